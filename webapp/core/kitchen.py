@@ -1,0 +1,115 @@
+"""What a kitchen is: its warmth, its scales, its pans, its oven, the people in it and their week.
+
+Plain frozen records with defaults that suit a newcomer; the settings page edits them, `bundle.py` stores them.
+Wall-clock times are minutes after local midnight (`_min`); 1500 is one in the morning of the next day.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.plan import Pan
+
+
+@dataclass(frozen=True)
+class PartOfDay:
+    """From `from_min` (local wall clock, repeated daily) the room is at `temp_c`."""
+
+    from_min: int
+    temp_c: float
+
+
+@dataclass(frozen=True)
+class AwaySpan:
+    """Away from home, minutes after local midnight; `to_min` may pass 1440."""
+
+    from_min: int
+    to_min: int
+
+
+@dataclass(frozen=True)
+class DayHours:
+    """One person's ordinary day."""
+
+    wake_min: int = 6 * 60 + 30
+    sleep_min: int = 22 * 60 + 30
+    away: tuple[AwaySpan, ...] = ()
+
+
+_WORKDAY = DayHours(away=(AwaySpan(8 * 60, 17 * 60 + 45),))
+_FREE_DAY = DayHours(wake_min=8 * 60, sleep_min=23 * 60)
+
+
+@dataclass(frozen=True)
+class Person:
+    """Somebody who may do a step. `week[0]` is Monday."""
+
+    name: str = "Me"
+    week: tuple[DayHours, ...] = (_WORKDAY,) * 5 + (_FREE_DAY,) * 2
+
+
+@dataclass(frozen=True)
+class Oven:
+    """The oven and what lies in it."""
+
+    fan: bool = False
+    dial_unit: str = "C"  # C | F | gas
+    highest_c: float = 250.0
+    slab: str = "tray"  # steel | stone | cast-iron | tray (the baking tray alone, nothing preheated)
+    slab_mm: float = 0.0
+    slab_width_cm: float = 0.0
+    slab_depth_cm: float = 0.0
+    shelves: int = 4
+    power_w: float = 0.0  # 0 = unknown
+    measured_preheat_min: int = 0  # 0 = not measured yet
+    dial_error_c: float = 0.0  # thermometer minus dial
+    trays_at_once: int = 1
+
+
+@dataclass(frozen=True)
+class Kitchen:
+    """One kitchen. No names of real people are needed anywhere."""
+
+    zone: str = "Europe/London"
+    room: tuple[PartOfDay, ...] = (PartOfDay(0, 18.0), PartOfDay(7 * 60, 20.0), PartOfDay(17 * 60, 21.0))
+    fridge_c: float = 5.0
+    warm_c: float = 28.0
+    has_warm_spot: bool = True  # oven with the light on, a shelf over the boiler, ...
+    tap_c: float = 15.0
+    mixing: str = "hand"  # hand | mixer | processor
+    mixing_rise_c: float = 1.0
+    vessel: str = "bowl"  # bowl | tub
+    scale_step_g: float = 1.0
+    micro_step_g: float = 0.0  # 0 = no micro scale
+    has_spoons: bool = True
+    yeast_kind: str = "instant"
+    vigour_ln_mean: float = 0.0
+    vigour_ln_sd: float = 0.35
+    pans: tuple[Pan, ...] = (
+        Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0),
+        Pan("round-28", "Round pan 28 cm", "round", 615.8, 1, 28.0, 28.0),
+    )
+    oven: Oven = Oven()
+    people: tuple[Person, ...] = (Person(),)
+    mass_unit: str = "g"  # g | oz
+    heat_unit: str = "C"  # C | F
+    clock: str = "24"  # 24 | 12
+    alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from data/methods.toml
+    avoid: tuple[str, ...] = ()  # allergens to point out
+
+
+@dataclass(frozen=True)
+class Wish:
+    """The five answers of the morning, plus what the person added. Local times are text, as typed."""
+
+    supper_local: str  # "2026-11-25T19:30", wall clock in the kitchen's zone
+    pans: tuple[Pan, ...]
+    formula_key: str
+    toppings_key: str = ""  # key of data/toppings.toml, "" = none
+    room_c: float | None = None  # today's kitchen, over the usual parts of day
+    away_today: tuple[AwaySpan, ...] | None = None  # today's hours away, over the week's
+    method_key: str = ""  # "" = whichever fits best
+    loading_g_cm2: float | None = None  # None = the style's
+    supper_fold: int | None = None  # 0 first, 1 second, when the time exists twice
+    loss_percent: float = 0.0
+    start_local: str = ""  # earliest start, "" = now

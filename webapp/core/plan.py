@@ -1,0 +1,281 @@
+"""The frozen records that every room of the house shares: a plan, its steps, its rise, its oven, its cautions.
+
+A plan is made once and never changed; what happened afterwards is a journal of events (see `journal.py`), and the
+present is a fold of both. Everything a phone needs with no connection is inside the plan: texts in full, the rate
+table of the dough, the shares by which it warms and cools.
+
+Units, always in the name where they are not obvious:
+    instants   int, UTC seconds since 1970-01-01 (never a local datetime)
+    durations  int seconds (`_s`) or float hours (`_h`)
+    mass       float grams (`_g`)      area  float cm2 (`_cm2`)
+    heat       float degrees Celsius (`_c`)
+    percent    float, of the flour (baker's percent)
+    progress   float, the fermentation model's P: the dough has risen by E (volume increase) when P = E ** m
+
+Only builtin types, str, int, float, bool, None, and tuples of records: `bundle.py` turns any of these into plain
+dicts and back without loss.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class WeighLine:
+    """One line of the weigh-out list, in pouring order."""
+
+    key: str  # "flour", "water", "salt", ...; unique within a part
+    name: str  # "Strong white flour"
+    kind: str  # flour | water | salt | sugar | fat | yeast | preferment | other
+    part: str  # "dough", or the preferment's key when this line belongs to one
+    percent: float  # baker's percent of all flour
+    grams: float  # exact
+    weigh_g: float  # rounded to this kitchen's scale, the total kept
+    note: str = ""  # how to weigh it, water temperature, spoons as a hint
+    allergens: tuple[str, ...] = ()  # keys of data/allergens.toml
+
+
+@dataclass(frozen=True)
+class Topping:
+    """Something on the tray, already scaled to its area."""
+
+    key: str
+    name: str
+    grams: float
+    when: str  # "before" loading | "after" baking
+    perishable: bool
+    fridge_out_s: int  # seconds before loading that it may leave the fridge; 0 = straight from the fridge
+    note: str = ""
+    allergens: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Pan:
+    """What is baked in. `area_cm2` is the floor; `count` pans of this kind."""
+
+    key: str
+    name: str
+    shape: str  # rectangle | round | oval | measured
+    area_cm2: float
+    count: int = 1
+    length_cm: float = 0.0
+    width_cm: float = 0.0
+
+
+@dataclass(frozen=True)
+class RiseMark:
+    """Progress at which a rise is early but usable, at its best, and past its best (early <= best <= past)."""
+
+    early: float
+    best: float
+    past: float
+
+
+@dataclass(frozen=True)
+class PlanStep:
+    """One step. Chain steps follow each other; a side step is tied to a chain step by `anchor` and `offset_s`."""
+
+    step_id: str  # stable within the plan, [a-z0-9-]+: "mix", "fold-1", "press", "load-2"
+    kind: str  # mix rest fold round-up bulk chill temper press relax proof preheat sauce drain cheese-out top load
+    #            turn-down check turn lift cool serve preferment ...: the trade's words, see core/method.py
+    title: str  # short imperative: "Mix the dough"
+    text: str  # what to do, in full, plain text with numbers; enough with no app at hand
+    start: int  # planned instant the action begins
+    end: int  # planned instant the hands (or the oven) are done; the wait until the next chain step follows
+    presence: str  # "hands" (throughout) | "home" (in the house, oven on) | "none" (happens by itself)
+    place: str = "bench"  # where the dough is from `end` on: bench | fridge | warm | oven | none
+    vessel: str = "bowl"  # bowl | tub | tray: which thermal share applies from `end` on
+    chain: bool = True
+    anchor: str = ""  # side step: step_id it is tied to
+    offset_s: int = 0  # side step: start = anchor's start + offset_s (negative: before it)
+    wait_least_s: int = 0  # chain: least wait from the previous chain step's end to this start
+    wait_most_s: int = 0  # chain: most of the same
+    mark: RiseMark | None = None  # the rise that should be reached when this step starts (press, load)
+    alarm_min: int = 0  # calendar alarm, minutes before start
+    rings: bool = True  # worth a calendar event of its own
+
+
+@dataclass(frozen=True)
+class RateTable:
+    """Progress per second of this plan's dough (its yeast, salt, sugar, this kitchen's vigour) by dough temperature.
+
+    `rates[i]` holds at `first_c + i * step_c`; between entries interpolate linearly; past either end clamp and say
+    so. Sampled by the server from core/fermentation.py, so that phone and server add up the same numbers.
+    """
+
+    first_c: float
+    step_c: float
+    rates: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class RoomSpan:
+    """From this instant on the kitchen is at `temp_c`."""
+
+    start: int
+    temp_c: float
+
+
+@dataclass(frozen=True)
+class Share:
+    """Share of the gap to its surroundings that dough in this vessel and place closes in one 60 s step.
+
+    share = 1 - exp(-60 / tau_s), computed by the server, so that the phone needs no exponential.
+    """
+
+    vessel: str
+    place: str
+    share: float
+
+
+@dataclass(frozen=True)
+class GlassMark:
+    """A line on a straight-sided glass: this many times the first volume means this much progress."""
+
+    times: float
+    progress: float
+
+
+@dataclass(frozen=True)
+class Rise:
+    """All that is needed to follow the dough: start, surroundings, rates, band."""
+
+    table: RateTable
+    mixed_at: int  # planned instant at which progress begins (end of mixing)
+    dough_c: float  # dough temperature at that instant
+    room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
+    fridge_c: float
+    warm_c: float  # the warm spot (oven with the light on, ...)
+    shares: tuple[Share, ...]
+    band_low: float  # factor on every rate at the slow edge of the 80 % band, < 1
+    band_high: float  # same at the quick edge, > 1
+    glass: tuple[GlassMark, ...]  # ascending
+    outside_range: tuple[str, ...] = ()  # plain sentences: where the model is outside its range
+
+
+@dataclass(frozen=True)
+class OvenAction:
+    """One line of the bake programme of one load."""
+
+    minute: int  # after loading; 0 = load
+    action: str  # load | turn-down | check | turn | lift
+    dial: str  # "250 C", "gas 9": as this oven's dial reads, "" when unchanged
+    shelf: str  # "lowest", "middle", ...
+    fan: bool
+    text: str
+
+
+@dataclass(frozen=True)
+class OvenPlan:
+    """The oven step: how long to heat, to what, and what happens minute by minute."""
+
+    dial: str
+    shelf: str
+    slab: str  # "10 mm steel", "tray alone"
+    fan: bool
+    preheat_min: int
+    preheat_low_min: int
+    preheat_high_min: int
+    programme: tuple[OvenAction, ...]
+    bake_low_min: int
+    bake_high_min: int
+    why: str = ""  # the one sentence with numbers: contact temperature of slab against tray
+    loads: int = 1
+
+
+@dataclass(frozen=True)
+class Caution:
+    """Something that can hurt, said where it matters. `step_id` "" = whole bake."""
+
+    key: str
+    text: str
+    source: str
+    step_id: str = ""
+
+
+@dataclass(frozen=True)
+class Trade:
+    """What this plan gives and what it costs, beside its alternatives."""
+
+    method: str  # key of data/methods.toml
+    method_name: str
+    sentence: str  # one sentence of trade-off
+    slack_s: int  # how much later than planned the person may come to the dough before it is past its best
+    early_s: int  # how much sooner it is already usable
+    hands_on_s: int
+    score: int  # objective value of core/schedule.py, smaller is better
+    why_not: tuple[str, ...] = ()  # why it lost against the picked one
+
+
+@dataclass(frozen=True)
+class Busy:
+    """A stretch in which the person is away or asleep (for the chart)."""
+
+    start: int
+    end: int
+    kind: str  # away | asleep | busy
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One bake, planned. Immutable; a new wish makes a new revision."""
+
+    bake_id: str
+    revision: int
+    made_at: int
+    zone: str  # IANA name, for showing local times only
+    title: str  # "Tray pizza for Wednesday"
+    formula_key: str
+    formula_name: str
+    supper: int
+    ready_at: int  # the moment the first slice can be eaten, <= supper
+    dough_g: float
+    loading_g_cm2: float
+    yeast_kind: str  # instant | active-dry | fresh
+    yeast_percent: float  # of that kind
+    water_c: float
+    wanted_dough_c: float
+    pans: tuple[Pan, ...]
+    lines: tuple[WeighLine, ...]
+    toppings: tuple[Topping, ...]
+    steps: tuple[PlanStep, ...]  # by start; at equal start chain order
+    rise: Rise
+    oven: OvenPlan
+    trade: Trade
+    busy: tuple[Busy, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    allergens: tuple[str, ...] = ()
+    yeast_dosing: str = ""  # how to weigh this little yeast, in full
+    yeast_why: tuple[str, ...] = ()  # why this much yeast: short plain sentences with the numbers
+    scale_step_g: float = 1.0
+    notes: tuple[str, ...] = field(default=())
+
+
+@dataclass(frozen=True)
+class Event:
+    """One line of the journal. Append-only; the id is made on the phone, 128 random bits as hex.
+
+    kind            data (all plain JSON values)
+    done            step_id                        the step's action is finished at `at`
+    undo            event_id                       that event is taken back
+    begun           step_id                        hands have started it (optional)
+    later           until                          the person cannot do the next step before this instant
+    glass           times                          the glass reads this many times its first volume at `at`
+    room            temp_c                         the kitchen is at this temperature from `at` on
+    moved           place                          the dough went to bench | fridge | warm at `at`
+    supper          instant                        supper is moved
+    weighed         line                           a line of the weigh-out list is ticked ("part/key")
+    poured          line, grams                    this much went in (over-pour); the rest is scaled up
+    pan             area_cm2                       baked in another pan: everything is rescaled
+    note            text                           free text for the book
+    outcome         base, top, crumb, timing       how it came out, for the book
+    """
+
+    event_id: str
+    bake_id: str
+    at: int  # when it happened, by the phone's clock
+    logged_at: int  # when it was written down, by the phone's clock
+    phone: str  # which phone, random id
+    kind: str
+    data: dict[str, object] = field(default_factory=dict)
