@@ -279,3 +279,118 @@ class Event:
     phone: str  # which phone, random id
     kind: str
     data: dict[str, object] = field(default_factory=dict)
+
+
+# What the journal says (`journal.fold`) and what follows from it (`retime.retime`).
+
+
+@dataclass(frozen=True)
+class Done:
+    """A step that was done (or begun), and when its action was finished (or begun)."""
+
+    step_id: str
+    at: int
+
+
+@dataclass(frozen=True)
+class Glass:
+    """A reading of the straight-sided glass: at that instant it stood at `times` its first volume."""
+
+    at: int
+    times: float
+
+
+@dataclass(frozen=True)
+class Moved:
+    """From this instant on the dough is on the bench, in the fridge or in the warm spot."""
+
+    at: int
+    place: str
+
+
+@dataclass(frozen=True)
+class Poured:
+    """So much of this line ("part/key") went into the bowl."""
+
+    line: str
+    grams: float
+
+
+@dataclass(frozen=True)
+class State:
+    """The journal of one bake, folded: what has happened, whatever order the events arrived in."""
+
+    done: tuple[Done, ...]  # in plan order
+    begun: tuple[Done, ...]  # in plan order
+    later: int  # the next step cannot be done before this instant; 0 = nothing said
+    supper: int  # when supper is wanted now
+    glasses: tuple[Glass, ...]  # ascending by `at`
+    rooms: tuple[RoomSpan, ...]  # readings of the room, ascending
+    moves: tuple[Moved, ...]  # ascending by `at`
+    weighed: tuple[str, ...]  # ticked lines, in pouring order
+    poured: tuple[Poured, ...]  # one per line, in pouring order
+    area_cm2: float  # baked in another pan of this floor; 0 = as planned
+    notes: tuple[str, ...]
+    outcome: tuple[tuple[str, str], ...]  # (base | top | crumb | timing, what was said)
+
+
+@dataclass(frozen=True)
+class RetimedStep:
+    """One step of the plan with its time as things stand now. Instants are 0 where there is none."""
+
+    step_id: str
+    start: int
+    end: int
+    status: str  # done | passed (overtaken: nobody needs to do it any more) | open
+    moved_s: int  # start against the plan's start
+    progress: float  # at `start`, most likely; 0 before mixing
+    progress_low: float  # slow edge of the band
+    progress_high: float  # quick edge of the band
+    flag: str  # "" | waits (delayed until the dough is ready) | past (the dough will be past its best)
+    #            | never (it does not get there within three days) | long (a longer wait than the method allows)
+    early_at: int  # steps with a mark: when the dough, left as it is, is early but usable
+    best_at: int  # ... at its best
+    past_at: int  # ... past its best
+
+
+@dataclass(frozen=True)
+class CurvePoint:
+    """One point of the rise for the chart."""
+
+    at: int
+    progress: float
+    low: float
+    high: float
+    dough_c: float
+
+
+@dataclass(frozen=True)
+class Retimed:
+    """Every step's new time and where the dough stands."""
+
+    steps: tuple[RetimedStep, ...]  # same order as plan.steps
+    current: str  # step_id of the open step that comes first, "" when all is done
+    next: str  # the one after it, "" when there is none
+    progress: float  # now
+    progress_low: float
+    progress_high: float
+    dough_c: float  # now
+    place: str  # where the dough is now; "" before mixing
+    factor: float  # what the glass says about the rates, 1.0 = as planned
+    curve: tuple[CurvePoint, ...]  # every 15 min from mixing to loading
+    supper: int  # when supper is wanted
+    ready_at: int  # when it will be ready
+    late_s: int  # ready_at - supper when that is late, else 0
+    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (read off its scale) | factor (clamped)
+
+
+@dataclass(frozen=True)
+class Rescue:
+    """A way out, with its numbers. Instants are 0 where they say nothing."""
+
+    kind: str  # fridge | warm | later | past
+    step_id: str  # the step it rescues
+    by: int = 0  # fridge: put it in by then at the latest
+    until: int = 0  # fridge: put in now, it holds until then
+    sooner_s: int = 0  # warm: the step can be done so much sooner
+    ready_at: int = 0  # later: when we eat then
