@@ -1,0 +1,108 @@
+"""The SQLite file: opening, transactions and migrations. What is kept in it is told by the modules beside this one."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from contextvars import ContextVar
+from importlib import resources
+from pathlib import Path
+
+_BUSY_S = 10.0  # how long a writer waits for another before it gives up
+
+
+class Base:
+    """Connections and transactions.
+
+    A connection is opened for each outermost transaction and closed after it: nothing is shared between threads, and
+    a crash leaves nothing open. A use case wraps its calls in `transaction()`; a call outside of one makes its own.
+    """
+
+    def __init__(self, path: Path) -> None:
+        """Open the file, making it (readable by its owner only) and bringing its tables up to date."""
+        self.path = path
+        self._open: ContextVar[sqlite3.Connection | None] = ContextVar(f"suppertide-{id(self)}", default=None)
+        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if not path.exists():
+            path.touch(mode=0o600)
+        migrate(path)
+
+    @contextmanager
+    def transaction(self) -> Iterator[sqlite3.Connection]:
+        """All or nothing. Inside another transaction of the same thread this one is a part of it."""
+        outer = self._open.get()
+        if outer is not None:
+            yield outer
+            return
+        with closing(_connect(self.path)) as connection:
+            token = self._open.set(connection)
+            try:
+                connection.execute("BEGIN IMMEDIATE")
+                yield connection
+                connection.execute("COMMIT")
+            finally:
+                self._open.reset(token)
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK")
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """One consistent view, which never waits for a writer (nor writes)."""
+        outer = self._open.get()
+        if outer is not None:
+            yield outer
+            return
+        with closing(_connect(self.path)) as connection:
+            connection.execute("BEGIN DEFERRED")
+            yield connection
+
+    def check(self) -> bool:
+        """True when the file answers; for GET /health."""
+        with self.reading() as db:
+            return bool(db.execute("SELECT 1 FROM schema_done LIMIT 1").fetchone())
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    connection = sqlite3.connect(path, timeout=_BUSY_S, isolation_level=None)
+    connection.row_factory = sqlite3.Row
+    connection.execute("PRAGMA foreign_keys = ON")
+    connection.execute("PRAGMA synchronous = NORMAL")  # safe with WAL: a power cut may lose the last second, never more
+    return connection
+
+
+def migrate(path: Path) -> None:
+    """Apply every migration not applied yet, in the order of their names, each in one transaction."""
+    with closing(_connect(path)) as db:
+        db.execute("PRAGMA journal_mode = WAL")
+        db.execute("CREATE TABLE IF NOT EXISTS schema_done (name TEXT PRIMARY KEY) STRICT")
+        for name, sql in migrations():
+            # One script, one transaction; a second server starting at the same moment waits, then finds it done.
+            db.execute("BEGIN IMMEDIATE")
+            try:
+                if not db.execute("SELECT 1 FROM schema_done WHERE name = ?", (name,)).fetchone():
+                    for statement in statements(sql):
+                        db.execute(statement)
+                    db.execute("INSERT INTO schema_done VALUES (?)", (name,))
+                db.execute("COMMIT")
+            finally:
+                if db.in_transaction:
+                    db.execute("ROLLBACK")
+
+
+def migrations() -> list[tuple[str, str]]:
+    """(file name, SQL) of every migration, in order."""
+    folder = resources.files("webapp.store") / "migrations"
+    files = sorted((one for one in folder.iterdir() if one.name.endswith(".sql")), key=lambda one: one.name)
+    return [(one.name, one.read_text(encoding="utf-8")) for one in files]
+
+
+def statements(sql: str) -> Iterator[str]:
+    """The statements of a script, split where SQLite itself says one is complete."""
+    pending = ""
+    for line in sql.splitlines(keepends=True):
+        pending += line
+        if sqlite3.complete_statement(pending):
+            yield pending
+            pending = ""
+    assert not pending.strip() or pending.lstrip().startswith("--"), f"unfinished statement: {pending[:60]}"
