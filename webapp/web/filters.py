@@ -1,0 +1,147 @@
+"""What the templates say: local times, durations in words, grams or ounces, degrees, in this kitchen's own units.
+
+One of the four rims at which an instant (int, UTC seconds) becomes a local time; nothing is computed with the result.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from flask import Flask
+
+from webapp.core import units
+from webapp.core.kitchen import Kitchen
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+           "November", "December")  # fmt: skip
+
+
+def _local(instant: int, zone: str) -> datetime:
+    return datetime.fromtimestamp(instant, UTC).astimezone(ZoneInfo(zone))
+
+
+def _twice(local: datetime) -> bool:
+    """Whether this wall time happens twice (the night the clock goes back)."""
+    return local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset() and _exists(local)
+
+
+def _exists(local: datetime) -> bool:
+    back = local.astimezone(UTC).astimezone(local.tzinfo)
+    return back.replace(tzinfo=None) == local.replace(tzinfo=None)
+
+
+def clock(instant: int, zone: str, style: str = "24") -> str:
+    """Wall-clock time in the zone: "19:30", or "7:30 pm" in style "12".
+
+    On the night the clock goes back a time that comes twice says which one it is.
+    """
+    local = _local(instant, zone)
+    text = f"{local:%H:%M}"
+    if style == "12":
+        text = f"{local.hour % 12 or 12}:{local:%M} {'am' if local.hour < 12 else 'pm'}"
+    if _twice(local):
+        text += " (second time)" if local.fold else " (first time)"
+    return text
+
+
+def local_minute(instant: int, zone: str) -> int:
+    """Minutes after local midnight, 0 to 1439."""
+    local = _local(instant, zone)
+    return local.hour * 60 + local.minute
+
+
+def day_name(instant: int, zone: str, now: int | None = None) -> str:
+    """ "today", "tomorrow", "yesterday", else the weekday; farther than six days off, with the date."""
+    local = _local(instant, zone).date()
+    weekday = _DAYS[local.weekday()]
+    if now is None:
+        return f"{weekday} {local.day} {_MONTHS[local.month - 1]}"
+    away = (local - _local(now, zone).date()) // timedelta(days=1)
+    near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+    if away in near:
+        return near[away]
+    return weekday if 0 < away <= 6 else f"{weekday} {local.day} {_MONTHS[local.month - 1]}"
+
+
+def day_clock(instant: int, zone: str, style: str = "24", now: int | None = None) -> str:
+    """Day and time: "tomorrow 07:15"."""
+    return f"{day_name(instant, zone, now)} {clock(instant, zone, style)}"
+
+
+def machine_time(instant: int) -> str:
+    """For `<time datetime=...>`: UTC in ISO 8601."""
+    return datetime.fromtimestamp(instant, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def duration(seconds: float) -> str:
+    """ "2 h 15 min", "45 min", "3 days 2 h": whole minutes, the nearest; under a minute "less than a minute"."""
+    minutes = int((abs(seconds) + 30) // 60)
+    if minutes == 0:
+        return "less than a minute"
+    hours, rest = divmod(minutes, 60)
+    if hours >= 48:
+        days, hours = divmod(hours, 24)
+        return f"{days} days" + (f" {hours} h" if hours else "")
+    return " ".join(part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part)
+
+
+def _trimmed(value: float, places: int) -> str:
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def grams(mass_g: float, kitchen: Kitchen | None = None) -> str:
+    """Mass in the kitchen's unit: "336 g", "0.58 g", "11.9 oz". Small amounts keep two decimals."""
+    if kitchen is not None and kitchen.mass_unit == "oz":
+        ounces = units.oz_from_g(mass_g)
+        return f"{_trimmed(ounces, 2 if ounces < 10 else 1)} oz"
+    places = 2 if mass_g < 5 else 1 if mass_g < 20 else 0
+    return f"{_trimmed(mass_g, places)} g"
+
+
+def heat(temp_c: float, kitchen: Kitchen | None = None) -> str:
+    """Temperature in the kitchen's unit: "21 °C", "70 °F"; whole degrees."""
+    if kitchen is not None and kitchen.heat_unit == "F":
+        return f"{units.f_from_c(temp_c):.0f} °F"
+    return f"{temp_c:.0f} °C"
+
+
+def percent(value: float) -> str:
+    """Baker's percent: "70 %", "2.2 %", "0.12 %"."""
+    places = 2 if value < 1 else 1
+    return f"{_trimmed(value, places)} %"
+
+
+def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
+    """Floor of a pan: "1200 cm²", or "186 in²" where ounces are weighed."""
+    if kitchen is not None and kitchen.mass_unit == "oz":
+        return f"{units.in_from_cm(units.in_from_cm(area_cm2)):.0f} in²"
+    return f"{area_cm2:.0f} cm²"
+
+
+def times(value: float) -> str:
+    """How many times the first volume: "×1.8"."""
+    return f"×{_trimmed(value, 2)}"
+
+
+FILTERS: dict[str, Callable[..., object]] = {
+    "clock": clock,
+    "local_minute": local_minute,
+    "day_name": day_name,
+    "day_clock": day_clock,
+    "machine_time": machine_time,
+    "duration": duration,
+    "grams": grams,
+    "heat": heat,
+    "percent": percent,
+    "area": area,
+    "times": times,
+}
+
+
+def register(app: Flask) -> None:
+    """Make every filter known to the app's templates."""
+    app.jinja_env.filters.update(FILTERS)
