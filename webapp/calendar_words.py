@@ -1,0 +1,113 @@
+"""The words of a calendar event: what to do, in full, for somebody who has only the calendar and no app.
+
+Grams for mixing, dial and shelf for the oven, what to look for, and the cautions of that step. The person's wall
+clock appears here and nowhere else in a calendar file.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, tzinfo
+from zoneinfo import ZoneInfo
+
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import OvenAction, Plan, PlanStep
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+_OVEN_KINDS = ("load", "turn-down", "check", "turn", "lift")
+
+
+def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen) -> str:
+    """The whole text of one event."""
+    parts = [
+        [local_text(start, plan.zone, kitchen.clock), step.text],
+        _weigh_out(plan, step),
+        _toppings(plan, step),
+        _oven(plan, step),
+        [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
+        [f"{plan.title}. Dough: {plan.formula_name}, {_grams(plan.dough_g)}."],
+    ]
+    return "\n\n".join("\n".join(line for line in part if line) for part in parts if part)
+
+
+def local_text(instant: int, zone: str, clock: str = "24") -> str:
+    """That instant on the person's wall clock: "Wednesday 25 November, 07:15 (Europe/Lisbon, UTC+00:00)".
+
+    The offset is there because an hour of one autumn night exists twice.
+    """
+    local = datetime.fromtimestamp(instant, _zone(zone))
+    offset = local.strftime("%z")
+    day = f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
+    return f"{day}, {_clock_text(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
+
+
+def _clock_text(local: datetime, clock: str) -> str:
+    if clock != "12":
+        return f"{local.hour:02}:{local.minute:02}"
+    return f"{local.hour % 12 or 12}:{local.minute:02} {'am' if local.hour < 12 else 'pm'}"
+
+
+def _zone(name: str) -> tzinfo:
+    """The zone, or UTC for a name this computer does not know: a calendar must still be made, and it says UTC."""
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return UTC
+
+
+def _grams(grams: float) -> str:
+    """Grams as weighed: no needless decimals, two where a pinch needs them."""
+    text = f"{grams:.2f}" if grams < 10 else f"{grams:.1f}"
+    return f"{text.rstrip('0').rstrip('.')} g"
+
+
+def _weigh_out(plan: Plan, step: PlanStep) -> list[str]:
+    """What goes into the bowl at this step: the preferment's lines for a preferment, everything else at mixing."""
+    if step.kind not in ("mix", "preferment"):
+        return []
+    chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
+    if not chosen:
+        return []
+    lines = [f"{_grams(w.weigh_g)} {w.name}{f' ({w.note})' if w.note else ''}" for w in chosen]
+    return ["Weigh out:", *lines, plan.yeast_dosing]
+
+
+def _toppings(plan: Plan, step: PlanStep) -> list[str]:
+    wanted = {"top": "before", "lift": "after"}.get(step.kind)
+    chosen = [t for t in plan.toppings if t.when == wanted]
+    if not chosen:
+        return []
+    lines = [f"{_grams(t.grams)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
+    return ["On the tray:" if wanted == "before" else "After baking:", *lines]
+
+
+def _oven(plan: Plan, step: PlanStep) -> list[str]:
+    if step.kind == "preheat":
+        heat = f"Dial {plan.oven.dial}, {_shelf(plan.oven.shelf)}{', fan on' if plan.oven.fan else ''}."
+        return [heat, f"Heating takes about {plan.oven.preheat_min} minutes ({plan.oven.slab})."]
+    if step.kind not in _OVEN_KINDS:
+        return []
+    return [_oven_line(action) for action in plan.oven.programme if action.action == step.kind][:1]
+
+
+def _oven_line(action: OvenAction) -> str:
+    settings = [f"dial {action.dial}" if action.dial else "", _shelf(action.shelf) if action.shelf else ""]
+    said = ", ".join(s for s in settings if s)
+    return f"Minute {action.minute}: {action.text}{f' ({said})' if said else ''}"
+
+
+def _shelf(shelf: str) -> str:
+    return shelf if "shelf" in shelf else f"{shelf} shelf"
