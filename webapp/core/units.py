@@ -1,0 +1,115 @@
+"""The vocabulary and the one nomenclature table; conversions between what people type and what the program keeps.
+
+Inside, everything is grams, degrees Celsius, seconds, centimetres and percent of flour; ounces, Fahrenheit and
+inches exist only at the rim, through the functions below.
+
+Sources: the avoirdupois ounce is 28.349523125 g and the inch 2.54 cm by definition (international yard and pound
+agreement of 1959); the Fahrenheit scale is defined by F = 1.8 C + 32 (NIST SP 811, appendix B.8).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+G_PER_OZ = 28.349523125
+CM_PER_IN = 2.54
+HOUR_S = 3600
+
+
+@dataclass(frozen=True)
+class Term:
+    """One line of the nomenclature: the name in code, what it means, and its unit."""
+
+    name: str
+    meaning: str
+    unit: str
+
+
+NOMENCLATURE: tuple[Term, ...] = (
+    Term("percent", "baker's percent: of the weight of all flour, flour in preferments included", "%"),
+    Term("instant_percent", "yeast, as the weight of instant yeast that works alike, of all flour", "%"),
+    Term("increase", "rise as volume increase E: 0.5 = half as much again, 1 = doubled, 2 = tripled", "1"),
+    Term("progress", "P of the fermentation model; the dough has risen by E when P = E ** m", "1"),
+    Term("response", "rate at a dough temperature, relative to 24 C", "1"),
+    Term("response_seconds", "integral of response over time: seconds at 24 C that would do the same", "s"),
+    Term("tau_s", "thermal time constant: the gap to the surroundings falls to 37 % in this time", "s"),
+    Term("loading", "dough on the floor of the pan", "g/cm2"),
+    Term("vigour", "this kitchen's rate over the model's; its logarithm is learned", "1"),
+    Term("dough_g", "all dough of a bake", "g"),
+    Term("water_c", "temperature of the water as it is poured", "C"),
+    Term("mixing_rise_c", "true warming of the dough by mixing, not the baker's friction factor", "C"),
+)
+
+
+def c_from_f(fahrenheit: float) -> float:
+    """Degrees Celsius from degrees Fahrenheit."""
+    return (fahrenheit - 32.0) / 1.8
+
+
+def f_from_c(celsius: float) -> float:
+    """Degrees Fahrenheit from degrees Celsius."""
+    return celsius * 1.8 + 32.0
+
+
+def step_c_from_f(fahrenheit_step: float) -> float:
+    """A difference of temperature in Celsius degrees from one in Fahrenheit degrees."""
+    return fahrenheit_step / 1.8
+
+
+def g_from_oz(ounces: float) -> float:
+    """Grams from avoirdupois ounces."""
+    return ounces * G_PER_OZ
+
+
+def oz_from_g(grams: float) -> float:
+    """Avoirdupois ounces from grams."""
+    return grams / G_PER_OZ
+
+
+def cm_from_in(inches: float) -> float:
+    """Centimetres from inches."""
+    return inches * CM_PER_IN
+
+
+def in_from_cm(centimetres: float) -> float:
+    """Inches from centimetres."""
+    return centimetres / CM_PER_IN
+
+
+def g_cm2_from_oz_in2(loading: float) -> float:
+    """Grams per square centimetre from ounces per square inch."""
+    return loading * G_PER_OZ / CM_PER_IN**2
+
+
+def s_from_h(hours: float) -> float:
+    """Seconds from hours."""
+    return hours * HOUR_S
+
+
+def h_from_s(seconds: float) -> float:
+    """Hours from seconds."""
+    return seconds / HOUR_S
+
+
+def number_text(value: float, decimals: int) -> str:
+    """A number for people: rounded half up, without trailing zeros (`2.50` reads 2.5, `3.0` reads 3)."""
+    scaled = 10**decimals
+    rounded = math.floor(abs(value) * scaled + 0.5) / scaled
+    text = f"{rounded:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return f"-{text}" if value < 0 and rounded else text
+
+
+def mass_text(grams: float, unit: str = "g", decimals: int | None = None) -> str:
+    """A mass in the person's unit, "g" or "oz", with as many decimals as its size deserves."""
+    value = oz_from_g(grams) if unit == "oz" else grams
+    if decimals is None:
+        decimals = (2 if abs(value) < 10 else 1) if unit == "oz" else (2 if abs(value) < 5 else 0)
+    return f"{number_text(value, decimals)} {unit}"
+
+
+def heat_text(celsius: float, unit: str = "C") -> str:
+    """A temperature in the person's unit, "C" or "F", to the whole degree."""
+    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 0)} {unit}"
