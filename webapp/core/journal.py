@@ -1,12 +1,147 @@
-"""Plan and journal folded into what has happened. Twin of static/js/core/journal.js: change both or neither."""
+"""Plan and journal folded into what has happened. Twin of static/js/core/journal.js: change both or neither.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come in
+any order, doubled, from several phones: the same set of events always gives the same State.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
-from webapp.core.plan import Event, Plan, State
+from webapp.core.plan import Done, Event, Glass, Moved, Plan, Poured, RoomSpan, State
 
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:
-    """Whatever order the events arrive in, and however often, the same State."""
-    raise NotImplementedError
+    """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
+    said = standing(events)
+    happened = in_order(said, happened_before)
+    return State(
+        done=steps_said(plan, said, "done"),
+        begun=steps_said(plan, said, "begun"),
+        later=later_said(plan, said),
+        supper=int(last_number(said, "supper", "instant", plan.supper)),
+        glasses=tuple(Glass(e.at, number_of(e, "times")) for e in happened if e.kind == "glass"),
+        rooms=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "room"),
+        moves=tuple(Moved(e.at, text_of(e, "place")) for e in happened if e.kind == "moved"),
+        weighed=lines_weighed(plan, said),
+        poured=lines_poured(plan, said),
+        area_cm2=last_number(said, "pan", "area_cm2", 0.0),
+        notes=tuple(text_of(e, "text") for e in said if e.kind == "note"),
+        outcome=outcome_said(said),
+    )
+
+
+def standing(events: Sequence[Event]) -> list[Event]:
+    """In the order they were written down, without doubles, without what was taken back (an undo stays)."""
+    undone = [text_of(e, "event_id") for e in events if e.kind == "undo"]
+    out: list[Event] = []
+    for event in in_order(events, said_before):
+        doubled = len(out) > 0 and out[len(out) - 1].event_id == event.event_id
+        if not doubled and event.event_id not in undone and event.kind != "undo":
+            out.append(event)
+    return out
+
+
+def said_before(a: Event, b: Event) -> bool:
+    """Total order of the journal: when written down, when it happened, id."""
+    if a.logged_at != b.logged_at:
+        return a.logged_at < b.logged_at
+    if a.at != b.at:
+        return a.at < b.at
+    return a.event_id < b.event_id
+
+
+def happened_before(a: Event, b: Event) -> bool:
+    """Order in which things happened; ties keep the order of writing."""
+    return a.at < b.at
+
+
+def in_order(events: Sequence[Event], before: Callable[[Event, Event], bool]) -> list[Event]:
+    """Sorted by insertion from the end: nearly sorted in practice, stable, equal in both languages."""
+    out: list[Event] = []
+    for event in events:
+        i = len(out)
+        while i > 0 and before(event, out[i - 1]):
+            i -= 1
+        out.insert(i, event)
+    return out
+
+
+def text_of(event: Event, key: str) -> str:
+    """A text of the event's data, "" when it is missing or no text."""
+    value = event.data.get(key)
+    return value if isinstance(value, str) else ""
+
+
+def number_of(event: Event, key: str) -> float:
+    """A number of the event's data, 0 when it is missing or no number."""
+    value = event.data.get(key)
+    return value if isinstance(value, (int, float)) and not isinstance(value, bool) else 0.0
+
+
+def last_number(said: list[Event], kind: str, key: str, otherwise: float) -> float:
+    """The number said last."""
+    out = otherwise
+    for event in said:
+        if event.kind == kind:
+            out = number_of(event, key)
+    return out
+
+
+def steps_said(plan: Plan, said: list[Event], kind: str) -> tuple[Done, ...]:
+    """In plan order, each step once, with the earliest instant that was said for it."""
+    out: list[Done] = []
+    for step in plan.steps:
+        ats = [e.at for e in said if e.kind == kind and text_of(e, "step_id") == step.step_id]
+        if len(ats) > 0:
+            out.append(Done(step.step_id, earliest(ats)))
+    return tuple(out)
+
+
+def earliest(ats: list[int]) -> int:
+    """The smallest of at least one instant."""
+    out = ats[0]
+    for at in ats:
+        if at < out:
+            out = at
+    return out
+
+
+def later_said(plan: Plan, said: list[Event]) -> int:
+    """Until when the next step must wait; a chain step done afterwards uses it up."""
+    chain = [s.step_id for s in plan.steps if s.chain]
+    until = 0
+    for event in said:
+        if event.kind == "later":
+            until = int(number_of(event, "until"))
+        elif event.kind == "done" and text_of(event, "step_id") in chain:
+            until = 0
+    return until
+
+
+def lines_weighed(plan: Plan, said: list[Event]) -> tuple[str, ...]:
+    """Ticked lines, in pouring order."""
+    ticked = [text_of(e, "line") for e in said if e.kind == "weighed"]
+    names = [f"{line.part}/{line.key}" for line in plan.lines]
+    return tuple(name for name in names if name in ticked)
+
+
+def lines_poured(plan: Plan, said: list[Event]) -> tuple[Poured, ...]:
+    """What went in where it was not what was asked, in pouring order, the last word of each line."""
+    out: list[Poured] = []
+    for line in plan.lines:
+        name = f"{line.part}/{line.key}"
+        grams = [number_of(e, "grams") for e in said if e.kind == "poured" and text_of(e, "line") == name]
+        if len(grams) > 0:
+            out.append(Poured(name, grams[len(grams) - 1]))
+    return tuple(out)
+
+
+def outcome_said(said: list[Event]) -> tuple[tuple[str, str], ...]:
+    """How it came out: of each question the last answer."""
+    out: list[tuple[str, str]] = []
+    for key in ("base", "top", "crumb", "timing"):
+        answers = [text_of(e, key) for e in said if e.kind == "outcome" and text_of(e, key) != ""]
+        if len(answers) > 0:
+            out.append((key, answers[len(answers) - 1]))
+    return tuple(out)

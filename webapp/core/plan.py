@@ -381,7 +381,7 @@ class Retimed:
     supper: int  # when supper is wanted
     ready_at: int  # when it will be ready
     late_s: int  # ready_at - supper when that is late, else 0
-    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (read off its scale) | factor (clamped)
+    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (off its scale) | factor (clamped) | soon
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,200 @@
+"""The dough on its way, minute by minute. Twin of static/js/core/walk.js: change both or neither.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are whole
+UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its
+progress grows by the rate that the plan's table gives for its temperature; in the oven and after it stands still.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from webapp.core.plan import Plan, RateTable, Rise, RiseMark, RoomSpan, State
+
+MINUTE_S = 60
+HORIZON_S = 3 * 86400  # a rise that is not there three days after its time is never there
+LEAST_FACTOR = 0.5  # a glass that says more than twice as slow or quick was misread, or holds another dough
+MOST_FACTOR = 2.0
+LEAST_READ = 0.1  # of progress: before that a glass says nothing
+
+
+@dataclass
+class Dough:
+    """Where the dough is and what it has done so far."""
+
+    plan: Plan
+    state: State
+    room: Sequence[RoomSpan]
+    at: int
+    temp_c: float
+    place: str = "bench"
+    vessel: str = "bowl"
+    share: float = 0.0  # of the gap to its surroundings, per minute
+    base: float = 0.0  # progress by the plan's own rates
+    factor: float = 1.0  # what the glass says about them
+    read_at: int = 0  # instant of the last reading that counted
+    read_base: float = 0.0
+    move: int = 0  # next entry of state.moves
+    glass: int = 0  # next entry of state.glasses
+
+
+def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
+    """The dough as it leaves the mixing; what happened to the bowl before that counts no more."""
+    dough = Dough(plan, state, room_path(plan.rise.room, state.rooms), at, plan.rise.dough_c)
+    while dough.move < len(state.moves) and state.moves[dough.move].at < at:
+        dough.move += 1
+    while dough.glass < len(state.glasses) and state.glasses[dough.glass].at < at:
+        dough.glass += 1
+    put(dough, "bench", "bowl")
+    return dough
+
+
+def put(dough: Dough, place: str, vessel: str) -> None:
+    """Into this place in this vessel, from now on."""
+    dough.place = place
+    dough.vessel = vessel
+    dough.share = share_of(dough.plan.rise, vessel, place)
+
+
+def baked(dough: Dough) -> bool:
+    """In the oven or out of it: nothing rises any more."""
+    return dough.place in ("oven", "none")
+
+
+def risen(dough: Dough) -> float:
+    """Progress as the glass would have it."""
+    return dough.base * dough.factor
+
+
+def share_of(rise: Rise, vessel: str, place: str) -> float:
+    """Share of the gap closed per minute; where the plan has none for this vessel, the first one of the place."""
+    out = 0.0
+    found = False
+    for share in rise.shares:
+        if share.place == place and share.vessel == vessel:
+            return share.share
+        if share.place == place and not found:
+            out = share.share
+            found = True
+    return out
+
+
+def rate_at(table: RateTable, temp_c: float) -> float:
+    """Progress per second, on a straight line between entries; past the ends of the table its end."""
+    last = len(table.rates) - 1
+    x = (temp_c - table.first_c) / table.step_c
+    if x <= 0:
+        return table.rates[0]
+    if x >= last:
+        return table.rates[last]
+    i = int(x)
+    return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i)
+
+
+def room_at(room: Sequence[RoomSpan], at: int) -> float:
+    """The room at that instant; the first span covers everything before it."""
+    temp_c = room[0].temp_c
+    for span in room:
+        if span.start <= at:
+            temp_c = span.temp_c
+    return temp_c
+
+
+def room_path(room: Sequence[RoomSpan], readings: Sequence[RoomSpan]) -> list[RoomSpan]:
+    """The planned room; from each reading on it keeps its rhythm, warmer or colder by what the reading differed."""
+    out = list(room)
+    for reading in readings:
+        by_c = reading.temp_c - room_at(room, reading.start)
+        kept = [span for span in out if span.start < reading.start]
+        rest = [RoomSpan(span.start, span.temp_c + by_c) for span in room if span.start > reading.start]
+        out = [*kept, reading, *rest]
+    return out
+
+
+def glass_progress(rise: Rise, times: float) -> float:
+    """Progress that a reading stands for, on a straight line between the plan's marks; past the last mark that one."""
+    below_times = 1.0
+    below = 0.0
+    for mark in rise.glass:
+        if times <= mark.times:
+            return below + (mark.progress - below) * (times - below_times) / (mark.times - below_times)
+        below_times = mark.times
+        below = mark.progress
+    return below
+
+
+def surroundings_c(dough: Dough) -> float:
+    """What the dough stands in."""
+    if dough.place == "fridge":
+        return dough.plan.rise.fridge_c
+    if dough.place == "warm":
+        return dough.plan.rise.warm_c
+    return room_at(dough.room, dough.at)
+
+
+def follow_journal(dough: Dough) -> None:
+    """Take in the moves and the readings of the glass that have happened by now."""
+    moves = dough.state.moves
+    while dough.move < len(moves) and moves[dough.move].at <= dough.at:
+        put(dough, moves[dough.move].place, dough.vessel)
+        dough.move += 1
+    glasses = dough.state.glasses
+    while dough.glass < len(glasses) and glasses[dough.glass].at <= dough.at:
+        if dough.base >= LEAST_READ:
+            dough.factor = glass_factor(dough, glasses[dough.glass].times)
+            dough.read_at = dough.at
+            dough.read_base = dough.base
+        dough.glass += 1
+
+
+def glass_factor(dough: Dough, times: float) -> float:
+    """How much quicker (above 1) or slower the dough is than planned, within what is believable."""
+    factor = glass_progress(dough.plan.rise, times) / dough.base
+    if factor < LEAST_FACTOR:
+        return LEAST_FACTOR
+    if factor > MOST_FACTOR:
+        return MOST_FACTOR
+    return factor
+
+
+def next_stop(dough: Dough, until: int) -> int:
+    """A minute on, or less when a move, a reading or `until` comes first."""
+    stop = dough.at + MINUTE_S
+    if until < stop:
+        stop = until
+    if dough.move < len(dough.state.moves) and dough.state.moves[dough.move].at < stop:
+        stop = dough.state.moves[dough.move].at
+    if dough.glass < len(dough.state.glasses) and dough.state.glasses[dough.glass].at < stop:
+        stop = dough.state.glasses[dough.glass].at
+    return stop
+
+
+def minute(dough: Dough, until: int) -> None:
+    """One minute on, or less; a dough that is baked only gets older."""
+    if baked(dough):
+        dough.at = until
+        return
+    stop = next_stop(dough, until)
+    span = stop - dough.at
+    dough.base += rate_at(dough.plan.rise.table, dough.temp_c) * span
+    dough.temp_c += (surroundings_c(dough) - dough.temp_c) * dough.share * (span / MINUTE_S)
+    dough.at = stop
+    follow_journal(dough)
+
+
+def mark_times(dough: Dough, mark: RiseMark, bound: int) -> tuple[int, int, int]:
+    """When this dough, left as it is, is early, best and past; 0 = not within three days after `bound`."""
+    probe = replace(dough)
+    early_at = 0
+    best_at = 0
+    while not baked(probe) and probe.at <= bound + HORIZON_S:
+        progress = risen(probe)
+        if early_at == 0 and progress >= mark.early:
+            early_at = probe.at
+        if best_at == 0 and progress >= mark.best:
+            best_at = probe.at
+        if progress >= mark.past:
+            return early_at, best_at, probe.at
+        minute(probe, probe.at + MINUTE_S)
+    return early_at, best_at, 0
