@@ -182,6 +182,7 @@ class OvenPlan:
     bake_high_min: int
     why: str = ""  # the one sentence with numbers: contact temperature of slab against tray
     loads: int = 1
+    recovery_min: int = 0  # wait between lifting one load and loading the next; 0 when there is one load
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,104 @@
+"""What the dial reads, what the oven is: Celsius, Fahrenheit, gas marks, the fan's 20 degrees, the dial's own error.
+
+Sources: gas marks step 25 F, mark 1 = 275 F, halves below (encyclopedia copy, see data/gas_marks.toml); a fan oven is
+set 20 C lower (BBC Good Food chart text, copy). No formal standard for gas marks was found.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Oven
+from webapp.core.units import c_from_f, f_from_c
+
+FAN_C = 20.0
+UNITS = ("C", "F", "gas")
+ROOM_RANGE_C = (-10.0, 50.0)
+DIAL_RANGE_C = (100.0, 550.0)
+ERROR_MOST_C = 80.0
+
+
+MARKS: tuple[tuple[str, float], ...] = (
+    ("1/4", c_from_f(225.0)),
+    ("1/2", c_from_f(250.0)),
+    *((str(m), c_from_f(250.0 + 25.0 * m)) for m in range(1, 11)),
+)
+
+
+def gas_mark_c(mark: str) -> float:
+    """Nominal Celsius of a gas mark written "1/4", "1/2", "1" ... "10". Raises PlanError at `dial` for another."""
+    wanted = mark.strip().lower().removeprefix("gas").removeprefix(" mark").strip()
+    for name, heat_c in MARKS:
+        if name == wanted or (wanted == "½" and name == "1/2") or (wanted == "¼" and name == "1/4"):
+            return heat_c
+    raise PlanError.at("dial", f"There is no gas mark “{mark}”.", "Gas marks are 1/4, 1/2 and 1 to 10.")
+
+
+def nearest_mark(heat_c: float, highest_c: float = 1000.0) -> str:
+    """The gas mark nearest to this heat, not above the dial's highest."""
+    open_marks = [m for m in MARKS if m[1] <= highest_c + 1.0] or [MARKS[0]]
+    return min(open_marks, key=lambda m: abs(m[1] - heat_c))[0]
+
+
+def dial_c(oven: Oven, air_c: float) -> float:
+    """The dial setting (as C) at which the air is `air_c`, rounded as this dial turns, never above its highest."""
+    setting = min(air_c - oven.dial_error_c, oven.highest_c)
+    if oven.dial_unit == "gas":
+        return gas_mark_c(nearest_mark(setting, oven.highest_c))
+    if oven.dial_unit == "F":
+        return c_from_f(_stepped(f_from_c(setting), 5.0, f_from_c(oven.highest_c)))
+    return _stepped(setting, 5.0, oven.highest_c)
+
+
+def _stepped(value: float, by: float, highest: float) -> float:
+    """`value` to the nearest `by`, or the highest setting itself."""
+    return min(by * round(value / by), highest)
+
+
+def air_c(oven: Oven, setting_c: float) -> float:
+    """The real heat of the air at this dial setting, by the thermometer reading that was noted."""
+    return setting_c + oven.dial_error_c
+
+
+def as_read(oven: Oven, setting_c: float) -> str:
+    """A dial setting in this oven's own words: "250 °C", "480 °F", "gas 9"."""
+    if oven.dial_unit == "gas":
+        return f"gas {nearest_mark(setting_c, oven.highest_c)}"
+    if oven.dial_unit == "F":
+        return f"{f_from_c(setting_c):.0f} °F"
+    return f"{setting_c:.0f} °C"
+
+
+def fan_setting_c(oven: Oven, still_c: float) -> float:
+    """The air heat that bakes like `still_c` without a fan: 20 C less when the fan blows (common practice)."""
+    return still_c - FAN_C if oven.fan else still_c
+
+
+def read_dial(field: str, text: str, unit: str) -> float:
+    """Celsius of what a person typed from their dial, in its unit. Raises PlanError at `field`."""
+    if unit == "gas":
+        try:
+            return gas_mark_c(text)
+        except PlanError:
+            raise PlanError.at(field, f"There is no gas mark “{text}”.", "Write 1/4, 1/2 or 1 to 10.") from None
+    try:
+        number = float(Fraction(text.strip().replace(",", ".")))
+    except (ValueError, ZeroDivisionError):
+        raise PlanError.at(field, f"“{text}” is not a temperature.", "Write a number such as 250.") from None
+    heat_c = c_from_f(number) if unit == "F" else number
+    if not DIAL_RANGE_C[0] <= heat_c <= DIAL_RANGE_C[1]:
+        raise PlanError.at(field, f"An oven does not read {text} °{unit}.", "Between 100 and 550 °C, 212 and 1022 °F.")
+    return heat_c
+
+
+def dial_error_c(field: str, dial_text: str, thermometer_c: float, unit: str) -> float:
+    """Thermometer minus dial (C). Raises PlanError at `field` when the two are too far apart to be one oven."""
+    error = thermometer_c - read_dial(field, dial_text, unit)
+    if abs(error) > ERROR_MOST_C:
+        raise PlanError.at(
+            field,
+            f"The thermometer is {abs(error):.0f} °C away from the dial.",
+            "Check the units, wait until the oven has been hot for 20 minutes, and read again.",
+        )
+    return error
