@@ -46,7 +46,7 @@ def time_constant_s(mass_g: float, vessel: str, place: str, thickness_cm: float 
     if vessel == "tray":
         half = thickness_cm / 200.0
         return DOUGH_DENSITY * DOUGH_HEAT * 1000.0 * half / h + _inner_s(half * 2.0 / math.pi) / 2.0
-    radius = (1.5 * mass_g / 1000.0 / DOUGH_DENSITY / math.pi) ** (1.0 / 3.0)
+    radius = math.cbrt(1.5 * mass_g / 1000.0 / DOUGH_DENSITY / math.pi)
     area = 3.0 * math.pi * radius * radius
     return mass_g * DOUGH_HEAT / (h * area) + _inner_s(radius / math.pi) / 2.0
 
@@ -78,9 +78,9 @@ def water_c(wanted_c: float, water_g: float, portions: Iterable[Portion], mixing
     return mixed + math.fsum(p.grams * p.heat * (mixed - p.temp_c) for p in portions) / (water_g * WATER_HEAT)
 
 
-def mixed_dough_c(water_temp_c: float, water_g: float, portions: Iterable[Portion], mixing_rise_c: float = 0.0) -> float:
+def mixed_dough_c(poured_c: float, water_g: float, portions: Iterable[Portion], mixing_rise_c: float = 0.0) -> float:
     """Dough temperature at the end of mixing, C; the inverse of `water_c`."""
-    rows = (*portions, Portion(water_g, water_temp_c, WATER_HEAT))
+    rows = (*portions, Portion(water_g, poured_c, WATER_HEAT))
     heat = math.fsum(p.grams * p.heat for p in rows)
     return math.fsum(p.grams * p.heat * p.temp_c for p in rows) / heat + mixing_rise_c
 

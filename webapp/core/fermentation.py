@@ -1,118 +1,153 @@
-"""Temperature, yeast, salt and sugar to the rate of rise; how long for this yeast, how much yeast for this time.
+"""How long for this yeast, how much yeast for this time, how warm for both; the curve, its marks and its band.
 
-    dP/dt = response(T) / T_REF * (Y / 0.5)^N * exp(-KS S) * exp(-KG max(0, G - 5)) * stiffness * factor * vigour
-    risen by E when P = E^M
+    dP/dt = pace(yeast, salt, sugar, flour, kitchen) * response(dough temperature)
 
-Y instant yeast, S salt, G sugar, all percent of flour; T dough temperature along its path. `response` is the cardinal
-temperature model of Rosso, Lobry and Flandrois 1993 (J Theor Biol 162:447-463) normalised to 24 C, with T_OPT and
-T_MAX of S. cerevisiae from Salvadó et al. 2011 (doi 10.1128/AEM.01861-10) and an effective T_MIN for gas.
-
-T_REF, N, M and T_MIN were fitted to 31 published formulas with their stated times, half of them in
-`tests/oracles/published_doughs.csv`; see `tests/bench/report_model.py` for the error on each and by leave-one-out.
+`pace.py` and `response.py` hold the two factors with their sources, `certainty.py` how sure an answer is and where
+the model is outside its range. `tests/bench/report_model.py` prints the error on each published formula and by
+leave-one-out.
 """
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
-from webapp.core.formula_check import hydration_percent
-from webapp.core.ingredients import Formula, percent_of_kind
+from webapp.core.certainty import Z80, band_sd, outside_range
+from webapp.core.errors import PlanError
+from webapp.core.formula import hydration_percent, whole_share
+from webapp.core.ingredients import Formula
+from webapp.core.pace import (
+    KG,
+    KS,
+    T_REF_S,
+    DoughMake,
+    M,
+    N,
+    increase_for,
+    need,
+    pace_per_s,
+    rate_per_s,
+)
 from webapp.core.plan import GlassMark, RateTable, RiseMark
+from webapp.core.response import T_MAX, T_MIN, T_OPT, Leg, along, open_length, response, response_seconds, temp_after
 
-T_MIN, T_OPT, T_MAX = -1.5, 32.3, 45.4
-REFERENCE_C = 24.0
-T_REF_S = 2.4 * 3600  # 0.5 % instant yeast, no salt, 24 C, doubling
-N, M = 0.60, 0.75
-KS, KG, SUGAR_FREE = 0.12, 0.06, 5.0  # per percent salt; per percent sugar above 5 %
+__all__ = [
+    "KG", "KS", "T_MAX", "T_MIN", "T_OPT", "T_REF_S", "CurvePoint", "DoughMake", "Leg", "M", "N", "RiseResult", "along",
+    "curve", "glass_marks", "increase_for", "make_of", "marks", "need", "pace_per_s", "rate_per_s", "rate_table",
+    "response", "response_seconds", "rise", "temp_after", "temp_for", "yeast_for", "yeast_for_legs",
+]  # fmt: skip
 
 EARLY_SHARE = 0.75  # of the need: early but usable
 PROOF_LEAST, PROOF_BEST, PROOF_MOST = 0.10, 0.20, 0.45  # further shares of the same need, in the tray
+WHOLE_GRAIN = 0.175  # quicker by this at 100 % whole grain (common practice: 10-25 %)
+PAST_LEAST = 1.15  # past its best is never nearer to the best than this
 
 TABLE_FIRST_C, TABLE_LAST_C, TABLE_STEP_C = -2.0, 46.0, 0.5
 
 
 @dataclass(frozen=True)
-class DoughMake:
-    """What sets a dough's pace besides its temperature; percent of flour."""
+class RiseResult:
+    """The open leg's length, s, for the wanted rise at the end of all legs; infinite where it is never reached.
 
-    instant_percent: float
-    salt_percent: float = 2.0
-    sugar_percent: float = 0.0
-    oil_percent: float = 0.0
-    hydration_percent: float = 65.0
-    vigour: float = 1.0  # this kitchen's, exp of its learned ln(vigour)
-    factor: float = 1.0  # flour's own pace: whole grain 1.1-1.25 (common practice)
-
-
-def _cardinal_terms() -> tuple[float, float, float]:
-    """Denominator of the cardinal model as D (A T + B)."""
-    d = T_OPT - T_MIN
-    a = (T_OPT - T_MIN) + 2.0 * (T_OPT - T_MAX)
-    b = -T_OPT * (T_OPT - T_MIN) - (T_OPT - T_MAX) * (T_OPT + T_MIN)
-    return d, a, b
-
-
-_D, _A, _B = _cardinal_terms()
-
-
-def _cardinal(temp_c: float) -> float:
-    return (temp_c - T_MAX) * (temp_c - T_MIN) ** 2 / (_D * (_A * temp_c + _B))
-
-
-_AT_REFERENCE = _cardinal(REFERENCE_C)
-
-
-def response(temp_c: float) -> float:
-    """Rate at this dough temperature relative to 24 C: 0 at and outside -1.5 and 45.4 C, 1 at 24 C.
-
-    Rosso et al. 1993; check values in tests/core/test_fermentation.py.
+    `early_s` and `late_s` are the edges of the 80 % band (quick and slow dough); `usable_s` and `past_s` the lengths
+    at which the most likely dough is early but usable and past its best.
     """
-    if not T_MIN < temp_c < T_MAX:
-        return 0.0
-    return _cardinal(temp_c) / _AT_REFERENCE
+
+    ready_s: float
+    early_s: float
+    late_s: float
+    usable_s: float
+    past_s: float
+    band_sd: float
+    outside_range: tuple[str, ...]
+
+    @property
+    def room_s(self) -> float:
+        """How long the most likely dough forgives being late."""
+        return self.past_s - self.ready_s if math.isfinite(self.past_s) else math.inf
 
 
-def pace_per_s(make: DoughMake) -> float:
-    """Progress per second of this dough at 24 C."""
-    sugar = math.exp(-KG * max(0.0, make.sugar_percent - SUGAR_FREE))
-    solutes = math.exp(-KS * make.salt_percent) * sugar * stiffness(make.hydration_percent)
-    return (make.instant_percent / 0.5) ** N * solutes * make.factor * make.vigour / T_REF_S
+@dataclass(frozen=True)
+class CurvePoint:
+    """One moment of a rise: seconds after mixing, dough temperature, most likely progress and rise, its 80 % band."""
+
+    at_s: float
+    temp_c: float
+    progress: float
+    increase: float
+    increase_low: float
+    increase_high: float
 
 
-def stiffness(hydration: float) -> float:
-    """Factor for a stiff dough: 1 from 56 % water up, 0.25 at 44 % and below, between them by equal ratios.
+def rise(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, past_increase: float = 3.0,
+         sd: float | None = None) -> RiseResult:
+    """How long the one open leg must last for this volume increase, with its band and marks.
 
-    No effect of water shows in the published doughs from 56 to 107 %; a barely mixed biga of 44 % works about four
-    times slower (one data point, common practice says 16 h at 18 C). Between the two nothing is known.
+    `sd` is the standard deviation of ln(rate); None takes that of an unlearned kitchen. PlanError unless exactly one
+    leg is open, or when a number is none.
     """
-    share = min(1.0, max(0.0, (56.0 - hydration) / 12.0))
-    return math.exp(share * math.log(0.25))
+    _check(make, dough_c, legs, increase)
+    if sum(leg.seconds is None for leg in legs) != 1:
+        raise PlanError.at("stage", "Exactly one stage is open.", "Write one of them as TEMPERATURE:ready.")
+    spread = band_sd(make, increase, legs) if sd is None else sd
+    pace, best = pace_per_s(make), need(increase)
+    past = max(need(past_increase), PAST_LEAST * best)
+
+    def length(progress: float, quicker: float = 1.0) -> float:
+        return open_length(progress / (pace * quicker), dough_c, legs)
+
+    quick = math.exp(Z80 * spread)
+    ready = length(best)
+    return RiseResult(ready, length(best, quick), length(best, 1.0 / quick), length(EARLY_SHARE * best), length(past),
+                      spread, outside_range(make, dough_c, _closed(legs, ready)))
 
 
-def rate_per_s(make: DoughMake, temp_c: float) -> float:
-    """Progress per second at this dough temperature."""
-    return pace_per_s(make) * response(temp_c)
+def _closed(legs: Sequence[Leg], open_s: float) -> tuple[Leg, ...]:
+    return tuple(leg if leg.seconds is not None else replace(leg, seconds=open_s) for leg in legs)
 
 
-def need(increase: float) -> float:
-    """Progress at which the dough has risen by this volume increase: E ** M."""
-    return increase**M
+def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float) -> None:
+    numbers = (make.instant_percent, increase, *(leg.tau_s for leg in legs))
+    others = (dough_c, make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent,
+              *(leg.ambient_c for leg in legs), *(leg.seconds or 0.0 for leg in legs))
+    if not all(math.isfinite(n) and n > 0 for n in numbers) or not all(math.isfinite(n) for n in others):
+        raise PlanError.at("rise", "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
+                           "Check what was typed.")
 
 
-def increase_for(progress: float) -> float:
-    """Volume increase at this progress, the inverse of `need`; 0 before mixing ends."""
-    return max(0.0, progress) ** (1.0 / M)
+def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[CurvePoint, ...]:
+    """The rise along closed legs, at `points` equal steps of time and at every change of leg."""
+    pace, quick = pace_per_s(make), math.exp(Z80 * sd)
+    total = math.fsum(leg.seconds or 0.0 for leg in legs)
+    rows: list[tuple[float, Leg, float, float, float]] = []
+    begun, done, temp = 0.0, 0.0, dough_c
+    for leg in legs:
+        seconds = leg.seconds or 0.0
+        steps = max(1, math.ceil(points * seconds / total)) if total > 0 else 1
+        rows += [(begun + seconds * i / steps, leg, seconds * i / steps, done, temp) for i in range(steps)]
+        done += response_seconds(temp, leg, seconds)
+        begun, temp = begun + seconds, temp_after(temp, leg, seconds)
+    return (*(_point(*row, pace, quick) for row in rows), _end_point(begun, temp, pace * done, quick))
+
+
+def _point(at_s: float, leg: Leg, into_s: float, done: float, entry_c: float, pace: float, quick: float) -> CurvePoint:
+    progress = pace * (done + response_seconds(entry_c, leg, into_s))
+    return _end_point(at_s, temp_after(entry_c, leg, into_s), progress, quick)
+
+
+def _end_point(at_s: float, temp_c: float, progress: float, quick: float) -> CurvePoint:
+    return CurvePoint(at_s, temp_c, progress, increase_for(progress), increase_for(progress / quick),
+                      increase_for(progress * quick))
 
 
 def rate_table(make: DoughMake) -> RateTable:
     """The plan's own copy of the model: progress per second from -2 to 46 C by half degrees.
 
-    Linear interpolation between entries is within 0.5 % of the model from 4 C up.
+    Linear interpolation between entries is within 0.7 % of the model from 4 C up.
     """
     steps = round((TABLE_LAST_C - TABLE_FIRST_C) / TABLE_STEP_C)
-    pace = pace_per_s(make)
-    rates = tuple(pace * response(TABLE_FIRST_C + i * TABLE_STEP_C) for i in range(steps + 1))
+    rates = tuple(rate_per_s(make, TABLE_FIRST_C + i * TABLE_STEP_C) for i in range(steps + 1))
     return RateTable(TABLE_FIRST_C, TABLE_STEP_C, rates)
 
 
@@ -123,17 +158,39 @@ def yeast_for(progress: float, response_seconds: float, make: DoughMake) -> floa
     """
     if response_seconds <= 0:
         return math.inf
-    one = pace_per_s(DoughMake(0.5, make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent,
-                               make.vigour, make.factor))
-    return 0.5 * float((progress / (response_seconds * one)) ** (1.0 / N))
+    one = pace_per_s(replace(make, instant_percent=0.5))
+    return 0.5 * math.pow(progress / (response_seconds * one), 1.0 / N)
+
+
+def yeast_for_legs(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float) -> float:
+    """Instant yeast, percent of flour, with which the dough has risen this far at the end of these closed legs."""
+    _check(replace(make, instant_percent=1.0), dough_c, legs, increase)
+    done, _ = along(dough_c, legs)
+    return yeast_for(need(increase), done, make)
+
+
+def temp_for(make: DoughMake, dough_c: float, seconds: float, tau_s: float, increase: float) -> float | None:
+    """The surroundings, C, in which this dough rises this far in this time; None when even the optimum is too slow.
+
+    Between -1.5 and 32.3 C warmer is always sooner, so there is one answer: found by bisection to 0.001 C.
+    """
+    _check(make, dough_c, [Leg(20.0, seconds, tau_s)], increase)
+    wanted = need(increase) / pace_per_s(make)
+    low, high = T_MIN, T_OPT
+    if response_seconds(dough_c, Leg(high, None, tau_s), seconds) < wanted:
+        return None
+    while high - low > 0.001:
+        middle = (low + high) / 2.0
+        enough = response_seconds(dough_c, Leg(middle, None, tau_s), seconds) >= wanted
+        low, high = (low, middle) if enough else (middle, high)
+    return high
 
 
 def make_of(formula: Formula, vigour: float = 1.0) -> DoughMake:
-    """The pace-setting numbers of a formula; whole grain counts as up to 17.5 % quicker (common practice: 10-25 %)."""
-    whole = sum(i.percent * i.whole_share for i in formula.ingredients if i.kind == "flour") / 100.0
+    """The pace-setting numbers of a formula; whole grain flour is a little quicker."""
     return DoughMake(
-        formula.instant_percent, percent_of_kind(formula, "salt"), percent_of_kind(formula, "sugar"),
-        percent_of_kind(formula, "fat"), hydration_percent(formula), vigour, 1.0 + 0.175 * whole,
+        formula.instant_percent, formula.salt_percent, formula.sugar_percent, formula.oil_percent,
+        hydration_percent(formula), vigour, 1.0 + WHOLE_GRAIN * whole_share(formula),
     )  # fmt: skip
 
 
@@ -144,11 +201,9 @@ def marks(formula: Formula) -> tuple[RiseMark, RiseMark]:
     but never under 1.15 of best. Loading: the proof in the tray adds a further share of the same need.
     """
     best = need(formula.target_increase)
-    past = max(need(formula.past_increase), 1.15 * best)
+    past = max(need(formula.past_increase), PAST_LEAST * best)
     press = RiseMark(EARLY_SHARE * best, best, past)
-    load = RiseMark(
-        press.early + PROOF_LEAST * best, best * (1.0 + PROOF_BEST), past + PROOF_MOST * best
-    )
+    load = RiseMark(press.early + PROOF_LEAST * best, best * (1.0 + PROOF_BEST), past + PROOF_MOST * best)
     return press, load
 
 

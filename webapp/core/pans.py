@@ -65,7 +65,7 @@ def area_cm2(pans: Iterable[Pan]) -> float:
 
 
 def dough_g(pans: Iterable[Pan], loading: float, loss_percent: float = 0.0) -> float:
-    """Dough to make, g: floor x loading (g/cm2), and more for what sticks to bowl and hands (percent of the dough made).
+    """Dough to make, g: floor x loading (g/cm2), and more for what sticks to bowl and hands (% of the dough).
 
     PlanError when the loading or the loss is out of any range.
     """

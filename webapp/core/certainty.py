@@ -1,0 +1,57 @@
+"""How sure a predicted rise is, and where the model is outside its range.
+
+Published times scatter about the best model by a factor of 1.3 to 1.4; a kitchen not learned yet has sd(ln rate) 0.35.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from webapp.core.pace import DoughMake
+from webapp.core.response import Leg, temp_after
+
+Z80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
+UNLEARNED_SD = 0.35
+
+
+def band_sd(make: DoughMake, increase: float, legs: Sequence[Leg], kitchen_sd: float = UNLEARNED_SD) -> float:
+    """Standard deviation of ln(rate) for an 80 % band of exp(+-1.28 sd)."""
+    del make, increase, legs
+    return kitchen_sd
+
+
+COLDEST_C, WARMEST_C = 0.0, 35.0
+LEAST_YEAST, MOST_YEAST = 0.05, 2.0
+MOST_SUGAR, MOST_FAT, MOST_SALT = 8.0, 10.0, 3.5
+LEAST_WATER, MOST_WATER = 50.0, 115.0
+
+
+def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> tuple[str, ...]:
+    """Plain sentences, one for each number outside what the model was fitted on; empty inside.
+
+    The answer is still given, by the same formula: beyond the range it is a guess in the right direction, which a
+    value held at the edge would not be.
+    """
+    temps = _temperatures(dough_c, legs)
+    cold, warm, yeast, water = min(temps), max(temps), make.instant_percent, make.hydration_percent
+    rows = (
+        (cold < COLDEST_C, f"The dough gets to {cold:.3g} C: below 0 C the times are a guess."),
+        (warm > WARMEST_C, f"The dough gets to {warm:.3g} C: above 35 C the times are a guess."),
+        (yeast < LEAST_YEAST * (1 - 1e-9), "With less than 0.05 % instant yeast the times are a guess."),
+        (yeast > MOST_YEAST * (1 + 1e-9), "With more than 2 % instant yeast the times are a guess."),
+        (make.sugar_percent > MOST_SUGAR, "More than 8 % sugar slows yeast by more than is known here."),
+        (make.oil_percent > MOST_FAT, "More than 10 % fat slows a dough by more than is known here."),
+        (make.salt_percent > MOST_SALT, "More than 3.5 % salt slows yeast by more than is known here."),
+        (water < LEAST_WATER, "Under 50 % water a dough is stiff: it may well take twice as long."),
+        (water > MOST_WATER, "Over 115 % water it is a batter: it may not hold its rise."),
+    )
+    return tuple(text for outside, text in rows if outside)
+
+
+def _temperatures(dough_c: float, legs: Iterable[Leg]) -> list[float]:
+    temps = [dough_c]
+    for leg in legs:
+        seconds = leg.seconds or 0.0
+        temps.append(temp_after(temps[-1], leg, seconds) if math.isfinite(seconds) else leg.ambient_c)
+    return temps
