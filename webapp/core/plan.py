@@ -392,6 +392,6 @@ class Rescue:
     kind: str  # fridge | warm | later | past
     step_id: str  # the step it rescues
     by: int = 0  # fridge: put it in by then at the latest
-    until: int = 0  # fridge: put in now, it holds until then
+    until: int = 0  # fridge: put in now, it holds until then (0: for days); warm: ready then; past: past its best then
     sooner_s: int = 0  # warm: the step can be done so much sooner
     ready_at: int = 0  # later: when we eat then

@@ -1,0 +1,146 @@
+// Plan and journal folded into what has happened. Twin of webapp/core/journal.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
+// in any order, doubled, from several phones: the same set of events always gives the same state.
+
+export function fold(plan, events) {
+  const said = standing(events);
+  const happened = inOrder(said, happenedBefore);
+  return {
+    done: stepsSaid(plan, said, "done"),
+    begun: stepsSaid(plan, said, "begun"),
+    later: laterSaid(plan, said),
+    supper: Math.trunc(lastNumber(said, "supper", "instant", plan.supper)),
+    glasses: happened.filter((e) => e.kind === "glass").map((e) => ({ at: e.at, times: numberOf(e, "times") })),
+    rooms: happened.filter((e) => e.kind === "room").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
+    moves: happened.filter((e) => e.kind === "moved").map((e) => ({ at: e.at, place: textOf(e, "place") })),
+    weighed: linesWeighed(plan, said),
+    poured: linesPoured(plan, said),
+    area_cm2: lastNumber(said, "pan", "area_cm2", 0),
+    notes: said.filter((e) => e.kind === "note").map((e) => textOf(e, "text")),
+    outcome: outcomeSaid(said),
+  };
+}
+
+export function standing(events) {
+  const undone = events.filter((e) => e.kind === "undo").map((e) => textOf(e, "event_id"));
+  const out = [];
+  for (const event of inOrder(events, saidBefore)) {
+    const doubled = out.length > 0 && out[out.length - 1].event_id === event.event_id;
+    if (!doubled && !undone.includes(event.event_id) && event.kind !== "undo") {
+      out.push(event);
+    }
+  }
+  return out;
+}
+
+function saidBefore(a, b) {
+  if (a.logged_at !== b.logged_at) {
+    return a.logged_at < b.logged_at;
+  }
+  if (a.at !== b.at) {
+    return a.at < b.at;
+  }
+  return a.event_id < b.event_id;
+}
+
+function happenedBefore(a, b) {
+  return a.at < b.at;
+}
+
+function inOrder(events, before) {
+  const out = [];
+  for (const event of events) {
+    let i = out.length;
+    while (i > 0 && before(event, out[i - 1])) {
+      i -= 1;
+    }
+    out.splice(i, 0, event);
+  }
+  return out;
+}
+
+export function textOf(event, key) {
+  const value = event.data[key];
+  return typeof value === "string" ? value : "";
+}
+
+export function numberOf(event, key) {
+  const value = event.data[key];
+  return typeof value === "number" ? value : 0;
+}
+
+function lastNumber(said, kind, key, otherwise) {
+  let out = otherwise;
+  for (const event of said) {
+    if (event.kind === kind) {
+      out = numberOf(event, key);
+    }
+  }
+  return out;
+}
+
+function stepsSaid(plan, said, kind) {
+  const out = [];
+  for (const step of plan.steps) {
+    const ats = said.filter((e) => e.kind === kind && textOf(e, "step_id") === step.step_id).map((e) => e.at);
+    if (ats.length > 0) {
+      out.push({ step_id: step.step_id, at: earliest(ats) });
+    }
+  }
+  return out;
+}
+
+function earliest(ats) {
+  let out = ats[0];
+  for (const at of ats) {
+    if (at < out) {
+      out = at;
+    }
+  }
+  return out;
+}
+
+function laterSaid(plan, said) {
+  const chain = plan.steps.filter((s) => s.chain).map((s) => s.step_id);
+  let until = 0;
+  for (const event of said) {
+    if (event.kind === "later") {
+      until = Math.trunc(numberOf(event, "until"));
+    } else if (event.kind === "done" && chain.includes(textOf(event, "step_id"))) {
+      until = 0;
+    }
+  }
+  return until;
+}
+
+function linesWeighed(plan, said) {
+  const ticked = said.filter((e) => e.kind === "weighed").map((e) => textOf(e, "line"));
+  const names = plan.lines.map((line) => `${line.part}/${line.key}`);
+  return names.filter((name) => ticked.includes(name));
+}
+
+function linesPoured(plan, said) {
+  const out = [];
+  for (const line of plan.lines) {
+    const name = `${line.part}/${line.key}`;
+    const grams = said
+      .filter((e) => e.kind === "poured" && textOf(e, "line") === name)
+      .map((e) => numberOf(e, "grams"));
+    if (grams.length > 0) {
+      out.push({ line: name, grams: grams[grams.length - 1] });
+    }
+  }
+  return out;
+}
+
+function outcomeSaid(said) {
+  const out = [];
+  for (const key of ["base", "top", "crumb", "timing"]) {
+    const answers = said.filter((e) => e.kind === "outcome" && textOf(e, key) !== "").map((e) => textOf(e, key));
+    if (answers.length > 0) {
+      out.push([key, answers[answers.length - 1]]);
+    }
+  }
+  return out;
+}

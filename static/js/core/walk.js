@@ -1,0 +1,200 @@
+// The dough on its way, minute by minute. Twin of webapp/core/walk.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are
+// whole UTC seconds, heat is in degrees Celsius. Why things are as they are is said in the Python twin.
+
+const MINUTE_S = 60;
+const HORIZON_S = 3 * 86400;
+export const LEAST_FACTOR = 0.5;
+export const MOST_FACTOR = 2.0;
+const LEAST_READ = 0.1;
+
+export function mixedDough(plan, state, at) {
+  const dough = {
+    plan,
+    state,
+    room: roomPath(plan.rise.room, state.rooms),
+    at,
+    temp_c: plan.rise.dough_c,
+    place: "bench",
+    vessel: "bowl",
+    share: 0,
+    base: 0,
+    factor: 1,
+    read_at: 0,
+    read_base: 0,
+    move: 0,
+    glass: 0,
+  };
+  while (dough.move < state.moves.length && state.moves[dough.move].at < at) {
+    dough.move += 1;
+  }
+  while (dough.glass < state.glasses.length && state.glasses[dough.glass].at < at) {
+    dough.glass += 1;
+  }
+  put(dough, "bench", "bowl");
+  return dough;
+}
+
+export function put(dough, place, vessel) {
+  dough.place = place;
+  dough.vessel = vessel;
+  dough.share = shareOf(dough.plan.rise, vessel, place);
+}
+
+export function baked(dough) {
+  return dough.place === "oven" || dough.place === "none";
+}
+
+export function risen(dough) {
+  return dough.base * dough.factor;
+}
+
+function shareOf(rise, vessel, place) {
+  let out = 0;
+  let found = false;
+  for (const share of rise.shares) {
+    if (share.place === place && share.vessel === vessel) {
+      return share.share;
+    }
+    if (share.place === place && !found) {
+      out = share.share;
+      found = true;
+    }
+  }
+  return out;
+}
+
+export function rateAt(table, temp_c) {
+  const last = table.rates.length - 1;
+  const x = (temp_c - table.first_c) / table.step_c;
+  if (x <= 0) {
+    return table.rates[0];
+  }
+  if (x >= last) {
+    return table.rates[last];
+  }
+  const i = Math.trunc(x);
+  return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i);
+}
+
+export function roomAt(room, at) {
+  let temp_c = room[0].temp_c;
+  for (const span of room) {
+    if (span.start <= at) {
+      temp_c = span.temp_c;
+    }
+  }
+  return temp_c;
+}
+
+export function roomPath(room, readings) {
+  let out = [...room];
+  for (const reading of readings) {
+    const by_c = reading.temp_c - roomAt(room, reading.start);
+    const kept = out.filter((span) => span.start < reading.start);
+    const rest = room
+      .filter((span) => span.start > reading.start)
+      .map((span) => ({ start: span.start, temp_c: span.temp_c + by_c }));
+    out = [...kept, reading, ...rest];
+  }
+  return out;
+}
+
+export function glassProgress(rise, times) {
+  let below_times = 1;
+  let below = 0;
+  for (const mark of rise.glass) {
+    if (times <= mark.times) {
+      return below + ((mark.progress - below) * (times - below_times)) / (mark.times - below_times);
+    }
+    below_times = mark.times;
+    below = mark.progress;
+  }
+  return below;
+}
+
+function surroundingsC(dough) {
+  if (dough.place === "fridge") {
+    return dough.plan.rise.fridge_c;
+  }
+  if (dough.place === "warm") {
+    return dough.plan.rise.warm_c;
+  }
+  return roomAt(dough.room, dough.at);
+}
+
+function followJournal(dough) {
+  const moves = dough.state.moves;
+  while (dough.move < moves.length && moves[dough.move].at <= dough.at) {
+    put(dough, moves[dough.move].place, dough.vessel);
+    dough.move += 1;
+  }
+  const glasses = dough.state.glasses;
+  while (dough.glass < glasses.length && glasses[dough.glass].at <= dough.at) {
+    if (dough.base >= LEAST_READ) {
+      dough.factor = glassFactor(dough, glasses[dough.glass].times);
+      dough.read_at = dough.at;
+      dough.read_base = dough.base;
+    }
+    dough.glass += 1;
+  }
+}
+
+function glassFactor(dough, times) {
+  const factor = glassProgress(dough.plan.rise, times) / dough.base;
+  if (factor < LEAST_FACTOR) {
+    return LEAST_FACTOR;
+  }
+  if (factor > MOST_FACTOR) {
+    return MOST_FACTOR;
+  }
+  return factor;
+}
+
+function nextStop(dough, until) {
+  let stop = dough.at + MINUTE_S;
+  if (until < stop) {
+    stop = until;
+  }
+  if (dough.move < dough.state.moves.length && dough.state.moves[dough.move].at < stop) {
+    stop = dough.state.moves[dough.move].at;
+  }
+  if (dough.glass < dough.state.glasses.length && dough.state.glasses[dough.glass].at < stop) {
+    stop = dough.state.glasses[dough.glass].at;
+  }
+  return stop;
+}
+
+export function minute(dough, until) {
+  if (baked(dough)) {
+    dough.at = until;
+    return;
+  }
+  const stop = nextStop(dough, until);
+  const span = stop - dough.at;
+  dough.base += rateAt(dough.plan.rise.table, dough.temp_c) * span;
+  dough.temp_c += (surroundingsC(dough) - dough.temp_c) * dough.share * (span / MINUTE_S);
+  dough.at = stop;
+  followJournal(dough);
+}
+
+export function markTimes(dough, mark, bound) {
+  const probe = { ...dough };
+  let early_at = 0;
+  let best_at = 0;
+  while (!baked(probe) && probe.at <= bound + HORIZON_S) {
+    const progress = risen(probe);
+    if (early_at === 0 && progress >= mark.early) {
+      early_at = probe.at;
+    }
+    if (best_at === 0 && progress >= mark.best) {
+      best_at = probe.at;
+    }
+    if (progress >= mark.past) {
+      return [early_at, best_at, probe.at];
+    }
+    minute(probe, probe.at + MINUTE_S);
+  }
+  return [early_at, best_at, 0];
+}
