@@ -1,0 +1,271 @@
+"""The steps of a method and their ranges. Methods are data: data/methods.toml, or a person's own.
+
+A method is a chain. Some steps move the dough (into the fridge, into the tray, into the oven) and so change how it
+rises; their wait counts from the end of the step that moved it last. The others (fold, round up, rest) are passing:
+their wait counts from the end of the step just before, and the optional ones may be left out when the day has no
+room for them. Topping, the bake programme and serving follow from the loading and are not written down here.
+
+Minutes throughout. The planner works on a grid of five minutes, so hands-on minutes of steps that move the dough are
+multiples of five.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+from webapp.core.errors import PlanError, Problem
+
+GRID_MIN = 5
+MOST_WAIT_MIN = 7 * 24 * 60
+MOST_STEPS = 12
+PLACES = ("bench", "fridge", "warm")
+
+# kind -> (moves the dough, place it goes to unless said otherwise, hands-on minutes unless said otherwise)
+KINDS: dict[str, tuple[bool, str, int]] = {
+    "preferment": (True, "bench", 10),
+    "mix": (True, "bench", 15),
+    "rest": (False, "", 5),
+    "fold": (False, "", 5),
+    "round-up": (False, "", 10),
+    "chill": (True, "fridge", 5),
+    "warm": (True, "warm", 5),
+    "temper": (True, "bench", 5),
+    "press": (True, "bench", 10),
+    "load": (True, "oven", 5),
+}
+
+
+@dataclass(frozen=True)
+class MethodStep:
+    """One step of the chain; waits in minutes before it begins."""
+
+    kind: str
+    hands_min: int = 0  # 0 = what the kind usually takes
+    wait_least_min: int = 0
+    wait_best_min: int = 0
+    wait_most_min: int = 0
+    place: str = ""  # where the dough is from its end on; "" = where the kind puts it
+    optional: bool = False  # passing steps only
+    alarm_min: int = 0
+    note: str = ""
+
+    @property
+    def moves(self) -> bool:
+        """Does this step change how the dough rises?"""
+        return KINDS[self.kind][0]
+
+    @property
+    def goes_to(self) -> str:
+        """Where the dough is from the end of this step on; "" = where it was."""
+        return self.place or KINDS[self.kind][1]
+
+    @property
+    def hands(self) -> int:
+        """Hands-on minutes."""
+        return self.hands_min or KINDS[self.kind][2]
+
+
+@dataclass(frozen=True)
+class Method:
+    """A chain from the first mixing to the loading of the oven."""
+
+    key: str
+    name: str
+    steps: tuple[MethodStep, ...]
+    note: str = ""
+    source: str = "common practice"
+
+    @property
+    def has_preferment(self) -> bool:
+        """Does it begin with a preferment?"""
+        return self.steps[0].kind == "preferment"
+
+    @property
+    def uses(self) -> frozenset[str]:
+        """Places the dough may stand in."""
+        return frozenset(s.goes_to for s in self.steps if s.goes_to)
+
+    @property
+    def stays_cold(self) -> bool:
+        """Is the dough out of the fridge for two hours at most, as dough with milk or egg must be?"""
+        warm_min = 0
+        place = "bench"
+        for step in self.steps:
+            if step.kind == "load":
+                break
+            if place != "fridge" and step.kind not in ("mix", "preferment"):
+                warm_min += step.wait_least_min
+            place = step.goes_to or place
+        return "fridge" in self.uses and not self.has_preferment and warm_min <= 120
+
+
+def method_from_dict(plain: Mapping[str, Any]) -> Method:
+    """A method from plain values (TOML, JSON, a form). PlanError at "method" or "steps" naming every problem."""
+    problems = [
+        Problem("method", f"{key!r} is not part of a method.", "Leave it out.")
+        for key in plain
+        if key not in ("key", "name", "note", "source", "step")
+    ]
+    rows = plain.get("step")
+    steps: list[MethodStep] = []
+    if not isinstance(rows, Sequence) or isinstance(rows, str) or not rows:
+        problems.append(Problem("steps", "a method has at least mix, press and load.", "Add the steps in order."))
+    else:
+        for number, row in enumerate(rows, 1):
+            found = _step_from(row, number)
+            if isinstance(found, MethodStep):
+                steps.append(found)
+            else:
+                problems += found
+    texts = {name: plain.get(name, "") for name in ("key", "name", "note", "source")}
+    problems += [
+        Problem("method", f"{name} is not text.", "Write it as words.")
+        for name, value in texts.items()
+        if not isinstance(value, str)
+    ]
+    if problems:
+        raise PlanError(*problems)
+    method = Method(
+        texts["key"], texts["name"], tuple(steps), texts["note"], texts["source"] or "this kitchen's own method"
+    )
+    found_wrong = problems_of(method)
+    if found_wrong:
+        raise PlanError(*found_wrong)
+    return method
+
+
+def method_to_dict(method: Method) -> dict[str, Any]:
+    """The plain values `method_from_dict` reads back into an equal method; defaults are left out."""
+    plain: dict[str, Any] = {"key": method.key, "name": method.name}
+    if method.note:
+        plain["note"] = method.note
+    plain["source"] = method.source
+    plain["step"] = [_step_to(step) for step in method.steps]
+    return plain
+
+
+def _step_to(step: MethodStep) -> dict[str, Any]:
+    row: dict[str, Any] = {"kind": step.kind}
+    waits = (step.wait_least_min, step.wait_best_min, step.wait_most_min)
+    if any(waits):
+        row["wait"] = list(waits)
+    for name in ("hands_min", "place", "optional", "alarm_min", "note"):
+        value = getattr(step, name)
+        if value:
+            row[name] = value
+    return row
+
+
+_STEP_TYPES = {f.name: f.type for f in fields(MethodStep)}
+
+
+def _step_from(row: Any, number: int) -> MethodStep | list[Problem]:
+    where = f"step {number}"
+    if not isinstance(row, Mapping):
+        return [Problem("steps", f"{where} is not a table of values.", "Give it a kind and its waits.")]
+    values = dict(row)
+    wait = values.pop("wait", [0, 0, 0])
+    problems = [
+        Problem("steps", f"{where}: {name!r} is not part of a step.", "Leave it out.")
+        for name in values
+        if name not in _STEP_TYPES or name.startswith("wait_")
+    ]
+    if not isinstance(wait, Sequence) or len(wait) != 3 or not all(_whole(w) for w in wait):
+        problems.append(
+            Problem("steps", f"{where}: the wait is not three whole numbers.", "Write least, best, most in minutes.")
+        )
+        wait = [0, 0, 0]
+    kinds: dict[str, Any] = {"str": str, "int": int, "bool": bool}
+    problems += [
+        Problem("steps", f"{where}: {name} should be {_named(_STEP_TYPES[name])}.", "Correct it.")
+        for name, value in values.items()
+        if name in _STEP_TYPES and type(value) is not kinds[str(_STEP_TYPES[name])]
+    ]
+    if values.get("kind") not in KINDS:
+        problems.append(
+            Problem(
+                "steps", f"{where}: {values.get('kind')!r} is no kind of step.", f"Choose one of: {', '.join(KINDS)}."
+            )
+        )
+    if problems:
+        return problems
+    return MethodStep(wait_least_min=wait[0], wait_best_min=wait[1], wait_most_min=wait[2], **values)
+
+
+def _whole(value: Any) -> bool:
+    return type(value) is int
+
+
+def _named(kind: Any) -> str:
+    return {"str": "text", "int": "a whole number", "bool": "true or false"}[str(kind)]
+
+
+def problems_of(method: Method) -> tuple[Problem, ...]:
+    """What keeps this from being a method, in the person's words; empty when it is one."""
+    return (*_name_problems(method), *_order_problems(method), *_range_problems(method))
+
+
+def _name_problems(method: Method) -> list[Problem]:
+    problems = []
+    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", method.key):
+        problems.append(Problem("method", f"the key {method.key!r} is not simple.", "Use a-z, 0-9 and dashes."))
+    if not method.name.strip():
+        problems.append(Problem("method", "it has no name.", "Give it a name you will recognise."))
+    return problems
+
+
+def _order_problems(method: Method) -> list[Problem]:
+    kinds = [s.kind for s in method.steps]
+    problems = [
+        Problem("steps", f"{kind} comes {kinds.count(kind)} times.", f"Have {kind} exactly once.")
+        for kind in ("mix", "press", "load")
+        if kinds.count(kind) != 1
+    ]
+    if problems:
+        return problems
+    mix, press, load = (kinds.index(k) for k in ("mix", "press", "load"))
+    if not mix < press < load == len(kinds) - 1:
+        problems.append(Problem("steps", "the order is not mix, press, load.", "Mix first, load last."))
+    if kinds[:mix] not in ([], ["preferment"]) or kinds.count("preferment") > 1:
+        problems.append(Problem("steps", "before mixing only one preferment can stand.", "Move the other steps down."))
+    if any(kind in ("rest", "fold", "round-up") for kind in kinds[press:]):
+        problems.append(
+            Problem("steps", "rest, fold and round up come before pressing out.", "Move them between mix and press.")
+        )
+    if len(kinds) > MOST_STEPS:
+        problems.append(Problem("steps", f"{len(kinds)} steps are too many.", f"Keep to {MOST_STEPS}."))
+    if sum(s.moves for s in method.steps) > 7:
+        problems.append(Problem("steps", "the dough changes place too often.", "Leave out a move."))
+    return problems
+
+
+def _range_problems(method: Method) -> list[Problem]:
+    problems = []
+    for number, step in enumerate(method.steps, 1):
+        where = f"step {number} ({step.kind})"
+        if not 0 <= step.wait_least_min <= step.wait_best_min <= step.wait_most_min <= MOST_WAIT_MIN:
+            problems.append(
+                Problem(
+                    "steps",
+                    f"{where}: the wait is not least <= best <= most.",
+                    "Put the three in order, a week at most.",
+                )
+            )
+        if not 0 <= step.hands_min <= 180 or not 0 <= step.alarm_min <= 1440:
+            problems.append(Problem("steps", f"{where}: the minutes are out of range.", "Hands-on up to 180 minutes."))
+        if step.moves and step.hands % GRID_MIN:
+            problems.append(Problem("steps", f"{where}: {step.hands} minutes.", "Use a multiple of five minutes."))
+        if step.place and (not step.moves or step.place not in PLACES or step.kind == "load"):
+            problems.append(
+                Problem("steps", f"{where}: the dough cannot go to {step.place!r}.", "Leave the place out.")
+            )
+        if step.optional and step.moves:
+            problems.append(Problem("steps", f"{where}: this step cannot be left out.", "Only folds and rests can."))
+        if step.moves and any(w % GRID_MIN for w in (step.wait_least_min, step.wait_best_min, step.wait_most_min)):
+            problems.append(Problem("steps", f"{where}: waits count in fives.", "Use multiples of five minutes."))
+    if method.steps[0].wait_most_min:
+        problems.append(Problem("steps", "the first step has nothing to wait for.", "Set its wait to 0."))
+    return problems
