@@ -9,6 +9,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
+from webapp.core import units
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import OvenAction, Plan, PlanStep
 
@@ -34,11 +35,11 @@ def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen) -> str:
     """The whole text of one event."""
     parts = [
         [local_text(start, plan.zone, kitchen.clock), step.text],
-        _weigh_out(plan, step),
-        _toppings(plan, step),
+        _weigh_out(plan, step, kitchen),
+        _toppings(plan, step, kitchen),
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
-        [f"{plan.title}. Dough: {plan.formula_name}, {_grams(plan.dough_g)}."],
+        [f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."],
     ]
     return "\n\n".join("\n".join(line for line in part if line) for part in parts if part)
 
@@ -68,29 +69,33 @@ def _zone(name: str) -> tzinfo:
         return UTC
 
 
-def _grams(grams: float) -> str:
-    """Grams as weighed: no needless decimals, two where a pinch needs them."""
-    text = f"{grams:.2f}" if grams < 10 else f"{grams:.1f}"
-    return f"{text.rstrip('0').rstrip('.')} g"
+def _mass(grams: float, kitchen: Kitchen) -> str:
+    """As weighed in this kitchen: no needless decimals, two where a pinch needs them; grams beside ounces."""
+    text = f"{_short(grams)} g"
+    return f"{_short(units.oz_from_g(grams))} oz ({text})" if kitchen.mass_unit == "oz" else text
 
 
-def _weigh_out(plan: Plan, step: PlanStep) -> list[str]:
+def _short(amount: float) -> str:
+    return (f"{amount:.2f}" if amount < 10 else f"{amount:.1f}").rstrip("0").rstrip(".")
+
+
+def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     """What goes into the bowl at this step: the preferment's lines for a preferment, everything else at mixing."""
     if step.kind not in ("mix", "preferment"):
         return []
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    lines = [f"{_grams(w.weigh_g)} {w.name}{f' ({w.note})' if w.note else ''}" for w in chosen]
-    return ["Weigh out:", *lines, plan.yeast_dosing]
+    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{f' ({w.note})' if w.note else ''}" for w in chosen]
+    return ["Weigh out:", *lines, "" if plan.yeast_dosing in step.text else plan.yeast_dosing]
 
 
-def _toppings(plan: Plan, step: PlanStep) -> list[str]:
+def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     wanted = {"top": "before", "lift": "after"}.get(step.kind)
     chosen = [t for t in plan.toppings if t.when == wanted]
-    if not chosen:
+    if not chosen or all(t.name.lower() in step.text.lower() for t in chosen):
         return []
-    lines = [f"{_grams(t.grams)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
+    lines = [f"{_mass(t.grams, kitchen)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
     return ["On the tray:" if wanted == "before" else "After baking:", *lines]
 
 

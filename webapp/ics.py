@@ -31,7 +31,7 @@ _EARLIEST, _LATEST = 0, 253402300799  # what a four-digit year can say
 
 @dataclass(frozen=True)
 class Entry:
-    """One VEVENT. `sequence` and `changed_at` are its history, everything else its content."""
+    """One VEVENT. `made_at`, `sequence` and `changed_at` are its history, everything else its content."""
 
     uid: str
     step_id: str
@@ -49,7 +49,7 @@ class Entry:
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
-        content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0))
+        content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 
 

@@ -7,11 +7,14 @@ question about a bake names the kitchen that asks, so that another kitchen's bak
 from __future__ import annotations
 
 from webapp.store.bakes import BakeRow, Bakes, PickedRow
+from webapp.store.bells import Bells
+from webapp.store.calendars import Calendars
 from webapp.store.kitchens import Guest, Kitchens, PhoneRow
 from webapp.store.larder import LarderRow, Shelves
+from webapp.store.reminders import Reminders
 
 __all__ = ["BakeRow", "Guest", "LarderRow", "PhoneRow", "PickedRow", "Store"]
 
 
-class Store(Kitchens, Bakes, Shelves):
-    """Kitchens and phones, bakes and their journals, the larder. Methods are small; wrap several in `transaction()`."""
+class Store(Kitchens, Bakes, Shelves, Reminders, Calendars, Bells):
+    """Kitchens and phones, bakes and their journals, the larder, reminders. Wrap several calls in `transaction()`."""
