@@ -43,7 +43,7 @@ def from_plain(cls: type[Record], data: object, path: str = "") -> Record:
     """The record that `to_plain` took apart; raises `ShapeError` naming the path of the first value that is wrong."""
     if not isinstance(data, Mapping):
         raise _wrong(path, "a group of named values")
-    hints = _hints(cls)
+    hints = _hints(typing.cast(Hashable, cls))
     known = {one.name: one for one in fields(cls)}  # type: ignore[arg-type]  # callers hand in a dataclass
     values = {
         name: _read(hints[name], data[name], f"{path}.{name}" if path else name) for name in known if name in data

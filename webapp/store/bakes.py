@@ -53,11 +53,12 @@ class Bakes(Base):
     """Every question names the kitchen that asks: a foreign bake is answered like a missing one."""
 
     def put_offers(self, kitchen_id: str, bake_id: str, wish: Plain, offers: Iterable[Plain], now: int) -> None:
-        """Write a new bake, or a new wish and offers for one of this kitchen; its picked plan stays until another is."""
+        """Write a new bake, or a new wish with its offers for one of this kitchen (a picked plan stays)."""
         with self.transaction() as db:
             db.execute(
                 """INSERT INTO bakes VALUES (?, ?, ?, ?, ?, ?, NULL) ON CONFLICT (bake_id) DO UPDATE
-                   SET wish = excluded.wish, wished_at = excluded.wished_at, changed_at = excluded.changed_at, dropped_at = NULL
+                   SET wish = excluded.wish, wished_at = excluded.wished_at, changed_at = excluded.changed_at,
+                   dropped_at = NULL
                    WHERE kitchen_id = excluded.kitchen_id""",
                 (bake_id, kitchen_id, now, now, now, json.dumps(wish)),
             )

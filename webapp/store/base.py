@@ -48,14 +48,19 @@ class Base:
 
     @contextmanager
     def reading(self) -> Iterator[sqlite3.Connection]:
-        """One consistent view, which never waits for a writer (nor writes)."""
+        """One consistent view, which never waits for a writer. Nothing may be written inside: SQLite refuses it."""
         outer = self._open.get()
         if outer is not None:
             yield outer
             return
         with closing(_connect(self.path)) as connection:
-            connection.execute("BEGIN DEFERRED")
-            yield connection
+            token = self._open.set(connection)
+            try:
+                connection.execute("PRAGMA query_only = ON")
+                connection.execute("BEGIN DEFERRED")
+                yield connection
+            finally:
+                self._open.reset(token)
 
     def check(self) -> bool:
         """True when the file answers; for GET /health."""

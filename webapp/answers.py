@@ -1,0 +1,168 @@
+"""Reading what people typed: text into values, every mistake found at once, each with a way out.
+
+Pages and the command line hand in text; nothing here knows a web framework. Decimal commas are as good as points.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Collection, Mapping
+from datetime import datetime
+
+from webapp.core.errors import PlanError, Problem
+
+_CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE | re.ASCII)
+_NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)", re.ASCII)
+_SPAN_END = re.compile(r"\s*(?:-|–|to|until)\s*")
+
+
+class Answers:
+    """Typed answers by field name. Ask for each value, then call `done()`; a wrong value reads as its fallback."""
+
+    def __init__(self, typed: Mapping[str, str | None]) -> None:
+        """`typed` maps field names to text; a missing field is an empty one."""
+        self._typed = typed
+        self.problems: list[Problem] = []
+
+    def text(self, field: str) -> str:
+        """As typed, without spaces around."""
+        return (self._typed.get(field) or "").strip()
+
+    def wrong(self, field: str, message: str, way_out: str = "") -> None:
+        """Note a mistake."""
+        self.problems.append(Problem(field, message, way_out))
+
+    def done(self) -> None:
+        """Raise PlanError when anything was wrong."""
+        if self.problems:
+            raise PlanError(*self.problems)
+
+    def number(
+        self, field: str, least: float, most: float, unit: str = "", *, empty: float | None = None, what: str = "This"
+    ) -> float:
+        """A number in [least, most]; an empty field reads as `empty` when that is given."""
+        typed = self.text(field)
+        between = f"Between {_plain(least)} and {_plain(most)}{' ' + unit if unit else ''}, please."
+        if not typed and empty is not None:
+            return empty
+        if not _NUMBER.fullmatch(typed):
+            self.wrong(field, f"{what} needs a number." if not typed else f"{_quoted(typed)} is not a number.", between)
+            return least
+        value = float(typed.replace(",", "."))
+        if not math.isfinite(value) or not least <= value <= most:
+            self.wrong(field, f"{_quoted(typed)} is out of reach here.", between)
+            return least
+        return value
+
+    def whole(self, field: str, least: int, most: int, *, empty: int | None = None, what: str = "This") -> int:
+        """A whole number in [least, most]."""
+        typed = self.text(field)
+        if not typed and empty is not None:
+            return empty
+        if not re.fullmatch(r"\d{1,9}", typed, re.ASCII) or not least <= int(typed) <= most:
+            said = f"{_quoted(typed)} does not fit." if typed else f"{what} needs a number."
+            self.wrong(field, said, f"A whole number from {least} to {most}, please.")
+            return least
+        return int(typed)
+
+    def choice(self, field: str, options: Collection[str], *, empty: str | None = None, what: str = "This") -> str:
+        """One of the options."""
+        typed = self.text(field)
+        if typed in options:
+            return typed
+        if not typed and empty is not None:
+            return empty
+        said = f"{_quoted(typed)} is not on the list." if typed else f"{what} is not answered yet."
+        self.wrong(field, said, "Choose one of those shown.")
+        return next(iter(options), "")
+
+    def yes(self, field: str) -> bool:
+        """A tick box: anything but empty, 0, false, n and no."""
+        return self.text(field).lower() not in {"", "0", "false", "n", "no"}
+
+    def name(self, field: str, most: int = 60, *, what: str = "This") -> str:
+        """A short text on one line, not empty."""
+        typed = " ".join(self.text(field).split())
+        if not typed or not typed.isprintable():
+            self.wrong(field, f"{what} needs a name.", f"1 to {most} letters.")
+        elif len(typed) > most:
+            self.wrong(field, f"This name has {len(typed)} letters.", f"{most} at most.")
+        return typed[:most]
+
+    def clock(self, field: str, *, empty: int | None = None) -> int:
+        """A time of day as minutes after midnight."""
+        typed = self.text(field)
+        if not typed and empty is not None:
+            return empty
+        minutes = clock_minutes(typed)
+        if minutes is None:
+            said = f"{_quoted(typed)} is not a time of day." if typed else "A time is missing."
+            self.wrong(field, said, "Write it like 17:45.")
+            return 0
+        return minutes
+
+    def spans(self, field: str, most: int = 4) -> tuple[tuple[int, int], ...]:
+        """Stretches of a day such as "8:00-17:45, 19:00-20:15" as minutes; one over midnight ends past 1440."""
+        found = []
+        for part in (one for one in re.split(r"[,;\n]", self.text(field)) if one.strip()):
+            ends = [clock_minutes(one) for one in _SPAN_END.split(part.strip())]
+            if len(ends) != 2 or ends[0] is None or ends[1] is None or ends[0] == ends[1]:
+                self.wrong(field, f"{_quoted(part.strip())} is not a stretch of the day.", "Write it like 8:00-17:45.")
+                return ()
+            found.append((ends[0], ends[1] if ends[1] > ends[0] else ends[1] + 1440))
+        if len(found) > most:
+            self.wrong(field, f"That is {len(found)} stretches.", f"{most} at most; join those that touch.")
+        return tuple(sorted(found))
+
+    def moment(self, field: str, *, what: str = "This") -> str:
+        """A local date and time as `YYYY-MM-DDTHH:MM` (which instant that is depends on the zone: core/day.py)."""
+        typed = self.text(field)
+        for shape in ("%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"):
+            try:
+                # Wall clock on purpose: the zone is applied by core/day.py.
+                return datetime.strptime(typed, shape).strftime("%Y-%m-%dT%H:%M")  # noqa: DTZ007
+            except ValueError:
+                continue
+        said = f"{_quoted(typed)} is not a date and time." if typed else f"{what} needs a day and a time."
+        self.wrong(field, said, "Write it like 2026-11-25T19:30.")
+        return ""
+
+
+def clock_minutes(typed: str) -> int | None:
+    """ "17:45", "5:45 pm", "17.45", "8" as minutes after midnight (24:00 is 1440); None when it is none of these."""
+    match = _CLOCK.fullmatch(typed.strip())
+    if not match:
+        return None
+    hour, minute, half = int(match[1]), int(match[2] or 0), (match[3] or "").replace(".", "").lower()
+    if half:
+        if not 1 <= hour <= 12:
+            return None
+        hour = hour % 12 + (12 if half == "pm" else 0)
+    if minute > 59 or hour * 60 + minute > 1440:
+        return None
+    return hour * 60 + minute
+
+
+def clock_text(minutes: int) -> str:
+    """Minutes after midnight as "17:45", for filling in a form; past midnight it starts again."""
+    return f"{minutes // 60 % 24:02d}:{minutes % 60:02d}"
+
+
+def spans_text(spans: Collection[tuple[int, int]]) -> str:
+    """What `Answers.spans` reads."""
+    return ", ".join(f"{clock_text(start)}-{clock_text(end)}" for start, end in spans)
+
+
+def number_text(value: float, places: int = 2) -> str:
+    """A number for filling in a form: no needless zeros."""
+    return f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"
+
+
+def _plain(value: float) -> str:
+    return f"{value:g}"
+
+
+def _quoted(typed: str) -> str:
+    short = typed if len(typed) <= 40 else typed[:37] + "..."
+    return f"“{short}”"

@@ -1,0 +1,118 @@
+"""What a request that failed is told: one JSON shape for the API, one page for everybody else.
+
+    {"error": {"field": "...", "message": "...", "way_out": "..."}, "errors": [the same shape, all of them]}
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from flask import Flask, Response, jsonify, make_response, render_template, request
+from flask_wtf.csrf import CSRFError  # type: ignore[import-untyped]  # ships no types
+from werkzeug.exceptions import HTTPException
+
+from webapp.core.errors import PlanError, Problem
+from webapp.usecases import NotHere
+
+_WORDS: dict[int, tuple[str, str]] = {
+    400: ("This request could not be read.", "Go back, reload the page and try again."),
+    401: ("This phone has no kitchen here yet.", "Open the plan page once, or join a kitchen with a code."),
+    403: ("This did not come from one of our own pages.", "Open the page itself and try there."),
+    404: ("There is nothing here.", "It may have been deleted, or it belongs to another kitchen."),
+    405: ("This address does not take that.", "Go back and use the buttons of the page."),
+    413: ("This is more than the server takes at once.", "Send less: a shorter text, or a smaller file."),
+    415: ("This address takes JSON only.", "Send it with the content type application/json."),
+    421: (
+        "This server does not go by that name.",
+        "Its owner can name it: SUPPERTIDE_PUBLIC_URL=https://that.name, or SUPPERTIDE_TRUSTED_HOSTS.",
+    ),
+    429: ("Too many tries.", "Wait a minute."),
+    500: ("Something broke on the server; nothing was changed.", "Try again. If it stays, its log says why."),
+}
+
+
+def wants_json() -> bool:
+    """API routes answer in JSON whatever happens, also when they do not exist."""
+    return request.path.startswith("/api/")
+
+
+def json_error(status: int, problems: Sequence[Problem]) -> Response:
+    """The one error shape of the API."""
+    shapes = [{"field": one.field, "message": one.message, "way_out": one.way_out} for one in problems]
+    response = jsonify({"error": shapes[0], "errors": shapes})
+    response.status_code = status
+    return response
+
+
+def page_error(status: int, problems: Sequence[Problem]) -> Response:
+    """The one error page."""
+    return make_response(render_template("error.html", status=status, problems=problems), status)
+
+
+def answer(status: int, problems: Sequence[Problem]) -> Response:
+    """In the shape that this route speaks."""
+    return json_error(status, problems) if wants_json() else page_error(status, problems)
+
+
+def install(app: Flask) -> None:
+    """Handlers for everything that can be raised."""
+    app.register_error_handler(PlanError, _plan_error)
+    app.register_error_handler(NotHere, _not_here)
+    app.register_error_handler(CSRFError, _stale_form)
+    app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(Exception, _broken)
+
+
+def _plan_error(error: PlanError) -> Response:
+    return answer(422, error.problems)
+
+
+def _not_here(_: NotHere) -> Response:
+    return answer(404, [_problem(404)])
+
+
+def _stale_form(_: CSRFError) -> Response:
+    return answer(
+        400,
+        [
+            Problem(
+                "form",
+                "The page that sent this is no longer known here, so nothing was changed.",
+                "Go back, reload the page, and send it again. Cookies must be allowed for this address.",
+            )
+        ],
+    )
+
+
+def _http(error: HTTPException) -> Response | HTTPException:
+    status = error.code or 500
+    if status < 400:
+        return error
+    response = answer(status, [_problem(status)])
+    for name, value in error.get_headers():
+        if name == "Allow":
+            response.headers[name] = value
+    return response
+
+
+def _broken(error: Exception) -> Response:
+    from flask import current_app
+
+    current_app.logger.error("request failed", exc_info=error)
+    if current_app.testing:
+        raise error
+    return answer(500, [_problem(500)])
+
+
+def _problem(status: int) -> Problem:
+    message, way_out = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
+    return Problem("request", message, way_out)
+
+
+def mistakes_by_field(problems: Sequence[Problem]) -> dict[str, list[str]]:
+    """Texts to show at each field."""
+    found: dict[str, Any] = {}
+    for one in problems:
+        found.setdefault(one.field, []).append(f"{one.message} {one.way_out}".strip())
+    return found

@@ -1,0 +1,114 @@
+"""The forms: fields, labels and tokens. What is typed is read in plain modules; mistakes come back to their fields.
+
+Fields hold text and keep it as typed, whatever is wrong with it. Forms whose fields depend on the kitchen (its pans,
+its people) are made by a function.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no types
+from wtforms import (  # type: ignore[import-untyped]  # ships no types
+    BooleanField,
+    FileField,
+    RadioField,
+    SelectField,
+    StringField,
+    TextAreaField,
+    widgets,
+)
+
+from webapp.answers import Answers
+from webapp.core.errors import Problem
+
+MORE = {"inputmode": "decimal", "autocomplete": "off", "class": "short", "size": "6"}
+COUNT = {"inputmode": "numeric", "autocomplete": "off", "class": "short", "size": "4"}
+TIME = {"inputmode": "text", "autocomplete": "off", "class": "short", "size": "6", "placeholder": "17:45"}
+PLAIN = {"autocomplete": "off"}
+
+
+class Press(FlaskForm):  # type: ignore[misc]  # Flask-WTF ships no types
+    """A form of one button: only its token."""
+
+
+def number(label: str) -> Any:
+    """A number, typed as text so that decimal commas and mistakes stay as typed."""
+    return StringField(label, render_kw=MORE)
+
+
+def count(label: str) -> Any:
+    """A whole number."""
+    return StringField(label, render_kw=COUNT)
+
+
+def clock(label: str) -> Any:
+    """A time of day."""
+    return StringField(label, render_kw=TIME)
+
+
+def text(label: str, **more: str) -> Any:
+    """A line of text."""
+    return StringField(label, render_kw=PLAIN | more)
+
+
+def area(label: str, rows: int = 3) -> Any:
+    """Several lines of text."""
+    return TextAreaField(label, render_kw=PLAIN | {"rows": str(rows)})
+
+
+def moment(label: str) -> Any:
+    """A local day and time."""
+    return StringField(label, widget=widgets.DateTimeLocalInput())
+
+
+def tick(label: str) -> Any:
+    """Yes or no."""
+    return BooleanField(label)
+
+
+def one_of(label: str, options: Iterable[tuple[str, str]]) -> Any:
+    """A drop-down; an unknown value is read and complained about like any other mistake."""
+    return SelectField(label, choices=list(options), validate_choice=False)
+
+
+def cards(label: str, options: Iterable[tuple[str, str]]) -> Any:
+    """Radio buttons shown as cards."""
+    return RadioField(label, choices=list(options), validate_choice=False)
+
+
+def file(label: str, accept: str) -> Any:
+    """A file to send."""
+    return FileField(label, render_kw={"accept": accept})
+
+
+def form_of(fields: Mapping[str, Any], typed: Mapping[str, str] | None = None, prefix: str = "") -> FlaskForm:
+    """A form with these fields: what was posted, or on a first showing what `typed` fills in."""
+    made = type("Form", (FlaskForm,), dict(fields))
+    ticks = {name for name, field in fields.items() if field.field_class is BooleanField}
+    data = {name: (value not in ("", "0") if name in ticks else value) for name, value in (typed or {}).items()}
+    return made(data=data, prefix=prefix)
+
+
+def answers_of(form: FlaskForm) -> Answers:
+    """What is typed in the form, as text."""
+    return Answers({field.short_name: _text(field) for field in form})
+
+
+def show(form: FlaskForm, problems: Iterable[Problem], also: Mapping[str, str] | None = None) -> None:
+    """Put each problem at its field; `also` maps other names for a field; what has no field stands on top."""
+    by_name = {field.short_name: field for field in form}
+    for problem in problems:
+        said = f"{problem.message[:1].upper()}{problem.message[1:]} {problem.way_out}".strip()
+        field = by_name.get((also or {}).get(problem.field, problem.field))
+        if field is None:
+            form.form_errors.append(said)
+        else:
+            field.errors = [*field.errors, said]
+
+
+def _text(field: Any) -> str:
+    if isinstance(field, BooleanField):
+        return "1" if field.data else ""
+    return field.data if isinstance(field.data, str) else ""

@@ -1,0 +1,69 @@
+"""Which requests are let through: sensible hosts, and changes only from our own pages.
+
+A page of another site can make a browser send our cookie; it cannot forge `Sec-Fetch-Site` or `Origin`. Forms carry a
+token besides; the JSON API, called by a cached shell that can hold no token, rests on this and on its content type.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+from urllib.parse import urlsplit
+
+from flask import Flask, Request, abort, request
+
+from webapp.settings import Settings
+
+_SAFE = {"GET", "HEAD", "OPTIONS"}
+_HOME_NETWORK = (".local", ".lan", ".home", ".home.arpa", ".internal", ".localhost")
+
+
+def host_is_sensible(host: str, settings: Settings) -> bool:
+    """Whether to answer to this Host header.
+
+    Names that only exist at home (an address, a single label, .local and its like) always; anything else must be
+    named in the settings, so that a stranger's domain pointed at this machine gets nothing.
+    """
+    name = (urlsplit(f"//{host}").hostname or "") if host else ""
+    named = {settings_host.lower() for settings_host in settings.trusted_hosts}
+    if settings.public_url:
+        named.add((urlsplit(settings.public_url).hostname or "").lower())
+    return name in named or _is_address(name) or (bool(name) and "." not in name) or name.endswith(_HOME_NETWORK)
+
+
+def comes_from_us(asked: Request) -> bool:
+    """Whether a browser sent this request from one of our own pages (by its own word, which pages cannot change)."""
+    site = asked.headers.get("Sec-Fetch-Site")
+    if site is not None:
+        return site == "same-origin"
+    origin = asked.headers.get("Origin")
+    return origin is not None and origin == asked.host_url.rstrip("/")
+
+
+def comes_from_elsewhere(asked: Request) -> bool:
+    """Whether the browser says that another site sent this; without any word (an old browser) it may be ours."""
+    spoke = "Sec-Fetch-Site" in asked.headers or "Origin" in asked.headers
+    typed_in = asked.headers.get("Sec-Fetch-Site") == "none"
+    return spoke and not typed_in and not comes_from_us(asked)
+
+
+def install(app: Flask, settings: Settings) -> None:
+    """Check every request before anything else looks at it."""
+
+    @app.before_request
+    def check() -> None:
+        try:
+            sensible = host_is_sensible(request.host, settings)
+        except ValueError:
+            sensible = False
+        if not sensible:
+            abort(421)
+        if request.method not in _SAFE and comes_from_elsewhere(request):
+            abort(403)
+
+
+def _is_address(name: str) -> bool:
+    try:
+        ipaddress.ip_address(name)
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,173 @@
+"""Plan a bake: the five questions, the offers, the picked bake, its print view."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp import usecases, usecases_larder, wish
+from webapp.core.errors import PlanError
+from webapp.usecases_kitchen import Home
+from webapp.web import forms
+from webapp.web.door import enter, must_have, world
+
+bp = Blueprint("pages", __name__)
+
+_STILL_COMING_S = 3 * 3600  # a bake stays under "coming" until three hours after its supper
+# What the planner calls a field, and where the form shows it.
+_ALSO = {
+    "supper_local": "supper", "when": "supper", "pan": "pans", "room_c": "room", "away_today": "away",
+    "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
+    "toppings": "toppings_key", "start_local": "start", "count": "pans",
+}  # fmt: skip
+SHAPES = (
+    ("", "No other pan"), ("rectangle", "Rectangle"), ("round", "Round"), ("oval", "Oval"), ("measured", "Any shape"),
+)  # fmt: skip
+
+
+@bp.get("/")
+def home() -> str:
+    """The five questions with yesterday's answers, and what is coming."""
+    return _form_page(enter(), None)
+
+
+@bp.get("/plan")
+def plan_again() -> AnyResponse:
+    """The address of the form's answer, typed in or reloaded."""
+    return redirect(url_for("pages.home"))
+
+
+@bp.post("/plan")
+def plan() -> AnyResponse:
+    """Plan the wish; on to its offers. What is wrong comes back to the form with everything typed."""
+    inside, here = enter(), world()
+    form = _form(inside)
+    try:
+        wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
+        bake_id = usecases.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner)
+    except PlanError as error:
+        forms.show(form, error.problems, _ALSO)
+        return make_response(_form_page(inside, form, getattr(error, "nearest", ())), 422)
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+
+
+@bp.get("/bakes/<bake_id>")
+def bake(bake_id: str) -> str:
+    """Up to three offers until one is picked, then the bake."""
+    inside, here = must_have(), world()
+    held = usecases.bake(here.store, inside.kitchen_id, bake_id)
+    now = here.now()
+    if held.plan is None or "offers" in request.args:
+        offers = [usecases.as_planned(offer) for offer in held.offers]
+        return render_template("offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now))
+    standing = usecases.standing(here.store, now, inside.kitchen_id, bake_id)
+    return render_template("bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now))
+
+
+@bp.post("/bakes/<bake_id>/pick")
+def pick(bake_id: str) -> AnyResponse:
+    """Make one offer the plan."""
+    inside, here = must_have(), world()
+    place = request.form.get("place", "")
+    usecases.pick(here.store, here.now(), inside.kitchen_id, bake_id, int(place) if place in ("0", "1", "2") else -1)
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+
+
+@bp.get("/bakes/<bake_id>/print")
+def print_view(bake_id: str) -> str:
+    """One page for the fridge door."""
+    inside, here = must_have(), world()
+    standing = usecases.standing(here.store, here.now(), inside.kitchen_id, bake_id)
+    return render_template("print.html", **_standing(standing), **_around(inside, here.now()))
+
+
+@bp.post("/bakes/<bake_id>/drop")
+def drop(bake_id: str) -> AnyResponse:
+    """Give the bake up."""
+    inside, here = must_have(), world()
+    usecases.drop(here.store, here.now(), inside.kitchen_id, bake_id)
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/bakes/<bake_id>/delete")
+def delete(bake_id: str) -> AnyResponse:
+    """Forget the bake and its journal."""
+    inside, here = must_have(), world()
+    usecases.forget(here.store, inside.kitchen_id, bake_id)
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.get("/health")
+def health() -> Response:
+    """For whoever watches the server: the database answers."""
+    response = jsonify({"ok": world().store.check()})
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def _around(inside: Home, now: int) -> dict[str, Any]:
+    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
+
+
+def _standing(standing: usecases.Standing) -> dict[str, Any]:
+    return {
+        "plan": standing.plan,
+        "events": standing.events,
+        "state": standing.state,
+        "retimed": standing.retimed,
+        "standing": standing,
+    }
+
+
+def _choices(inside: Home) -> wish.Choices:
+    shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
+    return wish.Choices(tuple(shelf.formulas), tuple(shelf.toppings), tuple(shelf.methods))
+
+
+def _form(inside: Home) -> Any:
+    """The plan form with this kitchen's pans and doughs, filled in from the last wish."""
+    here = world()
+    shelf = usecases_larder.shelf(here.store, inside.kitchen_id)
+    inch = inside.kitchen.mass_unit == "oz"
+    fields = {
+        "supper": forms.moment("When do we eat?"),
+        "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
+        "pans": forms.text("What do we bake in?"),
+        "other_shape": forms.one_of("Another pan, just today", SHAPES),
+        "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
+        "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
+        "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
+        "other_count": forms.count("How many of them"),
+        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
+        "toppings_key": forms.one_of("What goes on top?", (("", "Nothing, or decided later"), *shelf.topping_names())),
+        "room": forms.number("How warm is the kitchen?"),
+        "hours": forms.cards(
+            "When am I there?",
+            (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
+        ),
+        "away": forms.text("Away", placeholder="8:00-17:45"),
+        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *shelf.method_names())),
+        "loading": forms.number("Dough on the tray, g/cm²"),
+        "loss_percent": forms.number("Sticks to bowl and hands, %"),
+        "start": forms.moment("Not before"),
+    }
+    fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
+    last = usecases.last_wish(here.store, inside.kitchen_id)
+    first = next(iter(shelf.formulas), "")
+    return forms.form_of(fields, wish.filled_in(last, inside.kitchen, here.now(), first))
+
+
+def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
+    here = world()
+    now = here.now()
+    return render_template(
+        "plan.html",
+        form=form or _form(inside),
+        nearest=nearest,
+        pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
+        shelf=usecases_larder.shelf(here.store, inside.kitchen_id),
+        coming=usecases.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
+        **_around(inside, now),
+    )

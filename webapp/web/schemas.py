@@ -1,0 +1,144 @@
+"""What the JSON API takes: strict shapes and sizes, so that a journal stays small and readable for every phone."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from marshmallow import RAISE, Schema, ValidationError, fields, validate
+
+from webapp.core.errors import PlanError, Problem
+from webapp.core.plan import Event
+
+MOST_AT_ONCE = 200
+MOST_DATA_BYTES = 4000
+MOST_TEXT = 2000
+_LEAST_AT, _MOST_AT = 946_684_800, 7_258_118_400  # the years 2000 to 2200
+_STEP_ID = validate.Regexp(r"[a-z0-9-]{1,40}\Z")
+_WORD = validate.Regexp(r"[a-z][a-z0-9-]{0,31}\Z", error="Small letters, digits and dashes, 32 at most.")
+_ID = validate.Regexp(r"[0-9a-f]{32}\Z", error="32 hexadecimal digits.")
+_LINE = validate.Regexp(r"[a-z0-9-]{1,40}/[a-z0-9-]{1,40}\Z", error="A line of the weigh-out list: part/key.")
+_TEXT = validate.Length(max=MOST_TEXT)
+
+
+def _finite(value: float) -> None:
+    if not math.isfinite(value):
+        raise ValidationError("A number.")
+
+
+def _number(least: float, most: float) -> fields.Float:
+    return fields.Float(required=True, validate=[_finite, validate.Range(least, most)])
+
+
+def _instant() -> fields.Integer:
+    return fields.Integer(required=True, strict=True, validate=validate.Range(_LEAST_AT, _MOST_AT))
+
+
+class _Known(Schema):
+    """Data of a known kind. Keys that a newer phone adds are kept, whatever they are."""
+
+    class Meta:
+        unknown = "include"
+
+
+_step = _Known.from_dict({"step_id": fields.String(required=True, validate=_STEP_ID)})
+DATA_OF: dict[str, type[Schema]] = {
+    "done": _step,
+    "begun": _step,
+    "undo": _Known.from_dict({"event_id": fields.String(required=True, validate=_ID)}),
+    "later": _Known.from_dict({"until": _instant()}),
+    "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
+    "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
+    "moved": _Known.from_dict(
+        {"place": fields.String(required=True, validate=validate.OneOf(("bench", "fridge", "warm")))}
+    ),
+    "supper": _Known.from_dict({"instant": _instant()}),
+    "weighed": _Known.from_dict({"line": fields.String(required=True, validate=_LINE)}),
+    "poured": _Known.from_dict(
+        {"line": fields.String(required=True, validate=_LINE), "grams": _number(0.0, 50_000.0)}
+    ),
+    "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
+    "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
+    "outcome": _Known.from_dict(
+        {part: fields.String(validate=validate.Length(max=200)) for part in ("base", "top", "crumb", "timing")}
+    ),
+}
+
+
+class EventIn(Schema):
+    """One line of the journal as a phone sends it."""
+
+    class Meta:
+        unknown = RAISE
+
+    event_id = fields.String(required=True, validate=_ID)
+    bake_id = fields.String(required=True, validate=validate.Length(min=1, max=64))
+    at = _instant()
+    logged_at = _instant()
+    phone = fields.String(required=True, validate=validate.Length(min=1, max=64))
+    kind = fields.String(required=True, validate=_WORD)
+    data = fields.Dict(keys=fields.String(validate=validate.Length(max=40)), load_default=dict)
+
+
+class Batch(Schema):
+    """What `POST /api/bakes/<id>/events` takes: {"events": [...]}."""
+
+    class Meta:
+        unknown = RAISE
+
+    events = fields.List(
+        fields.Nested(EventIn),
+        required=True,
+        validate=validate.Length(max=MOST_AT_ONCE, error=f"{MOST_AT_ONCE} events at most in one request."),
+    )
+
+
+def read_events(body: bytes, bake_id: str) -> tuple[Event, ...]:
+    """The events of a request body; PlanError with every mistake, `field` being the path ("events.3.data.times")."""
+    try:
+        loaded: Mapping[str, Any] = Batch().load(_json(body))
+    except ValidationError as error:
+        raise PlanError(*_problems(error.messages)) from None
+    problems: list[Problem] = []
+    events = [_event(one, bake_id, f"events.{i}", problems) for i, one in enumerate(loaded["events"])]
+    if problems:
+        raise PlanError(*problems)
+    return tuple(events)
+
+
+def _json(body: bytes) -> Any:
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    try:
+        return json.loads(body, parse_constant=no_number)
+    except (ValueError, RecursionError):
+        raise PlanError.at("body", "This is not JSON.", "Numbers must be finite and the text UTF-8.") from None
+
+
+def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]) -> Event:
+    if one["bake_id"] != bake_id:
+        problems.append(Problem(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
+    data = one["data"]
+    # Any value nested anywhere counts; what is not finite (1e999 reads as infinity) cannot be written back as JSON.
+    try:
+        size = len(json.dumps(data, allow_nan=False))
+    except (ValueError, RecursionError):
+        size = MOST_DATA_BYTES + 1
+    if size > MOST_DATA_BYTES:
+        problems.append(Problem(f"{path}.data", "This is too much for one event.", f"{MOST_DATA_BYTES} bytes at most."))
+    elif one["kind"] in DATA_OF:
+        try:
+            data = DATA_OF[one["kind"]]().load(data)
+        except ValidationError as error:
+            problems += _problems(error.messages, f"{path}.data")
+    return Event(**{**one, "data": data})
+
+
+def _problems(messages: Any, path: str = "") -> list[Problem]:
+    if isinstance(messages, Mapping):
+        deeper = ((f"{path}.{key}".lstrip(".") if key != "_schema" else path, one) for key, one in messages.items())
+        return [problem for key, one in deeper for problem in _problems(one, key)]
+    return [Problem(path or "body", str(text), "See the handbook's list of events.") for text in messages]
