@@ -25,12 +25,12 @@ DOUGH_CELLS, TOP_CELLS = 9, 3
 LATENT_J_KG = 2.26e6
 BOIL_C = 100.0
 DONE_C = (96.0, 95.0, 94.0)  # slow edge, likely, quick edge
-BROWN_C = (148.0, 140.0, 132.0)
+BROWN_C = (142.0, 140.0, 136.0)
 WATER_SHARE = 0.39  # of dough at 65 % hydration
 CRUST_K = 0.1
 STILL_H = (5.0, 8.0, 10.0)
 FAN_H = (12.0, 17.0, 22.0)
-TOUCH_H = (100.0, 150.0, 250.0)  # W/m2K between a hot metal face and an oiled or floured base, crust included
+TOUCH_H = (120.0, 150.0, 200.0)  # W/m2K between a hot metal face and an oiled or floured base, crust included
 DOUGH_EMISSIVITY, TRAY_EMISSIVITY = 0.9, 0.8
 LONGEST_S = 3600.0
 

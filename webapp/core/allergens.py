@@ -1,0 +1,46 @@
+"""Allergens of what is in the dough and on top, as the European Union (14) and the United States (9) name them.
+
+The lists are in data/allergens.toml with their sources. An allergen is never dropped: a key that no list knows is
+shown as it was written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from webapp.core.plan import Topping, WeighLine
+
+
+@dataclass(frozen=True)
+class Allergen:
+    """One entry: its name in the EU list, and in the US list ("" = not among the nine)."""
+
+    key: str
+    eu: str
+    us: str
+    short: str  # for a line on a plan: "gluten (wheat)"
+
+
+def allergens_of(
+    lines: Iterable[WeighLine], toppings: Iterable[Topping], table: Iterable[Allergen] = ()
+) -> tuple[str, ...]:
+    """Keys of all allergens in dough and toppings, in the table's order, unknown ones last."""
+    found = {key for line in lines for key in line.allergens} | {key for t in toppings for key in t.allergens}
+    order = [entry.key for entry in table]
+    return tuple(sorted(found, key=lambda key: (order.index(key) if key in order else len(order), key)))
+
+
+def sentence(keys: Iterable[str], table: Iterable[Allergen]) -> str:
+    """"Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
+    names = {entry.key: entry.short for entry in table}
+    listed = [names.get(key, key) for key in keys]
+    if not listed:
+        return "None of the listed allergens, by what was entered. Read the packets."
+    return f"Contains: {', '.join(listed)}. Read the packets for traces."
+
+
+def to_point_out(keys: Iterable[str], avoid: Iterable[str]) -> tuple[str, ...]:
+    """Those that this kitchen asked to have pointed out."""
+    wanted = set(avoid)
+    return tuple(key for key in keys if key in wanted)

@@ -1,0 +1,157 @@
+"""What goes on top, scaled to the tray: grams per square centimetre by style, drained weights, fridge times, the rim.
+
+Loads by style come from published pizzas of known size (see data/toppings.toml); salt in a sauce is a share of the
+tomatoes. A crisp cheese rim needs a metal pan: cheese laid against its hot wall sets into a lace of its own fat.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from webapp.core.errors import PlanError
+from webapp.core.plan import Pan, Topping
+from webapp.core.units import mass_text
+
+RIM_STYLES = ("pan", "tray")
+WHENS = ("before", "after")
+
+
+@dataclass(frozen=True)
+class ToppingItem:
+    """One thing of a set. `g_cm2` by style, ready to use (drained); a style not listed takes `g_cm2_else`."""
+
+    key: str
+    name: str
+    g_cm2_else: float
+    g_cm2: tuple[tuple[str, float], ...] = ()
+    when: str = "before"  # before | after
+    perishable: bool = False
+    fridge_out_s: int = 0  # seconds before loading that it may leave the fridge
+    drained_share: float = 1.0  # what is left of its weight once drained
+    salt_share: float = 0.0  # salt as a share of the rest of it
+    allergens: tuple[str, ...] = ()
+    note: str = ""
+    source: str = ""
+
+    def load(self, style: str) -> float:
+        """g/cm2 for this style."""
+        return dict(self.g_cm2).get(style, self.g_cm2_else)
+
+
+@dataclass(frozen=True)
+class Rim:
+    """A crisp cheese rim: grams per centimetre of the pan's wall."""
+
+    name: str
+    g_cm: float
+    allergens: tuple[str, ...]
+    note: str
+    fridge_out_s: int = 0
+    source: str = ""
+
+
+@dataclass(frozen=True)
+class ToppingSet:
+    """A set of toppings that goes together."""
+
+    key: str
+    name: str
+    items: tuple[ToppingItem, ...] = ()
+    rim: Rim | None = None
+    note: str = ""
+
+
+def scale(
+    chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0, unit: str = "g"
+) -> tuple[Topping, ...]:
+    """The set on `area_cm2` of this style. `rim_cm` of metal wall gets the crisp rim, 0 none.
+
+    Raises PlanError at `rim` when the set or the style has none.
+    """
+    toppings = tuple(_scaled(item, area_cm2 * item.load(style), unit) for item in chosen.items)
+    return (*toppings, _rim(chosen, style, rim_cm)) if rim_cm > 0 else toppings
+
+
+def _scaled(item: ToppingItem, grams: float, unit: str) -> Topping:
+    notes = []
+    if item.salt_share > 0:
+        salt = grams * item.salt_share / (1.0 + item.salt_share)
+        notes.append(f"{mass_text(salt, unit, 1)} of it salt, {item.salt_share * 100:.0f} % of the rest")
+    if item.drained_share < 1:
+        notes.append(f"weighed drained; begin with {mass_text(grams / item.drained_share, unit)}")
+    if item.note:
+        notes.append(item.note)
+    return Topping(
+        item.key, item.name, grams, item.when, item.perishable, item.fridge_out_s, "; ".join(notes), item.allergens
+    )
+
+
+def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
+    if chosen.rim is None:
+        raise PlanError.at("rim", f"“{chosen.name}” has no cheese for a rim.", "Choose a set with cheese, or no rim.")
+    if style not in RIM_STYLES:
+        raise PlanError.at("rim", "A crisp cheese rim needs the wall of a metal pan.", "Use a pan or tray, or no rim.")
+    rim = chosen.rim
+    return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, rim.note, rim.allergens)
+
+
+def rim_cm(pans: Iterable[Pan]) -> float:
+    """The length of wall (cm) of all these pans; a measured pan counts as round, which has the least wall."""
+    return sum(_wall_cm(pan) * pan.count for pan in pans)
+
+
+def _wall_cm(pan: Pan) -> float:
+    a, b = pan.length_cm, pan.width_cm
+    if pan.shape == "rectangle" and a > 0 and b > 0:
+        return 2.0 * (a + b)
+    if pan.shape == "oval" and a > 0 and b > 0:  # Ramanujan's first approximation for an ellipse
+        return math.pi * (3 * (a + b) - math.sqrt((3 * a + b) * (a + 3 * b))) / 2
+    return 2.0 * math.sqrt(math.pi * pan.area_cm2)
+
+
+def load_g_cm2(toppings: Iterable[Topping], area_cm2: float) -> float:
+    """What lies on the dough when it is loaded, g/cm2 (the rim lies beside it, on the wall)."""
+    return sum(t.grams for t in toppings if t.when == "before" and t.key != "rim") / area_cm2
+
+
+def top_text(toppings: Iterable[Topping], unit: str = "g") -> str:
+    """What the `top` step says: everything that goes on before loading, with grams; "" when nothing does."""
+    return _listed((t for t in toppings if t.when == "before"), unit)
+
+
+def after_text(toppings: Iterable[Topping], unit: str = "g") -> str:
+    """What goes on after baking; "" when nothing does."""
+    return _listed((t for t in toppings if t.when == "after"), unit)
+
+
+def _listed(toppings: Iterable[Topping], unit: str) -> str:
+    lines = (f"{t.name} {mass_text(t.grams, unit)}" + (f" ({t.note})" if t.note else "") for t in toppings)
+    return ". ".join(lines)
+
+
+@dataclass(frozen=True)
+class FridgeOut:
+    """Things that leave the fridge together, `before_load_s` seconds before loading."""
+
+    before_load_s: int
+    text: str
+
+
+def fridge_outs(toppings: Iterable[Topping]) -> tuple[FridgeOut, ...]:
+    """When what leaves the fridge: earliest first. Things used straight from the fridge are not listed."""
+    by_time: dict[int, list[str]] = {}
+    for topping in toppings:
+        if topping.fridge_out_s > 0:
+            by_time.setdefault(topping.fridge_out_s, []).append(topping.name)
+    return tuple(
+        FridgeOut(seconds, f"Take out of the fridge: {', '.join(names)}.")
+        for seconds, names in sorted(by_time.items(), reverse=True)
+    )
+
+
+def drain_text(chosen: ToppingSet) -> str:
+    """What must be set to drain in good time; "" when nothing."""
+    names = [item.name for item in chosen.items if item.drained_share < 1]
+    return f"Set to drain: {', '.join(names)}." if names else ""

@@ -1,0 +1,156 @@
+"""When it comes out wrong: the causes of what was ticked, in order of likelihood for this bake's own numbers.
+
+Knowledge is in data/trouble.toml, each row with its source. A cause starts with a weight from common practice; every
+piece of evidence in the bake's numbers multiplies it (odds, as in a naive Bayes table). Causes that explain several
+ticks add up. One change is suggested, never more: a bake changed in two ways teaches nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+
+from webapp.core.errors import PlanError
+from webapp.core.oven_profile import Adjust
+
+
+@dataclass(frozen=True)
+class Sign:
+    """Something a person can tick."""
+
+    key: str
+    name: str
+    part: str  # base | top | crumb
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """If the bake's `number` is at least / at most this, the cause is `times` as likely."""
+
+    number: str
+    times: float
+    at_least: float | None = None
+    at_most: float | None = None
+
+    def holds(self, numbers: Mapping[str, float]) -> bool:
+        """Known and within the bounds; what is not known is no evidence."""
+        value = numbers.get(self.number)
+        if value is None:
+            return False
+        return (self.at_least is None or value >= self.at_least) and (self.at_most is None or value <= self.at_most)
+
+
+@dataclass(frozen=True)
+class Change:
+    """One change to try next time: `field` of FIELDS moved by `amount`, in words."""
+
+    field: str
+    amount: float
+    text: str
+
+
+@dataclass(frozen=True)
+class CauseRule:
+    """One possible cause of one or more signs."""
+
+    key: str
+    text: str
+    source: str
+    signs: tuple[tuple[str, float], ...]  # sign key, weight
+    change: Change
+    evidence: tuple[Evidence, ...] = ()
+
+
+@dataclass(frozen=True)
+class Cause:
+    """A cause with its share of all the likelihood (the shares of one diagnosis add up to 1) and what speaks for it."""
+
+    key: str
+    text: str
+    share: float
+    source: str
+    change: Change
+    because: tuple[str, ...] = ()  # names of the numbers that spoke for it
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """Causes, the likeliest first, and the one change to try next (that of the first cause)."""
+
+    causes: tuple[Cause, ...]
+    suggestion: Change | None
+
+
+FIELDS = {
+    "preheat_min": (-30.0, 60.0),  # minutes added to the preheat
+    "bake_min": (-10.0, 20.0),  # minutes added to the bake
+    "bake_c": (-40.0, 40.0),  # C added after turning down
+    "shelf_low": (0.0, 1.0),
+    "shelf_high": (0.0, 1.0),
+    "topping_times": (0.5, 1.5),  # multiplies every topping
+    "loading_times": (0.7, 1.3),  # multiplies the dough
+    "rise_times": (0.6, 1.4),  # multiplies the wanted increase of the bulk
+    "proof_times": (0.5, 2.0),  # multiplies the proof's share
+    "oil_pan_g": (0.0, 30.0),  # grams of oil for the pan
+    "water_percent": (-8.0, 8.0),
+    "relax_min": (0.0, 30.0),
+}
+FACTORS = frozenset(name for name in FIELDS if name.endswith("_times"))
+
+
+def causes(ticks: Iterable[str], numbers: Mapping[str, float], rules: Iterable[CauseRule]) -> Diagnosis:
+    """Causes of the ticked signs by this bake's numbers, likeliest first; nothing ticked, nothing found.
+
+    A tie keeps the order of the data file.
+    """
+    ticked = set(ticks)
+    weighed = [(rule, *_likelihood(rule, ticked, numbers)) for rule in rules]
+    weighed = [entry for entry in weighed if entry[1] > 0]
+    total = sum(weight for _, weight, _ in weighed)
+    weighed.sort(key=lambda entry: -entry[1])
+    found = tuple(
+        Cause(rule.key, rule.text, weight / total, rule.source, rule.change, because)
+        for rule, weight, because in weighed
+    )
+    return Diagnosis(found, found[0].change if found else None)
+
+
+def _likelihood(rule: CauseRule, ticked: set[str], numbers: Mapping[str, float]) -> tuple[float, tuple[str, ...]]:
+    weight = sum(w for sign, w in rule.signs if sign in ticked)
+    spoke = tuple(e for e in rule.evidence if e.holds(numbers))
+    for evidence in spoke:
+        weight *= evidence.times
+    return weight, tuple(e.number for e in spoke if e.times > 1)
+
+
+@dataclass(frozen=True)
+class Habits:
+    """Changes that a person accepted for their next bakes; 0 or 1 (for factors) = none."""
+
+    preheat_min: float = 0.0
+    bake_min: float = 0.0
+    bake_c: float = 0.0
+    shelf_low: float = 0.0
+    shelf_high: float = 0.0
+    topping_times: float = 1.0
+    loading_times: float = 1.0
+    rise_times: float = 1.0
+    proof_times: float = 1.0
+    oil_pan_g: float = 0.0
+    water_percent: float = 0.0
+    relax_min: float = 0.0
+
+    def oven(self) -> Adjust:
+        """The part of it that the oven step needs."""
+        shelf = "low" if self.shelf_low else "high" if self.shelf_high else ""
+        return Adjust(round(self.preheat_min), round(self.bake_min), self.bake_c, shelf)
+
+
+def accept(habits: Habits, change: Change) -> Habits:
+    """Habits with one more change, kept within its sensible bounds. Raises PlanError at `change` for an unknown one."""
+    if change.field not in FIELDS:
+        raise PlanError.at("change", f"“{change.field}” is not something a plan can change.", "Note it in the book.")
+    low, high = FIELDS[change.field]
+    before: float = getattr(habits, change.field)
+    after = before * change.amount if change.field in FACTORS else before + change.amount
+    return replace(habits, **{change.field: min(high, max(low, after))})
