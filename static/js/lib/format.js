@@ -1,0 +1,120 @@
+// The rim at which an instant (whole UTC seconds) becomes words, in the bake's zone and the kitchen's own units.
+// The same words as webapp/web/filters.py; nothing is computed with the result.
+
+const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
+const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
+
+export function formatFor(zone, kitchen) {
+  const wall = new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone: zone });
+  const date = new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone: zone });
+
+  const parts = (at) => wall.format(at * 1000).split(":").map(Number);
+  const minuteOfDay = (at) => parts(at)[0] * 60 + parts(at)[1];
+
+  function clock(at) {
+    const [hour, minute] = parts(at);
+    const two = (n) => String(n).padStart(2, "0");
+    const text =
+      kitchen.clock === "12"
+        ? `${((hour + 11) % 12) + 1}:${two(minute)} ${hour < 12 ? "am" : "pm"}`
+        : `${two(hour)}:${two(minute)}`;
+    return text + whichTime(at);
+  }
+
+  // On the night the clock goes back a time comes twice.
+  function whichTime(at) {
+    const here = minuteOfDay(at);
+    if (minuteOfDay(at - 3600) === here) {
+      return " (second time)";
+    }
+    return minuteOfDay(at + 3600) === here ? " (first time)" : "";
+  }
+
+  function dayName(at, now) {
+    const [that, today] = [dayNumber(date, at), dayNumber(date, now)];
+    const near = { [-1]: "yesterday", 0: "today", 1: "tomorrow" }[that - today];
+    const names = namesOf(date, at);
+    const far = that - today < 0 || that - today > 6;
+    return near ?? (far ? `${names.weekday} ${names.day} ${names.month}` : names.weekday);
+  }
+
+  return {
+    clock,
+    minuteOfDay,
+    dayName,
+    // "tomorrow 07:15", and only the time when it is today
+    dayClock: (at, now) => (dayName(at, now) === "today" ? clock(at) : `${dayName(at, now)} ${clock(at)}`),
+    grams: (grams) => mass(grams, kitchen.mass_unit),
+    heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)} °F` : `${c.toFixed(0)} °C`),
+    heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",
+    heatOut: (c) => (kitchen.heat_unit === "F" ? Math.round(c * 1.8 + 32) : Math.round(c)),
+    heatIn: (typed) => (kitchen.heat_unit === "F" ? (typed - 32) / 1.8 : typed),
+    massUnit: kitchen.mass_unit === "oz" ? "oz" : "g",
+    massIn: (typed) => (kitchen.mass_unit === "oz" ? typed * 28.349523125 : typed),
+    massOut: (grams) => (kitchen.mass_unit === "oz" ? grams / 28.349523125 : grams),
+    // The latest instant up to `now` at which the wall clock showed this ("16:05"); NaN when that cannot be read.
+    lastAt: (typed, now) => wallToInstant(typed, now, -1, minuteOfDay),
+    nextAt: (typed, now) => wallToInstant(typed, now, 1, minuteOfDay),
+  };
+}
+
+function namesOf(date, at) {
+  return Object.fromEntries(date.formatToParts(at * 1000).map((part) => [part.type, part.value]));
+}
+
+function dayNumber(date, at) {
+  const { day, month, year } = namesOf(date, at);
+  return Math.round(Date.parse(`${day} ${month} ${year} 12:00 UTC`) / 86400000);
+}
+
+function wallToInstant(typed, now, direction, minuteOfDay) {
+  const match = /^(\d{1,2}):(\d{2})/.exec(typed);
+  if (!match) {
+    return NaN;
+  }
+  const wanted = Number(match[1]) * 60 + Number(match[2]);
+  const start = now - (now % 60);
+  const away = ((wanted - minuteOfDay(start)) * direction + 1440) % 1440;
+  const guess = start + away * 60 * direction;
+  // A clock change in between shifts the guess by its hour.
+  const right = [0, -3600, 3600, -1800, 1800].map((by) => guess + by).filter((at) => minuteOfDay(at) === wanted);
+  return right[0] ?? NaN;
+}
+
+// "2 h 15 min", "45 min", "less than a minute"
+export function duration(seconds) {
+  const minutes = Math.floor((Math.abs(seconds) + 30) / 60);
+  if (minutes === 0) {
+    return "less than a minute";
+  }
+  let hours = Math.floor(minutes / 60);
+  if (hours >= 48) {
+    const days = Math.floor(hours / 24);
+    hours -= days * 24;
+    return `${days} days${hours ? ` ${hours} h` : ""}`;
+  }
+  const rest = minutes - hours * 60;
+  return [hours ? `${hours} h` : "", rest ? `${rest} min` : ""].filter(Boolean).join(" ");
+}
+
+// "2:14:05" or "14:05", for a countdown
+export function countdown(seconds) {
+  const left = Math.max(0, Math.round(seconds));
+  const two = (n) => String(n).padStart(2, "0");
+  const hours = Math.floor(left / 3600);
+  const minutes = Math.floor((left - hours * 3600) / 60);
+  return hours ? `${hours}:${two(minutes)}:${two(left % 60)}` : `${minutes}:${two(left % 60)}`;
+}
+
+export function trimmed(value, places) {
+  const text = value.toFixed(places);
+  return text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
+}
+
+function mass(grams, unit) {
+  if (unit === "oz") {
+    const ounces = grams / 28.349523125;
+    return `${trimmed(ounces, ounces < 10 ? 2 : 1)} oz`;
+  }
+  return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)} g`;
+}

@@ -1,0 +1,100 @@
+// The phone's own copy: bundles, events, a few words about this phone. IndexedDB, or memory where there is none.
+
+const NAME = "suppertide";
+const VERSION = 2; // 1: bundles, events; 2: meta, and events can be found by whether they were sent
+
+// { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping.
+export async function openStore() {
+  try {
+    const db = await open();
+    return keptStore(db);
+  } catch (error) {
+    const why = error?.name === "VersionError" ? "newer" : error?.name === "BlockedError" ? "blocked" : "none";
+    return memoryStore(why);
+  }
+}
+
+function open() {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, VERSION);
+    request.onupgradeneeded = (event) => upgrade(request, event.oldVersion);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+    request.onblocked = () => reject(new DOMException("another window holds an older database", "BlockedError"));
+  });
+}
+
+// Each step takes the layout one version on; nothing that is in there is touched.
+function upgrade(request, from) {
+  const db = request.result;
+  if (from < 1) {
+    db.createObjectStore("bundles", { keyPath: "plan.bake_id" });
+    db.createObjectStore("events", { keyPath: "event_id" }).createIndex("bake", "bake_id");
+  }
+  if (from < 2) {
+    db.createObjectStore("meta");
+    request.transaction.objectStore("events").createIndex("sent", "sent");
+  }
+}
+
+function keptStore(db) {
+  // A newer version of the app in another window wants the database: let go, and say so.
+  db.onversionchange = () => {
+    db.close();
+    dispatchEvent(new CustomEvent("store-closed"));
+  };
+  const read = (name, ask) => answer(ask(db.transaction(name).objectStore(name)));
+  const write = (name, change) => transact(db, name, change);
+  return {
+    kind: "kept",
+    why: "",
+    bundles: () => read("bundles", (store) => store.getAll()),
+    bundle: (id) => read("bundles", (store) => store.get(id)),
+    putBundle: (bundle) => write("bundles", (store) => store.put(bundle)),
+    dropBundle: (id) => write("bundles", (store) => store.delete(id)),
+    events: (id) => read("events", (store) => store.index("bake").getAll(id)),
+    // Version 1 wrote no `sent`: such rows are in no index and count as unsent when their bake is looked at.
+    unsent: () => read("events", (store) => store.index("sent").getAll(0)),
+    addEvents: (events) => write("events", (store) => events.forEach((event) => store.put(event))),
+    meta: (key) => read("meta", (store) => store.get(key)),
+    setMeta: (key, value) => write("meta", (store) => store.put(value, key)),
+    close: () => db.close(),
+  };
+}
+
+function answer(request) {
+  return new Promise((resolve, reject) => {
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+// Resolved only when the transaction is complete: what was answered for is on the disk.
+function transact(db, name, change) {
+  return new Promise((resolve, reject) => {
+    const transaction = db.transaction(name, "readwrite", { durability: "strict" });
+    transaction.oncomplete = () => resolve();
+    transaction.onabort = () => reject(transaction.error ?? new DOMException("aborted", "AbortError"));
+    change(transaction.objectStore(name));
+  });
+}
+
+function memoryStore(why) {
+  const bundles = new Map();
+  const events = new Map();
+  const meta = new Map();
+  return {
+    kind: "memory",
+    why,
+    bundles: async () => [...bundles.values()],
+    bundle: async (id) => bundles.get(id),
+    putBundle: async (bundle) => void bundles.set(bundle.plan.bake_id, bundle),
+    dropBundle: async (id) => void bundles.delete(id),
+    events: async (id) => [...events.values()].filter((event) => event.bake_id === id),
+    unsent: async () => [...events.values()].filter((event) => event.sent === 0),
+    addEvents: async (list) => list.forEach((event) => events.set(event.event_id, event)),
+    meta: async (key) => meta.get(key),
+    setMeta: async (key, value) => void meta.set(key, value),
+    close: () => {},
+  };
+}
