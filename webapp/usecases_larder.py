@@ -27,6 +27,10 @@ class Shelf:
     toppings: Mapping[str, ToppingSet]
     methods: Mapping[str, Method]
 
+    def formula_notes(self) -> dict[str, str]:
+        """One line under each formula's name."""
+        return {key: one.note for key, one in self.formulas.items()}
+
     def topping_names(self) -> list[tuple[str, str]]:
         """For a drop-down."""
         return [(key, one.name) for key, one in self.toppings.items()]

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from webapp.answers import Answers, number_text, spans_text
+from webapp.answers import Answers, clock_text, number_text, spans_text
 from webapp.core import pans, units
 from webapp.core.day import supper_instant
 from webapp.core.errors import PlanError
@@ -22,6 +22,7 @@ OTHER = "other"  # key of a pan typed in just for today
 LEAST_C, MOST_C = 0.0, 45.0
 LEAST_CM, MOST_CM = 8.0, 100.0
 _USUAL_SUPPER = "19:30"
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True)
@@ -199,3 +200,26 @@ def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:
     today = f"{here:%Y-%m-%d}T{hour}"
     ahead = today > f"{here + timedelta(hours=2):%Y-%m-%dT%H:%M}"
     return today if ahead else f"{here + timedelta(days=1):%Y-%m-%d}T{hour}"
+
+
+def room_in_words(kitchen: Kitchen) -> str:
+    """ "18 °C, from 07:00 20 °C": the usual warmth of the kitchen."""
+    parts = sorted(kitchen.room, key=lambda part: part.from_min)
+    said = [f"{heat_text(part.temp_c, kitchen)} °{kitchen.heat_unit}" for part in parts]
+    return ", ".join(
+        warmth if place == 0 and part.from_min == 0 else f"from {clock_text(part.from_min)} {warmth}"
+        for place, (part, warmth) in enumerate(zip(parts, said, strict=True))
+    )
+
+
+def hours_in_words(kitchen: Kitchen) -> str:
+    """The week of the first person in one line: equal days together."""
+    runs: list[tuple[int, int, str]] = []
+    for day, hours in enumerate(kitchen.people[0].week):
+        said = spans_text([(span.from_min, span.to_min) for span in hours.away])
+        said = f"away {said}" if said else "at home"
+        if runs and runs[-1][2] == said:
+            runs[-1] = (runs[-1][0], day, said)
+        else:
+            runs.append((day, day, said))
+    return "; ".join(f"{_DAYS[a]}{'-' + _DAYS[b] if b > a else ''} {said}" for a, b, said in runs)

@@ -14,6 +14,7 @@ from wtforms import (  # type: ignore[import-untyped]  # ships no types
     BooleanField,
     FileField,
     RadioField,
+    SelectChoice,
     SelectField,
     StringField,
     TextAreaField,
@@ -70,12 +71,12 @@ def tick(label: str) -> Any:
 
 def one_of(label: str, options: Iterable[tuple[str, str]]) -> Any:
     """A drop-down; an unknown value is read and complained about like any other mistake."""
-    return SelectField(label, choices=list(options), validate_choice=False)
+    return SelectField(label, choices=_options(options), validate_choice=False)
 
 
 def cards(label: str, options: Iterable[tuple[str, str]]) -> Any:
     """Radio buttons shown as cards."""
-    return RadioField(label, choices=list(options), validate_choice=False)
+    return RadioField(label, choices=_options(options), validate_choice=False)
 
 
 def file(label: str, accept: str) -> Any:
@@ -106,6 +107,10 @@ def show(form: FlaskForm, problems: Iterable[Problem], also: Mapping[str, str] |
             form.form_errors.append(said)
         else:
             field.errors = [*field.errors, said]
+
+
+def _options(options: Iterable[tuple[str, str]]) -> list[Any]:
+    return [SelectChoice(value, label) for value, label in options]
 
 
 def _text(field: Any) -> str:

@@ -169,5 +169,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         shelf=usecases_larder.shelf(here.store, inside.kitchen_id),
         coming=usecases.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
+        usual_room=wish.room_in_words(inside.kitchen),
+        usual_hours=wish.hours_in_words(inside.kitchen),
         **_around(inside, now),
     )

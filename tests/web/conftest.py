@@ -1,0 +1,135 @@
+"""A fresh app with its own database for each test, and the words in which tests speak: `kitchen.plans()`, `.picks()`."""
+
+from __future__ import annotations
+
+import itertools
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Any
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+from werkzeug.test import TestResponse
+
+from tests import samples
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan import Plan
+from webapp.settings import Settings
+from webapp.web import create_app
+
+NOW = samples.at(6, 50)
+SAME = {"Sec-Fetch-Site": "same-origin"}
+
+
+class Clock:
+    """A clock that a test sets."""
+
+    def __init__(self) -> None:
+        self.now = NOW
+
+    def __call__(self) -> int:
+        return self.now
+
+
+def sample_planner(wish: Wish, kitchen: Kitchen, now: int, bake_id: str) -> tuple[Plan, ...]:
+    """Three plans whatever is asked: for tests of what becomes of a plan, not of how it is found."""
+    plan = replace(samples.sample_plan(bake_id), made_at=now)
+    return tuple(replace(plan, title=f"{plan.title}{mark}") for mark in ("", ", second", ", third"))
+
+
+@dataclass
+class InKitchen:
+    """One phone, and what a person does with it. Pages are asked for as a browser does, tokens included."""
+
+    client: FlaskClient
+
+    def get(self, path: str, **more: Any) -> TestResponse:
+        return self.client.get(path, **more)
+
+    def token(self, path: str = "/") -> str:
+        """The form token of a page."""
+        found = re.search(r'name="csrf_token"[^>]*value="([^"]+)"', self.client.get(path).text)
+        assert found, f"{path} shows no form"
+        return found[1]
+
+    def posts(self, path: str, data: dict[str, Any] | None = None, page: str = "/", **more: Any) -> TestResponse:
+        """Send a form found on `page`."""
+        return self.client.post(path, data={"csrf_token": self.token(page)} | (data or {}), headers=SAME, **more)
+
+    def answers(self, **changes: str) -> dict[str, str]:
+        """The five answers; pan counts are named pan_KEY here and sent as pan-KEY."""
+        usual = {"supper": "2026-11-25T19:30", "pan-oven-tray": "1", "formula_key": "bench-tray", "hours": "usual"}
+        return usual | {name.replace("pan_", "pan-", 1).replace("_", "-") if name.startswith("pan_") else name: value
+                        for name, value in changes.items()}  # fmt: skip
+
+    def plans(self, **changes: str) -> str:
+        """Answer the questions; the id of the bake."""
+        response = self.posts("/plan", self.answers(**changes))
+        assert response.status_code == 303, response.text
+        return response.headers["Location"].rsplit("/", 1)[1]
+
+    def picks(self, bake_id: str, place: int = 0) -> TestResponse:
+        return self.posts(f"/bakes/{bake_id}/pick", {"place": str(place)})
+
+    def has_a_bake(self) -> str:
+        """Plan and pick; the id of the bake."""
+        bake_id = self.plans()
+        assert self.picks(bake_id).status_code == 303
+        return bake_id
+
+    def sends(self, bake_id: str, *events: dict[str, Any], headers: dict[str, str] | None = None) -> TestResponse:
+        return self.client.post(f"/api/bakes/{bake_id}/events", json={"events": list(events)}, headers=headers or SAME)
+
+    def lines(self, bake_id: str) -> list[dict[str, Any]]:
+        """The journal as the server has it."""
+        answer = self.client.get(f"/api/bakes/{bake_id}/events").json
+        assert answer is not None
+        lines: list[dict[str, Any]] = answer["events"]
+        return lines
+
+
+_numbers = itertools.count(1)
+
+
+def event(bake_id: str, kind: str = "done", **data: object) -> dict[str, Any]:
+    """An event as a phone writes it."""
+    if kind == "done" and not data:
+        data = {"step_id": "mix"}
+    at = samples.at(7, 30)
+    return {"event_id": f"{next(_numbers):032x}", "bake_id": bake_id, "at": at, "logged_at": at, "phone": "p" * 16,
+            "kind": kind, "data": data}  # fmt: skip
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data")
+
+
+@pytest.fixture
+def app(settings: Settings, clock: Clock) -> Flask:
+    app = create_app(settings, planner=sample_planner, now=clock)
+    app.testing = True
+    return app
+
+
+@pytest.fixture
+def phone(app: Flask) -> Iterator[Callable[[], InKitchen]]:
+    """Makes phones: each is a browser of its own and lives in UTC, as the sample kitchen does."""
+
+    def new() -> InKitchen:
+        return InKitchen(app.test_client())
+
+    yield new
+
+
+@pytest.fixture
+def kitchen(phone: Callable[[], InKitchen]) -> InKitchen:
+    return phone()
