@@ -1,37 +1,128 @@
-"""Rounding to a scale that still adds up; dosing tiny yeast; mending an over-pour."""
+"""The weigh-out list: grams of every line, rounded to this kitchen's scales so that the dough still adds up."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from webapp.core.formula import Formula
+from webapp.core.dosing import Dosing, dosing, to_step
+from webapp.core.errors import PlanError
+from webapp.core.formula import Formula, checked, flour_g
 from webapp.core.kitchen import Kitchen
+from webapp.core.measures import Measure, in_spoons
+from webapp.core.mending import Mended, mend, mended
 from webapp.core.plan import WeighLine
+from webapp.core.preferment import Part, parts
+from webapp.core.rounding import add_up
+from webapp.core.units import heat_text
+
+__all__ = ["Dosing", "Mended", "dosing", "line_id", "mend", "mended", "total_g", "weigh_out"]
+
+YEAST_WATER = "yeast-water"
+MICRO_HOLDS_G = 50.0
+FINE_STEP_G = 0.1  # salt and oil need no finer, even on a finer scale
+FINE_ENOUGH = 0.02  # half a step within 2 % of the weight needs no finer scale
 
 
-@dataclass(frozen=True)
-class Dosing:
-    """How to weigh this little yeast: the full sentence, which way ("scale", "micro", "yeast-water", "spoon"), its error.
+def line_id(line: WeighLine) -> str:
+    """What a journal calls a line: "part/key"."""
+    return f"{line.part}/{line.key}"
 
-    `error_percent` is the most the dose can be off by the reading of the scale or the filling of the spoon.
+
+def total_g(lines: Sequence[WeighLine]) -> float:
+    """The dough that the weigh-out list makes, g, as weighed; a preferment counts once."""
+    return math.fsum(line.weigh_g for line in lines if line.part == "dough")
+
+
+def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float | None = None,
+              measures: Mapping[str, Measure] | None = None) -> tuple[WeighLine, ...]:
+    """The weigh-out list in pouring order, the preferment's lines first.
+
+    `weigh_g` is what this kitchen's scales can show: the lines of a part together within half a step of its weight,
+    each within half a step, except that odd steps go to the heaviest lines; salt and yeast never nothing. `water_c`
+    and spoons (from larder.measures) go into the notes. PlanError for a formula that cannot work, or no dough.
     """
-
-    text: str
-    kind: str
-    error_percent: float
-
-
-def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float | None = None) -> tuple[WeighLine, ...]:
-    """The weigh-out list in pouring order, preferment first; `weigh_g` rounded to this kitchen's scales."""
-    raise NotImplementedError
-
-
-def dosing(yeast_g: float, kitchen: Kitchen, yeast_kind: str = "instant", water_g: float = 0.0) -> Dosing:
-    """The best way to dose this much yeast with what the kitchen owns."""
-    raise NotImplementedError
+    checked(formula)
+    if not 20.0 <= dough_g <= 50_000.0:
+        raise PlanError.at("dough_g", f"{dough_g:.4g} g is no dough.", "Give 20 g to 50 kg: check pan and loading.")
+    per_percent = flour_g(formula, dough_g) / 100.0
+    lines: list[WeighLine] = []
+    for part in parts(formula):
+        lines += _part_lines(part, per_percent, lines, kitchen, formula.yeast_kind, measures or {})
+    return tuple(_with_water_note(line, water_c, kitchen) for line in lines)
 
 
-def mend(lines: Sequence[WeighLine], line_id: str, poured_g: float, kitchen: Kitchen) -> tuple[WeighLine, ...]:
-    """The list after `poured_g` of line "part/key" went in: nothing is taken out, all else rises in proportion."""
-    raise NotImplementedError
+def _part_lines(part: Part, per_percent: float, ahead: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str,
+                measures: Mapping[str, Measure]) -> list[WeighLine]:
+    grams = {line.key: line.percent * per_percent for line in part.lines}
+    lines = [WeighLine(line.key, line.name, line.kind, part.key, line.percent, grams[line.key], 0.0, "",
+                       line.allergens) for line in part.lines]
+    dose = _dose(lines, kitchen, yeast_kind, measures)
+    lines = [row for line in lines for row in _dosed(line, dose, per_percent)]
+    return rounded(lines, math.fsum(line.weigh_g for line in ahead), kitchen, measures)
+
+
+def _dose(lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str,
+          measures: Mapping[str, Measure]) -> Dosing | None:
+    yeast = next((line for line in lines if line.kind == "yeast"), None)
+    if yeast is None:
+        return None
+    water_g = next((line.grams for line in lines if line.kind == "water"), 0.0)
+    return dosing(yeast.grams, kitchen, yeast_kind, water_g, measures)
+
+
+def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[WeighLine]:
+    """The line with its dosing said; a yeast water takes its part of the recipe's water out of the water line."""
+    if dose is None or line.kind not in ("yeast", "water"):
+        return [line]
+    if line.kind == "yeast":
+        rows = [replace(line, weigh_g=dose.yeast_g, note=dose.text)]
+        if dose.take_g > 0:
+            percent = dose.take_water_g / per_percent
+            rows.append(WeighLine(YEAST_WATER, "Water that comes with the yeast", "water", line.part, percent,
+                                  dose.take_water_g, dose.take_water_g, _ALREADY_IN))
+        return rows
+    grams = line.grams - dose.take_water_g
+    return [replace(line, grams=grams, percent=grams / per_percent)]
+
+
+_ALREADY_IN = "It is in the yeast water: pour nothing more for this line."
+
+
+def rounded(lines: Sequence[WeighLine], preferment_g: float, kitchen: Kitchen,
+            measures: Mapping[str, Measure]) -> list[WeighLine]:
+    """One part's lines with `weigh_g` as its scales show it. Yeast and yeast water come dosed already."""
+    fixed = [_fixed(line, preferment_g, kitchen) for line in lines]
+    open_ = [i for i, line in enumerate(fixed) if line is None]
+    total = math.fsum(line.grams for line in lines) - math.fsum(f.weigh_g for f in fixed if f is not None)
+    weights = iter(add_up([lines[i].grams for i in open_], total, kitchen.scale_step_g))
+    rows = [f if f is not None else replace(line, weigh_g=next(weights)) for line, f in zip(lines, fixed, strict=True)]
+    return [_with_spoons(row, kitchen, measures) for row in rows]
+
+
+def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine | None:
+    """The line as weighed where no kitchen scale decides it; None for a line of the kitchen scale."""
+    if line.kind == "yeast" or line.key == YEAST_WATER:
+        return line
+    if line.kind == "preferment":
+        return replace(line, weigh_g=preferment_g, note="All of it.")
+    micro = kitchen.micro_step_g
+    fine = 0 < micro < kitchen.scale_step_g and line.grams <= MICRO_HOLDS_G
+    if fine and kitchen.scale_step_g / 2.0 > FINE_ENOUGH * line.grams:
+        return replace(line, weigh_g=to_step(line.grams, max(micro, FINE_STEP_G)), note="On the fine scale.")
+    return None
+
+
+def _with_spoons(line: WeighLine, kitchen: Kitchen, measures: Mapping[str, Measure]) -> WeighLine:
+    measure = measures.get(line.key) or (measures.get(line.kind) if line.kind in ("salt", "sugar") else None)
+    if measure is None or not kitchen.has_spoons or line.weigh_g > 60.0:
+        return line
+    hint = f"About {in_spoons(line.weigh_g, measure).text} level."
+    return replace(line, note=f"{line.note} {hint}".strip())
+
+
+def _with_water_note(line: WeighLine, water_c: float | None, kitchen: Kitchen) -> WeighLine:
+    if line.kind != "water" or line.key == YEAST_WATER or water_c is None or line.part != "dough":
+        return line
+    return replace(line, note=f"At {heat_text(water_c, kitchen.heat_unit)}. {line.note}".strip())

@@ -1,0 +1,23 @@
+"""Rounding a list of weights to a scale so that it still adds up."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+
+def add_up(exact: Sequence[float], total: float, step: float) -> tuple[float, ...]:
+    """Each weight as the scale can show it, together within half a step of `total`.
+
+    Each is rounded to the nearest step; when the sum is then off, the odd steps go where they matter least: to the
+    heaviest lines, one each, so that none is off by a whole step. No weight above nothing is rounded to nothing.
+    `total` is the sum of `exact`, give or take half a step for each line.
+    """
+    units = [max(1, math.floor(g / step + 0.5)) if g > 0 else 0 for g in exact]
+    missing = math.floor(total / step + 0.5) - sum(units)
+    way = 1 if missing > 0 else -1
+    # First those that rounding took the other way: moving them leaves each less than a step from its weight.
+    order = sorted(range(len(exact)), key=lambda i: (way * (units[i] - exact[i] / step) > -1e-9, -exact[i]))
+    for i in (order * (abs(missing) // max(1, len(order)) + 1))[: abs(missing)]:
+        units[i] = max(1, units[i] + way)
+    return tuple(u * step for u in units)
