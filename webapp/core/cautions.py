@@ -11,7 +11,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.core.errors import Problem
-from webapp.core.plan import Caution, Plan, PlanStep, RoomSpan
+from webapp.core.plan import Caution, Plan, PlanStep, RoomSpan, Topping
+from webapp.core.wording import duration_words
 
 OUT_LIMIT_S = 2 * 3600
 HOT_LIMIT_S = 3600
@@ -92,7 +93,7 @@ def perishing(plan: Plan, at: Mapping[str, int] | None = None, now: int | None =
         Perishing(t.key, t.name, out_at, until, time_out(out_at, until, plan.rise.room))
         for t in plan.toppings
         if t.perishable and t.when == "before"
-        for out_at in [_left_fridge(plan, starts, t.fridge_out_s, load)]
+        for out_at in [_left_fridge(plan, starts, t, load)]
     )
 
 
@@ -101,21 +102,12 @@ def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: str) -
     return max((starts[step.step_id] for step in steps if step.kind == kind), default=None)
 
 
-def _left_fridge(plan: Plan, starts: Mapping[str, int], before_load_s: int, load: int) -> int:
-    """When it left the fridge: the step that says so, else so long before the first planned load, else at topping."""
-    outs = [starts[step.step_id] for step in plan.steps if step.kind == "cheese-out"]
-    if outs and before_load_s:
-        return min(outs)
-    tops = [starts[step.step_id] for step in plan.steps if step.kind == "top"]
-    latest = min(tops, default=load)
-    return min(latest, load - before_load_s) if before_load_s else latest
-
-
-def duration_words(seconds: int) -> str:
-    """"2 h 20 min", "45 min", "2 h"."""
-    hours, minutes = divmod(round(seconds / 60), 60)
-    parts = [f"{hours} h"] * (hours > 0) + [f"{minutes} min"] * (minutes > 0 or hours == 0)
-    return " ".join(parts)
+def _left_fridge(plan: Plan, starts: Mapping[str, int], topping: Topping, load: int) -> int:
+    """When it left the fridge: at the step that says so, else so long before loading as planned, at topping at last."""
+    says = "sauce" if topping.key == "sauce" else "cheese-out" if topping.fridge_out_s else "top"
+    said = [starts[step.step_id] for step in plan.steps if step.kind == says] or [load - topping.fridge_out_s]
+    topped = [starts[step.step_id] for step in plan.steps if step.kind == "top"]
+    return min(said + topped)
 
 
 FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"

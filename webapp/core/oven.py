@@ -17,6 +17,7 @@ from webapp.core.oven_profile import (
     NO_ADJUST,
     Adjust,
     contact_words,
+    heat_words,
     heating_c,
     shelf_for,
     slab_of,
@@ -185,13 +186,14 @@ def _actions(
     heat_dial, bake_dial, shelf = as_read(oven, hot), as_read(oven, bake), shelf_for(oven, style, adjust)
     lines = [(0, "load", heat_dial, shelf, _load_text(oven, style, shelf))]
     if bake_dial != heat_dial:
-        down = f"Turn the dial down from {heat_dial} to {bake_dial} now: the heat stored below browns the base."
+        why = "the heat stored below browns the base" if slab_of(oven) else "the hot start is over"
+        down = f"Turn the dial down from {heat_dial} to {bake_dial} now: {why}."
         lines.append((1, "turn-down", bake_dial, shelf, down))
     if mid >= TURN_LEAST_MIN and low > 3:
         lines.append(((low + 1) // 2, "turn", "", shelf, _turn_text(oven)))
     check = max(low, lines[-1][0] + 1)
     lines.append((check, "check", "", shelf, "Lift a corner: brown all over below? Pale: give it two minutes more."))
-    lines.append((max(mid, check + 1), "lift", "", "", _lift_text(heat_dial, loads, recovery)))
+    lines.append((max(mid, check + 1), "lift", "", "", _lift_text(oven, heat_dial, loads, recovery)))
     return tuple(OvenAction(minute, action, dial, at, oven.fan, text) for minute, action, dial, at, text in lines)
 
 
@@ -204,12 +206,12 @@ def _load_text(oven: Oven, style: str, shelf: str) -> str:
 
 def _turn_text(oven: Oven) -> str:
     if oven.trays_at_once > 1:
-        return "Turn the trays front to back and let them change shelves. Quickly: the door costs 50 °C."
-    return "Turn it front to back. Quickly: the door costs 50 °C."
+        return "Turn the trays front to back and let them change shelves. Quickly, door shut again."
+    return "Turn it front to back. Quickly, door shut again."
 
 
-def _lift_text(heat_dial: str, loads: int, recovery: int) -> str:
-    out = "Out when the base is brown and the top has colour; the middle should read 94-96 °C."
+def _lift_text(oven: Oven, heat_dial: str, loads: int, recovery: int) -> str:
+    out = f"Out when the base is brown and the top has colour; the middle should read {heat_words(oven, 94)} to {heat_words(oven, 96)}."
     if loads < 2:
         return f"{out} Turn the oven off."
     return (

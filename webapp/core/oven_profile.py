@@ -13,6 +13,7 @@ from webapp.core.dial import fan_setting_c
 from webapp.core.errors import PlanError
 from webapp.core.heat_flow import contact_c, effusivity, face_after, radiation_h
 from webapp.core.kitchen import Oven
+from webapp.core.units import f_from_c
 
 DOUGH_C = 24.0
 USUAL_SLAB_CM = (40.0, 35.0)
@@ -123,17 +124,23 @@ def contact_words(oven: Oven, style: str, hot_c: float, dough_c: float = DOUGH_C
     film = slab.STILL_H[1] + radiation_h(hot_c, 60.0, crumb.TRAY_EMISSIVITY)
     cold = first_minute_c(hot_c, film, dough_c)
     lying = slab_of(oven)
+    hot, tepid = heat_words(oven, hot_c), heat_words(oven, cold)
     if lying is None:
         return (
-            f"On a cold tray in a {hot_c:.0f} °C oven the base is only at about {cold:.0f} °C after the first minute,"
+            f"On a cold tray in an oven at {hot} the base is only at about {tepid} after the first minute,"
             " so the shelf nearest the heat and a dark tray help it to brown."
         )
     name = lying.material.name
     if style_named(style).on_tray:
-        warm = first_minute_c(hot_c, crumb.TOUCH_H[1], dough_c)
-        begin = f"Set on {name} at {hot_c:.0f} °C, the tray has its base at about {warm:.0f} °C after the first minute"
+        warm = heat_words(oven, first_minute_c(hot_c, crumb.TOUCH_H[1], dough_c))
+        begin = f"On {name} at {hot} the tray has its base at about {warm} after the first minute"
     else:
         dough = effusivity(crumb.DOUGH_K, crumb.DOUGH_DENSITY[1], crumb.DOUGH_C)
-        touch = contact_c(hot_c, lying.material.effusivity, dough_c, dough)
-        begin = f"Dough that meets {name} at {hot_c:.0f} °C is at {touch:.0f} °C where they touch, at once"
-    return f"{begin}; a cold tray in the same oven would have it at about {cold:.0f} °C after a minute."
+        touch = heat_words(oven, contact_c(hot_c, lying.material.effusivity, dough_c, dough))
+        begin = f"Dough that meets {name} at {hot} is at {touch} where they touch, at once"
+    return f"{begin}; a cold tray in the same oven would have it at about {tepid} after a minute."
+
+
+def heat_words(oven: Oven, heat_c: float) -> str:
+    """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
+    return f"{f_from_c(heat_c):.0f} °F" if oven.dial_unit == "F" else f"{heat_c:.0f} °C"

@@ -116,21 +116,6 @@ def load_g_cm2(toppings: Iterable[Topping], area_cm2: float) -> float:
     return sum(t.grams for t in toppings if t.when == "before" and t.key != "rim") / area_cm2
 
 
-def top_text(toppings: Iterable[Topping], unit: str = "g") -> str:
-    """What the `top` step says: everything that goes on before loading, with grams; "" when nothing does."""
-    return _listed((t for t in toppings if t.when == "before"), unit)
-
-
-def after_text(toppings: Iterable[Topping], unit: str = "g") -> str:
-    """What goes on after baking; "" when nothing does."""
-    return _listed((t for t in toppings if t.when == "after"), unit)
-
-
-def _listed(toppings: Iterable[Topping], unit: str) -> str:
-    lines = (f"{t.name} {mass_text(t.grams, unit)}" + (f" ({t.note})" if t.note else "") for t in toppings)
-    return ". ".join(lines)
-
-
 @dataclass(frozen=True)
 class FridgeOut:
     """Things that leave the fridge together, `before_load_s` seconds before loading."""
