@@ -229,7 +229,7 @@ def times_at(glass: Sequence[GlassMark], progress: float) -> float:
     Between the plan's marks of the glass on a straight line; past the last one on, by the last two.
     """
     times, below = 1.0, 0.0
-    out = 1.0
+    out = 1.0 + progress  # a plan without marks: no better guess, and still a curve
     for mark in glass:
         out = times + (mark.times - times) * (progress - below) / (mark.progress - below)
         if progress <= mark.progress:

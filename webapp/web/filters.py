@@ -6,13 +6,21 @@ One of the four rims at which an instant (int, UTC seconds) becomes a local time
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from zoneinfo import ZoneInfo
 
 from flask import Flask
+from markupsafe import Markup
 
+from webapp import tide, tide_svg
 from webapp.core import units
+from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Plan, Retimed
+from webapp.core.retime import retime
+from webapp.tide_shapes import SIZES, Local
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -67,8 +75,9 @@ def day_name(instant: int, zone: str, now: int | None = None) -> str:
 
 
 def day_clock(instant: int, zone: str, style: str = "24", now: int | None = None) -> str:
-    """Day and time: "tomorrow 07:15"."""
-    return f"{day_name(instant, zone, now)} {clock(instant, zone, style)}"
+    """Day and time: "tomorrow 07:15"; with `now` given, today goes without saying: "07:15"."""
+    day = day_name(instant, zone, now)
+    return clock(instant, zone, style) if day == "today" else f"{day} {clock(instant, zone, style)}"
 
 
 def machine_time(instant: int) -> str:
@@ -142,6 +151,71 @@ FILTERS: dict[str, Callable[..., object]] = {
 }
 
 
+def local(zone: str, style: str = "24") -> Local:
+    """How instants read in this zone, for the tide chart."""
+    return Local(
+        lambda at: clock(at, zone, style),
+        lambda at: day_clock(at, zone, style),
+        lambda at: local_minute(at, zone),
+        lambda at: day_name(at, zone)[:3],
+        style,
+    )
+
+
+@dataclass(frozen=True)
+class TideView:
+    """What a template needs to show a tide chart; see templates/_tide.html."""
+
+    plan: Plan
+    retimed: Retimed
+    local: Local
+    now: int | None
+    heat_unit: str
+
+    def picture(self, size: str, uid: str) -> Markup:
+        """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
+        shapes = tide.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        said = f"The day of {self.plan.title}"
+        # Texts inside are escaped where they are put in.
+        return Markup(tide_svg.draw(shapes, uid, said, self.desc))  # noqa: S704
+
+    def readout(self, size: str) -> str:
+        """Points and words for the pointer, as JSON."""
+        shapes = tide.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        return tide_svg.readout(shapes, self.local, self.heat_unit)
+
+    @cached_property
+    def desc(self) -> str:
+        """The day in sentences."""
+        return tide_svg.describe(self.plan, self.retimed, self.local)
+
+    @property
+    def waits(self) -> str:
+        """How long the dough waits for the person."""
+        return tide_svg.waits(self.plan, self.retimed, self.local)
+
+    @property
+    def rows(self) -> list[tuple[str, str, str, str]]:
+        """The chart as a table."""
+        return tide_svg.rows(self.plan, self.retimed, self.local)
+
+
+def tide_of(plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | None = None) -> TideView:
+    """The chart of a plan as it stands; with no journal yet, as it was planned."""
+    stands = retimed or retime(plan, fold(plan, ()), plan.made_at)
+    return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit)
+
+
+def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
+    """The plan in a few lines, to send to whoever eats along."""
+    lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
+    for step, timed in zip(plan.steps, retimed.steps, strict=True):
+        if step.rings and timed.status == "open":
+            lines.append(f"{day_clock(timed.start, plan.zone, style)} {step.title}")
+    return "\n".join(lines)
+
+
 def register(app: Flask) -> None:
-    """Make every filter known to the app's templates."""
+    """Make every filter, and the tide chart, known to the app's templates."""
     app.jinja_env.filters.update(FILTERS)
+    app.jinja_env.globals.update(tide_of=tide_of, share_text=share_text)

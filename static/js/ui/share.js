@@ -1,0 +1,24 @@
+// Hand the plan to whoever eats along: the phone's own share sheet, else the clipboard.
+const press = document.querySelector("[data-share]");
+const said = document.querySelector("[data-share-said]");
+
+async function share() {
+  const { shareTitle: title, shareText: text } = press.dataset;
+  try {
+    if (navigator.share) {
+      await navigator.share({ title, text });
+    } else {
+      await navigator.clipboard.writeText(text);
+      said.textContent = "Copied: the steps with their times.";
+    }
+  } catch (error) {
+    if (error.name !== "AbortError") {
+      said.textContent = "This browser would not share it. The page for the fridge door can be sent instead.";
+    }
+  }
+}
+
+if (press && (navigator.share || navigator.clipboard)) {
+  press.hidden = false;
+  press.addEventListener("click", share);
+}
