@@ -1,0 +1,167 @@
+"""From a wish and a kitchen to the planner's question, and from its refusal to wishes that would work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Protocol, TypeVar
+
+from webapp import course
+from webapp.core import oven, pans, toppings
+from webapp.core.day import Day, clock_text, date_text, day_of, instant_of, minute_of_day, supper_instant, with_away
+from webapp.core.errors import PlanError, Problem
+from webapp.core.ingredients import Formula
+from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.method import Method
+from webapp.core.offer import Answer, Nearest, SideTask, Wanted, baking_of
+from webapp.core.plan import OvenPlan, Topping
+from webapp.core.span import Span
+from webapp.core.toppings import ToppingSet
+
+AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
+
+T = TypeVar("T")
+
+
+class Choice(Protocol):
+    """What can be chosen in a kitchen, by key (`usecases_larder.Shelf`)."""
+
+    @property
+    def formulas(self) -> Mapping[str, Formula]: ...
+    @property
+    def toppings(self) -> Mapping[str, ToppingSet]: ...
+    @property
+    def methods(self) -> Mapping[str, Method]: ...
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """A wish near the one that does not fit, which would."""
+
+    text: str
+    wish: Wish
+
+
+@dataclass(frozen=True)
+class Ask:
+    """The wish with everything that is settled before the planner is asked."""
+
+    wish: Wish
+    kitchen: Kitchen
+    now: int
+    supper: int
+    day: Day
+    batch: course.Batch
+    topping_set: ToppingSet | None
+    toppings: tuple[Topping, ...]
+    oven: OvenPlan
+    methods: tuple[Method, ...]
+
+
+
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence[Span] = ()) -> Ask:
+    """Everything that is settled before the planner is asked; PlanError for what cannot be."""
+    kitchen = warmed(kitchen, wish, now)
+    formula = _chosen(shelf.formulas, wish.formula_key, "formula_key", "formula")
+    supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
+    start = instant_of(wish.start_local, kitchen.zone, None, "start_local") if wish.start_local else now
+    loading = wish.loading_g_cm2 or formula.loading
+    batch = course.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)
+    topping_set = _chosen(shelf.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
+    area = pans.area_cm2(wish.pans)
+    on_top = toppings.scale(topping_set, area, formula.style, unit=kitchen.mass_unit) if topping_set else ()
+    day = _day(wish, kitchen, max(now, start), supper, busy)
+    trays = sum(pan.count for pan in wish.pans)
+    heat = oven.programme(
+        kitchen.oven, loading, toppings.load_g_cm2(on_top, area), formula.style, trays, day.room[-1].temp_c
+    )
+    methods = _methods(shelf.methods, wish.method_key, formula)
+    return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods)
+
+
+def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
+    """The kitchen as warm as it is said to be today: every part of the day is shifted by today's difference."""
+    if wish.room_c is None:
+        return kitchen
+    minute = minute_of_day(now, kitchen.zone)
+    parts = sorted(kitchen.room, key=lambda part: part.from_min)
+    usual = next((part.temp_c for part in reversed(parts) if part.from_min <= minute), parts[-1].temp_c)
+    return replace(
+        kitchen, room=tuple(replace(part, temp_c=part.temp_c + wish.room_c - usual) for part in kitchen.room)
+    )
+
+
+def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
+    if key not in shelf:
+        raise PlanError.at(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
+    return shelf[key]
+
+
+def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Sequence[Span]) -> Day:
+    today = date_text(start, kitchen.zone)
+    exceptions = () if wish.away_today is None else (with_away(kitchen, today, wish.away_today),)
+    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=(busy,) if busy else ())
+
+
+def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
+    """The one asked for, or all that suit: a formula with a preferment of its own is made with it."""
+    if key:
+        return (_chosen(shelf, key, "method_key", "method"),)
+    return tuple(m for m in shelf.values() if m.has_preferment or formula.preferment is None)
+
+
+def wanted_of(ask: Ask) -> Wanted:
+    """The planner's question."""
+    trays = sum(pan.count for pan in ask.wish.pans)
+    baking = baking_of(ask.oven, trays, ask.kitchen.oven.trays_at_once)
+    return Wanted(
+        supper=ask.supper,
+        now=ask.now,
+        day=ask.day,
+        methods=ask.methods,
+        dough=course.course_of(ask.batch, any(m.has_preferment for m in ask.methods)),
+        baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
+        sides=_sides(ask),
+        alarms=ask.kitchen.alarms,
+    )
+
+
+def _sides(ask: Ask) -> tuple[SideTask, ...]:
+    """Sauce, draining, and what leaves the fridge before loading; hands-on minutes are common practice."""
+    tasks = []
+    if any(one.key == "sauce" for one in ask.toppings):
+        tasks.append(SideTask("sauce", 5, 240, 60, 20))
+    if ask.topping_set and toppings.drain_text(ask.topping_set):
+        tasks.append(SideTask("drain", 5, 180, 60, 30))
+    for out in toppings.fridge_outs(ask.toppings)[:1]:
+        best = out.before_load_s // 60
+        tasks.append(SideTask("cheese-out", 5, best, best, min(best, 15)))
+    return tuple(tasks)
+
+
+def in_the_way(answer: Answer) -> tuple[Problem, ...]:
+    """Why nothing fits, one problem for each method."""
+    said = tuple(Problem("when", f"{one.method_name}: {one.text}", "") for one in answer.in_the_way)
+    return (Problem("when", "Nothing fits this day as asked.", "See what would work, or change an answer."), *said)
+
+
+def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
+    """The wish that would work, as one that can be sent again; () for a change that no answer expresses."""
+    wish, zone = ask.wish, ask.kitchen.zone
+    if near.kind == "eat-later" and near.supper:
+        local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
+        return (WayOut(near.text, replace(wish, supper_local=local, supper_fold=None)),)
+    if near.kind == "home-earlier" and near.home_by:
+        return (WayOut(near.text, replace(wish, away_today=_home_by(ask, minute_of_day(near.home_by, zone)))),)
+    if near.method:
+        return (WayOut(near.text, replace(wish, method_key=near.method)),)
+    return ()
+
+
+def _home_by(ask: Ask, minute: int) -> tuple[AwaySpan, ...]:
+    """Today's hours away, cut off at that minute of the day."""
+    today = date.fromisoformat(date_text(ask.now, ask.kitchen.zone))
+    usual = ask.kitchen.people[0].week[today.weekday()].away
+    away = usual if ask.wish.away_today is None else ask.wish.away_today
+    return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)

@@ -1,0 +1,242 @@
+"""From a wish and a kitchen to plans: asks the core its questions in order and writes the answers into one record.
+
+    wish, kitchen -> pans, dough mass, toppings, oven -> planner -> for each offer: yeast, weigh-out, texts, rise,
+    cautions -> Plan
+
+Nothing here computes; it carries. `plans_for` is what `usecases.set_plan` calls.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+from webapp import course, larder, telling
+from webapp.asking import Ask, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
+from webapp.core import allergens, cautions, certainty, dough_heat, fermentation
+from webapp.core.day import date_text
+from webapp.core.dosing import Dosing, dosing
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula import with_yeast
+from webapp.core.ingredients import Formula, from_instant, percent_of_kind
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.offer import Offer, TimedStep
+from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
+from webapp.core.schedule import propose
+from webapp.core.span import Span
+from webapp.core.units import heat_text, mass_text, number_text
+from webapp.core.weighing import weigh_out
+from webapp.larder_oven import caution_rules
+from webapp.telling import Told
+
+COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
+WARMER_C = 2.0
+
+
+class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
+    """No method fits this day; `nearest` are wishes that would work, each with its words."""
+
+    def __init__(self, problems: Iterable[Problem], nearest: tuple[WayOut, ...]) -> None:
+        super().__init__(*problems)
+        self.nearest = nearest
+
+
+def plans_for(
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Sequence[Span] = ()
+) -> tuple[Plan, ...]:
+    """Up to three plans, the best first.
+
+    Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
+    """
+    ask = ask_of(wish, kitchen, now, shelf, busy)
+    answer = propose(wanted_of(ask))
+    if not answer.fits:
+        raise NothingFits(in_the_way(answer), tuple(way for one in answer.nearest for way in way_out(ask, one)))
+    return tuple(plan_of(ask, offer, bake_id) for offer in answer.offers)
+
+
+
+
+def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
+    """One offer as a plan in full."""
+    kitchen, batch = ask.kitchen, _batch_with_yeast(ask.batch, offer)
+    formula = batch.formula
+    mixing = next(step for step in offer.steps if step.kind == "mix")
+    room_c = room_at(ask.day.room, mixing.start)
+    water_c, dough_c = water_and_dough_c(batch, room_c)
+    dose = _dose(batch)
+    lines = weigh_out(formula, batch.dough_g, kitchen, water_c)
+    water = water_words(water_c, batch, kitchen)
+    told = Told(
+        kitchen, offer, lines, dose.text, water, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
+        ask.oven,
+    )  # fmt: skip
+    legs = legs_of(batch, offer, ask.day.room)
+    outside = certainty.outside_range(batch.make, dough_c, legs)
+    plan = Plan(
+        bake_id=bake_id,
+        revision=1,
+        made_at=ask.now,
+        zone=kitchen.zone,
+        title=_title(formula, ask.supper, kitchen.zone),
+        formula_key=formula.key,
+        formula_name=formula.name,
+        supper=ask.supper,
+        ready_at=offer.ready_at,
+        dough_g=batch.dough_g,
+        loading_g_cm2=batch.loading,
+        yeast_kind=formula.yeast_kind,
+        yeast_percent=formula.yeast_percent,
+        water_c=water_c,
+        wanted_dough_c=dough_c,
+        pans=ask.wish.pans,
+        lines=lines,
+        toppings=ask.toppings,
+        steps=steps_of(told, fermentation.marks(formula)),
+        rise=course.rise_of(batch, offer.mixed_at, dough_c, ask.day.room, outside),
+        oven=ask.oven,
+        trade=_trade(offer),
+        busy=ask.day.busy_marks(),
+        yeast_dosing=dose.text,
+        yeast_why=telling.yeast_reasons(
+            told, offer.instant_percent, number_text(1.0 + formula.target_increase, 1), _if_warmer(batch, offer, ask)
+        ),
+        scale_step_g=kitchen.scale_step_g,
+        allergens=allergens.allergens_of(lines, ask.toppings),
+    )
+    return replace(plan, cautions=cautions.for_plan(plan, caution_rules()))
+
+
+def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:
+    """The batch with the yeast the planner found, in this kitchen's kind; with its preferment when it has one."""
+    kind = batch.kitchen.yeast_kind
+    formula = replace(batch.formula, preferment=None)
+    if offer.sponge_percent:
+        preferment = course.with_preferment(batch.formula).preferment
+        assert preferment is not None, "with_preferment always gives one"
+        own = from_instant(kind, offer.sponge_percent)
+        formula = replace(batch.formula, preferment=replace(preferment, yeast_percent=own))
+    # with_yeast would scale the preferment's yeast too, so the total is set beside it.
+    total = from_instant(kind, offer.instant_percent)
+    if formula.preferment is not None:
+        return replace(batch, formula=replace(formula, yeast_kind=kind, yeast_percent=total))
+    return replace(batch, formula=with_yeast(formula, kind, total))
+
+
+def room_at(room: Sequence[RoomSpan], instant: int) -> float:
+    """How warm the kitchen is then."""
+    return next((span.temp_c for span in reversed(room) if span.start <= instant), room[0].temp_c)
+
+
+def water_and_dough_c(batch: course.Batch, room_c: float) -> tuple[float, float]:
+    """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it."""
+    kitchen, flour = batch.kitchen, batch.flour_g
+    water_g = flour * percent_of_kind(batch.formula, "water") / 100.0
+    portions = [
+        dough_heat.Portion(flour, room_c),
+        *(
+            dough_heat.Portion(flour * percent_of_kind(batch.formula, kind) / 100.0, room_c, heat)
+            for kind, heat in (("fat", dough_heat.FAT_HEAT), ("salt", dough_heat.SOLUTE_HEAT))
+        ),
+    ]
+    wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, kitchen.mixing_rise_c)
+    water_c = min(WARMEST_WATER_C, max(COLDEST_WATER_C, wanted))
+    return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, kitchen.mixing_rise_c)
+
+
+def water_words(water_c: float, batch: course.Batch, kitchen: Kitchen) -> str:
+    """ "24 °C", and how to get there when the tap is warmer."""
+    said = heat_text(water_c, kitchen.heat_unit)
+    if water_c >= kitchen.tap_c - 0.5:
+        return said
+    water_g = batch.flour_g * percent_of_kind(batch.formula, "water") / 100.0
+    ice = dough_heat.ice_g(water_g, kitchen.tap_c, water_c)
+    return f"{said} (in place of {mass_text(ice, kitchen.mass_unit)} of tap water take ice, and let it melt)"
+
+
+def _dose(batch: course.Batch) -> Dosing:
+    kitchen, formula = batch.kitchen, batch.formula
+    grams = batch.flour_g * formula.yeast_percent / 100.0
+    if formula.preferment is not None:
+        pre = formula.preferment
+        grams = batch.flour_g * pre.flour_percent / 100.0 * pre.yeast_percent / 100.0
+    water_g = batch.flour_g * percent_of_kind(formula, "water") / 100.0
+    return dosing(grams, kitchen, kitchen.yeast_kind, water_g, larder.measures())
+
+
+def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:
+    """The offer's timed steps with their texts and marks."""
+    by_name = dict(zip(("press", "load"), marks, strict=True))
+    return tuple(_step(told, step, by_name.get(step.mark)) for step in told.offer.steps)
+
+
+def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
+    return PlanStep(
+        step_id=step.step_id,
+        kind=step.kind,
+        title=telling.title_of(told, step),
+        text=telling.text_of(told, step),
+        start=step.start,
+        end=step.end,
+        presence=step.presence,
+        place=step.place,
+        vessel=step.vessel,
+        chain=step.chain,
+        anchor=step.anchor,
+        offset_s=step.offset_s,
+        wait_least_s=step.wait_least_s,
+        wait_most_s=step.wait_most_s,
+        mark=mark,
+        alarm_min=step.alarm_min,
+        rings=step.rings,
+    )
+
+
+def _trade(offer: Offer) -> Trade:
+    return Trade(
+        offer.method, offer.method_name, offer.sentence, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score,
+        offer.why_not,
+    )  # fmt: skip
+
+
+def _title(formula: Formula, supper: int, zone: str) -> str:
+    return f"{formula.name} for {date.fromisoformat(date_text(supper, zone)):%A}"
+
+
+def legs_of(
+    batch: course.Batch, offer: Offer, room: Sequence[RoomSpan], warmer_c: float = 0.0
+) -> tuple[fermentation.Leg, ...]:
+    """The dough's path from the end of mixing to pressing out: one leg for every place and part of the day."""
+    taus = {(vessel, place): tau for vessel, place, tau in course.time_constants(batch)}
+    places = {"fridge": batch.kitchen.fridge_c, "warm": batch.kitchen.warm_c}
+    press = next(step for step in offer.steps if step.mark == "press")
+    movers = [step for step in offer.steps if step.chain and offer.mixed_at <= step.end <= press.start]
+    legs = []
+    for step, after in zip(movers, [*movers[1:], press], strict=True):
+        begins = max(step.end, offer.mixed_at)
+        for start, end, temp_c in stretches(room, begins, after.start if after is press else after.end):
+            ambient = places.get(step.place, temp_c + warmer_c)
+            legs.append(fermentation.Leg(ambient, float(end - start), taus[step.vessel, step.place]))
+    return tuple(legs)
+
+
+def stretches(room: Sequence[RoomSpan], start: int, end: int) -> tuple[tuple[int, int, float], ...]:
+    """(start, end, temperature) of the kitchen between two instants, by parts of the day."""
+    cuts = sorted({start, end, *(span.start for span in room if start < span.start < end)})
+    return tuple((a, b, room_at(room, a)) for a, b in pairwise(cuts))
+
+
+def _if_warmer(batch: course.Batch, offer: Offer, ask: Ask) -> tuple[int, int] | None:
+    """Seconds by which the dough is sooner when the kitchen is 2 C warmer, and later when cooler; None when tiny."""
+    pace, best = fermentation.pace_per_s(batch.make), fermentation.marks(batch.formula)[0].best
+    dough_c = batch.formula.wanted_dough_c
+    whole = math.fsum(leg.seconds or 0.0 for leg in legs_of(batch, offer, ask.day.room))
+    shifts = []
+    for warmer in (WARMER_C, -WARMER_C):
+        legs = legs_of(batch, offer, ask.day.room, warmer)
+        done, _ = fermentation.along(dough_c, legs)
+        shifts.append(abs(whole * (1.0 - best / (pace * done))))
+    return (round(shifts[0]), round(shifts[1])) if min(shifts) >= 300 else None
