@@ -1,0 +1,70 @@
+"""What every command of the dough maths shares: how it answers, how it complains, how it reads a number."""
+
+from __future__ import annotations
+
+import functools
+import json
+import math
+from collections.abc import Callable
+from typing import Any
+
+import click
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+
+Options = dict[str, Any]
+
+
+def says(answer: Callable[..., Options]) -> Callable[..., None]:
+    """Print what the command found, as lines or as JSON; a PlanError ends with status 2, on the error stream."""
+
+    @functools.wraps(answer)
+    def command(as_json: bool, **options: Any) -> None:
+        try:
+            found = answer(**options)
+        except PlanError as error:
+            rows = [{"field": p.field, "message": p.message, "way_out": p.way_out} for p in error.problems]
+            click.echo(json.dumps({"errors": rows}) if as_json else "\n".join(map(str, error.problems)), err=True)
+            raise SystemExit(2) from None
+        click.echo(json.dumps(found, indent=2, ensure_ascii=False) if as_json else "\n".join(lines_of(found)))
+
+    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
+
+
+def lines_of(found: Options) -> list[str]:
+    rows: list[str] = []
+    for key, value in found.items():
+        if isinstance(value, list):
+            rows += [f"{key}:"] if value else []
+            rows += [f"  {'  '.join(map(str, row.values())) if isinstance(row, dict) else row}" for row in value]
+        else:
+            rows.append(f"{key}: {'none' if value is None else value}")
+    return rows
+
+
+def tidy(value: float, digits: int = 4) -> float | None:
+    """Rounded for reading; None (null) for what is never reached."""
+    return round(value, digits) if math.isfinite(value) else None
+
+
+def together(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    def add(command: Any) -> Any:
+        for option in reversed(options):
+            command = option(command)
+        return command
+
+    return add
+
+
+def above_zero(name: str, value: float) -> float:
+    if not 0 < value < math.inf:
+        raise PlanError.at(name, f"{value} is not an amount.", "Give a number above 0.")
+    return value
+
+
+def scales(options: Options) -> Kitchen:
+    step, micro = above_zero("scale_step", options["scale_step"]), options["micro_step"]
+    if not 0 <= micro < math.inf:
+        raise PlanError.at("micro_step", f"{micro} is no step of a scale.", "Give grams, or 0 for no fine scale.")
+    return Kitchen(scale_step_g=step, micro_step_g=micro)
