@@ -112,4 +112,4 @@ def mass_text(grams: float, unit: str = "g", decimals: int | None = None) -> str
 
 def heat_text(celsius: float, unit: str = "C") -> str:
     """A temperature in the person's unit, "C" or "F", to the whole degree."""
-    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 0)} {unit}"
+    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 0)} °{unit}"
