@@ -6,10 +6,12 @@ without the key file is no use to anybody. Fernet (AES-128-CBC with HMAC-SHA-256
 
 from __future__ import annotations
 
-import os
+from base64 import urlsafe_b64encode
 from pathlib import Path
 
 from cryptography.fernet import Fernet, InvalidToken
+
+from webapp.secret_file import secret_of
 
 
 class UnreadableError(ValueError):
@@ -36,22 +38,5 @@ class SecretBox:
 
     def _box(self) -> Fernet:
         if self._fernet is None:
-            self._fernet = Fernet(_key(self._path))
+            self._fernet = Fernet(urlsafe_b64encode(secret_of(self._path)))
         return self._fernet
-
-
-def _key(path: Path) -> bytes:
-    """The key in the file, written first when there is none; two servers starting together agree on one."""
-    path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-    fresh = path.with_name(f"{path.name}.{os.getpid()}-{os.urandom(4).hex()}")
-    if not path.exists():
-        handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "wb") as file:
-            file.write(Fernet.generate_key())
-        try:
-            os.link(fresh, path)  # whole or not at all, and never over a key that is already there
-        except FileExistsError:
-            pass
-        finally:
-            fresh.unlink()
-    return path.read_bytes()

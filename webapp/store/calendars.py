@@ -126,3 +126,12 @@ class Calendars(Base):
         """That event is not in the calendar any more."""
         with self.transaction() as db:
             db.execute("DELETE FROM caldav_events WHERE kitchen_id = ? AND uid = ?", (kitchen_id, uid))
+
+    def kitchens_with_tests(self, before: int) -> tuple[str, ...]:
+        """Kitchens in whose calendars test rings from before that instant still stand."""
+        with self.reading() as db:
+            rows = db.execute(
+                "SELECT DISTINCT kitchen_id FROM caldav_events WHERE uid LIKE '%-test@suppertide' AND ends < ?",
+                (before,),
+            ).fetchall()
+        return tuple(row[0] for row in rows)

@@ -1,0 +1,90 @@
+"""The little WebDAV XML that finding a calendar needs (RFC 4918, 4791, 5397): three questions and their answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from xml.etree.ElementTree import Element, ParseError
+
+from defusedxml.common import DefusedXmlException
+from defusedxml.ElementTree import fromstring
+
+DAV = "{DAV:}"
+CALDAV = "{urn:ietf:params:xml:ns:caldav}"
+_WRITING = {f"{DAV}write", f"{DAV}write-content", f"{DAV}all", f"{DAV}bind"}
+
+
+def _question(*names: str) -> bytes:
+    props = "".join(f"<{name}/>" for name in names)
+    return (
+        '<?xml version="1.0" encoding="utf-8"?>'
+        f'<d:propfind xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:prop>{props}</d:prop></d:propfind>'
+    ).encode()
+
+
+WHO_AM_I = _question("d:current-user-principal", "c:calendar-home-set", "d:resourcetype")
+WHERE_IS_HOME = _question("c:calendar-home-set")
+WHICH_CALENDARS = _question(
+    "d:resourcetype", "d:displayname", "c:supported-calendar-component-set", "d:current-user-privilege-set"
+)
+
+
+class NotDavError(ValueError):
+    """The answer is no WebDAV answer."""
+
+
+@dataclass(frozen=True)
+class Answer:
+    """One resource of a multistatus answer: its address as given, and the properties that were found."""
+
+    href: str
+    props: dict[str, Element]
+
+    def inner_href(self, name: str) -> str:
+        """The address inside of a property, "" when there is none."""
+        prop = self.props.get(name)
+        return ((prop.findtext(f"{DAV}href") if prop is not None else "") or "").strip()
+
+    @property
+    def is_calendar(self) -> bool:
+        """Whether it is a calendar collection that takes events."""
+        kind = self.props.get(f"{DAV}resourcetype")
+        if kind is None or kind.find(f"{CALDAV}calendar") is None:
+            return False
+        takes = self.props.get(f"{CALDAV}supported-calendar-component-set")
+        if takes is None or len(takes) == 0:
+            return True
+        return any(comp.get("name", "").upper() == "VEVENT" for comp in takes)
+
+    @property
+    def is_writable(self) -> bool:
+        """Whether we may write there; a server that does not say is believed until it refuses."""
+        rights = self.props.get(f"{DAV}current-user-privilege-set")
+        if rights is None:
+            return True
+        return any(right.tag in _WRITING for privilege in rights for right in privilege)
+
+    @property
+    def name(self) -> str:
+        """What the person calls it."""
+        prop = self.props.get(f"{DAV}displayname")
+        return " ".join(((prop.text if prop is not None else "") or "").split())[:80]
+
+
+def answers(body: bytes) -> tuple[Answer, ...]:
+    """A multistatus body taken apart. Raises NotDavError; entities and DTDs are refused (defusedxml)."""
+    try:
+        root = fromstring(body, forbid_dtd=True)
+    except (ParseError, DefusedXmlException, ValueError) as error:
+        raise NotDavError("not XML") from error
+    if root.tag != f"{DAV}multistatus":
+        raise NotDavError("no multistatus")
+    return tuple(_answer(one) for one in root.iterfind(f"{DAV}response"))
+
+
+def _answer(response: Element) -> Answer:
+    found: dict[str, Element] = {}
+    for stat in response.iterfind(f"{DAV}propstat"):
+        status = (stat.findtext(f"{DAV}status") or "").split()
+        if len(status) > 1 and status[1] == "200":
+            found.update({prop.tag: prop for group in stat.iterfind(f"{DAV}prop") for prop in group})
+    return Answer((response.findtext(f"{DAV}href") or "").strip(), found)

@@ -1,0 +1,109 @@
+"""Where the server may connect to when a person typed the address: never into its own network unless its owner said so.
+
+A name is resolved once, every address it stands for is checked, and the connection goes to the checked address: a
+name that resolves differently a moment later gains nothing.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+import socket
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from urllib.parse import urlsplit
+
+Address = ipaddress.IPv4Address | ipaddress.IPv6Address
+Resolve = Callable[[str, int], list[str]]
+
+# Home networks, overlay networks (RFC 6598 is what private overlays use) and this machine itself. Link-local is not
+# among them on purpose: cloud machines keep their own credentials there.
+_HOME = tuple(
+    ipaddress.ip_network(net)
+    for net in ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "100.64.0.0/10", "127.0.0.0/8", "::1/128", "fc00::/7")
+)
+_NAT64 = ipaddress.ip_network("64:ff9b::/96")
+
+
+class RefusedError(ValueError):
+    """This address is not one to connect to; the text says why."""
+
+
+class NoSuchNameError(OSError):
+    """The name cannot be resolved just now."""
+
+
+def resolve(host: str, port: int) -> list[str]:
+    """Every address of the name, as text."""
+    try:
+        found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
+    except (OSError, UnicodeError) as error:
+        raise NoSuchNameError(f"The name {host} cannot be found.") from error
+    return [str(one[4][0]).partition("%")[0] for one in found]
+
+
+@dataclass(frozen=True)
+class Pinned:
+    """A checked target: connect to `url` (an address), call it `host`, expect `server_name`'s certificate."""
+
+    url: str
+    host: str  # for the Host header, with the port where it is not the usual one
+    server_name: str  # for the certificate
+
+
+@dataclass(frozen=True)
+class Guard:
+    """`local`: the owner opened the home network. `also`: each "host:port" always allowed, unencrypted too."""
+
+    local: bool = False
+    also: frozenset[str] = frozenset()
+    resolve: Resolve = field(default=resolve, compare=False)
+
+    def pin(self, url: str) -> Pinned:
+        """Check where the URL leads. Raises RefusedError, or NoSuchNameError when the name cannot be resolved."""
+        try:
+            parts = urlsplit(url)
+            host, port = (parts.hostname or "").rstrip("."), parts.port
+        except ValueError as error:
+            raise RefusedError("This is not a web address.") from error
+        if parts.scheme not in ("https", "http") or not host or parts.username is not None:
+            raise RefusedError("This is not a web address.")
+        port = port or (443 if parts.scheme == "https" else 80)
+        address = self._checked(host, port, parts.scheme)
+        bare = f"[{address}]" if address.version == 6 else str(address)
+        path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
+        return Pinned(f"{parts.scheme}://{bare}:{port}{path}", parts.netloc, host)
+
+    def _checked(self, host: str, port: int, scheme: str) -> Address:
+        addresses = [ipaddress.ip_address(text) for text in self.resolve(host, port)]
+        if not addresses:
+            raise NoSuchNameError(f"The name {host} cannot be found.")
+        if f"{host}:{port}" in self.also:
+            return addresses[0]
+        at_home = [_is_home(one) for one in addresses]
+        if not all(home or _is_public(one) for home, one in zip(at_home, addresses, strict=True)):
+            raise RefusedError("This address is not one on the internet.")
+        if any(at_home) and not self.local:
+            raise RefusedError("This address is in the server's own network, which its owner has not opened.")
+        if scheme == "http" and not all(at_home):
+            raise RefusedError("Without https a password could be read on the way.")
+        return addresses[0]
+
+
+def _inner(address: Address) -> Address:
+    """An IPv4 address that travels inside of an IPv6 one is judged as what it is."""
+    if isinstance(address, ipaddress.IPv6Address):
+        inside = address.ipv4_mapped or address.sixtofour or (address.teredo[1] if address.teredo else None)
+        if inside is None and address in _NAT64:
+            inside = ipaddress.IPv4Address(int(address) & 0xFFFFFFFF)
+        return inside or address
+    return address
+
+
+def _is_home(address: Address) -> bool:
+    address = _inner(address)
+    return any(address in net for net in _HOME if net.version == address.version)
+
+
+def _is_public(address: Address) -> bool:
+    address = _inner(address)
+    return address.is_global and not (address.is_multicast or address.is_reserved or address.is_unspecified)
