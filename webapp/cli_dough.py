@@ -16,7 +16,7 @@ from webapp import larder
 from webapp.cli_frame import Options, above_zero, says, scales, tidy, together
 from webapp.cli_scale import scale_command
 from webapp.core import dough_heat, fermentation, weighing
-from webapp.core.certainty import Z80, band_sd, outside_range
+from webapp.core.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.errors import PlanError
 from webapp.core.formula import from_instant, instant_equivalent
 from webapp.core.ingredients import YEAST_KINDS
@@ -131,7 +131,7 @@ def yeast_command(**options: Any) -> Options:
     if math.isinf(instant):
         raise PlanError.at("stage", "Nothing rises in these stages.", "Make one of them warmer or longer.")
     make = _make(options, instant)
-    quick = math.exp(Z80 * band_sd(make, increase, legs))
+    quick = math.exp(Z80 * band_sd(make, increase, mean_temp(dough_c, legs)))
     best = fermentation.need(increase)
     percent = from_instant(options["yeast"], instant)
     return {

@@ -1,6 +1,10 @@
 """How sure a predicted rise is, and where the model is outside its range.
 
-Published times scatter about the best model by a factor of 1.3 to 1.4; a kitchen not learned yet has sd(ln rate) 0.35.
+Published times scatter about the best model by a factor of 1.3 to 1.4, sd(ln rate) 0.26 to 0.34; a kitchen not learned
+yet is given 0.35. Away from the middle of the data (0.5 % yeast, doubling, 24 C) the model's own parameters add to
+that: the bootstrap 5-95 % ranges of the fit (yeast exponent 0.49-0.71, rise exponent 0.26-1.15, effective minimum
+-2.5 to +3.3 C), each divided by 2 x 1.645. `tests/bench/report_model.py` counts how many published doughs the band
+covers.
 """
 
 from __future__ import annotations
@@ -9,16 +13,35 @@ import math
 from collections.abc import Iterable, Sequence
 
 from webapp.core.pace import DoughMake
-from webapp.core.response import Leg, temp_after
+from webapp.core.response import REFERENCE_C, T_MIN, Leg, temp_after
 
 Z80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
 UNLEARNED_SD = 0.35
+N_SD, M_SD, T_MIN_SD = 0.067, 0.27, 1.76
+COLDEST_FOR_BAND_C = 2.0  # nearer to the effective minimum its uncertainty has no bound
 
 
-def band_sd(make: DoughMake, increase: float, legs: Sequence[Leg], kitchen_sd: float = UNLEARNED_SD) -> float:
-    """Standard deviation of ln(rate) for an 80 % band of exp(+-1.28 sd)."""
-    del make, increase, legs
-    return kitchen_sd
+def band_sd(make: DoughMake, increase: float, mean_c: float, kitchen_sd: float = UNLEARNED_SD) -> float:
+    """Standard deviation of ln(rate); the 80 % band is exp(+-1.28 sd). `mean_c` is the dough's mean temperature."""
+    yeast = N_SD * math.log(make.instant_percent / 0.5)
+    rise = M_SD * math.log(increase)
+    # The response goes as (T - T_MIN)^2 in the cold, so d ln(response) / d T_MIN = -2 / (T - T_MIN), less the same
+    # at 24 C, where the response is 1 whatever T_MIN is.
+    above = min(REFERENCE_C, max(COLDEST_FOR_BAND_C, mean_c)) - T_MIN
+    cold = T_MIN_SD * 2.0 * (1.0 / above - 1.0 / (REFERENCE_C - T_MIN))
+    return math.hypot(kitchen_sd, yeast, rise, cold)
+
+
+def mean_temp(dough_c: float, legs: Sequence[Leg]) -> float:
+    """Mean dough temperature, C, over closed legs (Newton cooling, in closed form); at once, the first one's."""
+    total, weighted, temp = 0.0, 0.0, dough_c
+    for leg in legs:
+        seconds = leg.seconds or 0.0
+        gap = temp - leg.ambient_c
+        weighted += leg.ambient_c * seconds - gap * leg.tau_s * math.expm1(-seconds / leg.tau_s)
+        total += seconds
+        temp = temp_after(temp, leg, seconds)
+    return weighted / total if total > 0 else dough_c
 
 
 COLDEST_C, WARMEST_C = 0.0, 35.0

@@ -13,7 +13,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.certainty import Z80, band_sd, outside_range
+from webapp.core.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.errors import PlanError
 from webapp.core.formula import hydration_percent, whole_share
 from webapp.core.ingredients import Formula
@@ -30,7 +30,18 @@ from webapp.core.pace import (
     rate_per_s,
 )
 from webapp.core.plan import GlassMark, RateTable, RiseMark
-from webapp.core.response import T_MAX, T_MIN, T_OPT, Leg, along, open_length, response, response_seconds, temp_after
+from webapp.core.response import (
+    HORIZON_S,
+    T_MAX,
+    T_MIN,
+    T_OPT,
+    Leg,
+    along,
+    open_length,
+    response,
+    response_seconds,
+    temp_after,
+)
 
 __all__ = [
     "KG", "KS", "T_MAX", "T_MIN", "T_OPT", "T_REF_S", "CurvePoint", "DoughMake", "Leg", "M", "N", "RiseResult", "along",
@@ -90,17 +101,18 @@ def rise(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, 
     _check(make, dough_c, legs, increase)
     if sum(leg.seconds is None for leg in legs) != 1:
         raise PlanError.at("stage", "Exactly one stage is open.", "Write one of them as TEMPERATURE:ready.")
-    spread = band_sd(make, increase, legs) if sd is None else sd
     pace, best = pace_per_s(make), need(increase)
     past = max(need(past_increase), PAST_LEAST * best)
 
     def length(progress: float, quicker: float = 1.0) -> float:
         return open_length(progress / (pace * quicker), dough_c, legs)
 
-    quick = math.exp(Z80 * spread)
     ready = length(best)
+    closed = _closed(legs, min(ready, HORIZON_S))
+    spread = band_sd(make, increase, mean_temp(dough_c, closed)) if sd is None else sd
+    quick = math.exp(Z80 * spread)
     return RiseResult(ready, length(best, quick), length(best, 1.0 / quick), length(EARLY_SHARE * best), length(past),
-                      spread, outside_range(make, dough_c, _closed(legs, ready)))
+                      spread, outside_range(make, dough_c, closed))
 
 
 def _closed(legs: Sequence[Leg], open_s: float) -> tuple[Leg, ...]:

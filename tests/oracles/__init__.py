@@ -1,0 +1,1 @@
+"""Values from outside: published doughs, worked examples, general-purpose reference libraries."""
