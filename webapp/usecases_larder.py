@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 
-from webapp import larder
+from webapp import larder, larder_oven
 from webapp.core.errors import PlanError
 from webapp.core.formula import Formula, formula_from_dict, formula_to_dict
 from webapp.core.method import Method, method_from_dict
@@ -52,7 +52,7 @@ class Version:
 def shelf(store: Store, kitchen_id: str) -> Shelf:
     """Everything this kitchen can choose from."""
     shipped = {one.key: one for one in larder.formulas()}
-    return Shelf(own_formulas(store, kitchen_id) | shipped, {}, methods())
+    return Shelf(own_formulas(store, kitchen_id) | shipped, larder_oven.topping_sets(), methods())
 
 
 @cache

@@ -14,7 +14,7 @@ from webapp.answers import Answers, clock_text, number_text, spans_text
 from webapp.core import pans, units
 from webapp.core.day import supper_instant
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
 
 MOST_PANS = 6
@@ -212,10 +212,10 @@ def room_in_words(kitchen: Kitchen) -> str:
     )
 
 
-def hours_in_words(kitchen: Kitchen) -> str:
-    """The week of the first person in one line: equal days together."""
+def hours_in_words(person: Person) -> str:
+    """A person's week in one line: equal days together."""
     runs: list[tuple[int, int, str]] = []
-    for day, hours in enumerate(kitchen.people[0].week):
+    for day, hours in enumerate(person.week):
         said = spans_text([(span.from_min, span.to_min) for span in hours.away])
         said = f"away {said}" if said else "at home"
         if runs and runs[-1][2] == said:

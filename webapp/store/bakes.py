@@ -148,6 +148,12 @@ class Bakes(Base):
             ).fetchall()
         return tuple(row[0] for row in rows)
 
+    def free_or_own(self, kitchen_id: str, bake_id: str) -> str:
+        """The id when nobody has it or this kitchen does, else ""."""
+        with self.reading() as db:
+            row = db.execute("SELECT kitchen_id FROM bakes WHERE bake_id = ?", (bake_id,)).fetchone()
+        return bake_id if row is None or row[0] == kitchen_id else ""
+
     def revisions(self, bake_id: str) -> tuple[Plain, ...]:
         """Every picked revision of the plan with its `picked_at`, for export."""
         with self.reading() as db:

@@ -19,10 +19,10 @@ from webapp.secret_file import secret_of
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases import Planner
-from webapp.web import api, door, errors, filters, origin, pages
+from webapp.web import api, door, errors, export, filters, join, kitchen_settings, origin, pages
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
-_FAMILIES = (pages.bp, api.bp)
+_FAMILIES = (pages.bp, api.bp, kitchen_settings.bp, join.bp, export.bp)
 _WITHOUT_TOKEN = (api.bp,)
 
 _CONTENT_SECURITY = (
@@ -70,9 +70,9 @@ def create_app(
     door.install(app, world)
     errors.install(app)
     filters.register(app)
-    tokens = CSRFProtect(app)
     for family in _FAMILIES:
         app.register_blueprint(family)
+    tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read
     for family in _WITHOUT_TOKEN:
         tokens.exempt(family)
     app.after_request(_add_headers)

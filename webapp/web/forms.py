@@ -84,12 +84,12 @@ def file(label: str, accept: str) -> Any:
     return FileField(label, render_kw={"accept": accept})
 
 
-def form_of(fields: Mapping[str, Any], typed: Mapping[str, str] | None = None, prefix: str = "") -> FlaskForm:
-    """A form with these fields: what was posted, or on a first showing what `typed` fills in."""
+def form_of(fields: Mapping[str, Any], typed: Mapping[str, str] | None = None, posted: bool = True) -> FlaskForm:
+    """A form with these fields: what was posted (unless meant for another form), else what `typed` fills in."""
     made = type("Form", (FlaskForm,), dict(fields))
     ticks = {name for name, field in fields.items() if field.field_class is BooleanField}
     data = {name: (value not in ("", "0") if name in ticks else value) for name, value in (typed or {}).items()}
-    return made(data=data, prefix=prefix)
+    return made(data=data) if posted else made(formdata=None, data=data)
 
 
 def answers_of(form: FlaskForm) -> Answers:

@@ -170,6 +170,6 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
         shelf=usecases_larder.shelf(here.store, inside.kitchen_id),
         coming=usecases.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
         usual_room=wish.room_in_words(inside.kitchen),
-        usual_hours=wish.hours_in_words(inside.kitchen),
+        usual_hours=wish.hours_in_words(inside.kitchen.people[0]),
         **_around(inside, now),
     )

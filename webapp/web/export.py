@@ -1,0 +1,87 @@
+"""Take everything along as JSON, bring it in on another server, delete everything."""
+
+from __future__ import annotations
+
+import json
+
+from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp import usecases_export, usecases_kitchen
+from webapp.core.errors import PlanError, Problem
+from webapp.usecases_kitchen import Home
+from webapp.web import forms
+from webapp.web.door import enter, hand_out, must_have, world
+
+bp = Blueprint("export", __name__)
+
+LARGEST = 48_000_000  # bytes: some thousand bakes
+
+
+@bp.get("/take-along")
+def show() -> str:
+    """The three things one can do with everything."""
+    return _page(enter())
+
+
+@bp.get("/export.json")
+def export() -> Response:
+    """The whole kitchen as one JSON file."""
+    inside, here = must_have(), world()
+    document = usecases_export.everything(here.store, here.now(), inside.kitchen_id)
+    response = Response(json.dumps(document, indent=1, ensure_ascii=False), mimetype="application/json")
+    response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@bp.post("/import")
+def bring_in() -> AnyResponse:
+    """Bring an exported kitchen into this one."""
+    inside, here = enter(), world()
+    sent = request.files.get("file")
+    try:
+        document = _json(sent.read() if sent else b"")
+        new = usecases_export.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
+    except PlanError as error:
+        return make_response(_page(inside, error), 422)
+    flash(f"Brought in: the kitchen as it was, and {new} bakes that were not here yet.", "good")
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/delete-everything")
+def delete_everything() -> AnyResponse:
+    """Forget the kitchen. The word has to be typed, so that no slip of a thumb does it."""
+    inside = must_have()
+    if request.form.get("word", "").strip().lower() != "delete":
+        error = PlanError.at("word", "Nothing was deleted.", "Type the word “delete” to do it.")
+        return make_response(_page(inside, error), 422)
+    usecases_kitchen.delete_everything(world().store, inside.kitchen_id)
+    hand_out("")
+    return make_response(render_template("gone.html"))
+
+
+@bp.before_app_request
+def larger_for_files() -> None:
+    """A kitchen of many bakes is larger than a form may be."""
+    if request.endpoint == "export.bring_in":
+        request.max_content_length = max(LARGEST, current_app.config["MAX_CONTENT_LENGTH"])
+
+
+def _page(inside: Home, error: PlanError | None = None) -> str:
+    return render_template("export.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error))
+
+
+def _problems(error: PlanError | None) -> tuple[Problem, ...]:
+    return error.problems if error else ()
+
+
+def _json(data: bytes) -> object:
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    try:
+        return json.loads(data, parse_constant=no_number)
+    except (ValueError, RecursionError):
+        way_out = "Choose the file that “Take along” wrote."
+        raise PlanError.at("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None
