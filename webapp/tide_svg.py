@@ -24,6 +24,12 @@ def tenth(value: float) -> str:
     return f"{whole}.{rest}" if rest else f"{whole}"
 
 
+def _times(value: float) -> str:
+    """How many times its first volume: one decimal, rounded half up, the same in both languages."""
+    tenths = int(value * 10 + 0.5)
+    return f"{tenths // 10}.{tenths % 10}"
+
+
 def draw(chart: TideChart, uid: str, title: str, desc: str) -> str:
     """The picture. `uid` makes ids unique in the page."""
     size = chart.size
@@ -178,8 +184,8 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(plan.rise.mixed_at)}."]
     for step, timed in zip(plan.steps, retimed.steps, strict=True):
         if step.mark is not None and timed.status != "passed":
-            times = times_at(plan.rise.glass, timed.progress)
-            out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times:.1f} times its first volume.")
+            times = _times(times_at(plan.rise.glass, timed.progress))
+            out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times} times its first volume.")
     out += [
         f"{SAID.get(busy.kind, busy.kind).capitalize()} from {local.clock(busy.start)} to {local.clock(busy.end)}."
         for busy in plan.busy
@@ -194,7 +200,7 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
     timed = waiting(plan, retimed)
     if timed is None:
         return ""
-    same_day = local.day_clock(timed.early_at).split(" ")[0] == local.day_clock(timed.past_at).split(" ")[0]
+    same_day = local.day_clock(timed.early_at).split(" ")[:3] == local.day_clock(timed.past_at).split(" ")[:3]
     say = local.clock if same_day else local.day_clock
     return f"The dough waits for you from {say(timed.early_at)} to {say(timed.past_at)}; best at {say(timed.best_at)}."
 
@@ -207,7 +213,7 @@ def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str
             local.day_clock(timed.start),
             step.title,
             need[step.presence],
-            f"×{times_at(plan.rise.glass, timed.progress):.1f}" if timed.progress > 0 else "",
+            f"×{_times(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",
         )
         for step, timed in zip(plan.steps, retimed.steps, strict=True)
         if timed.status != "passed"
@@ -219,6 +225,6 @@ def readout(chart: TideChart, local: Local, heat: str = "C") -> str:
     out: list[tuple[float, str]] = []
     for r in chart.readings:
         warmth = f"{r.dough_c * 9 / 5 + 32:.0f} °F" if heat == "F" else f"{r.dough_c:.0f} °C"
-        words = f"{local.clock(r.at)}: ×{r.times:.1f} (×{r.low:.1f} to ×{r.high:.1f}), dough at {warmth}"
+        words = f"{local.clock(r.at)}: ×{_times(r.times)} (×{_times(r.low)} to ×{_times(r.high)}), dough at {warmth}"
         out.append((round(r.x / chart.size.width, 4), words))
     return json.dumps(out, ensure_ascii=False, separators=(",", ":"))

@@ -18,7 +18,7 @@ from webapp import tide, tide_svg
 from webapp.core import units
 from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Plan, Retimed
+from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.retime import retime
 from webapp.tide_shapes import SIZES, Local
 
@@ -206,6 +206,17 @@ def tide_of(plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | No
     return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit)
 
 
+def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:
+    """The steps still in the plan, in order of time, each with the seconds until the next step of the chain."""
+    pairs = [(s, r) for s, r in zip(plan.steps, retimed.steps, strict=True) if r.status != "passed"]
+    pairs.sort(key=lambda pair: pair[1].start)
+    out: list[tuple[PlanStep, RetimedStep, int]] = []
+    for step, timed in pairs:
+        after = [r.start for s, r in pairs if s.chain and r.start >= timed.end and r is not timed]
+        out.append((step, timed, after[0] - timed.end if step.chain and after else 0))
+    return out
+
+
 def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
     """The plan in a few lines, to send to whoever eats along."""
     lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
@@ -218,4 +229,4 @@ def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
 def register(app: Flask) -> None:
     """Make every filter, and the tide chart, known to the app's templates."""
     app.jinja_env.filters.update(FILTERS)
-    app.jinja_env.globals.update(tide_of=tide_of, share_text=share_text)
+    app.jinja_env.globals.update(tide_of=tide_of, step_rows=step_rows, share_text=share_text)
