@@ -164,6 +164,13 @@ def minute_of_day(instant: int, zone_name: str) -> int:
     return local.hour * 60 + local.minute
 
 
+def half_days(zone_name: str, start: int, end: int) -> tuple[int, ...]:
+    """Every local midnight and noon from the day of `start` to that of `end`, ascending."""
+    zone = zone_of(zone_name)
+    days = _dates(zone, Span(start, end), 0)
+    return tuple(_readings(day, minute, zone)[0] for day in days for minute in (0, DAY_MIN // 2))
+
+
 # --- hours of the week -> intervals -------------------------------------------------------------------------------
 
 
@@ -224,9 +231,9 @@ def _person_day(
     )
 
 
-def _dates(zone: ZoneInfo, whole: Span) -> Iterator[date]:
+def _dates(zone: ZoneInfo, whole: Span, before: int = 15) -> Iterator[date]:
     """Local dates whose hours may reach into `whole`; hours away may run on for a fortnight."""
-    day = datetime.fromtimestamp(whole.start, zone).date() - timedelta(days=15)
+    day = datetime.fromtimestamp(whole.start, zone).date() - timedelta(days=before)
     last = datetime.fromtimestamp(whole.end, zone).date()
     while day <= last:
         yield day

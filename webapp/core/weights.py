@@ -1,0 +1,65 @@
+"""What makes one day better than another: the one table of weights. Points are whole numbers; fewer is better.
+
+The order of the rows is the order of the design: waits near their best, room to be late, no work on the way out or
+just in, few interruptions, and a longer ferment when all else is equal. The size of the points is this project's own
+judgement: a wait at the end of its range weighs as much as two hours of missing slack or three extra visits.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Weight:
+    """One row: so many `points` for what `counts`; `words` names it to the person when it decides."""
+
+    key: str
+    points: int
+    counts: str
+    words: str
+
+
+WEIGHTS: tuple[Weight, ...] = (
+    Weight("wait", 60, "a wait at its least or most; on a straight line down to 0 at its best", "waits off their best"),
+    Weight("proof", 60, "a rise in the tray at its least or most; 0 at its best", "a proof off its best"),
+    Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough", "little room to be late"),
+    Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner", "usable only just in time"),
+    Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving", "work before leaving"),
+    Weight("coming", 25, "a hands-on step that reaches into the first ten minutes at home", "work on coming in"),
+    Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)", "more visits"),
+    Weight("left-out", 14, "an optional fold left out", "folds left out"),
+    Weight("beside", 20, "a task beside the dough at the end of its range; 0 at its best", "sauce or cheese off time"),
+    Weight("supper", 2, "each 5 min that supper is early", "supper early"),
+    Weight("ferment", 1, "each full hour that the first mixing to the end of the long wait falls short of 24 h",
+           "a shorter ferment"),
+)  # fmt: skip
+
+POINTS = {w.key: w.points for w in WEIGHTS}
+WORDS = {w.key: w.words for w in WEIGHTS}
+
+SLACK_SLOTS = 24  # 2 h on the grid of 5 min
+EARLY_SLOTS = 12  # 1 h
+FERMENT_HOURS = 24
+LEAVING_S = 1800
+COMING_S = 600
+VISIT_GAP_SLOTS = 3  # a wait longer than this is a new visit
+
+
+def off_best(value: int, least: int, best: int, most: int, points: int) -> int:
+    """Points for `value` in least..most: 0 at best, `points` at either end, on straight lines, whole numbers."""
+    if value < best:
+        return points * (best - value) // (best - least)
+    if value > best:
+        return points * (value - best) // (most - best)
+    return 0
+
+
+def slack_points(slack: int, early: int) -> int:
+    """Points for so many grid slots of slack and of being usable early."""
+    return POINTS["slack"] * max(0, SLACK_SLOTS - slack) + POINTS["early"] * max(0, EARLY_SLOTS - early)
+
+
+def ferment_points(slots: int) -> int:
+    """Points for a ferment of so many grid slots."""
+    return POINTS["ferment"] * max(0, FERMENT_HOURS - slots // 12)
