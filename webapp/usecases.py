@@ -1,6 +1,6 @@
-"""What a kitchen does with its bakes: plan one, pick an offer, carry it to the phone, write its journal.
+"""What a kitchen does with its bakes: pick an offer, carry it to the phone, write its journal, list what is coming.
 
-The world is handed in: `store`, `now` (UTC seconds), `new_id`, the planner. Each function is one transaction. A bake
+The world is handed in: `store`, `now` (UTC seconds), `new_id`. Each function is one transaction. A bake
 of another kitchen and a bake that never was are the same `NotHere`.
 """
 
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any, Protocol
+from typing import Any
 
 from webapp.bundle import bundle, from_plain, to_plain
 from webapp.core.errors import PlanError
@@ -25,13 +25,6 @@ MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 class NotHere(LookupError):  # noqa: N818  # an answer, not a fault: nobody needs to know whether it ever was
     """Nothing of that name in this kitchen (missing and foreign look the same)."""
-
-
-class Planner(Protocol):
-    """`assemble.plans_for`, or what stands in for it in a test."""
-
-    def __call__(self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str) -> tuple[Plan, ...]:
-        """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
 
 @dataclass(frozen=True)
@@ -64,23 +57,6 @@ def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
     if plain is None:
         raise NotHere(kitchen_id)
     return from_plain(Kitchen, plain)
-
-
-def set_plan(
-    store: Store, now: int, new_id: NewId, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str = ""
-) -> str:
-    """Plan the wish and keep the offers under a new bake (or as new offers of `bake_id`); the bake's id.
-
-    Raises PlanError when nothing fits (nothing is written then), NotHere when `bake_id` is not of this kitchen.
-    """
-    if bake_id:
-        _row(store, kitchen_id, bake_id)
-    else:
-        bake_id = new_id()
-    # Planned outside of the transaction: a slow search must not keep other phones from writing.
-    offers = planner(wish, kitchen_of(store, kitchen_id), now, bake_id)
-    store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in offers], now)
-    return bake_id
 
 
 def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int) -> Plan:

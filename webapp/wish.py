@@ -164,6 +164,12 @@ def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, formula_key: str) -
     return typed | (_of_wish(wish, kitchen) if wish else {})
 
 
+def typed_again(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
+    """The very same wish as answers, its day too: `read_wish` reads it back."""
+    fold = "" if wish.supper_fold is None else str(wish.supper_fold)
+    return _of_wish(wish, kitchen) | {"supper": wish.supper_local, "supper_fold": fold, "start": wish.start_local}
+
+
 def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     typed = {
         "formula_key": wish.formula_key,

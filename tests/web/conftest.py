@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -15,8 +15,10 @@ from flask.testing import FlaskClient
 from werkzeug.test import TestResponse
 
 from tests import samples
+from webapp.asking import Choice
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
+from webapp.core.span import Span
 from webapp.settings import Settings
 from webapp.web import create_app
 
@@ -34,7 +36,9 @@ class Clock:
         return self.now
 
 
-def sample_planner(wish: Wish, kitchen: Kitchen, now: int, bake_id: str) -> tuple[Plan, ...]:
+def sample_planner(
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Sequence[Span] = ()
+) -> tuple[Plan, ...]:
     """Three plans whatever is asked: for tests of what becomes of a plan, not of how it is found."""
     plan = replace(samples.sample_plan(bake_id), made_at=now)
     return tuple(replace(plan, title=f"{plan.title}{mark}") for mark in ("", ", second", ", third"))

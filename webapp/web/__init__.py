@@ -14,11 +14,11 @@ from flask.sessions import SecureCookieSessionInterface, SessionMixin
 from flask_wtf import CSRFProtect  # type: ignore[import-untyped]  # ships no types
 from werkzeug.middleware.proxy_fix import ProxyFix
 
-from webapp import places, usecases_kitchen
+from webapp import assemble, places, usecases_kitchen
 from webapp.secret_file import secret_of
 from webapp.settings import Settings
 from webapp.store import Store
-from webapp.usecases import Planner
+from webapp.usecases_plan import Planner
 from webapp.web import api, door, errors, export, filters, join, kitchen_settings, origin, pages
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
@@ -104,7 +104,7 @@ def _world(
     return door.World(
         settings=settings,
         store=Store(settings.database),
-        planner=planner or door.no_planner,
+        planner=planner or assemble.plans_for,
         now=now or door.seconds,
         new_id=new_id or door.random_id,
     )

@@ -11,13 +11,11 @@ from typing import cast
 from flask import Flask, Response, abort, current_app, g, request
 
 from webapp import usecases_kitchen
-from webapp.core.errors import PlanError
-from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
 from webapp.settings import Settings
 from webapp.store import Store
-from webapp.usecases import NewId, NotHere, Planner
+from webapp.usecases import NewId, NotHere
 from webapp.usecases_kitchen import Home
+from webapp.usecases_plan import Planner
 
 COOKIE = "suppertide"
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
@@ -32,12 +30,6 @@ def seconds() -> int:
 def random_id() -> str:
     """128 random bits, 22 characters that are safe in an address."""
     return secrets.token_urlsafe(16)
-
-
-def no_planner(wish: Wish, kitchen: Kitchen, now: int, bake_id: str) -> tuple[Plan, ...]:
-    """Stands in until the planner is put together."""
-    del wish, kitchen, now, bake_id
-    raise PlanError.at("supper", "This server cannot plan yet.", "")
 
 
 @dataclass(frozen=True)

@@ -7,8 +7,10 @@ from typing import Any
 from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp import usecases, usecases_larder, wish
+from webapp import usecases, usecases_larder, usecases_plan, wish
+from webapp.assemble import NothingFits
 from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
 from webapp.usecases_kitchen import Home
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
@@ -46,10 +48,10 @@ def plan() -> AnyResponse:
     form = _form(inside)
     try:
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
-        bake_id = usecases.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner)
+        bake_id = usecases_plan.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner)
     except PlanError as error:
         forms.show(form, error.problems, _ALSO)
-        return make_response(_form_page(inside, form, getattr(error, "nearest", ())), 422)
+        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen)), 422)
     return redirect(url_for("pages.bake", bake_id=bake_id), 303)
 
 
@@ -157,6 +159,12 @@ def _form(inside: Home) -> Any:
     last = usecases.last_wish(here.store, inside.kitchen_id)
     first = next(iter(shelf.formulas), "")
     return forms.form_of(fields, wish.filled_in(last, inside.kitchen, here.now(), first))
+
+
+def _ways_out(error: PlanError, kitchen: Kitchen) -> list[tuple[str, dict[str, str]]]:
+    """Wishes that would work: their words, and the answers to send for them."""
+    ways = error.nearest if isinstance(error, NothingFits) else ()
+    return [(way.text, wish.typed_again(way.wish, kitchen)) for way in ways]
 
 
 def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
