@@ -22,6 +22,8 @@ TABLE: tuple[tuple[str, str, str], ...] = (
     ("proxies", "0", "How many reverse proxies stand in front and set X-Forwarded headers."),
     ("max_body", "1500000", "Largest request in bytes; a larger one is refused with a clear page."),
     ("threads", "8", "How many requests are answered at the same time."),
+    ("local_calendars", "no", "yes: calendars may be published to servers in this server's own network."),
+    ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
 )
 
 
@@ -35,6 +37,8 @@ class Settings:
     proxies: int = 0
     max_body: int = 1_500_000
     threads: int = 8
+    local_calendars: bool = False
+    push_hosts: tuple[str, ...] = ()
 
     @classmethod
     def load(cls, data: Path | None = None, environ: Mapping[str, str] | None = None) -> Settings:
@@ -47,6 +51,8 @@ class Settings:
             proxies=_count("proxies", text["proxies"], 0, 5),
             max_body=_count("max_body", text["max_body"], 10_000, 50_000_000),
             threads=_count("threads", text["threads"], 1, 64),
+            local_calendars=_yes("local_calendars", text["local_calendars"]),
+            push_hosts=tuple(host.strip().lower() for host in text["push_hosts"].split(",") if host.strip()),
         )
 
     @property
@@ -67,6 +73,12 @@ def _count(name: str, typed: str, least: int, most: int) -> int:
     if not typed.isascii() or not typed.isdigit() or not least <= int(typed) <= most:
         raise PlanError.at(name, f"{typed!r} is not a whole number from {least} to {most}.", "Correct the setting.")
     return int(typed)
+
+
+def _yes(name: str, typed: str) -> bool:
+    if typed.lower() not in ("yes", "no"):
+        raise PlanError.at(name, f"{typed!r} is neither yes nor no.", "Correct the setting.")
+    return typed.lower() == "yes"
 
 
 def _url(typed: str) -> str:

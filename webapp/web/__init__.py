@@ -19,10 +19,10 @@ from webapp.secret_file import secret_of
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases_plan import Planner
-from webapp.web import api, door, errors, export, filters, join, kitchen_settings, origin, pages
+from webapp.web import api, calendar, door, errors, export, filters, join, kitchen_settings, origin, pages, ringing
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
-_FAMILIES = (pages.bp, api.bp, kitchen_settings.bp, join.bp, export.bp)
+_FAMILIES = (pages.bp, api.bp, kitchen_settings.bp, join.bp, export.bp, calendar.bp)
 _WITHOUT_TOKEN = (api.bp,)
 
 _CONTENT_SECURITY = (
@@ -70,6 +70,7 @@ def create_app(
     door.install(app, world)
     errors.install(app)
     filters.register(app)
+    ringing.install(app, settings)
     for family in _FAMILIES:
         app.register_blueprint(family)
     tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read

@@ -1,0 +1,46 @@
+"""What the families of reminders share: the box of secrets, the guard, feeds as last written, our own address."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from flask import Flask, current_app, request
+
+from webapp import redact
+from webapp.net_guard import Guard
+from webapp.secretbox import SecretBox
+from webapp.settings import Settings
+from webapp.usecases_caldav import Tools
+from webapp.usecases_reminders import FeedShelf
+from webapp.web.door import world
+
+
+@dataclass(frozen=True)
+class Ringing:
+    """Made once for each app."""
+
+    tools: Tools
+    shelf: FeedShelf
+
+    @property
+    def box(self) -> SecretBox:
+        """The box that seals passwords and keys."""
+        return self.tools.box
+
+
+def ringing() -> Ringing:
+    """What the running app has for reminders."""
+    return cast(Ringing, current_app.extensions["suppertide-ringing"])
+
+
+def our_origin() -> str:
+    """Under which address this phone knows us, without a slash at the end: for links inside of calendars."""
+    return world().settings.public_url or request.host_url.rstrip("/")
+
+
+def install(app: Flask, settings: Settings) -> None:
+    """Make the tools, and keep keys out of every log."""
+    tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars))
+    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf())
+    redact.install()
