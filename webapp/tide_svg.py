@@ -104,9 +104,6 @@ def _water(chart: TideChart) -> str:
     return f'<polygon class="tide__water" points="{_points(chart.line + shore)}"/>'
 
 
-
-
-
 def _column(column: Column, chart: TideChart) -> str:
     size = chart.size
     if column.kind in ("fridge", "warm"):

@@ -1,0 +1,136 @@
+"""Words for times, amounts and warmth, checked against the definitions of the units and the laws about summer time."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.samples import DAY, at, sample_kitchen, sample_plan
+from webapp.core.journal import fold
+from webapp.core.kitchen import Kitchen
+from webapp.core.retime import retime
+from webapp.web import filters
+
+OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")
+
+# Directive 2000/84/EC: summer time ends on the last Sunday of October at 01:00 UTC, begins on the last of March, 01:00.
+EU_BACK = 1792890000  # 2026-10-25T01:00:00Z
+EU_FORTH = 1774746000  # 2026-03-29T01:00:00Z
+# US Energy Policy Act of 2005, section 110: back on the first Sunday of November at 2:00 local, 06:00 UTC in New York.
+US_BACK = 1793512800  # 2026-11-01T06:00:00Z
+
+
+def test_times_are_those_of_the_zone() -> None:
+    assert filters.clock(at(19, 30), "Europe/Lisbon") == "19:30"
+    assert filters.clock(at(19, 30), "Europe/Berlin") == "20:30"
+    assert filters.clock(at(19, 30), "Asia/Kolkata") == "01:00"
+    assert filters.clock(at(19, 30), "America/New_York", "12") == "2:30 pm"
+
+
+@pytest.mark.parametrize(("hour", "said"), [(0, "12:05 am"), (1, "1:05 am"), (12, "12:05 pm"), (13, "1:05 pm")])
+def test_twelve_hour_clocks_begin_with_twelve(hour: int, said: str) -> None:
+    assert filters.clock(at(hour, 5), "UTC", "12") == said
+
+
+def test_a_time_that_comes_twice_says_which_one() -> None:
+    assert filters.clock(EU_BACK - 1800, "Europe/London") == "01:30 (first time)"
+    assert filters.clock(EU_BACK + 1800, "Europe/London") == "01:30 (second time)"
+    assert filters.clock(US_BACK - 1800, "America/New_York") == "01:30 (first time)"
+    assert filters.clock(US_BACK + 1800, "America/New_York") == "01:30 (second time)"
+
+
+def test_an_hour_before_and_after_the_change_nothing_is_said() -> None:
+    assert filters.clock(EU_BACK - 5400, "Europe/London") == "00:30"
+    assert filters.clock(EU_BACK + 5400, "Europe/London") == "02:30"
+
+
+def test_in_spring_the_clock_jumps_and_no_time_comes_twice() -> None:
+    assert filters.clock(EU_FORTH - 60, "Europe/London") == "00:59"
+    assert filters.clock(EU_FORTH, "Europe/London") == "02:00"
+
+
+def test_days_near_by_have_their_own_names() -> None:
+    now = at(12)
+    names = [filters.day_name(DAY + n * 86400, "UTC", now) for n in (-2, -1, 0, 1, 2, 6, 7)]
+    assert names == ["Monday 23 November", "yesterday", "today", "tomorrow", "Friday", "Tuesday",
+                     "Wednesday 2 December"]  # fmt: skip
+
+
+def test_tomorrow_is_a_matter_of_the_kitchens_midnight() -> None:
+    assert filters.day_name(at(23, 30), "Europe/Lisbon", at(20)) == "today"
+    assert filters.day_name(at(23, 30), "Europe/Berlin", at(20)) == "tomorrow"
+
+
+def test_today_goes_without_saying() -> None:
+    assert filters.day_clock(at(19, 30), "UTC", "24", at(8)) == "19:30"
+    assert filters.day_clock(at(31, 15), "UTC", "24", at(8)) == "tomorrow 07:15"
+    assert filters.day_clock(at(19, 30), "UTC") == "Wednesday 25 November 19:30"
+
+
+@pytest.mark.parametrize(
+    ("seconds", "said"),
+    [
+        (0, "less than a minute"), (29, "less than a minute"), (30, "1 min"), (2700, "45 min"), (3600, "1 h"),
+        (8100, "2 h 15 min"), (3599, "1 h"), (47 * 3600, "47 h"), (50 * 3600, "2 days 2 h"), (72 * 3600, "3 days"),
+        (-600, "10 min"),
+    ],
+)  # fmt: skip
+def test_durations_are_words(seconds: int, said: str) -> None:
+    assert filters.duration(seconds) == said
+
+
+def test_small_amounts_keep_their_decimals_and_big_ones_do_not() -> None:
+    assert [filters.grams(g) for g in (0.58, 4.999, 10.5, 14.0, 335.9, 1200)] == [
+        "0.58 g", "5 g", "10.5 g", "14 g", "336 g", "1200 g"]  # fmt: skip
+
+
+def test_ounces_are_the_avoirdupois_ounce() -> None:
+    """28.349523125 g by definition (international yard and pound agreement of 1959); a pound is 16 of them."""
+    assert filters.grams(453.59237, OUNCES) == "16 oz"
+    assert filters.grams(28.349523125 / 4, OUNCES) == "0.25 oz"
+
+
+def test_fahrenheit_agrees_with_celsius_at_the_fixed_points() -> None:
+    """Water freezes at 32 F and boils at 212 F; the scales meet at -40 (NIST SP 811, appendix B.8)."""
+    assert [filters.heat(c, OUNCES) for c in (0, 100, -40)] == ["32 °F", "212 °F", "-40 °F"]
+    assert filters.heat(21.4) == "21 °C"
+
+
+def test_pans_are_measured_as_their_owner_measures() -> None:
+    """A 12 x 12 inch pan is 144 square inches and 929.0304 cm2 (1 inch = 2.54 cm)."""
+    assert filters.area(929.0304, OUNCES) == "144 in²"
+    assert filters.area(929.0304) == "929 cm²"
+
+
+@pytest.mark.parametrize(("value", "said"), [(70.0, "70 %"), (2.25, "2.2 %"), (0.12, "0.12 %"), (0.5, "0.5 %")])
+def test_percents_keep_what_matters(value: float, said: str) -> None:
+    assert filters.percent(value) == said
+
+
+def test_machine_time_is_iso_8601_in_utc() -> None:
+    assert filters.machine_time(at(19, 30)) == "2026-11-25T19:30:00Z"
+
+
+def test_steps_come_in_order_of_time_with_the_wait_for_the_next_of_the_chain() -> None:
+    plan = sample_plan()
+    lines = filters.step_rows(plan, retime(plan, fold(plan, ()), plan.made_at))
+    assert [timed.start for _, timed, _ in lines] == sorted(timed.start for _, timed, _ in lines)
+    waits = {step.step_id: wait for step, _, wait in lines}
+    assert waits["mix"] == 9 * 3600 + 15 * 60  # to pressing
+    assert waits["press"] == 110 * 60  # to the topping; the oven, lit in between, is not of the chain
+    assert waits["preheat"] == 0
+
+
+def test_what_is_shared_names_supper_and_the_steps_that_ring() -> None:
+    plan = sample_plan()
+    said = filters.share_text(plan, retime(plan, fold(plan, ()), plan.made_at)).splitlines()
+    assert said[0] == plan.title
+    assert said[1] == "Supper Wednesday 25 November 19:30"
+    assert len(said) == 2 + sum(step.rings for step in plan.steps)
+
+
+def test_a_plan_without_a_journal_is_charted_as_planned() -> None:
+    view = filters.tide_of(sample_plan(), None, sample_kitchen())
+    assert [r.start for r in view.retimed.steps] == [s.start for s in sample_plan().steps]
+    assert "tide--small" in view.picture("small", "a")
