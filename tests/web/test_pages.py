@@ -24,3 +24,14 @@ def test_five_answers_lead_to_offers_and_a_picked_bake(kitchen: InKitchen) -> No
     bake = kitchen.get(f"/bakes/{bake_id}")
     assert "Tray pizza for Wednesday, second" in bake.text
     assert "Tray pizza for Wednesday, second" in kitchen.get("/").text
+
+
+PAGES = ("/", "/settings", "/settings/people/0", "/settings/people/1", "/join", "/take-along", "/larder", "/larder/new",
+         "/larder/bench-tray", "/larder/new?from=poolish-tray")  # fmt: skip
+
+
+def test_every_page_shows(kitchen: InKitchen) -> None:
+    for path in PAGES:
+        response = kitchen.get(path)
+        assert response.status_code == 200, path
+        assert response.text.count("<h1>") == 1, path

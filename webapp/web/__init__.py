@@ -19,10 +19,31 @@ from webapp.secret_file import secret_of
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases_plan import Planner
-from webapp.web import api, calendar, door, errors, export, filters, join, kitchen_settings, origin, pages, ringing
+from webapp.web import (
+    api,
+    calendar,
+    door,
+    errors,
+    export,
+    filters,
+    join,
+    kitchen_settings,
+    larder,
+    origin,
+    pages,
+    ringing,
+)
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
-_FAMILIES = (pages.bp, api.bp, kitchen_settings.bp, join.bp, export.bp, calendar.bp)
+_FAMILIES = (
+    pages.bp,
+    api.bp,
+    kitchen_settings.bp,
+    join.bp,
+    export.bp,
+    calendar.bp,
+    larder.bp,
+)
 _WITHOUT_TOKEN = (api.bp,)
 
 _CONTENT_SECURITY = (

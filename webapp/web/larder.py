@@ -1,0 +1,180 @@
+"""The larder: formulas in baker's percentages, shipped and our own; writing one down, changing it, its versions."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp import formula_answers, larder_oven, usecases_larder
+from webapp.core.errors import PlanError
+from webapp.core.formula import hydration_percent
+from webapp.core.ingredients import Formula
+from webapp.usecases import NotHere
+from webapp.usecases_kitchen import Home
+from webapp.web import forms
+from webapp.web.door import enter, must_have, world
+
+bp = Blueprint("larder", __name__, url_prefix="/larder")
+
+_KINDS = (
+    ("", "–"), ("flour", "Flour"), ("water", "Water"), ("salt", "Salt"), ("sugar", "Sugar"), ("fat", "Oil or fat"),
+    ("other", "Other"),
+)  # fmt: skip
+_YEASTS = (("instant", "Instant"), ("active-dry", "Active dry"), ("fresh", "Fresh"))
+_PREFERMENTS = (("", "None"), ("poolish", "Poolish, loose"), ("biga", "Biga, stiff"), ("sponge", "Sponge"))
+_STARTING_ROWS = ("flour", "water", "salt", "fat")
+
+
+@bp.get("")
+def show() -> str:
+    """Everything on the shelves."""
+    inside = enter()
+    shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
+    return render_template("larder.html", kitchen=inside.kitchen, **_split(shelf.formulas.values()))
+
+
+@bp.get("/<key>")
+def formula(key: str) -> str:
+    """One formula in baker's percentages; an own one with its versions."""
+    inside = enter()
+    chosen = _formula(inside, key)
+    own = key.startswith(usecases_larder.OWN)
+    versions = usecases_larder.versions(world().store, inside.kitchen_id, key) if own else ()
+    return render_template(
+        "formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
+        names={one.key: one.short for one in larder_oven.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
+        now=world().now(), shelf=usecases_larder.shelf(world().store, inside.kitchen_id),
+    )  # fmt: skip
+
+
+@bp.get("/new")
+def new() -> str:
+    """An empty sheet, or a copy of the formula named by `from`."""
+    inside = enter()
+    source = request.args.get("from", "")
+    chosen = _formula(inside, source) if source else None
+    typed = formula_answers.typed_formula(chosen) | {"name": f"{chosen.name}, ours"} if chosen else _empty_sheet()
+    return _edit_page(inside, _form(inside, chosen, typed), "")
+
+
+@bp.post("")
+def save_new() -> AnyResponse:
+    """Write down a new formula."""
+    return _save(enter(), "")
+
+
+@bp.get("/<key>/edit")
+def edit(key: str) -> str:
+    """Change an own formula; its versions are kept."""
+    inside = must_have()
+    chosen = _own(inside, key)
+    return _edit_page(inside, _form(inside, chosen, formula_answers.typed_formula(chosen)), key)
+
+
+@bp.post("/<key>/edit")
+def save(key: str) -> AnyResponse:
+    """Save a new version."""
+    inside = must_have()
+    _own(inside, key)
+    return _save(inside, key)
+
+
+@bp.post("/<key>/put-away")
+def put_away(key: str) -> AnyResponse:
+    """Take an own formula off the shelf."""
+    usecases_larder.put_away(world().store, must_have().kitchen_id, key)
+    flash("Put away. Bakes made with it keep it.", "good")
+    return redirect(url_for("larder.show"), 303)
+
+
+def _save(inside: Home, key: str) -> AnyResponse:
+    here = world()
+    shelf = usecases_larder.shelf(here.store, inside.kitchen_id)
+    form = _form(inside, None, {})
+    try:
+        allergens = tuple(one.key for one in larder_oven.allergens())
+        read = formula_answers.read_formula(forms.answers_of(form), allergens, tuple(shelf.toppings), key or "new")
+        saved = usecases_larder.save_formula(here.store, here.now(), here.new_id, inside.kitchen_id, read)
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_edit_page(inside, form, key), 422)
+    flash("Saved.", "good")
+    return redirect(url_for("larder.formula", key=saved), 303)
+
+
+def _formula(inside: Home, key: str) -> Formula:
+    shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
+    if key not in shelf.formulas:
+        raise NotHere(key)
+    return shelf.formulas[key]
+
+
+def _own(inside: Home, key: str) -> Formula:
+    own = usecases_larder.own_formulas(world().store, inside.kitchen_id)
+    if key not in own:
+        raise NotHere(key)
+    return own[key]
+
+
+def _split(formulas: Any) -> dict[str, list[Formula]]:
+    every = list(formulas)
+    own = [one for one in every if one.key.startswith(usecases_larder.OWN)]
+    return {"own": own, "shipped": [one for one in every if one not in own]}
+
+
+def _empty_sheet() -> dict[str, str]:
+    typed = {"unit": "grams", "style": "tray", "yeast_kind": "instant", "loading_low": "0.62", "loading": "0.7",
+             "loading_high": "0.82", "target_times": "2.5", "past_times": "4"}  # fmt: skip
+    return typed | {f"{place}-kind": kind for place, kind in enumerate(_STARTING_ROWS)}
+
+
+def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
+    shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
+    toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in shelf.topping_names() if k != "none")]
+    fields = {
+        "name": forms.text("Name"),
+        "style": forms.one_of("Kind of bread", formula_answers.STYLES),
+        "unit": forms.one_of("Amounts are", (("percent", "Percent of the flour"), ("grams", "Grams"))),
+        "yeast_kind": forms.one_of("Yeast", _YEASTS),
+        "yeast": forms.number("How much of it"),
+        "loading_low": forms.number("At least"),
+        "loading": forms.number("Usually"),
+        "loading_high": forms.number("At most"),
+        "target_times": forms.number("Press it out when it has grown to"),
+        "past_times": forms.number("It is past its best at"),
+        "cold_only": forms.tick("Milk, egg, cheese or garlic in oil in the dough: not for hours at room temperature"),
+        "toppings_key": forms.one_of("Usually on top", toppings),
+        "note": forms.area("Note"),
+        "pre_style": forms.one_of("Preferment", _PREFERMENTS),
+        "pre_flour": forms.number("Of all the flour it takes"),
+        "pre_water": forms.number("Water, of its flour"),
+        "pre_yeast": forms.number("Yeast, of its flour"),
+    }
+    # A posted form has as many rows as were shown; the most are read, whatever was posted.
+    rows = formula_answers.MOST_ROWS if request.method == "POST" else formula_answers.rows_for(chosen)
+    for place in range(rows):
+        fields |= _row_fields(place)
+    return forms.form_of(fields, typed)
+
+
+def _row_fields(place: int) -> dict[str, Any]:
+    return {
+        f"{place}-name": forms.text("Ingredient"),
+        f"{place}-kind": forms.one_of("It is", _KINDS),
+        f"{place}-amount": forms.number("Amount"),
+        f"{place}-water": forms.number("Water in it, %"),
+        f"{place}-whole": forms.number("Whole grain, %"),
+        f"{place}-allergens": forms.text("Allergens", list="allergens"),
+    }
+
+
+def _edit_page(inside: Home, form: Any, key: str) -> str:
+    rows = [place for place in range(formula_answers.MOST_ROWS) if f"{place}-name" in form]
+    used = [place for place in rows if form[f"{place}-name"].data or form[f"{place}-amount"].data]
+    shown = rows[: max(formula_answers.LEAST_ROWS, max(used, default=0) + 1 + formula_answers.SPARE_ROWS)]
+    allergens = [(one.key, one.short) for one in larder_oven.allergens()]
+    return render_template(
+        "formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen
+    )
