@@ -59,8 +59,8 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> 
     temps = _temperatures(dough_c, legs)
     cold, warm, yeast, water = min(temps), max(temps), make.instant_percent, make.hydration_percent
     rows = (
-        (cold < COLDEST_C, f"The dough gets to {cold:.3g} C: below 0 C the times are a guess."),
-        (warm > WARMEST_C, f"The dough gets to {warm:.3g} C: above 35 C the times are a guess."),
+        (cold < COLDEST_C, f"The dough gets to {cold:.3g} °C: below 0 °C the times are a guess."),
+        (warm > WARMEST_C, f"The dough gets to {warm:.3g} °C: above 35 °C the times are a guess."),
         (yeast < LEAST_YEAST * (1 - 1e-9), "With less than 0.05 % instant yeast the times are a guess."),
         (yeast > MOST_YEAST * (1 + 1e-9), "With more than 2 % instant yeast the times are a guess."),
         (make.sugar_percent > MOST_SUGAR, "More than 8 % sugar slows yeast by more than is known here."),

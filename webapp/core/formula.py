@@ -80,6 +80,8 @@ def formula_from_dict(plain: Mapping[str, Any]) -> Formula:
     """
     problems: list[Problem] = []
     rows = plain.get("ingredients", ())
+    if not isinstance(rows, (list, tuple)):
+        rows, problems = (), [Problem("ingredients", "The ingredients are not a list.", _SEE_SHIPPED)]
     ingredients = [_values(Ingredient, row, problems) for row in rows]
     pre = plain.get("preferment")
     preferment = _values(Preferment, pre, problems) if pre is not None else None
@@ -101,8 +103,14 @@ def formula_to_dict(formula: Formula) -> dict[str, Any]:
     return plain
 
 
-def _values(record: type, row: Mapping[str, Any], problems: list[Problem]) -> dict[str, Any]:
+_SEE_SHIPPED = "See the shipped formulas for an example."
+
+
+def _values(record: type, row: Any, problems: list[Problem]) -> dict[str, Any]:
     """The row's values, each read as the record's field wants it; what cannot be read goes into `problems`."""
+    if not isinstance(row, Mapping):
+        problems.append(Problem(record.__name__.lower(), f"“{row}” is not a table.", _SEE_SHIPPED))
+        return {}
     known = {f.name: f for f in fields(record)}
     strange = (name for name in row if name not in known)
     problems += [Problem(name, f"“{name}” is not known here.", "Check its spelling.") for name in strange]
@@ -122,7 +130,7 @@ def _read(name: str, wanted: str, value: Any, problems: list[Problem]) -> Any:
         return value
     if wanted.startswith("tuple") and isinstance(value, (list, tuple)):
         return tuple(value)
-    problems.append(Problem(name, f"“{value}” does not fit {name}.", "See the shipped formulas for an example."))
+    problems.append(Problem(name, f"“{value}” does not fit {name}.", _SEE_SHIPPED))
     return value
 
 

@@ -19,6 +19,8 @@ from webapp.core.ingredients import (
     percent_of_kind,
 )
 
+RESERVED_KEYS = ("yeast", "yeast-water")  # lines that a weigh-out list adds itself
+
 
 def problems_of(formula: Formula) -> tuple[Problem, ...]:
     """Everything that keeps this formula from being a dough, all of it at once; empty when it can work."""
@@ -52,8 +54,8 @@ def _number_problems(formula: Formula) -> Iterable[Problem]:
             yield Problem(i.key, f"{i.name}: a share lies between 0 and 1.", "Milk, for one, is 0.87 water.")
         if i.kind not in INGREDIENT_KINDS:
             yield Problem(i.key, f"{i.name}: “{i.kind}” is not a kind of ingredient.", _KINDS_WAY_OUT)
-        if keys.count(i.key) > 1:
-            yield Problem(i.key, f"{i.name}: two ingredients have the key {i.key}.", "Give each its own.")
+        if keys.count(i.key) > 1 or i.key in RESERVED_KEYS:
+            yield Problem(i.key, f"{i.name}: the key {i.key} is taken.", "Give it another.")
     if not math.isfinite(formula.yeast_percent) or formula.yeast_percent < 0:
         yield Problem("yeast_percent", f"Yeast: {formula.yeast_percent} is not an amount.", "Give a number above 0.")
     if formula.yeast_kind not in YEAST_KINDS:
@@ -72,7 +74,7 @@ def _style_problems(formula: Formula) -> Iterable[Problem]:
         yield Problem("target_increase", "The rise to press at must lie above 0 and below the rise that is past it.",
                       "1 means doubled; strong white flour is past its best at about 3.")
     if not 5 <= formula.wanted_dough_c <= 35:
-        yield Problem("wanted_dough_c", "A dough is wanted between 5 and 35 C.", "22 to 26 C suits most.")
+        yield Problem("wanted_dough_c", "A dough is wanted between 5 and 35 °C.", "22 to 26 °C suits most.")
 
 
 def _flour_problems(formula: Formula) -> Iterable[Problem]:
@@ -112,6 +114,8 @@ def _preferment_problems(formula: Formula) -> Iterable[Problem]:
     pre = formula.preferment
     if pre is None:
         return
+    if pre.key in {"dough", *RESERVED_KEYS, *(i.key for i in formula.ingredients)}:
+        yield Problem("preferment", f"{pre.name}: the key {pre.key} is taken.", "Give it another.")
     numbers = (pre.flour_percent, pre.hydration_percent, pre.yeast_percent)
     if not all(math.isfinite(n) and n >= 0 for n in numbers) or pre.flour_percent == 0:
         yield Problem("preferment", f"{pre.name}: flour, water and yeast must be numbers, flour above 0.",

@@ -1,0 +1,68 @@
+"""Conversions against the definitions and the trade's own worked figures."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+
+from tests.strategies import between
+from webapp.core import units
+
+
+@pytest.mark.parametrize(("f", "c"), [(32, 0), (212, 100), (-40, -40), (75, 23.888889)])
+def test_fahrenheit_and_celsius_meet_at_the_fixed_points(f: float, c: float) -> None:
+    # NIST SP 811, appendix B.8; 75 F is the wanted dough temperature of many American texts
+    assert units.c_from_f(f) == pytest.approx(c, abs=1e-6)
+    assert units.f_from_c(c) == pytest.approx(f, abs=1e-5)
+
+
+def test_a_difference_of_temperature_has_no_offset() -> None:
+    assert units.step_c_from_f(9) == pytest.approx(5)  # NIST SP 811
+
+
+def test_an_ounce_and_an_inch_are_their_definitions() -> None:
+    # International yard and pound agreement, 1959
+    assert units.g_from_oz(16) == pytest.approx(453.59237, abs=1e-9)
+    assert units.cm_from_in(12) == pytest.approx(30.48)
+
+
+def test_a_loading_in_ounces_per_square_inch_is_4_394_grams_per_square_centimetre() -> None:
+    assert units.g_cm2_from_oz_in2(1.0) == pytest.approx(4.394, abs=0.001)  # hand calculation from the definitions
+
+
+@given(between(-1e4, 1e4))
+def test_every_conversion_comes_back(x: float) -> None:
+    assert units.f_from_c(units.c_from_f(x)) == pytest.approx(x, abs=1e-9)
+    assert units.oz_from_g(units.g_from_oz(x)) == pytest.approx(x, abs=1e-9)
+    assert units.in_from_cm(units.cm_from_in(x)) == pytest.approx(x, abs=1e-9)
+    assert units.h_from_s(units.s_from_h(x)) == pytest.approx(x, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("value", "decimals", "text"),
+    [(2.5, 0, "3"), (2.5, 2, "2.5"), (3.0, 1, "3"), (-0.4, 0, "0"), (-1.26, 1, "-1.3"), (0.005, 2, "0.01"), (10, 0, "10")],
+)
+def test_numbers_for_people_round_half_up_and_drop_empty_decimals(value: float, decimals: int, text: str) -> None:
+    assert units.number_text(value, decimals) == text
+
+
+@pytest.mark.parametrize(
+    ("grams", "unit", "text"),
+    [(480.2, "g", "480 g"), (0.576, "g", "0.58 g"), (480.0, "oz", "16.9 oz"), (14.0, "oz", "0.49 oz")],
+)
+def test_masses_have_as_many_decimals_as_their_size_deserves(grams: float, unit: str, text: str) -> None:
+    assert units.mass_text(grams, unit) == text
+
+
+def test_a_mass_takes_the_decimals_it_is_told() -> None:
+    assert units.mass_text(5.25, "g", 1) == "5.3 g"
+
+
+def test_heat_is_said_in_the_persons_unit() -> None:
+    assert (units.heat_text(24.0), units.heat_text(24.0, "F")) == ("24 °C", "75 °F")
+
+
+def test_the_nomenclature_names_each_term_once_with_its_unit() -> None:
+    names = [t.name for t in units.NOMENCLATURE]
+    assert len(names) == len(set(names))
+    assert all(t.meaning and t.unit for t in units.NOMENCLATURE)
