@@ -8,7 +8,7 @@ from pathlib import Path
 
 from webapp.core.day import day_of, instant_of
 from webapp.core.dough_heat import time_constant_s
-from webapp.core.fermentation import DoughMake, marks, need, rate_per_s, response, yeast_for
+from webapp.core.fermentation import DoughMake, need, rate_per_s, response, yeast_for
 from webapp.core.kitchen import Kitchen
 from webapp.core.method import Method, method_from_dict
 from webapp.core.offer import BakeAction, Baking, DoughCourse, SideTask, Sponge, Wanted

@@ -47,13 +47,13 @@ class Loads:
     def __init__(self, wanted: Wanted, slots: Slots) -> None:
         self.wanted = wanted
         self.baking = wanted.baking
+        self._minutes = (wanted.top_min, *(s.hands_min for s in wanted.sides))
         self.slots = slots
         self.cycle, self.later_gap = _cycle(wanted)
         self.busy = tuple(self._busy())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
-        self.times = self._times()
-        self._minutes = (wanted.top_min, *(s.hands_min for s in wanted.sides))
         self._beside: dict[tuple[int, tuple[Interval, ...]], Beside | None] = {}
+        self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
 
     @property
     def last_shift(self) -> int:
@@ -104,6 +104,11 @@ class Loads:
         if free is None or not any(_overlap(t, i) for t in taken for i in self.intervals(free)):
             return free
         return self._placed(slot, tuple(sorted(taken)))
+
+    def least_beside(self, slot: int) -> int:
+        """Points of `beside` with nothing taken."""
+        free = self._placed(slot, ())
+        return free.points if free else 0
 
     def intervals(self, beside: Beside) -> list[Interval]:
         """When topping and side tasks have the hands."""

@@ -10,7 +10,7 @@ import math
 from typing import NamedTuple
 
 from webapp.core.offer import DoughCourse
-from webapp.core.stages import Chain
+from webapp.core.stages import IMPOSSIBLE, Chain
 from webapp.core.warmth import Warmth, tenths
 from webapp.core.weights import EARLY_SLOTS, POINTS, SLACK_SLOTS, off_best
 
@@ -39,6 +39,7 @@ class Rising:
         self.past = dough.press.past / dough.press.best - 1.0
         self.early = 1.0 - dough.press.early / dough.press.best
         self.proof = tuple(round(s * PER_MILLE) for s in (dough.proof_least, dough.proof_best, dough.proof_most))
+        self._most_beside: dict[int, int] = {}
         self.sponge = (0, 0)
         if dough.sponge:
             percents = (dough.most_percent, dough.least_percent)
@@ -79,15 +80,16 @@ class Rising:
         sponge = self.dough.sponge
         if sponge is None or warm <= 0:
             return self.most
-        percent = sponge.instant_percent(warm) * sponge.flour_percent / 100.0
-        return min(self.most, math.floor(self.dough.warm_seconds(percent)))
+        known = self._most_beside.get(warm)
+        if known is None:
+            percent = sponge.instant_percent(warm) * sponge.flour_percent / 100.0
+            known = self._most_beside[warm] = min(self.most, math.floor(self.dough.warm_seconds(percent)))
+        return known
 
     def proof_points(self, share: int) -> int:
-        """Points for a proof of so many thousandths of the bulk rise; negative when out of range."""
+        """Points for a proof of so many thousandths of the bulk rise; IMPOSSIBLE when out of range."""
         least, best, most = self.proof
-        if not least <= share <= most:
-            return -1
-        return off_best(share, least, best, most, POINTS["proof"])
+        return off_best(share, least, best, most, POINTS["proof"]) if least <= share <= most else IMPOSSIBLE
 
     def room(self, standing: Standing, start: int, whole: int, most: tuple[int, int]) -> tuple[int, int]:
         """Slots by which the dough may wait longer than `start`, and by which it is usable sooner; `most` caps both.

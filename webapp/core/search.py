@@ -1,14 +1,15 @@
 """The best day for one method: an exact search over every start on the grid of five minutes.
 
-The chain is cut at its longest wait. What comes before and what comes after are listed with their prices; pairs are
-taken cheapest first, and a pair is worked out in full (yeast, proof, slack, folds, topping) only while the prices
-alone could still beat the best so far. Every further price is at least 0, so nothing better is ever passed over.
+The chain is cut at its longest wait. What comes before is listed with its price, and so is, for every slot at which
+the wait may end, the least that can come after. Pairs are taken cheapest first, and worked out in full (yeast, proof,
+slack, folds, topping) only while those prices alone could still beat the best so far. Every further price is at least
+0, so nothing better is ever passed over.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from webapp.core.loads import Interval, Loads
@@ -17,6 +18,8 @@ from webapp.core.slots import NEVER
 from webapp.core.stages import IMPOSSIBLE, Chain
 from webapp.core.warmth import SLOT_S
 from webapp.core.weights import ferment_points, slack_points
+
+_AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
 
 class Found(NamedTuple):
@@ -32,8 +35,12 @@ class _Before(NamedTuple):
     starts: tuple[int, ...]
 
 
-class _After(NamedTuple):
+class _Ending(NamedTuple):
+    """From the end of the long wait on, for a dough that comes there at one temperature."""
+
     points: int
+    bulk: int  # warm seconds taken up from there until pressing
+    proof: int  # and from pressing until loading
     starts: tuple[int, ...]
 
 
@@ -49,116 +56,185 @@ class Search:
         sides = loads.wanted.sides
         self._beside_reach = max((-(-s.first_min // 5) for s in sides), default=0) + 24
         self._far = chain.slots.last + 10_000
+        self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
+        self._down: list[dict[int, int]] = [{} for _ in chain.moves]
+        self._fill_down()
+        self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
 
     def best(self, may_begin: Callable[[int], bool] | None = None) -> Found | None:
         """The cheapest day, or None; `may_begin` tells at which slots the first step may begin."""
-        after = self._after()
-        if not after:
+        down = self._down[self.chain.meet]
+        if not down:
             return None
-        meets = sorted(after)
-        cheapest = [after[m][0].points for m in meets]
+        meets = sorted(down)
+        wait = self.chain.moves[self.chain.meet].wait
+        floor = min(down.values()) + min(wait.prices)
         before = self._before(meets[0], meets[-1], may_begin)
-        return self._pairs(before, after, meets, cheapest)
-
-    def _pairs(
-        self, before: list[_Before], after: dict[int, list[_After]], meets: list[int], cheapest: list[int]
-    ) -> Found | None:
-        chain = self.chain
-        wait = chain.moves[chain.meet].wait
-        floor = min(cheapest) + min(wait.prices)
         best = Found(IMPOSSIBLE, ())
-        for one in before:
-            if one.points + floor >= best.points:
+        for at in range(0, len(before), _AT_ONCE):
+            if before[at].points + floor >= best.points:
                 break
-            kept = chain.kept(chain.meet - 1, one.end, self._far).points
-            bare = one.points + kept
-            if bare + floor >= best.points:
-                continue
-            standing: tuple[Standing, int] | None = None
-            begin = one.starts[0]
-            low = bisect_left(meets, one.end + wait.least)
-            for i in range(low, bisect_right(meets, one.end + wait.most)):
-                meet = meets[i]
-                points = bare + wait.prices[meet - one.end - wait.least] + ferment_points(meet - begin)
-                if points + cheapest[i] >= best.points:
-                    continue
-                if standing is None:
-                    standing = self._standing(one.starts)
-                if standing is None:
-                    break
-                points += chain.kept(chain.meet - 1, one.end, meet).points - kept
-                best = self._finish(one, *standing, points, after[meet], best)
+            best = self._pairs(before[at : at + _AT_ONCE], meets, best)
         return best if best.starts else None
 
-    def _finish(
-        self, one: _Before, standing: Standing, most: int, points: int, after: list[_After], best: Found
-    ) -> Found:
-        """Try every ending from this meeting on, cheapest first."""
+    def _pairs(self, before: list[_Before], meets: list[int], best: Found) -> Found:
+        """Pairs of a beginning and an end of the long wait, the cheapest by price alone first."""
+        chain = self.chain
+        wait, down = chain.moves[chain.meet].wait, self._down[chain.meet]
+        rows: list[tuple[int, int, int]] = []
+        for number, one in enumerate(before):
+            bare = one.points + self._kept_far(one)
+            least = one.end + wait.least
+            rows += [
+                (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
+                for meet in meets[bisect_left(meets, least) : bisect_right(meets, one.end + wait.most)]
+            ]
+        rows.sort()
+        standings: dict[int, tuple[Standing, int] | None] = {}
+        for points, number, meet in rows:
+            if points >= best.points:
+                break
+            if number not in standings:
+                standings[number] = self._standing(before[number].starts)
+            standing = standings[number]
+            if standing is not None:
+                best = self._finish(before[number], *standing, meet, points - down[meet], best)
+        return best
+
+    def _finish(self, one: _Before, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
+        """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
         chain, rising = self.chain, self.rising
-        meet = after[0].starts[0]
         warm = rising.warm_at(standing, meet)
+        after = rising.moved(standing, chain.meet, meet)
         if chain.meet == chain.mix:
             if not rising.sponge_fits(warm):
                 return best
             most = rising.most_beside_sponge(warm)
             points += slack_points(*rising.room(standing, meet, warm, CAPS))
-        elif warm > most:
-            return best
-        elif chain.meet == chain.press:
-            if warm < rising.least:
+            warm = hands = 0
+        else:
+            hands = after.warm - warm
+            if warm > most or (chain.meet == chain.press and warm < rising.least):
                 return best
+        points += chain.kept(chain.meet - 1, one.end, meet).points - self._kept_far(one)
+        if chain.meet == chain.press:
             points += self._slack(standing, meet, warm)
-        for end in after:
+        for end in self._endings_from(after, meet, best.points - points):
             if points + end.points >= best.points:
                 break
-            more = self._ending(one, standing, most, end, best.points - points - end.points)
-            if more < best.points - points - end.points:
-                best = Found(points + end.points + more, (*one.starts, *end.starts))
+            total = self._total(standing, meet, points + end.points, warm, hands, most, end, best.points)
+            if total < best.points:
+                starts = (*one.starts, *end.starts)
+                total += self._beside(starts) - self.loads.least_beside(starts[-1])
+                if total < best.points and self._later_fit(standing, starts):
+                    best = Found(total, starts)
         return best
 
-    def _slack(self, standing: Standing, meet: int, warm: int) -> int:
-        later, sooner = self.rising.room(standing, meet, warm, (CAPS[0] + self._later[-1], CAPS[1]))
+    def _total(
+        self, standing: Standing, meet: int, points: int, warm: int, hands: int, most: int, end: _Ending, enough: int
+    ) -> int:
+        """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
+        chain, rising = self.chain, self.rising
+        whole, proof = (warm, hands + end.proof) if chain.meet == chain.press else (warm + hands + end.bulk, end.proof)
+        if not rising.least <= whole <= most:
+            return IMPOSSIBLE
+        points += rising.proof_points(proof * PER_MILLE // whole)
+        if chain.mix < chain.meet < chain.press and points < enough:
+            points += self._slack(standing, meet, whole)
+        return points
+
+    def _slack(self, standing: Standing, meet: int, whole: int) -> int:
+        later, sooner = self.rising.room(standing, meet, whole, (CAPS[0] + self._later[-1], CAPS[1]))
         return slack_points(max(0, later - self._later[-1]), sooner)
 
-    def _ending(self, one: _Before, standing: Standing, most: int, end: _After, enough: int) -> int:
-        """Points of everything that depends on both halves of the day; at least `enough` when it cannot win."""
-        chain, rising = self.chain, self.rising
-        points, at = 0, standing
-        for number, start in enumerate(end.starts[:-1], chain.meet):
-            if number == chain.press:
-                break
-            at = rising.moved(at, number, start)
-            points += chain.kept(number, start + chain.moves[number].slots, end.starts[number - chain.meet + 1]).points
-        press = end.starts[chain.press - chain.meet]
-        warm = rising.warm_at(at, press)
-        if points >= enough or not rising.least <= warm <= most:
-            return IMPOSSIBLE
-        proof = self._proof(at, end.starts[chain.press - chain.meet :], warm)
-        if proof < 0:
-            return IMPOSSIBLE
-        points += proof
-        if chain.mix < chain.meet < chain.press:
-            points += self._slack(standing, end.starts[0], warm)
-        if points >= enough:
-            return IMPOSSIBLE
-        return points + self._beside(one.starts + end.starts)
+    def _kept_far(self, one: _Before) -> int:
+        """Points of the passing steps after the last move before the long wait, were it long enough for all."""
+        return self.chain.kept(self.chain.meet - 1, one.end, self._far).points
 
-    def _proof(self, at: Standing, starts: tuple[int, ...], warm: int) -> int:
-        """Points for the proof of the first load; -1 when the proof of any load is out of range."""
-        rising, points = self.rising, 0
-        for later in self._later:
-            pressed = rising.warm_at(at, starts[0] + later)
-            if later and pressed > warm * (1.0 + rising.past):
-                return -1
+    # --- after the long wait --------------------------------------------------------------------------------------
+
+    def _endings_from(self, after: Standing, meet: int, enough: int) -> list[_Ending]:
+        """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
+        key = (meet, after.tenths)
+        known, endings = self._endings.get(key, (0, []))
+        if known < enough:
+            number = self.chain.meet
+            first = _Ending(self._hand(number, meet), 0, 0, (meet,))
+            endings = sorted(self._extend(number, after._replace(warm=0), first, enough))
+            self._endings[key] = (enough, endings)
+        return endings
+
+    def _extend(self, number: int, at: Standing, so_far: _Ending, enough: int) -> Iterator[_Ending]:
+        """Every way on from `number`, which left the dough as `at` says, for less than `enough`."""
+        chain, rising = self.chain, self.rising
+        following, end = number + 1, at.since
+        for start, least in self._reached(number, so_far.starts[-1]):
+            kept = chain.kept(number, end, start).points
+            if so_far.points + kept + least >= enough:
+                continue
+            price = chain.moves[following].wait.prices[start - end - chain.moves[following].wait.least]
+            points = so_far.points + kept + price + self._hand(following, start)
+            warm = rising.warm_at(at, start)
+            starts = (*so_far.starts, start)
+            if following == chain.load:
+                yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts)
+                continue
+            one = _Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
+            yield from self._extend(following, rising.moved(at, following, start), one, enough)
+
+    def _hand(self, number: int, slot: int) -> int:
+        """Points of doing move `number` at `slot`, later loads included; NEVER when the hands are not free."""
+        if number == self.chain.load:
+            return self._loading[slot]
+        hands, first = self.slots.hands(self.chain.moves[number].step.hands), self.slots.first
+        prices = [hands[slot + j - first] for j in (self._later if number >= self.chain.press else (0,))]
+        return NEVER if NEVER in prices else sum(prices)
+
+    def _reached(self, number: int, slot: int) -> Iterator[tuple[int, int]]:
+        """Slots at which the move after `number` (begun at `slot`) may begin and still lead to supper, with points."""
+        down, move = self._down[number + 1], self.chain.moves[number + 1]
+        end = slot + self.chain.moves[number].slots
+        for wait in range(move.wait.least, move.wait.most + 1):
+            points = down.get(end + wait)
+            if points is not None:
+                yield end + wait, points + move.wait.prices[wait - move.wait.least]
+
+    def _fill_down(self) -> None:
+        """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""
+        chain, first = self.chain, self.slots.first
+        self._down[chain.load] = dict(self._loading)
+        for number in range(chain.load - 1, chain.meet - 1, -1):
+            later = self._down[number + 1]
+            if not later:
+                break
+            move, wait = chain.moves[number], chain.moves[number + 1].wait
+            low = max(first, min(later) - wait.most - move.slots)
+            for slot in range(low, max(later) - wait.least - move.slots + 1):
+                price = self._hand(number, slot)
+                if price != NEVER:
+                    least = min((points for _, points in self._reached(number, slot)), default=None)
+                    if least is not None:
+                        self._down[number][slot] = price + least
+
+    def _later_fit(self, standing: Standing, starts: tuple[int, ...]) -> bool:
+        """Are the later trays, pressed and loaded by a cycle each behind the first, ready and proofed in range too?"""
+        chain, rising, at = self.chain, self.rising, standing
+        if not self._later[-1]:
+            return True
+        for number in range(chain.meet, chain.press):
+            at = rising.moved(at, number, starts[number])
+        whole = rising.warm_at(at, starts[chain.press])
+        for later in self._later[1:]:
+            pressed = rising.warm_at(at, starts[chain.press] + later)
             tray = at
-            for number, start in enumerate(starts[:-1], self.chain.press):
-                tray = rising.moved(tray, number, start + later)
-            share = (rising.warm_at(tray, starts[-1] + later) - pressed) * PER_MILLE // warm
-            fit = rising.proof_points(share)
-            if fit < 0:
-                return -1
-            points = points if later else fit
-        return points
+            for number in range(chain.press, chain.load):
+                tray = rising.moved(tray, number, starts[number] + later)
+            share = (rising.warm_at(tray, starts[-1] + later) - pressed) * PER_MILLE // whole
+            if pressed > whole * (1.0 + rising.past) or rising.proof_points(share) >= IMPOSSIBLE:
+                return False
+        return True
+
+    # --- before the long wait and beside it --------------------------------------------------------------------------
 
     def _beside(self, starts: tuple[int, ...]) -> int:
         taken = self.taken(starts)
@@ -227,30 +303,4 @@ class Search:
             if kept < IMPOSSIBLE:
                 points = one.points + hands[start - first] + move.wait.prices[wait - move.wait.least] + kept
                 out.append(_Before(points, start + move.slots, (*one.starts, start)))
-        return out
-
-    def _after(self) -> dict[int, list[_After]]:
-        """Every ending from the meeting on, by the meeting's slot, cheapest first."""
-        chain = self.chain
-        rows = [_After(t.points, (t.slot,)) for t in self.loads.times]
-        for number in range(chain.load - 1, chain.meet - 1, -1):
-            rows = [row for one in rows for row in self._earlier(one, number)]
-        out: dict[int, list[_After]] = {}
-        for row in sorted(rows):
-            out.setdefault(row.starts[0], []).append(row)
-        return out
-
-    def _earlier(self, one: _After, number: int) -> list[_After]:
-        chain, slots = self.chain, self.slots
-        move, wait = chain.moves[number], chain.moves[number + 1].wait
-        hands, first = slots.hands(move.step.hands), slots.first
-        later = self._later if number >= chain.press else [0]
-        out = []
-        for gap in range(wait.least, wait.most + 1):
-            start = one.starts[0] - gap - move.slots
-            if start < first:
-                break
-            prices = [hands[start + j - first] for j in later]
-            if NEVER not in prices:
-                out.append(_After(one.points + sum(prices) + wait.prices[gap - wait.least], (start, *one.starts)))
         return out

@@ -62,4 +62,7 @@ def slack_points(slack: int, early: int) -> int:
 
 def ferment_points(slots: int) -> int:
     """Points for a ferment of so many grid slots."""
-    return POINTS["ferment"] * max(0, FERMENT_HOURS - slots // 12)
+    return _FERMENT[slots] if slots < len(_FERMENT) else 0
+
+
+_FERMENT = tuple(POINTS["ferment"] * (FERMENT_HOURS - slots // 12) for slots in range(FERMENT_HOURS * 12))
