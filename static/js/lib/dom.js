@@ -44,9 +44,9 @@ export function notice(kind, ...kids) {
 
 // Replace what is inside and leave the focus where the person had it.
 export function redraw(place, ...kids) {
-  const key = place.contains(document.activeElement) ? document.activeElement.dataset.key : null;
+  const active = place.contains(document.activeElement) ? document.activeElement : null;
+  const key = active?.dataset.key;
   place.replaceChildren(...kids.flat().filter(Boolean));
-  if (key) {
-    [...place.querySelectorAll("[data-key]")].find((node) => node.dataset.key === key)?.focus();
-  }
+  const again = active?.isConnected ? active : key && [...place.querySelectorAll("[data-key]")].find((node) => node.dataset.key === key);
+  again?.focus?.({ preventScroll: true });
 }

@@ -33,7 +33,15 @@ function upgrade(request, from) {
   }
   if (from < 2) {
     db.createObjectStore("meta");
-    request.transaction.objectStore("events").createIndex("sent", "sent");
+    const events = request.transaction.objectStore("events");
+    events.createIndex("sent", "sent");
+    // What version 1 wrote does not say whether it was sent; sending again changes nothing.
+    events.openCursor().onsuccess = ({ target: { result: cursor } }) => {
+      if (cursor) {
+        cursor.update({ sent: 0, ...cursor.value });
+        cursor.continue();
+      }
+    };
   }
 }
 
@@ -53,7 +61,6 @@ function keptStore(db) {
     putBundle: (bundle) => write("bundles", (store) => store.put(bundle)),
     dropBundle: (id) => write("bundles", (store) => store.delete(id)),
     events: (id) => read("events", (store) => store.index("bake").getAll(id)),
-    // Version 1 wrote no `sent`: such rows are in no index and count as unsent when their bake is looked at.
     unsent: () => read("events", (store) => store.index("sent").getAll(0)),
     addEvents: (events) => write("events", (store) => events.forEach((event) => store.put(event))),
     meta: (key) => read("meta", (store) => store.get(key)),

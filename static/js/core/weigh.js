@@ -1,0 +1,97 @@
+// The weigh-out list for another pan, and after an over-pour. The same arithmetic as webapp/core/rounding.py and
+// mending.py, to a hundredth of a gram; always from the list as the plan has it, so that saying it twice changes nothing.
+
+export const lineId = (line) => `${line.part}/${line.key}`;
+
+// Every line for `factor` times the floor, rounded to the scale again so that each part still adds up.
+export function rescaled(lines, factor, step_g) {
+  if (factor === 1) {
+    return lines;
+  }
+  const parts = [...new Set(lines.map((line) => line.part))];
+  const done = new Map();
+  let ahead_g = 0;
+  for (const part of parts) {
+    const own = lines.filter((line) => line.part === part);
+    const weights = rescaledPart(own, factor, step_g, ahead_g);
+    own.forEach((line, i) => done.set(line, weights[i]));
+    ahead_g += part === "dough" ? 0 : weights.reduce((sum, grams) => sum + grams, 0);
+  }
+  return lines.map((line) => ({ ...line, grams: line.grams * factor, weigh_g: done.get(line) }));
+}
+
+function rescaledPart(lines, factor, step_g, ahead_g) {
+  const open = lines.filter((line) => isWhole(line.weigh_g, step_g) && line.kind !== "preferment" && !fine(line));
+  const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * factor));
+  const fixed = lines.filter((line) => !open.includes(line)).reduce((sum, line) => sum + own(line), 0);
+  const total = lines.reduce((sum, line) => sum + (line.kind === "preferment" ? ahead_g : line.grams * factor), 0);
+  const weights = addUp(open.map((line) => line.grams * factor), total - fixed, step_g);
+  return lines.map((line) => (open.includes(line) ? weights[open.indexOf(line)] : own(line)));
+}
+
+// Yeast is dosed, not rounded to the kitchen scale.
+const fine = (line) => line.kind === "yeast" || line.key === "yeast-water";
+const hundredth = (grams) => Math.floor(grams * 100 + 0.5) / 100;
+const isWhole = (grams, step_g) => Math.abs(grams / step_g - Math.floor(grams / step_g + 0.5)) < 1e-6;
+
+// Each rounded to the step; odd steps go to those rounded the other way first, then to the heaviest.
+export function addUp(exact, total, step) {
+  const units = exact.map((grams) => (grams > 0 ? Math.max(1, Math.floor(grams / step + 0.5)) : 0));
+  let missing = Math.floor(total / step + 0.5) - units.reduce((sum, one) => sum + one, 0);
+  const way = missing > 0 ? 1 : -1;
+  const away = (i) => (way * (units[i] - exact[i] / step) > -1e-9 ? 1 : 0);
+  const order = exact.map((_, i) => i).map((i) => [away(i), -exact[i], i]);
+  order.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
+  for (let n = 0; order.length > 0 && missing !== 0; n += 1, missing -= way) {
+    const i = order[n % order.length][2];
+    units[i] = Math.max(1, units[i] + way);
+  }
+  return units.map((one) => one * step);
+}
+
+// After an over-pour: what cannot be taken out is kept, everything else rises in proportion. `poured` is the state's.
+export function mended(lines, poured, step_g) {
+  const grams = new Map(poured.map((one) => [one.line, one.grams]));
+  const final = lines.filter((line) => line.part === "dough");
+  const ahead = lines.filter((line) => line.part !== "dough");
+  const held = new Map(ahead.map((line) => [line.key, line.grams]));
+  const made = Math.max(1, ...ahead.map((line) => over(line, grams)));
+  const factor = Math.max(made, ...final.map((line) => finalOver(line, grams, held, made)));
+  const grown = lines.map((line) => {
+    const times = line.part === "dough" ? grownBy(line, held, made, factor) : made;
+    if (times === 1) {
+      return line;
+    }
+    const weigh_g = Math.max(grams.get(lineId(line)) ?? 0, asBefore(line.weigh_g * times, line.weigh_g, step_g));
+    return { ...line, grams: line.grams * times, weigh_g };
+  });
+  return { lines: grown, factor };
+}
+
+function over(line, grams) {
+  const in_bowl = grams.get(lineId(line)) ?? 0;
+  return in_bowl > line.weigh_g ? in_bowl / line.weigh_g : 1;
+}
+
+// When what the preferment holds of this ingredient stays as it is.
+function finalOver(line, grams, held, made) {
+  const times = over(line, grams);
+  if (times === 1 || line.kind === "preferment") {
+    return 1;
+  }
+  const inside = held.get(line.key) ?? 0;
+  return (line.grams * times + inside * made) / (line.grams + inside);
+}
+
+function grownBy(line, held, made, factor) {
+  if (line.kind === "preferment") {
+    return made;
+  }
+  const inside = held.get(line.key) ?? 0;
+  return (factor * (line.grams + inside) - made * inside) / line.grams;
+}
+
+function asBefore(grams, before_g, step_g) {
+  const step = isWhole(before_g, step_g) ? step_g : 0.01;
+  return Math.floor(grams / step + 0.5) * step;
+}

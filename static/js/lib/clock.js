@@ -1,0 +1,25 @@
+// What time it is: the phone's clock, compared with the server's and never corrected behind the person's back.
+
+let apart = 0; // server minus phone, seconds, as seen last
+let heard = false;
+let applied = 0; // what the person asked to add
+
+export const now = () => Math.floor(Date.now() / 1000) + applied;
+
+// `served_at` of an answer, and when the phone asked and got it (its own seconds): half of the way is taken off.
+export function compare(served_at, asked, got) {
+  apart = Math.round(served_at - (asked + got) / 2);
+  heard = true;
+}
+
+export const rawNow = () => Date.now() / 1000;
+
+// Seconds by which the clock that this screen goes by differs from the server's; 0 while that is not known.
+export const wrongBy = () => (heard ? apart - applied : 0);
+
+export function goByServer(seconds = apart) {
+  applied = seconds;
+  return applied;
+}
+
+export const isApplied = () => applied !== 0;

@@ -1,0 +1,86 @@
+// The journal's pen: each tap writes one event in one transaction. What cannot be kept is held in memory and tried again.
+
+import { now } from "./clock.js";
+
+const unkept = []; // newest last; storage full or taken away
+
+export const SENT = { no: 0, yes: 1, refused: 2 };
+
+export function hexId() {
+  return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+// This phone's random name, made once.
+export async function phoneId(store) {
+  const known = await store.meta("phone").catch(() => undefined);
+  if (known) {
+    return known;
+  }
+  const made = hexId();
+  await store.setMeta("phone", made).catch(() => {});
+  return made;
+}
+
+// Writes several events at once, all or none of them; true when the phone keeps them.
+export async function write(store, events) {
+  const rows = events.map((event) => ({ ...event, sent: SENT.no }));
+  try {
+    await store.addEvents(rows);
+    return true;
+  } catch {
+    unkept.push(...rows);
+    return false;
+  }
+}
+
+export function eventOf(bake_id, phone, kind, data, at = now()) {
+  return { event_id: hexId(), bake_id, at, logged_at: now(), phone, kind, data };
+}
+
+export const unkeptCount = () => unkept.length;
+
+// Try to keep what is only in memory; true when nothing is left there.
+export async function keepAgain(store) {
+  if (unkept.length === 0) {
+    return true;
+  }
+  const rows = [...unkept];
+  try {
+    await store.addEvents(rows);
+  } catch {
+    return false;
+  }
+  unkept.splice(0, rows.length);
+  return true;
+}
+
+export async function eventsOf(store, bake_id) {
+  const kept = await store.events(bake_id).catch(() => []);
+  const ids = new Set(kept.map((event) => event.event_id));
+  return [...kept, ...unkept.filter((event) => event.bake_id === bake_id && !ids.has(event.event_id))];
+}
+
+export async function unsentEvents(store) {
+  const kept = await store.unsent().catch(() => []);
+  const ids = new Set(kept.map((event) => event.event_id));
+  return [...kept, ...unkept.filter((event) => event.sent === SENT.no && !ids.has(event.event_id))];
+}
+
+// What the server answered for: joined to the phone's own. Rows only in memory stay there until they can be kept.
+export async function settle(store, rows, sent) {
+  const settled = rows.map((event) => ({ ...event, sent }));
+  try {
+    await store.addEvents(settled);
+    const ids = new Set(rows.map((event) => event.event_id));
+    unkept.splice(0, unkept.length, ...unkept.filter((event) => !ids.has(event.event_id)));
+  } catch {
+    for (const row of settled) {
+      const held = unkept.find((event) => event.event_id === row.event_id);
+      if (held) {
+        held.sent = sent;
+      } else {
+        unkept.push(row);
+      }
+    }
+  }
+}

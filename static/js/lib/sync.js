@@ -1,0 +1,102 @@
+// Phone and server join their journals: a set union, so that a repeated or lost request changes nothing. Asked after
+// each tap, on `online`, when the screen becomes visible and each minute; never by navigator.onLine, which stays true
+// when only the server is gone.
+
+import { compare, rawNow } from "./clock.js";
+import { SENT, settle, unsentEvents } from "./log.js";
+
+const AT_ONCE = 100;
+const PATIENCE_MS = 15000;
+
+export class Refused extends Error {
+  constructor(status, errors) {
+    super(`the server answered ${status}`);
+    this.status = status;
+    this.errors = errors;
+  }
+}
+
+// One request; throws Refused for an answer that is no, anything else when there was no answer.
+export async function ask(path, body = null) {
+  const asked = rawNow();
+  const options = body === null ? {} : { method: "POST", headers: { "Content-Type": "application/json" } };
+  const response = await fetch(path, {
+    ...options,
+    body: body === null ? undefined : JSON.stringify(body),
+    credentials: "same-origin",
+    cache: "no-store",
+    redirect: "error",
+    signal: AbortSignal.timeout?.(PATIENCE_MS),
+  });
+  const answer = await response.json();
+  if (!response.ok) {
+    throw new Refused(response.status, answer.errors ?? []);
+  }
+  if (typeof answer.served_at === "number") {
+    compare(answer.served_at, asked, rawNow());
+  }
+  return answer;
+}
+
+// Everything unsent of every bake, then the journal of the bake on the screen.
+export async function exchange(store, shown) {
+  const unsent = await unsentEvents(store);
+  const bakes = new Set([...unsent.map((event) => event.bake_id), ...(shown ? [shown] : [])]);
+  const out = { changed: false, revision: 0, gone: [] };
+  for (const bake of bakes) {
+    try {
+      const answer = await exchangeOne(store, bake, unsent.filter((event) => event.bake_id === bake));
+      out.changed = (await takeIn(store, answer.events)) || out.changed;
+      out.revision = bake === shown ? answer.revision : out.revision;
+    } catch (error) {
+      if (!(error instanceof Refused) || error.status !== 404) {
+        throw error;
+      }
+      out.gone.push(bake);
+    }
+  }
+  return out;
+}
+
+async function exchangeOne(store, bake, unsent) {
+  const path = `/api/bakes/${encodeURIComponent(bake)}/events`;
+  let answer = null;
+  for (let i = 0; i < unsent.length; i += AT_ONCE) {
+    answer = (await send(store, path, unsent.slice(i, i + AT_ONCE))) ?? answer;
+  }
+  return answer ?? ask(path);
+}
+
+// An event that the server will never take must not hold up the others: it is set aside, and stays on the phone.
+async function send(store, path, rows) {
+  try {
+    const answer = await ask(path, { events: rows.map(({ sent: _, ...event }) => event) });
+    await settle(store, rows, SENT.yes);
+    return answer;
+  } catch (error) {
+    const bad = error instanceof Refused && [400, 413, 422].includes(error.status) ? wrongRows(error.errors, rows) : [];
+    if (bad.length === 0) {
+      throw error;
+    }
+    await settle(store, bad, SENT.refused);
+    const good = rows.filter((row) => !bad.includes(row));
+    return good.length > 0 ? send(store, path, good) : null;
+  }
+}
+
+function wrongRows(errors, rows) {
+  const named = errors.map((one) => /^events\.(\d+)/.exec(one.field ?? "")?.[1]);
+  return [...new Set(named.filter((n) => n !== undefined))].map((n) => rows[Number(n)]).filter(Boolean);
+}
+
+async function takeIn(store, events) {
+  const known = new Map();
+  for (const bake of new Set(events.map((event) => event.bake_id))) {
+    (await store.events(bake).catch(() => [])).forEach((event) => known.set(event.event_id, event.sent));
+  }
+  const news = events.filter((event) => known.get(event.event_id) !== SENT.yes);
+  if (news.length > 0) {
+    await settle(store, news, SENT.yes);
+  }
+  return news.some((event) => !known.has(event.event_id));
+}

@@ -1,0 +1,18 @@
+// The dough goes somewhere else than planned.
+
+import { el } from "../lib/dom.js";
+import { answers, sheet } from "../lib/sheet.js";
+
+const PLACES = [["On the bench", "bench"], ["In the fridge", "fridge"], ["In the warm spot", "warm"]];
+
+export function open(kitchen) {
+  const move = (place) => {
+    page.close();
+    kitchen.tell(["moved", { place }]);
+  };
+  const page = sheet(
+    "Where is the dough now?",
+    el("p", {}, "From now until the next step. Cover it wherever it goes; the warm spot must stay under 35 °C."),
+    answers(PLACES.filter(([, place]) => place !== kitchen.retimed.place), move),
+  );
+}

@@ -1,0 +1,136 @@
+// The kitchen screen: one controller. Bundle and events from the phone's database -> fold -> retime -> screen. A tap
+// writes an event and draws again; the network is nowhere in that path.
+
+import { fold } from "../core/journal.js";
+import { retime } from "../core/retime.js";
+import { goByServer, now } from "../lib/clock.js";
+import { redraw } from "../lib/dom.js";
+import { formatFor } from "../lib/format.js";
+import { eventOf, eventsOf, keepAgain, phoneId, write } from "../lib/log.js";
+import { openStore } from "../lib/store.js";
+import { drawNow, tickNow } from "./now.js";
+import { SCHEMA, pickBundle } from "../lib/packed.js";
+
+const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
+
+// What every part of the screen is handed.
+const kitchen = {
+  store: null,
+  phone: "",
+  bundle: null,
+  events: [],
+  state: null,
+  retimed: null,
+  format: null,
+  notes: {}, // what has to be said on top of the screen, by reason
+  lookedAt: 0,
+  now,
+  tell,
+  undo,
+  look,
+  show,
+  note,
+};
+
+async function start() {
+  kitchen.store = await openStore();
+  goByServer((await kitchen.store.meta("clock").catch(() => 0)) ?? 0);
+  if (kitchen.store.kind === "memory") {
+    note("memory", kitchen.store.why);
+  }
+  await show(location.hash.slice(1));
+  kitchen.phone = await phoneId(kitchen.store);
+  performance.mark("step-visible");
+  addEventListener("hashchange", () => show(location.hash.slice(1)));
+  for (const kind of ["visibilitychange", "pageshow", "focus"]) {
+    (kind === "visibilitychange" ? document : window).addEventListener(kind, look);
+  }
+  setInterval(tick, 1000);
+  kitchen.more = await import("./more.js");
+  look();
+  const { begin } = await import("./background.js");
+  await begin(kitchen);
+}
+
+// Put this bake on the screen ("" = the one that is on), as the database has it.
+async function show(id) {
+  const bundles = await kitchen.store.bundles().catch(() => []);
+  kitchen.bundles = bundles;
+  kitchen.bundle = pickBundle(bundles, id, now());
+  kitchen.wanted = id;
+  if (kitchen.bundle) {
+    kitchen.format = formatFor(kitchen.bundle.plan.zone, { ...UNITS, ...kitchen.bundle.kitchen });
+    kitchen.units = { ...UNITS, ...kitchen.bundle.kitchen };
+  }
+  await reread();
+}
+
+// The journal may have grown elsewhere: another window, the other phone.
+async function reread() {
+  kitchen.events = kitchen.bundle ? await eventsOf(kitchen.store, kitchen.bundle.plan.bake_id) : [];
+  look();
+}
+
+// Everything that is seen follows from plan, events and the clock.
+function look() {
+  kitchen.lookedAt = now();
+  if (kitchen.bundle && kitchen.bundle.schema <= SCHEMA) {
+    const { plan } = kitchen.bundle;
+    kitchen.state = fold(plan, kitchen.events);
+    kitchen.retimed = retime(plan, kitchen.state, kitchen.lookedAt);
+    kitchen.unhurried = retime(plan, kitchen.state, 0);
+  }
+  redraw(document.getElementById("screen"), drawNow(kitchen));
+  drawNotes();
+  dispatchEvent(new CustomEvent("kitchen-looked"));
+}
+
+function tick() {
+  if (document.visibilityState !== "visible") {
+    return;
+  }
+  // Due is worked out from stored instants, never from counted ticks; everything is drawn anew each minute.
+  if (Math.floor(now() / 60) !== Math.floor(kitchen.lookedAt / 60) || tickNow(kitchen)) {
+    look();
+  }
+  dispatchEvent(new CustomEvent("kitchen-tick"));
+}
+
+// Write down what happened; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
+async function tell(...items) {
+  const { bake_id } = kitchen.bundle.plan;
+  const events = items.map(([kind, data, at]) => eventOf(bake_id, kitchen.phone || "new", kind, data, at ?? now()));
+  const kept = await write(kitchen.store, events);
+  note("full", kept ? null : "full");
+  await reread();
+  dispatchEvent(new CustomEvent("kitchen-told"));
+  return events;
+}
+
+// Take back every event that this holds for.
+function undo(holds) {
+  const gone = new Set(kitchen.events.filter((e) => e.kind === "undo").map((e) => e.data.event_id));
+  const items = kitchen.events
+    .filter((event) => event.kind !== "undo" && !gone.has(event.event_id) && holds(event))
+    .map((event) => ["undo", { event_id: event.event_id }]);
+  return items.length > 0 ? tell(...items) : null;
+}
+
+function note(reason, value) {
+  const before = kitchen.notes[reason] ?? null;
+  kitchen.notes[reason] = value;
+  if (before !== value) {
+    drawNotes();
+  }
+}
+
+const drawNotes = () => kitchen.more && redraw(document.getElementById("notes"), kitchen.more.drawNotes(kitchen));
+
+// Since when a step is due: its time with no regard to the clock.
+kitchen.dueAt = (step_id) => kitchen.unhurried.steps.find((step) => step.step_id === step_id).start;
+// Every word that this step is done, from whichever phone.
+kitchen.undoStep = (step_id) => undo((event) => (event.kind === "done" || event.kind === "begun") && event.data.step_id === step_id);
+kitchen.noteClock = drawNotes;
+kitchen.keepAgain = async () => note("full", (await keepAgain(kitchen.store)) ? null : "full");
+kitchen.reread = reread;
+kitchen.started = start();

@@ -1,0 +1,34 @@
+// Everything on the kitchen screen that is not the current step: loaded once that can be seen.
+
+import { el, picture } from "../lib/dom.js";
+import { drawShelf } from "./shelf.js";
+import { drawStanding } from "./standing.js";
+import { drawSteps } from "./steps_list.js";
+import { drawTools } from "./tools.js";
+
+export { drawNotes } from "./notes.js";
+export { drawOven } from "./oven_view.js";
+export { drawWeigh } from "./weigh_list.js";
+export { drawShelf };
+
+export function drawBelow(kitchen) {
+  return [
+    drawStanding(kitchen),
+    kitchen.drawTide?.() ?? null,
+    drawTools(kitchen),
+    drawSteps(kitchen),
+    el("div", { id: "rings" }, kitchen.ringLine),
+    drawShelf(kitchen),
+  ];
+}
+
+export function drawOver(kitchen) {
+  const { plan } = kitchen.bundle;
+  return el(
+    "section",
+    { class: "card" },
+    el("h2", { class: "big" }, "All done. Eat."),
+    el("p", {}, "How did it come out? The book takes it down when the server can be reached."),
+    el("p", {}, el("a", { class: "button", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
+  );
+}

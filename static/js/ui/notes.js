@@ -1,0 +1,71 @@
+// What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
+
+import { goByServer, isApplied, wrongBy } from "../lib/clock.js";
+import { button, el, notice } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+
+const CLOCK_OFF_S = 120;
+
+export function drawNotes(kitchen) {
+  const { notes } = kitchen;
+  return [
+    insteadNote(),
+    notes.full && fullNote(kitchen),
+    notes.memory && memoryNote(notes.memory),
+    notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
+    clockNote(kitchen),
+    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
+    notes.gone && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
+    notes.refused && notice("careful", el("p", {}, `The server did not take ${notes.refused}. They stay in this phone.`)),
+    notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
+    notes.update && updateNote(kitchen, notes.update),
+    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
+    notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
+    notes.waiting && el("p", { class: "soft waiting" }, notes.waiting),
+  ];
+}
+
+function insteadNote() {
+  const page = new URLSearchParams(location.search).get("instead");
+  return page && notice("", el("p", {}, "The server does not answer, so that page cannot open. The kitchen works without it; a new plan has to wait for the server."), el("p", {}, el("a", { href: page.startsWith("/") && !page.startsWith("//") ? page : "/" }, "Try that page again")));
+}
+
+function fullNote(kitchen) {
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full. "), "What you tapped is held while this page stays open, and is tried again. Free some space, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+}
+
+function memoryNote(why) {
+  const words = {
+    none: "This browser keeps nothing (a private window?). The kitchen works while this page stays open; what you tap goes to the server when it answers, and is lost with the page when it does not.",
+    newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
+    blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",
+  };
+  return notice("careful", el("p", {}, words[why]));
+}
+
+// Shown, never silently corrected: the person decides which clock counts.
+function clockNote(kitchen) {
+  const off = wrongBy();
+  if (isApplied()) {
+    return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" }));
+  }
+  if (Math.abs(off) < CLOCK_OFF_S) {
+    return null;
+  }
+  const words = `This phone’s clock is ${duration(off)} ${off > 0 ? "behind" : "ahead of"} the server’s. The steps here ring by the phone’s clock. Set the phone right, or go by the server’s.`;
+  return notice("careful", el("p", {}, words), button("Go by the server’s clock", () => useClock(kitchen, off), { kind: "quiet", key: "server-clock" }));
+}
+
+function useClock(kitchen, seconds) {
+  goByServer(seconds);
+  kitchen.store.setMeta("clock", seconds).catch(() => {});
+  kitchen.look();
+}
+
+// The new version waits while a step is running: nothing may change under floury hands.
+function updateNote(kitchen, update) {
+  if (update.busy) {
+    return el("p", { class: "soft waiting" }, "A new version of the kitchen is there. It waits until no step is running.");
+  }
+  return notice("", el("p", {}, "A new version of the kitchen is ready."), button("Use it now", update.take, { kind: "quiet", key: "take-over" }));
+}

@@ -1,0 +1,75 @@
+// The oven step, for somebody with mitts on: dial, shelf, slab, minute, what happens next.
+
+import { el, picture } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+
+const KINDS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
+
+export function drawOven(kitchen, step) {
+  if (!KINDS.includes(step.kind)) {
+    return null;
+  }
+  const { oven } = kitchen.bundle.plan;
+  const loaded = loadedAt(kitchen, step);
+  return el(
+    "div",
+    { class: "oven" },
+    el(
+      "dl",
+      { class: "oven__set" },
+      ...fact("Dial", dialFor(oven, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
+      ...fact("Shelf", oven.shelf),
+      ...fact("Slab", [oven.slab, hotWords(kitchen)].filter(Boolean).join(": ")),
+      ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
+    ),
+    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, oven.programme.map((action) => line(kitchen, action, loaded))),
+    el("p", { class: "soft" }, `Baked after ${oven.bake_low_min} to ${oven.bake_high_min} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
+  );
+}
+
+const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class: extra || null }, value)];
+
+// What the dial should read when this step is done.
+function dialFor(oven, step) {
+  const before = oven.programme.filter((action) => action.dial && KINDS.indexOf(action.action) <= KINDS.indexOf(step.kind));
+  return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
+}
+
+// "hot since 18:52", "hot at 18:52", "" before the oven is lit.
+function hotWords(kitchen) {
+  const { plan } = kitchen.bundle;
+  const lit = plan.steps.find((step) => step.kind === "preheat");
+  const said = lit && kitchen.state.done.find((done) => done.step_id === lit.step_id);
+  if (!said) {
+    return "";
+  }
+  const hot = said.at + plan.oven.preheat_min * 60;
+  const clock = kitchen.format.clock(hot);
+  return hot <= kitchen.now() ? `hot since ${clock}` : `hot at ${clock}, in ${duration(hot - kitchen.now())}`;
+}
+
+// When the load that this step belongs to went in; 0 while it has not.
+function loadedAt(kitchen, step) {
+  const { plan } = kitchen.bundle;
+  if (step.kind === "load" || step.kind === "preheat") {
+    return 0;
+  }
+  const before = plan.steps.slice(0, plan.steps.indexOf(step)).filter((one) => one.kind === "load");
+  const load = before[before.length - 1];
+  return load ? kitchen.state.done.find((done) => done.step_id === load.step_id)?.at ?? 0 : 0;
+}
+
+const minuteWords = (kitchen, loaded) => `${Math.max(0, Math.floor((kitchen.now() - loaded) / 60))} since loading`;
+
+function line(kitchen, action, loaded) {
+  const at = loaded + action.minute * 60;
+  const gone = loaded > 0 && at <= kitchen.now();
+  const when = loaded ? kitchen.format.clock(at) : `${action.minute} min`;
+  return el(
+    "li",
+    { class: gone ? "oven__line oven__line--gone" : "oven__line" },
+    el("span", { class: "num oven__when" }, when),
+    picture(action.action),
+    el("span", {}, action.text),
+  );
+}

@@ -1,0 +1,31 @@
+// Too much went in: what the scale shows is kept, everything else rises in proportion.
+
+import { lineId } from "../core/weigh.js";
+import { button, el } from "../lib/dom.js";
+import { form, numberField, sheet } from "../lib/sheet.js";
+
+export function open(kitchen, { line, target }) {
+  const { format } = kitchen;
+  const id = lineId(line);
+  const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0 });
+  const send = (complain) => {
+    const grams = format.massIn(Number(input.value.replace(",", ".")));
+    if (input.value === "" || !(grams > 0 && grams < 50000)) {
+      complain("Give what the scale shows for this line.");
+      return;
+    }
+    page.close();
+    kitchen.tell(["poured", { line: id, grams }], ["weighed", { line: id, grams }]);
+  };
+  const said = kitchen.state.poured.some((one) => one.line === id);
+  const back = () => {
+    page.close();
+    kitchen.undo((event) => (event.kind === "poured" || event.kind === "weighed") && event.data.line === id);
+  };
+  const page = sheet(
+    `How much ${line.name.toLowerCase()} went in?`,
+    el("p", {}, `${format.grams(target)} was asked for. What is in stays in; all other lines grow with it.`),
+    form("That much is in", send, field),
+    said ? button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back" }) : null,
+  );
+}

@@ -1,0 +1,106 @@
+// Where the bake stands: supper, the dough, what the person must know about the times, ways out.
+
+import { button, el, notice, picture } from "../lib/dom.js";
+import { duration, trimmed } from "../lib/format.js";
+import { openSheet } from "./tools.js";
+
+export function drawStanding(kitchen) {
+  const { retimed, format } = kitchen;
+  const open = retimed.steps.some((step) => step.status === "open");
+  return el(
+    "section",
+    { class: "stack stack--tight standing", "aria-label": "Where it stands" },
+    open ? supperLine(kitchen) : null,
+    open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
+    ...(open ? flagNotices(kitchen) : []),
+    ...retimed.outside.map((word) => notice("careful", el("p", {}, outsideWords(word, format)))),
+  );
+}
+
+function supperLine(kitchen) {
+  const { retimed, format } = kitchen;
+  if (retimed.late_s < 60) {
+    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${format.dayClock(retimed.supper, kitchen.now())}: on time.`));
+  }
+  return notice(
+    "careful",
+    el("p", {}, el("strong", {}, `Supper is ready at ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.late_s)} later than wanted.`),
+    button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: "helps" }),
+  );
+}
+
+function doughLine(kitchen) {
+  const { retimed, format } = kitchen;
+  const times = (progress) => `×${trimmed(timesAt(kitchen.bundle.plan.rise.glass, progress), 1)}`;
+  const low = times(retimed.progress_low);
+  const high = times(retimed.progress_high);
+  const where = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" }[retimed.place] ?? "";
+  const between = low === high ? "" : `, between ${low} and ${high}`;
+  const words = `The dough ${where} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
+  const back = retimed.place !== "bench" && movedThere(kitchen);
+  return el(
+    "div",
+    { class: "stack stack--tight" },
+    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, words + factorWords(retimed.factor))),
+    back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back" }) : null,
+  );
+}
+
+const movedThere = (kitchen) => kitchen.state.moves.some((move) => move.place === kitchen.retimed.place);
+
+function factorWords(factor) {
+  if (factor === 1) {
+    return "";
+  }
+  const pace = trimmed(factor > 1 ? factor : 1 / factor, 1);
+  return factor > 1 ? ` By the glass it is ${pace} times as quick as planned.` : ` By the glass it is ${pace} times as slow as planned.`;
+}
+
+// How many times its first volume the dough has at that progress, between the plan's marks of the glass.
+export function timesAt(glass, progress) {
+  let times = 1;
+  let below = 0;
+  for (const mark of glass) {
+    if (progress <= mark.progress) {
+      return times + ((mark.times - times) * (progress - below)) / (mark.progress - below);
+    }
+    times = mark.times;
+    below = mark.progress;
+  }
+  return times;
+}
+
+function flagNotices(kitchen) {
+  const { plan } = kitchen.bundle;
+  const out = [];
+  plan.steps.forEach((step, i) => {
+    const timed = kitchen.retimed.steps[i];
+    const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
+    if (words) {
+      const ways = timed.flag === "long" ? null : button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: `helps-${step.step_id}` });
+      out.push(notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways));
+    }
+  });
+  return out;
+}
+
+export function flagWords(kitchen, step, timed) {
+  const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
+  const rising = step.mark !== null;
+  return {
+    waits: `the dough is ready for it at ${clock(timed.start)}, not before.`,
+    past: `the dough is past its best from ${clock(timed.past_at)} on.`,
+    never: "at this warmth the dough does not get there.",
+    long: rising ? "the dough waits longer than this method likes." : "that is a longer wait than this method allows.",
+  }[timed.flag] ?? "";
+}
+
+function outsideWords(word) {
+  return {
+    colder: "Colder than the dough’s numbers reach: the times here are guesses.",
+    warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
+    glass: "The glass was read past the end of its scale; the last mark counts.",
+    factor: "The glass says the dough is more than twice as quick or slow as planned. That is not believed in full: read it again.",
+    soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
+  }[word];
+}

@@ -1,0 +1,38 @@
+// All steps with their times as things stand; what is done can be taken back.
+
+import { button, el, picture } from "../lib/dom.js";
+
+export function drawSteps(kitchen) {
+  const { plan } = kitchen.bundle;
+  const rows = plan.steps
+    .map((step, i) => [step, kitchen.retimed.steps[i]])
+    .sort((a, b) => a[1].start - b[1].start || plan.steps.indexOf(a[0]) - plan.steps.indexOf(b[0]))
+    .map(([step, timed]) => row(kitchen, step, timed));
+  const open = document.querySelector("details[data-all]")?.open;
+  return el(
+    "details",
+    { class: "card card--plain", "data-all": true, open },
+    el("summary", { "data-key": "all" }, "All steps"),
+    el("ol", { class: "step-list" }, rows),
+  );
+}
+
+function row(kitchen, step, timed) {
+  const now = step.step_id === kitchen.retimed.current;
+  const settled = timed.status !== "open";
+  const kind = settled ? "step-row step-row--done" : now ? "step-row step-row--now" : "step-row";
+  const clock = kitchen.format.dayClock(settled ? timed.end : timed.start, kitchen.now());
+  return el(
+    "li",
+    { class: kind, "aria-current": now ? "step" : null },
+    el("span", { class: "step-row__time" }, clock),
+    el("span", { class: "step-row__what" }, picture(step.kind), step.title),
+    el(
+      "div",
+      { class: "step-row__text" },
+      settled ? null : el("p", {}, step.text),
+      timed.status === "passed" ? el("p", { class: "soft" }, "Taken as done: a later step is.") : null,
+      timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}` }) : null,
+    ),
+  );
+}

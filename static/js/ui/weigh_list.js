@@ -1,0 +1,100 @@
+// Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
+
+import { standing } from "../core/journal.js";
+import { lineId, mended, rescaled } from "../core/weigh.js";
+import { button, el, notice, picture } from "../lib/dom.js";
+import { trimmed } from "../lib/format.js";
+import { openSheet } from "./tools.js";
+
+const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
+
+export function plannedArea(plan) {
+  return plan.pans.reduce((sum, pan) => sum + pan.area_cm2 * pan.count, 0);
+}
+
+function panFactor(kitchen) {
+  const planned = plannedArea(kitchen.bundle.plan);
+  return kitchen.state.area_cm2 && planned ? kitchen.state.area_cm2 / planned : 1;
+}
+
+// The list as it is to be weighed now: for this pan, after what was poured.
+function linesNow(kitchen) {
+  const { plan } = kitchen.bundle;
+  const step_g = plan.scale_step_g || 1;
+  const wanted = rescaled(plan.lines, panFactor(kitchen), step_g);
+  const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
+  return { wanted, lines, factor };
+}
+
+export function drawWeigh(kitchen, step) {
+  if (!weighs(kitchen, step)) {
+    return null;
+  }
+  const { wanted, lines, factor } = linesNow(kitchen);
+  const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
+  const rows = lines.filter(part).map((line) => row(kitchen, line, wanted[lines.indexOf(line)]));
+  const pan = panFactor(kitchen);
+  return el(
+    "div",
+    { class: "stack stack--tight" },
+    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too.`)),
+    factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, lines, factor))),
+    el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
+    yeastNote(kitchen, pan * factor),
+  );
+}
+
+function yeastNote(kitchen, times) {
+  const { yeast_dosing } = kitchen.bundle.plan;
+  if (!yeast_dosing) {
+    return null;
+  }
+  const more = times === 1 ? "" : ` That is for the planned dough: take ${trimmed(times, 2)} times as much of the yeast.`;
+  return notice("", el("p", {}, yeast_dosing + more));
+}
+
+function mendWords(kitchen, lines, factor) {
+  const total = lines.filter((line) => line.part === "dough").reduce((sum, line) => sum + line.weigh_g, 0);
+  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(total)} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
+}
+
+function row(kitchen, line, wanted) {
+  const id = lineId(line);
+  const ticked = kitchen.state.weighed.includes(id);
+  const poured = kitchen.state.poured.find((one) => one.line === id);
+  const target = poured ? Math.max(line.weigh_g, poured.grams) : line.weigh_g;
+  const missing = target - inBowl(kitchen, id, ticked, poured, wanted);
+  const grams = kitchen.format.grams(target);
+  return el(
+    "li",
+    { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
+    el(
+      "button",
+      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target) } },
+      el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
+      el("span", { class: "weigh__name" }, line.name),
+      el("span", { class: "weigh__g num" }, grams),
+    ),
+    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in` })) : null,
+    el(
+      "div",
+      { class: "weigh__foot" },
+      line.note ? el("span", { class: "soft" }, line.note) : el("span", {}),
+      button("Too much", () => openSheet(kitchen, "poured", { line, target }), { kind: "quiet", key: `over-${id}`, label: `Too much went in: ${line.name}` }),
+    ),
+  );
+}
+
+// What is in the bowl of this line: what the tick was for, or what the scale was said to show.
+function inBowl(kitchen, id, ticked, poured, wanted) {
+  const ticks = standing(kitchen.events).filter((event) => event.kind === "weighed" && event.data.line === id);
+  const said = ticks.map((event) => (typeof event.data.grams === "number" ? event.data.grams : wanted.weigh_g));
+  return Math.max(poured ? poured.grams : 0, ticked && said.length > 0 ? Math.max(...said) : 0);
+}
+
+function tick(kitchen, id, ticked, grams) {
+  if (ticked) {
+    return kitchen.undo((event) => event.kind === "weighed" && event.data.line === id);
+  }
+  return kitchen.tell(["weighed", { line: id, grams }]);
+}

@@ -1,0 +1,93 @@
+// The worker: keeps the kitchen shell, whole or not at all, and answers for nothing else. The server fills in the
+// version and the list of files with their SHA-256 (webapp/web/shell.py).
+
+const VERSION = "VERSION";
+const FILES = "FILES";
+const PREFIX = "suppertide-shell-";
+const CACHE = PREFIX + VERSION;
+const KITCHEN = "/kitchen";
+
+self.addEventListener("install", (event) => event.waitUntil(pack()));
+
+// All files or none: one that is missing, or is not of this version, and the old shell stays in use.
+async function pack() {
+  const answers = await Promise.all(Object.entries(FILES).map(([url, digest]) => fetched(url, digest)));
+  const cache = await caches.open(CACHE);
+  try {
+    await Promise.all(answers.map(([url, response]) => cache.put(url, response)));
+  } catch (error) {
+    await caches.delete(CACHE);
+    throw error;
+  }
+}
+
+async function fetched(url, digest) {
+  const response = await fetch(url, { cache: "no-cache", credentials: "omit", redirect: "error" });
+  const body = await response.arrayBuffer();
+  if (!response.ok || (await sha256(body)) !== digest) {
+    throw new Error(`${url} is not what this version needs`);
+  }
+  const type = response.headers.get("Content-Type");
+  const policy = response.headers.get("Content-Security-Policy");
+  const headers = policy ? { "Content-Type": type, "Content-Security-Policy": policy } : { "Content-Type": type };
+  return [url, new Response(body, { headers })];
+}
+
+async function sha256(body) {
+  const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", body));
+  return btoa(String.fromCharCode(...bytes));
+}
+
+self.addEventListener("activate", (event) => event.waitUntil(takeOver()));
+
+async function takeOver() {
+  const names = await caches.keys();
+  const old = names.filter((name) => name.startsWith(PREFIX) && name !== CACHE);
+  await Promise.all(old.map((name) => caches.delete(name)));
+  await self.clients.claim();
+}
+
+// A new version waits until the screen says that no step is running and the person wants it.
+self.addEventListener("message", (event) => {
+  if (event.data === "take over") {
+    self.skipWaiting();
+  } else if (event.data === "version") {
+    event.ports[0]?.postMessage(VERSION);
+  }
+});
+
+self.addEventListener("fetch", (event) => {
+  const { request } = event;
+  const url = new URL(request.url);
+  if (request.method !== "GET" || url.origin !== self.location.origin) {
+    return;
+  }
+  const kept = url.pathname === KITCHEN || url.pathname in FILES;
+  if (kept) {
+    event.respondWith(fromShell(url.pathname, request));
+  } else if (request.mode === "navigate" && isPage(url.pathname)) {
+    event.respondWith(fetch(request).catch(() => awayToKitchen(url.pathname)));
+  }
+});
+
+async function fromShell(path, request) {
+  const cache = await caches.open(CACHE);
+  return (await cache.match(path)) ?? fetch(request);
+}
+
+// Calendars, the API and downloads are never answered by the shell.
+const isPage = (path) => !path.startsWith("/api/") && !/\.[a-z0-9]+$/i.test(path) && !path.startsWith("/feed/");
+
+// The server is out of reach: the kitchen opens instead, and says which page could not.
+const awayToKitchen = (path) => Response.redirect(`${KITCHEN}?instead=${encodeURIComponent(path)}`, 302);
+
+self.addEventListener("notificationclick", (event) => {
+  event.notification.close();
+  event.waitUntil(bringForward(event.notification.data));
+});
+
+async function bringForward(bake) {
+  const open = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
+  const kitchen = open.find((client) => new URL(client.url).pathname === KITCHEN);
+  return kitchen ? kitchen.focus() : self.clients.openWindow(bake ? `${KITCHEN}#${bake}` : KITCHEN);
+}

@@ -1,0 +1,103 @@
+"""Made-up bakes by the hundred: any plan, any journal, any hour. Number n is the same bake on every machine."""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import replace
+
+from tests.samples import at, sample_plan
+from webapp.core.plan import Event, GlassMark, Plan, PlanStep, RateTable, RiseMark, RoomSpan, Share
+
+MADE_UP = 500
+
+
+def made_up(n: int) -> tuple[Plan, list[Event], int]:
+    """Bake number n: a plan, its journal in some order with doubles, and an instant to look at it."""
+    chance = random.Random(n)
+    plan = made_up_plan(chance)
+    events = made_up_events(chance, plan)
+    now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
+    return plan, events, now
+
+
+def made_up_plan(chance: random.Random) -> Plan:
+    """The sample plan bent: other waits, a night in the fridge, another kitchen."""
+    base = sample_plan()
+    steps = list(base.steps)
+    if chance.random() < 0.5:
+        steps = with_cold_night(chance, steps)
+    steps = [late(step, chance.choice([0, 0, 1, 7]) * chance.randint(0, 400)) for step in steps]
+    press, load = sorted(chance.uniform(0.3, 3.0) for _ in range(2))
+    marks = {"press": spread(chance, press), "load": spread(chance, load)}
+    steps = [replace(step, mark=marks.get(step.step_id)) for step in steps]
+    low = chance.uniform(0.5, 0.95)
+    rise = replace(
+        base.rise,
+        table=RateTable(
+            chance.choice([-2.0, 0.0, 4.5]), chance.choice([0.5, 1.0, 2.0]),
+            tuple(r * chance.uniform(0.7, 1.4) for r in base.rise.table.rates),
+        ),
+        mixed_at=steps[0].end + chance.choice([0, 0, 0, 300, -100000]),
+        dough_c=chance.uniform(15, 30),
+        room=tuple(RoomSpan(at(h), chance.uniform(14, 34)) for h in sorted(chance.sample(range(24), 3))),
+        fridge_c=chance.uniform(-4, 9),
+        shares=tuple(Share(s.vessel, s.place, 1 - math.exp(-60 / chance.uniform(900, 20000)))
+                     for s in base.rise.shares if chance.random() < 0.9),
+        band_low=low,
+        band_high=1 / low,
+        glass=tuple(GlassMark(t, (t - 1) ** 0.75) for t in (1.25, 1.5, 2.0, 3.0, 4.0)[: chance.randint(0, 5)]),
+    )  # fmt: skip
+    return replace(base, steps=tuple(steps), rise=rise)
+
+
+def with_cold_night(chance: random.Random, steps: list[PlanStep]) -> list[PlanStep]:
+    """Mixed the evening before, into the fridge, out again before pressing."""
+    mix = replace(steps[0], start=steps[0].start - 36000, end=steps[0].end - 36000)
+    chill = PlanStep("chill", "chill", "Into the fridge", "Cover it.", mix.end + 3600, mix.end + 3660, "hands",
+                     "fridge", "tub", wait_least_s=600, wait_most_s=chance.choice([0, 7200]))  # fmt: skip
+    temper = PlanStep("temper", "temper", "Out of the fridge", "Leave it covered.", at(14), at(14, 1), "hands",
+                      "bench", "tub", wait_most_s=20 * 3600)  # fmt: skip
+    return [mix, chill, temper, *steps[1:]]
+
+
+def late(step: PlanStep, by_s: int) -> PlanStep:
+    """The step, planned that much later."""
+    return replace(step, start=step.start + by_s, end=step.end + by_s)
+
+
+def spread(chance: random.Random, best: float) -> RiseMark:
+    """A mark around `best`."""
+    return RiseMark(best * chance.uniform(0.6, 1), best, best * chance.uniform(1, 2))
+
+
+def made_up_events(chance: random.Random, plan: Plan) -> list[Event]:
+    """A journal as two clumsy phones would leave it."""
+    ids = [step.step_id for step in plan.steps]
+    lines = [f"{line.part}/{line.key}" for line in plan.lines]
+    events: list[Event] = []
+    for i in range(chance.randint(0, 14)):
+        when = chance.randint(plan.steps[0].start - 600, plan.steps[-1].end + 600)
+        kinds = {
+            "done": {"step_id": chance.choice([*ids, "no-such-step"])},
+            "begun": {"step_id": chance.choice(ids)},
+            "undo": {"event_id": chance.choice(events).event_id if events else "f" * 32},
+            "later": {"until": when + chance.randint(-600, 20000)},
+            "glass": {"times": chance.choice([0, 1, chance.uniform(0.9, 5)])},
+            "room": {"temp_c": chance.uniform(8, 38)},
+            "moved": {"place": chance.choice(["bench", "fridge", "warm"])},
+            "supper": {"instant": plan.supper + chance.randint(-9000, 20000)},
+            "weighed": {"line": chance.choice(lines)},
+            "poured": {"line": chance.choice(lines), "grams": chance.uniform(1, 500)},
+            "pan": {"area_cm2": chance.uniform(300, 2000)},
+            "note": {"text": "sticky"},
+            "outcome": {chance.choice(["base", "top", "crumb", "timing"]): chance.choice(["pale", "good"])},
+            "from-a-newer-phone": {"done": True, "step_id": 3},
+        }
+        kind = chance.choice([*kinds, "done", "done", "done"])
+        logged = when + chance.choice([0, 0, 5, 4000])
+        events.append(Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, logged, f"phone-{i % 2}", kind,
+                            dict(kinds[kind])))  # fmt: skip
+    events.extend(chance.sample(events, len(events) // 3))
+    chance.shuffle(events)
+    return events
