@@ -21,7 +21,8 @@ from webapp.core.slab import TRAY, Slab
 DOUGH_K, DOUGH_C = 0.25, 2800.0
 DOUGH_DENSITY = (420.0, 500.0, 580.0)  # slow edge, likely, quick edge
 TOP_K, TOP_DENSITY, TOP_C = 0.5, 1000.0, 3600.0
-DOUGH_CELLS, TOP_CELLS = 9, 3
+DOUGH_CELLS, TOP_CELLS = 6, 2
+FILM_KG_M2 = 0.7
 LATENT_J_KG = 2.26e6
 BOIL_C = 100.0
 DONE_C = (96.0, 95.0, 94.0)  # slow edge, likely, quick edge
@@ -31,13 +32,14 @@ CRUST_K = 0.1
 STILL_H = (5.0, 8.0, 10.0)
 FAN_H = (12.0, 17.0, 22.0)
 TOUCH_H = (120.0, 150.0, 200.0)  # W/m2K between a hot metal face and an oiled or floured base, crust included
+OILED_H = 1000.0  # oiled dough lies close on its tray
 DOUGH_EMISSIVITY, TRAY_EMISSIVITY = 0.9, 0.8
 LONGEST_S = 3600.0
 
 
 @dataclass(frozen=True)
 class Baking:
-    """What goes in and what it meets. SI units but for loadings; `edge` 0 slow, 1 likely, 2 quick."""
+    """What goes in and what it meets. SI units but for the loadings; without a slab there is always a tray."""
 
     loading_g_cm2: float
     topping_g_cm2: float
@@ -76,37 +78,52 @@ class _Column:
     last_dough: int
 
 
-def _layer(column: _Column, cells: int, thick_m: float, k: float, heat_j: float, start_c: float, touch: float) -> float:
-    """Stack a layer of `cells` on the column; returns the conductance from its top face to its last cell."""
+def _set_under(col: _Column, cells: int, thick_m: float, k: float, heat_j: float, start_c: float, touch: float) -> float:
+    """Stack metal or stone, cells with their middles as nodes; returns W/m2K from its top face to its last node."""
     inner = k * cells / thick_m
-    if column.temps:
-        column.link.append(in_series(touch, 2.0 * inner))
-    column.link.extend([inner] * (cells - 1))
-    column.heat.extend([heat_j / cells] * cells)
-    column.temps.extend([start_c] * cells)
+    if col.temps:
+        col.link.append(in_series(touch, 2.0 * inner))
+    col.link.extend([inner] * (cells - 1))
+    col.heat.extend([heat_j / cells] * cells)
+    col.temps.extend([start_c] * cells)
     return 2.0 * inner
 
 
-def _stack(b: Baking, edge: int) -> tuple[_Column, float]:
-    """The column of this baking, and the conductance (W/m2K) from its uppermost face to its last cell."""
+def _grow(col: _Column, cells: int, thick_m: float, k: float, heat_j: float, start_c: float) -> None:
+    """Lay `cells` of dough or topping on the last node, nodes at the cells' borders: the faces are what boils dry."""
+    each = heat_j / cells
+    shared = col.heat[-1] + each / 2.0
+    col.temps[-1] += (start_c - col.temps[-1]) * (each / 2.0) / shared
+    col.heat[-1] = shared
+    col.link.extend([k * cells / thick_m] * cells)
+    col.heat.extend([each] * (cells - 1) + [each / 2.0])
+    col.temps.extend([start_c] * cells)
+
+
+def _stack(b: Baking, edge: int) -> _Column:
+    """The column of this baking, from below."""
     col, touch = _Column([], [], [], 0, 0), TOUCH_H[edge]
     if b.slab:
         m = b.slab.material
-        upward = _layer(col, m.cells, b.slab.thick_m, m.k, sum(b.slab.heat), b.slab_c, 0.0)
+        upward = _set_under(col, m.cells, b.slab.thick_m, m.k, sum(b.slab.heat), b.slab_c, 0.0)
         touch = in_series(touch, upward)
-    if b.on_tray:
+    if b.on_tray or b.slab is None:
         held = TRAY.density * TRAY.specific_heat * TRAY.usual_mm / 1000.0
-        _layer(col, 1, TRAY.usual_mm / 1000.0, TRAY.k, held, b.start_c, touch)
-        touch = 1000.0  # oiled dough lies close on its tray
+        _set_under(col, 1, TRAY.usual_mm / 1000.0, TRAY.k, held, b.start_c, touch)
+        touch = OILED_H
     dough = b.loading_g_cm2 * 10.0  # kg/m2
     col.first_wet = len(col.temps)
-    skin = _layer(col, DOUGH_CELLS, dough / DOUGH_DENSITY[edge], DOUGH_K, dough * DOUGH_C, b.start_c, touch)
+    col.link.append(touch)
+    col.heat.append(0.0)
+    col.temps.append(b.start_c)
+    _grow(col, DOUGH_CELLS, dough / DOUGH_DENSITY[edge], DOUGH_K, dough * DOUGH_C, b.start_c)
     col.last_dough = len(col.temps) - 1
     top = b.topping_g_cm2 * 10.0
-    if top > 0.1:
-        cells = TOP_CELLS if top > 1.0 else 1  # a film of oil would only force tiny steps
-        skin = _layer(col, cells, top / TOP_DENSITY, TOP_K, top * TOP_C, b.topping_c, skin)
-    return col, skin
+    if top > FILM_KG_M2:
+        _grow(col, TOP_CELLS, top / TOP_DENSITY, TOP_K, top * TOP_C, b.topping_c)
+    else:
+        col.heat[-1] += top * TOP_C  # a film of oil or brine has no inside
+    return col
 
 
 def _boil(col: _Column) -> tuple[float, float]:
@@ -122,9 +139,12 @@ def _boil(col: _Column) -> tuple[float, float]:
 
 
 def bake(b: Baking, edge: int = 1) -> Baked:
-    """Carry the column on until the middle and the base are done (or an hour has passed)."""
+    """Carry the column on until the middle and the base are done (or an hour has passed).
+
+    `edge` picks the slow (0), likely (1) or quick (2) edge of all that is not known exactly.
+    """
     air_h = (FAN_H if b.fan else STILL_H)[edge]
-    col, skin = _stack(b, edge)
+    col = _stack(b, edge)
     below = b.slab.material.emissivity if b.slab else TRAY_EMISSIVITY
     hang = air_h + radiation_h(b.air_c, b.air_c, 1.0)
     dt = min(4.0, steady_step_s(col.heat, col.link, hang, hang))
@@ -135,7 +155,7 @@ def bake(b: Baking, edge: int = 1) -> Baked:
     while elapsed < LONGEST_S and LONGEST_S in (middle, brown):
         low_c, high_c = col.temps[0], col.temps[-1]
         low = (air_h + radiation_h(b.air_c, low_c, below)) * (b.air_c - low_c)
-        high = in_series(air_h + radiation_h(b.air_c, high_c, DOUGH_EMISSIVITY), skin) * (b.air_c - high_c)
+        high = (air_h + radiation_h(b.air_c, high_c, DOUGH_EMISSIVITY)) * (b.air_c - high_c)
         step(col.temps, col.heat, col.link, low, high, dt)
         base_loss, all_loss = _boil(col)
         dried, lost, elapsed = dried + base_loss, lost + all_loss, elapsed + dt

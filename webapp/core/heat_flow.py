@@ -60,8 +60,8 @@ def contact_c(one_c: float, one_effusivity: float, other_c: float, other_effusiv
 
 
 def _scaled_erfc(x: float) -> float:
-    """exp(x^2) erfc(x) for x >= 0; past 5 by its asymptotic series, where the product would overflow."""
-    if x < 5.0:
+    """exp(x^2) erfc(x) for x >= 0; past 20 by its asymptotic series, before the product overflows."""
+    if x < 20.0:
         return math.exp(x * x) * math.erfc(x)
     y = 1.0 / (2.0 * x * x)
     return (1.0 - y + 3.0 * y * y) / (x * math.sqrt(math.pi))

@@ -211,7 +211,8 @@ def _turn_text(oven: Oven) -> str:
 
 
 def _lift_text(oven: Oven, heat_dial: str, loads: int, recovery: int) -> str:
-    out = f"Out when the base is brown and the top has colour; the middle should read {heat_words(oven, 94)} to {heat_words(oven, 96)}."
+    middle = f"{heat_words(oven, 94)} to {heat_words(oven, 96)}"
+    out = f"Out when the base is brown and the top has colour; the middle should read {middle}."
     if loads < 2:
         return f"{out} Turn the oven off."
     return (
