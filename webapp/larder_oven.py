@@ -106,9 +106,7 @@ def allergens() -> tuple[Allergen, ...]:
 @cache
 def caution_rules() -> tuple[CautionRule, ...]:
     """All cautions."""
-    return tuple(
-        CautionRule(**{**row, "steps": tuple(row.get("steps", ()))}) for row in table("cautions")["caution"]
-    )
+    return tuple(CautionRule(**{**row, "steps": tuple(row.get("steps", ()))}) for row in table("cautions")["caution"])
 
 
 @cache

@@ -7,8 +7,22 @@ from webapp.core.allergens import allergens_of, sentence, to_point_out
 from webapp.core.plan import Topping, WeighLine
 
 # Regulation (EU) 1169/2011 Annex II, in its order; FALCPA 2004 + FASTER Act.
-EU_14 = ("gluten", "crustaceans", "eggs", "fish", "peanuts", "soybeans", "milk", "nuts", "celery", "mustard", "sesame",
-         "sulphites", "lupin", "molluscs")
+EU_14 = (
+    "gluten",
+    "crustaceans",
+    "eggs",
+    "fish",
+    "peanuts",
+    "soybeans",
+    "milk",
+    "nuts",
+    "celery",
+    "mustard",
+    "sesame",
+    "sulphites",
+    "lupin",
+    "molluscs",
+)
 US_9 = {"milk", "egg", "fish", "crustacean shellfish", "tree nuts", "wheat", "peanuts", "soybeans", "sesame"}
 
 

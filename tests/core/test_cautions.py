@@ -25,7 +25,12 @@ def _told(plan: Plan) -> dict[str, tuple[str, str]]:
 @pytest.mark.parametrize(
     ("minutes", "room_c", "over"),
     [
-        (119, 21, False), (120, 21, False), (121, 21, True), (59, 33, False), (61, 33, True), (61, 32, False),
+        (119, 21, False),
+        (120, 21, False),
+        (121, 21, True),
+        (59, 33, False),
+        (61, 33, True),
+        (61, 32, False),
         (121, 32, True),
     ],
 )
@@ -133,8 +138,15 @@ def test_each_caution_is_said_at_its_step_with_its_source_and_defers_to_the_auth
     assert all(c.source.endswith(cautions.AUTHORITY) for c in said)
     assert all(c.source != cautions.AUTHORITY for c in said)
     told = _told(plan)
-    for key, step in {"raw-flour": "mix", "never-alone": "preheat", "hot-slab": "load", "door-steam": "load",
-                      "hot-oil": "check", "oven-off": "lift", "leftovers": "serve"}.items():
+    for key, step in {
+        "raw-flour": "mix",
+        "never-alone": "preheat",
+        "hot-slab": "load",
+        "door-steam": "load",
+        "hot-oil": "check",
+        "oven-off": "lift",
+        "leftovers": "serve",
+    }.items():
         assert told[key][0] == step
     order = [s.step_id for s in plan.steps]
     places = [order.index(c.step_id) for c in said]
@@ -182,7 +194,10 @@ def test_every_condition_of_the_data_file_is_known() -> None:
 @pytest.mark.parametrize(
     ("cold_only", "hours", "room_c", "refused"),
     [
-        (True, 2.0, 22, False), (True, 2.1, 22, True), (True, 1.1, 33, True), (True, 0.9, 33, False),
+        (True, 2.0, 22, False),
+        (True, 2.1, 22, True),
+        (True, 1.1, 33, True),
+        (True, 0.9, 33, False),
         (False, 18, 22, False),
     ],
 )

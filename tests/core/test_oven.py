@@ -169,9 +169,16 @@ def test_why_a_slab_is_worth_its_heat_is_one_sentence_with_numbers() -> None:
 
 @pytest.mark.parametrize(
     ("shelves", "where", "words"),
-    [(1, "low", "the only one"), (4, "low", "lowest"), (3, "high", "highest"), (5, "high", "second from the top"),
-     (3, "middle", "middle"), (2, "middle", "upper"), (4, "middle", "second from the bottom"),
-     (6, "middle", "third from the bottom")],
+    [
+        (1, "low", "the only one"),
+        (4, "low", "lowest"),
+        (3, "high", "highest"),
+        (5, "high", "second from the top"),
+        (3, "middle", "middle"),
+        (2, "middle", "upper"),
+        (4, "middle", "second from the bottom"),
+        (6, "middle", "third from the bottom"),
+    ],
 )
 def test_shelves_are_named_as_a_person_counts_them(shelves: int, where: str, words: str) -> None:
     assert shelf_words(shelves, where) == words

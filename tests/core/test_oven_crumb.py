@@ -47,8 +47,14 @@ def test_below_boiling_it_agrees_with_scipy_on_a_finer_grid(topping: float) -> N
     if topping:
         layers.append((12, topping * 10 / crumb.TOP_DENSITY, crumb.TOP_K, crumb.TOP_DENSITY * crumb.TOP_C))
     exact = heat.dough_in_cool_oven_s(
-        layers, [1000.0, 0.0], (crumb.TRAY_EMISSIVITY, crumb.DOUGH_EMISSIVITY), crumb.FAN_H[1], 99.0,
-        [24.0, 24.0, 12.0][: len(layers)], 95.0, 1,
+        layers,
+        [1000.0, 0.0],
+        (crumb.TRAY_EMISSIVITY, crumb.DOUGH_EMISSIVITY),
+        crumb.FAN_H[1],
+        99.0,
+        [24.0, 24.0, 12.0][: len(layers)],
+        95.0,
+        1,
     )
     assert bake(b).middle_s == pytest.approx(exact, rel=0.01)
 
@@ -91,8 +97,14 @@ def test_a_film_of_oil_on_top_costs_next_to_no_time() -> None:
 
 
 bakings = st.builds(
-    Baking, st.floats(0.3, 1.0), st.floats(0.0, 0.6), st.floats(200, 280), st.booleans(),
-    st.sampled_from([None, STEEL, STONE]), st.floats(200, 280), st.booleans(),
+    Baking,
+    st.floats(0.3, 1.0),
+    st.floats(0.0, 0.6),
+    st.floats(200, 280),
+    st.booleans(),
+    st.sampled_from([None, STEEL, STONE]),
+    st.floats(200, 280),
+    st.booleans(),
 )
 
 

@@ -13,8 +13,20 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven
 
 # Gas marks: encyclopedia table as copied in the trade's notes; C is F converted by the definition and rounded.
-GAS = {"1/4": (225, 107), "1/2": (250, 121), "1": (275, 135), "2": (300, 149), "3": (325, 163), "4": (350, 177),
-       "5": (375, 191), "6": (400, 204), "7": (425, 218), "8": (450, 232), "9": (475, 246), "10": (500, 260)}
+GAS = {
+    "1/4": (225, 107),
+    "1/2": (250, 121),
+    "1": (275, 135),
+    "2": (300, 149),
+    "3": (325, 163),
+    "4": (350, 177),
+    "5": (375, 191),
+    "6": (400, 204),
+    "7": (425, 218),
+    "8": (450, 232),
+    "9": (475, 246),
+    "10": (500, 260),
+}
 
 
 @pytest.mark.parametrize("mark", list(GAS))

@@ -50,8 +50,9 @@ def test_every_material_agrees_with_scipy_on_a_finer_grid(key: str) -> None:
     m = MATERIALS[key]
     thick = m.usual_mm / 1000
     ours = heat_up_s(Slab(m, thick, 0.1), Fire(250, ENDLESS, 8.0), 240)
-    fine = heat.slab_in_oven_s(24 if m.cells > 1 else 3, thick, m.k, m.density, m.specific_heat, m.emissivity, 8.0,
-                               250, RAMP_S, 20, 240)
+    fine = heat.slab_in_oven_s(
+        24 if m.cells > 1 else 3, thick, m.k, m.density, m.specific_heat, m.emissivity, 8.0, 250, RAMP_S, 20, 240
+    )
     assert ours == pytest.approx(fine, rel=0.01)
 
 

@@ -108,17 +108,24 @@ def test_the_load_on_the_dough_leaves_out_the_rim_and_what_goes_on_afterwards() 
 
 def test_things_leave_the_fridge_together_and_the_earliest_is_told_first() -> None:
     items = (
-        ToppingItem("a", "Ham", 0.1, fridge_out_s=900), ToppingItem("b", "Cheese", 0.1, fridge_out_s=1800),
-        ToppingItem("c", "Curd", 0.1, fridge_out_s=1800), ToppingItem("d", "Basil", 0.1),
+        ToppingItem("a", "Ham", 0.1, fridge_out_s=900),
+        ToppingItem("b", "Cheese", 0.1, fridge_out_s=1800),
+        ToppingItem("c", "Curd", 0.1, fridge_out_s=1800),
+        ToppingItem("d", "Basil", 0.1),
     )
     outs = toppings.fridge_outs(toppings.scale(ToppingSet("s", "S", items), 100.0))
     assert [(o.before_load_s, o.text) for o in outs] == [
-        (1800, "Take out of the fridge: Cheese, Curd."), (900, "Take out of the fridge: Ham."),
+        (1800, "Take out of the fridge: Cheese, Curd."),
+        (900, "Take out of the fridge: Ham."),
     ]
 
 
-@given(st.sampled_from(list(topping_sets())), st.sampled_from(["thin", "round", "pan", "tray", "focaccia"]),
-       st.floats(100, 5000), st.floats(0.2, 5))
+@given(
+    st.sampled_from(list(topping_sets())),
+    st.sampled_from(["thin", "round", "pan", "tray", "focaccia"]),
+    st.floats(100, 5000),
+    st.floats(0.2, 5),
+)
 def test_twice_the_tray_takes_twice_the_topping(key: str, style: str, area: float, times: float) -> None:
     one, more = (_grams(toppings.scale(topping_set(key), a, style)) for a in (area, area * times))
     assert more == pytest.approx({k: g * times for k, g in one.items()})

@@ -81,8 +81,14 @@ def test_the_order_of_ticks_does_not_matter(ticks: set[str], known: dict[str, fl
 
 def test_odds_multiply_and_only_what_speaks_for_it_is_named() -> None:
     rules = (
-        CauseRule("a", "A", "x", (("s", 1.0), ("t", 2.0)), HOTTER,
-                  (Evidence("n", 3.0, at_least=5.0), Evidence("m", 0.5, at_most=1.0))),
+        CauseRule(
+            "a",
+            "A",
+            "x",
+            (("s", 1.0), ("t", 2.0)),
+            HOTTER,
+            (Evidence("n", 3.0, at_least=5.0), Evidence("m", 0.5, at_most=1.0)),
+        ),
         CauseRule("b", "B", "x", (("s", 1.0),), LESS),
     )
     found = trouble.causes(["s", "t"], {"n": 5.0, "m": 1.0}, rules).causes

@@ -23,8 +23,14 @@ def _numbers(plan: Plan, done: dict[str, int], oven: Oven = Oven()) -> dict[str,
 
 
 AS_IT_WENT = {
-    "mix": at(7, 30), "press": at(16, 55), "preheat": at(18, 31), "top": at(18, 53), "load": at(18, 56),
-    "turn-down": at(19, 3), "check": at(19, 20), "lift": at(19, 30),
+    "mix": at(7, 30),
+    "press": at(16, 55),
+    "preheat": at(18, 31),
+    "top": at(18, 53),
+    "load": at(18, 56),
+    "turn-down": at(19, 3),
+    "check": at(19, 20),
+    "lift": at(19, 30),
 }
 
 

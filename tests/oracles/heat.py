@@ -57,8 +57,14 @@ def convected_face_c(seconds: float, start: float, far: float, h: float, k: floa
     return float(far + (start - far) * erfcx(h * math.sqrt(diffusivity * seconds) / k))
 
 
-def reach_s(rhs: Callable[[float, np.ndarray], np.ndarray], start: np.ndarray, target: float, first: int, last: int,
-            most_s: float = 3 * 3600.0) -> float:
+def reach_s(
+    rhs: Callable[[float, np.ndarray], np.ndarray],
+    start: np.ndarray,
+    target: float,
+    first: int,
+    last: int,
+    most_s: float = 3 * 3600.0,
+) -> float:
     """Seconds until the coolest of cells first..last-1 reaches `target`, by a stiff integrator with an event."""
 
     def there(_: float, y: np.ndarray) -> float:
@@ -72,8 +78,17 @@ def reach_s(rhs: Callable[[float, np.ndarray], np.ndarray], start: np.ndarray, t
 
 
 def slab_in_oven_s(
-    cells: int, thick: float, k: float, rho: float, c: float, eps: float, h: float, air_c: float, tau_s: float,
-    start_c: float, target_c: float,
+    cells: int,
+    thick: float,
+    k: float,
+    rho: float,
+    c: float,
+    eps: float,
+    h: float,
+    air_c: float,
+    tau_s: float,
+    start_c: float,
+    target_c: float,
 ) -> float:
     """A slab in an oven whose air rises exponentially: method of lines, convection + radiation."""
     dx = thick / cells
@@ -99,8 +114,14 @@ def slab_in_oven_s(
 
 
 def dough_in_cool_oven_s(
-    layers: list[tuple[int, float, float, float]], touches: list[float], eps: tuple[float, float], h: float,
-    air_c: float, starts: list[float], target_c: float, watched: int,
+    layers: list[tuple[int, float, float, float]],
+    touches: list[float],
+    eps: tuple[float, float],
+    h: float,
+    air_c: float,
+    starts: list[float],
+    target_c: float,
+    watched: int,
 ) -> float:
     """Layers (cells, thickness, k, rho c) between two faces in air under 100 C: nothing boils, nothing dries.
 

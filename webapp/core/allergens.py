@@ -32,7 +32,7 @@ def allergens_of(
 
 
 def sentence(keys: Iterable[str], table: Iterable[Allergen]) -> str:
-    """"Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
+    """ "Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
     names = {entry.key: entry.short for entry in table}
     listed = [names.get(key, key) for key in keys]
     if not listed:

@@ -113,9 +113,7 @@ def _left_fridge(plan: Plan, starts: Mapping[str, int], topping: Topping, load: 
 FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
 
 
-def perishable_cautions(
-    plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None
-) -> tuple[Caution, ...]:
+def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
     """What the fridge clock says about each perishable topping: within its limit, or not to be eaten."""
     step_id = next((step.step_id for step in plan.steps if step.kind in ("cheese-out", "top")), "")
     found = perishing(plan, at, now)

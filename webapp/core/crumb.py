@@ -78,7 +78,9 @@ class _Column:
     last_dough: int
 
 
-def _set_under(col: _Column, cells: int, thick_m: float, k: float, heat_j: float, start_c: float, touch: float) -> float:
+def _set_under(
+    col: _Column, cells: int, thick_m: float, k: float, heat_j: float, start_c: float, touch: float
+) -> float:
     """Stack metal or stone, cells with their middles as nodes; returns W/m2K from its top face to its last node."""
     inner = k * cells / thick_m
     if col.temps:

@@ -69,7 +69,7 @@ def slab_of(oven: Oven) -> slab.Slab | None:
 
 
 def slab_words(oven: Oven) -> str:
-    """"10 mm steel", or "tray alone"."""
+    """ "10 mm steel", or "tray alone"."""
     lying = slab_of(oven)
     return f"{lying.thick_m * 1000:.0f} mm {lying.material.name}" if lying else "tray alone"
 
