@@ -9,11 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from webapp.core import toppings as topping_words
 from webapp.core.kitchen import Kitchen
 from webapp.core.offer import Offer, TimedStep
 from webapp.core.plan import OvenPlan, Pan, Topping, WeighLine
-from webapp.core.toppings import ToppingSet
+from webapp.core.toppings import ToppingSet, drain_text, fridge_outs
 from webapp.core.units import heat_text, mass_text
 from webapp.core.wording import (
     Template,
@@ -25,6 +24,7 @@ from webapp.core.wording import (
     pour_list,
     say,
     template_from_dict,
+    topping_words,
 )
 from webapp.larder import table
 
@@ -82,11 +82,11 @@ def _slots(told: Told, step: TimedStep) -> dict[str, str]:
         "warm": heat_text(told.kitchen.warm_c, heat),
         "pans": pans_words(told.pans),
         "portions": _portions(told, unit),
-        "topping_words": _sentence(topping_words.top_text(told.toppings, unit)),
-        "after_words": _sentence(topping_words.after_text(told.toppings, unit)),
+        "topping_words": topping_words(told.toppings, "before", unit),
+        "after_words": topping_words(told.toppings, "after", unit),
         "sauce_words": _sauce(told.toppings, unit),
-        "drain_words": topping_words.drain_text(told.topping_set) if told.topping_set else "",
-        "cheese_words": " ".join(out.text for out in topping_words.fridge_outs(told.toppings)),
+        "drain_words": drain_text(told.topping_set) if told.topping_set else "",
+        "cheese_words": " ".join(out.text for out in fridge_outs(told.toppings)),
     }
 
 
@@ -97,7 +97,10 @@ def _dough_slots(told: Told, unit: str, heat: str) -> dict[str, str]:
     return {
         "preferment_list": pour_list(ahead, unit),
         "preferment_in": f"All of the preferment goes in: {mass_of_line(whole[0], unit)}." if whole else "",
-        "dough_list": pour_list([line for line in dough if line.kind != "preferment"], unit),
+        # Yeast has a sentence of its own, and brings its water along when it is dosed as a yeast water.
+        "dough_list": pour_list(
+            [line for line in dough if line.kind not in ("preferment", "yeast") and line.key != "yeast-water"], unit
+        ),
         "water": told.water,
         "dough": heat_text(told.dough_c, heat),
         "dosing": told.dosing,
@@ -110,7 +113,8 @@ def _oven_slots(oven: OvenPlan) -> dict[str, str]:
     return {
         "dial": oven.dial,
         "dial_low": low,
-        "fan_words": ", with the fan" if oven.fan else "",
+        "fan_words": "The fan is on." if oven.fan else "",
+        "slab_hot": "" if oven.slab == "tray alone" else f"The {oven.slab} stays hot for an hour: keep it out of reach.",
         "slab_in": "" if oven.slab == "tray alone" else f"The {oven.slab} goes in cold, shelf: {oven.shelf}.",
         "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
         "load_words": action_words(oven.programme, "load"),
@@ -122,10 +126,6 @@ def _oven_slots(oven: OvenPlan) -> dict[str, str]:
 
 def _minute(oven: OvenPlan, action: str) -> str:
     return next((str(one.minute) for one in oven.programme if one.action == action), "")
-
-
-def _sentence(words: str) -> str:
-    return f"{words.rstrip('.')}." if words else ""
 
 
 def _sauce(toppings: Sequence[Topping], unit: str) -> str:

@@ -18,6 +18,7 @@ from webapp.core.wording import (
     say,
     slots_of,
     template_from_dict,
+    topping_words,
 )
 from webapp.larder import table
 
@@ -88,6 +89,13 @@ def test_the_pour_list_keeps_its_order_and_its_unit() -> None:
     lines = sample_plan().lines[:3]
     assert pour_list(lines) == "336 g water, 0.58 g instant yeast and 480 g strong white flour"
     assert mass_of_line(lines[2], "oz") == "16.9 oz strong white flour"  # 480 / 28.349523
+
+
+def test_toppings_are_said_by_when_they_go_on() -> None:
+    said = topping_words(sample_plan().toppings, "before")
+    assert said.startswith("Tomato sauce 216 g (salted at 1 % of the tomatoes); ")
+    assert said.endswith("(drained).")
+    assert topping_words(sample_plan().toppings, "after") == ""
 
 
 def test_the_programme_speaks_for_itself() -> None:

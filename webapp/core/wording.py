@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from string import Formatter
 
 from webapp.core.errors import PlanError
-from webapp.core.plan import OvenAction, WeighLine
+from webapp.core.plan import OvenAction, Topping, WeighLine
 from webapp.core.units import mass_text
 
 PLACE_WORDS = {
@@ -89,6 +89,16 @@ def place_words(place: str, seconds: int) -> str:
     """ "about 9 hours 15 minutes on the bench"; empty when the dough is nowhere in particular or does not wait."""
     where = PLACE_WORDS.get(place, "")
     return f"about {duration_words(seconds)} {where}" if where and seconds >= 60 else ""
+
+
+def topping_words(toppings: Sequence[Topping], when: str, unit: str = "g") -> str:
+    """ "Tomato sauce 216 g; mozzarella 264 g (drained)." in the order they go on; empty when there are none."""
+    said = []
+    for topping in toppings:
+        if topping.when == when:
+            note = f" ({topping.note.rstrip('.')})" if topping.note else ""
+            said.append(f"{topping.name} {mass_text(topping.grams, unit)}{note}")
+    return f"{'; '.join(said)}." if said else ""
 
 
 def action_words(programme: Sequence[OvenAction], action: str) -> str:
