@@ -164,6 +164,13 @@ def minute_of_day(instant: int, zone_name: str) -> int:
     return local.hour * 60 + local.minute
 
 
+def same_clock(zone_name: str, instant: int, days: int) -> int:
+    """The instant at which the local clock shows the same time so many days on; a skipped time moves an hour on."""
+    zone = zone_of(zone_name)
+    wall = datetime.fromtimestamp(instant, zone).replace(tzinfo=None, fold=0) + timedelta(days=days)
+    return instants_of(wall, zone)[0] if instants_of(wall, zone) else int(wall.replace(tzinfo=zone).timestamp())
+
+
 def half_days(zone_name: str, start: int, end: int) -> tuple[int, ...]:
     """Every local midnight and noon from the day of `start` to that of `end`, ascending."""
     zone = zone_of(zone_name)

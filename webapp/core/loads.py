@@ -61,6 +61,11 @@ class Loads:
         return (self.baking.loads - 1) * self.cycle
 
     @property
+    def bake_s(self) -> int:
+        """Seconds from the first loading until the last load is lifted."""
+        return self.last_shift * SLOT_S + self.baking.lift_min * 60
+
+    @property
     def later_top_s(self) -> int:
         """Seconds (negative) from a later load's loading to its topping."""
         return -(self.later_gap + _slots(self.wanted.top_min)) * SLOT_S
@@ -79,7 +84,7 @@ class Loads:
 
     def _times(self) -> list[LoadTime]:
         """Every first loading that brings supper on time with somebody at home while the oven is on."""
-        bake_s = self.last_shift * SLOT_S + self.baking.lift_min * 60
+        bake_s = self.bake_s
         latest = (self.wanted.supper - COOL_LEAST_S - bake_s) // SLOT_S
         earliest = -(-(self.supper_from - COOL_MOST_S - bake_s) // SLOT_S)
         hands = self.slots.hands(self.baking.load_min)

@@ -126,6 +126,7 @@ class Wanted:
     top_min: int = 10  # hands, per load
     sides: tuple[SideTask, ...] = ()
     supper_from: int | None = None  # the earliest instant to eat; None = ten minutes before `supper`
+    other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before), over the method's own
 
 

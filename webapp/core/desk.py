@@ -1,0 +1,65 @@
+"""What the methods of one wish share, and the best offer they come to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.core.loads import Loads
+from webapp.core.method import Method
+from webapp.core.offer import Offer, Wanted
+from webapp.core.offer_words import sentence
+from webapp.core.rising import Rising
+from webapp.core.search import Found, Search
+from webapp.core.slots import Slots
+from webapp.core.stages import Chain
+from webapp.core.timing import Timing
+from webapp.core.warmth import Warmth
+
+
+@dataclass(frozen=True)
+class Desk:
+    """A wish laid out: the day on the grid, the oven's loads, the dough's walks."""
+
+    wanted: Wanted
+    slots: Slots
+    loads: Loads
+    warmth: Warmth
+
+    def search(self, method: Method) -> Search:
+        """The search for one method."""
+        chain = Chain(method, self.wanted.dough.vessel, self.slots)
+        return Search(chain, Rising(self.wanted.dough, chain, self.warmth), self.loads)
+
+
+def desk_for(wanted: Wanted) -> Desk:
+    """Lay out a wish."""
+    slots = Slots(wanted.day, wanted.now)
+    return Desk(wanted, slots, Loads(wanted, slots), Warmth(wanted.dough, wanted.day.room, slots.first, slots.last))
+
+
+def found_by_method(desk: Desk) -> list[tuple[Search, Found]]:
+    """The best day of each method that suits and fits, best first."""
+    suited = (m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None)
+    rows = [(search, found) for search in map(desk.search, suited) if (found := search.best()) is not None]
+    return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
+
+
+def best_offer(desk: Desk) -> Offer | None:
+    """The best of all methods, or None."""
+    rows = found_by_method(desk)
+    if not rows:
+        return None
+    offer = Timing(*rows[0]).offer()
+    return replace(offer, sentence=sentence(offer))
+
+
+def not_for_this_dough(method: Method, wanted: Wanted) -> str | None:
+    """Why this method is not for this dough or this kitchen at all; None when it is."""
+    dough = wanted.dough
+    if method.has_preferment and dough.sponge is None:
+        return "This formula has no preferment."
+    if dough.cold_only and not method.stays_cold:
+        return "This dough has milk, egg or cheese in it and must not stand out of the fridge for hours."
+    if "warm" in method.uses and dough.warm_c is None:
+        return "This kitchen has no warm spot."
+    return None
