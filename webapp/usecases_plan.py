@@ -7,6 +7,7 @@ taught (`usecases_book.taught`).
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Protocol
 
 from webapp.asking import Choice
@@ -15,7 +16,8 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
 from webapp.core.span import Span
 from webapp.store import Store
-from webapp.usecases import NewId, bake, kitchen_of
+from webapp.usecases import NewId, bake
+from webapp.usecases_book import taught
 from webapp.usecases_larder import shelf
 
 
@@ -50,4 +52,6 @@ def offers_for(
 ) -> tuple[Plan, ...]:
     """What the planner proposes for the wish; nothing is written."""
     busy = tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - 86400))
-    return planner(wish, kitchen_of(store, kitchen_id), now, bake_id, shelf(store, kitchen_id), busy)
+    kitchen = taught(store, now, kitchen_id).kitchen
+    plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), busy)
+    return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)

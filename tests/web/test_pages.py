@@ -27,7 +27,7 @@ def test_five_answers_lead_to_offers_and_a_picked_bake(kitchen: InKitchen) -> No
 
 
 PAGES = ("/", "/settings", "/settings/people/0", "/settings/people/1", "/join", "/take-along", "/larder", "/larder/new",
-         "/larder/bench-tray", "/larder/new?from=poolish-tray")  # fmt: skip
+         "/larder/bench-tray", "/larder/new?from=poolish-tray", "/book")  # fmt: skip
 
 
 def test_every_page_shows(kitchen: InKitchen) -> None:

@@ -251,6 +251,7 @@ class Plan:
     yeast_why: tuple[str, ...] = ()  # why this much yeast: short plain sentences with the numbers
     scale_step_g: float = 1.0
     notes: tuple[str, ...] = field(default=())
+    vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from webapp.store.base import Base
 
@@ -34,6 +34,7 @@ class DueRow:
 
 _SUBSCRIPTION = "SELECT subscription_id, kitchen_id, phone_id, endpoint, p256dh, auth FROM push_subscriptions"
 _KEPT_S = 7 * 86400
+_SAME_RING_S = 300
 
 
 class Bells(Base):
@@ -91,19 +92,18 @@ class Bells(Base):
                    (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = ?)""",
                 (kitchen_id,),
             )
-            self._add(rows)
+            self.add_due(rows)
             db.execute("INSERT OR REPLACE INTO push_drawn VALUES (?, ?)", (kitchen_id, version))
 
     def add_due(self, rows: Iterable[DueRow]) -> None:
-        """More messages, those there stay."""
-        self._add(rows)
-
-    def _add(self, rows: Iterable[DueRow]) -> None:
+        """More messages; those there stay. A step that moved by a few minutes after it rang does not ring again."""
         with self.transaction() as db:
             db.executemany(
                 """INSERT OR IGNORE INTO push_due (subscription_id, topic, due_at, not_after, payload, next_try)
-                   VALUES (?, ?, ?, ?, ?, ?)""",
-                [(r.subscription_id, r.topic, r.due_at, r.not_after, r.payload, r.due_at) for r in rows],
+                   SELECT :subscription_id, :topic, :due_at, :not_after, :payload, :due_at WHERE NOT EXISTS
+                   (SELECT 1 FROM push_due p WHERE p.subscription_id = :subscription_id AND p.topic = :topic
+                    AND p.state IN ('claimed', 'sent') AND abs(p.due_at - :due_at) < :near)""",
+                [asdict(row) | {"near": _SAME_RING_S} for row in rows],
             )
 
     def claim_due(self, now: int) -> DueRow | None:

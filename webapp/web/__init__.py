@@ -21,6 +21,7 @@ from webapp.store import Store
 from webapp.usecases_plan import Planner
 from webapp.web import (
     api,
+    book,
     calendar,
     door,
     errors,
@@ -32,6 +33,7 @@ from webapp.web import (
     origin,
     pages,
     ringing,
+    shell,
 )
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
@@ -43,6 +45,8 @@ _FAMILIES = (
     export.bp,
     calendar.bp,
     larder.bp,
+    book.bp,
+    shell.bp,
 )
 _WITHOUT_TOKEN = (api.bp,)
 
