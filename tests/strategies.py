@@ -44,7 +44,8 @@ def formulas(draw: st.DrawFn, preferment: bool | None = None) -> Formula:
     rows.append(Ingredient("water", "Water", "water", draw(between(55, 90))))
     rows.append(Ingredient("salt", "Salt", "salt", draw(between(1.0, 3.2))))
     for key, name, kind, most, share in (
-        ("sugar", "Sugar", "sugar", 8.0, 0.0), ("oil", "Olive oil", "fat", 8.0, 0.0), ("milk", "Milk", "other", 20.0, 0.88),
+        ("sugar", "Sugar", "sugar", 8.0, 0.0), ("oil", "Olive oil", "fat", 8.0, 0.0),
+        ("milk", "Milk", "other", 20.0, 0.88),
     ):  # fmt: skip
         if draw(st.booleans()):
             rows.append(Ingredient(key, name, kind, draw(between(0.5, most)), share))
@@ -66,6 +67,7 @@ def preferments() -> st.SearchStrategy[Preferment]:
 def kitchens() -> st.SearchStrategy[Kitchen]:
     """Kitchens by their scales."""
     return st.builds(
-        Kitchen, scale_step_g=st.sampled_from([0.1, 0.5, 1.0, 2.0, 5.0]), micro_step_g=st.sampled_from([0.0, 0.01, 0.1]),
-        has_spoons=st.booleans(), mass_unit=st.sampled_from(["g", "oz"]),
+        Kitchen, scale_step_g=st.sampled_from([0.1, 0.5, 1.0, 2.0, 5.0]),
+        micro_step_g=st.sampled_from([0.0, 0.01, 0.1]), has_spoons=st.booleans(),
+        mass_unit=st.sampled_from(["g", "oz"]),
     )  # fmt: skip

@@ -225,7 +225,7 @@ def test_everything_that_cannot_be_read_is_named_at_once() -> None:
     with pytest.raises(PlanError) as caught:
         formula_from_dict({
             "name": 7, "style": "tray", "cold_only": "yes", "loading": "much", "colour": "blue",
-            "ingredients": [{"key": "flour", "name": "Flour", "kind": "flour", "percent": "100", "allergens": "gluten"}],
+            "ingredients": [{"key": "flour", "name": "Flour", "kind": "flour", "percent": 100, "allergens": "gluten"}],
             "preferment": {"key": "p"},
         })  # fmt: skip
     fields = {p.field for p in caught.value.problems}

@@ -72,7 +72,8 @@ def test_preferment_and_final_dough_together_are_exactly_the_overall_formula(for
 
 def test_a_preferment_takes_the_flour_it_names_and_brings_its_allergens() -> None:
     rows = (
-        Ingredient("white", "White", "flour", 60, 0, ("gluten",)), Ingredient("rye", "Rye", "flour", 40, 0, ("gluten",)),
+        Ingredient("white", "White", "flour", 60, 0, ("gluten",)),
+        Ingredient("rye", "Rye", "flour", 40, 0, ("gluten",)),
         Ingredient("water", "Water", "water", 70),
     )  # fmt: skip
     formula = Formula("f", "F", "tray", rows, Preferment("s", "Sponge", "sponge", 20, 60, 0.2, "rye"))
@@ -90,8 +91,8 @@ def test_what_is_all_in_the_preferment_is_no_line_of_the_final_dough() -> None:
 
 def test_the_dough_is_poured_water_first_and_fat_last() -> None:
     rows = (
-        Ingredient("oil", "Oil", "fat", 3), Ingredient("salt", "Salt", "salt", 2), Ingredient("flour", "F", "flour", 100),
-        Ingredient("water", "Water", "water", 70),
+        Ingredient("oil", "Oil", "fat", 3), Ingredient("salt", "Salt", "salt", 2),
+        Ingredient("flour", "F", "flour", 100), Ingredient("water", "Water", "water", 70),
     )  # fmt: skip
     (part,) = parts(Formula("f", "F", "tray", rows))
     assert [line.key for line in part.lines] == ["water", "yeast", "flour", "salt", "oil"]

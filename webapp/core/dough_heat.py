@@ -112,7 +112,7 @@ HOTTEST_WATER_C = 45.0  # yeast dies in hotter water (bakers' limit 46 C, bakein
 def water_limits(poured_c: float, water_g: float, ice: float) -> tuple[str, ...]:
     """Plain sentences where no water can do what is asked: too hot for the yeast, or colder than all ice."""
     rows = (
-        (poured_c > HOTTEST_WATER_C, "Water over 45 °C harms the yeast: warm the flour, or let the dough start cooler."),
+        (poured_c > HOTTEST_WATER_C, "Water over 45 °C harms the yeast: warm the flour, or start with a cooler dough."),
         (poured_c < 0 and ice < water_g, "It takes ice: let it melt in the mixing."),
         (0 < water_g <= ice, "Even all ice is not cold enough: chill the flour too."),
     )

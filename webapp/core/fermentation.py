@@ -121,9 +121,11 @@ def _closed(legs: Sequence[Leg], open_s: float) -> tuple[Leg, ...]:
 
 def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float) -> None:
     numbers = (make.instant_percent, increase, *(leg.tau_s for leg in legs))
-    others = (dough_c, make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent,
-              *(leg.ambient_c for leg in legs), *(leg.seconds or 0.0 for leg in legs))
-    if not all(math.isfinite(n) and n > 0 for n in numbers) or not all(math.isfinite(n) for n in others):
+    amounts = (make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent,
+               *(leg.seconds or 0.0 for leg in legs))
+    temps = (dough_c, *(leg.ambient_c for leg in legs))
+    fit = all(0 < n < math.inf for n in numbers) and all(0 <= n < math.inf for n in amounts)
+    if not fit or not all(math.isfinite(t) for t in temps):
         raise PlanError.at("rise", "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
                            "Check what was typed.")
 
