@@ -7,18 +7,25 @@ taught (`usecases_book.taught`).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from typing import Protocol
 
-from webapp.asking import Choice
+from webapp.asking import Choice, ask_of, wanted_of
 from webapp.bundle import to_plain
+from webapp.core import schedule
+from webapp.core.day import date_text, instant_of
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.offer import Offer
 from webapp.core.plan import Plan
 from webapp.core.span import Span
 from webapp.store import Store
-from webapp.usecases import NewId, bake
+from webapp.usecases import NewId, bake, last_wish
 from webapp.usecases_book import taught
 from webapp.usecases_larder import shelf
+
+_TOO_SOON_S = 3600  # an evening this close is no evening to plan for
 
 
 class Planner(Protocol):
@@ -51,7 +58,63 @@ def offers_for(
     store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str
 ) -> tuple[Plan, ...]:
     """What the planner proposes for the wish; nothing is written."""
-    busy = tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - 86400))
     kitchen = taught(store, now, kitchen_id).kitchen
-    plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), busy)
+    plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), _busy(store, now, kitchen_id))
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
+
+
+def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
+    """What was asked for last, else the first pan and the first dough; for looking at other evenings."""
+    last = last_wish(store, kitchen_id)
+    if last is not None and last.formula_key in shelf(store, kitchen_id).formulas:
+        return replace(last, room_c=None, away_today=None, start_local="", supper_fold=None)
+    first = next(iter(shelf(store, kitchen_id).formulas))
+    return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first)
+
+
+@dataclass(frozen=True)
+class EveningView:
+    """One evening of the week: the wish that asks for it, and the best way when there is one."""
+
+    supper: int
+    wish: Wish
+    best: Offer | None
+    in_the_way: tuple[str, ...]
+
+
+def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 7) -> tuple[EveningView, ...]:
+    """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish."""
+    kitchen = taught(store, now, kitchen_id).kitchen
+    wish = usual_wish(store, kitchen_id, kitchen)
+    suppers = _suppers(kitchen, now, supper_time, days)
+    last = replace(wish, supper_local=suppers[-1][1])
+    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    evenings = schedule.week(wanted, [instant for instant, _ in suppers])
+    return tuple(
+        EveningView(
+            evening.supper,
+            replace(wish, supper_local=local),
+            evening.answer.offers[0] if evening.answer.offers else None,
+            tuple(dict.fromkeys(f"{one.method_name}: {one.text}" for one in evening.answer.in_the_way)),
+        )
+        for evening, (_, local) in zip(evenings, suppers, strict=True)
+    )
+
+
+def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:
+    """(instant, wall clock) of supper on the coming days: the first of a time that comes twice, no skipped one."""
+    today = date.fromisoformat(date_text(now, kitchen.zone))
+    found = []
+    for ahead in range(days + 1):
+        local = f"{today + timedelta(days=ahead)}T{supper_time}"
+        try:
+            instant = instant_of(local, kitchen.zone, 0)
+        except PlanError:
+            continue
+        if instant > now + _TOO_SOON_S:
+            found.append((instant, local))
+    return found[:days]
+
+
+def _busy(store: Store, now: int, kitchen_id: str) -> tuple[Span, ...]:
+    return tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - 86400))

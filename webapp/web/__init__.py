@@ -32,8 +32,11 @@ from webapp.web import (
     larder,
     origin,
     pages,
+    push,
+    reminders,
     ringing,
     shell,
+    week,
 )
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
@@ -44,11 +47,14 @@ _FAMILIES = (
     join.bp,
     export.bp,
     calendar.bp,
+    reminders.bp,
+    push.bp,
     larder.bp,
     book.bp,
+    week.bp,
     shell.bp,
 )
-_WITHOUT_TOKEN = (api.bp,)
+_WITHOUT_TOKEN = (api.bp, push.bp)
 
 _CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
