@@ -11,6 +11,8 @@ _SECRETS = (
     (re.compile(r"([?&]code=)[^&\s\"'#]+"), r"\1(hidden)"),
     (re.compile(r"(https://(?:fcm\.googleapis|[\w.-]*push[\w.-]*|[\w.-]*notify\.windows)\.[\w.]+/)\S+"), r"\1(hidden)"),
 )
+# What the HTTP client logs may be a key, whatever it looks like.
+_ANY_ADDRESS = re.compile(r"(https?://[^/\s\"']+/)[^\s\"']+")
 _LOGGERS = ("", "webapp", "webapp.web", "waitress", "waitress.queue", "werkzeug", "httpx", "httpcore", "py.warnings")
 
 
@@ -27,6 +29,8 @@ class Redact(logging.Filter):
     def filter(self, record: logging.LogRecord) -> bool:
         """Always True: nothing is dropped."""
         record.msg, record.args = redacted(record.getMessage()), None
+        if record.name.startswith("http"):
+            record.msg = _ANY_ADDRESS.sub(r"\1(hidden)", record.msg)
         if record.exc_info and not record.exc_text:
             record.exc_text = logging.Formatter().formatException(record.exc_info)
         if record.exc_text:

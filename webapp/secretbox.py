@@ -29,12 +29,12 @@ class SecretBox:
         """The text encrypted, as printable ASCII; different every time."""
         return self._box().encrypt(text.encode()).decode("ascii")
 
-    def open(self, sealed: str) -> str:
-        """What was sealed. Raises `UnreadableError`."""
+    def open(self, sealed: str, within_s: int | None = None) -> str:
+        """What was sealed (less than `within_s` seconds ago, if given). Raises `UnreadableError`."""
         try:
-            return self._box().decrypt(sealed.encode()).decode()
+            return self._box().decrypt(sealed.encode(), ttl=within_s).decode()
         except InvalidToken as error:
-            raise UnreadableError("This was sealed with another key.") from error
+            raise UnreadableError("This was sealed with another key, or too long ago.") from error
 
     def _box(self) -> Fernet:
         if self._fernet is None:

@@ -10,6 +10,7 @@ from typing import Any, TextIO
 import segno
 import waitress  # type: ignore[import-untyped]  # ships no types
 
+from webapp.bell import Bell
 from webapp.settings import Settings
 from webapp.web import create_app
 
@@ -23,7 +24,8 @@ def serve(settings: Settings, port: int = 8080, network: bool = False, out: Text
     server = make_server(settings, port, network)
     print(greeting(settings, server.effective_port, network), file=out or sys.stdout, flush=True)
     try:
-        server.run()
+        with Bell(settings):
+            server.run()
     finally:
         server.close()
 

@@ -10,24 +10,22 @@ import json
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from urllib.parse import quote
 
 from webapp.caldav import CalendarError, CalendarServer, ChangedError, FoundCalendar, Login
+from webapp.calendar_round import TEST, body_of, bring_up_to_date, remember, take_out, url_of, write
 from webapp.core.errors import PlanError
-from webapp.ics import Entry, write_calendar
 from webapp.net_guard import Guard
-from webapp.same_event import seen
 from webapp.secretbox import SecretBox, UnreadableError
 from webapp.store import Store
-from webapp.store.calendars import AccountRow, PostedRow
+from webapp.store.calendars import AccountRow
 from webapp.usecases import NotHere
 from webapp.usecases_reminders import draw, entries, ring_soon
 
 _WAITS_S = (60, 120, 300, 900, 1800, 3600)  # after the first, second, ... failure; then hourly
 _NEVER = 2**40  # until the person does something
+_PAGE_S = 900
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
 _MOST_TYPED = 500
-_TEST = "-test@suppertide"
 _LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
 
 
@@ -72,6 +70,22 @@ def find_calendars(tools: Tools, address: str, username: str, password: str) -> 
         raise PlanError.at(field, str(error), way_out) from error
 
 
+def sealed_login(tools: Tools, kitchen_id: str, username: str, password: str) -> str:
+    """A login that can travel through a page of this kitchen for a quarter of an hour; only this server opens it."""
+    return tools.box.seal(json.dumps(["page", kitchen_id, username, password]))
+
+
+def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
+    """What `sealed_login` sealed for this kitchen. Raises PlanError at "calendar" for anything else."""
+    try:
+        kind, for_kitchen, *rest = json.loads(tools.box.open(sealed, within_s=_PAGE_S))
+    except UnreadableError:
+        kind, for_kitchen, rest = "", "", []
+    if kind != "page" or for_kitchen != kitchen_id:
+        raise PlanError.at("calendar", "This page is too old.", "Enter address, name and password again.")
+    return Login(*rest)
+
+
 def connect(
     store: Store, tools: Tools, now: int, kitchen_id: str, login: Login, calendar_url: str, name: str, origin: str
 ) -> None:
@@ -89,7 +103,7 @@ def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> int:
     try:
         with _signed_in(tools, row) as server:
             for posted in coming:
-                _take_out(store, server, kitchen_id, posted)
+                take_out(store, server, kitchen_id, posted)
     except CalendarError:
         pass  # said by the number that stayed
     left = {p.uid for p in store.posted(kitchen_id)} & {p.uid for p in coming}
@@ -126,7 +140,7 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
     version = draw(store, now, kitchen_id)
     try:
         with _signed_in(tools, row) as server:
-            _bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
+            bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
     except CalendarError as error:
         wait = _WAITS_S[min(row.tries, len(_WAITS_S) - 1)]
         store.account_has_problem(kitchen_id, str(error), now + wait if error.again else _NEVER)
@@ -145,7 +159,7 @@ def write_ours_again(store: Store, tools: Tools, now: int, kitchen_id: str, uid:
     try:
         with _signed_in(tools, row) as server:
             there = server.get(posted.url)
-            _remember(store, row, wanted, posted.url, _write(server, posted.url, _body(wanted, row), there))
+            remember(store, row, wanted, posted.url, write(server, posted.url, body_of(wanted, row), there))
     except (CalendarError, ChangedError) as error:
         raise PlanError.at("calendar", str(error), "Try again in a while.") from error
 
@@ -159,10 +173,10 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
     if row is None:
         raise NotHere(kitchen_id)
     entry = ring_soon(now, new_id())
-    url = _url_of(row, entry.uid)
+    url = url_of(row, entry.uid)
     try:
         with _signed_in(tools, row) as server:
-            _remember(store, row, entry, url, server.put_new(url, _body(entry, row)))
+            remember(store, row, entry, url, server.put_new(url, body_of(entry, row)))
     except (CalendarError, ChangedError) as error:
         raise PlanError.at("calendar", str(error), "Check the settings above.") from error
     return entry.start
@@ -173,97 +187,14 @@ def take_out_tests(store: Store, tools: Tools, now: int) -> None:
     before = now - _TEST_KEPT_S
     for kitchen_id in store.kitchens_with_tests(before):
         row = store.account(kitchen_id)
-        over = [p for p in store.posted(kitchen_id) if p.uid.endswith(_TEST) and p.ends < before]
+        over = [p for p in store.posted(kitchen_id) if p.uid.endswith(TEST) and p.ends < before]
         try:
             with _signed_in(tools, row) as server:
                 for posted in over:
-                    _take_out(store, server, kitchen_id, posted)
+                    take_out(store, server, kitchen_id, posted)
         except CalendarError:
             for posted in over:
                 store.drop_posted(kitchen_id, posted.uid)
-
-
-# -- one round
-
-
-def _bring_up_to_date(
-    store: Store, server: CalendarServer, row: AccountRow, shown: tuple[Entry, ...], now: int
-) -> None:
-    wanted = {e.uid: e for e in shown if not e.cancelled}
-    posted = {p.uid: p for p in store.posted(row.kitchen_id)}
-    for uid, entry in wanted.items():
-        held = posted.get(uid)
-        if held is None and entry.end <= now:
-            continue  # the past is not written into a calendar afterwards
-        if held is None or (not held.hands_off and held.fingerprint != entry.fingerprint()):
-            _post(store, server, row, entry, held)
-    for uid, held in posted.items():
-        if uid in wanted or uid.endswith(_TEST):
-            continue
-        if held.hands_off or held.ends <= now:
-            store.drop_posted(row.kitchen_id, uid)  # what is over stays in the calendar as a record
-        else:
-            _take_out(store, server, row.kitchen_id, held)
-
-
-def _post(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, held: PostedRow | None) -> None:
-    """Write one event, new or over our own last version; find out whose it is when the server says 412."""
-    url = held.url if held else _url_of(row, entry.uid)
-    body = _body(entry, row)
-    try:
-        etag = server.put_changed(url, body, held.etag) if held else server.put_new(url, body)
-    except ChangedError:
-        there = server.get(url)
-        why = _whose(there, body, held)
-        if why:
-            _remember(store, row, entry, url, there[0] if there else "", hands_off=why)
-            return
-        assert there is not None, "an event that is ours is there"
-        etag = there[0] if seen(there[1]) == seen(body) else _write(server, url, body, there)
-    if not etag:  # RFC 4791 5.3.4: a server may keep the ETag back; then ask what it made of our bytes
-        there = server.get(url)
-        etag = there[0] if there else ""
-    _remember(store, row, entry, url, etag)
-
-
-def _whose(there: tuple[str, bytes] | None, body: bytes, held: PostedRow | None) -> str:
-    """Why to leave the event alone; "" when what is there is our own: what we just wrote (a reply was lost) or what
-    we wrote last (the server or a dismissed alarm touched it, nothing that a person would see)."""
-    if there is None:
-        return "removed" if held else "taken"
-    now_says = seen(there[1])
-    if now_says == seen(body) or (held is not None and now_says == seen(held.body.encode())):
-        return ""
-    return "changed" if held else "taken"
-
-
-def _write(server: CalendarServer, url: str, body: bytes, there: tuple[str, bytes] | None) -> str:
-    return server.put_changed(url, body, there[0]) if there else server.put_new(url, body)
-
-
-def _take_out(store: Store, server: CalendarServer, kitchen_id: str, posted: PostedRow) -> None:
-    try:
-        server.delete(posted.url, posted.etag)
-    except ChangedError:
-        there = server.get(posted.url)
-        if there and seen(there[1]) == seen(posted.body.encode()):
-            server.delete(posted.url, there[0])
-        # else somebody made it their own: it stays, and we forget it
-    store.drop_posted(kitchen_id, posted.uid)
-
-
-def _remember(store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: str = "") -> None:
-    body = _body(entry, row).decode()
-    written = PostedRow(entry.uid, url, etag, entry.fingerprint(), body, entry.end, hands_off, entry.title)
-    store.put_posted(row.kitchen_id, written)
-
-
-def _body(entry: Entry, row: AccountRow) -> bytes:
-    return write_calendar([entry], origin=row.origin)
-
-
-def _url_of(row: AccountRow, uid: str) -> str:
-    return f"{row.calendar_url.rstrip('/')}/{quote(uid.partition('@')[0], safe='')}.ics"
 
 
 @contextmanager

@@ -13,6 +13,7 @@ from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no type
 from wtforms import (  # type: ignore[import-untyped]  # ships no types
     BooleanField,
     FileField,
+    PasswordField,
     RadioField,
     SelectChoice,
     SelectField,
@@ -52,6 +53,11 @@ def clock(label: str) -> Any:
 def text(label: str, **more: str) -> Any:
     """A line of text."""
     return StringField(label, render_kw=PLAIN | more)
+
+
+def secret(label: str) -> Any:
+    """A password of somewhere else: not shown, not filled in again, not offered for saving as ours."""
+    return PasswordField(label, render_kw={"autocomplete": "off"})
 
 
 def area(label: str, rows: int = 3) -> Any:

@@ -1,0 +1,83 @@
+"""Push messages to this browser: on, off, and a test ring. JSON from our own pages, like the rest of the API."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, abort, jsonify, request
+
+from webapp import push, usecases_push
+from webapp.core.errors import PlanError
+from webapp.web.door import must_be_known, world
+from webapp.web.origin import comes_from_us
+
+bp = Blueprint("push", __name__, url_prefix="/api/push")
+
+
+@bp.before_request
+def same_origin_json() -> None:
+    """Changes come from our own pages, as JSON: no form of another site can send that."""
+    if request.method == "POST":
+        if not comes_from_us(request):
+            abort(403)
+        if request.mimetype != "application/json":
+            abort(415)
+    if not push.available():
+        abort(404)
+
+
+@bp.after_request
+def keep_nothing(response: Response) -> Response:
+    """Subscriptions are nobody else's business."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@bp.get("")
+def key() -> Response:
+    """The server's public key, and how many browsers of this kitchen have messages."""
+    inside, here = must_be_known(), world()
+    count, mine = usecases_push.how_many(here.store, inside.kitchen_id, inside.phone_id)
+    return jsonify({"key": push.public_key(here.settings.data), "browsers": count, "here": mine})
+
+
+@bp.post("")
+def subscribe() -> Response:
+    """Send messages to this browser from now on."""
+    inside, here = must_be_known(), world()
+    sent = _sent()
+    keys = sent.get("keys")
+    keys = keys if isinstance(keys, dict) else {}
+    usecases_push.subscribe(
+        here.store, here.now(), here.new_id, inside.kitchen_id, inside.phone_id,
+        _text(sent, "endpoint"), _text(keys, "p256dh"), _text(keys, "auth"), frozenset(here.settings.push_hosts),
+    )  # fmt: skip
+    return key()
+
+
+@bp.post("/off")
+def unsubscribe() -> Response:
+    """No more messages to this browser."""
+    inside = must_be_known()
+    usecases_push.unsubscribe(world().store, inside.kitchen_id, _text(_sent(), "endpoint"))
+    return key()
+
+
+@bp.post("/test")
+def test_ring() -> Response:
+    """A message to every browser of this kitchen in one minute."""
+    inside, here = must_be_known(), world()
+    count = usecases_push.ring_in_a_minute(here.store, here.now(), inside.kitchen_id, here.new_id)
+    return jsonify({"browsers": count, "rings_at": here.now() + usecases_push.TEST_AFTER_S})
+
+
+def _sent() -> dict[str, Any]:
+    sent = request.get_json(silent=True)
+    if not isinstance(sent, dict):
+        raise PlanError.at("request", "This is not a JSON object.", "Reload the page and try again.")
+    return sent
+
+
+def _text(sent: dict[str, Any], name: str) -> str:
+    value = sent.get(name)
+    return value if isinstance(value, str) else ""
