@@ -114,7 +114,7 @@ def _oven_slots(oven: OvenPlan) -> dict[str, str]:
         "dial": oven.dial,
         "dial_low": low,
         "fan_words": "The fan is on." if oven.fan else "",
-        "slab_hot": "" if oven.slab == "tray alone" else f"The {oven.slab} stays hot for an hour: keep it out of reach.",
+        "slab_hot": "" if oven.slab == "tray alone" else f"The {oven.slab} stays hot for an hour.",
         "slab_in": "" if oven.slab == "tray alone" else f"The {oven.slab} goes in cold, shelf: {oven.shelf}.",
         "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
         "load_words": action_words(oven.programme, "load"),
