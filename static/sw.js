@@ -81,6 +81,26 @@ const isPage = (path) => !path.startsWith("/api/") && !/\.[a-z0-9]+$/i.test(path
 // The server is out of reach: the kitchen opens instead, and says which page could not.
 const awayToKitchen = (path) => Response.redirect(`${KITCHEN}?instead=${encodeURIComponent(path)}`, 302);
 
+// A push message rings even with every page closed; one about the same step takes the place of the one before.
+self.addEventListener("push", (event) => event.waitUntil(showMessage(event.data)));
+
+async function showMessage(data) {
+  let said = {};
+  try {
+    said = data.json();
+  } catch {
+    // A message that cannot be read still has to show something: a browser that promised shows it promised the person.
+  }
+  await self.registration.showNotification(said.title || "Something is due in the kitchen", {
+    body: said.body || "Open the kitchen to see what.",
+    tag: said.tag || "due",
+    renotify: true,
+    requireInteraction: true,
+    icon: "/static/icons/mark-192.png",
+    data: said.bake || "",
+  });
+}
+
 self.addEventListener("notificationclick", (event) => {
   event.notification.close();
   event.waitUntil(bringForward(event.notification.data));
