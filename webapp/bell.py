@@ -31,6 +31,7 @@ class Rounds(threading.Thread):
     def __init__(self, name: str, once: Callable[[], float]) -> None:
         """`once` does the thing and returns after how many seconds to do it again."""
         super().__init__(name=name, daemon=True)
+        self.pause_s = _LOOK_S  # after a round that failed
         self._once = once
         self._over = threading.Event()
 
@@ -49,7 +50,7 @@ class Rounds(threading.Thread):
             return self._once()
         except Exception:  # the bell must not fall silent because one ring failed
             log.exception("a round of %s failed", self.name)
-            return _LOOK_S
+            return self.pause_s
 
 
 class Bell:
