@@ -8,7 +8,8 @@ from datetime import date
 from typing import Protocol, TypeVar
 
 from webapp import course
-from webapp.core import oven, pans, toppings
+from webapp.core import habits, oven, pans, toppings
+from webapp.core.cold_way import kept_short
 from webapp.core.day import Day, clock_text, date_text, day_of, instant_of, minute_of_day, supper_instant, with_away
 from webapp.core.errors import PlanError, Problem
 from webapp.core.ingredients import Formula
@@ -62,19 +63,26 @@ class Ask:
 
 def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence[Span] = ()) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
+    if not wish.pans:
+        raise PlanError.at("pans", "No pan is chosen.", "Say what you bake in.")
     kitchen = warmed(kitchen, wish, now)
-    formula = _chosen(shelf.formulas, wish.formula_key, "formula_key", "formula")
+    formula = habits.formula_with(
+        _chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits
+    )
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
     start = instant_of(wish.start_local, kitchen.zone, None, "start_local") if wish.start_local else now
-    loading = wish.loading_g_cm2 or formula.loading
+    # What a person asks for today stands; habits move only what is usual.
+    loading = wish.loading_g_cm2 or formula.loading * habits.value(kitchen.habits, "loading_times")
     batch = course.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)
     topping_set = _chosen(shelf.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
     area = pans.area_cm2(wish.pans)
-    on_top = toppings.scale(topping_set, area, formula.style, unit=kitchen.mass_unit) if topping_set else ()
+    covered = area * habits.value(kitchen.habits, "topping_times")
+    on_top = toppings.scale(topping_set, covered, formula.style, unit=kitchen.mass_unit) if topping_set else ()
     day = _day(wish, kitchen, max(now, start), supper, busy)
     trays = sum(pan.count for pan in wish.pans)
     heat = oven.programme(
-        kitchen.oven, loading, toppings.load_g_cm2(on_top, area), formula.style, trays, day.room[-1].temp_c
+        kitchen.oven, loading, toppings.load_g_cm2(on_top, area), formula.style, trays, day.room[-1].temp_c,
+        habits.adjust_of(kitchen.habits),
     )
     methods = _methods(shelf.methods, wish.method_key, formula)
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods)
@@ -107,8 +115,10 @@ def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Sequence[S
 def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
     """The one asked for, or all that suit: a formula with a preferment of its own is made with it."""
     if key:
-        return (_chosen(shelf, key, "method_key", "method"),)
-    return tuple(m for m in shelf.values() if m.has_preferment or formula.preferment is None)
+        chosen: tuple[Method, ...] = (_chosen(shelf, key, "method_key", "method"),)
+    else:
+        chosen = tuple(m for m in shelf.values() if m.has_preferment or formula.preferment is None)
+    return tuple(kept_short(one) for one in chosen) if formula.cold_only else chosen
 
 
 def wanted_of(ask: Ask) -> Wanted:
@@ -131,7 +141,7 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
     """Sauce, draining, and what leaves the fridge before loading; hands-on minutes are common practice."""
     tasks = []
     if any(one.key == "sauce" for one in ask.toppings):
-        tasks.append(SideTask("sauce", 5, 240, 60, 20))
+        tasks.append(SideTask("sauce", 5, 100, 60, 20))
     if ask.topping_set and toppings.drain_text(ask.topping_set):
         tasks.append(SideTask("drain", 5, 180, 60, 30))
     for out in toppings.fridge_outs(ask.toppings)[:1]:

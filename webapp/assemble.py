@@ -14,9 +14,9 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
-from webapp import course, larder, telling
+from webapp import course, larder, larder_oven, telling
 from webapp.asking import Ask, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
-from webapp.core import allergens, cautions, certainty, dough_heat, fermentation
+from webapp.core import allergens, cautions, certainty, dough_heat, fermentation, habits
 from webapp.core.day import date_text
 from webapp.core.dosing import Dosing, dosing
 from webapp.core.errors import PlanError, Problem
@@ -29,7 +29,6 @@ from webapp.core.schedule import propose
 from webapp.core.span import Span
 from webapp.core.units import heat_text, mass_text, number_text
 from webapp.core.weighing import weigh_out
-from webapp.larder_oven import caution_rules
 from webapp.telling import Told
 
 COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
@@ -55,7 +54,21 @@ def plans_for(
     answer = propose(wanted_of(ask))
     if not answer.fits:
         raise NothingFits(in_the_way(answer), tuple(way for one in answer.nearest for way in way_out(ask, one)))
-    return tuple(plan_of(ask, offer, bake_id) for offer in answer.offers)
+    refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
+    safe = [offer for offer, problem in refused if problem is None]
+    if not safe:
+        raise NothingFits([problem for _, problem in refused if problem][:1], ())
+    return tuple(plan_of(ask, offer, bake_id) for offer in safe)
+
+
+def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
+    """Why a dough with milk, egg or cheese must not follow this offer: too long out of the fridge in all; else None."""
+    chain = [step for step in offer.steps if step.chain and step.end >= offer.mixed_at]
+    loaded = max(step.start for step in chain if step.kind == "load")
+    pairs = [(step, after) for step, after in pairwise(chain) if after.start <= loaded]
+    out = sum((after.start if step.place != "fridge" else step.end) - step.start for step, after in pairs)
+    warmest = max(span.temp_c for span in ask.day.room)
+    return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest)
 
 
 
@@ -105,9 +118,10 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
             told, offer.instant_percent, number_text(1.0 + formula.target_increase, 1), _if_warmer(batch, offer, ask)
         ),
         scale_step_g=kitchen.scale_step_g,
-        allergens=allergens.allergens_of(lines, ask.toppings),
+        allergens=allergens.allergens_of(lines, ask.toppings, larder_oven.allergens()),
+        notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
     )
-    return replace(plan, cautions=cautions.for_plan(plan, caution_rules()))
+    return replace(plan, cautions=cautions.for_plan(plan, larder_oven.caution_rules()))
 
 
 def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,9 +9,8 @@ from hypothesis import strategies as st
 from webapp import larder_oven
 from webapp.core import trouble
 from webapp.core.bake_numbers import NAMES
-from webapp.core.errors import PlanError
-from webapp.core.oven_profile import Adjust
-from webapp.core.trouble import FIELDS, CauseRule, Change, Evidence, Habits
+from webapp.core.habits import FACTORS, FIELDS
+from webapp.core.trouble import CauseRule, Change, Evidence
 
 RULES = larder_oven.cause_rules()
 SIGNS = tuple(sign.key for sign in larder_oven.signs())
@@ -115,31 +112,5 @@ def test_every_rule_names_known_signs_numbers_and_fields_and_a_source() -> None:
         assert rule.source
         low, high = FIELDS[rule.change.field]
         assert low <= rule.change.amount <= high
-
-
-def test_accepted_changes_add_up_factors_multiply_and_neither_runs_away() -> None:
-    twice = trouble.accept(trouble.accept(Habits(), HOTTER), HOTTER)
-    assert twice.preheat_min == 20.0
-    lighter = trouble.accept(trouble.accept(Habits(), LESS), LESS)
-    assert lighter.topping_times == pytest.approx(0.64)
-    for _ in range(20):
-        twice, lighter = trouble.accept(twice, HOTTER), trouble.accept(lighter, LESS)
-    assert twice.preheat_min == FIELDS["preheat_min"][1]
-    assert lighter.topping_times == FIELDS["topping_times"][0]
-
-
-def test_every_field_is_a_habit_that_starts_as_no_change() -> None:
-    assert set(FIELDS) == set(Habits.__dataclass_fields__)
-    for name in FIELDS:
-        assert getattr(Habits(), name) == (1.0 if name in trouble.FACTORS else 0.0)
-
-
-def test_an_unknown_change_is_refused() -> None:
-    with pytest.raises(PlanError, match="not something a plan can change"):
-        trouble.accept(Habits(), Change("moon_phase", 1.0, "Wait."))
-
-
-@pytest.mark.parametrize(("low", "high", "shelf"), [(1.0, 0.0, "low"), (0.0, 1.0, "high"), (0.0, 0.0, "")])
-def test_the_oven_hears_its_part_of_the_habits(low: float, high: float, shelf: str) -> None:
-    habits = replace(Habits(), preheat_min=9.6, bake_min=-3.0, bake_c=10.0, shelf_low=low, shelf_high=high)
-    assert habits.oven() == Adjust(10, -3, 10.0, shelf)
+        assert rule.change.text.endswith(".")
+        assert rule.change.amount != 1.0 or rule.change.field not in FACTORS

@@ -67,6 +67,15 @@ class Oven:
 
 
 @dataclass(frozen=True)
+class Habit:
+    """A change that was accepted after a bake and goes into every plan: see core/habits.py."""
+
+    field: str
+    value: float
+    text: str
+
+
+@dataclass(frozen=True)
 class Kitchen:
     """One kitchen. No names of real people are needed anywhere."""
 
@@ -96,6 +105,7 @@ class Kitchen:
     clock: str = "24"  # 24 | 12
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from data/methods.toml
     avoid: tuple[str, ...] = ()  # allergens to point out
+    habits: tuple[Habit, ...] = ()  # changes accepted from past bakes
 
 
 @dataclass(frozen=True)

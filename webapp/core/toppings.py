@@ -113,7 +113,8 @@ def _wall_cm(pan: Pan) -> float:
 
 def load_g_cm2(toppings: Iterable[Topping], area_cm2: float) -> float:
     """What lies on the dough when it is loaded, g/cm2 (the rim lies beside it, on the wall)."""
-    return sum(t.grams for t in toppings if t.when == "before" and t.key != "rim") / area_cm2
+    on_it = sum(t.grams for t in toppings if t.when == "before" and t.key != "rim")
+    return on_it / area_cm2 if area_cm2 > 0 else 0.0
 
 
 @dataclass(frozen=True)

@@ -8,10 +8,7 @@ ticks add up. One change is suggested, never more: a bake changed in two ways te
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-
-from webapp.core.errors import PlanError
-from webapp.core.oven_profile import Adjust
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True)
@@ -42,7 +39,7 @@ class Evidence:
 
 @dataclass(frozen=True)
 class Change:
-    """One change to try next time: `field` of FIELDS moved by `amount`, in words."""
+    """One change to try next time: `field` of core/habits.py moved by `amount`, in words."""
 
     field: str
     amount: float
@@ -81,23 +78,6 @@ class Diagnosis:
     suggestion: Change | None
 
 
-FIELDS = {
-    "preheat_min": (-30.0, 60.0),  # minutes added to the preheat
-    "bake_min": (-10.0, 20.0),  # minutes added to the bake
-    "bake_c": (-40.0, 40.0),  # C added after turning down
-    "shelf_low": (0.0, 1.0),
-    "shelf_high": (0.0, 1.0),
-    "topping_times": (0.5, 1.5),  # multiplies every topping
-    "loading_times": (0.7, 1.3),  # multiplies the dough
-    "rise_times": (0.6, 1.4),  # multiplies the wanted increase of the bulk
-    "proof_times": (0.5, 2.0),  # multiplies the proof's share
-    "oil_pan_g": (0.0, 30.0),  # grams of oil for the pan
-    "water_percent": (-8.0, 8.0),
-    "relax_min": (0.0, 30.0),
-}
-FACTORS = frozenset(name for name in FIELDS if name.endswith("_times"))
-
-
 def causes(ticks: Iterable[str], numbers: Mapping[str, float], rules: Iterable[CauseRule]) -> Diagnosis:
     """Causes of the ticked signs by this bake's numbers, likeliest first; nothing ticked, nothing found.
 
@@ -121,36 +101,3 @@ def _likelihood(rule: CauseRule, ticked: set[str], numbers: Mapping[str, float])
     for evidence in spoke:
         weight *= evidence.times
     return weight, tuple(e.number for e in spoke if e.times > 1)
-
-
-@dataclass(frozen=True)
-class Habits:
-    """Changes that a person accepted for their next bakes; 0 or 1 (for factors) = none."""
-
-    preheat_min: float = 0.0
-    bake_min: float = 0.0
-    bake_c: float = 0.0
-    shelf_low: float = 0.0
-    shelf_high: float = 0.0
-    topping_times: float = 1.0
-    loading_times: float = 1.0
-    rise_times: float = 1.0
-    proof_times: float = 1.0
-    oil_pan_g: float = 0.0
-    water_percent: float = 0.0
-    relax_min: float = 0.0
-
-    def oven(self) -> Adjust:
-        """The part of it that the oven step needs."""
-        shelf = "low" if self.shelf_low else "high" if self.shelf_high else ""
-        return Adjust(round(self.preheat_min), round(self.bake_min), self.bake_c, shelf)
-
-
-def accept(habits: Habits, change: Change) -> Habits:
-    """Habits with one more change, kept within its sensible bounds. Raises PlanError at `change` for an unknown one."""
-    if change.field not in FIELDS:
-        raise PlanError.at("change", f"“{change.field}” is not something a plan can change.", "Note it in the book.")
-    low, high = FIELDS[change.field]
-    before: float = getattr(habits, change.field)
-    after = before * change.amount if change.field in FACTORS else before + change.amount
-    return replace(habits, **{change.field: min(high, max(low, after))})
