@@ -10,6 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+
 from tests.web.conftest import NOW, InKitchen, sample_planner
 from tests.web.look import Page, contrast, read, rgb, tokens
 from webapp.settings import Settings
