@@ -5,7 +5,7 @@ Field names are those of the plan form: supper, pan-KEY, other_*, formula_key, r
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -18,6 +18,7 @@ from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
 
 MOST_PANS = 6
+NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
 LEAST_C, MOST_C = 0.0, 45.0
 LEAST_CM, MOST_CM = 8.0, 100.0
@@ -27,9 +28,9 @@ _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 @dataclass(frozen=True)
 class Choices:
-    """What may be answered: keys of formulas, topping sets and methods."""
+    """What may be answered: keys of formulas (each with what it usually has on top), topping sets and methods."""
 
-    formulas: Collection[str]
+    formulas: Mapping[str, str]
     toppings: Collection[str] = ()
     methods: Collection[str] = ()
 
@@ -43,11 +44,12 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
             supper_instant(supper, kitchen.zone, now, fold)
         except PlanError as error:
             answers.problems += error.problems
+    formula_key = answers.choice("formula_key", choices.formulas, what="Which dough")
     wish = Wish(
         supper_local=supper,
         pans=read_pans(answers, kitchen),
-        formula_key=answers.choice("formula_key", choices.formulas, what="Which dough"),
-        toppings_key=answers.choice("toppings_key", choices.toppings, empty=""),
+        formula_key=formula_key,
+        toppings_key=_read_toppings(answers, choices, formula_key),
         room_c=read_room(answers, kitchen),
         away_today=_away(answers),
         method_key=answers.choice("method_key", choices.methods, empty=""),
@@ -135,6 +137,12 @@ def pan_name(shape: str, length_cm: float, width_cm: float, kitchen: Kitchen) ->
     return f"Round pan {length} {unit}" if shape == "round" else f"{shape.capitalize()} {length} x {width} {unit}"
 
 
+def _read_toppings(answers: Answers, choices: Choices, formula_key: str) -> str:
+    typed = answers.choice("toppings_key", (NOTHING, *choices.toppings), empty="")
+    chosen = typed or choices.formulas.get(formula_key, "")
+    return chosen if chosen in choices.toppings else ""
+
+
 def _away(answers: Answers) -> tuple[AwaySpan, ...] | None:
     hours = answers.choice("hours", ("usual", "home", "differ"), empty="usual")
     if hours == "usual":
@@ -150,18 +158,22 @@ def _optional(answers: Answers, field: str, least: float, most: float, unit: str
     return answers.number(field, least, most, unit) if answers.text(field) else None
 
 
-def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, formula_key: str) -> dict[str, str]:
+def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -> dict[str, str]:
     """The form's fields with yesterday's answers in them: same hour of supper on the next day that has it ahead."""
     typed = {
         "supper": _next_supper(wish, kitchen, now),
-        "formula_key": formula_key,
+        "formula_key": next(iter(choices.formulas), ""),
         "hours": "usual",
         "loss_percent": "0",
         "other_count": "1",
     }
     for place, pan in enumerate(kitchen.pans):
         typed[f"pan-{pan.key}"] = "1" if place == 0 else "0"
-    return typed | (_of_wish(wish, kitchen) if wish else {})
+    if wish:
+        typed |= _of_wish(wish, kitchen)
+        if wish.toppings_key == choices.formulas.get(wish.formula_key):
+            typed["toppings_key"] = ""
+    return typed
 
 
 def typed_again(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
@@ -173,7 +185,7 @@ def typed_again(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
 def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     typed = {
         "formula_key": wish.formula_key,
-        "toppings_key": wish.toppings_key,
+        "toppings_key": wish.toppings_key or NOTHING,
         "method_key": wish.method_key,
         "room": "" if wish.room_c is None else heat_text(wish.room_c, kitchen),
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),

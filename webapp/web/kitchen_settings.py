@@ -44,7 +44,7 @@ def save(section: str) -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_page(inside, section, form), 422)
     flash("Saved.", "good")
-    return redirect(url_for("kitchen_settings.show", _anchor=section), 303)
+    return redirect(url_for("kitchen_settings.show"), 303)
 
 
 @bp.get("/people/<int:place>")
@@ -70,7 +70,7 @@ def save_person(place: int) -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_person_page(inside, place, form), 422)
     flash("Saved.", "good")
-    return redirect(url_for("kitchen_settings.show", _anchor="people"), 303)
+    return redirect(url_for("kitchen_settings.show"), 303)
 
 
 def _read(section: str, typed: Any, kitchen: Kitchen) -> Kitchen:

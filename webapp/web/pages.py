@@ -125,13 +125,16 @@ def _standing(standing: usecases.Standing) -> dict[str, Any]:
 
 def _choices(inside: Home) -> wish.Choices:
     shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
-    return wish.Choices(tuple(shelf.formulas), tuple(shelf.toppings), tuple(shelf.methods))
+    usual = {key: one.toppings_key for key, one in shelf.formulas.items()}
+    return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))
 
 
 def _form(inside: Home) -> Any:
     """The plan form with this kitchen's pans and doughs, filled in from the last wish."""
     here = world()
     shelf = usecases_larder.shelf(here.store, inside.kitchen_id)
+    usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
+    toppings = (*usual, *shelf.topping_names())
     inch = inside.kitchen.mass_unit == "oz"
     fields = {
         "supper": forms.moment("When do we eat?"),
@@ -143,7 +146,7 @@ def _form(inside: Home) -> Any:
         "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
         "other_count": forms.count("How many of them"),
         "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
-        "toppings_key": forms.one_of("What goes on top?", (("", "Nothing, or decided later"), *shelf.topping_names())),
+        "toppings_key": forms.one_of("What goes on top?", toppings),
         "room": forms.number("How warm is the kitchen?"),
         "hours": forms.cards(
             "When am I there?",
@@ -157,8 +160,7 @@ def _form(inside: Home) -> Any:
     }
     fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
     last = usecases.last_wish(here.store, inside.kitchen_id)
-    first = next(iter(shelf.formulas), "")
-    return forms.form_of(fields, wish.filled_in(last, inside.kitchen, here.now(), first))
+    return forms.form_of(fields, wish.filled_in(last, inside.kitchen, here.now(), _choices(inside)))
 
 
 def _ways_out(error: PlanError, kitchen: Kitchen) -> list[tuple[str, dict[str, str]]]:
@@ -176,6 +178,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
         nearest=nearest,
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         shelf=usecases_larder.shelf(here.store, inside.kitchen_id),
+        first_time=usecases.last_wish(here.store, inside.kitchen_id) is None,
         coming=usecases.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
         usual_room=wish.room_in_words(inside.kitchen),
         usual_hours=wish.hours_in_words(inside.kitchen.people[0]),
