@@ -17,7 +17,8 @@ def add_up(exact: Sequence[float], total: float, step: float) -> tuple[float, ..
     missing = math.floor(total / step + 0.5) - sum(units)
     way = 1 if missing > 0 else -1
     # First those that rounding took the other way: moving them leaves each less than a step from its weight.
-    order = sorted(range(len(exact)), key=lambda i: (way * (units[i] - exact[i] / step) > -1e-9, -exact[i]))
-    for i in (order * (abs(missing) // max(1, len(order)) + 1))[: abs(missing)]:
-        units[i] = max(1, units[i] + way)
+    may_move = [i for i, count in enumerate(units) if count > 1 or (way > 0 and count)]
+    order = sorted(may_move, key=lambda i: (way * (units[i] - exact[i] / step) > -1e-9, -exact[i]))
+    for i in order[: abs(missing)]:
+        units[i] += way
     return tuple(u * step for u in units)

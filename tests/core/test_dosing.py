@@ -1,0 +1,112 @@
+"""Little yeast, weighed or spooned with what the kitchen owns, its error stated and true."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.strategies import between, kitchens
+from webapp import larder
+from webapp.core.dosing import dosing, to_step
+from webapp.core.ingredients import YEAST_KINDS
+from webapp.core.kitchen import Kitchen
+from webapp.core.measures import Measure, in_spoons
+
+SPOONS = larder.measures()
+
+
+@pytest.mark.parametrize(
+    ("yeast_g", "kitchen", "kind"),
+    [
+        (12.0, Kitchen(), "scale"),
+        (0.6, Kitchen(micro_step_g=0.01), "micro"),
+        (0.6, Kitchen(has_spoons=False), "yeast-water"),
+        (0.3, Kitchen(micro_step_g=0.1), "yeast-water"),  # a tenth of a gram is too coarse for three
+        (0.8, Kitchen(scale_step_g=5.0), "spoon"),
+    ],
+)
+def test_the_way_is_chosen_by_what_the_kitchen_owns(yeast_g: float, kitchen: Kitchen, kind: str) -> None:
+    assert dosing(yeast_g, kitchen, measures=SPOONS).kind == kind
+
+
+def test_a_quarter_teaspoon_is_what_the_books_say() -> None:
+    # Forkish: 0.8 g is a scant 1/4 tsp; Lahey: 1 g is 1/4 tsp
+    found = dosing(0.8, Kitchen(scale_step_g=5.0), measures=SPOONS)
+    assert "1/4 tsp" in found.text
+
+
+def test_without_spoons_or_their_table_none_are_offered() -> None:
+    assert dosing(0.8, Kitchen(scale_step_g=5.0, has_spoons=False), measures=SPOONS).kind != "spoon"
+    assert dosing(0.8, Kitchen(scale_step_g=5.0)).kind != "spoon"
+    assert dosing(0.8, Kitchen(scale_step_g=5.0), "fresh", measures=SPOONS).kind != "spoon"  # nobody spoons fresh yeast
+
+
+@given(between(0.05, 12), kitchens(), st.sampled_from(YEAST_KINDS), between(100, 3000))
+def test_the_dose_is_off_by_no_more_than_is_said(yeast_g: float, kitchen: Kitchen, kind: str, water_g: float) -> None:
+    found = dosing(yeast_g, kitchen, kind, water_g, SPOONS)
+    assert abs(found.yeast_g / yeast_g - 1) * 100 <= found.error_percent + 1e-6
+    assert found.yeast_g > 0
+    assert "Right to within" in found.text
+
+
+@given(between(0.05, 4), st.sampled_from([0.5, 1.0, 2.0]), between(150, 2000))
+def test_a_yeast_water_gives_the_yeast_it_says(yeast_g: float, step: float, water_g: float) -> None:
+    found = dosing(yeast_g, Kitchen(scale_step_g=step, has_spoons=False), water_g=water_g)
+    if found.kind == "yeast-water":
+        share = found.take_g / (found.stock_yeast_g + found.stock_water_g)
+        assert found.yeast_g == pytest.approx(share * found.stock_yeast_g)
+        assert found.take_water_g == pytest.approx(share * found.stock_water_g)
+        assert found.take_water_g <= 0.5 * water_g + step
+        assert found.take_g / step == pytest.approx(round(found.take_g / step))
+
+
+@given(between(0.05, 4), st.sampled_from([1.0, 2.0]), between(0, 1), between(0, 1), between(0, 1))
+def test_the_worst_readings_of_the_scale_stay_within_the_stated_error(
+    yeast_g: float, step: float, a: float, b: float, c: float
+) -> None:
+    found = dosing(yeast_g, Kitchen(scale_step_g=step, has_spoons=False), water_g=1000)
+    if found.kind == "yeast-water":
+        off = [(x - 0.5) * step for x in (a, b, c)]  # a scale shows 5 g for anything from 4.5 to 5.5
+        stock, water, take = found.stock_yeast_g + off[0], found.stock_water_g + off[1], found.take_g + off[2]
+        given_g = take * stock / (stock + water)
+        assert abs(given_g / yeast_g - 1) * 100 <= 1.25 * found.error_percent  # errors multiply a little
+
+
+def test_more_yeast_than_a_stock_holds_goes_on_the_scale() -> None:
+    assert dosing(30.0, Kitchen(scale_step_g=5.0, has_spoons=False)).kind == "scale"
+    assert dosing(0.4, Kitchen(scale_step_g=1.0, has_spoons=False), water_g=1.0).kind == "scale"  # no water to use
+
+
+def test_ounces_are_spoken_where_the_kitchen_uses_them() -> None:
+    assert " oz" in dosing(0.6, Kitchen(mass_unit="oz", has_spoons=False)).text
+
+
+@pytest.mark.parametrize(("grams", "step", "shown"), [(0.2, 1.0, 1.0), (1.5, 1.0, 2.0), (0.576, 0.01, 0.58)])
+def test_a_scale_shows_the_nearest_step_and_never_nothing(grams: float, step: float, shown: float) -> None:
+    assert to_step(grams, step) == pytest.approx(shown)
+
+
+@pytest.mark.parametrize(
+    ("grams", "text"),
+    [(0.1, "1/8 tsp"), (3.0, "1/2 tsp"), (6.0, "1 tsp"), (10.5, "1 3/4 tsp"), (18.0, "1 tbsp"),
+     (27.0, "1 tbsp + 1 1/2 tsp"), (40.0, "2 tbsp + 1/2 tsp")],
+)  # fmt: skip
+def test_spoons_are_said_as_a_cook_counts_them(grams: float, text: str) -> None:
+    assert in_spoons(grams, Measure("salt", "Salt", 6.0, 10.0)).text == text
+
+
+def test_salt_in_spoons_is_the_bakers_weights_table() -> None:
+    # Reinhart, The Bread Baker's Apprentice: 28 g of table salt = 4 tsp at 7 g
+    spoons = in_spoons(28.0, Measure("salt", "Table salt", 7.0, 0.0))
+    assert (spoons.teaspoons, spoons.grams, spoons.text) == (Fraction(4), 28.0, "1 tbsp + 1 tsp")
+
+
+@given(between(0.2, 60))
+def test_spoons_are_never_further_off_than_half_a_spoon(grams: float) -> None:
+    spoons = in_spoons(grams, Measure("x", "X", 3.0, 0.0))
+    assert abs(spoons.grams - grams) <= max(3.0 / 16, 3.0 / 4) + 1e-9
+    assert math.isclose(float(spoons.teaspoons) * 3.0, spoons.grams)
