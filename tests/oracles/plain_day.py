@@ -1,0 +1,335 @@
+"""The planner's model written out plainly, for the oracles: one complete day in, its points out, or None.
+
+Nothing here is shared with the search but the table of weights and the warmth of a dough in one place (checked on its
+own against the closed integral in tests/core/test_warmth.py). Slots of 300 s, minutes where it says so.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from webapp.core.method import Method, MethodStep
+from webapp.core.offer import Wanted
+from webapp.core.slots import Slots
+from webapp.core.warmth import Warmth
+from webapp.core.weights import WEIGHTS
+
+POINTS = {w.key: w.points for w in WEIGHTS}
+
+
+@dataclass(frozen=True)
+class Whole:
+    """One complete day: slots of the moves, of the passing steps (None = left out), topping and sides."""
+
+    moves: tuple[int, ...]
+    passing: tuple[tuple[int | None, ...], ...]  # after each move
+    top: int
+    sides: tuple[int, ...]
+
+
+def price(wanted: Wanted, slot: int, minutes: int) -> int | None:
+    """Points for hands-on work of so many minutes from `slot` on: the cheapest person who is free throughout."""
+    start, end = slot * 300, slot * 300 + minutes * 60
+    if start < wanted.now:
+        return None
+    found = []
+    for person in wanted.day.people:
+        if any(s.start <= start and end <= s.end for s in person.free):
+            leaving = sum(start < a.start and end > a.start - 1800 for a in person.away) * POINTS["leaving"]
+            coming = sum(start < a.end + 600 and end > a.end for a in person.away) * POINTS["coming"]
+            found.append(leaving + coming)
+    return min(found, default=None)
+
+
+def waits(step: MethodStep) -> tuple[int, int, int]:
+    """Least, best, most wait in slots."""
+    least = math.ceil(step.wait_least_min / 5)
+    most = max(least, step.wait_most_min // 5)
+    return least, min(max(step.wait_best_min // 5, least), most), most
+
+
+def share_of_way(value: int, least: int, best: int, most: int, points: int) -> int:
+    """Points on a straight line from the best to either end, rounded down."""
+    if value == best:
+        return 0
+    to_end = best - least if value < best else most - best
+    return math.floor(points * abs(value - best) / to_end + 1e-9)
+
+
+def wait_points(step: MethodStep, slots: int) -> int | None:
+    """Points of a wait, with the visit it may make; None out of range."""
+    least, best, most = waits(step)
+    if not least <= slots <= most:
+        return None
+    return share_of_way(slots, least, best, most, POINTS["wait"]) + (POINTS["visit"] if slots > 3 else 0)
+
+
+def loads_at(wanted: Wanted, cycle: int, slot: int) -> int | None:
+    """Points of loading first at `slot`: supper in time, somebody at home, cooling; None when it cannot be."""
+    baking = wanted.baking
+    bake = (baking.loads - 1) * cycle * 300 + baking.lift_min * 60
+    lit, out = slot * 300 - baking.preheat_min * 60, slot * 300 + bake
+    since = wanted.supper - 600 if wanted.supper_from is None else wanted.supper_from
+    ready = min(wanted.supper, out + 900)
+    first = math.ceil(wanted.now / 300) * 300
+    if lit < first or ready < since or ready - out < 300 or not at_home(wanted, lit, out):
+        return None
+    own = price(wanted, slot, baking.load_min)
+    if own is None:
+        return None
+    cool = share_of_way(ready - out, 300, 600, 900, POINTS["supper"])
+    return own + cool + POINTS["supper"] * ((wanted.supper - ready) // 300)
+
+
+def at_home(wanted: Wanted, start: int, end: int) -> bool:
+    """Is somebody free at home in every minute?"""
+    free = [s for p in wanted.day.people for s in p.free]
+    moments = [start, *(s.end for s in free if start < s.end < end)]
+    return all(any(s.start <= m < s.end for s in free) for m in moments)
+
+
+def clash(intervals: Sequence[tuple[int, int]]) -> bool:
+    """Do any two of these minutes overlap?"""
+    rows = sorted(i for i in intervals if i[1] > i[0])
+    return any(a[1] > b[0] for a, b in itertools.pairwise(rows))
+
+
+def passing_after(method: Method) -> list[list[MethodStep]]:
+    """The passing steps after each move."""
+    rows: list[list[MethodStep]] = []
+    for step in method.steps:
+        if step.moves:
+            rows.append([])
+        else:
+            rows[-1].append(step)
+    return rows
+
+
+class Model:
+    """One wish and one method, scored day by day."""
+
+    def __init__(self, wanted: Wanted, method: Method, cycle: int, later_gap: int) -> None:
+        self.wanted, self.method, self.cycle, self.later_gap = wanted, method, cycle, later_gap
+        self.moves = [s for s in method.steps if s.moves]
+        self.kinds = [s.kind for s in self.moves]
+        self.passing = passing_after(method)
+        slots = Slots(wanted.day, wanted.now)
+        self.warmth = Warmth(wanted.dough, wanted.day.room, slots.first, slots.last)
+        most = [s.wait_most_min for s in self.moves]
+        press = self.kinds.index("press")
+        self.meet = max(range(1, press + 1), key=lambda i: most[i])
+
+    def length(self, number: int) -> int:
+        return self.moves[number].hands // 5
+
+    def hands_of(self, day: Whole) -> list[tuple[int, int]]:
+        """Every hands-on stretch in minutes."""
+        baking, loads = self.wanted.baking, self.wanted.baking.loads
+        press = self.kinds.index("press")
+        out = []
+        for number, slot in enumerate(day.moves[:-1]):
+            for j in range(loads if number >= press else 1):
+                at = (slot + j * self.cycle) * 5
+                out.append((at, at + self.moves[number].hands))
+            for step, at in zip(self.passing[number], day.passing[number], strict=True):
+                if at is not None:
+                    out.append((at * 5, at * 5 + math.ceil(step.hands / 5) * 5))
+        for j in range(loads):
+            at = (day.moves[-1] + j * self.cycle) * 5
+            out.append((at, at + baking.load_min))
+            out += [(at + a.minute, at + a.minute + a.hands_min) for a in baking.actions]
+            top = day.top * 5 if not j else at - (self.later_gap + math.ceil(self.wanted.top_min / 5)) * 5
+            out.append((top, top + self.wanted.top_min))
+        for side, at in zip(self.wanted.sides, day.sides, strict=True):
+            out.append((at * 5, at * 5 + side.hands_min))
+        return out
+
+    def rise(self, moves: tuple[int, ...]) -> dict[str, object] | None:
+        """Warm seconds and slack; None when no yeast or proof is in range."""
+        dough = self.wanted.dough
+        press, load = self.kinds.index("press"), len(self.kinds) - 1
+        stays, warm_at, before, place, vessel, since, warm, heat = [], [], 0, "", "", 0, 0, 0
+        for number, slot in enumerate(moves):
+            kind, end = self.kinds[number], slot + self.length(number)
+            if number:
+                walk = self.warmth.walk(place, vessel, since, heat)
+                stays.append((walk, slot - since, vessel))
+                warm_at.append(before + math.floor(walk.at(slot - since)[0] + 0.5))
+                more, temp = walk.at(end - since)
+                warm, heat = before + math.floor(more + 0.5), math.floor(temp * 10 + 0.5)
+            else:
+                warm_at.append(0)
+            if kind in ("preferment", "mix"):
+                warm = 0
+                mixed = dough.sponge.mixed_c if kind == "preferment" and dough.sponge else dough.mixed_c
+                heat = math.floor(mixed * 10 + 0.5)
+            vessel = (
+                "sponge" if kind == "preferment" else "tray" if kind == "press" or vessel == "tray" else dough.vessel
+            )
+            place, since, before = self.moves[number].goes_to, end, warm
+            if number == press - 1:
+                to_press = (place, vessel, since, heat, before)
+        whole = warm_at[press]
+        most, ripe = math.floor(dough.warm_seconds(dough.least_percent)), 0
+        if "preferment" in self.kinds and dough.sponge:
+            ripe = warm_at[1]
+            low = math.ceil(dough.sponge.warm_seconds(dough.most_percent))
+            if not low <= ripe <= math.floor(dough.sponge.warm_seconds(dough.least_percent)):
+                return None
+            own = dough.sponge.instant_percent(ripe) * dough.sponge.flour_percent / 100
+            most = min(most, math.floor(dough.warm_seconds(own)))
+        if not math.ceil(dough.warm_seconds(dough.most_percent)) <= whole <= most:
+            return None
+        shares = self._shares(moves, to_press, press, load, whole)
+        if shares is None:
+            return None
+        return {"whole": whole, "ripe": ripe, "share": shares[0], "stay": stays[self.meet - 1]}
+
+    def _shares(self, moves, to_press, press, load, whole) -> list[int] | None:  # type: ignore[no-untyped-def]
+        dough, shares = self.wanted.dough, []
+        for j in range(self.wanted.baking.loads):
+            place, vessel, since, heat, before = to_press
+            walk = self.warmth.walk(place, vessel, since, heat)
+            pressed = before + math.floor(walk.at(moves[press] + j * self.cycle - since)[0] + 0.5)
+            if pressed > whole * dough.press.past / dough.press.best:
+                return None
+            for number in range(press, load):
+                end = moves[number] + j * self.cycle + self.length(number)
+                walk = self.warmth.walk(place, vessel, since, heat)
+                more, temp = walk.at(end - since)
+                before, heat, since = before + math.floor(more + 0.5), math.floor(temp * 10 + 0.5), end
+                place, vessel = self.moves[number].goes_to, "tray"
+            walk = self.warmth.walk(place, vessel, since, heat)
+            loaded = before + math.floor(walk.at(moves[load] + j * self.cycle - since)[0] + 0.5)
+            shares.append((loaded - pressed) * 1000 // whole)
+        return shares if all(100 <= s <= 450 for s in shares) else None
+
+    def slack_points(self, rise: dict[str, object]) -> int:
+        """Points of slack and earliness at the end of the long wait, slot by slot."""
+        dough = self.wanted.dough
+        walk, n, vessel = rise["stay"]  # type: ignore[misc]
+        past = dough.press.past / dough.press.best - 1
+        whole, shift = rise["whole"], (self.wanted.baking.loads - 1) * self.cycle
+        if self.kinds[self.meet] == "mix":
+            whole, shift = rise["ripe"], 0
+            past = dough.sponge.past / dough.sponge.need - 1 if vessel == "sponge" and dough.sponge else past
+        early = 1 - dough.press.early / dough.press.best
+        now = walk.at(n)[0]
+        later = 0
+        while later < 24 + shift and walk.at(n + later + 1)[0] <= now + past * whole:
+            later += 1
+        sooner = 0
+        while sooner < min(12, n) and walk.at(n - sooner - 1)[0] >= now - early * whole:
+            sooner += 1
+        return POINTS["slack"] * max(0, 24 - max(0, later - shift)) + POINTS["early"] * max(0, 12 - sooner)
+
+    def score(self, day: Whole) -> int | None:
+        """Points of a complete day; None when it cannot be."""
+        wanted = self.wanted
+        rise = self.rise(day.moves)
+        total = loads_at(wanted, self.cycle, day.moves[-1])
+        if rise is None or total is None or clash(self.hands_of(day)):
+            return None
+        press = self.kinds.index("press")
+        parts: list[int | None] = [self.slack_points(rise)]
+        parts.append(share_of_way(rise["share"], 100, 200, 450, POINTS["proof"]))  # type: ignore[arg-type]
+        hours = (day.moves[self.meet] - day.moves[0]) // 12
+        parts.append(POINTS["ferment"] * max(0, 24 - hours))
+        for number, slot in enumerate(day.moves):
+            if number:
+                parts.append(wait_points(self.moves[number], slot - day.moves[number - 1] - self.length(number - 1)))
+            if number < len(day.moves) - 1:
+                later = range(wanted.baking.loads if number >= press else 1)
+                parts += [price(wanted, slot + j * self.cycle, self.moves[number].hands) for j in later]
+                parts += self._passing_parts(number, day)
+        gap = day.moves[-1] - math.ceil(wanted.top_min / 5) - day.top
+        if not 0 <= gap <= 4:
+            return None
+        parts += [share_of_way(gap, 0, 0, 4, POINTS["beside"]), price(wanted, day.top, wanted.top_min)]
+        for side, slot in zip(wanted.sides, day.sides, strict=True):
+            before = day.moves[-1] - slot
+            first, best, last = (math.ceil(m / 5) for m in (side.first_min, side.best_min, side.last_min))
+            if not last <= before <= first:
+                return None
+            parts += [
+                share_of_way(-before, -first, -best, -last, POINTS["beside"]),
+                price(wanted, slot, side.hands_min),
+            ]
+        return None if None in parts else total + sum(p for p in parts if p is not None)
+
+    def _passing_parts(self, number: int, day: Whole) -> Iterator[int | None]:
+        at = day.moves[number] + self.length(number)
+        for step, slot in zip(self.passing[number], day.passing[number], strict=True):
+            if slot is None:
+                yield POINTS["left-out"] if step.optional else None
+                continue
+            long = math.ceil(step.hands / 5)
+            yield wait_points(step, slot - at)
+            yield price(self.wanted, slot, long * 5)
+            at = slot + long
+            yield 0 if at + 3 <= day.moves[number + 1] else None
+
+
+def cheapest_day(model: Model, slots: Sequence[int]) -> tuple[int, Whole] | None:
+    """The best of every day whose moves begin in `slots`, by trying them all; only for small cases."""
+    best: tuple[int, Whole] | None = None
+    for row in _rows(model, slots):
+        if model.rise(row) is None or loads_at(model.wanted, model.cycle, row[-1]) is None:
+            continue
+        for day in _around(model, row):
+            points = model.score(day)
+            if points is not None and (best is None or points < best[0]):
+                best = points, day
+    return best
+
+
+def _rows(model: Model, slots: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    allowed = set(slots)
+
+    def on(so_far: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+        number = len(so_far)
+        if number == len(model.moves):
+            yield so_far
+            return
+        least, _, most = waits(model.moves[number])
+        end = so_far[-1] + model.length(number - 1)
+        for slot in range(end + least, end + most + 1):
+            if slot in allowed:
+                yield from on((*so_far, slot))
+
+    for first in slots:
+        yield from on((first,))
+
+
+def _around(model: Model, row: tuple[int, ...]) -> Iterator[Whole]:
+    """Every choice of passing steps, topping and sides around these moves."""
+    wanted = model.wanted
+    folds = [list(_folds(model, number, row)) for number in range(len(row) - 1)]
+    top = math.ceil(wanted.top_min / 5)
+    sides = [
+        [row[-1] - b for b in range(math.ceil(s.last_min / 5), math.ceil(s.first_min / 5) + 1)] for s in wanted.sides
+    ]
+    for kept in itertools.product(*folds):
+        for gap, *rest in itertools.product(range(5), *sides):
+            yield Whole(row, kept, row[-1] - top - gap, tuple(rest))
+
+
+def _folds(model: Model, number: int, row: tuple[int, ...]) -> Iterator[tuple[int | None, ...]]:
+    steps = model.passing[number]
+
+    def place(at: int, left: Sequence[MethodStep]) -> Iterator[tuple[int | None, ...]]:
+        if not left:
+            yield ()
+            return
+        if left[0].optional:
+            for rest in place(at, left[1:]):
+                yield (None, *rest)
+        least, _, most = waits(left[0])
+        for slot in range(at + least, at + most + 1):
+            for rest in place(slot + math.ceil(left[0].hands / 5), left[1:]):
+                yield (slot, *rest)
+
+    return place(row[number] + model.length(number), steps)
