@@ -113,6 +113,9 @@ def rise_command(**options: Any) -> Options:
     }  # fmt: skip
 
 
+MOST_INSTANT_PERCENT = 10.0  # beyond any dough; 2 to 10 % is answered, and said to be outside the range
+
+
 @click.command("yeast")
 @_make_options
 @_path_options
@@ -128,8 +131,9 @@ def yeast_command(**options: Any) -> Options:
     dough_c, increase = options["dough_temp"], options["increase"]
     make = _make(options, 0.0)
     instant = fermentation.yeast_for_legs(make, dough_c, legs, increase)
-    if math.isinf(instant):
-        raise PlanError.at("stage", "Nothing rises in these stages.", "Make one of them warmer or longer.")
+    if instant > MOST_INSTANT_PERCENT:
+        raise PlanError.at("stage", "No amount of yeast brings it this far in these stages.",
+                           "Make one of them warmer or longer.")
     make = _make(options, instant)
     quick = math.exp(Z80 * band_sd(make, increase, mean_temp(dough_c, legs)))
     best = fermentation.need(increase)

@@ -87,7 +87,8 @@ def _formula_of_file(path: Path) -> Formula:
         plain = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise PlanError.at("file", f"This is not TOML: {error}.", "See webapp/data/formulas.toml.") from None
-    return formula_from_dict(plain["formula"][0] if plain.get("formula") else plain)
+    rows = plain.get("formula")
+    return formula_from_dict(rows[0] if isinstance(rows, list) and rows else plain)
 
 
 def _plain_formula(options: Options) -> Formula:

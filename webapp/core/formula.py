@@ -72,12 +72,14 @@ def flour_g(formula: Formula, dough_g: float) -> float:
     return dough_g * 100.0 / formula.sum_percent
 
 
-def formula_from_dict(plain: Mapping[str, Any]) -> Formula:
+def formula_from_dict(plain: Any) -> Formula:
     """A checked formula from plain values under the records' own field names (TOML, JSON, a form).
 
     PlanError names everything that is wrong at once: what is missing, unknown or of the wrong kind, or, when the
     values read well, what keeps the formula from being a dough.
     """
+    if not isinstance(plain, Mapping):
+        raise PlanError.at("formula", f"“{plain}” is not a formula.", _SEE_SHIPPED)
     problems: list[Problem] = []
     rows = plain.get("ingredients", ())
     if not isinstance(rows, (list, tuple)):
