@@ -45,7 +45,7 @@ class Walk:
 
     timed: list[Timed]
     samples: list[Sample]
-    dough: Dough | None
+    dough: Dough | None  # None until it is mixed
 
 
 def walk_chain(plan: Plan, state: State, now: int, chain: list[PlanStep], floors: list[int]) -> Walk:
@@ -70,6 +70,12 @@ def walk_chain(plan: Plan, state: State, now: int, chain: list[PlanStep], floors
             put(dough, chain[i].place, chain[i].vessel)
             begin(walk, dough)
     return walk
+
+
+def dough_of(walk: Walk) -> Dough:
+    """The dough at the end of the walk: by then it is mixed."""
+    assert walk.dough is not None
+    return walk.dough
 
 
 def begin(walk: Walk, dough: Dough) -> None:

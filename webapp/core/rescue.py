@@ -15,7 +15,7 @@ NEAR_S = 60  # the fridge's latest instant is found to the minute
 
 
 def rescues(plan: Plan, state: State, now: int) -> tuple[Rescue, ...]:
-    """What helps the next rise that is waited for, and what becomes of supper."""
+    """What helps the next rise that does not fit, and what becomes of supper."""
     here = retime(plan, state, now)
     out: list[Rescue] = []
     target = marked_step(plan, here)
@@ -32,9 +32,10 @@ def rescues(plan: Plan, state: State, now: int) -> tuple[Rescue, ...]:
 
 
 def marked_step(plan: Plan, here: Retimed) -> RetimedStep | None:
-    """The first open step that waits for a rise."""
+    """The first open step whose rise does not fit its time."""
     for i in range(len(plan.steps)):
-        if plan.steps[i].mark is not None and here.steps[i].status == "open":
+        flagged = here.steps[i].flag in ("past", "never", "waits")
+        if plan.steps[i].mark is not None and here.steps[i].status == "open" and flagged:
             return here.steps[i]
     return None
 

@@ -6,7 +6,7 @@ timed is in `chain.py`, how the dough rises in `walk.py`, ways out of trouble in
 
 from __future__ import annotations
 
-from webapp.core.chain import Sample, Timed, Walk, latest, pull, said_at, walk_chain
+from webapp.core.chain import Sample, Timed, dough_of, latest, pull, said_at, walk_chain
 from webapp.core.plan import CurvePoint, Plan, PlanStep, Retimed, RetimedStep, State
 from webapp.core.walk import LEAST_FACTOR, MOST_FACTOR, Dough
 
@@ -23,30 +23,30 @@ def retime(plan: Plan, state: State, now: int) -> Retimed:
     timed = in_plan_order(plan, state, now, walk.timed)
     current = first_open(timed, "")
     here = sample_at(walk.samples, now)
-    factor = 1.0 if walk.dough is None else walk.dough.factor
+    dough = dough_of(walk)
     ready_at = plan.ready_at if len(chain) == 0 else walk.timed[len(chain) - 1].start
-    low, high = band(plan, walk.dough, here)
+    low, high = band(plan, dough, here)
     return Retimed(
-        steps=tuple(step_out(plan, walk, one) for one in timed),
+        steps=tuple(step_out(plan, walk.samples, dough, one) for one in timed),
         current=current,
         next=first_open(timed, current),
-        progress=here.base * factor,
+        progress=here.base * dough.factor,
         progress_low=low,
         progress_high=high,
         dough_c=here.temp_c,
         place=here.place,
-        factor=factor,
-        curve=curve(plan, walk),
+        factor=dough.factor,
+        curve=curve(plan, walk.samples, dough),
         supper=state.supper,
         ready_at=ready_at,
         late_s=ready_at - state.supper if ready_at > state.supper else 0,
-        outside=outside(plan, state, walk),
+        outside=outside(plan, state, walk.samples, dough),
     )
 
 
 def sample_at(samples: list[Sample], at: int) -> Sample:
     """The dough at any instant, on a straight line between samples; nothing before mixing."""
-    if len(samples) == 0 or at < samples[0].at:
+    if at < samples[0].at:
         return Sample(at, 0.0, 0.0, "")
     low = 0
     high = len(samples) - 1
@@ -64,10 +64,8 @@ def sample_at(samples: list[Sample], at: int) -> Sample:
     return Sample(at, a.base + (b.base - a.base) * part, a.temp_c + (b.temp_c - a.temp_c) * part, a.place)
 
 
-def band(plan: Plan, dough: Dough | None, sample: Sample) -> tuple[float, float]:
+def band(plan: Plan, dough: Dough, sample: Sample) -> tuple[float, float]:
     """Slow and quick edge of the progress. Up to a reading of the glass there is none, after it it is half as wide."""
-    if dough is None:
-        return 0.0, 0.0
     progress = sample.base * dough.factor
     if dough.read_at == 0:
         return progress * plan.rise.band_low, progress * plan.rise.band_high
@@ -121,17 +119,17 @@ def first_open(timed: list[Timed], but: str) -> str:
     return out
 
 
-def step_out(plan: Plan, walk: Walk, one: Timed) -> RetimedStep:
+def step_out(plan: Plan, samples: list[Sample], dough: Dough, one: Timed) -> RetimedStep:
     """The step with the dough's progress at its start."""
-    sample = sample_at(walk.samples, one.start)
-    low, high = band(plan, walk.dough, sample)
+    sample = sample_at(samples, one.start)
+    low, high = band(plan, dough, sample)
     return RetimedStep(
         step_id=one.step.step_id,
         start=one.start,
         end=one.end,
         status=one.status,
         moved_s=one.start - one.step.start,
-        progress=0.0 if walk.dough is None else sample.base * walk.dough.factor,
+        progress=sample.base * dough.factor,
         progress_low=low,
         progress_high=high,
         flag=one.flag,
@@ -141,20 +139,18 @@ def step_out(plan: Plan, walk: Walk, one: Timed) -> RetimedStep:
     )
 
 
-def curve(plan: Plan, walk: Walk) -> tuple[CurvePoint, ...]:
+def curve(plan: Plan, samples: list[Sample], dough: Dough) -> tuple[CurvePoint, ...]:
     """The rise for the chart, until the dough goes into the oven."""
     out: list[CurvePoint] = []
-    if walk.dough is None:
-        return ()
-    end = walk.samples[0].at
-    for sample in walk.samples:
+    end = samples[0].at
+    for sample in samples:
         if sample.place not in ("oven", "none"):
             end = sample.at
-    at = walk.samples[0].at
+    at = samples[0].at
     while at < end:
-        out.append(point(plan, walk.dough, sample_at(walk.samples, at)))
+        out.append(point(plan, dough, sample_at(samples, at)))
         at += CURVE_S
-    out.append(point(plan, walk.dough, sample_at(walk.samples, end)))
+    out.append(point(plan, dough, sample_at(samples, end)))
     return tuple(out)
 
 
@@ -164,21 +160,20 @@ def point(plan: Plan, dough: Dough, sample: Sample) -> CurvePoint:
     return CurvePoint(sample.at, sample.base * dough.factor, low, high, sample.temp_c)
 
 
-def outside(plan: Plan, state: State, walk: Walk) -> tuple[str, ...]:
+def outside(plan: Plan, state: State, samples: list[Sample], dough: Dough) -> tuple[str, ...]:
     """Where the answer leaves the range of the plan's numbers."""
     table = plan.rise.table
     last_c = table.first_c + table.step_c * (len(table.rates) - 1)
     out: list[str] = []
-    if any(sample.temp_c < table.first_c for sample in walk.samples):
+    if any(sample.temp_c < table.first_c for sample in samples):
         out.append("colder")
-    if any(sample.temp_c > last_c for sample in walk.samples):
+    if any(sample.temp_c > last_c for sample in samples):
         out.append("warmer")
     top = plan.rise.glass[len(plan.rise.glass) - 1].times if len(plan.rise.glass) > 0 else 0.0
     if any(glass.times > top for glass in state.glasses):
         out.append("glass")
-    dough = walk.dough
-    if dough is not None and dough.factor in (LEAST_FACTOR, MOST_FACTOR):
+    if dough.factor in (LEAST_FACTOR, MOST_FACTOR):
         out.append("factor")
-    if dough is not None and dough.glass > 0 and dough.read_at == 0:
+    if dough.glass > 0 and dough.read_at == 0:
         out.append("soon")
     return tuple(out)

@@ -114,7 +114,7 @@ def kitchen() -> Response:
 def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
     here = shell()
-    urls = {"styles": [_url(path) for path in _STYLES], "entry": _url(_ENTRY)}
+    urls = {"styles": [_url(path) for path in _STYLES], "entry": _url(_ENTRY), "icon": _url(_ICONS[0])}
     return render_template("kitchen.html", preloads=[_url(p) for p in here.first if p != _ENTRY], **urls)
 
 

@@ -32,6 +32,10 @@ export function walkChain(plan, state, now, chain, floors) {
   return walk;
 }
 
+export function doughOf(walk) {
+  return walk.dough;
+}
+
 function begin(walk, dough) {
   walk.dough = dough;
   walk.samples.push(sampleOf(dough));

@@ -33,7 +33,8 @@ function rescueOf(kind, step_id, numbers) {
 
 function markedStep(plan, here) {
   for (let i = 0; i < plan.steps.length; i += 1) {
-    if (plan.steps[i].mark !== null && here.steps[i].status === "open") {
+    const flagged = ["past", "never", "waits"].includes(here.steps[i].flag);
+    if (plan.steps[i].mark !== null && here.steps[i].status === "open" && flagged) {
       return here.steps[i];
     }
   }

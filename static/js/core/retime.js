@@ -3,7 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { latest, pull, saidAt, timedOf, walkChain } from "./chain.js";
+import { doughOf, latest, pull, saidAt, timedOf, walkChain } from "./chain.js";
 import { LEAST_FACTOR, MOST_FACTOR } from "./walk.js";
 
 const CURVE_S = 900;
@@ -18,29 +18,29 @@ export function retime(plan, state, now) {
   const timed = inPlanOrder(plan, state, now, walk.timed);
   const current = firstOpen(timed, "");
   const here = sampleAt(walk.samples, now);
-  const factor = walk.dough === null ? 1 : walk.dough.factor;
+  const dough = doughOf(walk);
   const ready_at = chain.length === 0 ? plan.ready_at : walk.timed[chain.length - 1].start;
-  const [low, high] = band(plan, walk.dough, here);
+  const [low, high] = band(plan, dough, here);
   return {
-    steps: timed.map((one) => stepOut(plan, walk, one)),
+    steps: timed.map((one) => stepOut(plan, walk.samples, dough, one)),
     current,
     next: firstOpen(timed, current),
-    progress: here.base * factor,
+    progress: here.base * dough.factor,
     progress_low: low,
     progress_high: high,
     dough_c: here.temp_c,
     place: here.place,
-    factor,
-    curve: curve(plan, walk),
+    factor: dough.factor,
+    curve: curve(plan, walk.samples, dough),
     supper: state.supper,
     ready_at,
     late_s: ready_at > state.supper ? ready_at - state.supper : 0,
-    outside: outside(plan, state, walk),
+    outside: outside(plan, state, walk.samples, dough),
   };
 }
 
 function sampleAt(samples, at) {
-  if (samples.length === 0 || at < samples[0].at) {
+  if (at < samples[0].at) {
     return { at, base: 0, temp_c: 0, place: "" };
   }
   let low = 0;
@@ -68,9 +68,6 @@ function sampleAt(samples, at) {
 }
 
 function band(plan, dough, sample) {
-  if (dough === null) {
-    return [0, 0];
-  }
   const progress = sample.base * dough.factor;
   if (dough.read_at === 0) {
     return [progress * plan.rise.band_low, progress * plan.rise.band_high];
@@ -131,16 +128,16 @@ function firstOpen(timed, but) {
   return out;
 }
 
-function stepOut(plan, walk, one) {
-  const sample = sampleAt(walk.samples, one.start);
-  const [low, high] = band(plan, walk.dough, sample);
+function stepOut(plan, samples, dough, one) {
+  const sample = sampleAt(samples, one.start);
+  const [low, high] = band(plan, dough, sample);
   return {
     step_id: one.step.step_id,
     start: one.start,
     end: one.end,
     status: one.status,
     moved_s: one.start - one.step.start,
-    progress: walk.dough === null ? 0 : sample.base * walk.dough.factor,
+    progress: sample.base * dough.factor,
     progress_low: low,
     progress_high: high,
     flag: one.flag,
@@ -150,23 +147,20 @@ function stepOut(plan, walk, one) {
   };
 }
 
-function curve(plan, walk) {
+function curve(plan, samples, dough) {
   const out = [];
-  if (walk.dough === null) {
-    return [];
-  }
-  let end = walk.samples[0].at;
-  for (const sample of walk.samples) {
+  let end = samples[0].at;
+  for (const sample of samples) {
     if (sample.place !== "oven" && sample.place !== "none") {
       end = sample.at;
     }
   }
-  let at = walk.samples[0].at;
+  let at = samples[0].at;
   while (at < end) {
-    out.push(point(plan, walk.dough, sampleAt(walk.samples, at)));
+    out.push(point(plan, dough, sampleAt(samples, at)));
     at += CURVE_S;
   }
-  out.push(point(plan, walk.dough, sampleAt(walk.samples, end)));
+  out.push(point(plan, dough, sampleAt(samples, end)));
   return out;
 }
 
@@ -175,25 +169,24 @@ function point(plan, dough, sample) {
   return { at: sample.at, progress: sample.base * dough.factor, low, high, dough_c: sample.temp_c };
 }
 
-function outside(plan, state, walk) {
+function outside(plan, state, samples, dough) {
   const table = plan.rise.table;
   const last_c = table.first_c + table.step_c * (table.rates.length - 1);
   const out = [];
-  if (walk.samples.some((sample) => sample.temp_c < table.first_c)) {
+  if (samples.some((sample) => sample.temp_c < table.first_c)) {
     out.push("colder");
   }
-  if (walk.samples.some((sample) => sample.temp_c > last_c)) {
+  if (samples.some((sample) => sample.temp_c > last_c)) {
     out.push("warmer");
   }
   const top = plan.rise.glass.length > 0 ? plan.rise.glass[plan.rise.glass.length - 1].times : 0;
   if (state.glasses.some((glass) => glass.times > top)) {
     out.push("glass");
   }
-  const dough = walk.dough;
-  if (dough !== null && (dough.factor === LEAST_FACTOR || dough.factor === MOST_FACTOR)) {
+  if (dough.factor === LEAST_FACTOR || dough.factor === MOST_FACTOR) {
     out.push("factor");
   }
-  if (dough !== null && dough.glass > 0 && dough.read_at === 0) {
+  if (dough.glass > 0 && dough.read_at === 0) {
     out.push("soon");
   }
   return out;

@@ -53,7 +53,9 @@ function lampWanted(kitchen, current, due) {
 
 function ring(kitchen, { step }) {
   beep();
-  navigator.vibrate?.([400, 150, 400, 150, 700]);
+  if (navigator.userActivation?.hasBeenActive ?? true) {
+    navigator.vibrate?.([400, 150, 400, 150, 700]);
+  }
   if (document.visibilityState !== "visible" && !alarm.told && "Notification" in self && Notification.permission === "granted") {
     alarm.told = true;
     tellOutside(kitchen, step);
@@ -75,13 +77,12 @@ function draw(kitchen) {
   const due = Boolean(alarm.step);
   const hush = () => {
     alarm.quiet = true;
-    navigator.vibrate?.(0);
     draw(kitchen);
   };
   redraw(
     place,
     due && !alarm.quiet
-      ? el("div", { class: "alarm" }, el("strong", {}, `Now: ${currentOf(kitchen)?.step.title ?? ""}`), button("Quiet", hush, { kind: "quiet", pic: "bell", key: "quiet" }))
+      ? el("div", { class: "alarm" }, el("strong", {}, "It is time"), button("Quiet", hush, { kind: "quiet", pic: "bell", key: "quiet" }))
       : null,
   );
   kitchen.ringLine = el("div", { class: "stack stack--tight" }, notice("", el("p", {}, ringWords())), askButton(kitchen));

@@ -11,7 +11,10 @@ const TIMES = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
 export function open(kitchen) {
   const preview = el("div", { class: "stack", "aria-live": "polite" });
   const { input, field } = numberField("Or exactly, times its first height", "×", { min: 1, max: 12, step: "0.05" });
-  const look = (times) => preview.replaceChildren(...outcome(kitchen, times, page));
+  const look = (times) => {
+    preview.replaceChildren(...outcome(kitchen, times, page));
+    preview.scrollIntoView({ block: "nearest" });
+  };
   const send = (complain) => {
     const times = Number(input.value.replace(",", "."));
     if (!(times >= 1 && times <= 12)) {

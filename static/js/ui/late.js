@@ -12,7 +12,10 @@ export function open(kitchen, step) {
   const about = step ?? kitchen.bundle.plan.steps.find((one) => one.step_id === kitchen.retimed.current);
   const preview = el("div", { class: "stack", "aria-live": "polite" });
   const from = Math.max(kitchen.now(), stepOf(kitchen.retimed, about.step_id).start);
-  const look = (until) => preview.replaceChildren(...outcome(kitchen, until, page).filter(Boolean));
+  const look = (until) => {
+    preview.replaceChildren(...outcome(kitchen, until, page).filter(Boolean));
+    preview.scrollIntoView({ block: "start" });
+  };
   const input = el("input", { type: "time", id: "late", required: true });
   const send = (complain) => {
     const until = kitchen.format.nextAt(input.value, kitchen.now());

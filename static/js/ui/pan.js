@@ -25,6 +25,7 @@ export function open(kitchen) {
       complain("That is no pan for bread: give its length and width, or its diameter, inside at the bottom.");
     } else {
       preview.replaceChildren(...outcome(kitchen, planned, area_cm2, page));
+      preview.scrollIntoView({ block: "nearest" });
     }
   };
   const preview = el("div", { class: "stack", "aria-live": "polite" });

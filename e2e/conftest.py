@@ -1,0 +1,98 @@
+"""A browser, and the real server for it to talk to. Each test has its own context, kitchen and bake."""
+
+from __future__ import annotations
+
+import secrets
+import shutil
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+
+from e2e.server import Server, plan_at
+from webapp.core.plan import Plan
+
+PHONE = {"width": 390, "height": 844}
+expect.set_options(timeout=10_000)
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Chromium of the machine, else the one that `playwright install` brought."""
+    args = ["--no-sandbox", "--disable-quic", "--disable-background-networking"]
+    with sync_playwright() as play:
+        found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+        chromium = play.chromium.launch(executable_path=found, args=args)
+        yield chromium
+        chromium.close()
+
+
+@pytest.fixture(scope="session")
+def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for all tests that leave it alive."""
+    server = Server(tmp_path_factory.mktemp("server")).start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def own_server(tmp_path: Path) -> Iterator[Server]:
+    """A server to be killed and started again."""
+    server = Server(tmp_path).start()
+    yield server
+    server.kill()
+
+
+@dataclass
+class Phone:
+    """One phone: a browser context that a kitchen's key opens, and its page."""
+
+    context: BrowserContext
+    page: Page
+    server: Server
+    kitchen_id: str
+
+    def open(self, bake_id: str = "") -> Page:
+        """The kitchen screen, with its worker in charge and everything packed."""
+        self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
+        expect(self.page.locator("[data-step], .empty h1, h2.big").first).to_be_visible()
+        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        return self.page
+
+    def journal(self, bake_id: str) -> list[str]:
+        """Kinds of what the server has."""
+        return [event["kind"] for event in self.server.events(self.kitchen_id, bake_id)]
+
+
+@pytest.fixture
+def new_phone(browser: Browser) -> Iterator[Callable[..., Phone]]:
+    """Phones by the number: `new_phone(server)`, or one more of the same kitchen by `key` and `kitchen_id`."""
+    contexts: list[BrowserContext] = []
+
+    def make(server: Server, key: str = "", kitchen_id: str = "", **options: object) -> Phone:
+        key = key or secrets.token_urlsafe(32)
+        kitchen_id = kitchen_id or server.kitchen(key)
+        context = browser.new_context(**{"viewport": PHONE, "timezone_id": "Europe/Lisbon", **options})  # type: ignore[arg-type]
+        contexts.append(context)
+        context.add_cookies([{"name": "suppertide", "value": key, "url": server.url, "httpOnly": True}])
+        return Phone(context, context.new_page(), server, kitchen_id)
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def packed(shared_server: Server, new_phone: Callable[..., Phone]) -> Callable[[int], tuple[Phone, Plan]]:
+    """A phone with the sample bake packed, as if it were `moment` now."""
+
+    def make(moment: int) -> tuple[Phone, Plan]:
+        phone = new_phone(shared_server)
+        plan = shared_server.bake(phone.kitchen_id, plan_at(moment, bake_id=secrets.token_urlsafe(16)))
+        phone.open(plan.bake_id)
+        expect(phone.page.locator("[data-step]")).to_be_visible()
+        return phone, plan
+
+    return make

@@ -1,0 +1,63 @@
+"""The twins in the browser: served modules, real engine, exactly the numbers that Python gives."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from e2e.server import Server
+from tests.golden.write import FILE, vector
+from tests.made_up import MADE_UP
+
+AT_ONCE = 100
+
+COMPARE = """async (text) => {
+  const vectors = JSON.parse(text); // as text: far quicker to hand over than as objects
+  const { fold } = await import("/static/js/core/journal.js");
+  const { retime } = await import("/static/js/core/retime.js");
+  const { rescues } = await import("/static/js/core/rescue.js");
+  // Equal to the last bit: numbers by ===, everything else by its shape. Returns the path of what differs.
+  const differs = (a, b, path) => {
+    if (typeof a !== "object" || a === null || typeof b !== "object" || b === null) {
+      return a === b ? null : `${path}: ${a} !== ${b}`;
+    }
+    const keys = [...new Set([...Object.keys(a), ...Object.keys(b)])];
+    return keys.map((key) => differs(a[key], b[key], `${path}.${key}`)).find(Boolean) ?? null;
+  };
+  return vectors.map((one) => {
+    const state = fold(one.plan, one.events);
+    return (
+      differs(state, one.state, `bake ${one.n} state`) ??
+      differs(retime(one.plan, state, one.now), one.retimed, `bake ${one.n} retimed`) ??
+      differs(rescues(one.plan, state, one.now), one.rescues, `bake ${one.n} rescues`)
+    );
+  }).filter(Boolean);
+}"""
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
+    """A page of the server's origin."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_server.url}/health")
+    yield page
+    context.close()
+
+
+def test_the_golden_vectors_come_out_the_same_in_the_browser(page: Page) -> None:
+    assert page.evaluate(COMPARE, FILE.read_text(encoding="utf-8")) == []
+
+
+def test_five_hundred_made_up_bakes_come_out_the_same_in_both_languages(page: Page) -> None:
+    for first in range(0, MADE_UP, AT_ONCE):
+        assert page.evaluate(COMPARE, json.dumps([vector(n) for n in range(first, first + AT_ONCE)])) == []
+
+
+def test_the_comparison_notices_a_difference_in_the_last_bit(page: Page) -> None:
+    spoilt = vector(3)
+    spoilt["retimed"]["progress"] = spoilt["retimed"]["progress"] * (1 + 2**-52) or 5e-324
+    assert len(page.evaluate(COMPARE, json.dumps([spoilt]))) == 1

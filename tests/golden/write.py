@@ -1,0 +1,39 @@
+"""Write the twins' vectors again: `python -m tests.golden.write`, after a change that is meant to change results.
+
+These vectors are no oracle (tests/core/test_walk.py and test_retime.py count by hand and against SciPy). They hold the
+two languages and all versions together: a bake begun under one version finishes under it.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from tests.made_up import made_up
+from webapp.bundle import to_plain
+from webapp.core.journal import fold
+from webapp.core.rescue import rescues
+from webapp.core.retime import retime
+
+FILE = Path(__file__).parent / "twins.json"
+NUMBERS = (7, 20, 23, 177, 358)  # every flag, every way out, every edge of the numbers
+
+
+def vector(n: int) -> dict[str, Any]:
+    """Made-up bake number n: what goes in, and what Python makes of it."""
+    plan, events, now = made_up(n)
+    state = fold(plan, events)
+    return {
+        "n": n,
+        "now": now,
+        "plan": to_plain(plan),
+        "events": to_plain(events),
+        "state": to_plain(state),
+        "retimed": to_plain(retime(plan, state, now)),
+        "rescues": to_plain(rescues(plan, state, now)),
+    }
+
+
+if __name__ == "__main__":
+    FILE.write_text(json.dumps([vector(n) for n in NUMBERS], separators=(",", ":")) + "\n", encoding="utf-8")
