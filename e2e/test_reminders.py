@@ -22,8 +22,7 @@ def phone(shared_server: Server, new_phone: Callable[..., Phone]) -> Phone:
     return made
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize(("width", "height"), [(320, 640), (390, 844), (1200, 800)])
+@pytest.mark.parametrize(("width", "height", "scheme"), [(320, 640, "dark"), (390, 844, "light"), (1200, 800, "light")])
 def test_nothing_is_cut_off_too_small_or_out_of_reach(
     shared_server: Server, new_phone: Callable[..., Phone], width: int, height: int, scheme: str
 ) -> None:
@@ -82,7 +81,9 @@ def test_the_address_of_the_feed_is_copied_with_one_tap(phone: Phone) -> None:
 
 def test_the_calendar_link_of_a_bake_hands_over_a_file_with_the_worker_in_charge(phone: Phone, tmp_path: Path) -> None:
     plan = phone.server.bake(phone.kitchen_id, plan_at(at(6, 55), bake_id=secrets.token_urlsafe(16)))
-    page = phone.open(plan.bake_id)
+    page = phone.page
+    page.goto(f"{phone.server.url}/kitchen#{plan.bake_id}")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     page.goto(f"{phone.server.url}/bakes/{plan.bake_id}")
     with page.expect_download() as download:
         page.locator("a[href$='/bake.ics']").first.click()

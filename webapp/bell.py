@@ -19,7 +19,8 @@ from webapp.store import Store
 from webapp.usecases_caldav import Tools, publish_all, take_out_tests
 from webapp.usecases_push import lay_out, ring_due
 
-_LOOK_S = 10.0  # how long a change may wait at most
+_LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
+_LISTEN_S = 3.0  # ... until messages follow it
 _SWEEP_S = 6 * 3600
 
 log = logging.getLogger(__name__)
@@ -97,4 +98,4 @@ class Bell:
             self._swept = now
             self._store.sweep_due(now)
         due = self._store.next_due()
-        return _LOOK_S if due is None else min(max(due - self._now(), 0.2), _LOOK_S)
+        return _LISTEN_S if due is None else min(max(due - self._now(), 0.2), _LISTEN_S)
