@@ -31,12 +31,14 @@ from webapp.web import (
     kitchen_settings,
     larder,
     origin,
+    oven,
     pages,
     push,
     reminders,
     ringing,
     shell,
     week,
+    what_if,
 )
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
@@ -53,6 +55,8 @@ _FAMILIES = (
     book.bp,
     week.bp,
     shell.bp,
+    oven.bp,
+    what_if.bp,
 )
 _WITHOUT_TOKEN = (api.bp, push.bp)
 
