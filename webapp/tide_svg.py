@@ -107,7 +107,8 @@ def _water(chart: TideChart) -> str:
 def _column(column: Column, chart: TideChart) -> str:
     size = chart.size
     if column.kind in ("fridge", "warm"):
-        return _rect(f"tide__{column.kind}", column.x, size.base - 26, column.width, 26)
+        strip = 26.0 if size.words else 14.0
+        return _rect(f"tide__{column.kind}", column.x, size.base - strip, column.width, strip)
     return _rect(f"tide__{column.kind}", column.x, size.top, column.width, size.plot)
 
 
@@ -197,8 +198,11 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
     timed = waiting(plan, retimed)
     if timed is None:
         return ""
-    same_day = local.day_clock(timed.early_at).split(" ")[:3] == local.day_clock(timed.past_at).split(" ")[:3]
-    say = local.clock if same_day else local.day_clock
+
+    def say(at: int) -> str:
+        same_day = local.day(at) == local.day(retimed.supper)
+        return local.clock(at) if same_day else f"{local.day(at)} {local.clock(at)}"
+
     return f"The dough waits for you from {say(timed.early_at)} to {say(timed.past_at)}; best at {say(timed.best_at)}."
 
 

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from flask import Flask
 from markupsafe import Markup
 
-from webapp import tide, tide_svg
+from webapp import tide, tide_svg, what_if
 from webapp.core import units
 from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
@@ -229,4 +229,4 @@ def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
 def register(app: Flask) -> None:
     """Make every filter, and the tide chart, known to the app's templates."""
     app.jinja_env.filters.update(FILTERS)
-    app.jinja_env.globals.update(tide_of=tide_of, step_rows=step_rows, share_text=share_text)
+    app.jinja_env.globals.update(tide_of=tide_of, step_rows=step_rows, share_text=share_text, levers_of=what_if.levers)

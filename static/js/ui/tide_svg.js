@@ -90,11 +90,12 @@ function water({ line: shape, size }) {
   return `<polygon class="tide__water" points="${points([...shape, ...shore])}"/>`;
 }
 
+const stripOf = (size) => (size.words ? 26 : 14);
 const isStrip = (column) => column.kind === "fridge" || column.kind === "warm";
 
 function columnOf(column, size) {
   return isStrip(column)
-    ? rect(`tide__${column.kind}`, column.x, size.base - 26, column.width, 26)
+    ? rect(`tide__${column.kind}`, column.x, size.base - stripOf(size), column.width, stripOf(size))
     : rect(`tide__${column.kind}`, column.x, size.top, column.width, size.plot);
 }
 
@@ -159,8 +160,8 @@ export function waits(plan, retimed, local) {
   if (timed === null) {
     return "";
   }
-  const dayOf = (at) => local.dayClock(at).split(" ").slice(0, 3).join(" ");
-  const say = dayOf(timed.early_at) === dayOf(timed.past_at) ? local.clock : local.dayClock;
+  const sameDay = (at) => local.day(at) === local.day(retimed.supper);
+  const say = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
   return `The dough waits for you from ${say(timed.early_at)} to ${say(timed.past_at)}; best at ${say(timed.best_at)}.`;
 }
 
