@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from webapp.core.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.errors import PlanError
@@ -27,6 +28,7 @@ from webapp.core.pace import (
     increase_for,
     need,
     pace_per_s,
+    pace_with_half_percent,
     rate_per_s,
 )
 from webapp.core.plan import GlassMark, RateTable, RiseMark
@@ -37,6 +39,7 @@ from webapp.core.response import (
     T_OPT,
     Leg,
     along,
+    follow,
     open_length,
     response,
     response_seconds,
@@ -79,8 +82,7 @@ class RiseResult:
         return self.past_s - self.ready_s if math.isfinite(self.past_s) else math.inf
 
 
-@dataclass(frozen=True)
-class CurvePoint:
+class CurvePoint(NamedTuple):
     """One moment of a rise: seconds after mixing, dough temperature, most likely progress and rise, its 80 % band."""
 
     at_s: float
@@ -98,7 +100,7 @@ def rise(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, 
     `sd` is the standard deviation of ln(rate); None takes that of an unlearned kitchen. PlanError unless exactly one
     leg is open, or when a number is none.
     """
-    _check(make, dough_c, legs, increase)
+    _check(make, dough_c, legs, increase, make.instant_percent)
     if sum(leg.seconds is None for leg in legs) != 1:
         raise PlanError.at("stage", "Exactly one stage is open.", "Write one of them as TEMPERATURE:ready.")
     pace, best = pace_per_s(make), need(increase)
@@ -119,40 +121,36 @@ def _closed(legs: Sequence[Leg], open_s: float) -> tuple[Leg, ...]:
     return tuple(leg if leg.seconds is not None else replace(leg, seconds=open_s) for leg in legs)
 
 
-def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float) -> None:
-    numbers = (make.instant_percent, increase, *(leg.tau_s for leg in legs))
-    amounts = (make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent,
-               *(leg.seconds or 0.0 for leg in legs))
-    temps = (dough_c, *(leg.ambient_c for leg in legs))
-    fit = all(0 < n < math.inf for n in numbers) and all(0 <= n < math.inf for n in amounts)
-    if not fit or not all(math.isfinite(t) for t in temps):
+def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, yeast: float) -> None:
+    fit = 0 < yeast < math.inf and 0 < increase < math.inf and math.isfinite(dough_c)
+    for amount in (make.salt_percent, make.sugar_percent, make.oil_percent, make.hydration_percent):
+        fit = fit and 0 <= amount < math.inf
+    for leg in legs:
+        fit = fit and math.isfinite(leg.ambient_c) and 0 < leg.tau_s < math.inf and 0 <= (leg.seconds or 0.0) < math.inf
+    if not fit:
         raise PlanError.at("rise", "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
                            "Check what was typed.")
 
 
 def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[CurvePoint, ...]:
-    """The rise along closed legs, at `points` equal steps of time and at every change of leg."""
-    pace, quick = pace_per_s(make), math.exp(Z80 * sd)
-    total = math.fsum(leg.seconds or 0.0 for leg in legs)
-    rows: list[tuple[float, Leg, float, float, float]] = []
+    """The rise along closed legs, at about `points` equal steps of time and at every change of leg."""
+    pace, root = pace_per_s(make), 1.0 / M
+    low, high = math.exp(-Z80 * sd * root), math.exp(Z80 * sd * root)  # what the band does to the increase
+    total = math.fsum(leg.seconds or 0.0 for leg in legs) or 1.0
+    rows: list[CurvePoint] = []
     begun, done, temp = 0.0, 0.0, dough_c
-    for leg in legs:
-        seconds = leg.seconds or 0.0
-        steps = max(1, math.ceil(points * seconds / total)) if total > 0 else 1
-        rows += [(begun + seconds * i / steps, leg, seconds * i / steps, done, temp) for i in range(steps)]
-        done += response_seconds(temp, leg, seconds)
-        begun, temp = begun + seconds, temp_after(temp, leg, seconds)
-    return (*(_point(*row, pace, quick) for row in rows), _end_point(begun, temp, pace * done, quick))
-
-
-def _point(at_s: float, leg: Leg, into_s: float, done: float, entry_c: float, pace: float, quick: float) -> CurvePoint:
-    progress = pace * (done + response_seconds(entry_c, leg, into_s))
-    return _end_point(at_s, temp_after(entry_c, leg, into_s), progress, quick)
-
-
-def _end_point(at_s: float, temp_c: float, progress: float, quick: float) -> CurvePoint:
-    return CurvePoint(at_s, temp_c, progress, increase_for(progress), increase_for(progress / quick),
-                      increase_for(progress * quick))
+    for last, leg in ((leg is legs[-1], leg) for leg in legs):
+        seconds, course = leg.seconds or 0.0, follow(temp, leg)
+        steps = max(1, math.ceil(points * seconds / total))
+        for i in range(steps + last):
+            into = seconds * i / steps
+            more, temp_c = course(into)
+            progress = pace * (done + more)
+            increase = math.pow(progress, root)
+            rows.append(CurvePoint(begun + into, temp_c, progress, increase, increase * low, increase * high))
+        more, temp = course(seconds)
+        begun, done = begun + seconds, done + more
+    return tuple(rows)
 
 
 def rate_table(make: DoughMake) -> RateTable:
@@ -172,13 +170,12 @@ def yeast_for(progress: float, response_seconds: float, make: DoughMake) -> floa
     """
     if response_seconds <= 0:
         return math.inf
-    one = pace_per_s(replace(make, instant_percent=0.5))
-    return 0.5 * math.pow(progress / (response_seconds * one), 1.0 / N)
+    return 0.5 * math.pow(progress / (response_seconds * pace_with_half_percent(make)), 1.0 / N)
 
 
 def yeast_for_legs(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float) -> float:
     """Instant yeast, percent of flour, with which the dough has risen this far at the end of these closed legs."""
-    _check(replace(make, instant_percent=1.0), dough_c, legs, increase)
+    _check(make, dough_c, legs, increase, 1.0)
     done, _ = along(dough_c, legs)
     return yeast_for(need(increase), done, make)
 
@@ -188,7 +185,7 @@ def temp_for(make: DoughMake, dough_c: float, seconds: float, tau_s: float, incr
 
     Between -1.5 and 32.3 C warmer is always sooner, so there is one answer: found by bisection to 0.001 C.
     """
-    _check(make, dough_c, [Leg(20.0, seconds, tau_s)], increase)
+    _check(make, dough_c, [Leg(20.0, seconds, tau_s)], increase, make.instant_percent)
     wanted = need(increase) / pace_per_s(make)
     low, high = T_MIN, T_OPT
     if response_seconds(dough_c, Leg(high, None, tau_s), seconds) < wanted:

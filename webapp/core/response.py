@@ -56,19 +56,63 @@ def temp_after(start_c: float, leg: Leg, seconds: float) -> float:
 
 def response_seconds(start_c: float, leg: Leg, seconds: float) -> float:
     """Integral of `response` over the first `seconds` of a leg entered at `start_c`: seconds at 24 C doing the same."""
-    gap = start_c - leg.ambient_c
-    if abs(gap) < 1e-9:
-        return response(leg.ambient_c) * seconds
-    begin, end = _in_range(start_c, leg, seconds)
-    return _closed_form(gap * math.exp(-begin / leg.tau_s), leg, end - begin) if end > begin else 0.0
+    return follow(start_c, leg)(seconds)[0]
+
+
+Course = Callable[[float], tuple[float, float]]
+
+
+def follow(start_c: float, leg: Leg) -> Course:
+    """What a leg entered at `start_c` does: a function of seconds into it, giving response seconds and temperature."""
+    if T_MIN < start_c < T_MAX and T_MIN < leg.ambient_c < T_MAX:
+        return _closed_form(start_c, leg)
+    return _clipped(start_c, leg)
+
+
+def _closed_form(start_c: float, leg: Leg) -> Course:
+    """The course while T stays inside (T_MIN, T_MAX).
+
+    With u = T - ambient: (u + p)(u + q)^2 / (u (a u + c)) = u / a + beta + A / u + B / (a u + c), and du = -u dt / tau.
+    """
+    ambient, tau, gap = leg.ambient_c, leg.tau_s, start_c - leg.ambient_c
+    p, q, c = ambient - T_MAX, ambient - T_MIN, _A * ambient + _B
+    beta = (p + 2.0 * q - c / _A) / _A
+    over_u = p * q * q / c
+    over_line = (2.0 * p + q) * q - beta * c - over_u * _A
+    unit = _SCALE / _D
+    steady, tau_unit = over_u * unit, tau * unit
+    square, straight, log_of_line = tau_unit / (2.0 * _A), beta * tau_unit, over_line * tau_unit / _A
+    expm1, log1p = math.expm1, math.log1p
+
+    def course(seconds: float) -> tuple[float, float]:
+        fallen = -gap * expm1(-seconds / tau)  # how far the gap has closed
+        last = gap - fallen
+        line = log1p(_A * fallen / (_A * last + c))
+        done = fallen * (square * (gap + last) + straight) + log_of_line * line + steady * seconds
+        return done, ambient + last
+
+    return course
+
+
+def _clipped(start_c: float, leg: Leg) -> Course:
+    """The course of dough that starts or ends too cold or too warm for any rise: only the part between counts."""
+
+    def course(seconds: float) -> tuple[float, float]:
+        last = temp_after(start_c, leg, seconds)
+        begin, end = _in_range(start_c, leg, seconds)
+        if end <= begin:
+            return 0.0, last
+        return _closed_form(temp_after(start_c, leg, begin), leg)(end - begin)[0], last
+
+    return course
 
 
 def _in_range(start_c: float, leg: Leg, seconds: float) -> tuple[float, float]:
     """The part of the time in which the dough is warm enough and not too warm for any rise."""
     begin, end = 0.0, seconds
     for limit in (T_MIN, T_MAX):
-        ratio = (limit - leg.ambient_c) / (start_c - leg.ambient_c)
         outside_first = not T_MIN < start_c < T_MAX and (start_c <= T_MIN) == (limit == T_MIN)
+        ratio = (limit - leg.ambient_c) / (start_c - leg.ambient_c) if start_c != leg.ambient_c else 1.0
         if 0.0 < ratio < 1.0:  # crossed on the way
             crossing = -leg.tau_s * math.log(ratio)
             begin, end = (max(begin, crossing), end) if outside_first else (begin, min(end, crossing))
@@ -77,38 +121,28 @@ def _in_range(start_c: float, leg: Leg, seconds: float) -> tuple[float, float]:
     return begin, end
 
 
-def _closed_form(gap: float, leg: Leg, seconds: float) -> float:
-    """Integral of the response while T stays inside (T_MIN, T_MAX), from a gap to the surroundings on.
-
-    With u = T - ambient: (u + p)(u + q)^2 / (u (a u + c)) = alpha u + beta + A / u + B / (a u + c).
-    """
-    ambient, tau = leg.ambient_c, leg.tau_s
-    p, q, c = ambient - T_MAX, ambient - T_MIN, _A * ambient + _B
-    beta = (p + 2.0 * q - c / _A) / _A
-    over_u = p * q * q / c
-    over_line = (2.0 * p + q) * q - beta * c - over_u * _A
-    fallen = -gap * math.expm1(-seconds / tau)  # u at the start less u at the end
-    last = gap - fallen
-    line = math.log1p(_A * fallen / (_A * last + c))
-    total = fallen * (gap + last) / (2.0 * _A) + beta * fallen + over_line * line / _A
-    return (tau * total + over_u * seconds) * _SCALE / _D
-
-
 def seconds_for(wanted: float, start_c: float, leg: Leg) -> float:
     """Seconds into a leg after which `response_seconds` has grown to `wanted`; infinite when it never does.
 
-    Newton's method on a function that only rises, kept inside its bracket; exact to a millionth of a second.
+    Newton's method on a function that only rises, kept inside its bracket, from the straight line that the course
+    becomes once the dough has taken the temperature of its surroundings.
     """
     if wanted <= 0:
         return 0.0
-    low, high = 0.0, _upper(wanted, start_c, leg)
-    if math.isinf(high):
+    course = follow(start_c, leg)
+    missing = wanted - course(HORIZON_S)[0]
+    if missing > 0:
         return math.inf
-    at = min(high, wanted / max(response(leg.ambient_c), response(start_c), 1e-9))
-    for _ in range(60):  # pragma: no branch - it converges in a handful of steps; the cap is a promise to end
-        missing = wanted - response_seconds(start_c, leg, at)
+    low, high = 0.0, HORIZON_S
+    steady = response(leg.ambient_c)
+    at = HORIZON_S + missing / steady if steady > 0 else 0.0
+    if not 0.0 < at < HORIZON_S:
+        at = min(wanted / max(response(start_c), 1e-6), HORIZON_S / 2.0)
+    for _ in range(80):  # pragma: no branch - it converges in a handful of steps; the cap is a promise to end
+        done, temp_c = course(at)
+        missing = wanted - done
         low, high = (at, high) if missing > 0 else (low, at)
-        slope = response(temp_after(start_c, leg, at))
+        slope = response(temp_c)
         step = missing / slope if slope > 0 else math.inf
         if abs(step) < 1e-6 or high - low < 1e-6:
             break
@@ -116,24 +150,12 @@ def seconds_for(wanted: float, start_c: float, leg: Leg) -> float:
     return at
 
 
-def _upper(wanted: float, start_c: float, leg: Leg) -> float:
-    """A time by which `wanted` is surely reached, or infinity."""
-    high = 4.0 * leg.tau_s + wanted / max(response(leg.ambient_c), 1e-9)
-    high = min(high, HORIZON_S)
-    return high if response_seconds(start_c, leg, high) >= wanted else _horizon(wanted, start_c, leg)
-
-
-def _horizon(wanted: float, start_c: float, leg: Leg) -> float:
-    return HORIZON_S if response_seconds(start_c, leg, HORIZON_S) >= wanted else math.inf
-
-
 def along(start_c: float, legs: Iterable[Leg]) -> tuple[float, float]:
     """Response seconds over closed legs one after the other, and the dough temperature at their end."""
     total, temp = 0.0, start_c
     for leg in legs:
-        seconds = leg.seconds or 0.0
-        total += response_seconds(temp, leg, seconds)
-        temp = temp_after(temp, leg, seconds)
+        done, temp = follow(temp, leg)(leg.seconds or 0.0)
+        total += done
     return total, temp
 
 
@@ -150,9 +172,11 @@ def open_length(wanted: float, start_c: float, legs: Iterable[Leg]) -> float:
     if not after:
         return seconds_for(wanted - done, entry_c, opened)
 
+    course = follow(entry_c, opened)
+
     def excess(length: float) -> float:
-        rest, _ = along(temp_after(entry_c, opened, length), after)
-        return response_seconds(entry_c, opened, length) + rest - (wanted - done)
+        during, temp_c = course(length)
+        return during + along(temp_c, after)[0] - (wanted - done)
 
     high = min(HORIZON_S, seconds_for(wanted - done, entry_c, opened) + 1e-3)  # surely on the far side
     if excess(0.0) >= 0:
