@@ -106,3 +106,11 @@ def test_water_and_rise_of_the_next_formula_move() -> None:
 )
 def test_a_habit_says_how_far_it_has_come(habit: Habit, said: str) -> None:
     assert words(habit) == said
+
+
+def test_accepting_after_the_same_bake_twice_counts_once_and_after_another_again() -> None:
+    once = accept((), HOTTER, "bake-1")
+    assert accept(once, HOTTER, "bake-1") == once
+    assert habits.accepted(once, HOTTER, "bake-1")
+    assert not habits.accepted(once, HOTTER, "bake-2")
+    assert value(accept(once, HOTTER, "bake-2"), "preheat_min") == 20.0

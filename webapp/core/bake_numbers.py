@@ -12,26 +12,37 @@ from webapp.core.kitchen import Oven
 from webapp.core.plan import Plan, Retimed, RetimedStep, RiseMark
 from webapp.core.toppings import load_g_cm2
 
+# How each number is said to a person.
 NAMES: dict[str, str] = {
-    "heat_short_min": "minutes of heating fewer than planned",
-    "bake_short_min": "minutes in the oven fewer than the least expected",
-    "bake_long_min": "minutes in the oven more than the most expected",
-    "turn_down_late_min": "minutes until the oven was turned down",
-    "press_ratio": "rise at pressing, 1 = at its best",
-    "load_ratio": "rise at loading, 1 = at its best",
-    "load_past_ratio": "rise at loading, 1 = past its best",
-    "proof_min": "minutes of proof in the tray",
-    "dough_c": "dough temperature at loading",
-    "topping_g_cm2": "topping, g per cm²",
-    "loading_g_cm2": "dough, g per cm²",
-    "hydration_percent": "water, % of the flour",
-    "salt_percent": "salt, % of the flour",
-    "fat_percent": "fat in the dough, % of the flour",
-    "slab": "1 with a heated slab, 0 with the tray alone",
-    "fan": "1 with the fan on",
-    "dial_off_c": "how much cooler the oven is than its dial",
-    "measured": "1 when the preheat was measured in this kitchen",
+    "heat_short_min": "heated {:.0f} min less than planned",
+    "bake_short_min": "out {:.0f} min before the earliest expected",
+    "bake_long_min": "in {:.0f} min longer than the latest expected",
+    "turn_down_late_min": "turned down {:.0f} min after loading",
+    "press_ratio": "at {:.0f} % of its best rise when pressed",
+    "load_ratio": "at {:.0f} % of its best rise when it went in",
+    "load_past_ratio": "{:.0f} % of the way to past its best when it went in",
+    "proof_min": "{:.0f} min of proof in the tray",
+    "dough_c": "dough at {:.0f} °C when it went in",
+    "topping_g_cm2": "{:.2f} g/cm² on top",
+    "loading_g_cm2": "{:.2f} g/cm² of dough",
+    "hydration_percent": "{:.0f} % water in the dough",
+    "salt_percent": "{:.1f} % salt in the dough",
+    "fat_percent": "{:.1f} % fat in the dough",
+    "slab": "a heated slab|the tray alone",
+    "fan": "fan on|fan off",
+    "dial_off_c": "oven {:.0f} °C cooler than its dial",
+    "measured": "preheat measured|preheat only reckoned",
 }
+
+
+def said(name: str, value: float) -> str:
+    """A number of NAMES in words: "heated 20 min less than planned", "the tray alone"."""
+    words = NAMES[name]
+    if "|" in words:
+        yes, no = words.split("|")
+        return yes if value else no
+    return words.format(value * 100.0 if name.endswith("_ratio") else value)
+
 
 WET_OTHERS = 20.0  # % of other ingredients above which water alone says nothing about how wet the dough is
 

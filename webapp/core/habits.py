@@ -41,22 +41,30 @@ def value(habits: Iterable[Habit], field: str) -> float:
     return next((habit.value for habit in habits if habit.field == field), none_of(field))
 
 
-def accept(habits: tuple[Habit, ...], change: Change) -> tuple[Habit, ...]:
+def accepted(habits: Iterable[Habit], change: Change, bake_id: str) -> bool:
+    """Was this change accepted after that bake already?"""
+    return any(h.field == change.field and h.bake_id == bake_id and h.text == change.text for h in habits)
+
+
+def accept(habits: tuple[Habit, ...], change: Change, bake_id: str = "") -> tuple[Habit, ...]:
     """Habits with one more change, the newest last; a field that is back where it began is dropped.
 
-    Raises PlanError at `change` for an unknown field.
+    Accepting the same change of the same bake again changes nothing. Raises PlanError at `change` for an unknown field.
     """
     if change.field not in FIELDS:
         raise PlanError.at("change", f"“{change.field}” is not something a plan can change.", "Note it in the book.")
+    if bake_id and accepted(habits, change, bake_id):
+        return habits
     if change.field == NOTE:
         notes = [h for h in habits if h.field == NOTE and h.text != change.text][1 - MOST_NOTES :]
-        return (*(h for h in habits if h.field != NOTE), *notes, Habit(NOTE, 0.0, change.text))
+        return (*(h for h in habits if h.field != NOTE), *notes, Habit(NOTE, 0.0, change.text, bake_id))
     low, high = FIELDS[change.field]
     before = value(habits, change.field)
     moved = before * change.amount if change.field in FACTORS else before + change.amount
     after = min(high, max(low, moved))
     rest = tuple(habit for habit in habits if habit.field != change.field)
-    return rest if abs(after - none_of(change.field)) < 1e-9 else (*rest, Habit(change.field, after, change.text))
+    same = abs(after - none_of(change.field)) < 1e-9
+    return rest if same else (*rest, Habit(change.field, after, change.text, bake_id))
 
 
 def drop(habits: tuple[Habit, ...], place: int) -> tuple[Habit, ...]:

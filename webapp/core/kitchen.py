@@ -73,6 +73,7 @@ class Habit:
     field: str
     value: float
     text: str
+    bake_id: str = ""  # the bake it was last accepted after
 
 
 @dataclass(frozen=True)

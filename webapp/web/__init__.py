@@ -31,6 +31,7 @@ from webapp.web import (
     kitchen_settings,
     larder,
     origin,
+    outcome,
     oven,
     pages,
     push,
@@ -56,6 +57,7 @@ _FAMILIES = (
     week.bp,
     shell.bp,
     oven.bp,
+    outcome.bp,
     what_if.bp,
 )
 _WITHOUT_TOKEN = (api.bp, push.bp)
