@@ -1,10 +1,10 @@
-"""A fresh app with its own database for each test, and the words in which tests speak: `kitchen.plans()`, `.picks()`."""
+"""A fresh app with its own database for each test, and the words tests speak in: `kitchen.plans()`, `.picks()`."""
 
 from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -63,15 +63,14 @@ class InKitchen:
         """Send a form found on `page`."""
         return self.client.post(path, data={"csrf_token": self.token(page)} | (data or {}), headers=SAME, **more)
 
-    def answers(self, **changes: str) -> dict[str, str]:
-        """The five answers; pan counts are named pan_KEY here and sent as pan-KEY."""
+    def answers(self, changes: dict[str, str] | None = None, **more: str) -> dict[str, str]:
+        """The five answers, some of them changed."""
         usual = {"supper": "2026-11-25T19:30", "pan-oven-tray": "1", "formula_key": "bench-tray", "hours": "usual"}
-        return usual | {name.replace("pan_", "pan-", 1).replace("_", "-") if name.startswith("pan_") else name: value
-                        for name, value in changes.items()}  # fmt: skip
+        return usual | (changes or {}) | more
 
-    def plans(self, **changes: str) -> str:
+    def plans(self, changes: dict[str, str] | None = None) -> str:
         """Answer the questions; the id of the bake."""
-        response = self.posts("/plan", self.answers(**changes))
+        response = self.posts("/plan", self.answers(changes))
         assert response.status_code == 303, response.text
         return response.headers["Location"].rsplit("/", 1)[1]
 
@@ -125,13 +124,13 @@ def app(settings: Settings, clock: Clock) -> Flask:
 
 
 @pytest.fixture
-def phone(app: Flask) -> Iterator[Callable[[], InKitchen]]:
-    """Makes phones: each is a browser of its own and lives in UTC, as the sample kitchen does."""
+def phone(app: Flask) -> Callable[[], InKitchen]:
+    """Makes phones: each is a browser of its own."""
 
     def new() -> InKitchen:
         return InKitchen(app.test_client())
 
-    yield new
+    return new
 
 
 @pytest.fixture

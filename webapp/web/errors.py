@@ -42,6 +42,7 @@ def json_error(status: int, problems: Sequence[Problem]) -> Response:
     shapes = [{"field": one.field, "message": one.message, "way_out": one.way_out} for one in problems]
     response = jsonify({"error": shapes[0], "errors": shapes})
     response.status_code = status
+    response.headers["Cache-Control"] = "no-store"
     return response
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from flask import request
 from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no types
 from wtforms import (  # type: ignore[import-untyped]  # ships no types
     BooleanField,
@@ -95,7 +96,9 @@ def form_of(fields: Mapping[str, Any], typed: Mapping[str, str] | None = None, p
     made = type("Form", (FlaskForm,), dict(fields))
     ticks = {name for name, field in fields.items() if field.field_class is BooleanField}
     data = {name: (value not in ("", "0") if name in ticks else value) for name, value in (typed or {}).items()}
-    return made(data=data) if posted else made(formdata=None, data=data)
+    if posted and request.method == "POST":
+        return made()  # what was not sent is empty, never yesterday's answer
+    return made(formdata=None, data=data)
 
 
 def answers_of(form: FlaskForm) -> Answers:
