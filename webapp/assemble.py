@@ -81,7 +81,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water_and_dough_c(batch, room_c)
     dose = _dose(batch)
-    lines = weigh_out(formula, batch.dough_g, kitchen, water_c)
+    lines = weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures())
     water = water_words(water_c, batch, kitchen)
     told = Told(
         kitchen, offer, lines, dose.text, water, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,

@@ -37,14 +37,14 @@ const isWhole = (grams, step_g) => Math.abs(grams / step_g - Math.floor(grams / 
 // Each rounded to the step; odd steps go to those rounded the other way first, then to the heaviest.
 export function addUp(exact, total, step) {
   const units = exact.map((grams) => (grams > 0 ? Math.max(1, Math.floor(grams / step + 0.5)) : 0));
-  let missing = Math.floor(total / step + 0.5) - units.reduce((sum, one) => sum + one, 0);
+  const missing = Math.floor(total / step + 0.5) - units.reduce((sum, one) => sum + one, 0);
   const way = missing > 0 ? 1 : -1;
   const away = (i) => (way * (units[i] - exact[i] / step) > -1e-9 ? 1 : 0);
-  const order = exact.map((_, i) => i).map((i) => [away(i), -exact[i], i]);
+  const mayMove = exact.map((_, i) => i).filter((i) => units[i] > 1 || (way > 0 && units[i] > 0));
+  const order = mayMove.map((i) => [away(i), -exact[i], i]);
   order.sort((a, b) => a[0] - b[0] || a[1] - b[1] || a[2] - b[2]);
-  for (let n = 0; order.length > 0 && missing !== 0; n += 1, missing -= way) {
-    const i = order[n % order.length][2];
-    units[i] = Math.max(1, units[i] + way);
+  for (const [, , i] of order.slice(0, Math.abs(missing))) {
+    units[i] += way;
   }
   return units.map((one) => one * step);
 }
