@@ -95,6 +95,14 @@ def test_stages_that_do_it_alone_leave_nothing_open_and_say_so() -> None:
     assert any("alone" in text for text in found["outside_range"])
 
 
+def test_the_warmth_for_a_wanted_time_takes_that_time() -> None:
+    one = f"{RISE} --tau 3 --increase 2"
+    warm = answer(f"{one} --stage 21:ready --wanted-hours 5.8")["stage_for_wanted_c"]
+    assert warm > 21
+    assert answer(f"{one} --stage {warm}:ready")["ready_h"] == pytest.approx(5.8, abs=0.01)
+    assert answer(f"{one} --stage 21:ready --wanted-hours 0.5")["stage_for_wanted_c"] is None  # no room is warm enough
+
+
 def test_a_quicker_kitchen_is_sooner() -> None:
     slow, quick = (answer(f"{RISE} --vigour {v} --stage 21:ready --tau 3 --increase 2")["ready_h"] for v in (1, 1.3))
     assert quick < slow
@@ -121,6 +129,8 @@ def test_outside_the_range_it_still_answers_and_says_so() -> None:
         (f"{RISE} --stage 21:ready --tau 3 --increase nan", "rise"),
         (f"{RISE} --salt -1 --stage 21:ready --tau 3 --increase 2", "salt"),
         (f"{RISE} --vigour 0 --stage 21:ready --tau 3 --increase 2", "vigour"),
+        (f"{RISE} --stage 21:ready --tau 3 --increase 2 --wanted-hours -1", "wanted_hours"),
+        (f"{RISE} --stage 21:ready --stage 4:1 --tau 3 --increase 2 --wanted-hours 5", "wanted_hours"),
         ("yeast --dough-temp 24 --stage 21:ready --tau 2 --increase 1", "stage"),
         ("yeast --dough-temp 4 --stage -9:5 --tau 0.1 --increase 1", "stage"),
         ("yeast --dough-temp 24 --stage 21:9 --tau 2 --increase 1 --flour -3", "flour"),

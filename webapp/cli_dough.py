@@ -91,6 +91,7 @@ _OPEN = "Write TEMP:HOURS like 22:2, or TEMP:ready."
 @click.option("--yeast-percent", type=_number, required=True, help="Of that kind, percent of flour.")
 @_path_options
 @click.option("--past-increase", type=_number, default=3.0, show_default=True, help="Rise that is past its best.")
+@click.option("--wanted-hours", type=_number, help="Also: how warm a single open stage must be to take this long, h.")
 @says
 def rise_command(**options: Any) -> Options:
     """How long until the dough has risen: the open stage's length in hours, with its 80 % band."""
@@ -109,8 +110,19 @@ def rise_command(**options: Any) -> Options:
     return {
         **{key: tidy(h_from_s(seconds)) for key, seconds in hours.items()},
         "instant_percent": tidy(make.instant_percent, 6), "tau_h": [tidy(h_from_s(leg.tau_s)) for leg in legs],
-        "band_sd_ln": tidy(found.band_sd), "outside_range": outside,
+        "band_sd_ln": tidy(found.band_sd), **_warmth(make, legs, options), "outside_range": outside,
     }  # fmt: skip
+
+
+def _warmth(make: DoughMake, legs: tuple[Leg, ...], options: Options) -> Options:
+    """How warm the surroundings must be for both the yeast and the time."""
+    if options["wanted_hours"] is None:
+        return {}
+    if len(legs) > 1:
+        raise PlanError.at("wanted_hours", "The warmth is found for a single stage.", "Give one --stage TEMP:ready.")
+    seconds = s_from_h(above_zero("wanted_hours", options["wanted_hours"]))
+    found = fermentation.temp_for(make, options["dough_temp"], seconds, legs[0].tau_s, options["increase"])
+    return {"stage_for_wanted_c": None if found is None else tidy(found, 2)}
 
 
 MOST_INSTANT_PERCENT = 10.0  # beyond any dough; 2 to 10 % is answered, and said to be outside the range

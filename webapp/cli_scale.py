@@ -30,7 +30,7 @@ _number = click.FLOAT
 
 
 @click.command("scale")
-@click.option("--formula", "key", help=f"A shipped formula: {', '.join(f.key for f in larder.formulas())}.")
+@click.option("--formula", "key", help="A shipped formula by its key, for one bench-tray.")
 @click.option("--file", "path", type=click.Path(exists=True, dir_okay=False, path_type=Path),
               help="A formula of your own, TOML, laid out like webapp/data/formulas.toml.")
 @click.option("--water", type=_number, default=70.0, show_default=True, help="Percent, with neither of the two above.")

@@ -34,7 +34,8 @@ def formula(key: str) -> Formula:
     for one in formulas():
         if one.key == key:
             return one
-    raise PlanError.at("formula_key", f"There is no formula “{key}”.", "Pick one from the list.")
+    known = ", ".join(one.key for one in formulas())
+    raise PlanError.at("formula_key", f"There is no formula “{key}”.", f"Pick one of {known}.")
 
 
 @cache
