@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
 
+from e2e.cut_off import IN_CHARGE
 from e2e.server import Server, plan_at
 from webapp.core.plan import Plan
 
@@ -58,7 +59,7 @@ class Phone:
         """The kitchen screen, with its worker in charge and everything packed."""
         self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
         expect(self.page.locator("[data-step], .empty h1, h2.big").first).to_be_visible()
-        self.page.wait_for_function("navigator.serviceWorker.controller !== null")
+        self.page.evaluate(IN_CHARGE)
         return self.page
 
     def journal(self, bake_id: str) -> list[str]:

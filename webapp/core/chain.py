@@ -57,10 +57,11 @@ def walk_chain(plan: Plan, state: State, now: int, chain: list[PlanStep], floors
         begin(walk, mixed_dough(plan, state, plan.rise.mixed_at))
     for i in range(len(chain)):
         before = walk.timed[i - 1].end if i > 0 else 0
+        wait = chain[i].start - chain[i - 1].end if i > 0 else 0
         if i <= settled:
             one = settled_step(state, chain, i, before)
         else:
-            one = open_step(plan, state, now, chain[i], before, floors[i], walk.dough)
+            one = open_step(plan, state, now, chain[i], before, wait, floors[i], walk.dough)
         walk.timed.append(one)
         if walk.dough is not None:
             advance(walk, one.end)
@@ -127,11 +128,14 @@ def settled_step(state: State, chain: list[PlanStep], i: int, before: int) -> Ti
 
 
 def open_step(
-    plan: Plan, state: State, now: int, step: PlanStep, before: int, floor: int, dough: Dough | None
+    plan: Plan, state: State, now: int, step: PlanStep, before: int, wait: int, floor: int, dough: Dough | None
 ) -> Timed:
-    """When a step that is not done can be done, and what the dough says about it."""
+    """When a step that is not done can be done, and what the dough says about it.
+
+    `before` is the end of the step before, `wait` the planned wait between the two.
+    """
     lasts = step.end - step.start
-    bound = bound_of(plan, state, now, step, before, floor)
+    bound = bound_of(plan, state, now, step, before, wait, floor)
     one = Timed(step, bound, bound + lasts, "open")
     if step.mark is not None and dough is not None and not baked(dough):
         one.early_at, one.best_at, one.past_at = mark_times(dough, step.mark, bound)
@@ -149,13 +153,13 @@ def open_step(
     return one
 
 
-def bound_of(plan: Plan, state: State, now: int, step: PlanStep, before: int, floor: int) -> int:
-    """The earliest start as far as clock, person, method and oven say."""
+def bound_of(plan: Plan, state: State, now: int, step: PlanStep, before: int, wait: int, floor: int) -> int:
+    """The start as far as clock, person, method and oven say; brought forward, it keeps the planned wait."""
     out = step.start + state.supper - plan.supper
     if before != 0:
-        out = latest(out, before + step.wait_least_s)
         if step.wait_most_s > 0 and out > before + step.wait_most_s:
-            out = before + step.wait_most_s
+            out = before + wait
+        out = latest(out, before + step.wait_least_s)
     out = latest(out, floor)
     if step.presence != "none":
         out = latest(out, latest(state.later, now))

@@ -14,10 +14,11 @@ export function walkChain(plan, state, now, chain, floors) {
   }
   for (let i = 0; i < chain.length; i += 1) {
     const before = i > 0 ? walk.timed[i - 1].end : 0;
+    const wait = i > 0 ? chain[i].start - chain[i - 1].end : 0;
     const one =
       i <= settled
         ? settledStep(state, chain, i, before)
-        : openStep(plan, state, now, chain[i], before, floors[i], walk.dough);
+        : openStep(plan, state, now, chain[i], before, wait, floors[i], walk.dough);
     walk.timed.push(one);
     if (walk.dough !== null) {
       advance(walk, one.end);
@@ -92,9 +93,9 @@ function settledStep(state, chain, i, before) {
   return timedOf(step, end - lasts, end, "passed");
 }
 
-function openStep(plan, state, now, step, before, floor, dough) {
+function openStep(plan, state, now, step, before, wait, floor, dough) {
   const lasts = step.end - step.start;
-  const bound = boundOf(plan, state, now, step, before, floor);
+  const bound = boundOf(plan, state, now, step, before, wait, floor);
   const one = timedOf(step, bound, bound + lasts, "open");
   if (step.mark !== null && dough !== null && !baked(dough)) {
     [one.early_at, one.best_at, one.past_at] = markTimes(dough, step.mark, bound);
@@ -116,13 +117,13 @@ function openStep(plan, state, now, step, before, floor, dough) {
   return one;
 }
 
-function boundOf(plan, state, now, step, before, floor) {
+function boundOf(plan, state, now, step, before, wait, floor) {
   let out = step.start + state.supper - plan.supper;
   if (before !== 0) {
-    out = latest(out, before + step.wait_least_s);
     if (step.wait_most_s > 0 && out > before + step.wait_most_s) {
-      out = before + step.wait_most_s;
+      out = before + wait;
     }
+    out = latest(out, before + step.wait_least_s);
   }
   out = latest(out, floor);
   if (step.presence !== "none") {

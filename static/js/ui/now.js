@@ -111,7 +111,7 @@ function cautionsOf(kitchen, step) {
 
 function undoBar(kitchen) {
   const { plan } = kitchen.bundle;
-  const done = [...kitchen.state.done].sort((a, b) => b.at - a.at)[0];
+  const done = kitchen.state.done.reduce((last, one) => (last && last.at > one.at ? last : one), null);
   if (!done) {
     return null;
   }

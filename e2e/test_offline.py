@@ -1,0 +1,228 @@
+"""Everything that floury hands need, from a cold start of the installed app, with the network off and with the server
+killed: these are two things, for with the server killed the browser believes itself online."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from e2e.cut_off import IN_DATABASE, WAYS, CutOff, cut_off, row, steps_of, time_of
+
+
+@pytest.fixture(scope="module", params=WAYS)
+def phone(
+    request: pytest.FixtureRequest, browser: Browser, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[CutOff]:
+    """The packed phone, cut off in this way."""
+    with cut_off(browser, tmp_path_factory.mktemp("cut"), request.param) as phone:
+        yield phone
+
+
+def test_a_cold_start_shows_the_current_step_and_what_is_next(phone: CutOff) -> None:
+    page = phone.open("press")
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(page.locator(".card--due .now__text")).to_contain_text("dimple it outwards")
+    expect(page.locator(".next")).to_contain_text("Light the oven")
+    expect(page.locator(".tide")).to_have_count(2)
+    expect(page.locator("#notes")).to_contain_text("The kitchen needs nothing from it")
+
+
+def test_a_step_that_is_not_due_counts_down_to_its_stored_instant(phone: CutOff) -> None:
+    page = phone.open("wait")
+    expect(page.locator("[data-count]")).to_have_text(re.compile(r"in 4 h 4[45] min"))
+    expect(page.locator(".card--due")).to_have_count(0)
+
+
+def test_lines_are_weighed_out_and_ticked_and_stay_ticked_after_a_flat_battery(phone: CutOff) -> None:
+    page = phone.open("weigh")
+    flour = page.get_by_role("button", name="Strong white flour, 480 g")
+    flour.click()
+    expect(flour).to_have_attribute("aria-pressed", "true")
+    page.close()
+    page = phone.open("weigh")
+    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_have_attribute("aria-pressed", "true")
+    page.get_by_role("button", name="Strong white flour, 480 g").click()
+    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_have_attribute("aria-pressed", "false")
+
+
+def test_too_much_water_makes_everything_else_more(phone: CutOff) -> None:
+    """336 g asked for, 370 g poured: everything times 370/336 = 1.1012, so 480 g of flour become 529 g."""
+    page = phone.open("weigh")
+    page.get_by_role("button", name="Strong white flour, 480 g").click()
+    page.get_by_role("button", name="Too much went in: Water").click()
+    page.get_by_label("Water: the scale shows").fill("370")
+    page.get_by_role("button", name="That much is in").click()
+    expect(page.get_by_role("button", name="Strong white flour, 529 g")).to_be_visible()
+    expect(page.locator(".weigh__row", has_text="flour")).to_contain_text("49 g more goes in")
+    expect(page.get_by_role("button", name="Water, 370 g")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator("[data-step]")).to_contain_text("10.1 % more")
+    page.get_by_role("button", name="Too much went in: Water").click()
+    page.get_by_role("button", name="It was not more after all").click()
+    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_be_visible()
+
+
+def test_another_pan_rescales_and_rounds_again(phone: CutOff) -> None:
+    """A 30 x 20 cm pan is half of the 1200 cm2: half of 479.8 g is 239.9 g, on a scale of whole grams 240 g."""
+    page = phone.open("weigh-pan")
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_label("Length").fill("30")
+    page.get_by_label("Width").fill("20")
+    page.get_by_role("button", name="Show the new dough").click()
+    expect(page.locator("dialog")).to_contain_text("420 g of dough, 0.5 times")
+    page.get_by_role("button", name="Bake in this pan").click()
+    expect(page.get_by_role("button", name="Strong white flour, 240 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Water, 168 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Instant yeast, 0.29 g")).to_be_visible()
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_role("button", name="Back to the planned pan").click()
+    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_be_visible()
+
+
+def test_done_moves_on_and_take_back_returns(phone: CutOff) -> None:
+    page = phone.open("press")
+    page.get_by_role("button", name="Pressed out").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    page.close()
+    page = phone.open("press")
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    page.get_by_role("button", name=re.compile("^Take back: Pressed out")).click()
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_a_step_can_be_said_to_have_been_done_earlier(phone: CutOff) -> None:
+    page = phone.open("early")
+    page.get_by_role("button", name="Done at another time").click()
+    page.get_by_role("button", name="20 min ago").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    page.reload()
+    shown = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    said = [e for e in shown if e["bake_id"] == phone.plans["early"].bake_id and e["data"].get("step_id") == "press"]
+    assert 1200 <= said[0]["logged_at"] - said[0]["at"] < 1260
+
+
+def test_running_late_shows_the_new_times_before_anything_is_said(phone: CutOff) -> None:
+    page = phone.open("late")
+    before = time_of(page, "Load the tray")
+    page.get_by_role("button", name="Running late").click()
+    page.get_by_role("button", name="2 h later").click()
+    expect(page.locator("dialog")).to_contain_text("Press into the oiled tray")
+    expect(page.locator("dialog")).to_contain_text("late.")
+    assert time_of_behind(page, "Load the tray") == before, "only shown so far"
+    page.get_by_role("button", name="Go by this").click()
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(page.locator("[data-count]")).to_have_text(re.compile(r"in (1:59|2:00):\d\d"))
+    assert time_of(page, "Load the tray") != before
+
+
+def time_of_behind(page: object, title: str) -> str:
+    """As time_of, with a sheet open in front."""
+    return page.locator("details[data-all] .step-row", has_text=title).locator(".step-row__time").inner_text()  # type: ignore[attr-defined,no-any-return]
+
+
+def test_the_glass_makes_new_times_at_once(phone: CutOff) -> None:
+    page = phone.open("glass")
+    page.get_by_role("button", name="Read the glass").click()
+    page.get_by_role("button", name="×1.75").click()
+    expect(page.locator("dialog")).to_contain_text("times as quick as planned")
+    page.get_by_role("button", name="The glass reads ×1.75").click()
+    expect(page.locator(".standing")).to_contain_text("×1.8 its first volume")
+    expect(page.locator(".standing")).to_contain_text("times as quick as planned")
+
+
+def test_a_warmer_room_makes_new_times_at_once(phone: CutOff) -> None:
+    page = phone.open("room")
+    word = page.locator(".tide-figure figcaption")
+    before = word.inner_text()
+    page.get_by_role("button", name="The room is at").click()
+    page.get_by_label("The thermometer in the kitchen says").fill("29")
+    page.get_by_role("button", name="That is how warm it is").click()
+    expect(word).not_to_have_text(before)
+
+
+def test_rescues_are_worked_out_on_the_phone(phone: CutOff) -> None:
+    page = phone.open("rescue")
+    page.get_by_role("button", name="Running late").click()
+    clock = page.evaluate("new Date(Date.now() + 9 * 3600e3).toTimeString().slice(0, 5)")
+    page.get_by_label("Or not before").fill(clock)
+    page.get_by_role("button", name="Show what happens then").click()
+    sheet = page.locator("dialog")
+    expect(sheet).to_contain_text(re.compile(r"Into the fridge by .*\d\d:\d\d at the latest"))
+    expect(sheet).to_contain_text("Put in now it holds")
+    expect(sheet).to_contain_text("old dough")
+    page.get_by_role("button", name="It’s in the fridge now").click()
+    expect(page.locator(".standing")).to_contain_text("in the fridge")
+    page.get_by_role("button", name="It’s back on the bench").click()
+    expect(page.locator(".standing")).to_contain_text("on the bench")
+
+
+def test_the_dough_can_be_moved_at_any_time(phone: CutOff) -> None:
+    page = phone.open("moved")
+    page.get_by_role("button", name="Move the dough").click()
+    page.get_by_role("button", name="In the warm spot").click()
+    expect(page.locator(".standing")).to_contain_text("in the warm spot")
+
+
+def test_a_dough_past_its_best_says_what_to_do_with_it(phone: CutOff) -> None:
+    page = phone.open("over")
+    expect(page.locator(".standing")).to_contain_text("past its best from")
+    page.locator("[data-key=helps-press]").click()
+    expect(page.locator("dialog")).to_contain_text("bake it soon and thin")
+    expect(page.locator("dialog")).to_contain_text("Eat at")
+
+
+def test_the_last_hour_at_the_oven(phone: CutOff) -> None:
+    page = phone.open("oven")
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    expect(page.locator(".oven__dial")).to_have_text("250 C")
+    expect(page.locator(".oven__set")).to_contain_text("lowest")
+    expect(page.locator(".oven__set")).to_contain_text("10 mm steel")
+    page.get_by_role("button", name="The oven is lit").click()
+    page.get_by_role("button", name="Topped").click()
+    expect(page.locator("#now-title")).to_have_text("Load the tray")
+    expect(page.locator(".oven__set")).to_contain_text(re.compile(r"hot at \d\d:\d\d, in 4[45] min"))
+    page.get_by_role("button", name="Loaded").click()
+    expect(page.locator(".now--alarm #now-title")).to_have_text("Turn the oven down")
+    expect(page.locator(".oven__dial")).to_have_text("220 C")
+    expect(page.locator(".oven__minute")).to_have_text("0 since loading")
+    # A wrong tap with a mitt on: back, and the dial is as before.
+    page.get_by_role("button", name=re.compile("^Take back: Loaded")).click()
+    expect(page.locator("#now-title")).to_have_text("Load the tray")
+    expect(page.locator(".oven__dial")).to_have_text("250 C")
+    page.get_by_role("button", name="Loaded").click()
+    page.get_by_role("button", name="Turned down").click()
+    expect(page.locator("#now-title")).to_have_text("Check the base")
+    expect(page.locator("[data-count]")).to_have_text(re.compile(r"in 1[234]:\d\d"))
+    expect(page.locator(".next")).to_contain_text("Out of the oven")
+    page.get_by_role("button", name="Checked").click()
+    page.get_by_role("button", name="It’s out").click()
+    page.get_by_role("button", name="Served").click()
+    expect(page.locator("h2.big")).to_have_text("All done. Eat.")
+
+
+def test_a_page_that_needs_the_server_opens_the_kitchen_and_says_so(phone: CutOff) -> None:
+    page = phone.context.new_page()
+    page.goto(f"{phone.server.url}/week")
+    expect(page.locator("#notes")).to_contain_text("that page cannot open")
+    expect(page.locator("#notes")).to_contain_text("a new plan has to wait for the server")
+    expect(page.locator("[data-step]")).to_be_visible()
+
+
+@pytest.mark.parametrize("path", ["/bakes/x/bake.ics", "/api/bakes", "/feed/abc.ics"])
+def test_calendars_and_the_api_are_never_answered_by_the_shell(phone: CutOff, path: str) -> None:
+    page = phone.open("wait")
+    assert page.evaluate("(path) => fetch(path).then(() => 'answered', () => 'no answer')", path) == "no answer"
+
+
+def test_every_tap_of_this_evening_is_in_the_phone_and_unsent(phone: CutOff) -> None:
+    """Last in this file: what the tests above said is all still there, waiting."""
+    page = phone.open("wait")
+    events = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    waiting = [event for event in events if event["sent"] == 0]
+    said = {"done", "undo", "weighed", "poured", "pan", "glass", "room", "moved", "later"}
+    assert {event["kind"] for event in waiting} >= said
+    expect(page.locator("#notes")).to_contain_text("wait in this phone for the server. Nothing is lost.")
+    steps_of(page)
+    expect(row(page, "Mix the dough")).to_have_class(re.compile("step-row--done"))
