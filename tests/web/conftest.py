@@ -117,7 +117,8 @@ def settings(tmp_path: Path) -> Settings:
 
 
 @pytest.fixture
-def app(settings: Settings, clock: Clock) -> Flask:
+def app(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> Flask:
+    monkeypatch.setattr("webapp.web.door.zone_here", lambda: "Europe/London")  # wherever the tests run
     app = create_app(settings, planner=sample_planner, now=clock)
     app.testing = True
     return app

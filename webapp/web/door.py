@@ -11,11 +11,13 @@ from typing import cast
 from flask import Flask, Response, abort, current_app, g, request
 
 from webapp import usecases_kitchen
+from webapp.core.kitchen import Kitchen
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases import NewId, NotHere
 from webapp.usecases_kitchen import Home
 from webapp.usecases_plan import Planner
+from webapp.zone_here import zone_here
 
 COOKIE = "suppertide"
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
@@ -62,7 +64,8 @@ def enter() -> Home:
     home = known()
     if home is None:
         here, key = world(), new_key()
-        home = g.home = usecases_kitchen.make_kitchen(here.store, here.now(), here.new_id, key)
+        kitchen = Kitchen(zone=zone_here() or Kitchen().zone)
+        home = g.home = usecases_kitchen.make_kitchen(here.store, here.now(), here.new_id, key, kitchen)
         hand_out(key)
     return home
 

@@ -5,15 +5,17 @@ One page; each section is a form of its own, so that a mistake in one keeps noth
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 from typing import Any
 from zoneinfo import available_timezones
 
-from flask import Blueprint, abort, flash, make_response, redirect, render_template, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp import kitchen_answers as answers
 from webapp import larder_oven
+from webapp.core.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Person
 from webapp.usecases_kitchen import Home, change_kitchen
@@ -28,6 +30,15 @@ bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
 def show() -> str:
     """Every section as it is."""
     return _page(enter())
+
+
+@bp.post("/zone")
+def save_zone() -> AnyResponse:
+    """Take over the phone's own time zone (offered by static/js/ui/zone.js when it is another one)."""
+    zone = request.form.get("zone", "")
+    zone_of(zone)
+    change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
+    return redirect(url_for("pages.home"), 303)
 
 
 @bp.post("/<section>")
