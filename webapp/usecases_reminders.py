@@ -178,6 +178,15 @@ def feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Fee
     return found
 
 
+def kept_feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Feed | None:
+    """The feed if it lies on the shelf as `feed` would give it and nothing needs to be written; else None."""
+    key_hash = hash_of(key)
+    row = store.feed(key_hash)
+    if row is None or row.version != row.drawn or now - row.read_at > _READ_EVERY_S:
+        return None
+    return shelf.get(key_hash, (row.kitchen_id, row.version, origin, kept_since(now)))
+
+
 def _compose(store: Store, now: int, kitchen_id: str, origin: str) -> Feed:
     shown = entries(store, now, kitchen_id) or (_nothing_planned(kitchen_id),)
     body = write_calendar(shown, origin=origin, name=FEED_NAME, refresh_min=FEED_REFRESH_MIN)

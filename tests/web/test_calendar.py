@@ -105,6 +105,39 @@ def test_the_feed_answers_304_to_whoever_has_it_and_head_like_get(app: Flask, ki
     assert changed.headers["ETag"] != tag
 
 
+def test_a_feed_at_hand_is_answered_exactly_as_the_app_answers_it(app: Flask, kitchen: InKitchen) -> None:
+    """The first asker wakes the app, the next ones are answered at the hatch in front of it."""
+    kitchen.has_a_bake()
+    path = give_feed(app, kitchen)
+    names = ("Content-Type", "ETag", "Cache-Control", "Referrer-Policy", "X-Content-Type-Options", "Content-Length")
+    by_app, by_hatch = kitchen.get(path), kitchen.get(path)
+    assert "Content-Security-Policy" in by_app.headers
+    assert "Content-Security-Policy" not in by_hatch.headers, "it did not go through the app"
+    assert by_app.data == by_hatch.data
+    assert [by_app.headers[n] for n in names] == [by_hatch.headers[n] for n in names]
+    tag = by_app.headers["ETag"]
+    for sent, status in ((tag, 304), ("*", 304), (f'"x", W/{tag}', 304), ('"x"', 200), ("nonsense", 200), ("", 200)):
+        assert kitchen.get(path, headers={"If-None-Match": sent}).status_code == status, sent
+
+
+def test_a_feed_asked_for_under_another_name_links_to_that_name(app: Flask, kitchen: InKitchen) -> None:
+    kitchen.has_a_bake()
+    path = give_feed(app, kitchen)
+    for _ in range(2):
+        for host in ("localhost", "kitchen.local:8080"):
+            text = kitchen.get(path, base_url=f"http://{host}").text.replace("\r\n ", "")
+            assert f"URL:http://{host}/bakes/" in text
+    assert kitchen.get(path, base_url="http://stranger.example").status_code == 421
+
+
+def test_a_feed_that_was_at_hand_is_gone_the_moment_it_is_revoked(app: Flask, kitchen: InKitchen) -> None:
+    kitchen.has_a_bake()
+    path = give_feed(app, kitchen)
+    assert [kitchen.get(path).status_code for _ in range(2)] == [200, 200]
+    kitchen.posts("/reminders/feed/off", page="/reminders")
+    assert kitchen.get(path).status_code == 404
+
+
 def test_unknown_and_revoked_feeds_look_the_same(app: Flask, kitchen: InKitchen) -> None:
     old = give_feed(app, kitchen, "old-key")
     give_feed(app, kitchen, "new-key")

@@ -35,7 +35,7 @@ class Base:
         if outer is not None:
             yield outer
             return
-        with closing(_connect(self.path)) as connection:
+        with closing(connect(self.path)) as connection:
             token = self._open.set(connection)
             try:
                 connection.execute("BEGIN IMMEDIATE")
@@ -53,7 +53,7 @@ class Base:
         if outer is not None:
             yield outer
             return
-        with closing(_connect(self.path)) as connection:
+        with closing(connect(self.path)) as connection:
             token = self._open.set(connection)
             try:
                 connection.execute("PRAGMA query_only = ON")
@@ -68,7 +68,8 @@ class Base:
             return bool(db.execute("SELECT 1 FROM schema_done LIMIT 1").fetchone())
 
 
-def _connect(path: Path) -> sqlite3.Connection:
+def connect(path: Path) -> sqlite3.Connection:
+    """A connection as all of the store uses them: rows by name, foreign keys kept, no transaction begun."""
     connection = sqlite3.connect(path, timeout=_BUSY_S, isolation_level=None)
     connection.row_factory = sqlite3.Row
     connection.execute("PRAGMA foreign_keys = ON")
@@ -78,7 +79,7 @@ def _connect(path: Path) -> sqlite3.Connection:
 
 def migrate(path: Path) -> None:
     """Apply every migration not applied yet, in the order of their names, each in one transaction."""
-    with closing(_connect(path)) as db:
+    with closing(connect(path)) as db:
         db.execute("PRAGMA journal_mode = WAL")
         db.execute("CREATE TABLE IF NOT EXISTS schema_done (name TEXT PRIMARY KEY) STRICT")
         for name, sql in migrations():

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+import sqlite3
+import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
-from webapp.store.base import Base
+from webapp.store.base import Base, connect
 
 Plain = dict[str, Any]
 
@@ -50,6 +52,10 @@ class FeedRow:
     read_at: int
     version: int
     drawn: int
+
+
+_FEED = """SELECT f.kitchen_id, coalesce(f.read_at, 0), coalesce(v.version, 0), coalesce(v.drawn, 0)
+    FROM feeds f LEFT JOIN calendar_versions v USING (kitchen_id) WHERE f.key_hash = ?"""
 
 
 class Reminders(Base):
@@ -130,13 +136,21 @@ class Reminders(Base):
 
     def feed(self, key_hash: str) -> FeedRow | None:
         """The feed with this key, or None for an unknown and for a revoked one alike."""
-        with self.reading() as db:
-            row = db.execute(
-                """SELECT f.kitchen_id, coalesce(f.read_at, 0), coalesce(v.version, 0), coalesce(v.drawn, 0)
-                   FROM feeds f LEFT JOIN calendar_versions v USING (kitchen_id) WHERE f.key_hash = ?""",
-                (key_hash,),
-            ).fetchone()
+        row = self._reader().execute(_FEED, (key_hash,)).fetchone()
         return FeedRow(*row) if row else None
+
+    def _reader(self) -> sqlite3.Connection:
+        """This thread's own connection, kept open: feeds are asked for all day, and opening costs more than asking.
+
+        It is never inside of a transaction of its own, so that every question sees the newest state.
+        """
+        outer = self._open.get()
+        if outer is not None:
+            return outer
+        kept = self.__dict__.setdefault("_readers", threading.local())
+        if not hasattr(kept, "connection"):
+            kept.connection = connect(self.path)
+        return cast(sqlite3.Connection, kept.connection)
 
     def feed_was_read(self, kitchen_id: str, now: int) -> None:
         """Note that a calendar fetched the feed."""

@@ -8,6 +8,7 @@ from webapp import usecases_reminders as reminders
 from webapp.ics import CONTENT_TYPE, write_calendar
 from webapp.usecases import NotHere
 from webapp.web.door import must_have, world
+from webapp.web.feed_hatch import feed_headers
 from webapp.web.ringing import our_origin, ringing
 
 bp = Blueprint("calendar", __name__)
@@ -48,10 +49,7 @@ def feed(key: str) -> Response:
         raise NotHere("feed")
     here = world()
     found = reminders.feed(here.store, ringing().shelf, here.now(), key, our_origin())
-    response = Response(found.body, content_type=CONTENT_TYPE)
-    response.set_etag(found.etag)
-    response.headers["Cache-Control"] = "private, no-cache"
-    response.headers["Referrer-Policy"] = "no-referrer"
+    response = Response(found.body, headers=feed_headers(found))
     return response.make_conditional(request)  # type: ignore[return-value]  # it returns the response itself
 
 

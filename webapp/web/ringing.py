@@ -13,7 +13,8 @@ from webapp.secretbox import SecretBox
 from webapp.settings import Settings
 from webapp.usecases_caldav import Tools
 from webapp.usecases_reminders import FeedShelf
-from webapp.web.door import world
+from webapp.web.door import World, world
+from webapp.web.feed_hatch import FeedHatch
 
 
 @dataclass(frozen=True)
@@ -42,5 +43,8 @@ def our_origin() -> str:
 def install(app: Flask, settings: Settings) -> None:
     """Make the tools, and keep keys out of every log."""
     tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars))
-    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf())
+    shelf = FeedShelf()
+    app.extensions["suppertide-ringing"] = Ringing(tools, shelf)
+    here = cast(World, app.extensions["suppertide"])
+    app.wsgi_app = FeedHatch(app.wsgi_app, here.store, shelf, here.now, settings)  # type: ignore[method-assign]
     redact.install()
