@@ -77,7 +77,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence
     topping_set = _chosen(shelf.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
     area = pans.area_cm2(wish.pans)
     covered = area * habits.value(kitchen.habits, "topping_times")
-    on_top = toppings.scale(topping_set, covered, formula.style, unit=kitchen.mass_unit) if topping_set else ()
+    rim = toppings.rim_cm(wish.pans) if topping_set and topping_set.rim_on else 0.0
+    on_top = toppings.scale(topping_set, covered, formula.style, rim, kitchen.mass_unit) if topping_set else ()
     day = _day(wish, kitchen, max(now, start), supper, busy)
     trays = sum(pan.count for pan in wish.pans)
     heat = oven.programme(

@@ -63,8 +63,9 @@ def _without(row: Mapping[str, Any], *names: str) -> dict[str, Any]:
 
 @cache
 def topping_sets() -> dict[str, ToppingSet]:
-    """The shipped sets by key, in the order of the file."""
-    return {row["key"]: _set(row) for row in table("toppings")["set"]}
+    """The shipped sets by key, in the order of the file. `like` takes items and rim of a set before it."""
+    rows = {row["key"]: row for row in table("toppings")["set"]}
+    return {key: _set({**rows.get(row.get("like", ""), {}), **row}) for key, row in rows.items()}
 
 
 def topping_set(key: str) -> ToppingSet:
@@ -83,6 +84,7 @@ def _set(row: Mapping[str, Any]) -> ToppingSet:
         tuple(_item(item) for item in row.get("item", ())),
         Rim(**{**rim, "allergens": tuple(rim["allergens"])}) if rim else None,
         row["note"],
+        row.get("rim_on", False),
     )
 
 

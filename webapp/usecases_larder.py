@@ -13,6 +13,7 @@ from webapp.core.method import Method, method_from_dict
 from webapp.core.toppings import ToppingSet
 from webapp.store import Store
 from webapp.usecases import NewId, NotHere
+from webapp.usecases_toppings import own_sets
 
 OWN = "own-"  # keys of own formulas begin so: they never meet a shipped one, now or later
 MOST_OWN = 200
@@ -52,7 +53,8 @@ class Version:
 def shelf(store: Store, kitchen_id: str) -> Shelf:
     """Everything this kitchen can choose from."""
     shipped = {one.key: one for one in larder.formulas()}
-    return Shelf(own_formulas(store, kitchen_id) | shipped, larder_oven.topping_sets(), methods())
+    on_top = own_sets(store, kitchen_id) | larder_oven.topping_sets()
+    return Shelf(own_formulas(store, kitchen_id) | shipped, on_top, methods())
 
 
 @cache

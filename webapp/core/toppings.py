@@ -61,6 +61,7 @@ class ToppingSet:
     items: tuple[ToppingItem, ...] = ()
     rim: Rim | None = None
     note: str = ""
+    rim_on: bool = False  # the rim is part of it: for a metal pan
 
 
 def scale(
@@ -68,7 +69,7 @@ def scale(
 ) -> tuple[Topping, ...]:
     """The set on `area_cm2` of this style. `rim_cm` of metal wall gets the crisp rim, 0 none.
 
-    Raises PlanError at `rim` when the set or the style has none.
+    Raises PlanError at `toppings` when the set or the style has none.
     """
     toppings = tuple(_scaled(item, area_cm2 * item.load(style), unit) for item in chosen.items)
     return (*toppings, _rim(chosen, style, rim_cm)) if rim_cm > 0 else toppings
@@ -90,9 +91,13 @@ def _scaled(item: ToppingItem, grams: float, unit: str) -> Topping:
 
 def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
     if chosen.rim is None:
-        raise PlanError.at("rim", f"“{chosen.name}” has no cheese for a rim.", "Choose a set with cheese, or no rim.")
+        raise PlanError.at(
+            "toppings", f"“{chosen.name}” has no cheese for a rim.", "Choose a set with cheese, or no rim."
+        )
     if style not in RIM_STYLES:
-        raise PlanError.at("rim", "A crisp cheese rim needs the wall of a metal pan.", "Use a pan or tray, or no rim.")
+        raise PlanError.at(
+            "toppings", "A crisp cheese rim needs the wall of a metal pan.", "Take a dough for pan or tray, or no rim."
+        )
     rim = chosen.rim
     return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, rim.note, rim.allergens)
 

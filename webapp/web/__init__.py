@@ -38,6 +38,7 @@ from webapp.web import (
     reminders,
     ringing,
     shell,
+    toppings,
     week,
     what_if,
 )
@@ -58,6 +59,7 @@ _FAMILIES = (
     shell.bp,
     oven.bp,
     outcome.bp,
+    toppings.bp,
     what_if.bp,
 )
 _WITHOUT_TOKEN = (api.bp, push.bp)
