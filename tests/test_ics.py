@@ -212,7 +212,26 @@ def test_the_text_says_grams_dial_shelf_and_the_caution_for_reading_with_no_app(
     assert "lowest shelf" in preheat
     assert "264 g Low-moisture mozzarella" in top
     assert "dry mitts" in load
-    assert "dial 220 C" in down
+    assert "Dial 250 C." in load
+    assert "Dial to 220 C" in down
+    assert down.count("220 C") == 1, "what the step says itself is not said twice"
+
+
+def test_ounces_are_said_beside_the_grams() -> None:
+    """1 oz is 28.349523125 g exactly (international avoirdupois ounce, NIST SP 811): 480 g are 16.9 oz."""
+    kitchen = dataclasses.replace(sample_kitchen(), mass_unit="oz")
+    assert "16.9 oz (480 g) Strong white flour" in entries_for(sample_plan(), kitchen=kitchen)[0].text
+
+
+def test_a_preferment_is_weighed_at_its_own_step() -> None:
+    plan = sample_plan()
+    early = dataclasses.replace(plan.lines[2], part="poolish", name="Flour for the poolish")
+    step = dataclasses.replace(plan.steps[0], step_id="poolish", kind="preferment", text="Stir.")
+    plan = dataclasses.replace(plan, lines=(early, *plan.lines), steps=(step, *plan.steps))
+    first, mix, *_ = [e.text for e in entries_for(plan)]
+    assert "Flour for the poolish" in first
+    assert "Olive oil" not in first
+    assert "Flour for the poolish" not in mix
 
 
 def test_the_local_time_is_in_the_text_with_its_offset_and_the_persons_clock() -> None:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from webapp.core import units
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import OvenAction, Plan, PlanStep
+from webapp.core.plan import Plan, PlanStep
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -28,7 +28,6 @@ _MONTHS = (
     "November",
     "December",
 )
-_OVEN_KINDS = ("load", "turn-down", "check", "turn", "lift")
 
 
 def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen) -> str:
@@ -41,7 +40,8 @@ def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen) -> str:
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
         [f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."],
     ]
-    return "\n\n".join("\n".join(line for line in part if line) for part in parts if part)
+    said = ["\n".join(line for line in part if line) for part in parts]
+    return "\n\n".join(part for part in said if part)
 
 
 def local_text(instant: int, zone: str, clock: str = "24") -> str:
@@ -79,6 +79,11 @@ def _short(amount: float) -> str:
     return (f"{amount:.2f}" if amount < 10 else f"{amount:.1f}").rstrip("0").rstrip(".")
 
 
+def _aside(note: str, step: PlanStep) -> str:
+    """A note behind a line, unless the step says it already."""
+    return f" ({note.rstrip('.')})" if note and note not in step.text else ""
+
+
 def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     """What goes into the bowl at this step: the preferment's lines for a preferment, everything else at mixing."""
     if step.kind not in ("mix", "preferment"):
@@ -86,7 +91,9 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{f' ({w.note})' if w.note else ''}" for w in chosen]
+    # The yeast's note stays even when it is said above: who weighs by the list must not miss that it is in the water.
+    notes = [f" ({w.note.rstrip('.')})" if w.kind == "yeast" and w.note else _aside(w.note, step) for w in chosen]
+    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{note}" for w, note in zip(chosen, notes, strict=True)]
     return ["Weigh out:", *lines, "" if plan.yeast_dosing in step.text else plan.yeast_dosing]
 
 
@@ -95,24 +102,26 @@ def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [t for t in plan.toppings if t.when == wanted]
     if not chosen or all(t.name.lower() in step.text.lower() for t in chosen):
         return []
-    lines = [f"{_mass(t.grams, kitchen)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
+    lines = [f"{_mass(t.grams, kitchen)} {t.name}{_aside(t.note, step)}" for t in chosen]
     return ["On the tray:" if wanted == "before" else "After baking:", *lines]
 
 
 def _oven(plan: Plan, step: PlanStep) -> list[str]:
+    """Dial and shelf, where the step's own text does not say them."""
     if step.kind == "preheat":
-        heat = f"Dial {plan.oven.dial}, {_shelf(plan.oven.shelf)}{', fan on' if plan.oven.fan else ''}."
-        return [heat, f"Heating takes about {plan.oven.preheat_min} minutes ({plan.oven.slab})."]
-    if step.kind not in _OVEN_KINDS:
+        oven = plan.oven
+        fan = "fan on" if oven.fan else ""
+        long = f"{oven.preheat_min} min"
+        heat = f"Heating takes about {oven.preheat_min} minutes ({oven.slab})."
+        return [_settings(step, oven.dial, oven.shelf, fan), "" if long in step.text else heat]
+    if step.kind not in ("load", "turn-down"):
         return []
-    return [_oven_line(action) for action in plan.oven.programme if action.action == step.kind][:1]
+    here = [one for one in plan.oven.programme if one.action == step.kind][:1]
+    return [_settings(step, one.dial, one.shelf if step.kind == "load" else "") for one in here]
 
 
-def _oven_line(action: OvenAction) -> str:
-    settings = [f"dial {action.dial}" if action.dial else "", _shelf(action.shelf) if action.shelf else ""]
-    said = ", ".join(s for s in settings if s)
-    return f"Minute {action.minute}: {action.text}{f' ({said})' if said else ''}"
-
-
-def _shelf(shelf: str) -> str:
-    return shelf if "shelf" in shelf else f"{shelf} shelf"
+def _settings(step: PlanStep, dial: str, shelf: str, fan: str = "") -> str:
+    shelf_words = shelf if not shelf or "shelf" in shelf else f"{shelf} shelf"
+    pairs = ((dial, f"dial {dial}"), (shelf, shelf_words), (fan, fan))
+    said = ", ".join(words for value, words in pairs if value and value not in step.text)
+    return f"{said[0].upper()}{said[1:]}." if said else ""
