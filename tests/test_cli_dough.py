@@ -146,6 +146,9 @@ def test_outside_the_range_it_still_answers_and_says_so() -> None:
         ("scale --pan round:nan", "pan"),
         ("scale --dough 800 --formula stone-soup", "formula_key"),
         ("scale --dough 800 --scale-step 0", "scale_step"),
+        ("scale --dough 800 --poured water", "poured"),
+        ("scale --dough 800 --poured gold:5", "line"),
+        ("scale --dough 800 --poured water:-5", "grams"),
         ("scale --dough 800 --water 0", "water"),
         ("scale --dough 800 --water nan", "water"),
         ("scale --dough 800 --salt 9", "salt"),
@@ -201,6 +204,16 @@ def test_pans_decide_the_dough_at_the_styles_loading_or_a_given_one() -> None:
     assert found["area_cm2"] == pytest.approx(area, abs=0.1)
     assert found["dough_g"] == pytest.approx(area * 0.85 / 0.98, abs=0.2)
     assert answer("scale --formula oil-tray --loading 0.9", *pans)["dough_g"] == pytest.approx(area * 0.9, abs=0.2)
+
+
+def test_an_over_pour_makes_everything_else_rise() -> None:
+    # by hand: 1000 flour, 700 water, 20 salt, 5 yeast; 840 g of water went in
+    one = "scale --dough 1725 --water 70 --salt 2 --yeast-percent 0.5 --micro-step 0.01"
+    found = answer(f"{one} --poured water:840 --poured dough/salt:20")
+    weigh = {line["key"]: line["weigh_g"] for line in found["lines"]}
+    assert (weigh["flour"], weigh["water"], weigh["salt"]) == (1200, 840, pytest.approx(24))
+    assert (found["mended_factor"], found["added_g"]) == (pytest.approx(1.2), pytest.approx(345, abs=1))
+    assert "mended_factor" not in answer(one)
 
 
 def test_a_formulas_yeast_may_be_of_another_kind() -> None:

@@ -46,6 +46,8 @@ _number = click.FLOAT
 @click.option("--loss", type=_number, default=0.0, show_default=True, help="Percent left in bowl and on hands.")
 @click.option("--scale-step", type=_number, default=1.0, show_default=True, help="Kitchen scale, g.")
 @click.option("--micro-step", type=_number, default=0.0, show_default=True, help="Fine scale, g; 0 = none.")
+@click.option("--poured", "poured_texts", multiple=True, metavar="LINE:GRAMS",
+              help="In the bowl already, like water:360 or poolish/flour:160; the rest rises with an over-pour.")
 @says
 def scale_command(**options: Any) -> Options:
     """A formula scaled to a mass of dough or to pans, rounded to the scale so that it still adds up."""
@@ -55,9 +57,14 @@ def scale_command(**options: Any) -> Options:
         raise PlanError.at("dough", "Give either the dough's mass or pans.", "Use --dough 840 or --pan round:28.")
     loading = options["loading"] if options["loading"] is not None else formula.loading
     mass = options["dough"] if not pan_rows else pans.dough_g(pan_rows, loading, options["loss"])
-    lines = weighing.weigh_out(formula, mass, scales(options), measures=larder.measures())
+    kitchen = scales(options)
+    lines = weighing.weigh_out(formula, mass, kitchen, measures=larder.measures())
+    poured = dict(_poured(text) for text in options["poured_texts"])
+    mended = weighing.mended(lines, poured, kitchen.scale_step_g)
+    lines = mended.lines
     return {
         "dough_g": tidy(mass, 2), "weighed_g": tidy(weighing.total_g(lines), 2),
+        **({"mended_factor": tidy(mended.factor), "added_g": tidy(mended.added_g, 1)} if poured else {}),
         "flour_g": tidy(flour_g(formula, mass), 2), "hydration_percent": tidy(hydration_percent(formula), 2),
         **({"area_cm2": tidy(pans.area_cm2(pan_rows), 1), "loading_g_cm2": loading} if pan_rows else {}),
         "lines": [
@@ -67,6 +74,14 @@ def scale_command(**options: Any) -> Options:
             for line in lines
         ],
     }  # fmt: skip
+
+
+def _poured(text: str) -> tuple[str, float]:
+    line, _, grams = text.rpartition(":")
+    try:
+        return (line if "/" in line else f"dough/{line}"), float(grams)
+    except ValueError:
+        raise PlanError.at("poured", f"“{text}” is no over-pour.", "Write LINE:GRAMS, like water:360.") from None
 
 
 def _formula(options: Options) -> Formula:

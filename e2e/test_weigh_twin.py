@@ -1,0 +1,74 @@
+"""The weigh-out list on the phone: rounding and mending give what core/rounding.py and core/mending.py give."""
+
+from __future__ import annotations
+
+import json
+import random
+from collections.abc import Iterator
+from dataclasses import asdict
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page
+
+from e2e.server import Server
+from webapp import larder
+from webapp.core.kitchen import Kitchen
+from webapp.core.rounding import add_up
+from webapp.core.weighing import line_id, mended, weigh_out
+
+DIFFERENT = """async (text) => {
+  const cases = JSON.parse(text);
+  const { addUp, mended } = await import("/static/js/core/weigh.js");
+  const near = (a, b) => Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(b));
+  const off = (one) => addUp(one.exact, one.total, one.step).some((g, i) => !near(g, one.found[i]));
+  const sums = cases.sums.filter(off);
+  const mends = cases.mends.filter((one) => {
+    const found = mended(one.lines, one.poured, one.step);
+    const same = found.lines.every((line, i) => near(line.grams, one.grams[i]) && near(line.weigh_g, one.weigh_g[i]));
+    return !same || !near(found.factor, one.factor);
+  });
+  return [...sums, ...mends];
+}"""
+
+
+@pytest.fixture(scope="module")
+def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
+    """A page of the server's origin."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_server.url}/health")
+    yield page
+    context.close()
+
+
+def a_sum(rng: random.Random) -> dict[str, Any]:
+    """Weights, a total near their sum, and how Python rounds them."""
+    exact = [rng.choice([0.0, rng.uniform(0.05, 3), rng.uniform(3, 900)]) for _ in range(rng.randint(1, 6))]
+    step, total = rng.choice([0.5, 1.0, 2.0, 5.0]), sum(exact) + rng.uniform(-0.4, 0.4)
+    return {"exact": exact, "total": total, "step": step, "found": add_up(exact, total, step)}
+
+
+def a_mend(rng: random.Random) -> dict[str, Any]:
+    """A shipped formula weighed out, two lines poured, and what Python makes of it."""
+    kitchen = Kitchen(micro_step_g=rng.choice([0.0, 0.01]))
+    lines = weigh_out(rng.choice(larder.formulas()), rng.uniform(300, 2000), kitchen, measures=larder.measures())
+    poured = {line_id(line): line.weigh_g * rng.uniform(0.5, 1.4) for line in rng.sample(lines, 2)}
+    found = mended(lines, poured, kitchen.scale_step_g)
+    return {
+        "lines": [asdict(line) for line in lines], "poured": [{"line": k, "grams": g} for k, g in poured.items()],
+        "step": kitchen.scale_step_g, "factor": found.factor, "grams": [line.grams for line in found.lines],
+        "weigh_g": [line.weigh_g for line in found.lines],
+    }  # fmt: skip
+
+
+def test_the_phone_rounds_and_mends_as_the_server_does(page: Page) -> None:
+    rng = random.Random(20261125)
+    cases = {"sums": [a_sum(rng) for _ in range(300)], "mends": [a_mend(rng) for _ in range(300)]}
+    assert page.evaluate(DIFFERENT, json.dumps(cases)) == []
+
+
+def test_the_comparison_notices_a_gram(page: Page) -> None:
+    spoilt = a_mend(random.Random(1))
+    spoilt["weigh_g"][0] += 1
+    assert len(page.evaluate(DIFFERENT, json.dumps({"sums": [], "mends": [spoilt]}))) == 1
