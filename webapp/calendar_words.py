@@ -29,13 +29,16 @@ _MONTHS = (
     "December",
 )
 
+_OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
 
-def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen) -> str:
-    """The whole text of one event."""
+
+def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen, other_pan: bool = False) -> str:
+    """The whole text of one event. `other_pan`: the amounts are the plan's, and another pan was chosen since."""
     parts = [
         [local_text(start, plan.zone, kitchen.clock), step.text],
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
+        [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "top") else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
         [f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."],

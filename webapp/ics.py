@@ -65,20 +65,27 @@ def uid_for(bake_id: str, step_id: str) -> str:
 
 
 def entries_for(
-    plan: Plan, retimed: Retimed | None = None, *, kitchen: Kitchen | None = None, cancelled: bool = False
+    plan: Plan,
+    retimed: Retimed | None = None,
+    *,
+    kitchen: Kitchen | None = None,
+    cancelled: bool = False,
+    other_pan: bool = False,
 ) -> tuple[Entry, ...]:
     """One entry for each step that needs somebody, at its time as re-timed (as planned, without `retimed`).
 
     A step that is behind us keeps its true time and has no alarm. `cancelled`: the bake is off, and so is every step
-    that is still ahead.
+    that is still ahead. `other_pan`: another pan than the plan's was chosen since.
     """
     kitchen = kitchen or Kitchen(zone=plan.zone)
     now = {s.step_id: s for s in retimed.steps} if retimed else {}
     wanted = (s for s in plan.steps if s.rings and s.presence != "none")
-    return tuple(_entry(plan, s, now.get(s.step_id), kitchen, cancelled) for s in wanted)
+    return tuple(_entry(plan, s, now.get(s.step_id), kitchen, cancelled, other_pan) for s in wanted)
 
 
-def _entry(plan: Plan, step: PlanStep, now: RetimedStep | None, kitchen: Kitchen, cancelled: bool) -> Entry:
+def _entry(
+    plan: Plan, step: PlanStep, now: RetimedStep | None, kitchen: Kitchen, cancelled: bool, other_pan: bool
+) -> Entry:
     start, end = (now.start, now.end) if now else (step.start, step.end)
     behind = now is not None and now.status != "open"
     off = cancelled and not behind
@@ -88,7 +95,7 @@ def _entry(plan: Plan, step: PlanStep, now: RetimedStep | None, kitchen: Kitchen
         start=start,
         end=max(end, start + 60),  # section 3.8.2.2: later than the start
         title=step.title,
-        text=describe(plan, step, start, kitchen),
+        text=describe(plan, step, start, kitchen, other_pan),
         path=f"/bakes/{plan.bake_id}#step-{step.step_id}",
         made_at=plan.made_at,
         busy=step.presence == "hands" and not off,

@@ -239,8 +239,9 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     events = journal(store, kitchen_id, row.bake_id)
-    retimed = retime(plan, fold(plan, events), last_heard(plan, events, now))
-    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped)
+    state = fold(plan, events)
+    retimed = retime(plan, state, last_heard(plan, events, now))
+    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=state.area_cm2 > 0)
 
 
 def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
