@@ -106,6 +106,8 @@ def test_spoons_are_a_hint_for_small_lines_only_and_only_where_they_are_owned() 
     lines = {line.key: line for line in weigh_out(PLAIN, 540, FINE, measures=larder.measures())}
     assert "1 1/4 tsp" in lines["salt"].note  # 6.8 g at 6 g a teaspoon (USDA, from memory)
     assert "tsp" not in lines["flour"].note
+    coarse = {line.key: line for line in weigh_out(PLAIN, 540, Kitchen(scale_step_g=5.0), measures=larder.measures())}
+    assert "1 1/4 tsp" in coarse["salt"].note  # of the salt wanted, not of the 5 g that such a scale shows
     without = weigh_out(PLAIN, 540, replace(FINE, has_spoons=False), measures=larder.measures())
     assert all("tsp" not in line.note for line in without)
     large = {line.key: line for line in weigh_out(PLAIN, 9000, FINE, measures=larder.measures())}

@@ -22,6 +22,7 @@ __all__ = ["Dosing", "Mended", "dosing", "line_id", "mend", "mended", "total_g",
 YEAST_WATER = "yeast-water"
 MICRO_HOLDS_G = 50.0
 FINE_STEP_G = 0.1  # salt and oil need no finer, even on a finer scale
+SPOONS_TO_G = 60.0  # nobody counts more spoons than that
 FINE_ENOUGH = 0.02  # half a step within 2 % of the weight needs no finer scale
 
 
@@ -118,9 +119,9 @@ def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine 
 
 def _with_spoons(line: WeighLine, kitchen: Kitchen, measures: Mapping[str, Measure]) -> WeighLine:
     measure = measures.get(line.key) or (measures.get(line.kind) if line.kind in ("salt", "sugar") else None)
-    if measure is None or not kitchen.has_spoons or line.weigh_g > 60.0:
+    if measure is None or not kitchen.has_spoons or line.grams > SPOONS_TO_G:
         return line
-    hint = f"About {in_spoons(line.weigh_g, measure).text} level."
+    hint = f"About {in_spoons(line.grams, measure).text} level."
     return replace(line, note=f"{line.note} {hint}".strip())
 
 
