@@ -141,6 +141,8 @@ def test_salt_slows_as_the_notes_say() -> None:
 def test_a_little_sugar_does_not_slow_and_water_between_56_and_107_percent_does_not_matter() -> None:
     # trade notes, section 4: sugar slows above 5 %; no correction is supported between 56 and 107 % water
     assert f.pace_per_s(DoughMake(0.5, sugar_percent=5.0)) == f.pace_per_s(DoughMake(0.5))
+    slower = f.pace_per_s(DoughMake(0.5, sugar_percent=8.0)) / f.pace_per_s(DoughMake(0.5))
+    assert slower == pytest.approx(0.835, abs=0.001)  # ibid., from memory: exp(-0.06 (sugar - 5))
     assert f.pace_per_s(DoughMake(0.5, hydration_percent=56)) == f.pace_per_s(DoughMake(0.5, hydration_percent=107))
 
 
@@ -258,7 +260,11 @@ def test_marks_at_pressing_and_loading_are_early_best_and_past(formula: Formula)
     press, load = f.marks(formula)
     assert 0 < press.early < press.best < press.past
     assert press.early < load.early < load.best < load.past
-    assert load.best == pytest.approx(1.2 * press.best)
+    # the shares that all of the house agrees on: early 0.75; in the tray 0.10 to 0.45 more, best 0.20
+    assert press.early == pytest.approx(0.75 * press.best)
+    assert load.early == pytest.approx(press.early + 0.10 * press.best)
+    assert load.best == pytest.approx(1.20 * press.best)
+    assert load.past == pytest.approx(press.past + 0.45 * press.best)
     assert press.past >= 1.15 * press.best - 1e-12
 
 
