@@ -205,3 +205,11 @@ def test_changes_need_a_form_of_ours(kitchen: InKitchen) -> None:
     for path in ("/reminders/feed", "/reminders/alarms", "/reminders/calendar/off", "/reminders/calendar"):
         assert kitchen.client.post(path, headers=SAME).status_code == 400
         assert kitchen.client.post(path, headers={"Sec-Fetch-Site": "cross-site"}).status_code == 403
+
+
+def test_deleting_everything_takes_the_coming_steps_out_of_the_calendar(kitchen: InKitchen, server: Server) -> None:
+    kitchen.has_a_bake()
+    url = connects(kitchen, server, "everything")
+    assert server.events(url)
+    assert kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along").status_code == 200
+    assert server.events(url) == {}

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 import json
+from contextlib import closing
 
 from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp import usecases_export, usecases_kitchen
+from webapp import usecases_caldav, usecases_export, usecases_kitchen
 from webapp.core.errors import PlanError, Problem
 from webapp.usecases_kitchen import Home
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, world
+from webapp.web.ringing import ringing
 
 bp = Blueprint("export", __name__)
 
@@ -39,9 +41,8 @@ def export() -> Response:
 def bring_in() -> AnyResponse:
     """Bring an exported kitchen into this one."""
     inside, here = enter(), world()
-    sent = request.files.get("file")
     try:
-        document = _json(sent.read() if sent else b"")
+        document = _json(_sent_file())
         new = usecases_export.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
         return make_response(_page(inside, error), 422)
@@ -56,7 +57,10 @@ def delete_everything() -> AnyResponse:
     if request.form.get("word", "").strip().lower() != "delete":
         error = PlanError.at("word", "Nothing was deleted.", "Type the word “delete” to do it.")
         return make_response(_page(inside, error), 422)
-    usecases_kitchen.delete_everything(world().store, inside.kitchen_id)
+    here = world()
+    # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
+    usecases_caldav.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    usecases_kitchen.delete_everything(here.store, inside.kitchen_id)
     hand_out("")
     return make_response(render_template("gone.html"))
 
@@ -66,6 +70,14 @@ def larger_for_files() -> None:
     """A kitchen of many bakes is larger than a form may be."""
     if request.endpoint == "export.bring_in":
         request.max_content_length = max(LARGEST, current_app.config["MAX_CONTENT_LENGTH"])
+
+
+def _sent_file() -> bytes:
+    sent = request.files.get("file")
+    if sent is None:
+        return b""
+    with closing(sent):
+        return sent.read()
 
 
 def _page(inside: Home, error: PlanError | None = None) -> str:
