@@ -6,6 +6,7 @@ import json
 import secrets
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -183,6 +184,7 @@ def test_the_bake_packs_itself_for_the_kitchen(baked: Callable[..., Baked]) -> N
 def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server: Server) -> None:
     page = new_phone(shared_server).page
     page.goto(shared_server.url)
+    page.get_by_label("Day and time").fill(f"{datetime.now(UTC) + timedelta(days=1):%Y-%m-%d}T19:30")
     page.get_by_role("button", name="Fit the dough into my day").click()
     first = page.locator("#offers .offer dd").nth(3)
     before = first.text_content() or ""

@@ -216,13 +216,20 @@ def test_calendars_and_the_api_are_never_answered_by_the_shell(phone: CutOff, pa
     assert page.evaluate("(path) => fetch(path).then(() => 'answered', () => 'no answer')", path) == "no answer"
 
 
-def test_every_tap_of_this_evening_is_in_the_phone_and_unsent(phone: CutOff) -> None:
-    """Last in this file: what the tests above said is all still there, waiting."""
+def test_what_is_tapped_is_kept_unsent_and_said_so(phone: CutOff) -> None:
     page = phone.open("wait")
+    page.get_by_role("button", name="The room is at").click()
+    page.get_by_label("The thermometer in the kitchen says").fill("22")
+    page.get_by_role("button", name="That is how warm it is").click()
+    expect(page.locator("#notes")).to_contain_text("in this phone for the server. Nothing is lost.")
     events = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
-    waiting = [event for event in events if event["sent"] == 0]
-    said = {"done", "undo", "weighed", "poured", "pan", "glass", "room", "moved", "later"}
-    assert {event["kind"] for event in waiting} >= said
-    expect(page.locator("#notes")).to_contain_text("wait in this phone for the server. Nothing is lost.")
+    mine = [e for e in events if e["bake_id"] == phone.plans["wait"].bake_id and e["kind"] == "room"]
+    assert [(e["sent"], e["data"]) for e in mine] == [(0, {"temp_c": 22})]
+
+
+def test_all_steps_can_be_looked_through_and_done_ones_taken_back(phone: CutOff) -> None:
+    page = phone.open("moved")
     steps_of(page)
     expect(row(page, "Mix the dough")).to_have_class(re.compile("step-row--done"))
+    row(page, "Mix the dough").get_by_role("button", name="Take back").click()
+    expect(page.locator("#now-title")).to_have_text("Mix the dough")

@@ -37,8 +37,6 @@ export function eventOf(bake_id, phone, kind, data, at = now()) {
   return { event_id: hexId(), bake_id, at, logged_at: now(), phone, kind, data };
 }
 
-export const unkeptCount = () => unkept.length;
-
 // Try to keep what is only in memory; true when nothing is left there.
 export async function keepAgain(store) {
   if (unkept.length === 0) {

@@ -1,6 +1,6 @@
 // What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm, the lamp, the chart.
 
-import { SENT, unkeptCount, unsentEvents } from "../lib/log.js";
+import { SENT, eventsOf, unsentEvents } from "../lib/log.js";
 import { Refused, ask, exchange } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm } from "./alarm.js";
@@ -17,8 +17,6 @@ export async function begin(kitchen) {
   addEventListener("store-closed", () => kitchen.note("closed", true));
   const channel = "BroadcastChannel" in self ? new BroadcastChannel("suppertide-journal") : null;
   channel?.addEventListener("message", () => kitchen.reread());
-  kitchen.rung = () => channel?.postMessage("told");
-  kitchen.sync = () => sync(kitchen);
   addEventListener("kitchen-told", () => {
     channel?.postMessage("told");
     sync(kitchen);
@@ -123,10 +121,10 @@ async function fetchOne(kitchen, id, have) {
 
 async function sayWaiting(kitchen, why) {
   const unsent = await unsentEvents(kitchen.store);
-  const refused = kitchen.events.filter((event) => event.sent === SENT.refused).length;
+  const here = kitchen.bundle ? await eventsOf(kitchen.store, kitchen.bundle.plan.bake_id) : [];
+  const refused = here.filter((event) => event.sent === SENT.refused).length;
   kitchen.note("refused", refused > 0 ? (refused === 1 ? "one entry" : `${refused} entries`) : null);
   const count = unsent.length === 1 ? "One entry waits" : `${unsent.length} entries wait`;
   const words = why === "silent" && unsent.length > 0 ? `${count} in this phone for the server. Nothing is lost.` : null;
   kitchen.note("waiting", why === "silent" ? words ?? "The server does not answer. The kitchen needs nothing from it." : words);
-  kitchen.unkept = unkeptCount();
 }

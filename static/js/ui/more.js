@@ -1,6 +1,7 @@
 // Everything on the kitchen screen that is not the current step: loaded once that can be seen.
 
 import { el, picture } from "../lib/dom.js";
+import { drawFridgeClock } from "./fridge_clock.js";
 import { drawShelf } from "./shelf.js";
 import { drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
@@ -13,6 +14,7 @@ export { drawShelf };
 
 export function drawBelow(kitchen) {
   return [
+    drawFridgeClock(kitchen),
     drawStanding(kitchen),
     kitchen.drawTide?.() ?? null,
     drawTools(kitchen),

@@ -1,56 +1,80 @@
-// On the bake's own page: pack it into this phone for the kitchen screen, and say "packed" only after the shell in the
-// cache and the bake in the database were read back. Without a script the page says what is to be done instead.
+// On a bake's own page: pack it into the phone, and say "packed for the kitchen" only after reading it all back.
+//
+//   <div data-pack="BAKE-ID"><p data-pack-words>...</p></div>
 
 import { SENT } from "../lib/log.js";
+import { SCHEMA } from "../lib/packed.js";
 import { openStore } from "../lib/store.js";
 import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 
-const SHELL = "/kitchen";
+const KITCHEN = "/kitchen";
+const SHELL = "suppertide-shell-";
 const PATIENCE_MS = 20000;
 
-const WORDS = {
-  good: "Packed for the kitchen: it works with no connection from now on.",
-  insecure: "This address is plain http, so the browser keeps nothing for later. Over https, or on this computer itself, the kitchen works with no connection.",
-  none: "This browser keeps no data (a private window?). The kitchen works while the server answers.",
-  full: "This phone’s storage is full: the bake could not be packed. Free some space and open this page again.",
-  later: "Not packed yet: the server did not answer in time. Open this page again before you go.",
-};
-
-async function pack(id) {
+async function packBake(id) {
   const store = await openStore();
   if (store.kind !== "kept") {
-    return "none";
+    return "This browser keeps nothing (a private window?), so the bake cannot be packed. Print the page for the fridge door.";
   }
-  const bundle = await ask(`/api/bakes/${encodeURIComponent(id)}/bundle`);
+  if (!(await shellIsKept())) {
+    return isSecureContext && "serviceWorker" in navigator
+      ? "The kitchen screen could not be kept in this browser. Open the kitchen once while the server can be reached."
+      : "Over plain http a phone keeps no app. It needs https: a reverse proxy with a certificate, or a private network that brings certificates. Until then the kitchen works while the server answers.";
+  }
   try {
+    await fetchInto(store, id);
+  } catch (error) {
+    return error?.name === "QuotaExceededError" ? "This phone’s storage is full: free some space and load this page again." : "The server did not answer: load this page again.";
+  }
+  if (!(await readBack(store, id))) {
+    return "The bake was not found again after packing. Load this page again, or print it.";
+  }
+  const stays = await navigator.storage?.persist?.().catch(() => false);
+  return `Packed for the kitchen: it works here with no connection.${stays === false ? " The phone may clear it when space runs short; the server keeps a copy." : ""}`;
+}
+
+async function fetchInto(store, id) {
+  const bundle = await ask(`/api/bakes/${encodeURIComponent(id)}/bundle`);
+  const have = await store.bundle(id);
+  if (bundle.schema <= SCHEMA || !have) {
     await store.putBundle(bundle);
-    await store.addEvents(bundle.events.map((event) => ({ ...event, sent: SENT.yes })));
-  } catch {
-    return "full";
   }
-  let insecure = false;
-  await keepShell(() => {}, () => (insecure = true));
-  if (insecure) {
-    return "insecure";
-  }
-  navigator.storage?.persist?.().catch(() => {});
-  await within(navigator.serviceWorker?.ready);
-  const [kept, shell] = await Promise.all([store.bundle(id), caches.match(SHELL)]);
-  return kept?.plan.revision === bundle.plan.revision && shell ? "good" : "later";
+  // What this phone has said itself and not yet sent stays unsent until the kitchen has sent it.
+  const own = new Set((await store.events(id)).map((event) => event.event_id));
+  await store.addEvents(bundle.events.filter((event) => !own.has(event.event_id)).map((event) => ({ ...event, sent: SENT.yes })));
 }
 
-function within(promise) {
-  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
-  return Promise.race([promise ?? Promise.resolve(), late]);
+async function readBack(store, id) {
+  const bundle = await store.bundle(id);
+  return bundle?.plan?.bake_id === id && bundle.plan.steps.length > 0 && bundle.schema <= SCHEMA;
 }
 
-const place = document.querySelector("[data-pack]");
-if (place) {
-  const words = place.querySelector("[data-pack-words]");
+// The worker's cache holds the kitchen page and every file that it names.
+async function shellIsKept() {
+  if (!isSecureContext || !("serviceWorker" in navigator)) {
+    return false;
+  }
+  await keepShell(() => {}, () => {});
+  await Promise.race([navigator.serviceWorker.ready, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
+  const names = (await caches.keys()).filter((name) => name.startsWith(SHELL));
+  for (const name of names) {
+    const cache = await caches.open(name);
+    const page = await cache.match(KITCHEN);
+    const files = page ? [...(await page.text()).matchAll(/"(\/shell\/[^"]+)"/g)].map((match) => match[1]) : [];
+    const found = await Promise.all(files.map((file) => cache.match(file)));
+    if (files.length > 0 && found.every(Boolean)) {
+      return true;
+    }
+  }
+  return false;
+}
+
+for (const place of document.querySelectorAll("[data-pack]")) {
+  const words = place.querySelector("[data-pack-words]") ?? place.appendChild(document.createElement("p"));
   words.setAttribute("role", "status");
-  const outcome = await pack(place.dataset.pack).catch(() => "later");
-  place.dataset.packed = outcome;
-  words.textContent = WORDS[outcome];
-  words.className = outcome === "good" ? "pack__good" : "pack__not";
+  packBake(place.dataset.pack).then((text) => {
+    words.textContent = text;
+    place.dataset.packed = String(text.startsWith("Packed"));
+  });
 }

@@ -109,7 +109,8 @@ function probe(view, points, said) {
     const by = { ArrowLeft: -1, ArrowRight: 1, Home: -points.length, End: points.length }[event.key];
     if (by) {
       event.preventDefault();
-      show(line.isConnected ? here + by : Math.max(0, here));
+      const begin = event.key === "End" || event.key === "ArrowLeft" ? points.length - 1 : 0;
+      show(line.isConnected ? here + by : begin);
     }
   });
   view.addEventListener("blur", hide);

@@ -11,7 +11,7 @@ const size = (key, width, left, right, top, plot, words, axis, slot) => {
 
 export const SIZES = {
   narrow: size("narrow", 320, 6, 6, 28, 190, true, false, 62),
-  wide: size("wide", 760, 52, 14, 28, 250, true, true, 68),
+  wide: size("wide", 660, 52, 14, 28, 230, true, true, 64),
   small: size("small", 320, 6, 6, 28, 104, false, false, 60),
 };
 

@@ -1,0 +1,131 @@
+"""Two phones, one bake: what either taps is on both, through lost answers, a killed server and a night without one."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+
+from playwright.sync_api import Route, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import was_done
+from e2e.server import Server, plan_at
+from tests.samples import at
+
+NewPhone = Callable[..., Phone]
+
+
+def two_phones(server: Server, new_phone: NewPhone, moment: int, *done: str) -> tuple[Phone, Phone, str]:
+    """Two phones of one kitchen with one bake on both screens."""
+    key = secrets.token_urlsafe(32)
+    one = new_phone(server, key)
+    other = new_phone(server, key, one.kitchen_id)
+    plan = server.bake(one.kitchen_id, plan_at(moment, bake_id=secrets.token_urlsafe(16)))
+    was_done(server, one.kitchen_id, plan, done)
+    bake_id = plan.bake_id
+    one.open(bake_id)
+    other.open(bake_id)
+    for phone in (one, other):
+        expect(phone.page.locator(".tools")).to_be_visible()
+    return one, other, bake_id
+
+
+def wake(phone: Phone) -> None:
+    """The phone comes back into sight."""
+    phone.page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+
+
+def test_a_tap_on_one_phone_is_on_the_other_when_it_is_looked_at(shared_server: Server, new_phone: NewPhone) -> None:
+    one, other, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    with one.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        one.page.get_by_role("button", name="Mixed").click()
+    assert one.journal(bake_id) == ["done"]
+    wake(other)
+    expect(other.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_both_act_while_the_server_is_dead_and_nothing_is_lost(own_server: Server, new_phone: NewPhone) -> None:
+    one, other, bake_id = two_phones(own_server, new_phone, at(16, 46), "mix")
+    own_server.kill()
+    one.page.get_by_role("button", name="Pressed out").click()
+    other.page.get_by_role("button", name="Pressed out").click()
+    other.page.get_by_role("button", name="Read the glass").click()
+    other.page.get_by_role("button", name="×2.25").click()
+    other.page.get_by_role("button", name="The glass reads").click()
+    expect(one.page.locator("#notes")).to_contain_text("One entry waits")
+    expect(other.page.locator("#notes")).to_contain_text("2 entries wait")
+    own_server.start()
+    for phone in (one, other):
+        wake(phone)
+        expect(phone.page.locator("#notes")).not_to_contain_text("wait")
+    assert sorted(one.journal(bake_id)) == ["done", "done", "done", "glass"]
+    wake(one)
+    expect(one.page.locator(".standing")).to_contain_text("×2.", timeout=10_000)
+    assert [phone.page.locator("#now-title").inner_text() for phone in (one, other)] == ["Light the oven"] * 2
+
+
+def test_an_answer_that_is_lost_is_asked_for_again_and_counts_once(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    lost: list[int] = []
+
+    def lose(route: Route) -> None:
+        if route.request.method == "POST" and not lost:
+            lost.append(route.fetch().status)  # the server has it; the phone never hears so
+            route.abort()
+        else:
+            route.continue_()
+
+    one.page.route("**/api/bakes/*/events", lose)
+    one.page.get_by_role("button", name="Mixed").click()
+    expect(one.page.locator("#notes")).to_contain_text("One entry waits")
+    wake(one)
+    expect(one.page.locator("#notes")).not_to_contain_text("wait")
+    assert lost == [200]
+    assert one.journal(bake_id) == ["done"]
+
+
+def test_an_event_that_the_server_refuses_does_not_hold_up_the_others(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    one.page.evaluate(
+        """(bake_id) => new Promise((done) => {
+          const open = indexedDB.open("suppertide");
+          open.onsuccess = () => {
+            const row = { event_id: "not-an-id", bake_id, at: 1, logged_at: 1, phone: "x", kind: "glass", data: {}, sent: 0 };
+            const writing = open.result.transaction("events", "readwrite");
+            writing.objectStore("events").put(row);
+            writing.oncomplete = () => { open.result.close(); done(); };
+          };
+        })""",
+        bake_id,
+    )
+    one.page.get_by_role("button", name="Mixed").click()
+    expect(one.page.locator("#notes")).to_contain_text("did not take one entry")
+    assert one.journal(bake_id) == ["done"]
+
+
+def test_a_changed_plan_reaches_the_phone_and_keeps_its_journal(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    with one.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        one.page.get_by_role("button", name="Mixed").click()
+    changed = plan_at(at(7, 31), bake_id=bake_id)
+    shared_server.bake(one.kitchen_id, type(changed)(**{**vars(changed), "revision": 2, "title": "Focaccia after all"}))
+    wake(one)
+    expect(one.page.locator("h1")).to_have_text("Focaccia after all")
+    expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_a_phone_that_was_sent_away_keeps_its_bake_and_says_so(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, _ = two_phones(shared_server, new_phone, at(7, 31))
+    one.context.clear_cookies()
+    wake(one)
+    expect(one.page.locator("#notes")).to_contain_text("does not know this phone")
+    expect(one.page.locator("#now-title")).to_have_text("Mix the dough")
+
+
+def test_a_bake_deleted_on_the_server_goes_on_here(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    shared_server.store().delete_bake(one.kitchen_id, bake_id)
+    wake(one)
+    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
+    one.page.get_by_role("button", name="Mixed").click()
+    expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
