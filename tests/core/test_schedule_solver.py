@@ -14,11 +14,13 @@ from webapp.core.day import Day, PersonDay
 from webapp.core.desk import desk_for
 from webapp.core.method import Method, MethodStep
 from webapp.core.offer import SideTask, Wanted
-from webapp.core.plan import RoomSpan
+from webapp.core.plan import RiseMark, RoomSpan
 from webapp.core.span import Span, minus, union
 
 NOW = 1795564800
-DAYS, BATCHES = 110, 11
+# Days on which a search that gives up a little too soon is caught (found by breaking it on purpose), and 105 others.
+TELLING = (137, 140, 283, 390, 427)
+DAYS, BATCHES = (*range(105), *TELLING), 11
 HOURS = {"bench": 13, "cold": 15, "warm": 6, "stages": 18}
 
 
@@ -66,6 +68,9 @@ def a_wish(rng: random.Random, kind: str) -> Wanted:
     dough = a_dough(
         rng.uniform(300, 1500), least_percent=rng.choice([0.02, 0.02, 0.1]), most_percent=rng.choice([2.0, 2.0, 0.6])
     )
+    if kind != "cold":  # weak flour: past its best soon, so that slack has its price
+        best = dough.press.best
+        dough = replace(dough, press=RiseMark(best * rng.uniform(0.8, 0.95), best, best * rng.uniform(1.1, 1.6)))
     return replace(
         wish(), day=day, now=NOW, supper=supper, dough=dough, sides=sides, top_min=rng.choice([6, 10]),
         baking=replace(a_bake(), preheat_min=rng.choice([15, 30, 40])),
@@ -75,7 +80,7 @@ def a_wish(rng: random.Random, kind: str) -> Wanted:
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_a_general_solver_finds_no_better_day_and_none_where_there_is_none(batch: int) -> None:
     fitting = 0
-    for seed in range(batch, DAYS, BATCHES):
+    for seed in DAYS[batch::BATCHES]:
         rng = random.Random(seed)
         kind = rng.choice(sorted(HOURS))
         method, wanted = a_method(rng, kind), a_wish(rng, kind)
