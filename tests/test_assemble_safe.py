@@ -10,7 +10,7 @@ from tests.test_assemble import KITCHEN, MORNING, SHELF, plans, wish
 from webapp import assemble
 from webapp.asking import ask_of, wanted_of
 from webapp.assemble import NothingFits
-from webapp.core import cautions
+from webapp.core import fridge_clock
 from webapp.core.kitchen import Habit, PartOfDay
 from webapp.core.plan import Plan
 from webapp.core.schedule import propose
@@ -60,7 +60,7 @@ def test_an_offer_that_leaves_it_out_longer_is_refused() -> None:
 def test_no_topping_of_a_fresh_plan_is_out_of_the_fridge_too_long() -> None:
     for key in SHELF.toppings:
         for plan in plans(wish(toppings_key=key)):
-            assert not [p for p in cautions.perishing(plan) if p.out.over], key
+            assert not [p for p in fridge_clock.perishing(plan) if p.out.over], key
 
 
 def test_what_was_accepted_after_a_bake_goes_into_the_next_plan_and_is_said() -> None:

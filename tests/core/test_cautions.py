@@ -10,8 +10,10 @@ from hypothesis import strategies as st
 
 from tests.samples import at, sample_plan
 from webapp import larder_oven
-from webapp.core import cautions
-from webapp.core.plan import OvenPlan, Plan, PlanStep, RoomSpan, Topping, WeighLine
+from webapp.core import cautions, fridge_clock
+from webapp.core.journal import fold
+from webapp.core.plan import Event, OvenPlan, Plan, PlanStep, RoomSpan, Topping, WeighLine
+from webapp.core.retime import retime
 
 MILD = (RoomSpan(at(0), 21.0),)
 H = 3600
@@ -35,33 +37,33 @@ def _told(plan: Plan) -> dict[str, tuple[str, str]]:
     ],
 )
 def test_two_hours_are_the_limit_and_one_above_32_degrees(minutes: int, room_c: float, over: bool) -> None:
-    out = cautions.time_out(at(18), at(18) + minutes * 60, (RoomSpan(at(0), room_c),))
+    out = fridge_clock.time_out(at(18), at(18) + minutes * 60, (RoomSpan(at(0), room_c),))
     assert out.over is over
 
 
 def test_a_kitchen_that_gets_hot_meanwhile_shortens_the_limit_from_then_on() -> None:
     rooms = (RoomSpan(at(0), 25.0), RoomSpan(at(18, 30), 34.0))
-    out = cautions.time_out(at(18), at(19, 10), rooms)
+    out = fridge_clock.time_out(at(18), at(19, 10), rooms)
     assert out.use_by == at(19)
     assert out.over
-    late_heat = cautions.time_out(at(18), at(19, 40), (RoomSpan(at(0), 25.0), RoomSpan(at(19, 20), 34.0)))
+    late_heat = fridge_clock.time_out(at(18), at(19, 40), (RoomSpan(at(0), 25.0), RoomSpan(at(19, 20), 34.0)))
     assert late_heat.use_by == at(19, 20)  # not before it got hot
 
 
 def test_heat_that_comes_after_the_oven_or_was_over_before_does_not_count() -> None:
-    later = cautions.time_out(at(18), at(19), (RoomSpan(at(0), 25.0), RoomSpan(at(19), 34.0)))
-    earlier = cautions.time_out(at(18), at(19), (RoomSpan(at(0), 34.0), RoomSpan(at(17), 25.0)))
+    later = fridge_clock.time_out(at(18), at(19), (RoomSpan(at(0), 25.0), RoomSpan(at(19), 34.0)))
+    earlier = fridge_clock.time_out(at(18), at(19), (RoomSpan(at(0), 34.0), RoomSpan(at(17), 25.0)))
     assert later.limit_s == earlier.limit_s == 2 * H
 
 
 def test_the_first_room_covers_everything_before_it() -> None:
-    assert cautions.time_out(at(8), at(9), (RoomSpan(at(12), 35.0),)).limit_s == H
+    assert fridge_clock.time_out(at(8), at(9), (RoomSpan(at(12), 35.0),)).limit_s == H
 
 
 @given(st.integers(0, 4 * H), st.integers(0, 4 * H), st.floats(10, 40))
 def test_more_time_out_is_never_safer(first: int, more: int, room_c: float) -> None:
     rooms = (RoomSpan(0, room_c),)
-    shorter, longer = (cautions.time_out(1000, 1000 + s, rooms) for s in (first, first + more))
+    shorter, longer = (fridge_clock.time_out(1000, 1000 + s, rooms) for s in (first, first + more))
     assert longer.over or not shorter.over
     assert longer.limit_s == shorter.limit_s or first == 0
 
@@ -79,7 +81,7 @@ def test_the_plan_says_how_long_the_cheese_is_out_before_the_oven() -> None:
 
 def test_the_step_that_takes_it_out_starts_the_clock_and_carries_the_caution() -> None:
     plan = _with_cheese_out(sample_plan(), at(18, 15))
-    (cheese,) = cautions.perishing(plan)
+    (cheese,) = fridge_clock.perishing(plan)
     assert (cheese.out_at, cheese.until) == (at(18, 15), at(18, 55))
     assert _told(plan)["out-cheese"][0] == "cheese-out"
 
@@ -87,7 +89,7 @@ def test_the_step_that_takes_it_out_starts_the_clock_and_carries_the_caution() -
 def test_time_out_goes_on_counting_when_the_plan_moves() -> None:
     plan = _with_cheese_out(sample_plan(), at(18, 15))
     moved = {"cheese-out": at(18, 10), "load": at(20, 20), "top": at(20, 10)}
-    (cheese,) = cautions.perishing(plan, moved)
+    (cheese,) = fridge_clock.perishing(plan, moved)
     assert cheese.out.seconds == 130 * 60
     assert cheese.out.over
     (said,) = cautions.perishable_cautions(plan, moved)
@@ -97,8 +99,8 @@ def test_time_out_goes_on_counting_when_the_plan_moves() -> None:
 
 def test_until_it_is_loaded_it_counts_up_to_now() -> None:
     plan = _with_cheese_out(sample_plan(), at(18, 15))
-    assert cautions.perishing(plan, now=at(20))[0].until == at(20)
-    assert cautions.perishing(plan, now=at(18))[0].until == at(18, 55)
+    assert fridge_clock.perishing(plan, now=at(20))[0].until == at(20)
+    assert fridge_clock.perishing(plan, now=at(18))[0].until == at(18, 55)
 
 
 def test_a_sauce_counts_from_when_it_is_made() -> None:
@@ -106,30 +108,30 @@ def test_a_sauce_counts_from_when_it_is_made() -> None:
     sauce = PlanStep("sauce", "sauce", "Sauce", "", at(17, 30), at(17, 35), "hands", chain=False, anchor="load")
     top = Topping("sauce", "Sauce", 200.0, "before", True, 0)
     plan = replace(plan, steps=(sauce, *plan.steps), toppings=(top,))
-    assert cautions.perishing(plan)[0].out_at == at(17, 30)
+    assert fridge_clock.perishing(plan)[0].out_at == at(17, 30)
 
 
 def test_what_comes_straight_from_the_fridge_counts_from_topping() -> None:
     plan = replace(sample_plan(), toppings=(Topping("ham", "Ham", 50.0, "before", True, 0),))
-    assert cautions.perishing(plan)[0].out_at == at(18, 45)
+    assert fridge_clock.perishing(plan)[0].out_at == at(18, 45)
 
 
 def test_without_a_step_for_it_the_topping_s_own_time_counts() -> None:
     plan = sample_plan()
     plan = replace(plan, steps=tuple(s for s in plan.steps if s.kind != "top"))
-    assert cautions.perishing(plan)[0].out_at == at(18, 25)
+    assert fridge_clock.perishing(plan)[0].out_at == at(18, 25)
     assert cautions.perishable_cautions(plan)[0].step_id == ""
 
 
 def test_toppings_for_the_last_of_several_loads_wait_longest() -> None:
     plan = sample_plan()
     second = PlanStep("load-2", "load", "Second tray", "", at(19, 40), at(19, 41), "hands", "oven", "tray")
-    assert cautions.perishing(replace(plan, steps=(*plan.steps, second)))[0].until == at(19, 40)
+    assert fridge_clock.perishing(replace(plan, steps=(*plan.steps, second)))[0].until == at(19, 40)
 
 
 def test_a_plan_without_an_oven_step_leaves_nothing_out() -> None:
     plan = sample_plan()
-    assert cautions.perishing(replace(plan, steps=plan.steps[:2])) == ()
+    assert fridge_clock.perishing(replace(plan, steps=plan.steps[:2])) == ()
 
 
 def test_each_caution_is_said_at_its_step_with_its_source_and_defers_to_the_authority() -> None:
@@ -214,3 +216,31 @@ def test_the_refusal_names_the_limit_and_the_cold_way_out() -> None:
     assert "2 hours" in problem.message
     assert "the cold way" in problem.way_out
     assert cautions.AUTHORITY in problem.way_out
+
+
+def _as_it_went(plan: Plan, done: dict[str, int], now: int) -> tuple[fridge_clock.Perishing, ...]:
+    events = [
+        Event(f"{i:032x}", plan.bake_id, when, when, "p", "done", {"step_id": step})
+        for i, (step, when) in enumerate(done.items())
+    ]
+    state = fold(plan, events)
+    return fridge_clock.perishing_now(plan, retime(plan, state, now), state, now)
+
+
+def test_as_things_stand_the_clock_runs_until_the_last_load_is_in() -> None:
+    plan = _with_cheese_out(sample_plan(), at(18, 15))
+    done = {"mix": at(7, 30), "press": at(16, 55), "cheese-out": at(18, 15), "preheat": at(18, 11)}
+    (waiting,) = _as_it_went(plan, done, at(20, 30))
+    assert waiting.out_at == at(18, 15)
+    assert waiting.until >= at(20, 30)
+    assert waiting.out.over
+    (loaded,) = _as_it_went(plan, done | {"top": at(18, 50), "load": at(19)}, at(21))
+    assert loaded.until <= at(19)
+    assert not loaded.out.over
+
+
+def test_a_room_read_as_hot_shortens_the_clock() -> None:
+    plan = _with_cheese_out(sample_plan(), at(18, 15))
+    state = fold(plan, [Event("a" * 32, plan.bake_id, at(18), at(18), "p", "room", {"temp_c": 34.0})])
+    (cheese,) = fridge_clock.perishing_now(plan, retime(plan, state, at(18, 20)), state, at(18, 20))
+    assert cheese.out.limit_s == H

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.wishes import shipped_methods
-from webapp.core.cautions import OUT_LIMIT_S
 from webapp.core.cold_way import kept_short
+from webapp.core.fridge_clock import OUT_LIMIT_S
 from webapp.core.method import Method
 
 COLD = [one for one in shipped_methods() if "fridge" in one.uses]

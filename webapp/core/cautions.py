@@ -1,22 +1,20 @@
 """What can hurt, said where and when it matters, from the plan's own times.
 
 Words and sources are in data/cautions.toml. The tool is not a food-safety plan: every caution defers to the local
-authority. Limits: perishable food is out no longer than 2 h, 1 h above 32 C (USDA FSIS, "danger zone", 40-140 F);
-dough with milk, egg, cheese or garlic in oil follows the same rule (common practice).
+authority. Perishable toppings are counted by fridge_clock.py; dough with milk, egg, cheese or garlic in oil follows the
+same rule (common practice).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.errors import Problem
-from webapp.core.plan import Caution, Plan, PlanStep, RoomSpan, Topping
+from webapp.core.fridge_clock import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Perishing, perishing
+from webapp.core.plan import Caution, Plan
 from webapp.core.wording import duration_words
 
-OUT_LIMIT_S = 2 * 3600
-HOT_LIMIT_S = 3600
-HOT_ROOM_C = 32.0
 AUTHORITY = "Follow your local authority's advice."
 
 
@@ -29,85 +27,6 @@ class CautionRule:
     source: str
     steps: tuple[str, ...] = ()  # step kinds; the first such step of the plan carries it. () = the whole bake
     when: str = "always"  # a key of CONDITIONS
-
-
-@dataclass(frozen=True)
-class TimeOut:
-    """How long something perishable is out of the fridge, against its limit."""
-
-    seconds: int
-    limit_s: int
-    use_by: int  # the instant at which the limit is reached
-
-    @property
-    def over(self) -> bool:
-        """Longer than the limit."""
-        return self.seconds > self.limit_s
-
-
-def time_out(out_at: int, until: int, room: Sequence[RoomSpan]) -> TimeOut:
-    """Time out of the fridge from `out_at` until `until`, and its limit: an hour if the room gets above 32 C meanwhile.
-
-    Where it gets hot later, the hour is counted from `out_at` all the same, but never ends before the heat.
-    """
-    limit_at = out_at + OUT_LIMIT_S
-    hot_at = _first_hot(out_at, min(until, limit_at), room)
-    use_by = limit_at if hot_at is None else max(hot_at, out_at + HOT_LIMIT_S)
-    return TimeOut(max(0, until - out_at), use_by - out_at, use_by)
-
-
-def _first_hot(start: int, end: int, room: Sequence[RoomSpan]) -> int | None:
-    """The first instant in [start, end) at which the room is above 32 C, or None."""
-    for i, span in enumerate(room):
-        begins = span.start if i else min(start, span.start)
-        ends = room[i + 1].start if i + 1 < len(room) else max(end, span.start)
-        if span.temp_c > HOT_ROOM_C and begins < end and ends > start:
-            return max(start, begins)
-    return None
-
-
-@dataclass(frozen=True)
-class Perishing:
-    """One perishable topping of a plan and the time it spends out of the fridge before the oven."""
-
-    key: str
-    name: str
-    out_at: int
-    until: int
-    out: TimeOut
-
-
-def perishing(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Perishing, ...]:
-    """Every perishable topping that goes into the oven, by the steps' actual or re-timed starts.
-
-    `at` maps step ids to instants that differ from the plan's (done early or late, re-timed); what left the fridge
-    stays out, however often the plan changes afterwards. `now` counts up to now when loading is not yet due.
-    """
-    moved = at or {}
-    starts = {step.step_id: moved.get(step.step_id, step.start) for step in plan.steps}
-    load = _start_of(plan.steps, starts, "load")
-    if load is None:
-        return ()
-    until = load if now is None else max(load, now)
-    return tuple(
-        Perishing(t.key, t.name, out_at, until, time_out(out_at, until, plan.rise.room))
-        for t in plan.toppings
-        if t.perishable and t.when == "before"
-        for out_at in [_left_fridge(plan, starts, t, load)]
-    )
-
-
-def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: str) -> int | None:
-    """The latest start of a kind: with several loads the toppings of the last wait longest."""
-    return max((starts[step.step_id] for step in steps if step.kind == kind), default=None)
-
-
-def _left_fridge(plan: Plan, starts: Mapping[str, int], topping: Topping, load: int) -> int:
-    """When it left the fridge: at the step that says so, else so long before loading as planned, at topping at last."""
-    says = "sauce" if topping.key == "sauce" else "cheese-out" if topping.fridge_out_s else "top"
-    said = [starts[step.step_id] for step in plan.steps if step.kind == says] or [load - topping.fridge_out_s]
-    topped = [starts[step.step_id] for step in plan.steps if step.kind == "top"]
-    return min(said + topped)
 
 
 FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"

@@ -1,0 +1,279 @@
+"""The last hour at phone size, from lighting the oven to eating, with the page's clock driven and no connection.
+
+A real plan of the real planner (10 mm steel, tray pizza with cheese), moved so that its evening is now. Playwright's
+clock works in the page, where "due" is worked out from stored instants.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+import secrets
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from types import SimpleNamespace
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import IN_DATABASE, was_done
+from e2e.eyes import look
+from e2e.server import Server, shifted
+from tests.golden.write import vector
+from tests.made_up import made_up
+from tests.samples import at, sample_kitchen
+from webapp import assemble, larder, larder_oven, usecases_larder
+from webapp.core.fridge_clock import perishing_now
+from webapp.core.journal import fold
+from webapp.core.kitchen import Oven, Wish
+from webapp.core.plan import Plan, PlanStep
+from webapp.core.retime import retime
+
+SHELF = SimpleNamespace(
+    formulas={one.key: one for one in larder.formulas()},
+    toppings=larder_oven.topping_sets(),
+    methods=usecases_larder.methods(),
+)
+STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
+PHONE_SIZES = [{"width": 390, "height": 844}, {"width": 320, "height": 640}]
+
+
+def _evening() -> Plan:
+    """The planner's own plan for the sample day, its last hour beginning now."""
+    kitchen = replace(sample_kitchen(), oven=STEEL)
+    wish = Wish("2026-11-25T19:30", kitchen.pans[:1], "bench-tray", "tomato-cheese", method_key="bench-day")
+    plan = assemble.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
+    begins = next(step.start for step in plan.steps if step.kind == "sauce")
+    return shifted(plan, int(time.time()) - (begins - 120))
+
+
+@dataclass
+class Evening:
+    """A phone in the last hour: its plan, its page, and a clock that the test drives."""
+
+    phone: Phone
+    plan: Plan
+
+    @property
+    def page(self) -> Page:
+        return self.phone.page
+
+    @property
+    def card(self) -> Locator:
+        """The step that fills the screen."""
+        return self.page.locator("[data-step]")
+
+    def step(self, kind: str) -> PlanStep:
+        return next(step for step in self.plan.steps if step.kind == kind)
+
+    def until(self, instant: int) -> None:
+        """The page's clock goes on to this instant; timers ring on the way."""
+        ahead = instant * 1000 - self.page.evaluate("Date.now()")
+        if ahead > 0:
+            self.page.clock.fast_forward(ahead)
+
+    def now(self) -> int:
+        return int(self.page.evaluate("Math.floor(Date.now() / 1000)"))
+
+    def comes(self, step: PlanStep) -> None:
+        """It is that step's time, and the screen says so without being touched."""
+        self.until(step.start + 1)
+        expect(self.page.locator(f"[data-step='{step.step_id}'].card--due")).to_be_visible()
+
+    def taps(self) -> None:
+        """The big button of the step on the screen."""
+        self.card.locator(".now__buttons .button--wide").click()
+
+    def up_to(self, kind: str, after: str = "") -> None:
+        """Everything before the first step of this kind (and after the one named), done when it came."""
+        kinds = [step.kind for step in self.coming()]
+        first = kinds.index(after) + 1 if after else 0
+        for step in self.coming()[first : kinds.index(kind)]:
+            self.comes(step)
+            self.taps()
+
+    def coming(self) -> list[PlanStep]:
+        """What was not done before the evening began, by time."""
+        return [step for step in sorted(self.plan.steps, key=lambda s: s.start) if step.kind not in ("mix", "press")]
+
+    def written(self) -> list[str]:
+        """Steps that the phone's own journal holds as done, in order."""
+        events = self.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+        own = [e for e in events if e["bake_id"] == self.plan.bake_id and e["kind"] == "done"]
+        return [e["data"]["step_id"] for e in sorted(own, key=lambda e: e["at"])]
+
+
+@pytest.fixture
+def evening(shared_server: Server, new_phone: Callable[..., Phone]) -> Evening:
+    """Mixed and pressed; packed; then the network goes and the clock is ours."""
+    return _begin(shared_server, new_phone(shared_server))
+
+
+def _begin(server: Server, phone: Phone) -> Evening:
+    plan = server.bake(phone.kitchen_id, _evening())
+    was_done(server, phone.kitchen_id, plan, tuple(s.step_id for s in plan.steps if s.kind in ("mix", "press")))
+    phone.page.clock.install()
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".tools")).to_be_visible()
+    phone.context.set_offline(True)
+    return Evening(phone, plan)
+
+
+def test_the_whole_last_hour_goes_by_itself_and_reaches_the_server_afterwards(evening: Evening) -> None:
+    steps = evening.coming()
+    kinds = [step.kind for step in steps]
+    assert kinds == ["sauce", "preheat", "cheese-out", "top", "load", "turn-down", "turn", "check", "lift", "serve"]
+    for step in steps:
+        evening.comes(step)
+        expect(evening.page.locator("#now-title")).to_have_text(step.title)
+        assert evening.page.title() == f"Now: {step.title}"
+        evening.taps()
+    expect(evening.page.get_by_text("All done. Eat.")).to_be_visible()
+    assert evening.written() == ["mix", "press", *(step.step_id for step in steps)]
+    evening.phone.context.set_offline(False)
+    evening.page.evaluate("dispatchEvent(new Event('online'))")
+    evening.page.wait_for_event("response", lambda r: r.request.method == "POST" and r.ok)
+    done = [e["data"]["step_id"] for e in evening.phone.server.events(evening.phone.kitchen_id, evening.plan.bake_id)]
+    assert set(done) == {"mix", "press", *(step.step_id for step in steps)}
+
+
+def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening: Evening) -> None:
+    evening.up_to("preheat")
+    preheat = evening.step("preheat")
+    evening.comes(preheat)
+    oven = evening.card.locator(".oven")
+    expect(oven.locator(".oven__dial")).to_have_text("250 °C")
+    expect(oven).to_contain_text("lowest")
+    expect(oven).to_contain_text("10 mm steel")
+    expect(evening.card).to_contain_text("a hot oven is never left alone")
+    lit = evening.now()
+    evening.taps()
+    evening.up_to("load", after="preheat")
+    evening.comes(evening.step("load"))
+    hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
+                                lit + evening.plan.oven.preheat_min * 60)  # fmt: skip
+    expect(evening.card).to_contain_text(f"10 mm steel: hot since {hot}")
+
+
+def test_turn_down_now_cannot_be_missed(evening: Evening) -> None:
+    evening.up_to("turn-down")
+    evening.comes(evening.step("turn-down"))
+    expect(evening.card).to_have_class(re.compile("now--alarm"))
+    expect(evening.page.get_by_role("alert")).to_contain_text("It is time")
+    expect(evening.card.locator(".oven__dial")).to_have_text("220 °C")
+    title = evening.page.locator("#now-title")
+    assert title.evaluate("(e) => parseFloat(getComputedStyle(e).fontSize)") >= 32
+    assert title.evaluate("(e) => e.getBoundingClientRect().bottom") < 844 / 2
+    evening.taps()
+    expect(evening.page.locator(".now--alarm")).to_have_count(0)
+
+
+def test_minutes_in_the_oven_count_from_the_true_loading(evening: Evening) -> None:
+    evening.up_to("load")
+    load = evening.step("load")
+    evening.until(load.start + 4 * 60)
+    evening.taps()
+    evening.until(load.start + 5 * 60 + 10)
+    expect(evening.page.locator("[data-step='turn-down'].card--due")).to_be_visible()
+    evening.taps()
+    turn, lift = evening.step("turn"), evening.step("lift")
+    evening.until(turn.start + 5 * 60)
+    expect(evening.card).to_have_attribute("data-step", turn.step_id)
+    expect(evening.card.locator(".oven__minute")).to_have_text(re.compile(r"^\d+ since loading$"))
+    planned = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)", lift.start)
+    expect(evening.card.locator(".oven__line").last).not_to_contain_text(planned)
+
+
+def test_a_loaded_tap_by_mistake_is_taken_back_and_the_oven_waits_again(evening: Evening) -> None:
+    evening.up_to("load")
+    evening.comes(evening.step("load"))
+    evening.taps()
+    expect(evening.card).to_have_attribute("data-step", "turn-down")
+    evening.page.get_by_role("button", name=re.compile("^Take back: Loaded")).click()
+    expect(evening.card).to_have_attribute("data-step", evening.step("load").step_id)
+    expect(evening.page.locator(".oven__minute")).to_have_count(0)
+    assert evening.written()[-1] == evening.step("load").step_id  # the journal keeps both: a tap and its taking back
+    evening.until(evening.now() + 6 * 60)
+    evening.taps()
+    loaded = evening.now()
+    expect(evening.card).to_have_attribute("data-step", "turn-down")
+    evening.until(loaded + 2 * 60)
+    expect(evening.card.locator(".oven__minute")).to_have_text(re.compile("^2 since loading"))
+
+
+def test_loaded_earlier_than_tapped_is_set_right(evening: Evening) -> None:
+    evening.up_to("load")
+    evening.until(evening.step("load").start + 6 * 60)
+    evening.page.get_by_role("button", name="I did it earlier").click()
+    evening.page.get_by_role("button", name="5 min ago").click()
+    expect(evening.card.locator(".oven__minute")).to_have_text(re.compile("^5 since loading"))
+    expect(evening.card).to_have_class(re.compile("now--alarm"))
+
+
+def test_the_screen_killed_in_mid_bake_comes_back_where_it_was(evening: Evening) -> None:
+    evening.up_to("check")
+    loaded = evening.step("load").start
+    minute = (evening.now() - loaded) // 60
+    evening.page.reload()
+    expect(evening.card).to_have_attribute("data-step", "check")
+    shown = int(re.findall(r"\d+", evening.card.locator(".oven__minute").inner_text())[0])
+    assert abs(shown - minute) <= 1
+
+
+def test_cheese_out_of_the_fridge_is_counted_however_the_plan_moves(evening: Evening) -> None:
+    evening.up_to("cheese-out")
+    expect(evening.page.locator("[data-fridge-clock]")).not_to_contain_text("mozzarella")
+    evening.comes(evening.step("cheese-out"))
+    evening.taps()
+    step = evening.step("cheese-out")
+    out = evening.now() - (step.end - step.start)  # counted from the first hand on it, the safe side
+    clock = evening.page.locator("[data-fridge-clock] p", has_text="mozzarella")
+    by = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)", out + 7200)
+    expect(clock).to_contain_text(f"into the oven by {by}")
+    evening.page.get_by_role("button", name="Running late").click()
+    evening.page.get_by_role("button", name="2 h later").click()
+    evening.page.get_by_role("button", name="Go by this").click()
+    expect(clock).to_contain_text("back into the fridge with it now")
+    evening.until(out + 7200 + 120)
+    expect(clock).to_contain_text("throw it away and take fresh")
+
+
+@pytest.mark.parametrize("size", PHONE_SIZES, ids=lambda s: str(s["width"]))
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_every_screen_of_the_hour_can_be_read_and_tapped_with_mitts_on(
+    shared_server: Server, new_phone: Callable[..., Phone], size: dict[str, int], scheme: str
+) -> None:
+    evening = _begin(shared_server, new_phone(shared_server, viewport=size, color_scheme=scheme))
+    for step in evening.coming():
+        evening.comes(step)
+        assert look(evening.page) == {}, step.kind
+        button = evening.card.locator(".now__buttons .button--wide").bounding_box()
+        assert button
+        assert button["height"] >= 60
+        evening.taps()
+
+
+COMPARE = """async (text) => {
+  const { perishingNow } = await import("/static/js/core/fridge_clock.js");
+  return JSON.stringify(JSON.parse(text).map((one) => perishingNow(one.plan, one.retimed, one.state, one.now)));
+}"""
+
+
+def test_the_fridge_clock_counts_the_same_in_both_languages(browser: Browser, shared_server: Server) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_server.url}/health")
+    for first in range(0, 60, 30):
+        vectors = [vector(n) for n in range(first, first + 30)]
+        shown = json.loads(page.evaluate(COMPARE, json.dumps(vectors)))
+        for n, rows in enumerate(shown, first):
+            plan, events, now = made_up(n)
+            state = fold(plan, events)
+            ours = perishing_now(plan, retime(plan, state, now), state, now)
+            assert rows == [
+                {"key": p.key, "name": p.name, "out_at": p.out_at, "until": p.until, "seconds": p.out.seconds,
+                 "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over} for p in ours
+            ], n  # fmt: skip
+    context.close()
