@@ -83,7 +83,8 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, data: ob
     one = _group(data, path)
     wish = from_plain(Wish, one.get("wish"), f"{path}.wish")
     offers = [from_plain(Plan, plan, f"{path}.offers") for plan in _list(one, "offers", path)]
-    plans = [_group(revision, f"{path}.plans") for revision in _list(one, "plans", path)]
+    revisions = [_group(revision, f"{path}.plans") for revision in _list(one, "plans", path)]
+    plans = [from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions]
     events = [from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)]
     if len(events) > MOST_EVENTS:
         raise _wrong(f"{path}.events", f"{MOST_EVENTS} at most")
@@ -91,9 +92,8 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, data: ob
     new = store.bake(kitchen_id, bake_id) is None
     if new:
         store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(_of(bake_id, plan)) for plan in offers], now)
-        for number, revision in enumerate(plans, 1):
-            plan = _of(bake_id, from_plain(Plan, revision.get("plan"), f"{path}.plans"))
-            store.add_plan(kitchen_id, bake_id, to_plain(plan) | {"revision": number}, now)
+        for number, plan in enumerate(plans, 1):
+            store.add_plan(kitchen_id, bake_id, to_plain(_of(bake_id, plan)) | {"revision": number}, now)
         if one.get("dropped_at") is not None:
             store.drop_bake(kitchen_id, bake_id, now)
     store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in events], now)

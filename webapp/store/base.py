@@ -82,7 +82,8 @@ def migrate(path: Path) -> None:
     with closing(connect(path)) as db:
         db.execute("PRAGMA journal_mode = WAL")
         db.execute("CREATE TABLE IF NOT EXISTS schema_done (name TEXT PRIMARY KEY) STRICT")
-        for name, sql in migrations():
+        done = {row[0] for row in db.execute("SELECT name FROM schema_done")}
+        for name, sql in (one for one in migrations() if one[0] not in done):
             # One script, one transaction; a second server starting at the same moment waits, then finds it done.
             db.execute("BEGIN IMMEDIATE")
             try:
