@@ -46,7 +46,7 @@ class Size:
 
 
 NARROW = Size("narrow", 320, 6, 6, 28, 190, True, False, 62)
-WIDE = Size("wide", 760, 52, 14, 28, 250, True, True, 68)
+WIDE = Size("wide", 660, 52, 14, 28, 230, True, True, 64)
 SMALL = Size("small", 320, 6, 6, 28, 104, False, False, 60)
 SIZES = {size.key: size for size in (NARROW, WIDE, SMALL)}
 

@@ -98,7 +98,7 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Page]:
         path = str(rule).replace("<bake_id>", bake_id)
         _look_at(kitchen, path, found)
     _look_at(kitchen, f"/bakes/{bake_id}?offers", found)
-    wrong = kitchen.posts("/plan", kitchen.answers(supper="yesterday", room="99"))
+    wrong = kitchen.posts("/plan", kitchen.answers({"supper": "yesterday", "room": "99"}))
     found["a mistaken form"] = read(wrong.text)
     return found
 
