@@ -97,3 +97,21 @@ def test_minutes_are_kept(phone: Phone) -> None:
     phone.page.get_by_role("button", name="Save").click()
     expect(phone.page.get_by_text("Saved.")).to_be_visible()
     expect(phone.page.get_by_label("Light the oven")).to_have_value("20")
+
+
+def test_a_packed_bakes_calendar_is_handed_over_with_the_server_dead(
+    own_server: Server, new_phone: Callable[..., Phone], tmp_path: Path
+) -> None:
+    phone = new_phone(own_server)
+    plan = own_server.bake(phone.kitchen_id, plan_at(at(6, 55), bake_id=secrets.token_urlsafe(16)))
+    page = phone.page
+    page.goto(f"{own_server.url}/bakes/{plan.bake_id}")
+    expect(page.locator("[data-packed=true]")).to_be_visible()
+    own_server.kill()
+    with page.expect_download() as download:
+        page.locator("a[href$='/bake.ics']").first.click()
+    download.value.save_as(tmp_path / "kept.ics")
+    events = icalendar.Calendar.from_ical((tmp_path / "kept.ics").read_bytes()).walk("VEVENT")
+    assert len(events) == len(plan.steps)
+    step = phone.page.evaluate(f"fetch('/bakes/{plan.bake_id}/steps/mix.ics').then(() => 'answered', () => 'none')")
+    assert step == "none", "what was not kept is not answered with something else"

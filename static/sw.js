@@ -6,6 +6,8 @@ const FILES = "FILES";
 const PREFIX = "suppertide-shell-";
 const CACHE = PREFIX + VERSION;
 const KITCHEN = "/kitchen";
+const CALENDARS = "suppertide-calendars";
+const CALENDAR = /^\/bakes\/[^/]+\/bake\.ics$/;
 
 self.addEventListener("install", (event) => event.waitUntil(pack()));
 
@@ -65,6 +67,8 @@ self.addEventListener("fetch", (event) => {
   const kept = url.pathname === KITCHEN || url.pathname in FILES;
   if (kept) {
     event.respondWith(fromShell(url.pathname, request));
+  } else if (CALENDAR.test(url.pathname)) {
+    event.respondWith(calendar(url.pathname, request));
   } else if (request.mode === "navigate" && isPage(url.pathname)) {
     event.respondWith(fetch(request).catch(() => awayToKitchen(url.pathname)));
   }
@@ -73,6 +77,18 @@ self.addEventListener("fetch", (event) => {
 async function fromShell(path, request) {
   const cache = await caches.open(CACHE);
   return (await cache.match(path)) ?? fetch(request);
+}
+
+// A bake's calendar file: the server's whenever it answers, else the one from when the bake was packed.
+async function calendar(path, request) {
+  const cache = await caches.open(CALENDARS);
+  try {
+    const fresh = await fetch(request);
+    await (fresh.ok ? cache.put(path, fresh.clone()) : cache.delete(path));
+    return fresh;
+  } catch (error) {
+    return (await cache.match(path)) ?? Promise.reject(error);
+  }
 }
 
 // Calendars, the API and downloads are never answered by the shell.

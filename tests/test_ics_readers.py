@@ -12,8 +12,8 @@ import random
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-import ics
 import icalendar
+import ics
 import pytest
 import vobject
 

@@ -10,6 +10,7 @@ import { keepShell } from "../lib/worker.js";
 
 const KITCHEN = "/kitchen";
 const SHELL = "suppertide-shell-";
+const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
 const PATIENCE_MS = 20000;
 
 async function packBake(id) {
@@ -30,6 +31,7 @@ async function packBake(id) {
   if (!(await readBack(store, id))) {
     return "The bake was not found again after packing. Load this page again, or print it.";
   }
+  await keepCalendar(id);
   const stays = await navigator.storage?.persist?.().catch(() => false);
   return `Packed for the kitchen: it works here with no connection.${stays === false ? " The phone may clear it when space runs short; the server keeps a copy." : ""}`;
 }
@@ -43,6 +45,19 @@ async function fetchInto(store, id) {
   // What this phone has said itself and not yet sent stays unsent until the kitchen has sent it.
   const own = new Set((await store.events(id)).map((event) => event.event_id));
   await store.addEvents(bundle.events.filter((event) => !own.has(event.event_id)).map((event) => ({ ...event, sent: SENT.yes })));
+}
+
+// The bake's calendar file too. Without it the kitchen still works, so a failure here is no failure of packing.
+async function keepCalendar(id) {
+  const path = `/bakes/${encodeURIComponent(id)}/bake.ics`;
+  try {
+    const answer = await fetch(path);
+    if (answer.ok) {
+      await (await caches.open(CALENDARS)).put(path, answer);
+    }
+  } catch {
+    // No server or no room just now.
+  }
 }
 
 async function readBack(store, id) {
