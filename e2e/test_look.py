@@ -56,7 +56,11 @@ def opened(baked: Baked, path: str) -> Page:
 
 def seen(baked: Baked, see: Callable[[Page], Any]) -> dict[str, Any]:
     """What `see` finds wrong, page by page."""
-    found = {path: see(opened(baked, path)) for path in PAGES}
+    found = {}
+    for path in PAGES:
+        page = opened(baked, path)
+        page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+        found[path] = see(page)
     return {path: wrong for path, wrong in found.items() if wrong}
 
 

@@ -211,7 +211,7 @@ def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str
     need = {"hands": "your hands", "home": "somebody at home", "none": "nobody"}
     return [
         (
-            local.day_clock(timed.start),
+            f"{local.day(timed.start)} {local.clock(timed.start)}",
             step.title,
             need[step.presence],
             f"×{_times(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",

@@ -170,7 +170,7 @@ export function rows(plan, retimed, local) {
     .map((step, i) => [step, retimed.steps[i]])
     .filter(([, timed]) => timed.status !== "passed")
     .map(([step, timed]) => [
-      local.dayClock(timed.start),
+      `${local.day(timed.start)} ${local.clock(timed.start)}`,
       step.title,
       NEED[step.presence],
       timed.progress > 0 ? `×${timesText(timesAt(plan.rise.glass, timed.progress))}` : "",
