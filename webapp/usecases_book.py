@@ -14,7 +14,7 @@ from webapp.core.errors import PlanError
 from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
 from webapp.core.pace import increase_for
-from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.core.plan import Done, Event, Plan, Retimed, State
 from webapp.core.retime import retime
 from webapp.core.trouble import Diagnosis, causes
 from webapp.store import PickedRow, Store
@@ -125,14 +125,14 @@ def _observations(
     """What this bake's journal says: marks on the glass, and "ready just right" when it was pressed out."""
     state = fold(plan, events)
     # Walked without the glass: the rate table alone, and where the dough really was.
-    stands = retime(plan, replace(state, glasses=()), max(now, plan.supper))
+    stands = retime(plan, replace(state, glasses=(), done=_with_mixing(plan, state)), max(now, plan.supper))
     marks = [(glass.at, glass.times, "glass") for glass in state.glasses]
     pressed = _pressed(plan, state)
     if dict(state.outcome).get("timing") == "right" and pressed:
         marks.append((pressed[0], 1.0 + increase_for(pressed[1]), "ready"))
     found = []
     for at, times, how in marks:
-        progress = _progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
+        progress = progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
         try:
             read = vigour.glass if how == "glass" else _ready
             observation = read(at, times, progress, plan.bake_id)
@@ -141,6 +141,15 @@ def _observations(
         quicker = math.exp(observation.ln_ratio)
         found.append((observation, Lesson(plan.bake_id, plan.title, at, how, times, quicker)))
     return found
+
+
+def _with_mixing(plan: Plan, state: State) -> tuple[Done, ...]:
+    """What was done; mixing as planned when nobody said so, for a dough whose rise was seen was mixed."""
+    said = {one.step_id for one in state.done}
+    mixing = (step for step in plan.steps if step.chain and step.end <= plan.rise.mixed_at and step.step_id not in said)
+    done = [*state.done, *(Done(step.step_id, step.end) for step in mixing)]
+    order = [step.step_id for step in plan.steps]
+    return tuple(sorted(done, key=lambda one: order.index(one.step_id)))
 
 
 def _ready(at: int, times: float, progress: float, bake_id: str) -> vigour.Observation:
@@ -156,7 +165,7 @@ def _pressed(plan: Plan, state: State) -> tuple[int, float] | None:
     return None
 
 
-def _progress_at(stands: Retimed, at: int) -> float:
+def progress_at(stands: Retimed, at: int) -> float:
     """Progress at that instant, between the points of the curve; 0 outside of it."""
     for before, after in zip(stands.curve, stands.curve[1:], strict=False):
         if before.at <= at <= after.at and after.at > before.at:

@@ -14,11 +14,15 @@ from datetime import date, timedelta
 from webapp import assemble, usecases_kitchen
 from webapp.core.day import date_text, instant_of
 from webapp.core.errors import PlanError
+from webapp.core.journal import fold
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
+from webapp.core.pace import increase_for
 from webapp.core.plan import Event, Plan
+from webapp.core.retime import retime
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases import add_to_journal, pick
+from webapp.usecases_book import progress_at
 from webapp.usecases_plan import Planner, set_plan
 from webapp.zone_here import zone_here
 
@@ -106,11 +110,11 @@ def _lived(plan: Plan, past: _Past) -> list[Event]:
     lines: list[tuple[str, int, dict[str, str | float]]]
     lines = [("done", step.end, {"step_id": step.step_id}) for step in plan.steps]
     press = next(step for step in plan.steps if step.mark is not None)
-    mark = next((one for one in reversed(plan.rise.glass) if press.mark and one.progress <= press.mark.early), None)
-    if mark is not None:
-        # Planned to stand there at pressing, near enough; in this kitchen it stood a little higher.
-        times = round(1.0 + (mark.times - 1.0) * past.quicker, 2)
-        lines.append(("glass", press.start - 600, {"times": times}))
+    read_at = press.start - 600
+    planned = progress_at(retime(plan, fold(plan, ()), plan.made_at), read_at)
+    if planned > 0:
+        # In this kitchen the dough stood a little higher than planned.
+        lines.append(("glass", read_at, {"times": round(1.0 + increase_for(planned * past.quicker), 2)}))
     lines += [("outcome", plan.ready_at + 1200, {**past.outcome}), ("note", plan.ready_at + 1260, {"text": past.note})]
     return [
         Event(secrets.token_hex(16), plan.bake_id, at, at, "demo", kind, dict(data)) for kind, at, data in lines

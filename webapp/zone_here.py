@@ -40,6 +40,6 @@ def _written(path: Path) -> str:
 def _exists(name: str) -> bool:
     try:
         ZoneInfo(name)
-    except (ValueError, OSError):
+    except (KeyError, ValueError, OSError):  # ZoneInfoNotFoundError is a KeyError
         return False
     return True
