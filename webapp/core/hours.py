@@ -71,4 +71,4 @@ def _one_day_problems(hours: DayHours, whose: str) -> list[Problem]:
 
 
 def _minutes(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}"
+    return f"{minute // 60:02d}:{minute % 60:02d}" if minute >= 0 else f"minute {minute}"
