@@ -64,6 +64,28 @@ def test_a_yeast_water_gives_the_yeast_it_says(yeast_g: float, step: float, wate
         assert found.take_g / step == pytest.approx(round(found.take_g / step))
 
 
+def test_the_error_of_a_yeast_water_is_that_of_its_three_weighings() -> None:
+    # by hand, scale of 1 g: 0.6 g wanted; 5 g in 150 g is 1 in 31, 18.6 g is little: 200 g of water, 24.6 g, poured 25
+    found = dosing(0.6, Kitchen(has_spoons=False))
+    assert (found.stock_yeast_g, found.stock_water_g, found.take_g) == (5, 200, 25)
+    assert found.yeast_g == pytest.approx(25 * 5 / 205)
+    assert found.error_percent == pytest.approx(100 * (0.5 / 5 + 0.5 / 200 + 0.5 / 25))
+
+
+def test_a_fine_scale_weighs_the_stock_where_there_is_one() -> None:
+    # 0.3 g on a scale of 0.1 g would be off by 17 %; a stock of 1 g on it only by 5
+    found = dosing(0.3, Kitchen(micro_step_g=0.1, has_spoons=False))
+    assert found.stock_yeast_g == 1
+    assert found.error_percent < 10
+
+
+def test_a_stock_holds_at_least_what_is_wanted() -> None:
+    found = dosing(3.0, Kitchen(scale_step_g=0.5, has_spoons=False))
+    assert found.kind in ("scale", "yeast-water")
+    assert found.kind == "scale" or found.stock_yeast_g >= 3.0
+    assert dosing(1.6, Kitchen(scale_step_g=0.2, has_spoons=False)).error_percent <= 10
+
+
 @given(between(0.05, 4), st.sampled_from([1.0, 2.0]), between(0, 1), between(0, 1), between(0, 1))
 def test_the_worst_readings_of_the_scale_stay_within_the_stated_error(
     yeast_g: float, step: float, a: float, b: float, c: float

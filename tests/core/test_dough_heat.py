@@ -112,6 +112,18 @@ def test_a_tub_lags_more_than_a_bowl_and_a_tray_least() -> None:
     assert tray < bowl < tub <= 1.3 * bowl  # common practice: 10-30 % longer in a closed tub
 
 
+@pytest.mark.parametrize("kg", [0.5, 1.0, 1.8])
+def test_a_fridge_with_a_fan_shortens_the_lag_as_its_heat_transfer_does(kg: float) -> None:
+    # trade notes, section 7, h = 10: 1.1, 1.4, 1.7 h lumped, plus half of the inner 0.8, 1.2, 1.8 h
+    lumped, inner = {0.5: (1.1, 0.8), 1.0: (1.4, 1.2), 1.8: (1.7, 1.8)}[kg]
+    found = heat.time_constant_s(kg * 1000, "bowl", "fridge") / 3600
+    assert found == pytest.approx(lumped + inner / 2, rel=0.05)
+    assert heat.time_constant_s(1000, "tray", "fridge", 2.0) / 3600 == pytest.approx(0.84, abs=0.06)
+    for place in ("bench", "warm", "fridge"):  # common practice: a closed tub lengthens the lag by 10-30 %
+        ratio = heat.time_constant_s(kg * 1000, "tub", place) / heat.time_constant_s(kg * 1000, "bowl", place)
+        assert 1.05 < ratio < 1.3
+
+
 def test_every_vessel_has_a_time_constant_everywhere() -> None:
     for vessel in heat.VESSELS:
         for place in heat.PLACES:

@@ -232,6 +232,14 @@ def test_a_kitchen_that_is_known_has_a_narrower_band() -> None:
     assert steady.late_s / steady.ready_s == pytest.approx(math.exp(Z80 * 0.12))
 
 
+def test_a_flour_that_tires_early_is_still_given_a_little_room_in_time() -> None:
+    weak = f.rise(DoughMake(0.5), 24, [Leg(24, None, 7200)], 1.5, past_increase=1.5)
+    assert weak.past_s / weak.ready_s == pytest.approx(1.15)  # at a steady temperature progress is time
+    strong = f.rise(DoughMake(0.5), 24, [Leg(24, None, 7200)], 1.0, past_increase=3.0)
+    assert strong.past_s / strong.ready_s == pytest.approx(3**0.75)
+    assert strong.usable_s / strong.ready_s == pytest.approx(0.75)
+
+
 def test_what_never_rises_is_said_to_take_forever() -> None:
     frozen = f.rise(DoughMake(0.1), 4, [Leg(-5, None, 3600)], 1.0)
     assert frozen.ready_s == math.inf

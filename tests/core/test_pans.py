@@ -83,6 +83,15 @@ def test_a_pan_that_is_none_is_refused(shape: str, length: float, width: float, 
     assert caught.value.problems[0].field == field
 
 
+def test_the_thinnest_and_the_deepest_loading_are_still_loadings() -> None:
+    pan = pans.pan("a", "A", "rectangle", 40, 25)
+    assert pans.dough_g([pan], 0.05) == pytest.approx(50)
+    assert pans.dough_g([pan], 3.0) == pytest.approx(3000)
+    for absurd in (0.049, 3.01):
+        with pytest.raises(PlanError):
+            pans.dough_g([pan], absurd)
+
+
 @pytest.mark.parametrize(("loading", "loss", "field"), [(9.0, 0, "loading"), (math.nan, 0, "loading"),
                                                         (0.7, 60, "loss_percent"), (0.7, math.nan, "loss_percent")])
 def test_a_loading_or_a_loss_that_is_none_is_refused(loading: float, loss: float, field: str) -> None:
