@@ -93,9 +93,7 @@ class Method:
         """Is the dough out of the fridge for two hours at most, as dough with milk or egg must be?"""
         warm_min = 0
         place = "bench"
-        for step in self.steps:
-            if step.kind == "load":
-                break
+        for step in self.steps[:-1]:  # the last is the loading
             if place != "fridge" and step.kind not in ("mix", "preferment"):
                 warm_min += step.wait_least_min
             place = step.goes_to or place
@@ -229,7 +227,7 @@ def _order_problems(method: Method) -> list[Problem]:
     mix, press, load = (kinds.index(k) for k in ("mix", "press", "load"))
     if not mix < press < load == len(kinds) - 1:
         problems.append(Problem("steps", "the order is not mix, press, load.", "Mix first, load last."))
-    if kinds[:mix] not in ([], ["preferment"]) or kinds.count("preferment") > 1:
+    if kinds[:mix] not in ([], ["preferment"]) or "preferment" in kinds[mix:]:
         problems.append(Problem("steps", "before mixing only one preferment can stand.", "Move the other steps down."))
     if any(kind in ("rest", "fold", "round-up") for kind in kinds[press:]):
         problems.append(
