@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import re
+import shutil
 import signal
 import subprocess
 import sys
 import time
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -32,7 +33,7 @@ class Server:
 
     data: Path
     port: int = 0
-    env: dict[str, str] = field(default_factory=dict)
+    root: Path = ROOT  # where the app lies; a changed copy is another version of it
     process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -50,7 +51,7 @@ class Server:
         command = [sys.executable, "-m", "webapp", "serve", "--port", str(self.port), "--data", str(self.data)]
         with self.output.open("wb") as out:
             self.process = subprocess.Popen(
-                command, cwd=ROOT, stdout=out, stderr=subprocess.STDOUT, env={**os.environ, **self.env}
+                command, cwd=self.root, stdout=out, stderr=subprocess.STDOUT
             )
         until = time.monotonic() + PATIENCE_S
         while time.monotonic() < until:
@@ -96,6 +97,16 @@ class Server:
     def events(self, kitchen_id: str, bake_id: str) -> list[dict[str, Any]]:
         """The journal as the server holds it."""
         return list(self.store().events(kitchen_id, bake_id))
+
+
+def copy_of_the_app(folder: Path, file: str, old: str, new: str) -> Path:
+    """Another version of the app: a copy with one text in one file changed."""
+    for name in ("webapp", "static", "templates"):
+        shutil.copytree(ROOT / name, folder / name, ignore=shutil.ignore_patterns("__pycache__"))
+    text = (folder / file).read_text(encoding="utf-8")
+    assert old in text, f"{file} does not say {old!r}"
+    (folder / file).write_text(text.replace(old, new), encoding="utf-8")
+    return folder
 
 
 def _ids(letter: str) -> Any:

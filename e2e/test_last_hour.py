@@ -165,7 +165,11 @@ def test_turn_down_now_cannot_be_missed(evening: Evening) -> None:
     expect(evening.card.locator(".oven__dial")).to_have_text("220 °C")
     title = evening.page.locator("#now-title")
     assert title.evaluate("(e) => parseFloat(getComputedStyle(e).fontSize)") >= 32
-    assert title.evaluate("(e) => e.getBoundingClientRect().bottom") < 844 / 2
+    top, bottom = title.evaluate("(e) => [e.getBoundingClientRect().top, e.getBoundingClientRect().bottom]")
+    assert 0 <= top < bottom < 844 / 2  # on the glass, though the button that brought it stood far below
+    dial = evening.card.locator(".oven__dial").bounding_box()
+    assert dial
+    assert 0 <= dial["y"] < 844 * 0.6
     evening.taps()
     expect(evening.page.locator(".now--alarm")).to_have_count(0)
 

@@ -84,13 +84,14 @@ def test_an_answer_that_is_lost_is_asked_for_again_and_counts_once(shared_server
     assert one.journal(bake_id) == ["done"]
 
 
-def test_an_event_that_the_server_refuses_does_not_hold_up_the_others(shared_server: Server, new_phone: NewPhone) -> None:
+def test_an_event_that_is_refused_does_not_hold_up_the_others(shared_server: Server, new_phone: NewPhone) -> None:
     one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
     one.page.evaluate(
         """(bake_id) => new Promise((done) => {
           const open = indexedDB.open("suppertide");
           open.onsuccess = () => {
-            const row = { event_id: "not-an-id", bake_id, at: 1, logged_at: 1, phone: "x", kind: "glass", data: {}, sent: 0 };
+            const when = { at: 1, logged_at: 1 };
+            const row = { event_id: "not-an-id", bake_id, ...when, phone: "x", kind: "glass", data: {}, sent: 0 };
             const writing = open.result.transaction("events", "readwrite");
             writing.objectStore("events").put(row);
             writing.oncomplete = () => { open.result.close(); done(); };

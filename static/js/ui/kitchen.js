@@ -56,7 +56,11 @@ async function start() {
 async function show(id) {
   const bundles = await kitchen.store.bundles().catch(() => []);
   kitchen.bundles = bundles;
-  kitchen.bundle = pickBundle(bundles, id, now());
+  const bundle = pickBundle(bundles, id, now());
+  if (kitchen.bundle && bundle?.plan.bake_id !== kitchen.bundle.plan.bake_id) {
+    document.querySelector("dialog.sheet")?.close(); // it spoke of the other bake
+  }
+  kitchen.bundle = bundle;
   kitchen.wanted = id;
   if (kitchen.bundle) {
     kitchen.format = formatFor(kitchen.bundle.plan.zone, { ...UNITS, ...kitchen.bundle.kitchen });
@@ -81,8 +85,18 @@ function look() {
     kitchen.unhurried = retime(plan, kitchen.state, 0);
   }
   redraw(document.getElementById("screen"), drawNow(kitchen));
+  showStep();
   drawNotes();
   dispatchEvent(new CustomEvent("kitchen-looked"));
+}
+
+// A new step begins at its top: the button that brought it stands far below.
+function showStep() {
+  const step = kitchen.retimed?.current ?? "";
+  if (kitchen.onScreen !== undefined && kitchen.onScreen !== step) {
+    document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" });
+  }
+  kitchen.onScreen = step;
 }
 
 function tick() {

@@ -70,6 +70,12 @@ function line(kitchen, action, loaded) {
     { class: gone ? "oven__line oven__line--gone" : "oven__line" },
     el("span", { class: "num oven__when" }, when),
     picture(action.action),
-    el("span", {}, action.text),
+    el("span", {}, shortWords(action)),
   );
+}
+
+// Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.
+function shortWords({ action, dial, text }) {
+  const words = { load: "In", turn: "Turn it round", check: "Look at the base", lift: "Out" };
+  return action === "turn-down" ? `Dial to ${dial}` : words[action] ?? text;
 }

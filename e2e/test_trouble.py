@@ -1,0 +1,261 @@
+"""What can go wrong with a phone: each is handled, and said on the screen."""
+
+from __future__ import annotations
+
+import json
+import secrets
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import IN_CHARGE, IN_DATABASE, was_done
+from e2e.server import Server, copy_of_the_app, plan_at
+from tests.samples import at
+from webapp.bundle import bundle
+from webapp.core.plan import Plan
+
+NewPhone = Callable[..., Phone]
+NOTES = "#notes"
+
+
+def packed_bake(server: Server, phone: Phone, moment: int, *done: str, **changes: object) -> Plan:
+    """A picked bake of that phone's kitchen, with these steps done."""
+    plan = plan_at(moment, bake_id=secrets.token_urlsafe(16))
+    plan = server.bake(phone.kitchen_id, type(plan)(**{**vars(plan), **changes}))
+    was_done(server, phone.kitchen_id, plan, done)
+    return plan
+
+
+def wake(page: Page) -> None:
+    """The phone comes back into sight."""
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+
+
+# The phone's clock ------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("hours", "words"), [(3, "3 h ahead of"), (-2, "2 h behind")])
+def test_a_clock_wrong_by_hours_is_shown_and_not_silently_corrected(
+    shared_server: Server, new_phone: NewPhone, hours: int, words: str
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(12), "mix")
+    phone.page.clock.install(time=datetime.fromtimestamp(time.time() + hours * 3600, UTC))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(NOTES)).to_contain_text(f"clock is {words}")
+    wrong = phone.page.locator("[data-count]").inner_text()
+    phone.page.get_by_role("button", name="Go by the server’s clock").click()
+    expect(phone.page.locator("[data-count]")).to_contain_text("in 4 h 4")
+    assert phone.page.locator("[data-count]").inner_text() != wrong
+    phone.page.reload()
+    expect(phone.page.locator("[data-count]")).to_contain_text("in 4 h 4")
+    phone.page.get_by_role("button", name="Go by this phone again").click()
+    expect(phone.page.locator(NOTES)).to_contain_text(f"clock is {words}")
+
+
+# Storage ----------------------------------------------------------------------------------------------------------
+
+FULL = """() => {
+  const put = IDBObjectStore.prototype.put;
+  window.full = true;
+  IDBObjectStore.prototype.put = function (...row) {
+    if (window.full && this.name === "events") throw new DOMException("full", "QuotaExceededError");
+    return put.apply(this, row);
+  };
+}"""
+
+
+def test_a_full_storage_is_said_the_tap_is_held_sent_and_kept_when_there_is_room(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(7, 31))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".tools")).to_be_visible()
+    phone.page.evaluate(FULL)
+    phone.page.get_by_role("button", name="Mixed").click()
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(phone.page.locator(NOTES)).to_contain_text("storage is full")
+    phone.page.evaluate("window.full = false")
+    phone.page.get_by_role("button", name="Try again now").click()
+    expect(phone.page.locator(NOTES)).not_to_contain_text("storage is full")
+    kept = phone.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    assert [event["kind"] for event in kept if event["bake_id"] == plan.bake_id] == ["done"]
+    wake(phone.page)
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    assert phone.journal(plan.bake_id) == ["done"]
+
+
+@pytest.mark.parametrize(
+    "broken",
+    ["Object.defineProperty(window, 'indexedDB', { value: undefined })",
+     "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError'); }"],
+)  # fmt: skip
+def test_a_private_window_works_while_it_is_open_and_says_what_is_lost(
+    shared_server: Server, new_phone: NewPhone, broken: str
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(7, 31))
+    phone.page.add_init_script(broken)
+    phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(phone.page.locator(NOTES)).to_contain_text("This browser keeps nothing")
+    with phone.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        phone.page.get_by_role("button", name="Mixed").click()
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    assert phone.journal(plan.bake_id) == ["done"]
+
+
+VERSION_1 = """([bundle, event]) => new Promise((done) => {
+  const open = indexedDB.open("suppertide", 1);
+  open.onupgradeneeded = () => {
+    open.result.createObjectStore("bundles", { keyPath: "plan.bake_id" }).put(bundle);
+    const events = open.result.createObjectStore("events", { keyPath: "event_id" });
+    events.createIndex("bake", "bake_id");
+    events.put(event);
+  };
+  open.onsuccess = () => { open.result.close(); done(); };
+})"""
+
+
+def test_a_database_of_an_older_version_is_taken_over_with_all_that_is_in_it(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(9))
+    mixed = {"event_id": "a" * 32, "bake_id": plan.bake_id, "at": plan.steps[0].end, "logged_at": plan.steps[0].end,
+             "phone": "old", "kind": "done", "data": {"step_id": "mix"}}  # fmt: skip
+    phone.page.goto(f"{shared_server.url}/health")
+    phone.page.evaluate(VERSION_1, [json.loads(json.dumps(bundle(plan, [], plan.made_at))), mixed])
+    phone.open(plan.bake_id)
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(phone.page.locator(".tools")).to_be_visible()
+    wake(phone.page)
+    expect(phone.page.locator(NOTES)).not_to_contain_text("wait")
+    assert phone.journal(plan.bake_id) == ["done"], "what the old version had not sent is sent now"
+
+
+def test_a_database_of_a_newer_version_is_left_alone_and_said(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(9), "mix")
+    phone.page.goto(f"{shared_server.url}/health")
+    phone.page.evaluate(
+        """() => new Promise((done) => {
+          const open = indexedDB.open("suppertide", 99);
+          open.onsuccess = () => { open.result.close(); done(); };
+        })"""
+    )
+    phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(phone.page.locator(NOTES)).to_contain_text("written by a newer version of the app")
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+# Bundles of another schema ----------------------------------------------------------------------------------------
+
+
+def newer(route: Route) -> None:
+    """The bundle as a newer server would pack it."""
+    answer = route.fetch()
+    route.fulfill(response=answer, json={**answer.json(), "schema": 2})
+
+
+def test_a_bundle_of_a_newer_schema_is_not_guessed_at(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(9), "mix")
+    phone.page.route("**/api/bakes/*/bundle", newer)
+    phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(phone.page.locator("h1")).to_have_text("This bake was packed by a newer version")
+    phone.page.unroute("**/api/bakes/*/bundle")
+    wake(phone.page)
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_a_plan_that_can_be_read_is_kept_when_its_change_cannot(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(9), "mix")
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".tools")).to_be_visible()
+    phone.page.route("**/api/bakes/*/bundle", newer)
+    shared_server.bake(phone.kitchen_id, type(plan)(**{**vars(plan), "revision": 2, "title": "Changed"}))
+    wake(phone.page)
+    expect(phone.page.locator(NOTES)).to_contain_text("changed by a newer version")
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+# A new version of the worker --------------------------------------------------------------------------------------
+
+
+def new_version(server: Server, folder: Path, file: str, old: str, new: str) -> None:
+    """The server comes back at the same address as another version."""
+    server.kill()
+    server.root = copy_of_the_app(folder, file, old, new)
+    server.start()
+
+
+def shell_version(page: Page) -> str:
+    """Which version the page on the screen is of."""
+    return page.locator("script[type=module]").first.get_attribute("src").split("/")[2]  # type: ignore[union-attr]
+
+
+def test_a_new_version_waits_while_a_step_runs_and_comes_when_asked_for(
+    own_server: Server, new_phone: NewPhone, tmp_path: Path
+) -> None:
+    phone = new_phone(own_server)
+    plan = packed_bake(own_server, phone, at(7, 31))
+    page = phone.open(plan.bake_id)
+    before = shell_version(page)
+    new_version(own_server, tmp_path / "app", "static/css/kitchen.css", "gap: var(--gap)", "gap: calc(var(--gap) * 1)")
+    wake(page)
+    expect(page.locator(NOTES)).to_contain_text("It waits until no step is running")
+    page.reload()
+    expect(page.locator("[data-step]")).to_be_visible()
+    assert shell_version(page) == before, "a reload in the middle of a step changes nothing"
+    expect(page.locator(NOTES)).to_contain_text("It waits until no step is running")
+    page.get_by_role("button", name="Mixed").click()
+    page.get_by_role("button", name="Use it now").click()
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    expect(page.locator(f"script[src*='{before}']")).to_have_count(0)
+    assert len(page.evaluate("caches.keys()")) == 1, "the old shell is swept away"
+
+
+def test_a_version_that_cannot_be_fetched_whole_is_not_taken(
+    own_server: Server, new_phone: NewPhone, tmp_path: Path
+) -> None:
+    phone = new_phone(own_server)
+    plan = packed_bake(own_server, phone, at(9), "mix")
+    page = phone.open(plan.bake_id)
+    before = shell_version(page)
+    new_version(own_server, tmp_path / "app", "webapp/web/shell.py", "or found is None:",
+                'or found is None or path.endswith("glass.js"):')  # fmt: skip
+    kitchen = own_server.root / "static" / "css" / "kitchen.css"
+    kitchen.write_text(kitchen.read_text(encoding="utf-8") + ".another { top: 0; }\n", encoding="utf-8")
+    own_server.kill()
+    own_server.start()
+    refused = page.evaluate(
+        """async () => {
+          const registration = await navigator.serviceWorker.getRegistration();
+          const coming = new Promise((done) => registration.addEventListener("updatefound", () => {
+            const worker = registration.installing;
+            worker.addEventListener("statechange", () => worker.state === "redundant" && done("redundant"));
+          }, { once: true }));
+          await registration.update().catch(() => {});
+          return coming;
+        }"""
+    )
+    assert refused == "redundant"
+    own_server.kill()
+    page.reload()
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    assert shell_version(page) == before
+
+
+def test_the_worker_of_the_first_visit_takes_charge_at_once(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    phone.page.goto(f"{shared_server.url}/kitchen")
+    phone.page.evaluate(IN_CHARGE)
+    expect(phone.page.locator("h1")).to_have_text("No dough on the go")
+    expect(phone.page.locator(NOTES)).not_to_contain_text("new version")
