@@ -191,7 +191,7 @@ def test_ice_is_counted_when_the_tap_is_too_warm() -> None:
 def test_scale_is_the_worked_example_and_adds_up() -> None:
     # trade notes, section 13: 540 g of 100 / 70 / 2.2 / 0.3 / 3
     found = answer("scale --dough 540 --water 70 --salt 2.2 --oil 3 --yeast-percent 0.3 --micro-step 0.01")
-    grams = {line["key"]: line["grams_g"] for line in found["lines"]}
+    grams = {line["key"]: line["exact_g"] for line in found["lines"]}
     expected = {"flour": 307.69, "water": 215.38, "salt": 6.77, "yeast": 0.92, "oil": 9.23}
     assert grams == pytest.approx(expected, abs=0.006)
     assert found["weighed_g"] == pytest.approx(540, abs=0.5)

@@ -69,7 +69,7 @@ def scale_command(**options: Any) -> Options:
         **({"area_cm2": tidy(pans.area_cm2(pan_rows), 1), "loading_g_cm2": loading} if pan_rows else {}),
         "lines": [
             {"part": line.part, "key": line.key, "name": line.name, "kind": line.kind,
-             "percent": tidy(line.percent), "grams_g": tidy(line.grams), "weigh_g": tidy(line.weigh_g),
+             "percent": tidy(line.percent), "exact_g": tidy(line.grams), "weigh_g": tidy(line.weigh_g),
              "note": line.note}
             for line in lines
         ],
