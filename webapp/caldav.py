@@ -210,7 +210,7 @@ class CalendarServer:
         except NoSuchNameError as error:
             raise CalendarError(str(error), again=True) from error
         except (httpx.HTTPError, httpx.InvalidURL, ValueError) as error:
-            raise CalendarError(f"The calendar server does not answer ({type(error).__name__}).", again=True) from error
+            raise CalendarError("The calendar server does not answer.", again=True) from error
 
     def _read(self, response: httpx.Response) -> bytes:
         until = self._clock() + _WHOLE_S
