@@ -13,6 +13,7 @@ from typing import Protocol
 
 from webapp.asking import Choice, ask_of, wanted_of
 from webapp.bundle import to_plain
+from webapp.busy import BusyTimes, read_busy
 from webapp.core import schedule
 from webapp.core.day import date_text, instant_of
 from webapp.core.errors import PlanError
@@ -21,10 +22,12 @@ from webapp.core.offer import Offer
 from webapp.core.plan import Plan
 from webapp.core.span import Span
 from webapp.store import Store
-from webapp.usecases import NewId, bake, last_wish
+from webapp.usecases import NewId, bake, kitchen_of, last_wish
 from webapp.usecases_book import taught
 from webapp.usecases_larder import shelf
 
+_DAY_S = 86400
+_BUSY_S = 28 * _DAY_S  # how far ahead an uploaded calendar is read: twice as far as anything can be planned
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
 
 
@@ -117,4 +120,15 @@ def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tu
 
 
 def _busy(store: Store, now: int, kitchen_id: str) -> tuple[Span, ...]:
-    return tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - 86400))
+    return tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S))
+
+
+def bring_busy(store: Store, now: int, kitchen_id: str, ics: bytes) -> BusyTimes:
+    """Replace the kitchen's busy times by those of a calendar file, for the coming weeks; titles are never kept.
+
+    Raises PlanError at "busy" for what is no calendar or too much of one; the former ones stay then.
+    """
+    # Read outside of any transaction: it may take some seconds.
+    times = read_busy(ics, now - _DAY_S, now + _BUSY_S, kitchen_of(store, kitchen_id).zone)
+    store.set_busy(kitchen_id, [(span.start, span.end) for span in times.spans])
+    return times

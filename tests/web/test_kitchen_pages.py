@@ -579,3 +579,51 @@ def test_a_day_with_no_room_shows_what_would_work_one_tap_away(settings: Setting
     assert ways
     for way in ways:
         assert real.posts("/plan", fields_of(way)).status_code == 303, way
+
+
+# --- busy times ---------------------------------------------------------------------------------------------------
+
+CLASS = b"""BEGIN:VCALENDAR\r
+VERSION:2.0\r
+PRODID:-//a test//\r
+BEGIN:VEVENT\r
+UID:evening-class\r
+DTSTAMP:20261101T000000Z\r
+DTSTART:20261126T180000Z\r
+DTEND:20261126T200000Z\r
+RRULE:FREQ=WEEKLY;COUNT=3\r
+SUMMARY:Choir with Somebody\r
+END:VEVENT\r
+END:VCALENDAR\r
+"""
+
+
+def upload(kitchen: InKitchen, body: bytes) -> Any:
+    sent = {"file": (io.BytesIO(body), "mine.ics")} if body else {}
+    return kitchen.posts("/settings/busy", sent, page="/settings", content_type="multipart/form-data")
+
+
+def test_busy_times_of_a_calendar_are_kept_without_their_titles(kitchen: InKitchen, app: Flask) -> None:
+    assert upload(kitchen, CLASS).status_code == 303
+    store: Store = app.extensions["suppertide"].store
+    with store.transaction() as db:
+        assert "Choir" not in "\n".join(db.iterdump())
+    # Three Thursdays, 18:00 to 20:00 UTC (RFC 5545 3.3.10: COUNT includes the first).
+    week = 7 * 86400
+    expected = [[at(42) + n * week, at(44) + n * week] for n in range(3)]
+    answer = kitchen.get("/export.json").json
+    assert answer is not None
+    assert answer["busy"] == expected
+    assert "3 busy stretches" in kitchen.get("/settings").text
+    assert kitchen.posts("/settings/busy/forget", page="/settings").status_code == 303
+    assert "busy stretches" not in kitchen.get("/settings").text
+
+
+@pytest.mark.parametrize("body", [b"", b"hello", CLASS.replace(b"FREQ=WEEKLY", b"FREQ=SECONDLY")], ids=range(3))
+def test_a_calendar_that_cannot_be_read_is_said_so_and_the_former_times_stay(kitchen: InKitchen, body: bytes) -> None:
+    upload(kitchen, CLASS)
+    before = kitchen.get("/export.json").json
+    response = upload(kitchen, body)
+    assert response.status_code == 422
+    assert 'id="busy-error"' in response.text
+    assert kitchen.get("/export.json").json == before

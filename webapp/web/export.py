@@ -77,7 +77,7 @@ def _sent_file() -> bytes:
     if sent is None:
         return b""
     with closing(sent):
-        return sent.read()
+        return bytes(sent.read())
 
 
 def _page(inside: Home, error: PlanError | None = None) -> str:

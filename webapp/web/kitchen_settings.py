@@ -5,6 +5,8 @@ One page; each section is a form of its own, so that a mistake in one keeps noth
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import closing
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -14,13 +16,13 @@ from flask import Blueprint, abort, flash, make_response, redirect, render_templ
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp import kitchen_answers as answers
-from webapp import larder_oven
+from webapp import larder_oven, usecases_plan
 from webapp.core.day import zone_of
-from webapp.core.errors import PlanError
+from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Kitchen, Person
 from webapp.usecases_kitchen import Home, change_kitchen
 from webapp.web import forms
-from webapp.web.door import enter, world
+from webapp.web.door import enter, must_have, world
 from webapp.web.kitchen_lines import LINES
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
@@ -39,6 +41,30 @@ def save_zone() -> AnyResponse:
     zone_of(zone)
     change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
     return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/busy")
+def save_busy() -> AnyResponse:
+    """Read the busy times of an uploaded calendar; without a file, forget those read before."""
+    inside, here = enter(), world()
+    sent = request.files.get("file")
+    try:
+        if sent is None or not sent.filename:
+            raise PlanError.at("busy", "No file was chosen.", "Choose one that ends in .ics.")
+        with closing(sent):
+            times = usecases_plan.bring_busy(here.store, here.now(), inside.kitchen_id, sent.read())
+    except PlanError as error:
+        return make_response(_page(inside, "busy", problems=error.problems), 422)
+    flash(" ".join((f"Read: {len(times.spans)} busy stretches in the coming weeks.", *times.notes)), "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
+
+
+@bp.post("/busy/forget")
+def forget_busy() -> AnyResponse:
+    """Forget the busy times."""
+    world().store.set_busy(must_have().kitchen_id, ())
+    flash("Forgotten.", "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
 
 
 @bp.post("/<section>")
@@ -95,8 +121,8 @@ def _form(section: str, kitchen: Kitchen, posted: bool = True) -> Any:
     return forms.form_of(fields, answers.SECTIONS[section].typed(kitchen), posted=posted)
 
 
-def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
-    kitchen = inside.kitchen
+def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Problem] = ()) -> str:
+    kitchen, here = inside.kitchen, world()
     sections = {
         # Only the form that was posted shows what was posted: sections share no field names with each other's answers.
         section: (form if section == wrong else _form(section, kitchen, posted=False), LINES[section](kitchen))
@@ -104,7 +130,8 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
     }
     return render_template(
         "settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
-        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE,
+        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE, problems=problems,
+        busy=here.store.busy(inside.kitchen_id, since=here.now()), now=here.now(),
     )  # fmt: skip
 
 
