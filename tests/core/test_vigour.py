@@ -107,7 +107,16 @@ def test_a_mark_that_cannot_be_true_is_not_learned_from() -> None:
 def test_a_glass_is_read_more_surely_than_an_eye_judges() -> None:
     mark, judged = glass(NOW, 2.0, 0.8), ready(NOW, 1.0, 0.8)
     assert mark.ln_ratio == judged.ln_ratio == pytest.approx(math.log(1 / 0.8))
-    assert (mark.read_sd, judged.read_sd) == (GLASS_SD, READY_SD)
+    assert GLASS_SD < mark.read_sd < judged.read_sd == READY_SD
+
+
+def test_a_small_rise_is_read_less_surely_than_a_large_one() -> None:
+    # a line read 3 % of the first height wrong: by finite differences of progress = E ** 0.75
+    small, large = glass(NOW, 1.2, 0.3), glass(NOW, 2.5, 1.3)
+    assert small.read_sd > large.read_sd
+    off = math.log(need(0.23) / need(0.2))
+    assert math.sqrt(small.read_sd**2 - GLASS_SD**2) == pytest.approx(off, rel=0.1)
+    assert posterior([large], NOW)[1] < posterior([small], NOW)[1]
 
 
 @pytest.mark.parametrize("times", [1.0, 0.5, 20.0, math.nan])

@@ -18,11 +18,12 @@ from dataclasses import dataclass
 
 from webapp.core.certainty import UNLEARNED_SD
 from webapp.core.errors import PlanError
-from webapp.core.pace import need
+from webapp.core.pace import M, need
 
 PRIOR = (0.0, UNLEARNED_SD)  # mean and sd of ln(rate) of the next bake in a kitchen not learned yet
 BAKE_SD = 0.08
-GLASS_SD = 0.12  # ln(progress): a line on a straight glass read to about a sixth of the rise
+GLASS_SD = 0.12  # ln(progress): the sample in the glass, its dome and its warmth are not quite the dough's
+LINE = 0.03  # a line is read to about 3 % of the first height: 1 to 2 mm of 5 cm
 READY_SD = 0.14  # "it was ready at": looser, an eye's judgement
 HALF_LIFE_DAYS = 90.0
 STRANGE_LN = 1.5  # further off than this (a factor of 4.5) something else was wrong: not learned from
@@ -41,11 +42,12 @@ class Observation:
 def glass(at: int, times: float, unit_progress: float, bake: str = "") -> Observation:
     """A mark on a straight-sided glass: `times` the first volume when the model at vigour 1 had `unit_progress`.
 
-    PlanError for a glass that has not risen yet, or a dough that had no time: neither says anything.
+    A small rise is read less surely than a large one: the same millimetre is more of it. PlanError for a glass that
+    has not risen yet, or a dough that had no time: neither says anything.
     """
     if not 1.02 <= times <= 8.0:
         raise PlanError.at("times", f"{times:.4g} times the first volume says nothing.", "Read it once it has risen.")
-    return ready(at, times - 1.0, unit_progress, bake, GLASS_SD)
+    return ready(at, times - 1.0, unit_progress, bake, math.hypot(GLASS_SD, M * LINE / (times - 1.0)))
 
 
 def ready(at: int, increase: float, unit_progress: float, bake: str = "", read_sd: float = READY_SD) -> Observation:
