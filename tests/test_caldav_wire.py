@@ -124,6 +124,26 @@ def test_an_endless_answer_is_cut_off(scripted: Scripted, ours: CalendarServer) 
         ours.find(scripted.url)
 
 
+def test_a_slow_server_keeps_nobody_waiting_for_ever(scripted: Scripted) -> None:
+    """A clock that jumps: after a minute of talk the rest is left for the next round; a dripping answer is cut off."""
+    scripted.script = lambda ask: (204, {}, b"")
+    now = [0.0]
+    with CalendarServer(Guard(local=True), Login("u", "p"), clock=lambda: now[0]) as server:
+        server.delete(scripted.url + "/a.ics", "")
+        now[0] = 61.0
+        with pytest.raises(CalendarError, match="slow") as caught:
+            server.delete(scripted.url + "/b.ics", "")
+        assert caught.value.again
+    assert len(scripted.asked) == 1
+    turns = iter(range(0, 10_000, 40))
+    scripted.script = lambda ask: (200, {}, b"x" * 1000)
+    with (
+        CalendarServer(Guard(local=True), Login("u", "p"), clock=lambda: float(next(turns))) as server,
+        pytest.raises(CalendarError, match="too slow"),
+    ):
+        server.get(scripted.url + "/a.ics")
+
+
 @pytest.mark.parametrize("status", [500, 502, 503, 429])
 def test_trouble_that_may_pass_is_told_from_trouble_that_will_not(
     scripted: Scripted, ours: CalendarServer, status: int

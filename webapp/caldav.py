@@ -19,6 +19,7 @@ from webapp.net_guard import Guard, NoSuchNameError, RefusedError
 
 _TIMEOUT_S = 10.0
 _WHOLE_S = 30.0  # for one answer, however slowly it drips
+_TALK_S = 60.0  # for one conversation; what is left is done in the next
 _MOST_BYTES = 2_000_000
 _MOST_STOPS = 5
 _REDIRECTS = (301, 302, 303, 307, 308)
@@ -69,6 +70,7 @@ class CalendarServer:
     def __init__(self, guard: Guard, login: Login, clock: Callable[[], float] = time.monotonic) -> None:
         self._guard = guard
         self._clock = clock
+        self._until = clock() + _TALK_S
         self._client = httpx.Client(
             auth=httpx.BasicAuth(login.username, login.password),
             timeout=_TIMEOUT_S,
@@ -195,6 +197,8 @@ class CalendarServer:
     # -- the wire
 
     def _ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        if self._clock() > self._until:
+            raise CalendarError("The calendar server is slow; the rest follows.", again=True)
         try:
             target = self._guard.pin(url)
             with self._client.stream(
