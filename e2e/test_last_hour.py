@@ -170,6 +170,9 @@ def test_turn_down_now_cannot_be_missed(evening: Evening) -> None:
     dial = evening.card.locator(".oven__dial").bounding_box()
     assert dial
     assert 0 <= dial["y"] < 844 * 0.6
+    lines = evening.card.locator(".oven__line")
+    expect(lines.first).to_contain_text("Dial to 220 °C")  # still to be done, however late
+    expect(lines).to_have_count(4)  # what is over does not stand in the way of the button
     evening.taps()
     expect(evening.page.locator(".now--alarm")).to_have_count(0)
 

@@ -22,7 +22,7 @@ export function drawOven(kitchen, step) {
       ...fact("Slab", [oven.slab, hotWords(kitchen)].filter(Boolean).join(": ")),
       ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
     ),
-    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, oven.programme.map((action) => line(kitchen, action, loaded))),
+    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded))),
     el("p", { class: "soft" }, `Baked after ${oven.bake_low_min} to ${oven.bake_high_min} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
   );
 }
@@ -61,13 +61,19 @@ function loadedAt(kitchen, step) {
 
 const minuteWords = (kitchen, loaded) => `${Math.max(0, Math.floor((kitchen.now() - loaded) / 60))} since loading`;
 
+// What is still to come, the step on the screen included, however late it is.
+function ahead(kitchen, step, loaded) {
+  const { programme } = kitchen.bundle.plan.oven;
+  const gone = (action) => loaded > 0 && loaded + action.minute * 60 <= kitchen.now() && action.action !== step.kind;
+  return programme.filter((action) => !gone(action));
+}
+
 function line(kitchen, action, loaded) {
   const at = loaded + action.minute * 60;
-  const gone = loaded > 0 && at <= kitchen.now();
   const when = loaded ? kitchen.format.clock(at) : `${action.minute} min`;
   return el(
     "li",
-    { class: gone ? "oven__line oven__line--gone" : "oven__line" },
+    { class: "oven__line" },
     el("span", { class: "num oven__when" }, when),
     picture(action.action),
     el("span", {}, shortWords(action)),
