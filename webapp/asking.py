@@ -108,8 +108,9 @@ def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
 
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Sequence[Span]) -> Day:
-    today = date_text(start, kitchen.zone)
-    exceptions = () if wish.away_today is None else (with_away(kitchen, today, wish.away_today),)
+    # "When am I there?" is asked of the day of supper, which is also that of planning for most.
+    that_day = date_text(supper, kitchen.zone)
+    exceptions = () if wish.away_today is None else (with_away(kitchen, that_day, wish.away_today),)
     return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=(busy,) if busy else ())
 
 
@@ -164,6 +165,8 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
         local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
         return (WayOut(near.text, replace(wish, supper_local=local, supper_fold=None)),)
     if near.kind == "home-earlier" and near.home_by:
+        if date_text(near.home_by, zone) != date_text(ask.supper, zone):
+            return ()
         return (WayOut(near.text, replace(wish, away_today=_home_by(ask, minute_of_day(near.home_by, zone)))),)
     if near.method:
         return (WayOut(near.text, replace(wish, method_key=near.method)),)
@@ -171,8 +174,8 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
 
 
 def _home_by(ask: Ask, minute: int) -> tuple[AwaySpan, ...]:
-    """Today's hours away, cut off at that minute of the day."""
-    today = date.fromisoformat(date_text(ask.now, ask.kitchen.zone))
-    usual = ask.kitchen.people[0].week[today.weekday()].away
+    """The hours away of the day of supper, cut off at that minute of the day."""
+    that_day = date.fromisoformat(date_text(ask.supper, ask.kitchen.zone))
+    usual = ask.kitchen.people[0].week[that_day.weekday()].away
     away = usual if ask.wish.away_today is None else ask.wish.away_today
     return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)

@@ -118,7 +118,7 @@ class Wish:
     formula_key: str
     toppings_key: str = ""  # key of data/toppings.toml, "" = none
     room_c: float | None = None  # today's kitchen, over the usual parts of day
-    away_today: tuple[AwaySpan, ...] | None = None  # today's hours away, over the week's
+    away_today: tuple[AwaySpan, ...] | None = None  # hours away on the day of supper, over the week's
     method_key: str = ""  # "" = whichever fits best
     loading_g_cm2: float | None = None  # None = the style's
     supper_fold: int | None = None  # 0 first, 1 second, when the time exists twice
