@@ -31,6 +31,7 @@ class Home:
     phone_id: str
     phone_name: str
     kitchen: Kitchen
+    back_again: bool = False  # the first visit in an hour or more
 
 
 def hash_of(key: str) -> str:
@@ -53,9 +54,10 @@ def come_in(store: Store, now: int, key: str) -> Home | None:
     guest = store.guest(hash_of(key))
     if guest is None:
         return None
-    if now - guest.seen_at > _SEEN_EVERY_S:
+    back_again = now - guest.seen_at > _SEEN_EVERY_S
+    if back_again:
         store.saw_phone(guest.phone_id, now)
-    return Home(guest.kitchen_id, guest.phone_id, guest.phone_name, from_plain(Kitchen, guest.settings))
+    return Home(guest.kitchen_id, guest.phone_id, guest.phone_name, from_plain(Kitchen, guest.settings), back_again)
 
 
 def change_kitchen(store: Store, kitchen_id: str, change: Callable[[Kitchen], Kitchen]) -> Kitchen:

@@ -47,6 +47,17 @@ def test_a_second_visit_makes_no_second_kitchen(kitchen: InKitchen) -> None:
     assert not [one for one in kitchen.get("/").headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
 
 
+def test_the_key_is_handed_out_again_while_visits_go_on(kitchen: InKitchen, clock: Clock) -> None:
+    kitchen.get("/")
+    before = kitchen.client.get_cookie("suppertide")
+    clock.now += 2 * 3600
+    (again,) = [one for one in kitchen.get("/").headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
+    assert before is not None
+    assert before.value in again
+    assert f"Max-Age={400 * 86400}" in again
+    assert not [one for one in kitchen.get("/").headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
+
+
 def test_every_page_shows_with_one_heading(kitchen: InKitchen) -> None:
     for path in PAGES:
         response = kitchen.get(path)
@@ -228,6 +239,18 @@ def test_a_form_from_another_site_is_refused(kitchen: InKitchen) -> None:
     for headers in elsewhere:
         response = kitchen.client.post(f"/bakes/{bake_id}/drop", data={"csrf_token": token}, headers=headers)
         assert response.status_code == 403
+
+
+def test_behind_a_proxy_that_says_nothing_the_public_address_is_ours(settings: Settings) -> None:
+    app = create_app(Settings(settings.data, public_url="https://bread.example"))
+    kitchen = InKitchen(app.test_client())
+    at_home = {"base_url": "http://bread.example"}
+    token = re.search(r'name="csrf_token"[^>]*value="([^"]+)"', kitchen.get("/", **at_home).text)
+    assert token
+    for origin, status in (("https://bread.example", 303), ("http://bread.example", 303), ("https://x.example", 403)):
+        form = {"csrf_token": token[1], "zone": "Europe/Lisbon"}
+        response = kitchen.client.post("/settings/zone", data=form, headers={"Origin": origin}, **at_home)
+        assert response.status_code == status, origin
 
 
 def test_a_browser_that_says_nothing_of_the_origin_may_still_use_forms(kitchen: InKitchen) -> None:

@@ -22,7 +22,7 @@ _STILL_SHOWN_S = 36 * 3600  # a bake stays on the list until a day and a half af
 def same_origin_json() -> None:
     """Changes come from our own pages, as JSON: no form of another site can send that."""
     if request.method == "POST":
-        if not comes_from_us(request):
+        if not comes_from_us(request, world().settings.public_url):
             abort(403)
         if request.mimetype != "application/json":
             abort(415)

@@ -56,6 +56,8 @@ def known() -> Home | None:
         key = request.cookies.get(COOKIE, "")
         here = world()
         g.home = usecases_kitchen.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
+        if g.home and g.home.back_again:
+            hand_out(key)  # the cookie lives as long as the visits go on
     return cast(Home | None, g.home)
 
 

@@ -30,20 +30,23 @@ def host_is_sensible(host: str, settings: Settings) -> bool:
     return name in named or _is_address(name) or (bool(name) and "." not in name) or name.endswith(_HOME_NETWORK)
 
 
-def comes_from_us(asked: Request) -> bool:
-    """Whether a browser sent this request from one of our own pages (by its own word, which pages cannot change)."""
+def comes_from_us(asked: Request, public_url: str = "") -> bool:
+    """Whether a browser sent this request from one of our own pages (by its own word, which pages cannot change).
+
+    `Sec-Fetch-Site` is sent over https and to this machine only; on a plain-http home network `Origin` has to do.
+    """
     site = asked.headers.get("Sec-Fetch-Site")
     if site is not None:
         return site == "same-origin"
     origin = asked.headers.get("Origin")
-    return origin is not None and origin == asked.host_url.rstrip("/")
+    return bool(origin) and origin in (asked.host_url.rstrip("/"), public_url)
 
 
-def comes_from_elsewhere(asked: Request) -> bool:
+def comes_from_elsewhere(asked: Request, public_url: str = "") -> bool:
     """Whether the browser says that another site sent this; without any word (an old browser) it may be ours."""
     spoke = "Sec-Fetch-Site" in asked.headers or "Origin" in asked.headers
     typed_in = asked.headers.get("Sec-Fetch-Site") == "none"
-    return spoke and not typed_in and not comes_from_us(asked)
+    return spoke and not typed_in and not comes_from_us(asked, public_url)
 
 
 def install(app: Flask, settings: Settings) -> None:
@@ -57,7 +60,7 @@ def install(app: Flask, settings: Settings) -> None:
             sensible = False
         if not sensible:
             abort(421)
-        if request.method not in _SAFE and comes_from_elsewhere(request):
+        if request.method not in _SAFE and comes_from_elsewhere(request, settings.public_url):
             abort(403)
 
 
