@@ -21,6 +21,7 @@ from webapp.store import Store
 from webapp.usecases_plan import Planner
 from webapp.web import (
     api,
+    beside,
     book,
     calendar,
     door,
@@ -61,6 +62,7 @@ _FAMILIES = (
     outcome.bp,
     toppings.bp,
     what_if.bp,
+    beside.bp,
 )
 _WITHOUT_TOKEN = (api.bp, push.bp)
 

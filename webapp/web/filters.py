@@ -20,7 +20,9 @@ from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.retime import retime
+from webapp.pace_svg import pace_picture
 from webapp.tide_shapes import SIZES, Local
+from webapp.usecases_book import Taught
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -217,6 +219,12 @@ def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep,
     return out
 
 
+def pace_of(taught: Taught) -> Markup:
+    """The picture of what the kitchen has taught."""
+    seen = [lesson.quicker for lesson in taught.lessons]
+    return Markup(pace_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
+
+
 def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
     """The plan in a few lines, to send to whoever eats along."""
     lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
@@ -229,4 +237,6 @@ def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
 def register(app: Flask) -> None:
     """Make every filter, and the tide chart, known to the app's templates."""
     app.jinja_env.filters.update(FILTERS)
-    app.jinja_env.globals.update(tide_of=tide_of, step_rows=step_rows, share_text=share_text, levers_of=what_if.levers)
+    app.jinja_env.globals.update(
+        tide_of=tide_of, step_rows=step_rows, share_text=share_text, levers_of=what_if.levers, pace_of=pace_of
+    )
