@@ -18,7 +18,7 @@ bp = Blueprint("push", __name__, url_prefix="/api/push")
 def same_origin_json() -> None:
     """Changes come from our own pages, as JSON: no form of another site can send that."""
     if request.method == "POST":
-        if not comes_from_us(request):
+        if not comes_from_us(request, world().settings.public_url):
             abort(403)
         if request.mimetype != "application/json":
             abort(415)
