@@ -1,0 +1,136 @@
+"""What every offer must keep to, read off its own steps: whose hands, which waits, the oven, the dough."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from webapp.core.fermentation import Leg, along
+from webapp.core.offer import Offer, TimedStep, Wanted
+from webapp.core.response import response_seconds
+
+
+def keeps_the_rules(wanted: Wanted, offer: Offer) -> None:
+    """Assert all of them."""
+    hands_are_free(wanted, offer)
+    waits_are_in_range(offer)
+    oven_is_never_alone(wanted, offer)
+    supper_is_on_time(wanted, offer)
+    dough_is_ready(wanted, offer)
+    assert offer.score == sum(c.points for c in offer.costs)
+    assert all(c.points > 0 for c in offer.costs)
+    assert len({s.step_id for s in offer.steps}) == len(offer.steps)
+    assert [s.start for s in offer.steps] == sorted(s.start for s in offer.steps)
+
+
+def hands_are_free(wanted: Wanted, offer: Offer) -> None:
+    """Somebody free does every hands-on step, and the cook is never in two places."""
+    work = sorted((s for s in offer.steps if s.kind not in ("preheat", "serve")), key=lambda s: s.start)
+    for one, other in pairwise(work):
+        assert one.end <= other.start, f"{one.step_id} runs into {other.step_id}"
+    for step in (s for s in work if s.presence == "hands"):
+        names = [p.name for p in wanted.day.people if any(f.start <= step.start and step.end <= f.end for f in p.free)]
+        assert names or in_the_oven(offer, step), step
+        assert step.person == (names[0] if names else "")
+        assert step.start >= wanted.now
+
+
+def in_the_oven(offer: Offer, step: TimedStep) -> bool:
+    """While the oven is on somebody is at home, perhaps one after the other."""
+    lit = next(s.start for s in offer.steps if s.kind == "preheat")
+    return lit <= step.start and step.load > 0
+
+
+def waits_are_in_range(offer: Offer) -> None:
+    """The gap before each chain step lies between its least and its most."""
+    chain = sorted((s for s in offer.steps if s.chain), key=lambda s: (s.start, s.end))
+    for before, step in pairwise(chain):
+        gap = max(0, step.start - before.end)
+        assert step.wait_least_s <= gap <= step.wait_most_s, step
+        assert step.wait_least_s <= step.wait_best_s <= step.wait_most_s, step
+    for side in (s for s in offer.steps if not s.chain):
+        anchor = next(s for s in offer.steps if s.step_id == side.anchor)
+        assert anchor.start + side.offset_s == side.start
+
+
+def oven_is_never_alone(wanted: Wanted, offer: Offer) -> None:
+    """From lighting until the last tray is out somebody is free at home at every moment."""
+    lit = next(s.start for s in offer.steps if s.kind == "preheat")
+    out = max(s.end for s in offer.steps if s.kind == "lift")
+    free = [f for p in wanted.day.people for f in p.free]
+    for moment in (lit, *(f.end for f in free if lit < f.end < out)):
+        assert any(f.start <= moment < f.end for f in free), "the oven is on and nobody is there"
+    first = min(s.start for s in offer.steps if s.kind == "load")
+    assert first - lit == wanted.baking.preheat_min * 60
+
+
+def supper_is_on_time(wanted: Wanted, offer: Offer) -> None:
+    """The first slice five to fifteen minutes after the last lift, not after supper."""
+    out = max(s.end for s in offer.steps if s.kind == "lift")
+    earliest = wanted.supper - 600 if wanted.supper_from is None else wanted.supper_from
+    assert earliest <= offer.ready_at <= wanted.supper
+    assert 300 <= offer.ready_at - out <= 900
+
+
+def dough_is_ready(wanted: Wanted, offer: Offer) -> None:
+    """By the closed integral over the offer's own steps, the yeast makes it ready when it is pressed and loaded."""
+    dough = wanted.dough
+    assert dough.least_percent * 0.999 <= offer.instant_percent <= dough.most_percent * 1.001
+    loads = max(1, wanted.baking.loads)
+    for load in range(1, loads + 1):
+        pressed, loaded = taken_up(wanted, offer, load if loads > 1 else 0)
+        whole = dough.warm_seconds(offer.instant_percent)
+        if load == 1:
+            assert abs(pressed / whole - 1) < 0.004, "ready when pressed"
+        assert pressed / whole < dough.press.past / dough.press.best + 0.005
+        share = (loaded - pressed) / whole
+        assert dough.proof_least - 0.01 < share < dough.proof_most + 0.01
+        if load == 1:
+            assert abs(share - offer.proof_share) < 0.01
+
+
+def taken_up(wanted: Wanted, offer: Offer, load: int) -> tuple[float, float]:
+    """Warm seconds until pressing and until loading of one load, integrated leg by leg."""
+    moves = [s for s in offer.steps if s.kind in ("mix", "chill", "warm", "temper", "press", "load")]
+    path = [s for s in moves if s.load in (0, load)]
+    at_press, heat, done = 0.0, wanted.dough.mixed_c, 0.0
+    for step, following in pairwise(path):
+        if step.kind == "press":
+            at_press = done
+            begun = path[path.index(step) - 1]
+            more, _ = _stay(wanted, begun, step.start, step.end, _heat_at(wanted, path, step.start))
+            done += more
+        until = following.start if following.kind in ("press", "load") else following.end
+        more, heat = _stay(wanted, step, step.end, until, heat)
+        done += more
+        if following.kind == "press":
+            _, heat = _stay(wanted, step, following.start, following.end, heat)
+    return at_press, done
+
+
+def _heat_at(wanted: Wanted, path: list[TimedStep], instant: int) -> float:
+    heat = wanted.dough.mixed_c
+    for step, following in pairwise(path):
+        until = min(instant, following.end)
+        _, heat = _stay(wanted, step, step.end, until, heat)
+        if following.end >= instant:
+            break
+    return heat
+
+
+def _stay(wanted: Wanted, step: TimedStep, begin: int, end: int, heat: float) -> tuple[float, float]:
+    """Warm seconds and temperature of the dough where `step` put it, from `begin` to `end`."""
+    dough = wanted.dough
+    tau = next(t for v, p, t in dough.tau_s if (v, p) == (step.vessel, step.place))
+    if step.place != "bench":
+        around = dough.fridge_c if step.place == "fridge" else dough.warm_c or 0.0
+        return response_seconds(heat, Leg(around, end - begin, tau), end - begin), along(
+            heat, [Leg(around, end - begin, tau)]
+        )[1]
+    room = wanted.day.room
+    legs, at = [], begin
+    while at < end:
+        around = [r.temp_c for r in room if r.start <= at] or [room[0].temp_c]
+        until = min([end, *(r.start for r in room if r.start > at)])
+        legs.append(Leg(around[-1], until - at, tau))
+        at = until
+    return along(heat, legs)
