@@ -6,7 +6,7 @@ so that bringing the same file in twice changes nothing.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
@@ -15,12 +15,17 @@ from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import formula_from_dict
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Event, Plan
+from webapp.core.toppings import ToppingSet
 from webapp.store import Store
 from webapp.usecases import MOST_EVENTS, NewId, kitchen_of
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
-_SHELVES = ("formula",)
+OWN = "own-"  # keys of what a kitchen made itself begin so
+_SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
+    "formula": formula_from_dict,
+    "toppings": lambda body: from_plain(ToppingSet, body),
+}
 
 
 def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
@@ -32,15 +37,19 @@ def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
             "written_at": now,
             "kitchen": to_plain(kitchen_of(store, kitchen_id)),
             "larder": [
-                {"shelf": shelf, "key": key, "versions": [row.body for row in reversed(versions)],
-                 "saved_at": [row.saved_at for row in reversed(versions)]}
+                {
+                    "shelf": shelf,
+                    "key": key,
+                    "put_away": key not in {row.key for row in store.on_shelf(kitchen_id, shelf)},
+                    "versions": [row.body for row in reversed(versions)],
+                }
                 for shelf in _SHELVES
                 for key in store.shelf_keys(kitchen_id, shelf)
                 if (versions := store.versions(kitchen_id, shelf, key))
             ],
             "busy": [list(span) for span in store.busy(kitchen_id)],
             "bakes": [_bake(store, kitchen_id, bake_id) for bake_id in store.bake_ids(kitchen_id)],
-        }  # fmt: skip
+        }
 
 
 def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> int:
@@ -54,7 +63,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))
         for place, shelved in enumerate(_list(document, "larder")):
-            _bring_formula(store, now, kitchen_id, shelved, f"larder.{place}")
+            _bring_shelved(store, now, kitchen_id, shelved, f"larder.{place}")
         store.set_busy(kitchen_id, (*store.busy(kitchen_id), *map(_span, _list(document, "busy"))))
         bakes = _list(document, "bakes")
         if len(bakes) > MOST_BAKES:
@@ -100,17 +109,23 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, data: ob
     return int(new)
 
 
-def _bring_formula(store: Store, now: int, kitchen_id: str, data: object, path: str) -> None:
+def _bring_shelved(store: Store, now: int, kitchen_id: str, data: object, path: str) -> None:
     one = _group(data, path)
     shelf, key = _text(one.get("shelf"), f"{path}.shelf"), _text(one.get("key"), f"{path}.key")
-    if shelf not in _SHELVES or key in store.shelf_keys(kitchen_id, shelf):
-        return
-    for body in _list(one, "versions", path):
+    if shelf not in _SHELVES or not key.startswith(OWN):
+        raise _wrong(f"{path}.key", "something that a kitchen made itself")
+    bodies = [_group(body, f"{path}.versions") for body in _list(one, "versions", path)]
+    for body in bodies:
         try:
-            formula_from_dict(_group(body, path))
+            _SHELVES[shelf](body)
         except PlanError as error:
             raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
-        store.put_on_shelf(kitchen_id, shelf, key, {**_group(body, path), "key": key}, now)
+    if key in store.shelf_keys(kitchen_id, shelf):
+        return
+    for body in bodies:
+        store.put_on_shelf(kitchen_id, shelf, key, {**body, "key": key}, now)
+    if one.get("put_away"):
+        store.put_away(kitchen_id, shelf, key)
 
 
 def _of(bake_id: str, plan: Plan) -> Plan:

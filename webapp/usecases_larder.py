@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cache
 
@@ -64,8 +65,15 @@ def methods() -> dict[str, Method]:
 
 
 def own_formulas(store: Store, kitchen_id: str) -> dict[str, Formula]:
-    """This kitchen's formulas by key, each in its newest version."""
-    return {row.key: formula_from_dict(row.body) for row in store.on_shelf(kitchen_id, _FORMULA)}
+    """This kitchen's formulas by key, each in its newest version.
+
+    One that this version of the program cannot read is left out, not lost: it must not lock the kitchen.
+    """
+    found = {}
+    for row in store.on_shelf(kitchen_id, _FORMULA):
+        with suppress(PlanError):
+            found[row.key] = formula_from_dict(row.body)
+    return found
 
 
 def save_formula(store: Store, now: int, new_id: NewId, kitchen_id: str, formula: Formula) -> str:
