@@ -201,13 +201,14 @@ def test_busy_times_are_taken_out_of_the_free_hours_of_their_person() -> None:
     day = day_of(both, start, start + 86400, busy=((), (dentist, Span(start + 9 * 3600, start + 10 * 3600))))
     a, b = day.people
     assert a.busy == ()
-    assert b.busy == (dentist,)  # the one inside the hours away is no news
+    assert b.busy == (Span(start + 9 * 3600, start + 10 * 3600), dentist)
     assert Span(start + 19 * 3600, start + int(22.5 * 3600)) in b.free
 
 
 def test_the_marks_for_the_chart_are_the_first_persons_by_start() -> None:
     start = utc("2026-11-25T00:00")
-    day = day_of(kitchen(), start, start + 86400, busy=([Span(start + 7 * 3600, start + 7 * 3600 + 600)],))
+    taken = [Span(start + 7 * 3600, start + 7 * 3600 + 600), Span(start + 9 * 3600, start + 10 * 3600)]
+    day = day_of(kitchen(), start, start + 86400, busy=(taken,))  # the second falls into the hours away: no news
     assert [b.kind for b in day.busy_marks()] == ["asleep", "busy", "away", "asleep"]
 
 
@@ -236,9 +237,9 @@ def test_hours_that_begin_in_a_doubtful_hour_leave_less_free_time_not_more() -> 
 @given(st.sampled_from(ZONES), st.integers(1767225600, 1830297600), st.integers(1, 10))
 def test_free_away_and_asleep_never_overlap_and_fill_the_day(zone: str, start: int, days: int) -> None:
     end = start + days * 86400
-    (me,) = day_of(kitchen(zone=zone), start, end).people
+    day = day_of(kitchen(zone=zone), start, end, busy=([Span(start + 5000, start + 30000)],))
     whole = [Span(start, end)]
-    every = [*me.free, *me.away, *me.asleep, *me.busy]
+    every = [*day.people[0].free, *(Span(b.start, b.end) for b in day.busy_marks())]
     assert sum(s.end - s.start for s in every) == end - start
     assert union(every, whole[0]) == whole
     assert minus(whole, sorted(every, key=lambda s: s.start)) == []

@@ -45,9 +45,11 @@ class Day:
     clock: str = "24"  # 24 | 12: how this kitchen writes times
 
     def busy_marks(self) -> tuple[Busy, ...]:
-        """The first person's hours away, asleep and busy, for the chart."""
+        """The first person's hours away, asleep and busy, each hour in one of them, for the chart."""
         one = self.people[0]
-        kinds = ((one.away, "away"), (one.asleep, "asleep"), (one.busy, "busy"))
+        at_home_asleep = minus(one.asleep, one.away)
+        awake_busy = minus(minus(one.busy, one.away), one.asleep)
+        kinds = ((one.away, "away"), (at_home_asleep, "asleep"), (awake_busy, "busy"))
         marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
         return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))
 
@@ -233,8 +235,8 @@ def _person_day(
         person.name,
         free=tuple(minus(minus(awake, away), taken)),
         away=tuple(away),
-        asleep=tuple(minus(minus([whole], awake), away)),
-        busy=tuple(minus(minus(taken, away), minus([whole], awake))),
+        asleep=tuple(minus([whole], awake)),
+        busy=tuple(taken),
     )
 
 
