@@ -40,9 +40,9 @@ def test_a_quarter_teaspoon_is_what_the_books_say() -> None:
 
 
 def test_without_spoons_or_their_table_none_are_offered() -> None:
-    assert dosing(0.8, Kitchen(scale_step_g=5.0, has_spoons=False), measures=SPOONS).kind != "spoon"
-    assert dosing(0.8, Kitchen(scale_step_g=5.0)).kind != "spoon"
-    assert dosing(0.8, Kitchen(scale_step_g=5.0), "fresh", measures=SPOONS).kind != "spoon"  # nobody spoons fresh yeast
+    assert dosing(0.8, Kitchen(scale_step_g=5.0, has_spoons=False), measures=SPOONS).kind == "none"
+    assert dosing(0.8, Kitchen(scale_step_g=5.0)).kind == "none"
+    assert dosing(0.8, Kitchen(scale_step_g=5.0), "fresh", measures=SPOONS).kind == "none"  # nobody spoons fresh yeast
 
 
 @given(between(0.05, 12), kitchens(), st.sampled_from(YEAST_KINDS), between(100, 3000))
@@ -50,7 +50,13 @@ def test_the_dose_is_off_by_no_more_than_is_said(yeast_g: float, kitchen: Kitche
     found = dosing(yeast_g, kitchen, kind, water_g, SPOONS)
     assert abs(found.yeast_g / yeast_g - 1) * 100 <= found.error_percent + 1e-6
     assert found.yeast_g > 0
-    assert "Right to within" in found.text
+    assert ("Right to within" in found.text) == (found.kind != "none")
+
+
+def test_what_nothing_here_can_weigh_is_said_not_multiplied() -> None:
+    found = dosing(0.5, Kitchen(scale_step_g=5.0, has_spoons=False), measures=SPOONS)
+    assert (found.kind, found.yeast_g) == ("none", 0.5)  # never "weigh 5 g" for half a gram
+    assert "spoons" in found.text
 
 
 @given(between(0.05, 4), st.sampled_from([0.5, 1.0, 2.0]), between(150, 2000))
@@ -100,7 +106,7 @@ def test_the_worst_readings_of_the_scale_stay_within_the_stated_error(
 
 def test_more_yeast_than_a_stock_holds_goes_on_the_scale() -> None:
     assert dosing(30.0, Kitchen(scale_step_g=5.0, has_spoons=False)).kind == "scale"
-    assert dosing(0.4, Kitchen(scale_step_g=1.0, has_spoons=False), water_g=1.0).kind == "scale"  # no water to use
+    assert dosing(0.9, Kitchen(scale_step_g=1.0, has_spoons=False), water_g=1.0).kind == "scale"  # no water to use
 
 
 def test_ounces_are_spoken_where_the_kitchen_uses_them() -> None:

@@ -73,8 +73,9 @@ def test_two_over_pours_in_either_order_end_in_the_larger(formula: Formula, doug
     one_by_one = lines
     for name, grams in poured.items():
         one_by_one = mend(one_by_one, name, grams)
+    half_step = 0.5 / min(lines[0].weigh_g, lines[-1].weigh_g)  # the list in between is rounded to the scale
     for x, y in zip(together.lines, one_by_one, strict=True):
-        assert x.grams == pytest.approx(y.grams, rel=0.06)  # rounded in between
+        assert x.grams == pytest.approx(y.grams, rel=0.01 + 1.5 * half_step)
 
 
 @given(between(300, 1500))

@@ -137,6 +137,17 @@ def test_dough_that_starts_too_cold_to_rise_waits_until_it_has_warmed() -> None:
     assert seconds_for(1.0, -5, leg) > warmed
 
 
+@pytest.mark.parametrize(
+    ("start_c", "ambient_c", "rises"),
+    [(T_MIN, 20, True), (T_MAX, 20, True), (T_MIN, -5, False), (T_MAX, 60, False), (20, T_MIN, True), (20, T_MAX, True),
+     (-5, T_MIN, False), (60, T_MAX, False), (T_MIN, T_MIN, False), (T_MIN, T_MAX, True), (-9, -9, False)],
+)  # fmt: skip
+def test_dough_exactly_at_an_end_of_the_range_rises_only_inwards(start_c: float, ambient_c: float, rises: bool) -> None:
+    done = response_seconds(start_c, Leg(ambient_c, None, 3600), 7200)
+    assert (done > 0) == rises
+    assert done == pytest.approx(by_solve_ivp(start_c, Leg(ambient_c, None, 3600), 7200), rel=1e-4, abs=0.02)
+
+
 def test_a_slow_start_in_a_cold_place_is_still_found() -> None:
     seconds = seconds_for(30_000.0, 30, Leg(-1.0, None, 14400))
     assert seconds == math.inf or response_seconds(30, Leg(-1.0, None, 14400), seconds) == pytest.approx(30_000)

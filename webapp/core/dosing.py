@@ -19,6 +19,7 @@ from webapp.core.units import mass_text, number_text
 GOOD_ON_SCALE, GOOD_ON_MICRO = 5.0, 10.0  # percent error that needs nothing better
 STOCK_YEAST_G = (1.0, 2.0, 5.0, 10.0)  # more than 10 g of yeast for one dose is waste
 STOCK_WATER_G = (50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0)
+HOPELESS = 60.0  # percent error of the best way beyond which it is none
 TAKE_STEPS = 20  # the part used should be this many steps of the scale
 MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
 
@@ -27,7 +28,8 @@ MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
 class Dosing:
     """How to weigh this little yeast.
 
-    `text` in full; `kind` scale | micro | yeast-water | spoon; `error_percent` the most the dose can be off by.
+    `text` in full; `kind` scale | micro | yeast-water | spoon, or none when nothing here can dose so little;
+    `error_percent` the most the dose can be off by.
     `yeast_g` is what the scale or the spoon will give. For a yeast water: `stock_yeast_g` in `stock_water_g`, of
     which `take_g` goes into the dough and brings `take_water_g` of the recipe's water along.
     """
@@ -54,7 +56,14 @@ def dosing(yeast_g: float, kitchen: Kitchen, yeast_kind: str = "instant", water_
         for way in ways:
             if way.kind == kind and way.error_percent <= good:
                 return way
-    return min(ways, key=lambda way: way.error_percent)
+    best = min(ways, key=lambda way: way.error_percent)
+    return best if best.error_percent <= HOPELESS else _no_way(yeast_g, kitchen)
+
+
+def _no_way(yeast_g: float, kitchen: Kitchen) -> Dosing:
+    wanted = mass_text(yeast_g, kitchen.mass_unit, 2)
+    text = f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
+    return Dosing(text, "none", 100.0, yeast_g)
 
 
 def _ways(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float,

@@ -109,15 +109,16 @@ def _clipped(start_c: float, leg: Leg) -> Course:
 
 def _in_range(start_c: float, leg: Leg, seconds: float) -> tuple[float, float]:
     """The part of the time in which the dough is warm enough and not too warm for any rise."""
-    begin, end = 0.0, seconds
-    for limit in (T_MIN, T_MAX):
-        outside_first = not T_MIN < start_c < T_MAX and (start_c <= T_MIN) == (limit == T_MIN)
-        ratio = (limit - leg.ambient_c) / (start_c - leg.ambient_c) if start_c != leg.ambient_c else 1.0
-        if 0.0 < ratio < 1.0:  # crossed on the way
-            crossing = -leg.tau_s * math.log(ratio)
-            begin, end = (max(begin, crossing), end) if outside_first else (begin, min(end, crossing))
-        elif outside_first:  # never comes into the range
-            begin = end
+    begin, end, ambient_c = 0.0, seconds, leg.ambient_c
+    for limit, inwards in ((T_MIN, 1.0), (T_MAX, -1.0)):
+        starts_inside = inwards * (start_c - limit) > 0
+        ends_inside = inwards * (ambient_c - limit) >= 0
+        if starts_inside and ends_inside:
+            continue
+        if not starts_inside and (not ends_inside or ambient_c == limit):
+            return 0.0, 0.0
+        crossing = leg.tau_s * math.log((start_c - ambient_c) / (limit - ambient_c))
+        begin, end = (begin, min(end, crossing)) if starts_inside else (max(begin, crossing), end)
     return begin, end
 
 

@@ -21,7 +21,7 @@ __all__ = ["Dosing", "Mended", "dosing", "line_id", "mend", "mended", "total_g",
 
 YEAST_WATER = "yeast-water"
 MICRO_HOLDS_G = 50.0
-FINE_STEP_G = 0.1  # salt and oil need no finer, even on a finer scale
+FINE_SHARE = 0.1  # salt and oil need no finer than this part of the kitchen scale's step
 SPOONS_TO_G = 60.0  # nobody counts more spoons than that
 FINE_ENOUGH = 0.02  # half a step within 2 % of the weight needs no finer scale
 
@@ -40,7 +40,7 @@ def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float
               measures: Mapping[str, Measure] | None = None) -> tuple[WeighLine, ...]:
     """The weigh-out list in pouring order, the preferment's lines first.
 
-    `weigh_g` is what this kitchen's scales can show: the lines of a part together within half a step of its weight,
+    `weigh_g` is what this kitchen's scales can show: the lines of a part together within half a step of their weight,
     each within half a step, except that odd steps go to the heaviest lines; salt and yeast never nothing. `water_c`
     and spoons (from larder.measures) go into the notes. PlanError for a formula that cannot work, or no dough.
     """
@@ -98,8 +98,12 @@ def rounded(lines: Sequence[WeighLine], preferment_g: float, kitchen: Kitchen,
     """One part's lines with `weigh_g` as its scales show it. Yeast and yeast water come dosed already."""
     fixed = [_fixed(line, preferment_g, kitchen) for line in lines]
     open_ = [i for i, line in enumerate(fixed) if line is None]
-    total = math.fsum(line.grams for line in lines) - math.fsum(f.weigh_g for f in fixed if f is not None)
-    weights = iter(add_up([lines[i].grams for i in open_], total, kitchen.scale_step_g))
+    # What a preferment or a line on the fine scale is off by, the others make up for: by half a step at most, or
+    # one of them would be off by more than a step. The yeast's own error is its own.
+    off = math.fsum(f.weigh_g - f.grams for f in fixed if f is not None and f.kind != "yeast")
+    half = kitchen.scale_step_g / 2.0
+    exact = [lines[i].grams for i in open_]
+    weights = iter(add_up(exact, math.fsum(exact) - min(half, max(-half, off)), kitchen.scale_step_g))
     rows = [f if f is not None else replace(line, weigh_g=next(weights)) for line, f in zip(lines, fixed, strict=True)]
     return [_with_spoons(row, kitchen, measures) for row in rows]
 
@@ -110,10 +114,12 @@ def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine 
         return line
     if line.kind == "preferment":
         return replace(line, weigh_g=preferment_g, note="All of it.")
-    micro = kitchen.micro_step_g
-    fine = 0 < micro < kitchen.scale_step_g and line.grams <= MICRO_HOLDS_G
-    if fine and kitchen.scale_step_g / 2.0 > FINE_ENOUGH * line.grams:
-        return replace(line, weigh_g=to_step(line.grams, max(micro, FINE_STEP_G)), note="On the fine scale.")
+    step, micro = kitchen.scale_step_g, kitchen.micro_step_g
+    is_finer = 0 < micro <= step / 4.0 and line.grams <= MICRO_HOLDS_G
+    if is_finer and step / 2.0 > FINE_ENOUGH * line.grams:
+        return replace(line, weigh_g=to_step(line.grams, max(micro, FINE_SHARE * step)), note="On the fine scale.")
+    if line.grams < step:
+        return replace(line, weigh_g=to_step(line.grams, FINE_SHARE * step), note="Too little for the scale.")
     return None
 
 
