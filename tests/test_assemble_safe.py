@@ -10,6 +10,7 @@ from tests.test_assemble import KITCHEN, MORNING, SHELF, plans, wish
 from webapp import assemble
 from webapp.asking import ask_of, wanted_of
 from webapp.assemble import NothingFits
+from webapp.calendar_words import describe
 from webapp.core import fridge_clock
 from webapp.core.kitchen import Habit, PartOfDay
 from webapp.core.plan import Plan
@@ -79,3 +80,15 @@ def test_what_was_accepted_after_a_bake_goes_into_the_next_plan_and_is_said() ->
 def test_what_a_person_asks_for_today_stands_against_a_habit() -> None:
     thick = replace(KITCHEN, habits=(Habit("loading_times", 1.2, "More dough."),))
     assert plans(wish(loading_g_cm2=0.6), thick)[0].dough_g == pytest.approx(0.6 * 1200)
+
+
+def test_allergens_of_dough_and_topping_are_said_on_the_plan_and_in_the_calendar() -> None:
+    plan = plans(wish(toppings_key="chard-walnut"))[0]
+    assert plan.allergens == ("gluten", "milk", "nuts")
+    said = next(caution for caution in plan.cautions if caution.key == "allergens")
+    assert said.text.startswith("Contains: gluten (wheat), milk, nuts.")
+    assert "1169/2011" in said.source
+    serve = next(step for step in plan.steps if step.step_id == said.step_id)
+    assert serve.kind == "serve"
+    assert serve.rings
+    assert "Take care: Contains: gluten (wheat), milk, nuts." in describe(plan, serve, serve.start, KITCHEN)

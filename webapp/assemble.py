@@ -121,7 +121,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         allergens=allergens.allergens_of(lines, ask.toppings, larder_oven.allergens()),
         notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
     )
-    return replace(plan, cautions=cautions.for_plan(plan, larder_oven.caution_rules()))
+    return replace(plan, cautions=cautions.for_plan(plan, larder_oven.caution_rules(), larder_oven.allergens()))
 
 
 def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:

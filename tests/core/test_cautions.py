@@ -184,7 +184,7 @@ def test_a_rule_for_a_step_that_the_plan_has_not_is_left_out_and_one_for_the_who
         cautions.CautionRule("c", "At the mix.", "x", ("mix",)),
         cautions.CautionRule("d", "Cold tray.", "x", ("load",), "no-slab"),
     )
-    said = cautions.for_plan(replace(plan, toppings=()), rules)
+    said = cautions.for_plan(replace(plan, toppings=(), allergens=()), rules)
     assert [(c.key, c.step_id) for c in said] == [("b", ""), ("c", "mix")]
 
 
@@ -244,3 +244,11 @@ def test_a_room_read_as_hot_shortens_the_clock() -> None:
     state = fold(plan, [Event("a" * 32, plan.bake_id, at(18), at(18), "p", "room", {"temp_c": 34.0})])
     (cheese,) = fridge_clock.perishing_now(plan, retime(plan, state, at(18, 20)), state, at(18, 20))
     assert cheese.out.limit_s == H
+
+
+def test_allergens_are_said_where_it_is_served_or_for_the_whole_bake() -> None:
+    plan = replace(sample_plan(), toppings=())
+    for steps, place in ((plan.steps, "serve"), (plan.steps[:3], "")):
+        said = cautions.for_plan(replace(plan, steps=steps), (), larder_oven.allergens())
+        assert [(c.key, c.step_id) for c in said] == [("allergens", place)]
+        assert said[0].text.startswith("Contains: gluten (wheat), milk.")

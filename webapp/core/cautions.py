@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from webapp.core.allergens import Allergen, sentence
 from webapp.core.errors import Problem
 from webapp.core.fridge_clock import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Perishing, perishing
 from webapp.core.plan import Caution, Plan
@@ -46,6 +47,9 @@ def _out_words(p: Perishing) -> str:
     return f"{p.name}: {spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
 
 
+ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
+
+
 def sourced(source: str) -> str:
     """The source with the standing deferral."""
     return f"{source}. {AUTHORITY}"
@@ -72,13 +76,17 @@ CONDITIONS: dict[str, Callable[[Plan], bool]] = {
 }
 
 
-def for_plan(plan: Plan, rules: Iterable[CautionRule]) -> tuple[Caution, ...]:
+def for_plan(plan: Plan, rules: Iterable[CautionRule], table: Iterable[Allergen] = ()) -> tuple[Caution, ...]:
     """All cautions of a plan, in the order of its steps, those of the whole bake first.
 
-    `plan` as assembled, its own `cautions` ignored. A rule for steps that the plan has none of is left out.
+    `plan` as assembled, its own `cautions` ignored; `table` names its allergens, which are said where it is served. A
+    rule for steps that the plan has none of is left out.
     """
     said = [c for rule in rules if CONDITIONS[rule.when](plan) for c in _placed(plan, rule)]
     said.extend(perishable_cautions(plan))
+    if plan.allergens:
+        at = next((step.step_id for step in plan.steps if step.kind == "serve"), "")
+        said.append(Caution("allergens", sentence(plan.allergens, table), sourced(ALLERGEN_SOURCE), at))
     order = {step.step_id: i for i, step in enumerate(plan.steps)}
     return tuple(sorted(said, key=lambda c: order.get(c.step_id, -1)))
 
