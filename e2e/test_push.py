@@ -48,8 +48,9 @@ def service() -> Iterator[PushService]:
 
 
 @pytest.fixture
-def server(service: PushService, tmp_path: Path) -> Iterator[Server]:
-    running = Server(tmp_path, env={"SUPPERTIDE_PUSH_HOSTS": service.host}).start()
+def server(service: PushService, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Server]:
+    monkeypatch.setenv("SUPPERTIDE_PUSH_HOSTS", service.host)  # the server process inherits it
+    running = Server(tmp_path).start()
     yield running
     running.kill()
 
