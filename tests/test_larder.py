@@ -44,6 +44,13 @@ def test_milk_in_a_dough_keeps_it_cold() -> None:
         assert formula.cold_only == ("milk" in allergens(formula))
 
 
+def test_a_shipped_formula_knows_only_toppings_and_allergens_that_are_there() -> None:
+    known = {row["key"] for row in larder.table("allergens")["allergen"]}
+    for formula in larder.formulas():
+        assert set(allergens(formula)) <= known
+        assert formula.toppings_key in {row["key"] for row in larder.table("toppings")["set"]} | {"none"}
+
+
 def test_shipped_keys_are_each_their_own() -> None:
     for keys in ([f.key for f in larder.formulas()], [p.key for p in larder.pans()]):
         assert len(keys) == len(set(keys))

@@ -23,9 +23,12 @@ export function rescaled(lines, factor, step_g) {
 function rescaledPart(lines, factor, step_g, ahead_g) {
   const open = lines.filter((line) => isWhole(line.weigh_g, step_g) && line.kind !== "preferment" && !fine(line));
   const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * factor));
-  const fixed = lines.filter((line) => !open.includes(line)).reduce((sum, line) => sum + own(line), 0);
-  const total = lines.reduce((sum, line) => sum + (line.kind === "preferment" ? ahead_g : line.grams * factor), 0);
-  const weights = addUp(open.map((line) => line.grams * factor), total - fixed, step_g);
+  // What a preferment or a fine line is off by, the others make up for, by half a step at most; yeast's error is its own.
+  const dosed = lines.filter((line) => !open.includes(line) && line.kind !== "yeast");
+  const off = dosed.reduce((sum, line) => sum + own(line) - line.grams * factor, 0);
+  const exact = open.map((line) => line.grams * factor);
+  const total = exact.reduce((sum, grams) => sum + grams, 0) - Math.min(step_g / 2, Math.max(-step_g / 2, off));
+  const weights = addUp(exact, total, step_g);
   return lines.map((line) => (open.includes(line) ? weights[open.indexOf(line)] : own(line)));
 }
 
