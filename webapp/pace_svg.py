@@ -11,8 +11,8 @@ from collections.abc import Sequence
 
 from webapp.tide_svg import tenth
 
-WIDTH, HEIGHT = 320.0, 132.0
-_LEFT, _ROOM = 16.0, 288.0
+WIDTH, HEIGHT = 240.0, 132.0
+_LEFT, _ROOM = 14.0, 212.0
 _LINE = 66.0
 _Z = 1.2816  # eight in ten of a normal distribution lie within so many standard deviations
 PRIOR_SD = 0.35  # of ln(vigour), before anything is learned (core/vigour.py)
@@ -32,7 +32,7 @@ def pace_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid: st
     said = html.escape(words(quicker, ln_mean, ln_sd))
     ticks = "".join(
         f'<line class="tide__hour" x1="{tenth(place(q))}" y1="22" x2="{tenth(place(q))}" y2="104"/>'
-        f'<text class="tide__clock" x="{tenth(min(max(place(q), 26), 294))}" y="124" text-anchor="middle">{text}</text>'
+        f'<text class="tide__clock" x="{tenth(min(max(place(q), 25), 220))}" y="124" text-anchor="middle">{text}</text>'
         for q, text in ((0.5, "×0.5"), (1.0, "×1"), (2.0, "×2"))
     )
     dots = "".join(

@@ -76,6 +76,17 @@ def day_name(instant: int, zone: str, now: int | None = None) -> str:
     return weekday if 0 < away <= 6 else f"{weekday} {local.day} {_MONTHS[local.month - 1]}"
 
 
+def short_day(instant: int, zone: str) -> str:
+    """ "Wed 25 Nov", for narrow columns."""
+    local = _local(instant, zone).date()
+    return f"{_DAYS[local.weekday()][:3]} {local.day} {_MONTHS[local.month - 1][:3]}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital at its beginning and nothing else changed."""
+    return text[:1].upper() + text[1:]
+
+
 def day_clock(instant: int, zone: str, style: str = "24", now: int | None = None) -> str:
     """Day and time: "tomorrow 07:15"; with `now` given, today goes without saying: "07:15"."""
     day = day_name(instant, zone, now)
@@ -143,6 +154,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "local_minute": local_minute,
     "day_name": day_name,
     "day_clock": day_clock,
+    "short_day": short_day,
+    "sentence": sentence,
     "machine_time": machine_time,
     "duration": duration,
     "grams": grams,
