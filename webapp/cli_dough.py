@@ -61,7 +61,7 @@ def _leg(text: str, options: Options, hint: str) -> Leg:
     temp, colon, length = text.partition(":")
     try:
         ambient_c = float(temp)
-        seconds = None if length.strip() == "ready" else s_from_h(float(length))
+        seconds = None if length.strip().lower() == "ready" else s_from_h(float(length))
     except ValueError:
         raise PlanError.at("stage", f"“{text}” is not a stage.", hint) from None
     if not colon or not -60 <= ambient_c <= 80 or not (seconds is None or 0 <= seconds < math.inf):
