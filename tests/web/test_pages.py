@@ -9,6 +9,7 @@ import pytest
 from flask import Flask
 
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
+from tests.web.seen import mistakes
 from webapp.settings import Settings
 from webapp.web import create_app
 
@@ -16,13 +17,6 @@ PAGES = (
     "/", "/settings", "/settings/people/0", "/settings/people/1", "/join", "/take-along", "/larder", "/larder/new",
     "/larder/bench-tray", "/larder/new?from=poolish-tray", "/book", "/week",
 )  # fmt: skip
-
-
-def mistakes(page: str) -> str:
-    """The words of every field error on a page."""
-    found = re.findall(r'class="field__error".*?<span>(.*?)</span></p>', page, re.DOTALL)
-    on_top = re.findall(r'id="mistakes".*?</div>', page, re.DOTALL)
-    return html.unescape(" ".join(found + on_top))
 
 
 def test_a_first_visit_asks_the_five_questions_and_gives_the_phone_a_key(kitchen: InKitchen) -> None:
