@@ -9,7 +9,13 @@ const KITCHEN = "/kitchen";
 const CALENDARS = "suppertide-calendars";
 const CALENDAR = /^\/bakes\/[^/]+\/bake\.ics$/;
 
-self.addEventListener("install", (event) => event.waitUntil(pack()));
+self.addEventListener("install", (event) => {
+  event.waitUntil(pack());
+  // Where the browser can, it reads the shell from the cache by itself, without waking this worker first.
+  const kept = [{ pathname: KITCHEN, search: "" }, { pathname: `/shell/${VERSION}/*` }];
+  const routes = kept.map((urlPattern) => ({ condition: { urlPattern }, source: { cacheName: CACHE } }));
+  event.addRoutes?.(routes).catch(() => {});
+});
 
 // All files or none: one that is missing, or is not of this version, and the old shell stays in use.
 async function pack() {

@@ -64,7 +64,7 @@ def test_a_step_waits_until_the_dough_is_early_but_usable() -> None:
     """Mixed at 12:00 the dough is at 1.02 at 18:48 at the earliest."""
     here = look(STEADY, 12.5, done("mix", 12.0))
     press = step(here, "press")
-    assert press.start == pytest.approx(hour(18.8), abs=60)
+    assert press.start == pytest.approx(hour(18.8), abs=1)
     assert (press.flag, press.start) == ("waits", press.early_at)
     assert here.late_s == here.ready_at - STEADY.supper > 0
 
@@ -142,7 +142,7 @@ def test_a_dough_left_too_long_is_past_its_best_and_says_since_when() -> None:
     here = look(STEADY, 16, done("mix", 7.5), said("later", 16, until=hour(23)))
     press = step(here, "press")
     assert press.flag == "past"
-    assert press.past_at == pytest.approx(hour(22.7), abs=60)
+    assert press.past_at == pytest.approx(hour(22.7), abs=1)
     assert clock(press.start) == "23:00", "said, not forbidden"
 
 
@@ -165,7 +165,7 @@ def test_moving_supper_moves_all_that_is_left() -> None:
 
 def test_a_sooner_supper_is_met_as_far_as_dough_and_waits_allow() -> None:
     here = look(STEADY, 9, done("mix", 7.5), said("supper", 9, instant=hour(15.5)))
-    assert step(here, "press").start == pytest.approx(hour(14.3), abs=60), "not before it is early but usable"
+    assert step(here, "press").start == pytest.approx(hour(14.3), abs=1), "not before it is early but usable"
     assert here.late_s > 0
 
 
@@ -225,7 +225,7 @@ def test_a_warmer_room_never_makes_a_mark_later(temp_c: float, warmer: float) ->
 
 def test_twice_the_rate_takes_half_the_time() -> None:
     slow, quick = step(look(steady_plan(0.1), 7), "press"), step(look(steady_plan(0.2), 7), "press")
-    assert slow.best_at - hour(7.5) == pytest.approx(2 * (quick.best_at - hour(7.5)), abs=240)
+    assert slow.best_at - hour(7.5) == pytest.approx(2 * (quick.best_at - hour(7.5)), abs=3)
 
 
 def test_the_glass_corrects_the_rest_and_halves_the_band() -> None:

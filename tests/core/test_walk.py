@@ -12,7 +12,7 @@ from tests.core.saying import constant_room, hour, said, steady_plan
 from tests.samples import sample_plan
 from webapp.core.journal import fold
 from webapp.core.plan import Event, GlassMark, Plan, RateTable, RiseMark, RoomSpan, Share
-from webapp.core.walk import Dough, glass_progress, mark_times, minute, mixed_dough, put, rate_at, room_at, room_path
+from webapp.core.walk import Dough, glass_progress, go_on, mark_times, mixed_dough, put, rate_at, room_at, room_path
 
 TAU_BOWL_BENCH = 7200.0  # of the sample plan
 TAU_BOWL_FRIDGE = 6300.0
@@ -26,7 +26,7 @@ def dough_of(plan: Plan, *events: Event) -> Dough:
 def walk(dough: Dough, h: float) -> Dough:
     """On to that hour."""
     while dough.at < hour(h):
-        minute(dough, hour(h))
+        go_on(dough, hour(h))
     return dough
 
 
@@ -58,7 +58,7 @@ def test_heat_and_progress_agree_with_scipy_through_bench_fridge_and_bench() -> 
 def test_a_steady_rate_is_counted_to_the_second() -> None:
     dough = dough_of(steady_plan(0.15))
     while dough.at < hour(7.5) + 3700:
-        minute(dough, hour(7.5) + 3700)
+        go_on(dough, hour(7.5) + 3700)
     assert dough.base == pytest.approx(0.15 * 3700 / 3600, abs=1e-12)
 
 
@@ -115,11 +115,11 @@ def test_a_vessel_without_a_share_takes_that_of_the_place_and_a_place_without_on
 
 
 def test_the_marks_are_reached_when_counting_says_so() -> None:
-    """At 0.15 an hour from 07:30: 0.9 at 13:30, 1.2 at 15:30, 1.8 at 19:30; the walk answers to the minute."""
+    """At 0.15 an hour from 07:30: 0.9 at 13:30, 1.2 at 15:30, 1.8 at 19:30; the walk answers to the second."""
     early, best, past = mark_times(dough_of(steady_plan(0.15)), RiseMark(0.9, 1.2, 1.8), hour(12))
-    assert early == pytest.approx(hour(13.5), abs=60)
-    assert best == pytest.approx(hour(15.5), abs=60)
-    assert past == pytest.approx(hour(19.5), abs=60)
+    assert early == pytest.approx(hour(13.5), abs=1)
+    assert best == pytest.approx(hour(15.5), abs=1)
+    assert past == pytest.approx(hour(19.5), abs=1)
 
 
 def test_a_mark_that_is_never_reached_is_no_instant() -> None:

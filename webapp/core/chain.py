@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.plan import Done, Plan, PlanStep, State
-from webapp.core.walk import Dough, baked, mark_times, minute, mixed_dough, put
+from webapp.core.walk import Dough, baked, go_on, mark_times, mixed_dough, put
 
 
 @dataclass
@@ -217,10 +217,10 @@ def pull(state: State, chain: list[PlanStep], timed: list[Timed], floors: list[i
 
 
 def advance(walk: Walk, until: int) -> None:
-    """Walk the dough to that instant, leaving a sample each minute."""
+    """Walk the dough to that instant, leaving a sample at each minute or stride."""
     dough = walk.dough
     while dough is not None and dough.at < until:
-        minute(dough, until)
+        go_on(dough, until)
         walk.samples.append(sample_of(dough))
 
 

@@ -349,7 +349,7 @@ class RetimedStep:
     progress_low: float  # slow edge of the band
     progress_high: float  # quick edge of the band
     flag: str  # "" | waits (delayed until the dough is ready) | past (the dough will be past its best)
-    #            | never (it does not get there within three days) | long (a longer wait than the method allows)
+    #            | never (it does not get there within two days) | long (a longer wait than the method allows)
     early_at: int  # steps with a mark: when the dough, left as it is, is early but usable
     best_at: int  # ... at its best
     past_at: int  # ... past its best

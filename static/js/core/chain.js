@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { baked, markTimes, minute, mixedDough, put } from "./walk.js";
+import { baked, goOn, markTimes, mixedDough, put } from "./walk.js";
 
 export function walkChain(plan, state, now, chain, floors) {
   const walk = { timed: [], samples: [], dough: null };
@@ -192,7 +192,7 @@ export function pull(state, chain, timed, floors) {
 function advance(walk, until) {
   const dough = walk.dough;
   while (dough !== null && dough.at < until) {
-    minute(dough, until);
+    goOn(dough, until);
     walk.samples.push(sampleOf(dough));
   }
 }

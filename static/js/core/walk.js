@@ -4,7 +4,9 @@
 // whole UTC seconds, heat is in degrees Celsius. Why things are as they are is said in the Python twin.
 
 const MINUTE_S = 60;
-const HORIZON_S = 3 * 86400;
+const STRIDE_S = 600;
+const REST_C = 0.05;
+const HORIZON_S = 2 * 86400;
 export const LEAST_FACTOR = 0.5;
 export const MOST_FACTOR = 2.0;
 const LEAST_READ = 0.1;
@@ -152,8 +154,8 @@ function glassFactor(dough, times) {
   return factor;
 }
 
-function nextStop(dough, until) {
-  let stop = dough.at + MINUTE_S;
+function nextStop(dough, gap_c, until) {
+  let stop = dough.at + (-REST_C < gap_c && gap_c < REST_C ? STRIDE_S : MINUTE_S);
   if (until < stop) {
     stop = until;
   }
@@ -163,38 +165,48 @@ function nextStop(dough, until) {
   if (dough.glass < dough.state.glasses.length && dough.state.glasses[dough.glass].at < stop) {
     stop = dough.state.glasses[dough.glass].at;
   }
+  for (const span of dough.room) {
+    if (dough.at < span.start && span.start < stop) {
+      stop = span.start;
+    }
+  }
   return stop;
 }
 
-export function minute(dough, until) {
+export function goOn(dough, until) {
   if (baked(dough)) {
     dough.at = until;
     return;
   }
-  const stop = nextStop(dough, until);
+  const gap_c = surroundingsC(dough) - dough.temp_c;
+  const stop = nextStop(dough, gap_c, until);
   const span = stop - dough.at;
   dough.base += rateAt(dough.plan.rise.table, dough.temp_c) * span;
-  dough.temp_c += (surroundingsC(dough) - dough.temp_c) * dough.share * (span / MINUTE_S);
+  dough.temp_c += span > MINUTE_S ? gap_c : gap_c * dough.share * (span / MINUTE_S);
   dough.at = stop;
   followJournal(dough);
 }
 
 export function markTimes(dough, mark, bound) {
   const probe = { ...dough };
-  let early_at = 0;
-  let best_at = 0;
-  while (!baked(probe) && probe.at <= bound + HORIZON_S) {
-    const progress = risen(probe);
-    if (early_at === 0 && progress >= mark.early) {
-      early_at = probe.at;
+  const early_at = reach(probe, mark.early, bound + HORIZON_S);
+  const best_at = reach(probe, mark.best, bound + HORIZON_S);
+  const past_at = reach(probe, mark.past, bound + HORIZON_S);
+  return [early_at, best_at, past_at];
+}
+
+function reach(probe, progress, last) {
+  while (risen(probe) < progress) {
+    if (baked(probe) || probe.at > last) {
+      return 0;
     }
-    if (best_at === 0 && progress >= mark.best) {
-      best_at = probe.at;
+    const begun_at = probe.at;
+    const before = risen(probe);
+    goOn(probe, probe.at + STRIDE_S);
+    const after = risen(probe);
+    if (after >= progress) {
+      return begun_at + Math.trunc(((progress - before) / (after - before)) * (probe.at - begun_at));
     }
-    if (progress >= mark.past) {
-      return [early_at, best_at, probe.at];
-    }
-    minute(probe, probe.at + MINUTE_S);
   }
-  return [early_at, best_at, 0];
+  return probe.at;
 }

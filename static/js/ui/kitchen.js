@@ -82,7 +82,7 @@ function look() {
     const { plan } = kitchen.bundle;
     kitchen.state = fold(plan, kitchen.events);
     kitchen.retimed = retime(plan, kitchen.state, kitchen.lookedAt);
-    kitchen.unhurried = retime(plan, kitchen.state, 0);
+    kitchen.unhurried = null;
   }
   redraw(document.getElementById("screen"), drawNow(kitchen));
   showStep();
@@ -141,7 +141,11 @@ function note(reason, value) {
 const drawNotes = () => kitchen.more && redraw(document.getElementById("notes"), kitchen.more.drawNotes(kitchen));
 
 // Since when a step is due: its time with no regard to the clock.
-kitchen.dueAt = (step_id) => kitchen.unhurried.steps.find((step) => step.step_id === step_id).start;
+kitchen.untimed = () => {
+  kitchen.unhurried ??= retime(kitchen.bundle.plan, kitchen.state, 0);
+  return kitchen.unhurried;
+};
+kitchen.dueAt = (step_id) => kitchen.untimed().steps.find((step) => step.step_id === step_id).start;
 // Every word that this step is done, from whichever phone.
 kitchen.undoStep = (step_id) => undo((event) => (event.kind === "done" || event.kind === "begun") && event.data.step_id === step_id);
 kitchen.noteClock = drawNotes;

@@ -59,13 +59,12 @@ function drawCurrent(kitchen) {
 function whenLine(kitchen) {
   const { step, timed } = currentOf(kitchen);
   const clock = kitchen.format.dayClock;
-  const dueAt = kitchen.dueAt(step.step_id);
-  const words = isDue(kitchen)
-    ? kitchen.now() - dueAt > 90
-      ? `Due since ${clock(dueAt, kitchen.now())}`
-      : "Now"
-    : `At ${clock(timed.start, kitchen.now())}`;
-  return el("p", { class: "now__when" }, words);
+  return el("p", { class: "now__when" }, isDue(kitchen) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
+
+  function dueWords() {
+    const dueAt = kitchen.dueAt(step.step_id);
+    return kitchen.now() - dueAt > 90 ? `Due since ${clock(dueAt, kitchen.now())}` : "Now";
+  }
 }
 
 // "in 2:14:05", "in 14 h", or how late it is.

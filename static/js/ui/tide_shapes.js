@@ -1,6 +1,8 @@
 // The tide chart laid out as shapes. Twin of webapp/tide.py: same names, same arithmetic, same order; a browser test
 // compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, style.
 
+import { mixedAt, pairsOf, timesAt, waiting } from "./tide_read.js";
+
 const MOST_POINTS = 96;
 const PEG_ORDER = ["serve", "load", "mix", "preferment", "press", "preheat", "chill", "temper", "proof", "top", "lift"];
 
@@ -23,7 +25,7 @@ export function chart(plan, retimed, local, how, now = null) {
   return {
     size: how,
     columns: columns(plan, pairs, scale),
-    zones: zones(plan, pairs, scale),
+    zones: zones(mixedAt(plan, retimed), pairs, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
@@ -41,13 +43,9 @@ export function chart(plan, retimed, local, how, now = null) {
   };
 }
 
-function pairsOf(plan, retimed) {
-  return plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([, timed]) => timed.status !== "passed");
-}
-
 function scaleOf(plan, retimed, how) {
   const glass = plan.rise.glass;
-  const begins = Math.min(...retimed.steps.map((r) => r.start), plan.rise.mixed_at);
+  const begins = Math.min(...retimed.steps.map((r) => r.start), mixedAt(plan, retimed));
   const ends = Math.max(...retimed.steps.map((r) => r.end), retimed.supper, retimed.ready_at);
   const margin = Math.floor((ends - begins) / 50) + 300;
   const [first, last] = [begins - margin, ends + margin];
@@ -95,9 +93,9 @@ function columns(plan, pairs, scale) {
   return out;
 }
 
-function zones(plan, pairs, scale) {
+function zones(mixedAtNow, pairs, scale) {
   const out = [];
-  let since = plan.rise.mixed_at;
+  let since = mixedAtNow;
   for (const [step, timed] of pairs) {
     if (!step.mark) {
       continue;
@@ -183,12 +181,6 @@ function glassTicks(plan, scale) {
   return out;
 }
 
-// The open step whose rise the person meets next.
-export function waiting(plan, retimed) {
-  const found = pairsOf(plan, retimed).find(([s, r]) => s.mark && r.status === "open" && r.early_at);
-  return found ? found[1] : null;
-}
-
 function windowOf(plan, retimed, scale) {
   const timed = waiting(plan, retimed);
   const none = timed === null || timed.early_at >= timed.past_at;
@@ -198,17 +190,4 @@ function windowOf(plan, retimed, scale) {
 function reading({ rise: { glass } }, point, scale) {
   const [times, low, high] = [point.progress, point.low, point.high].map((progress) => timesAt(glass, progress));
   return { at: point.at, x: scale.x(point.at), times, low, high, dough_c: point.dough_c };
-}
-
-export function timesAt(glass, progress) {
-  let [times, below] = [1, 0];
-  let out = 1 + progress;
-  for (const mark of glass) {
-    out = times + ((mark.times - times) * (progress - below)) / (mark.progress - below);
-    if (progress <= mark.progress) {
-      return out;
-    }
-    [times, below] = [mark.times, mark.progress];
-  }
-  return out;
 }

@@ -1,6 +1,6 @@
 // The tide chart as SVG text and in words. Twin of webapp/tide_svg.py: same shapes, same order, same text.
 
-import { timesAt, waiting } from "./tide_shapes.js";
+import { mixedAt, timesAt, waiting } from "./tide_read.js";
 
 const SAID = { away: "away", asleep: "asleep", busy: "busy", fridge: "in the fridge", warm: "in the warm spot" };
 const NEED = { hands: "your hands", home: "somebody at home", none: "nobody" };
@@ -140,7 +140,7 @@ function nowLine({ now, size }) {
 }
 
 export function describe(plan, retimed, local) {
-  const out = [`Time runs across, the rise of the dough runs up. Mixed at ${local.dayClock(plan.rise.mixed_at)}.`];
+  const out = [`Time runs across, the rise of the dough runs up. Mixed at ${local.dayClock(mixedAt(plan, retimed))}.`];
   plan.steps.forEach((step, i) => {
     const timed = retimed.steps[i];
     if (step.mark && timed.status !== "passed") {
@@ -148,7 +148,7 @@ export function describe(plan, retimed, local) {
       out.push(`${step.title} at ${local.clock(timed.start)}, risen to ${times} times its first volume.`);
     }
   });
-  for (const busy of plan.busy.filter((b) => b.start < retimed.ready_at && b.end > plan.rise.mixed_at)) {
+  for (const busy of plan.busy.filter((b) => b.start < retimed.ready_at && b.end > mixedAt(plan, retimed))) {
     const said = SAID[busy.kind] ?? busy.kind;
     out.push(`${said[0].toUpperCase()}${said.slice(1)} from ${local.clock(busy.start)} to ${local.clock(busy.end)}.`);
   }

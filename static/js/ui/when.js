@@ -28,5 +28,5 @@ export function open(kitchen, step) {
 }
 
 function asPlanned(kitchen, step) {
-  return kitchen.unhurried.steps.find((one) => one.step_id === step.step_id).end;
+  return kitchen.untimed().steps.find((one) => one.step_id === step.step_id).end;
 }

@@ -1,0 +1,29 @@
+// What the tide chart reads off a plan and where it stands. Twin of the same functions in webapp/tide.py.
+
+export function pairsOf(plan, retimed) {
+  return plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([, timed]) => timed.status !== "passed");
+}
+
+// When the rise begins as things stand.
+export function mixedAt(plan, retimed) {
+  return retimed.curve.length ? retimed.curve[0].at : plan.rise.mixed_at;
+}
+
+// The open step whose rise the person meets next.
+export function waiting(plan, retimed) {
+  const found = pairsOf(plan, retimed).find(([s, r]) => s.mark && r.status === "open" && r.early_at);
+  return found ? found[1] : null;
+}
+
+export function timesAt(glass, progress) {
+  let [times, below] = [1, 0];
+  let out = 1 + progress;
+  for (const mark of glass) {
+    out = times + ((mark.times - times) * (progress - below)) / (mark.progress - below);
+    if (progress <= mark.progress) {
+      return out;
+    }
+    [times, below] = [mark.times, mark.progress];
+  }
+  return out;
+}
