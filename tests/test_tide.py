@@ -116,6 +116,14 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     )
 
 
+def test_mixed_late_the_zones_begin_where_the_rise_does() -> None:
+    plan = sample_plan()
+    standing = stands(plan, at(10))  # nobody has mixed yet
+    shapes = chart(plan, standing, UTC, NARROW, at(10))
+    assert shapes.zones[0].x == pytest.approx(shapes.line[0][0])
+    assert "Mixed at Wednesday 25 November 10:" in describe(plan, standing, UTC)
+
+
 def test_once_pressed_the_window_is_the_one_before_loading() -> None:
     plan = sample_plan()
     standing = stands(plan, at(17, 30), done("mix", at(7, 30)), done("press", at(17, 0)))

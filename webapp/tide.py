@@ -71,9 +71,14 @@ def _pairs(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
     return [(s, r) for s, r in zip(plan.steps, retimed.steps, strict=True) if r.status != "passed"]
 
 
+def mixed_at(plan: Plan, retimed: Retimed) -> int:
+    """When the rise begins as things stand."""
+    return retimed.curve[0].at if retimed.curve else plan.rise.mixed_at
+
+
 def _scale(plan: Plan, retimed: Retimed, size: Size) -> Scale:
     starts = [r.start for r in retimed.steps]
-    first = min([*starts, plan.rise.mixed_at])
+    first = min([*starts, mixed_at(plan, retimed)])
     last = max([*(r.end for r in retimed.steps), retimed.supper, retimed.ready_at])
     margin = (last - first) // 50 + 300
     glass = plan.rise.glass
@@ -104,7 +109,8 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        label = kind if scale.size.words and kind != "oven" and width >= len(kind) * 11 + 6 else ""
+        named = kind != "oven" and (scale.size.words or kind not in ("fridge", "warm"))
+        label = kind if named and width >= len(kind) * 11 + 6 else ""
         if width >= 0.5:
             out.append(Column(kind, x, width, label))
     return tuple(out)
@@ -112,7 +118,7 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
 
 def _zones(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Zone, ...]:
     out: list[Zone] = []
-    since = plan.rise.mixed_at
+    since = mixed_at(plan, retimed)
     for step, timed in _pairs(plan, retimed):
         if step.mark is None:
             continue

@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterable
 
 from webapp.core.plan import Plan, Retimed
-from webapp.tide import times_at, waiting
+from webapp.tide import mixed_at, times_at, waiting
 from webapp.tide_shapes import Column, Local, Peg, Tick, TideChart, Zone
 
 SAID = {"away": "away", "asleep": "asleep", "busy": "busy", "fridge": "in the fridge", "warm": "in the warm spot"}
@@ -113,7 +113,8 @@ def _column(column: Column, chart: TideChart) -> str:
 
 
 def _column_label(column: Column, chart: TideChart) -> str:
-    y = chart.size.base - (7 if column.kind in ("fridge", "warm") else 34 if _cold(column, chart) else 9)
+    strip = column.kind in ("fridge", "warm")
+    y = chart.size.base - (7 if strip else 34 if _cold(column, chart) or not chart.size.words else 9)
     return _text("tide__word", column.x + column.width / 2, y, column.label, "middle")
 
 
@@ -179,7 +180,7 @@ def _now(chart: TideChart) -> str:
 
 def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     """The day in a few sentences, for the description of the picture."""
-    out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(plan.rise.mixed_at)}."]
+    out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(mixed_at(plan, retimed))}."]
     for step, timed in zip(plan.steps, retimed.steps, strict=True):
         if step.mark is not None and timed.status != "passed":
             times = _times(times_at(plan.rise.glass, timed.progress))
@@ -187,7 +188,7 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     out += [
         f"{SAID.get(busy.kind, busy.kind).capitalize()} from {local.clock(busy.start)} to {local.clock(busy.end)}."
         for busy in plan.busy
-        if busy.start < retimed.ready_at and busy.end > plan.rise.mixed_at
+        if busy.start < retimed.ready_at and busy.end > mixed_at(plan, retimed)
     ]
     out.append(f"Supper at {local.day_clock(retimed.supper)}.")
     return " ".join(out)

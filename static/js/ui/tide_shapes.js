@@ -85,7 +85,8 @@ function columns(plan, pairs, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const fits = scale.how.words && kind !== "oven" && width >= kind.length * 11 + 6;
+    const named = kind !== "oven" && (scale.how.words || (kind !== "fridge" && kind !== "warm"));
+    const fits = named && width >= kind.length * 11 + 6;
     if (width >= 0.5) {
       out.push({ kind, x, width, label: fits ? kind : "" });
     }

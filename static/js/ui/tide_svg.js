@@ -101,7 +101,7 @@ function columnOf(column, size) {
 
 function columnLabel(column, { columns, size }) {
   const cold = columns.some((s) => isStrip(s) && s.x < column.x + column.width && column.x < s.x + s.width);
-  const y = size.base - (isStrip(column) ? 7 : cold ? 34 : 9);
+  const y = size.base - (isStrip(column) ? 7 : cold || !size.words ? 34 : 9);
   return text("tide__word", column.x + column.width / 2, y, column.label, "middle");
 }
 
