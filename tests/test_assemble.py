@@ -275,3 +275,25 @@ def test_dough_mass_is_area_times_loading_as_the_trade_counts_it() -> None:
     # Common practice: a thin tray style takes about 0.5 g/cm2, a thick one about 1 g/cm2.
     assert pans.dough_g((TRAY,), 0.5) == pytest.approx(600.0)
     assert pans.dough_g((TRAY,), 1.0) == pytest.approx(1200.0)
+
+
+def test_the_water_makes_up_for_everything_that_comes_cool_into_the_dough() -> None:
+    """Heat balance by hand: what goes in warm equals what comes out, with flour at 1.8 and water at 4.18 kJ/kgK."""
+    plan = next(iter(plans(wish(room_c=16.0))))
+    grams = {line.kind: 0.0 for line in plan.lines}
+    for line in plan.lines:
+        grams[line.kind] += line.grams
+    mix = next(step for step in plan.steps if step.kind == "mix")
+    room = assemble.room_at(plan.rise.room, mix.start)
+    cool = grams["flour"] * 1.8 + grams["salt"] * 1.2 + grams["fat"] * 2.0
+    water = grams["water"] * 4.18
+    mixed = (cool * room + water * plan.water_c) / (cool + water) + KITCHEN.mixing_rise_c
+    assert plan.wanted_dough_c == pytest.approx(mixed, abs=0.05)
+
+
+def test_a_cool_preferment_asks_for_warmer_water() -> None:
+    plain, staged = (
+        next(iter(plans(wish(method_key=method, supper_local="2026-11-27T19:30"), KITCHEN)))
+        for method in ("bench-day", "two-stage")
+    )
+    assert staged.water_c > plain.water_c

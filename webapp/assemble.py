@@ -18,7 +18,6 @@ from webapp import course, larder, larder_oven, telling
 from webapp.asking import Ask, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
 from webapp.core import allergens, cautions, certainty, dough_heat, fermentation, habits
 from webapp.core.day import date_text
-from webapp.core.dosing import Dosing, dosing
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import with_yeast
 from webapp.core.ingredients import Formula, from_instant, percent_of_kind
@@ -80,11 +79,10 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     mixing = next(step for step in offer.steps if step.kind == "mix")
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water_and_dough_c(batch, room_c)
-    dose = _dose(batch)
     lines = weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures())
     water = water_words(water_c, batch, kitchen)
     told = Told(
-        kitchen, offer, lines, dose.text, water, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
+        kitchen, offer, lines, water, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
         ask.oven,
     )  # fmt: skip
     legs = legs_of(batch, offer, ask.day.room)
@@ -113,7 +111,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         oven=ask.oven,
         trade=_trade(offer),
         busy=ask.day.busy_marks(),
-        yeast_dosing=dose.text,
+        yeast_dosing=telling.dosing_words(lines),
         yeast_why=telling.yeast_reasons(
             told, offer.instant_percent, number_text(1.0 + formula.target_increase, 1), _if_warmer(batch, offer, ask)
         ),
@@ -147,18 +145,28 @@ def room_at(room: Sequence[RoomSpan], instant: int) -> float:
 
 def water_and_dough_c(batch: course.Batch, room_c: float) -> tuple[float, float]:
     """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it."""
-    kitchen, flour = batch.kitchen, batch.flour_g
-    water_g = flour * percent_of_kind(batch.formula, "water") / 100.0
-    portions = [
-        dough_heat.Portion(flour, room_c),
-        *(
-            dough_heat.Portion(flour * percent_of_kind(batch.formula, kind) / 100.0, room_c, heat)
-            for kind, heat in (("fat", dough_heat.FAT_HEAT), ("salt", dough_heat.SOLUTE_HEAT))
-        ),
-    ]
-    wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, kitchen.mixing_rise_c)
+    water_g, portions = _heat_of(batch, room_c)
+    rise = batch.kitchen.mixing_rise_c
+    wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, rise)
     water_c = min(WARMEST_WATER_C, max(COLDEST_WATER_C, wanted))
-    return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, kitchen.mixing_rise_c)
+    return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, rise)
+
+
+def _heat_of(batch: course.Batch, room_c: float) -> tuple[float, list[dough_heat.Portion]]:
+    """The water that can still be warmed (grams), and all else at the kitchen's temperature, a preferment included."""
+    formula, flour = batch.formula, batch.flour_g
+    ahead = formula.preferment
+    share = ahead.flour_percent / 100.0 if ahead else 0.0
+    wet = share * ahead.hydration_percent if ahead else 0.0
+    portions = [dough_heat.Portion(flour * (1.0 - share), room_c)]
+    if ahead:
+        portions.append(dough_heat.Portion(course.sponge_g(batch, ahead), room_c, dough_heat.DOUGH_HEAT))
+    for one in formula.ingredients:
+        if one.kind not in ("flour", "water"):
+            dry = dough_heat.FAT_HEAT if one.kind == "fat" else dough_heat.SOLUTE_HEAT
+            heat = one.water_share * dough_heat.WATER_HEAT + (1.0 - one.water_share) * dry
+            portions.append(dough_heat.Portion(flour * one.percent / 100.0, room_c, heat))
+    return flour * (percent_of_kind(formula, "water") - wet) / 100.0, portions
 
 
 def water_words(water_c: float, batch: course.Batch, kitchen: Kitchen) -> str:
@@ -166,19 +174,9 @@ def water_words(water_c: float, batch: course.Batch, kitchen: Kitchen) -> str:
     said = heat_text(water_c, kitchen.heat_unit)
     if water_c >= kitchen.tap_c - 0.5:
         return said
-    water_g = batch.flour_g * percent_of_kind(batch.formula, "water") / 100.0
+    water_g, _ = _heat_of(batch, water_c)
     ice = dough_heat.ice_g(water_g, kitchen.tap_c, water_c)
     return f"{said} (in place of {mass_text(ice, kitchen.mass_unit)} of tap water take ice, and let it melt)"
-
-
-def _dose(batch: course.Batch) -> Dosing:
-    kitchen, formula = batch.kitchen, batch.formula
-    grams = batch.flour_g * formula.yeast_percent / 100.0
-    if formula.preferment is not None:
-        pre = formula.preferment
-        grams = batch.flour_g * pre.flour_percent / 100.0 * pre.yeast_percent / 100.0
-    water_g = batch.flour_g * percent_of_kind(formula, "water") / 100.0
-    return dosing(grams, kitchen, kitchen.yeast_kind, water_g, larder.measures())
 
 
 def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:

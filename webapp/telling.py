@@ -42,7 +42,6 @@ class Told:
     kitchen: Kitchen
     offer: Offer
     lines: tuple[WeighLine, ...]
-    dosing: str
     water: str
     dough_c: float
     pans: tuple[Pan, ...]
@@ -74,7 +73,7 @@ def text_of(told: Told, step: TimedStep) -> str:
 def _slots(told: Told, step: TimedStep) -> dict[str, str]:
     unit, heat = told.kitchen.mass_unit, told.kitchen.heat_unit
     return {
-        **_dough_slots(told, unit, heat),
+        **_dough_slots(told, step.kind, unit, heat),
         **_oven_slots(told.oven),
         "place_words": place_words(step.place, _wait_after(told.offer.steps, step)),
         "vessel": told.kitchen.vessel,
@@ -90,7 +89,7 @@ def _slots(told: Told, step: TimedStep) -> dict[str, str]:
     }
 
 
-def _dough_slots(told: Told, unit: str, heat: str) -> dict[str, str]:
+def _dough_slots(told: Told, kind: str, unit: str, heat: str) -> dict[str, str]:
     ahead = [line for line in told.lines if line.part != "dough"]
     dough = [line for line in told.lines if line.part == "dough"]
     whole = [line for line in dough if line.kind == "preferment"]
@@ -103,9 +102,14 @@ def _dough_slots(told: Told, unit: str, heat: str) -> dict[str, str]:
         ),
         "water": told.water,
         "dough": heat_text(told.dough_c, heat),
-        "dosing": told.dosing,
+        "dosing": dosing_words(ahead if kind == "preferment" else dough),
         "mixing": MIXING_WORDS[told.kitchen.mixing],
     }
+
+
+def dosing_words(lines: Sequence[WeighLine]) -> str:
+    """How to weigh the yeast of these lines; of preferment and dough when both have some."""
+    return " ".join(line.note for line in lines if line.kind == "yeast")
 
 
 def _oven_slots(oven: OvenPlan) -> dict[str, str]:
