@@ -92,9 +92,12 @@ def test_time_out_goes_on_counting_when_the_plan_moves() -> None:
     (cheese,) = fridge_clock.perishing(plan, moved)
     assert cheese.out.seconds == 130 * 60
     assert cheese.out.over
-    (said,) = cautions.perishable_cautions(plan, moved)
-    assert "2 hours 10 minutes out of the fridge is over the limit" in said.text
-    assert "Throw it away" in said.text
+    (before,) = cautions.perishable_cautions(plan, moved)
+    assert "2 hours 10 minutes out of the fridge before the oven would be over the limit" in before.text
+    assert "Back into the fridge" in before.text
+    (late,) = cautions.perishable_cautions(plan, moved, at(20, 20))
+    assert "2 hours 10 minutes out of the fridge is over the limit" in late.text
+    assert "Throw it away" in late.text
 
 
 def test_until_it_is_loaded_it_counts_up_to_now() -> None:
@@ -252,3 +255,21 @@ def test_allergens_are_said_where_it_is_served_or_for_the_whole_bake() -> None:
         said = cautions.for_plan(replace(plan, steps=steps), (), larder_oven.allergens())
         assert [(c.key, c.step_id) for c in said] == [("allergens", place)]
         assert said[0].text.startswith("Contains: gluten (wheat), milk.")
+
+
+def test_what_is_out_too_long_as_things_stand_is_said_and_nothing_else() -> None:
+    plan = _with_cheese_out(sample_plan(), at(18, 15))
+    done = {"mix": at(7, 30), "press": at(16, 55), "preheat": at(18, 11), "cheese-out": at(18, 15)}
+    events = [
+        Event(f"{i:032x}", plan.bake_id, when, when, "p", "done", {"step_id": step})
+        for i, (step, when) in enumerate(done.items())
+    ]
+    state = fold(plan, events)
+
+    def said(now: int) -> list[str]:
+        return [c.text for c in cautions.out_too_long(plan, retime(plan, state, now), state, now)]
+
+    assert said(at(18, 30)) == []
+    assert said(at(18)) == []  # still in the fridge
+    assert "Back into the fridge" in said(at(20, 12))[0]  # topping and loading would take it past 20:15
+    assert "Throw it away" in said(at(20, 30))[0]

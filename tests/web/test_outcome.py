@@ -94,3 +94,14 @@ def test_the_bakes_of_another_kitchen_are_as_unknown_as_none(phone: Callable[[],
 @pytest.mark.parametrize(("share", "words"), [(0.6, "most likely"), (0.2, "possible"), (0.05, "less likely")])
 def test_shares_are_said_in_words(share: float, words: str) -> None:
     assert likely_words(share) == words
+
+
+def test_a_bake_s_page_warns_of_cheese_that_is_out_too_long(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    done = {"mix": at(7, 30), "press": at(16, 55), "preheat": at(18, 10), "top": at(18, 53)}
+    kitchen.sends(bake_id, *(event(bake_id, step_id=s) | {"at": when, "logged_at": when} for s, when in done.items()))
+    clock.now = at(19)
+    assert "Throw it away" not in kitchen.get(f"/bakes/{bake_id}").text
+    clock.now = at(21, 30)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "is over the limit of 2 hours. Throw it away" in page

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from webapp.core.allergens import Allergen, sentence
 from webapp.core.errors import Problem
-from webapp.core.fridge_clock import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Perishing, perishing
-from webapp.core.plan import Caution, Plan
+from webapp.core.fridge_clock import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Perishing, perishing, perishing_now
+from webapp.core.plan import Caution, Plan, Retimed, State
 from webapp.core.wording import duration_words
 
 AUTHORITY = "Follow your local authority's advice."
@@ -37,13 +37,24 @@ def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: in
     """What the fridge clock says about each perishable topping: within its limit, or not to be eaten."""
     step_id = next((step.step_id for step in plan.steps if step.kind in ("cheese-out", "top")), "")
     found = perishing(plan, at, now)
-    return tuple(Caution(f"out-{p.key}", _out_words(p), sourced(FRIDGE_SOURCE), step_id) for p in found)
+    return tuple(Caution(f"out-{p.key}", _out_words(p, now), sourced(FRIDGE_SOURCE), step_id) for p in found)
 
 
-def _out_words(p: Perishing) -> str:
-    spent, limit = duration_words(p.out.seconds), duration_words(p.out.limit_s)
-    if p.out.over:
+def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
+    """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven."""
+    found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and p.out_at <= now]
+    return tuple(Caution(f"out-{p.key}", _out_words(p, now), sourced(FRIDGE_SOURCE)) for p in found)
+
+
+def _out_words(p: Perishing, now: int | None) -> str:
+    limit = duration_words(p.out.limit_s)
+    if now is not None and now > p.out.use_by:
+        spent = duration_words(now - p.out_at)
         return f"{p.name}: {spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
+    spent = duration_words(p.out.seconds)
+    if p.out.over:
+        too_long = f"{p.name}: {spent} out of the fridge before the oven would be over the limit of {limit}."
+        return f"{too_long} Back into the fridge with it until shortly before."
     return f"{p.name}: {spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
 
 

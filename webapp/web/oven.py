@@ -13,6 +13,7 @@ from webapp import larder_oven
 from webapp import oven_answers as answers
 from webapp.answers import Answers, number_text
 from webapp.core import habits
+from webapp.core.cautions import out_too_long
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.usecases_kitchen import Home, change_kitchen
@@ -22,6 +23,9 @@ from webapp.web.door import enter, world
 bp = Blueprint("oven", __name__, url_prefix="/settings/oven")
 
 _LONGEST_LIT_S = 4 * 3600  # a stopwatch left running since yesterday measures nothing
+
+
+bp.add_app_template_global(out_too_long)  # the bake's page says it too
 
 
 @bp.get("")
