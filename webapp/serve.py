@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import socket
 import sys
 from typing import Any, TextIO
@@ -33,21 +34,31 @@ def serve(settings: Settings, port: int = 8080, network: bool = False, out: Text
 def make_server(settings: Settings, port: int, network: bool) -> Any:
     """The bound server, not yet answering."""
     app = create_app(settings)
+    # Bound before the server is made: one that fails to bind its own socket leaves it, and a pipe, lying around.
+    door = _bound(EVERYWHERE if network else THIS_MACHINE, port)
+    return waitress.create_server(
+        app,
+        sockets=[door],
+        threads=settings.threads,
+        ident=None,
+        max_request_body_size=_LARGEST_BODY,
+        # With a proxy in front its headers are read by the app (settings.proxies); without one they are lies.
+        clear_untrusted_proxy_headers=not settings.proxies,
+    )
+
+
+def _bound(host: str, port: int) -> socket.socket:
+    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
-        return waitress.create_server(
-            app,
-            host=EVERYWHERE if network else THIS_MACHINE,
-            port=port,
-            threads=settings.threads,
-            ident=None,
-            max_request_body_size=_LARGEST_BODY,
-            # With a proxy in front its headers are read by the app (settings.proxies); without one they are lies.
-            clear_untrusted_proxy_headers=not settings.proxies,
-        )
+        if os.name != "nt":  # there it would let two servers share a port
+            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        door.bind((host, port))
     except OSError as error:
+        door.close()
         if error.errno in (errno.EADDRINUSE, errno.EACCES):
             raise SystemExit(f"Port {port} cannot be used ({error.strerror}). Try another: --port {port + 1}") from None
         raise
+    return door
 
 
 def greeting(settings: Settings, port: int, network: bool) -> str:
