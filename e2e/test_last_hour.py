@@ -284,3 +284,22 @@ def test_the_fridge_clock_counts_the_same_in_both_languages(browser: Browser, sh
                  "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over} for p in ours
             ], n  # fmt: skip
     context.close()
+
+
+PAGES = ("/settings/oven", "/larder/toppings", "/larder/toppings/new?from=tomato-cheese", "/bakes/{}/outcome")
+
+
+@pytest.mark.parametrize("width", [320, 390, 1280])
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_pages_of_oven_toppings_and_causes_can_be_read_and_tapped(
+    shared_server: Server, new_phone: Callable[..., Phone], width: int, scheme: str
+) -> None:
+    phone = new_phone(shared_server, viewport={"width": width, "height": 800}, color_scheme=scheme)
+    plan = shared_server.bake(phone.kitchen_id, _evening())
+    said = {"event_id": secrets.token_hex(16), "bake_id": plan.bake_id, "at": plan.supper, "logged_at": plan.supper,
+            "phone": "another", "kind": "outcome", "data": {"base": "pale-base stuck", "crumb": "dense"}}  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, plan.bake_id, [said], int(time.time()))
+    for path in PAGES:
+        phone.page.goto(phone.server.url + path.format(plan.bake_id))
+        phone.page.evaluate("document.querySelectorAll('details').forEach((one) => (one.open = true))")
+        assert look(phone.page) == {}, path

@@ -12,7 +12,8 @@ from webapp.asking import ask_of, wanted_of
 from webapp.assemble import NothingFits
 from webapp.calendar_words import describe
 from webapp.core import fridge_clock
-from webapp.core.kitchen import Habit, PartOfDay
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Habit, Oven, PartOfDay
 from webapp.core.plan import Plan
 from webapp.core.schedule import propose
 
@@ -92,3 +93,23 @@ def test_allergens_of_dough_and_topping_are_said_on_the_plan_and_in_the_calendar
     assert serve.kind == "serve"
     assert serve.rings
     assert "Take care: Contains: gluten (wheat), milk, nuts." in describe(plan, serve, serve.start, KITCHEN)
+
+
+def test_a_crisp_rim_is_weighed_by_the_wall_and_asks_for_a_pan_or_tray() -> None:
+    plan = plans(wish(toppings_key="tomato-cheese-rim"))[0]
+    rim = next(topping for topping in plan.toppings if topping.key == "rim")
+    assert rim.grams == pytest.approx(0.9 * 2 * (40 + 30))  # 0.9 g for each cm of wall (common practice)
+    assert "hot-rim" in {caution.key for caution in plan.cautions}
+    with pytest.raises(PlanError, match="metal pan") as refused:
+        plans(wish(formula_key="round-flat", toppings_key="tomato-cheese-rim", method_key=""))
+    assert refused.value.problems[0].field == "toppings"
+
+
+def test_toppings_for_the_last_of_many_loads_are_told_to_wait_in_the_fridge() -> None:
+    four = tuple(replace(pan, count=4) for pan in wish().pans)
+    steel = replace(KITCHEN, oven=Oven(slab="steel", slab_mm=10.0))
+    plan = plans(wish(pans=four, supper_local="2026-11-26T21:30"), steel)[0]
+    said = {caution.key: caution.text for caution in plan.cautions}
+    assert plan.oven.loads == 4
+    assert "Back into the fridge" in said["out-cheese"]
+    assert "top each just before it goes in" in said["next-loads"]
