@@ -94,6 +94,19 @@ def test_the_same_time_tomorrow_is_named_when_nothing_nearer_works() -> None:
     assert propose(replace(wanted, day=short_day)).nearest == ()
 
 
+def test_a_day_that_ends_with_supper_has_no_later() -> None:
+    wanted = wish("2026-11-25T18:15")
+    answer = propose(replace(wanted, day=replace(wanted.day, end=wanted.supper)))
+    assert {n.kind for n in answer.nearest} == {"home-earlier"}
+
+
+def test_tomorrow_is_not_named_when_it_does_not_work_either() -> None:
+    wanted = wish("2026-11-25T14:00", methods=(method("bench-day"),))
+    gone = Kitchen(zone=LISBON, people=(Person("Me", (DayHours(away=(AwaySpan(0, 1440),)),) * 7),))
+    day = day_of(gone, wanted.now, wanted.supper + 2 * 86400)
+    assert propose(replace(wanted, day=day)).nearest == ()
+
+
 def test_nothing_is_promised_when_nothing_works() -> None:
     gone = Person("Me", (DayHours(away=(AwaySpan(0, 1440),)),) * 7)
     assert propose(wish(kitchen=Kitchen(zone=LISBON, people=(gone,)))).nearest == ()

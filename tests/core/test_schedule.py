@@ -96,6 +96,14 @@ def test_slack_and_earliness_say_when_the_dough_is_past_and_when_it_is_usable() 
     assert less.band_early < at(less, "press") < less.band_late
 
 
+def test_the_price_is_said_as_it_is() -> None:
+    strict = a_dough()
+    strict = replace(strict, press=replace(strict.press, past=strict.press.best * 1.03))
+    assert "be there on time" in one(propose(wish("2026-11-25T20:30", dough=strict)), "bench-day").sentence
+    loose = replace(strict, press=replace(strict.press, past=strict.press.best * 1.25))
+    assert " late." in one(propose(wish("2026-11-25T20:30", dough=loose)), "bench-day").sentence
+
+
 def test_a_dough_of_the_fridge_waits_for_a_day() -> None:
     cold = one(propose(wish("2026-11-28T19:30", "2026-11-25T06:00")), "cold")
     assert cold.meet_step == "temper"

@@ -46,7 +46,8 @@ class Slots:
         prices: dict[int, int] = {}
         for span in person.free:
             begin = max(self.first, -(-span.start // SLOT_S))
-            prices.update(dict.fromkeys(range(begin - self.first, (span.end - seconds) // SLOT_S - self.first + 1), 0))
+            last = min(self.last, (span.end - seconds) // SLOT_S)
+            prices.update(dict.fromkeys(range(begin - self.first, last - self.first + 1), 0))
         for away in person.away:
             self._add(prices, away.start - LEAVING_S, away.start, seconds, POINTS["leaving"])
             self._add(prices, away.end, away.end + COMING_S, seconds, POINTS["coming"])

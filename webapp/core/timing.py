@@ -94,10 +94,8 @@ class Timing:
         return self._reaches(quick), self._reaches(slow)
 
     def _reaches(self, warm_s: float) -> int:
-        for number in range(self.chain.mix, self.chain.press):
-            if number == self.chain.press - 1 or self.warm[number + 1] >= warm_s:
-                break
-        at = self.before[number]
+        last = self.chain.press - 1
+        at = self.before[next((n for n in range(self.chain.mix, last) if self.warm[n + 1] >= warm_s), last)]
         walk = self.rising.warmth.walk(at.place, at.vessel, at.since, at.tenths)
         return (at.since + walk.slots_until(warm_s - at.warm, LATEST[0] * 4)) * SLOT_S
 
