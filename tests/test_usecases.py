@@ -100,6 +100,14 @@ def test_how_things_stand_is_the_fold_and_the_retiming_of_the_core(store: Store,
     assert stands.retimed == retime(plan, fold(plan, [done]), at(8))
 
 
+def test_a_bake_forgotten_for_years_is_not_walked_to_this_day(store: Store, kitchen_id: str) -> None:
+    plan = a_bake(store, kitchen_id)
+    mixed = event(plan.bake_id, "done", at(7, 30), step_id="mix")
+    usecases.add_to_journal(store, NOW, kitchen_id, plan.bake_id, [mixed])
+    years_later = usecases.standing(store, at(8) + 10 * 365 * 86400, kitchen_id, plan.bake_id)
+    assert years_later.retimed.curve[-1].at < at(8) + 14 * 86400
+
+
 def test_busy_stretches_and_what_was_learned_reach_the_planner(store: Store, kitchen_id: str) -> None:
     store.set_busy(kitchen_id, [(at(17), at(18)), (0, 5)])
     seen = []
@@ -138,10 +146,11 @@ def test_one_mark_on_the_glass_teaches_what_normal_theory_says(store: Store, kit
     # Normal prior, normal error (any statistics textbook): precisions add. Prior of the kitchen 0.35^2 less the day's
     # own 0.08^2; one mark errs by the day's 0.08 and the reading's 0.12.
     prior, mark_weight = 1 / (0.35**2 - 0.08**2), 1 / (0.08**2 + 0.12**2)
-    assert taught.kitchen.vigour_ln_mean == pytest.approx(0.3 * mark_weight / (prior + mark_weight), rel=1e-3)
+    # Within 0.5 %: the curve is read off between points a quarter of an hour apart.
+    assert taught.kitchen.vigour_ln_mean == pytest.approx(0.3 * mark_weight / (prior + mark_weight), rel=5e-3)
     assert taught.kitchen.vigour_ln_sd == pytest.approx(math.sqrt(1 / (prior + mark_weight) + 0.08**2), rel=1e-3)
     (lesson,) = taught.lessons
-    assert lesson.quicker == pytest.approx(quicker, rel=1e-3)
+    assert lesson.quicker == pytest.approx(quicker, rel=5e-3)
     assert lesson.bake_id == plan.bake_id
 
 
@@ -153,7 +162,7 @@ def test_a_bake_as_planned_in_a_learned_kitchen_confirms_what_was_learned(store:
     mark = event("quick", "glass", at(13), times=glass_times(plan, at(13), 1.0))
     usecases.add_to_journal(store, at(13), kitchen_id, "quick", [mark])
     (lesson,) = usecases_book.taught(store, at(13), kitchen_id).lessons
-    assert lesson.quicker == pytest.approx(math.exp(0.2), rel=1e-3)
+    assert lesson.quicker == pytest.approx(math.exp(0.2), rel=5e-3)
 
 
 def test_a_dough_ready_just_when_it_was_pressed_teaches_too(store: Store, kitchen_id: str) -> None:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.bundle import bundle, from_plain, to_plain
-from webapp.core.errors import PlanError
+from webapp.core.errors import PlanError, Problem
 from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Event, Plan, Retimed, State
@@ -20,6 +20,8 @@ from webapp.store import BakeRow, PickedRow, Store
 
 NewId = Callable[[], str]
 
+_FORGOTTEN_S = 3 * 86400
+_BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 
@@ -142,10 +144,11 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:
     """Join events to the journal; how many were new. Repeating a call changes nothing.
 
-    Raises NotHere for a bake without a plan, PlanError when the journal would grow past MOST_EVENTS.
+    Raises NotHere for a bake without a plan; PlanError when the journal would grow past MOST_EVENTS, or, at
+    "events.N.at", for an instant so far from the bake that only a wrong clock can have written it.
     """
     with store.transaction():
-        picked(store, kitchen_id, bake_id)
+        _check_instants(picked(store, kitchen_id, bake_id), events)
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
             # Raising inside the transaction takes the additions back.
@@ -155,7 +158,29 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
 
 def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> Standing:
     state = fold(plan, events)
-    return Standing(plan, events, state, retime(plan, state, now))
+    return Standing(plan, events, state, retime(plan, state, until(plan, state, now)))
+
+
+def until(plan: Plan, state: State, now: int) -> int:
+    """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on."""
+    last = max([plan.made_at, plan.supper, *(one.at for one in state.done)])
+    return min(now, last + _FORGOTTEN_S)
+
+
+def _check_instants(plan: Plan, events: Sequence[Event]) -> None:
+    first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
+    last = plan.supper + _AFTER_S
+    told = (
+        (f"events.{i}.{name}", when)
+        for i, event in enumerate(events)
+        for name, when in (("at", event.at), ("data.until", event.data.get("until")),
+                           ("data.instant", event.data.get("instant")))
+    )  # fmt: skip
+    wrong = [field for field, when in told if isinstance(when, int | float) and not first <= when <= last]
+    if wrong:
+        raise PlanError(
+            *(Problem(field, "This is weeks away from the bake.", "Set the clock of this phone.") for field in wrong)
+        )
 
 
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:

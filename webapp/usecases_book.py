@@ -18,7 +18,7 @@ from webapp.core.plan import Done, Event, Plan, Retimed, State
 from webapp.core.retime import retime
 from webapp.core.trouble import Diagnosis, causes
 from webapp.store import PickedRow, Store
-from webapp.usecases import NewId, add_to_journal, journal, kitchen_of, picked, standing
+from webapp.usecases import NewId, add_to_journal, journal, kitchen_of, picked, standing, until
 
 GOOD = "good"
 TIMINGS = ("early", "right", "late")
@@ -125,7 +125,8 @@ def _observations(
     """What this bake's journal says: marks on the glass, and "ready just right" when it was pressed out."""
     state = fold(plan, events)
     # Walked without the glass: the rate table alone, and where the dough really was.
-    stands = retime(plan, replace(state, glasses=(), done=_with_mixing(plan, state)), max(now, plan.supper))
+    walked = replace(state, glasses=(), done=_with_mixing(plan, state))
+    stands = retime(plan, walked, until(plan, walked, max(now, plan.supper)))
     marks = [(glass.at, glass.times, "glass") for glass in state.glasses]
     pressed = _pressed(plan, state)
     if dict(state.outcome).get("timing") == "right" and pressed:

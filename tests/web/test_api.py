@@ -86,6 +86,33 @@ def test_two_phones_end_with_the_same_journal_whoever_sends_what(kitchen: InKitc
     assert kitchen.lines(bake_id) == sorted(events, key=lambda one: (one["at"], one["event_id"]))
 
 
+@pytest.mark.parametrize(
+    ("kind", "data", "when", "field"),
+    [
+        ("done", {"step_id": "mix"}, at(7) - 20 * 86400, "at"),
+        ("done", {"step_id": "press"}, at(7) + 40 * 86400, "at"),
+        ("later", {"until": at(8) + 40 * 86400}, at(8), "data.until"),
+        ("supper", {"instant": at(8) + 40 * 86400}, at(8), "data.instant"),
+    ],
+)
+def test_what_only_a_wrong_clock_can_have_written_is_refused(
+    kitchen: InKitchen, kind: str, data: dict[str, object], when: int, field: str
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    wrong = event(bake_id, kind, **data) | {"at": when}
+    response = kitchen.sends(bake_id, event(bake_id), wrong)
+    assert response.status_code == 422
+    assert problem_of(response)["field"] == f"events.1.{field}"
+    assert kitchen.lines(bake_id) == []
+
+
+def test_half_a_character_gets_into_no_journal(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    for sent in (event(bake_id, "note", text="\ud83c"), event(bake_id, "note", text="x") | {"phone": "\udf55"}):
+        assert kitchen.sends(bake_id, sent).status_code == 422
+    assert kitchen.sends(bake_id, event(bake_id, "note", text="\ud83c\udf55")).status_code == 200, "a whole one does"
+
+
 def test_an_unknown_kind_is_kept_for_the_phone_that_knows_it(kitchen: InKitchen) -> None:
     bake_id = kitchen.has_a_bake()
     sent = event(bake_id, "moon-phase", phase={"deep": [1, 2, None]})

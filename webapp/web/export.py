@@ -31,7 +31,7 @@ def export() -> Response:
     """The whole kitchen as one JSON file."""
     inside, here = must_have(), world()
     document = usecases_export.everything(here.store, here.now(), inside.kitchen_id)
-    response = Response(json.dumps(document, indent=1, ensure_ascii=False), mimetype="application/json")
+    response = Response(json.dumps(document, indent=1), mimetype="application/json")
     response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
     response.headers["Cache-Control"] = "no-store"
     return response

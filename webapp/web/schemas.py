@@ -122,9 +122,11 @@ def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]
     if one["bake_id"] != bake_id:
         problems.append(Problem(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
     data = one["data"]
-    # Any value nested anywhere counts; what is not finite (1e999 reads as infinity) cannot be written back as JSON.
+    # Any value nested anywhere counts. What is not finite (1e999 reads as infinity) cannot be written back as JSON, and
+    # half a character (a lone surrogate) not as UTF-8: UnicodeEncodeError is a ValueError.
     try:
-        size = len(json.dumps(data, allow_nan=False))
+        size = len(json.dumps(data, allow_nan=False, ensure_ascii=False).encode())
+        one["phone"].encode()
     except (ValueError, RecursionError):
         size = MOST_DATA_BYTES + 1
     if size > MOST_DATA_BYTES:
