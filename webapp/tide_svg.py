@@ -47,7 +47,7 @@ def draw(chart: TideChart, uid: str, title: str, desc: str) -> str:
         f'<polygon class="tide__band" points="{_points(chart.band)}"/>' if chart.band else "",
         f'<polyline class="tide__line" points="{_points(chart.line)}"/>' if chart.line else "",
         *(f'<circle class="tide__dot" cx="{tenth(x)}" cy="{tenth(y)}" r="6"/>' for x, y in chart.dots),
-        *(_text("tide__name", size.left + 8, z.y + z.height / 2 + 6, z.label) for z in chart.zones if z.label),
+        *(_text("tide__name", z.x + 6, z.y + z.height / 2 + 6, z.label) for z in chart.zones if z.label),
         *(_column_label(c, chart) for c in chart.columns if c.label),
         *_foot(chart),
         *(_peg(p, chart) for p in chart.pegs),

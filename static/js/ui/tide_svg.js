@@ -40,7 +40,7 @@ export function draw(chart, uid, title, desc) {
     chart.band.length ? `<polygon class="tide__band" points="${points(chart.band)}"/>` : "",
     chart.line.length ? `<polyline class="tide__line" points="${points(chart.line)}"/>` : "",
     many(chart.dots, ([x, y]) => `<circle class="tide__dot" cx="${tenth(x)}" cy="${tenth(y)}" r="6"/>`),
-    many(chart.zones.filter((z) => z.label), (z) => text("tide__name", size.left + 8, z.y + z.height / 2 + 6, z.label)),
+    many(chart.zones.filter((z) => z.label), (z) => text("tide__name", z.x + 6, z.y + z.height / 2 + 6, z.label)),
     many(chart.columns.filter((c) => c.label), (c) => columnLabel(c, chart)),
     foot(chart),
     many(chart.pegs, (peg) => pegOf(peg, size)),
