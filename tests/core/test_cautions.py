@@ -273,3 +273,11 @@ def test_what_is_out_too_long_as_things_stand_is_said_and_nothing_else() -> None
     assert said(at(18)) == []  # still in the fridge
     assert "Back into the fridge" in said(at(20, 12))[0]  # topping and loading would take it past 20:15
     assert "Throw it away" in said(at(20, 30))[0]
+
+
+def test_things_that_are_out_equally_long_are_said_together() -> None:
+    plan = sample_plan()
+    rim = Topping("rim", "Cheese for the rim", 90.0, "before", True, 1800)
+    said = cautions.perishable_cautions(replace(plan, toppings=(*plan.toppings, rim)))
+    assert [c.key for c in said] == ["out-cheese"]
+    assert said[0].text.startswith("Low-moisture mozzarella and Cheese for the rim: 30 minutes out of the fridge")

@@ -14,7 +14,7 @@ from webapp.core.allergens import Allergen, sentence
 from webapp.core.errors import Problem
 from webapp.core.fridge_clock import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Perishing, perishing, perishing_now
 from webapp.core.plan import Caution, Plan, Retimed, State
-from webapp.core.wording import duration_words
+from webapp.core.wording import duration_words, joined
 
 AUTHORITY = "Follow your local authority's advice."
 
@@ -34,28 +34,38 @@ FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above
 
 
 def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
-    """What the fridge clock says about each perishable topping: within its limit, or not to be eaten."""
+    """What the fridge clock says about perishable toppings: within their limit, or not to be eaten."""
     step_id = next((step.step_id for step in plan.steps if step.kind in ("cheese-out", "top")), "")
-    found = perishing(plan, at, now)
-    return tuple(Caution(f"out-{p.key}", _out_words(p, now), sourced(FRIDGE_SOURCE), step_id) for p in found)
+    return _said_of(perishing(plan, at, now), now, step_id)
 
 
 def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
     """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven."""
     found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and p.out_at <= now]
-    return tuple(Caution(f"out-{p.key}", _out_words(p, now), sourced(FRIDGE_SOURCE)) for p in found)
+    return _said_of(found, now, "")
+
+
+def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:
+    """One caution for all that are out equally long."""
+    together: dict[str, list[Perishing]] = {}
+    for one in found:
+        together.setdefault(_out_words(one, now), []).append(one)
+    return tuple(
+        Caution(f"out-{alike[0].key}", f"{joined(p.name for p in alike)}: {words}", sourced(FRIDGE_SOURCE), step_id)
+        for words, alike in together.items()
+    )
 
 
 def _out_words(p: Perishing, now: int | None) -> str:
     limit = duration_words(p.out.limit_s)
     if now is not None and now > p.out.use_by:
         spent = duration_words(now - p.out_at)
-        return f"{p.name}: {spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
+        return f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
     spent = duration_words(p.out.seconds)
     if p.out.over:
-        too_long = f"{p.name}: {spent} out of the fridge before the oven would be over the limit of {limit}."
-        return f"{too_long} Back into the fridge with it until shortly before."
-    return f"{p.name}: {spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
+        too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."
+        return f"{too_long} Back into the fridge until shortly before."
+    return f"{spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
 
 
 ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
