@@ -144,8 +144,9 @@ def test_one_mark_on_the_glass_teaches_what_normal_theory_says(store: Store, kit
     usecases.add_to_journal(store, at(14), kitchen_id, plan.bake_id, [mark])
     taught = usecases_book.taught(store, at(14), kitchen_id)
     # Normal prior, normal error (any statistics textbook): precisions add. Prior of the kitchen 0.35^2 less the day's
-    # own 0.08^2; one mark errs by the day's 0.08 and the reading's 0.12.
-    prior, mark_weight = 1 / (0.35**2 - 0.08**2), 1 / (0.08**2 + 0.12**2)
+    # own 0.08^2; one mark errs by the day's 0.08, the glass's 0.12 and the line's 3 % of the first height.
+    line = 0.75 * 0.03 / (glass_times(plan, at(14), quicker) - 1.0)
+    prior, mark_weight = 1 / (0.35**2 - 0.08**2), 1 / (0.08**2 + 0.12**2 + line**2)
     # Within 0.5 %: the curve is read off between points a quarter of an hour apart.
     assert taught.kitchen.vigour_ln_mean == pytest.approx(0.3 * mark_weight / (prior + mark_weight), rel=5e-3)
     assert taught.kitchen.vigour_ln_sd == pytest.approx(math.sqrt(1 / (prior + mark_weight) + 0.08**2), rel=1e-3)
