@@ -60,15 +60,18 @@ class Walk:
         table, decay, temps, warm = self._table, self._decay, self.temps, self.warm
         temp, total = temps[-1], warm[-1]
         before = table[int((temp - _LOW_C) * 100.0 + 0.5)]
-        last = len(self._ambient) - 1
-        for i in range(len(warm) - 1, slots):
-            around = self._ambient[min(last, self._slot + i)]
+        for around in self._surroundings(len(warm) - 1, slots):
             temp = around + (temp - around) * decay
             after = table[int((temp - _LOW_C) * 100.0 + 0.5)]
             total += before + after
             before = after
             temps.append(temp)
             warm.append(total)
+
+    def _surroundings(self, first: int, last: int) -> list[float]:
+        """The temperature around the dough in slots first..last of this walk; past the end of the day as at its end."""
+        known = list(self._ambient[self._slot + first : self._slot + last])
+        return known + [self._ambient[-1]] * (last - first - len(known))
 
     def slots_until(self, warm_s: float, most: int) -> int:
         """The last slot at which no more than `warm_s` has been taken up, `most` at most."""

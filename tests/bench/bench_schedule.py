@@ -1,0 +1,103 @@
+"""How long the day planner takes, beside a general-purpose solver on the same day, and how that grows.
+
+Run by hand:  python -m tests.bench.bench_schedule [--solver]
+All five methods, three offers, 72 hours ahead, an imported calendar of 40 busy stretches; median of 40 different days.
+Processor time of this process, which on a quiet machine is the wall clock's.
+With --solver the best day of each method on one of them is also asked of OR-tools CP-SAT (one worker); minutes.
+"""
+
+from __future__ import annotations
+
+import random
+import statistics
+import sys
+import time
+from dataclasses import replace
+
+from tests.oracles.plain_day import Model
+from tests.oracles.solver_day import SolverDay
+from tests.wishes import method, wish
+from webapp.core.day import day_of, instant_of
+from webapp.core.desk import desk_for
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
+from webapp.core.method import Method, MethodStep
+from webapp.core.offer import Wanted
+from webapp.core.schedule import propose
+from webapp.core.span import Span
+
+WORK = DayHours(away=(AwaySpan(8 * 60, 17 * 60 + 45),))
+HOME = DayHours(8 * 60, 23 * 60)
+KITCHEN = Kitchen(zone="Europe/Lisbon", people=(Person("Me", (WORK,) * 5 + (HOME,) * 2),))
+DAYS = 40
+
+
+def a_wish(seed: int, hours: int = 72, blocks: int = 40, free: bool = False) -> Wanted:
+    """Supper on one of seven evenings, so many hours ahead, so many busy stretches of 15 to 60 minutes."""
+    rng = random.Random(seed)
+    date = 24 + seed % 7
+    supper = instant_of(f"2026-11-{date:02d}T{rng.choice((19, 20, 21))}:30", KITCHEN.zone)
+    now = supper - hours * 3600
+    starts = rng.sample(range(now, supper - 5400, 300), blocks)
+    busy = [Span(at, at + 900 * rng.randint(1, 4)) for at in starts]
+    kitchen = replace(KITCHEN, people=(Person("Me", (HOME,) * 7),)) if free else KITCHEN
+    day = day_of(kitchen, now, supper + 86400, busy=(busy,))
+    return replace(wish(kitchen=kitchen), now=now, supper=supper, day=day)
+
+
+def milliseconds(wanted: Wanted) -> float:
+    begun = time.process_time()
+    propose(wanted, with_nearest=False)
+    return (time.process_time() - begun) * 1000
+
+
+def median(wishes: list[Wanted]) -> tuple[float, float]:
+    """p50 and p95 in milliseconds."""
+    taken = sorted(milliseconds(w) for w in wishes)
+    return statistics.median(taken), taken[int(0.95 * (len(taken) - 1))]
+
+
+def with_steps(count: int) -> Method:
+    """The bench method with so many steps in all, the others folds."""
+    folds = tuple(MethodStep("fold", 5, 15, 25, 45, optional=True) for _ in range(count - 3))
+    mix, *_, press, load = method("bench-day").steps
+    return Method("own", "Own", (mix, *folds, press, load))
+
+
+def against_the_solver() -> None:
+    wanted = a_wish(3)
+    ours = theirs = 0.0
+    for own in wanted.methods:
+        begun = time.process_time()
+        desk = desk_for(wanted)
+        found = desk.search(own).best()
+        ours += time.process_time() - begun
+        begun = time.process_time()
+        points = SolverDay(Model(wanted, own, desk.loads.cycle, desk.loads.later_gap)).solve(600.0)
+        theirs += time.process_time() - begun
+        assert (found and found.points) == points
+        print(f"  {own.key:12} {points!s:>5} points from both")
+    print(f"  planner {ours * 1000:.0f} ms, CP-SAT {theirs:.1f} s: ratio 1 : {theirs / ours:.0f}")
+
+
+def main() -> None:
+    wishes = [a_wish(seed) for seed in range(DAYS)]
+    fitting = sum(len(propose(w, with_nearest=False).offers) == 3 for w in wishes)
+    p50, p95 = median(wishes)
+    print(f"72 h, 5 methods, 40 busy stretches, {DAYS} days ({fitting} with three offers):")
+    print(f"  p50 {p50:.1f} ms, p95 {p95:.1f} ms")
+    print("horizon  p50 working week  p50 always at home")
+    for hours in (12, 24, 36, 48, 72, 96, 144):
+        blocks = 40 * hours // 72
+        rows = [median([a_wish(s, hours, blocks, free) for s in range(14)])[0] for free in (False, True)]
+        print(f"{hours:5} h  {rows[0]:13.1f} ms  {rows[1]:15.1f} ms")
+    print("steps    p50, one method, 72 h")
+    for count in (3, 4, 6, 8, 10, 12):
+        taken = median([replace(a_wish(s), methods=(with_steps(count),)) for s in range(14)])[0]
+        print(f"{count:5}    {taken:8.1f} ms")
+    if "--solver" in sys.argv:
+        print("the same day asked of CP-SAT:")
+        against_the_solver()
+
+
+if __name__ == "__main__":
+    main()
