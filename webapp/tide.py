@@ -58,7 +58,7 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
         dots=tuple((scale.x(r.start), scale.y(r.progress)) for s, r in _pairs(plan, retimed) if s.mark is not None),
         pegs=_pegs(plan, retimed, local, scale, now) if size.words else (),
         hands=_hands(plan, retimed, scale),
-        hours=_hours(local, scale, scale.x(now) if drawn and now is not None else -99.0),
+        hours=hours(local, scale, scale.x(now) if drawn and now is not None else -99.0),
         glass=_glass(plan, scale) if size.axis else (),
         window=_window(plan, retimed, scale),
         now=scale.x(now) if drawn and now is not None else None,
@@ -178,7 +178,8 @@ def spread(wanted: Sequence[float], room: float, width: float) -> list[float]:
     return out
 
 
-def _hours(local: Local, scale: Scale, now_x: float) -> tuple[Tick, ...]:
+def hours(local: Local, scale: Scale, now_x: float) -> tuple[Tick, ...]:
+    """Hours of the wall clock along the top; those near the now line go without their label."""
     room = 34.0 if local.style == "24" else 58.0
     across = scale.size.width - scale.size.left - scale.size.right
     hours_wide = (scale.last - scale.first) / 3600

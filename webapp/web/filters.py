@@ -5,7 +5,7 @@ One of the four rims at which an instant (int, UTC seconds) becomes a local time
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from functools import cached_property
@@ -20,6 +20,7 @@ from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.retime import retime
+from webapp.day_strip import Step, day_strip, strip_words
 from webapp.pace_svg import pace_picture
 from webapp.tide_shapes import SIZES, Local
 from webapp.usecases_book import Taught
@@ -238,6 +239,13 @@ def pace_of(taught: Taught) -> Markup:
     return Markup(pace_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
 
 
+def strip_of(steps: Sequence[Step], supper: int, zone: str, style: str, uid: str) -> Markup:
+    """The day as one line, for evenings that are only looked at."""
+    here = local(zone, style)
+    words = strip_words(steps, supper, here)
+    return Markup(tide_svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
+
+
 def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
     """The plan in a few lines, to send to whoever eats along."""
     lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
@@ -251,5 +259,10 @@ def register(app: Flask) -> None:
     """Make every filter, and the tide chart, known to the app's templates."""
     app.jinja_env.filters.update(FILTERS)
     app.jinja_env.globals.update(
-        tide_of=tide_of, step_rows=step_rows, share_text=share_text, levers_of=what_if.levers, pace_of=pace_of
+        tide_of=tide_of,
+        step_rows=step_rows,
+        share_text=share_text,
+        levers_of=what_if.levers,
+        pace_of=pace_of,
+        strip_of=strip_of,
     )
