@@ -148,7 +148,7 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
     "events.N.at", for an instant so far from the bake that only a wrong clock can have written it.
     """
     with store.transaction():
-        _check_instants(picked(store, kitchen_id, bake_id), events)
+        check_instants(picked(store, kitchen_id, bake_id), events)
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
             # Raising inside the transaction takes the additions back.
@@ -167,7 +167,8 @@ def until(plan: Plan, state: State, now: int) -> int:
     return min(now, last + _FORGOTTEN_S)
 
 
-def _check_instants(plan: Plan, events: Sequence[Event]) -> None:
+def check_instants(plan: Plan, events: Sequence[Event]) -> None:
+    """PlanError at "events.N.at" for instants that cannot belong to this bake: a dough walked there never arrives."""
     first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
     last = plan.supper + _AFTER_S
     told = (

@@ -10,18 +10,27 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from webapp import kitchen_answers
+from webapp.answers import Answers
 from webapp.bundle import SCHEMA, ShapeError, from_plain, to_plain
+from webapp.core.day import zone_of
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import formula_from_dict
+from webapp.core.hours import hours_problems
+from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Event, Plan
+from webapp.core.retime import retime
 from webapp.core.toppings import ToppingSet
 from webapp.store import Store
-from webapp.usecases import MOST_EVENTS, NewId, kitchen_of
+from webapp.usecases import MOST_EVENTS, NewId, check_instants, kitchen_of
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
 OWN = "own-"  # keys of what a kitchen made itself begin so
+_NEAR_S = 30 * 86400
+_EPOCH, _FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
+_MOST_PARTS = 2000  # steps, rates, lines: a plan of ours has some dozens of each
 _SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
     "formula": formula_from_dict,
     "toppings": lambda body: from_plain(ToppingSet, body),
@@ -59,7 +68,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     is not one of ours; nothing is changed then.
     """
     document = _document(data)
-    kitchen = from_plain(Kitchen, document.get("kitchen"), "kitchen")
+    kitchen = _kitchen(document.get("kitchen"))
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))
         for place, shelved in enumerate(_list(document, "larder")):
@@ -97,6 +106,8 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, data: ob
     events = [from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)]
     if len(events) > MOST_EVENTS:
         raise _wrong(f"{path}.events", f"{MOST_EVENTS} at most")
+    for plan in (*offers, *plans):
+        _check_plan(plan, events if plan in plans else [], path)
     bake_id = store.free_or_own(kitchen_id, _text(one.get("bake_id"), f"{path}.bake_id")) or new_id()
     new = store.bake(kitchen_id, bake_id) is None
     if new:
@@ -126,6 +137,38 @@ def _bring_shelved(store: Store, now: int, kitchen_id: str, data: object, path: 
         store.put_on_shelf(kitchen_id, shelf, key, {**body, "key": key}, now)
     if one.get("put_away"):
         store.put_away(kitchen_id, shelf, key)
+
+
+def _kitchen(data: object) -> Kitchen:
+    """The kitchen, if its settings page could have made it: what cannot be must not lock anybody out."""
+    kitchen = from_plain(Kitchen, data, "kitchen")
+    problems = list(hours_problems(kitchen.people))
+    if len(kitchen.pans) > kitchen_answers.MOST_PANS or len(kitchen.room) > kitchen_answers.MOST_PARTS:
+        problems.append(Problem("pans", "That is too much for one kitchen.", ""))
+    for section in kitchen_answers.SECTIONS.values():
+        try:
+            section.read(Answers(section.typed(kitchen)), kitchen)
+        except PlanError as error:
+            problems += error.problems
+    if problems:
+        raise ShapeError(*(Problem(f"kitchen.{one.field}", one.message, one.way_out) for one in problems))
+    return kitchen
+
+
+def _check_plan(plan: Plan, events: list[Event], path: str) -> None:
+    """ShapeError unless the plan can be shown and followed: a known zone, times near supper, a walk that ends."""
+    sizes = (len(plan.steps), len(plan.rise.table.rates), len(plan.lines) + 1, len(plan.pans))
+    near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for step in plan.steps for instant in (step.start, step.end))
+    if not near or min(sizes) < 1 or max(sizes) > _MOST_PARTS or abs(plan.rise.mixed_at - plan.supper) > _NEAR_S:
+        raise _wrong(f"{path}.plans", "a plan with its steps near its supper")
+    try:
+        zone_of(plan.zone)
+        check_instants(plan, events)
+        retime(plan, fold(plan, events), plan.supper)
+    except PlanError as error:
+        raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
+    except (ArithmeticError, LookupError, ValueError, TypeError):
+        raise _wrong(f"{path}.plans", "a plan that can be followed") from None
 
 
 def _of(bake_id: str, plan: Plan) -> Plan:

@@ -88,13 +88,28 @@ BROKEN = [
     ("busy", [[1]]), ("busy", [["a", "b"]]),
     ("larder", [{"shelf": "formula", "key": "own-x", "versions": [{"name": "no dough"}]}]),
     ("larder", [{"shelf": "formula", "key": "bench-tray", "versions": []}]),
+    ("kitchen.zone", "Middle/Earth"),
+    ("kitchen.people", []),
+    ("kitchen.people.0.week", []),
+    ("kitchen.room", []),
+    ("kitchen.pans", []),
+    ("kitchen.fridge_c", 400.0),
+    ("kitchen.scale_step_g", 0.0),
+    ("kitchen.heat_unit", "K"),
+    ("bakes.0.plans.0.plan.zone", "Middle/Earth"),
+    ("bakes.0.plans.0.plan.steps", []),
+    ("bakes.0.plans.0.plan.supper", 10**12),
+    ("bakes.0.plans.0.plan.rise.table.rates", []),
+    ("bakes.0.plans.0.plan.rise.mixed_at", 0),
+    ("bakes.0.events.0.at", 0),
     ("larder", [{"shelf": "toppings", "key": "own-x", "versions": [{"name": 7}]}]),
 ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("path", "value"), BROKEN, ids=[f"{p}={v!r:.20}" for p, v in BROKEN])
 def test_a_file_that_is_not_ours_or_damaged_changes_nothing(kitchen: InKitchen, path: str, value: Any) -> None:
-    kitchen.has_a_bake()
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
     whole = kitchen.get("/export.json").json
     assert whole is not None
     body = changed(json.loads(json.dumps(whole)), path, value)
