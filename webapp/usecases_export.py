@@ -158,8 +158,9 @@ def _kitchen(data: object) -> Kitchen:
 def _check_plan(plan: Plan, events: list[Event], path: str) -> None:
     """ShapeError unless the plan can be shown and followed: a known zone, times near supper, a walk that ends."""
     sizes = (len(plan.steps), len(plan.rise.table.rates), len(plan.lines) + 1, len(plan.pans))
-    near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for step in plan.steps for instant in (step.start, step.end))
-    if not near or min(sizes) < 1 or max(sizes) > _MOST_PARTS or abs(plan.rise.mixed_at - plan.supper) > _NEAR_S:
+    instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
+    near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
+    if not near or min(sizes) < 1 or max(sizes) > _MOST_PARTS:
         raise _wrong(f"{path}.plans", "a plan with its steps near its supper")
     try:
         zone_of(plan.zone)
