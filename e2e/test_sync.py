@@ -130,3 +130,31 @@ def test_a_bake_deleted_on_the_server_goes_on_here(shared_server: Server, new_ph
     expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
     one.page.get_by_role("button", name="Mixed").click()
     expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_a_second_window_of_the_same_phone_follows_at_once(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    window = one.context.new_page()
+    window.goto(f"{shared_server.url}/kitchen#{bake_id}")
+    expect(window.locator(".tools")).to_be_visible()
+    one.page.get_by_role("button", name="Mixed").click()
+    expect(window.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_a_server_that_answers_but_takes_nothing_is_quoted(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    full = {"field": "events", "message": "The journal of this bake is full.", "way_out": "Start a new plan."}
+
+    def refuse(route: Route) -> None:
+        if route.request.method == "POST":
+            route.fulfill(status=422, json={"error": full, "errors": [full]})
+        else:
+            route.continue_()
+
+    one.page.route("**/api/bakes/*/events", refuse)
+    one.page.get_by_role("button", name="Mixed").click()
+    expect(one.page.locator("#notes")).to_contain_text("The journal of this bake is full. Start a new plan.")
+    one.page.unroute("**/api/bakes/*/events")
+    wake(one)
+    expect(one.page.locator("#notes")).not_to_contain_text("takes nothing")
+    assert one.journal(bake_id) == ["done"]

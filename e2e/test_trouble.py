@@ -58,6 +58,19 @@ def test_a_clock_wrong_by_hours_is_shown_and_not_silently_corrected(
     expect(phone.page.locator(NOTES)).to_contain_text(f"clock is {words}")
 
 
+def test_a_phone_set_right_again_is_not_kept_wrong(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(12), "mix")
+    phone.page.clock.install(time=datetime.fromtimestamp(time.time() + 3 * 3600, UTC))
+    phone.open(plan.bake_id)
+    phone.page.get_by_role("button", name="Go by the server’s clock").click()
+    expect(phone.page.locator("[data-count]")).to_contain_text("in 4 h 4")
+    phone.page.clock.set_system_time(datetime.fromtimestamp(time.time(), UTC))
+    wake(phone.page)
+    expect(phone.page.locator(NOTES)).not_to_contain_text("clock")
+    expect(phone.page.locator("[data-count]")).to_contain_text("in 4 h 4")
+
+
 # Storage ----------------------------------------------------------------------------------------------------------
 
 FULL = """() => {

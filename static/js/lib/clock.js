@@ -1,5 +1,7 @@
 // What time it is: the phone's clock, compared with the server's and never corrected behind the person's back.
 
+const SMALL_S = 5;
+
 let apart = 0; // server minus phone, seconds, as seen last
 let heard = false;
 let applied = 0; // what the person asked to add
@@ -10,6 +12,9 @@ export const now = () => Math.floor(Date.now() / 1000) + applied;
 export function compare(served_at, asked, got) {
   apart = Math.round(served_at - (asked + got) / 2);
   heard = true;
+  if (applied !== 0 && Math.abs(apart - applied) > SMALL_S) {
+    applied = Math.abs(apart) > SMALL_S ? apart : 0; // the phone was set right, or wrong anew: still by the server's
+  }
 }
 
 export const rawNow = () => Date.now() / 1000;
@@ -22,4 +27,4 @@ export function goByServer(seconds = apart) {
   return applied;
 }
 
-export const isApplied = () => applied !== 0;
+export const appliedSeconds = () => applied;

@@ -1,5 +1,6 @@
 // What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm, the lamp, the chart.
 
+import { appliedSeconds } from "../lib/clock.js";
 import { SENT, eventsOf, unsentEvents } from "../lib/log.js";
 import { Refused, ask, exchange } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
@@ -69,6 +70,7 @@ async function exchangeAll(kitchen) {
     const { changed, revision, gone } = await exchange(kitchen.store, shown);
     kitchen.note("gone", gone.includes(shown) || null);
     kitchen.note("unknown", null);
+    kitchen.note("rejected", null);
     await fetchBundles(kitchen, shown, revision);
     if (changed) {
       await kitchen.reread();
@@ -76,10 +78,16 @@ async function exchangeAll(kitchen) {
     await sayWaiting(kitchen, "");
   } catch (error) {
     kitchen.note("unknown", (error instanceof Refused && error.status === 401) || null);
+    kitchen.note("rejected", error instanceof Refused && error.status !== 401 ? reason(error) : null);
     await sayWaiting(kitchen, error instanceof Refused ? "refused" : "silent");
   }
-  kitchen.noteClock?.();
+  if (appliedSeconds() !== 0) {
+    await kitchen.store.setMeta("clock", appliedSeconds()).catch(() => {});
+  }
+  kitchen.noteClock();
 }
+
+const reason = (error) => error.errors.map((one) => `${one.message} ${one.way_out}`).join(" ") || `(${error.status})`;
 
 // What the server has and this phone has not, or has in an older revision.
 async function fetchBundles(kitchen, shown, revision) {

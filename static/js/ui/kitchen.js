@@ -39,22 +39,22 @@ async function start() {
     note("memory", kitchen.store.why);
   }
   await show(location.hash.slice(1));
-  kitchen.phone = await phoneId(kitchen.store);
   performance.mark("step-visible");
+  kitchen.phone = await phoneId(kitchen.store);
   addEventListener("hashchange", () => show(location.hash.slice(1)));
   for (const kind of ["visibilitychange", "pageshow", "focus"]) {
     (kind === "visibilitychange" ? document : window).addEventListener(kind, look);
   }
   setInterval(tick, 1000);
   kitchen.more = await import("./more.js");
-  look();
+  await show(kitchen.wanted);
   const { begin } = await import("./background.js");
   await begin(kitchen);
 }
 
 // Put this bake on the screen ("" = the one that is on), as the database has it.
 async function show(id) {
-  const bundles = await kitchen.store.bundles().catch(() => []);
+  const bundles = await bundlesFor(id);
   kitchen.bundles = bundles;
   const bundle = pickBundle(bundles, id, now());
   if (kitchen.bundle && bundle?.plan.bake_id !== kitchen.bundle.plan.bake_id) {
@@ -67,6 +67,15 @@ async function show(id) {
     kitchen.units = { ...UNITS, ...kitchen.bundle.kitchen };
   }
   await reread();
+}
+
+// At the very start only the bake that was asked for; the others are read once the step can be seen.
+async function bundlesFor(id) {
+  if (id && !kitchen.more) {
+    const bundle = await kitchen.store.bundle(id).catch(() => undefined);
+    return bundle ? [bundle] : [];
+  }
+  return kitchen.store.bundles().catch(() => []);
 }
 
 // The journal may have grown elsewhere: another window, the other phone.

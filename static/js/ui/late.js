@@ -104,8 +104,8 @@ function fridgeWords(rescue, clock) {
 // What to do with a dough that has gone over: common practice.
 function pastWords(rescue, clock) {
   return (
-    `Past its best from ${clock(rescue.until)} on: it spreads, tears and browns less. It is good to eat: ` +
-    "press it out gently, do not knead it, bake it soon and thin. Or use it as old dough: up to a fifth of the flour of " +
+    `Left where it is, it is past its best from ${clock(rescue.until)} on: it spreads, tears and browns less. It is still ` +
+    "good to eat: press it out gently, do not knead it, bake it soon and thin. Or use it as old dough: up to a fifth of the flour of " +
     "the next one, kept in the fridge for two days at most."
   );
 }

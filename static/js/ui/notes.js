@@ -1,6 +1,6 @@
 // What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
 
-import { goByServer, isApplied, wrongBy } from "../lib/clock.js";
+import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 
@@ -17,6 +17,7 @@ export function drawNotes(kitchen) {
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     notes.gone && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
     notes.refused && notice("careful", el("p", {}, `The server did not take ${notes.refused}. They stay in this phone.`)),
+    notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays in this phone and is sent again.`)),
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
@@ -46,7 +47,7 @@ function memoryNote(why) {
 // Shown, never silently corrected: the person decides which clock counts.
 function clockNote(kitchen) {
   const off = wrongBy();
-  if (isApplied()) {
+  if (appliedSeconds() !== 0) {
     return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" }));
   }
   if (Math.abs(off) < CLOCK_OFF_S) {

@@ -50,6 +50,7 @@ function drawCurrent(kitchen) {
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen)),
     kitchen.more?.drawOven(kitchen, step),
     step.text ? el("p", { class: "now__text" }, step.text) : null,
+    kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),
     buttons(kitchen, step, due),

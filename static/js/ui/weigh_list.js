@@ -37,25 +37,38 @@ export function drawWeigh(kitchen, step) {
   return el(
     "div",
     { class: "stack stack--tight" },
-    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too.`)),
+    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, lines, factor))),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
     yeastNote(kitchen, pan * factor),
   );
 }
 
+// How to weigh the little yeast: unless its own line says so already, and always when it is not the planned dough.
 function yeastNote(kitchen, times) {
-  const { yeast_dosing } = kitchen.bundle.plan;
-  if (!yeast_dosing) {
+  const { yeast_dosing, lines } = kitchen.bundle.plan;
+  const said = lines.some((line) => line.kind === "yeast" && line.note.includes(yeast_dosing));
+  if (!yeast_dosing || (said && times === 1)) {
     return null;
   }
   const more = times === 1 ? "" : ` That is for the planned dough: take ${trimmed(times, 2)} times as much of the yeast.`;
   return notice("", el("p", {}, yeast_dosing + more));
 }
 
+const ON_TOP = ["sauce", "drain", "cheese-out", "top"];
+
+// Texts are written for the planned pan; what goes on top grows with it.
+export function drawPanNote(kitchen, step) {
+  const pan = panFactor(kitchen);
+  if (pan === 1 || !ON_TOP.includes(step.kind)) {
+    return null;
+  }
+  return notice("", el("p", {}, `For the other pan take ${trimmed(pan, 2)} times these amounts.`));
+}
+
 function mendWords(kitchen, lines, factor) {
   const total = lines.filter((line) => line.part === "dough").reduce((sum, line) => sum + line.weigh_g, 0);
-  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(total)} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
+  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(total)} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
 }
 
 function row(kitchen, line, wanted) {
