@@ -108,6 +108,19 @@ def test_percents_keep_what_matters(value: float, said: str) -> None:
     assert filters.percent(value) == said
 
 
+def test_loadings_agree_with_the_trade_press_in_both_units() -> None:
+    """0.0619 oz/in2 is 0.272 g/cm2 (a trade-press sauce weight, converted by the definitions of ounce and inch)."""
+    assert filters.loading(0.272) == "0.27 g/cm²"
+    assert filters.loading(0.272, OUNCES) == "0.06 oz/in²"
+    assert filters.loading(4.394, OUNCES) == "1.00 oz/in²"
+
+
+def test_short_days_and_sentences_change_nothing_else() -> None:
+    assert filters.short_day(at(19, 30), "UTC") == "Wed 25 Nov"
+    assert filters.sentence("wednesday 25 November") == "Wednesday 25 November"
+    assert filters.sentence("") == ""
+
+
 def test_machine_time_is_iso_8601_in_utc() -> None:
     assert filters.machine_time(at(19, 30)) == "2026-11-25T19:30:00Z"
 

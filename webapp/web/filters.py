@@ -145,6 +145,13 @@ def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
     return f"{area_cm2:.0f} cm²"
 
 
+def loading(value: float, kitchen: Kitchen | None = None) -> str:
+    """Dough on the floor of the pan: "0.70 g/cm²", or "0.16 oz/in²" where ounces are weighed."""
+    if kitchen is not None and kitchen.mass_unit == "oz":
+        return f"{value / units.g_cm2_from_oz_in2(1.0):.2f} oz/in²"
+    return f"{value:.2f} g/cm²"
+
+
 def times(value: float) -> str:
     """How many times the first volume: "×1.8"."""
     return f"×{_trimmed(value, 2)}"
@@ -163,6 +170,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "heat": heat,
     "percent": percent,
     "area": area,
+    "loading": loading,
     "times": times,
 }
 
