@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from collections.abc import Callable
 
 import pytest
 from flask import Flask
@@ -283,6 +284,23 @@ def test_picking_another_day_makes_the_next_revision_and_picking_it_again_none(k
     kitchen.picks(bake_id, 2)
     assert revision() == 2
     assert kitchen.get(f"/bakes/{bake_id}?offers").text.count("/pick") == 3
+
+
+def test_a_bake_can_be_planned_again_with_other_answers(phone: Callable[[], InKitchen]) -> None:
+    ours, theirs = phone(), phone()
+    bake_id = ours.has_a_bake()
+    page = ours.get(f"/?again={bake_id}").text
+    assert 'value="2026-11-25T19:30"' in page
+    assert f'name="again" value="{bake_id}"' in page
+    changed = ours.posts("/plan", ours.answers({"supper": "2026-11-25T20:30", "again": bake_id}))
+    assert changed.headers["Location"] == f"/bakes/{bake_id}?offers=again"
+    assert ours.get(changed.headers["Location"]).text.count("/pick") == 3
+    assert "Take it along" in ours.get(f"/bakes/{bake_id}").text, "the picked plan holds until another is"
+    theirs.get("/")
+    assert theirs.get(f"/?again={bake_id}").status_code == 404
+    assert theirs.posts("/plan", theirs.answers({"again": bake_id})).status_code == 404
+    wrong = ours.posts("/plan", ours.answers({"supper": "", "again": bake_id}))
+    assert f'name="again" value="{bake_id}"' in wrong.text
 
 
 def test_a_bake_given_up_leaves_the_front_page_and_can_be_picked_again(kitchen: InKitchen) -> None:

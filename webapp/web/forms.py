@@ -14,6 +14,7 @@ from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no type
 from wtforms import (  # type: ignore[import-untyped]  # ships no types
     BooleanField,
     FileField,
+    HiddenField,
     PasswordField,
     RadioField,
     SelectChoice,
@@ -59,6 +60,11 @@ def text(label: str, **more: str) -> Any:
 def secret(label: str) -> Any:
     """A password of somewhere else: not shown, not filled in again, not offered for saving as ours."""
     return PasswordField(label, render_kw={"autocomplete": "off"})
+
+
+def hidden() -> Any:
+    """Something the form carries along."""
+    return HiddenField()
 
 
 def area(label: str, rows: int = 3) -> Any:

@@ -31,8 +31,10 @@ SHAPES = (
 
 @bp.get("/")
 def home() -> str:
-    """The five questions with yesterday's answers, and what is coming."""
-    return _form_page(enter(), None)
+    """The five questions with yesterday's answers (or, to plan a bake again, with its own), and what is coming."""
+    again = request.args.get("again", "")
+    inside = must_have() if again else enter()
+    return _form_page(inside, _form(inside, again))
 
 
 @bp.get("/plan")
@@ -46,13 +48,16 @@ def plan() -> AnyResponse:
     """Plan the wish; on to its offers. What is wrong comes back to the form with everything typed."""
     inside, here = enter(), world()
     form = _form(inside)
+    again = form.again.data or ""
     try:
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
-        bake_id = usecases_plan.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner)
+        bake_id = usecases_plan.set_plan(
+            here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, again
+        )
     except PlanError as error:
         forms.show(form, error.problems, _ALSO)
-        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen)), 422)
-    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again)), 422)
+    return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
 
 
 @bp.get("/bakes/<bake_id>")
@@ -129,8 +134,8 @@ def _choices(inside: Home) -> wish.Choices:
     return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))
 
 
-def _form(inside: Home) -> Any:
-    """The plan form with this kitchen's pans and doughs, filled in from the last wish."""
+def _form(inside: Home, again: str = "") -> Any:
+    """The plan form with this kitchen's pans and doughs, filled in from the last wish, or from that of a bake."""
     here = world()
     shelf = usecases_larder.shelf(here.store, inside.kitchen_id)
     usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
@@ -157,16 +162,25 @@ def _form(inside: Home) -> Any:
         "loading": forms.number("Dough on the tray, g/cm²"),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
         "start": forms.moment("Not before"),
+        "again": forms.hidden(),
     }
     fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
+    return forms.form_of(fields, _typed(inside, again))
+
+
+def _typed(inside: Home, again: str) -> dict[str, str]:
+    here = world()
+    if again:
+        held = usecases.bake(here.store, inside.kitchen_id, again)
+        return wish.typed_again(held.wish, inside.kitchen) | {"again": again}
     last = usecases.last_wish(here.store, inside.kitchen_id)
-    return forms.form_of(fields, wish.filled_in(last, inside.kitchen, here.now(), _choices(inside)))
+    return wish.filled_in(last, inside.kitchen, here.now(), _choices(inside))
 
 
-def _ways_out(error: PlanError, kitchen: Kitchen) -> list[tuple[str, dict[str, str]]]:
+def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str, dict[str, str]]]:
     """Wishes that would work: their words, and the answers to send for them."""
     ways = error.nearest if isinstance(error, NothingFits) else ()
-    return [(way.text, wish.typed_again(way.wish, kitchen)) for way in ways]
+    return [(way.text, wish.typed_again(way.wish, kitchen) | {"again": again}) for way in ways]
 
 
 def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
@@ -174,7 +188,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
     now = here.now()
     return render_template(
         "plan.html",
-        form=form or _form(inside),
+        form=form,
         nearest=nearest,
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         shelf=usecases_larder.shelf(here.store, inside.kitchen_id),
