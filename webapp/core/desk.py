@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from webapp.core.loads import Loads
@@ -39,9 +40,18 @@ def desk_for(wanted: Wanted) -> Desk:
 
 def found_by_method(desk: Desk) -> list[tuple[Search, Found]]:
     """The best day of each method that suits and fits, best first."""
-    suited = (m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None)
-    rows = [(search, found) for search in map(desk.search, suited) if (found := search.best()) is not None]
+    rows = [(search, found) for search in _searches(desk) if (found := search.best()) is not None]
     return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
+
+
+def methods_that_fit(desk: Desk) -> tuple[Method, ...]:
+    """The methods that have a day at all; sooner known than their best days."""
+    return tuple(search.chain.method for search in _searches(desk) if search.fits())
+
+
+def _searches(desk: Desk) -> Iterator[Search]:
+    suited = (m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None)
+    return map(desk.search, suited)
 
 
 def best_offer(desk: Desk) -> Offer | None:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
 from webapp.core.day import Day, PersonDay, clock_text, same_clock
-from webapp.core.desk import Desk, best_offer, desk_for, not_for_this_dough
+from webapp.core.desk import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
 from webapp.core.loads import COOL_LEAST_S
 from webapp.core.method import Method
 from webapp.core.offer import InTheWay, Nearest, Offer, Wanted
@@ -68,7 +68,7 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
 
 def _hours_in_the_way(method: Method, wanted: Wanted) -> str:
     def fits(day: Day) -> bool:
-        return best_offer(desk_for(replace(wanted, day=day, methods=(method,)))) is not None
+        return bool(methods_that_fit(desk_for(replace(wanted, day=day, methods=(method,)))))
 
     if fits(_day_without(wanted.day, ("away", "asleep", "busy"))):
         for kind, words in (("away", "away"), ("busy", "busy"), ("asleep", "asleep")):
@@ -77,7 +77,7 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> str:
         return "The hours you are away, asleep and busy leave no room for it."
     least, most = _NO_LIMIT
     dough = replace(wanted.dough, least_percent=least, most_percent=most)
-    if best_offer(desk_for(replace(wanted, methods=(method,), dough=dough))) is not None:
+    if methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=dough))):
         return (
             f"It would take less than {wanted.dough.least_percent:.2g} % or more than "
             f"{wanted.dough.most_percent:.2g} % of yeast to be ready in your hours."
@@ -115,7 +115,7 @@ def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
         return replace(wanted, supper=wanted.supper + steps * STEP_S, supper_from=wanted.supper)
 
     most = min(MOST_LATER_S, wanted.day.end - wanted.supper) // STEP_S
-    found = _smallest(lambda steps: best_offer(desk_for(at(steps))), most)
+    found = _smallest(at, most)
     if found:
         steps, offer = found
         later = steps * STEP_S
@@ -139,7 +139,7 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
         most = min(MOST_EARLIER_S, last.end - max(last.start, wanted.now)) // STEP_S
         if best:
             most = min(most, best[0] - 1)
-        found = _smallest(lambda steps, at=at: best_offer(desk_for(at(steps))), most)  # type: ignore[misc]
+        found = _smallest(at, most)
         if found:
             best = (*found, last.end - found[0] * STEP_S, person.name)
     if best:
@@ -183,19 +183,21 @@ def _another_day(wanted: Wanted) -> Iterator[Nearest]:
         yield Nearest("eat-later", text, offer, supper=supper, method=offer.method)
 
 
-def _smallest(probe: Callable[[int], Offer | None], most: int) -> tuple[int, Offer] | None:
-    """The smallest number of steps, 1..most, at which the probe has an offer; once it has one it keeps having one."""
+def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] | None:
+    """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too."""
     if most < 1:
         return None
-    offer = probe(most)
-    if offer is None:
+    methods = methods_that_fit(desk_for(changed(most)))
+    if not methods:
         return None
     low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
-        found = probe(middle)
-        if found is None:
-            low = middle
+        found = methods_that_fit(desk_for(replace(changed(middle), methods=methods)))
+        if found:
+            high, methods = middle, found
         else:
-            high, offer = middle, found
+            low = middle
+    offer = best_offer(desk_for(replace(changed(high), methods=methods)))
+    assert offer is not None, "these methods fit"
     return high, offer

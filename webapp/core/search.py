@@ -12,6 +12,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
+from webapp.core.beginnings import Beginning, beginnings
 from webapp.core.loads import Interval, Loads
 from webapp.core.rising import CAPS, PER_MILLE, Rising, Standing
 from webapp.core.slots import NEVER
@@ -26,12 +27,6 @@ class Found(NamedTuple):
     """The best day: points, and the starting slot of every move."""
 
     points: int
-    starts: tuple[int, ...]
-
-
-class _Before(NamedTuple):
-    points: int
-    end: int  # slot at which the last move before the long wait is done
     starts: tuple[int, ...]
 
 
@@ -61,7 +56,11 @@ class Search:
         self._fill_down()
         self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
 
-    def best(self, may_begin: Callable[[int], bool] | None = None) -> Found | None:
+    def fits(self) -> bool:
+        """Is there any day at all? Sooner known than the best one."""
+        return self.best(any_will_do=True) is not None
+
+    def best(self, may_begin: Callable[[int], bool] | None = None, any_will_do: bool = False) -> Found | None:
         """The cheapest day, or None; `may_begin` tells at which slots the first step may begin."""
         down = self._down[self.chain.meet]
         if not down:
@@ -69,15 +68,15 @@ class Search:
         meets = sorted(down)
         wait = self.chain.moves[self.chain.meet].wait
         floor = min(down.values()) + min(wait.prices)
-        before = self._before(meets[0], meets[-1], may_begin)
+        before = beginnings(self.chain, meets[0], meets[-1], may_begin)
         best = Found(IMPOSSIBLE, ())
         for at in range(0, len(before), _AT_ONCE):
-            if before[at].points + floor >= best.points:
+            if before[at].points + floor >= best.points or (any_will_do and best.starts):
                 break
-            best = self._pairs(before[at : at + _AT_ONCE], meets, best)
+            best = self._pairs(before[at : at + _AT_ONCE], meets, best, any_will_do)
         return best if best.starts else None
 
-    def _pairs(self, before: list[_Before], meets: list[int], best: Found) -> Found:
+    def _pairs(self, before: list[Beginning], meets: list[int], best: Found, any_will_do: bool) -> Found:
         """Pairs of a beginning and an end of the long wait, the cheapest by price alone first."""
         chain = self.chain
         wait, down = chain.moves[chain.meet].wait, self._down[chain.meet]
@@ -92,7 +91,7 @@ class Search:
         rows.sort()
         standings: dict[int, tuple[Standing, int] | None] = {}
         for points, number, meet in rows:
-            if points >= best.points:
+            if points >= best.points or (any_will_do and best.starts):
                 break
             if number not in standings:
                 standings[number] = self._standing(before[number].starts)
@@ -101,7 +100,7 @@ class Search:
                 best = self._finish(before[number], *standing, meet, points - down[meet], best)
         return best
 
-    def _finish(self, one: _Before, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
+    def _finish(self, one: Beginning, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
         """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
         chain, rising = self.chain, self.rising
         warm = rising.warm_at(standing, meet)
@@ -147,7 +146,7 @@ class Search:
         later, sooner = self.rising.room(standing, meet, whole, (CAPS[0] + self._later[-1], CAPS[1]))
         return slack_points(max(0, later - self._later[-1]), sooner)
 
-    def _kept_far(self, one: _Before) -> int:
+    def _kept_far(self, one: Beginning) -> int:
         """Points of the passing steps after the last move before the long wait, were it long enough for all."""
         return self.chain.kept(self.chain.meet - 1, one.end, self._far).points
 
@@ -273,34 +272,3 @@ class Search:
                 most = rising.most_beside_sponge(warm)
             at = rising.moved(at, number, start)
         return at, most
-
-    def _before(self, first: int, last: int, may_begin: Callable[[int], bool] | None) -> list[_Before]:
-        """Every way to come to the long wait that can meet something after it, cheapest first."""
-        chain, slots = self.chain, self.slots
-        moves = chain.moves[: chain.meet]
-        longest = sum(m.slots for m in moves) + sum(m.wait.most for m in chain.moves[1 : chain.meet + 1])
-        shortest = sum(m.slots for m in moves) + sum(m.wait.least for m in chain.moves[1 : chain.meet + 1])
-        hands = slots.hands(moves[0].step.hands)
-        rows = [
-            _Before(hands[s - slots.first], s + moves[0].slots, (s,))
-            for s in range(max(slots.first, first - longest), last - shortest + 1)
-            if hands[s - slots.first] != NEVER and (may_begin is None or may_begin(s))
-        ]
-        for number in range(1, chain.meet):
-            rows = [row for one in rows for row in self._next(one, number)]
-        return sorted(rows)
-
-    def _next(self, one: _Before, number: int) -> list[_Before]:
-        chain, slots = self.chain, self.slots
-        move = chain.moves[number]
-        hands, first = slots.hands(move.step.hands), slots.first
-        out = []
-        for wait in range(move.wait.least, move.wait.most + 1):
-            start = one.end + wait
-            if start > slots.last or hands[start - first] == NEVER:
-                continue
-            kept = chain.kept(number - 1, one.end, start).points
-            if kept < IMPOSSIBLE:
-                points = one.points + hands[start - first] + move.wait.prices[wait - move.wait.least] + kept
-                out.append(_Before(points, start + move.slots, (*one.starts, start)))
-        return out
