@@ -151,6 +151,14 @@ def test_a_second_bake_is_one_tap_away(shared_server: Server, new_phone: NewPhon
     expect(page.locator("#now-title")).to_have_text("Mix the dough")
 
 
+def test_what_is_eaten_makes_room_for_what_comes_next(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    bake(shared_server, phone, at(19, 31), *(step.step_id for step in plan_at(at(19, 31)).steps))
+    bake(shared_server, phone, at(7, 16))
+    phone.page.goto(f"{shared_server.url}/kitchen")
+    expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
+
+
 def test_the_shell_is_the_same_for_everybody_and_makes_no_kitchen(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
     get = "async () => (await fetch('/kitchen', { cache: 'no-store' })).text()"

@@ -173,7 +173,9 @@ def test_a_database_of_a_newer_version_is_left_alone_and_said(shared_server: Ser
 def newer(route: Route) -> None:
     """The bundle as a newer server would pack it."""
     answer = route.fetch()
-    route.fulfill(response=answer, json={**answer.json(), "schema": 2})
+    bundle = answer.json()
+    plan = {"bake_id": bundle["plan"]["bake_id"], "revision": bundle["plan"]["revision"], "zones": []}
+    route.fulfill(response=answer, json={**bundle, "plan": plan, "schema": 2})
 
 
 def test_a_bundle_of_a_newer_schema_is_not_guessed_at(shared_server: Server, new_phone: NewPhone) -> None:
@@ -272,3 +274,22 @@ def test_the_worker_of_the_first_visit_takes_charge_at_once(shared_server: Serve
     phone.page.evaluate(IN_CHARGE)
     expect(phone.page.locator("h1")).to_have_text("No dough on the go")
     expect(phone.page.locator(NOTES)).not_to_contain_text("new version")
+
+
+PLAIN_HTTP = """
+delete Navigator.prototype.serviceWorker;
+Object.defineProperty(window, "isSecureContext", { value: false });
+"""
+
+
+def test_over_plain_http_it_says_what_is_missing_and_works_online(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(7, 31))
+    phone.page.add_init_script(PLAIN_HTTP)
+    phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(phone.page.locator(NOTES)).to_contain_text("it needs https: a reverse proxy with a certificate")
+    with phone.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        phone.page.get_by_role("button", name="Mixed").click()
+    assert phone.journal(plan.bake_id) == ["done"]
+    phone.page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
+    expect(phone.page.locator("[data-packed=false]")).to_contain_text("Over plain http a phone keeps no app")

@@ -4,11 +4,18 @@ export const SCHEMA = 1; // of bundles that this version can read
 
 const OVER_S = 4 * 3600;
 
-// The one asked for; else the one whose supper comes next (or was just now); else the last.
-export function pickBundle(bundles, id, now) {
+// The one asked for; else of those not eaten yet the one whose supper comes next (or was just now); else the last.
+export function pickBundle(bundles, id, now, eaten = []) {
   const sorted = [...bundles].sort((a, b) => a.plan.supper - b.plan.supper);
   if (id) {
     return sorted.find((bundle) => bundle.plan.bake_id === id) ?? null;
   }
-  return sorted.find((bundle) => bundle.plan.supper > now - OVER_S) ?? sorted[sorted.length - 1] ?? null;
+  const open = sorted.filter((bundle) => !eaten.includes(bundle.plan.bake_id));
+  return open.find((bundle) => bundle.plan.supper > now - OVER_S) ?? sorted[sorted.length - 1] ?? null;
+}
+
+// The last step of the chain is done.
+export function isEaten(plan, state) {
+  const last = plan.steps.filter((step) => step.chain).pop();
+  return last !== undefined && state.done.some((done) => done.step_id === last.step_id);
 }

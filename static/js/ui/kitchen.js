@@ -9,7 +9,7 @@ import { formatFor } from "../lib/format.js";
 import { eventOf, eventsOf, keepAgain, phoneId, write } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
 import { drawNow, tickNow } from "./now.js";
-import { SCHEMA, pickBundle } from "../lib/packed.js";
+import { SCHEMA, isEaten, pickBundle } from "../lib/packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
 
@@ -56,15 +56,15 @@ async function start() {
 async function show(id) {
   const bundles = await bundlesFor(id);
   kitchen.bundles = bundles;
-  const bundle = pickBundle(bundles, id, now());
+  const bundle = pickBundle(bundles, id, now(), id ? [] : await eatenOf(bundles));
   if (kitchen.bundle && bundle?.plan.bake_id !== kitchen.bundle.plan.bake_id) {
     document.querySelector("dialog.sheet")?.close(); // it spoke of the other bake
   }
   kitchen.bundle = bundle;
   kitchen.wanted = id;
-  if (kitchen.bundle) {
-    kitchen.format = formatFor(kitchen.bundle.plan.zone, { ...UNITS, ...kitchen.bundle.kitchen });
-    kitchen.units = { ...UNITS, ...kitchen.bundle.kitchen };
+  if (bundle && bundle.schema <= SCHEMA) {
+    kitchen.format = formatFor(bundle.plan.zone, { ...UNITS, ...bundle.kitchen });
+    kitchen.units = { ...UNITS, ...bundle.kitchen };
   }
   await reread();
 }
@@ -76,6 +76,16 @@ async function bundlesFor(id) {
     return bundle ? [bundle] : [];
   }
   return kitchen.store.bundles().catch(() => []);
+}
+
+async function eatenOf(bundles) {
+  const eaten = [];
+  for (const { plan, schema } of bundles) {
+    if (schema <= SCHEMA && isEaten(plan, fold(plan, await eventsOf(kitchen.store, plan.bake_id)))) {
+      eaten.push(plan.bake_id);
+    }
+  }
+  return eaten;
 }
 
 // The journal may have grown elsewhere: another window, the other phone.

@@ -2,9 +2,10 @@
 
 import { el, picture } from "../lib/dom.js";
 import { formatFor } from "../lib/format.js";
+import { SCHEMA } from "../lib/packed.js";
 
 export function drawShelf(kitchen) {
-  const others = (kitchen.bundles ?? []).filter((bundle) => bundle !== kitchen.bundle);
+  const others = (kitchen.bundles ?? []).filter((bundle) => bundle !== kitchen.bundle && bundle.schema <= SCHEMA);
   if (others.length === 0) {
     return null;
   }
