@@ -58,6 +58,7 @@ class Ask:
     toppings: tuple[Topping, ...]
     oven: OvenPlan
     methods: tuple[Method, ...]
+    other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
 
 
 
@@ -86,7 +87,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence
         habits.adjust_of(kitchen.habits),
     )
     methods = _methods(shelf.methods, wish.method_key, formula)
-    return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods)
+    others = _methods(shelf.methods, "", formula) if wish.method_key else ()
+    return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
 
 
 def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
@@ -132,9 +134,10 @@ def wanted_of(ask: Ask) -> Wanted:
         now=ask.now,
         day=ask.day,
         methods=ask.methods,
-        dough=course.course_of(ask.batch, any(m.has_preferment for m in ask.methods)),
+        dough=course.course_of(ask.batch, any(m.has_preferment for m in (*ask.methods, *ask.other_methods))),
         baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
         sides=_sides(ask),
+        other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,
     )
 
