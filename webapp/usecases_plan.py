@@ -22,7 +22,7 @@ from webapp.core.offer import Offer
 from webapp.core.plan import Plan
 from webapp.core.span import Span
 from webapp.store import Store
-from webapp.usecases import NewId, bake, kitchen_of, last_wish
+from webapp.usecases import NewId, bake, coming, kitchen_of, last_wish
 from webapp.usecases_book import taught
 from webapp.usecases_larder import shelf
 
@@ -102,6 +102,24 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
         )
         for evening, (_, local) in zip(evenings, suppers, strict=True)
     )
+
+
+def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 4) -> str:
+    """The first coming evening that could have bread at that time of day and has none planned yet, as wall clock.
+
+    "" when none of the next `days` can: the form then proposes the next one, and the planner says what is in the way.
+    """
+    kitchen = kitchen_of(store, kitchen_id)
+    wish = usual_wish(store, kitchen_id, kitchen)
+    taken = {date_text(row.supper, kitchen.zone) for row in coming(store, kitchen_id, now)}
+    suppers = [one for one in _suppers(kitchen, now, supper_time, days) if one[1][:10] not in taken]
+    if not suppers:
+        return ""
+    last = replace(wish, supper_local=suppers[-1][1])
+    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    # One at a time: most days the first one asked fits, and the rest need not be looked at.
+    fits = (local for instant, local in suppers if schedule.week(wanted, [instant])[0].answer.fits)
+    return next(fits, "")
 
 
 def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:

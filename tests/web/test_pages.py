@@ -9,6 +9,7 @@ from collections.abc import Callable
 import pytest
 from flask import Flask
 
+from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import mistakes
 from webapp.settings import Settings
@@ -107,11 +108,28 @@ def test_yesterdays_answers_are_filled_in_for_the_next_evening(kitchen: InKitche
                    "hours": "differ", "away": "9:00-12:00, 13-17:30"})  # fmt: skip
     clock.now = NOW + 86400
     page = kitchen.get("/").text
-    assert 'value="2026-11-26T20:15"' in page
+    assert re.search(r'name="supper"[^>]*value="2026-11-2[6-9]T20:15"', page), "the first such evening that has room"
     assert re.search(r'name="pan-round-28"[^>]*value="2"', page)
     assert re.search(r'value="oil-tray"[^>]*>|checked[^>]*value="oil-tray"', page)
     assert re.search(r'name="room"[^>]*value="19.5"', page)
     assert re.search(r'name="away"[^>]*value="09:00-12:00, 13:00-17:30"', page)
+
+
+@pytest.mark.parametrize(
+    ("hour", "evening"),
+    [(6.8, "2026-11-25T19:30"), (10.5, "2026-11-26T19:30"), (18.2, "2026-11-26T19:30"), (23.9, "2026-11-26T19:30")],
+)
+def test_a_newcomer_is_offered_the_first_evening_that_can_have_bread(
+    kitchen: InKitchen, clock: Clock, hour: float, evening: str
+) -> None:
+    # An ordinary week is away from 8:00 to 17:45: after eight nothing can be mixed for the same evening.
+    clock.now = at(0) + int(hour * 3600)
+    assert f'value="{evening}"' in kitchen.get("/").text
+
+
+def test_an_evening_that_has_a_bake_is_not_offered_again(kitchen: InKitchen) -> None:
+    kitchen.has_a_bake()
+    assert 'value="2026-11-26T19:30"' in kitchen.get("/").text
 
 
 WRONG = [

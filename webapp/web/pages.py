@@ -174,7 +174,19 @@ def _typed(inside: Home, again: str) -> dict[str, str]:
         held = usecases.bake(here.store, inside.kitchen_id, again)
         return wish.typed_again(held.wish, inside.kitchen) | {"again": again}
     last = usecases.last_wish(here.store, inside.kitchen_id)
-    return wish.filled_in(last, inside.kitchen, here.now(), _choices(inside))
+    typed = wish.filled_in(last, inside.kitchen, here.now(), _choices(inside))
+    if request.method == "GET":
+        typed["supper"] = _evening(inside, typed["supper"]) or typed["supper"]
+    return typed
+
+
+def _evening(inside: Home, proposed: str) -> str:
+    """The first evening that could have bread at the hour proposed; "" when the planner cannot say."""
+    here = world()
+    try:
+        return usecases_plan.first_evening(here.store, here.now(), inside.kitchen_id, proposed[11:16])
+    except PlanError:
+        return ""
 
 
 def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str, dict[str, str]]]:
