@@ -158,3 +158,17 @@ def test_a_server_that_answers_but_takes_nothing_is_quoted(shared_server: Server
     wake(one)
     expect(one.page.locator("#notes")).not_to_contain_text("takes nothing")
     assert one.journal(bake_id) == ["done"]
+
+
+def test_a_bake_that_arrives_does_not_push_the_one_in_hand_off_the_screen(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    shared_server.bake(phone.kitchen_id, plan_at(at(7, 16), bake_id=secrets.token_urlsafe(16)))
+    page = phone.open()
+    expect(page.locator("#now-title")).to_have_text("Mix the dough")
+    sooner = shared_server.bake(phone.kitchen_id, plan_at(at(18, 56), bake_id=secrets.token_urlsafe(16)))
+    wake(phone)
+    expect(page.locator(f"a[href='#{sooner.bake_id}']")).to_be_visible()
+    expect(page.locator("#now-title")).to_have_text("Mix the dough")
+    expect(page.locator(".oven")).to_have_count(0)

@@ -56,7 +56,9 @@ async function start() {
 async function show(id) {
   const bundles = await bundlesFor(id);
   kitchen.bundles = bundles;
-  const bundle = pickBundle(bundles, id, now(), id ? [] : await eatenOf(bundles));
+  // A bake that is on stays on: nothing may change under somebody's hands because another one arrived.
+  const asked = id || (kitchen.bundle?.plan.bake_id ?? "");
+  const bundle = pickBundle(bundles, asked, now(), asked ? [] : await eatenOf(bundles));
   if (kitchen.bundle && bundle?.plan.bake_id !== kitchen.bundle.plan.bake_id) {
     document.querySelector("dialog.sheet")?.close(); // it spoke of the other bake
   }
