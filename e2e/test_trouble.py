@@ -167,6 +167,46 @@ def test_a_database_of_a_newer_version_is_left_alone_and_said(shared_server: Ser
     expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
 
 
+TAKE_OVER = """() => new Promise((done) => {
+  const open = indexedDB.open("suppertide", 99);
+  open.onsuccess = () => { open.result.close(); done(); };
+})"""
+
+
+def test_a_window_whose_database_was_taken_over_goes_on_and_says_so(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(16, 46), "mix")
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.evaluate(TAKE_OVER)
+    expect(page.locator(NOTES)).to_contain_text("newer version of the kitchen is open in another window")
+    with page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        page.get_by_role("button", name="Pressed out").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    assert phone.journal(plan.bake_id) == ["done", "done"]
+
+
+def test_a_database_that_the_browser_closed_is_opened_again(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(16, 46), "mix")
+    phone.page.add_init_script("""
+      const open = IDBFactory.prototype.open;
+      IDBFactory.prototype.open = function (...how) {
+        const request = open.apply(this, how);
+        request.addEventListener("success", () => { (window.opened ??= []).push(request.result); });
+        return request;
+      };
+    """)
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.evaluate("window.opened.forEach((db) => { db.close(); db.dispatchEvent(new Event('close')); })")
+    page.get_by_role("button", name="Pressed out").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    expect(page.locator(NOTES)).not_to_contain_text("storage")
+    kept = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    assert {event["data"]["step_id"] for event in kept if event["bake_id"] == plan.bake_id} == {"mix", "press"}
+
+
 # Bundles of another schema ----------------------------------------------------------------------------------------
 
 

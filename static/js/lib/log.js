@@ -52,8 +52,9 @@ export async function keepAgain(store) {
   return true;
 }
 
-export async function eventsOf(store, bake_id) {
-  const kept = await store.events(bake_id).catch(() => []);
+// The journal of a bake; `known` is what the screen has, for when the database cannot be read just now.
+export async function eventsOf(store, bake_id, known = []) {
+  const kept = await store.events(bake_id).catch(() => known);
   const ids = new Set(kept.map((event) => event.event_id));
   return [...kept, ...unkept.filter((event) => event.bake_id === bake_id && !ids.has(event.event_id))];
 }

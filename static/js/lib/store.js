@@ -45,14 +45,32 @@ function upgrade(request, from) {
   }
 }
 
-function keptStore(db) {
-  // A newer version of the app in another window wants the database: let go, and say so.
-  db.onversionchange = () => {
-    db.close();
-    dispatchEvent(new CustomEvent("store-closed"));
-  };
-  const read = (name, ask) => answer(ask(db.transaction(name).objectStore(name)));
-  const write = (name, change) => transact(db, name, change);
+function keptStore(first) {
+  let db = watched(first);
+  let lost = false; // taken away by the browser (some do while the phone sleeps): opened again when it is needed
+
+  function watched(opened) {
+    opened.onclose = () => {
+      lost = true;
+    };
+    // A newer version of the app in another window wants the database: let go, and say so.
+    opened.onversionchange = () => {
+      opened.close();
+      dispatchEvent(new CustomEvent("store-closed"));
+    };
+    return opened;
+  }
+
+  async function ready() {
+    if (lost) {
+      db = watched(await open());
+      lost = false;
+    }
+    return db;
+  }
+
+  const read = async (name, ask) => answer(ask((await ready()).transaction(name).objectStore(name)));
+  const write = async (name, change) => transact(await ready(), name, change);
   return {
     kind: "kept",
     why: "",

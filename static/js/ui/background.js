@@ -91,6 +91,9 @@ const reason = (error) => error.errors.map((one) => `${one.message} ${one.way_ou
 
 // What the server has and this phone has not, or has in an older revision.
 async function fetchBundles(kitchen, shown, revision) {
+  if (kitchen.notes.closed) {
+    return; // another window keeps them now
+  }
   const { bakes } = await ask("/api/bakes");
   const wanted = bakes.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
   const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];

@@ -77,7 +77,7 @@ async function bundlesFor(id) {
     const bundle = await kitchen.store.bundle(id).catch(() => undefined);
     return bundle ? [bundle] : [];
   }
-  return kitchen.store.bundles().catch(() => []);
+  return kitchen.store.bundles().catch(() => kitchen.bundles ?? []);
 }
 
 async function eatenOf(bundles) {
@@ -92,7 +92,9 @@ async function eatenOf(bundles) {
 
 // The journal may have grown elsewhere: another window, the other phone.
 async function reread() {
-  kitchen.events = kitchen.bundle ? await eventsOf(kitchen.store, kitchen.bundle.plan.bake_id) : [];
+  const id = kitchen.bundle?.plan.bake_id;
+  const known = kitchen.events.filter((event) => event.bake_id === id);
+  kitchen.events = id ? await eventsOf(kitchen.store, id, known) : [];
   look();
 }
 
@@ -136,7 +138,7 @@ async function tell(...items) {
   const { bake_id } = kitchen.bundle.plan;
   const events = items.map(([kind, data, at]) => eventOf(bake_id, kitchen.phone || "new", kind, data, at ?? now()));
   const kept = await write(kitchen.store, events);
-  note("full", kept ? null : "full");
+  note("full", kept || kitchen.notes.closed ? null : "full");
   await reread();
   dispatchEvent(new CustomEvent("kitchen-told"));
   return events;
@@ -159,7 +161,14 @@ function note(reason, value) {
   }
 }
 
-const drawNotes = () => kitchen.more && redraw(document.getElementById("notes"), kitchen.more.drawNotes(kitchen));
+// Only when they say something else: they are read aloud to those who listen to the screen.
+function drawNotes() {
+  const place = document.getElementById("notes");
+  const nodes = (kitchen.more?.drawNotes(kitchen) ?? []).filter(Boolean);
+  if (nodes.map((node) => node.textContent).join("") !== place.textContent) {
+    redraw(place, nodes);
+  }
+}
 
 // Since when a step is due: its time with no regard to the clock.
 kitchen.untimed = () => {
@@ -170,6 +179,6 @@ kitchen.dueAt = (step_id) => kitchen.untimed().steps.find((step) => step.step_id
 // Every word that this step is done, from whichever phone.
 kitchen.undoStep = (step_id) => undo((event) => (event.kind === "done" || event.kind === "begun") && event.data.step_id === step_id);
 kitchen.noteClock = drawNotes;
-kitchen.keepAgain = async () => note("full", (await keepAgain(kitchen.store)) ? null : "full");
+kitchen.keepAgain = async () => note("full", (await keepAgain(kitchen.store)) || kitchen.notes.closed ? null : "full");
 kitchen.reread = reread;
 kitchen.started = start();
