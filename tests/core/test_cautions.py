@@ -281,3 +281,11 @@ def test_things_that_are_out_equally_long_are_said_together() -> None:
     said = cautions.perishable_cautions(replace(plan, toppings=(*plan.toppings, rim)))
     assert [c.key for c in said] == ["out-cheese"]
     assert said[0].text.startswith("Low-moisture mozzarella and Cheese for the rim: 30 minutes out of the fridge")
+
+
+def test_heat_of_another_part_of_the_day_does_not_count() -> None:
+    rooms = (RoomSpan(at(0), 20.0), RoomSpan(at(12), 36.0), RoomSpan(at(16), 24.0), RoomSpan(at(22), 36.0))
+    assert fridge_clock.time_out(at(18), at(19), rooms).limit_s == 2 * H
+    assert fridge_clock.time_out(at(13), at(14), rooms).limit_s == H
+    assert fridge_clock.time_out(at(15, 30), at(16, 30), rooms).limit_s == H  # hot until 16:00
+    assert fridge_clock.time_out(at(16), at(17), rooms).limit_s == 2 * H  # from 16:00 on it is mild

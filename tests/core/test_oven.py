@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from webapp.core import crumb
 from webapp.core import oven as core
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven
-from webapp.core.oven_profile import STYLES, Adjust, contact_words, heating_c, shelf_words, slab_words
+from webapp.core.oven_profile import STYLES, Adjust, contact_words, heating_c, shelf_words, slab_of, slab_words
 from webapp.core.plan import OvenPlan
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
@@ -222,3 +224,30 @@ def test_every_programme_climbs_in_time_and_stays_within_the_dial(
 @given(ovens, st.floats(0.3, 0.9), st.floats(1.05, 1.4))
 def test_more_dough_never_leaves_the_oven_sooner(oven: Oven, loading: float, more: float) -> None:
     assert core.bake_minutes(oven, loading * more, 0.3, "tray")[1] >= core.bake_minutes(oven, loading, 0.3, "tray")[1]
+
+
+def test_two_loads_already_need_the_dial_set_back() -> None:
+    plan = core.programme(STEEL, 0.70, 0.40, "tray", trays=2)
+    assert "dial back to 250 °C" in plan.programme[-1].text
+    assert "Turn the oven off." not in plan.programme[-1].text
+
+
+def test_it_is_turned_half_way_to_the_first_look() -> None:
+    plan = core.programme(BARE, 0.70, 0.40, "tray")
+    minute = {a.action: a.minute for a in plan.programme}
+    assert minute["turn"] == (minute["check"] + 1) // 2
+
+
+def test_a_style_baked_in_its_tray_keeps_the_tray_on_a_slab_and_others_lie_bare() -> None:
+    hot, bake_air = heating_c(STEEL, "tray")
+    lying = slab_of(STEEL)
+    assert lying
+    for style, on_tray in (("tray", True), ("thin", False)):
+        hot, bake_air = heating_c(STEEL, style)
+        baked = [
+            crumb.bake(crumb.Baking(0.5, 0.3, bake_air, False, lying, hot - core.HOT_WITHIN_C, on_tray), edge).done_s
+            for edge in range(3)
+        ]
+        low, mid, high = core.bake_minutes(STEEL, 0.5, 0.3, style)
+        assert (low, mid) == (math.floor(baked[2] / 60), round(baked[1] / 60))
+        assert high == max(mid + 1, math.ceil(baked[0] / 60))

@@ -116,3 +116,14 @@ def test_a_slab_as_hot_as_its_oven_draws_nothing() -> None:
 
 def test_stone_gives_less_at_a_touch_than_steel() -> None:
     assert MATERIALS["stone"].effusivity < MATERIALS["steel"].effusivity / 5
+
+
+@pytest.mark.parametrize("key", list(MATERIALS))
+def test_a_slab_s_cells_together_hold_its_heat_and_pass_it_on_in_a_row(key: str) -> None:
+    m = MATERIALS[key]
+    slab = Slab(m, 0.012, 0.1)
+    assert sum(slab.heat) == pytest.approx(m.density * m.specific_heat * 0.012)
+    assert len(slab.link) == len(slab.heat) - 1
+    if slab.link:  # links and half a cell at each face in series are the whole resistance L/k
+        whole = sum(1 / one for one in slab.link) + 2 / slab.skin
+        assert whole == pytest.approx(0.012 / m.k)

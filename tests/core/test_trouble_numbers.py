@@ -104,3 +104,9 @@ def test_a_number_is_said_in_words(name: str, value: float, words: str) -> None:
 def test_every_number_can_be_said() -> None:
     for name in NAMES:
         assert "{" not in said(name, 1.0)
+
+
+def test_a_step_without_a_mark_says_nothing_of_the_rise() -> None:
+    plan = sample_plan()
+    bare = replace(plan, steps=tuple(replace(step, mark=None) for step in plan.steps))
+    assert not {"press_ratio", "load_ratio", "load_past_ratio"} & set(_numbers(bare, AS_IT_WENT))
