@@ -50,9 +50,7 @@ class Server:
         """Start and wait until it answers; when it dies instead, its own words are the error."""
         command = [sys.executable, "-m", "webapp", "serve", "--port", str(self.port), "--data", str(self.data)]
         with self.output.open("wb") as out:
-            self.process = subprocess.Popen(
-                command, cwd=self.root, stdout=out, stderr=subprocess.STDOUT
-            )
+            self.process = subprocess.Popen(command, cwd=self.root, stdout=out, stderr=subprocess.STDOUT)
         until = time.monotonic() + PATIENCE_S
         while time.monotonic() < until:
             said = STARTED.search(self.said())
