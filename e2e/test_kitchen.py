@@ -151,6 +151,18 @@ def test_a_second_bake_is_one_tap_away(shared_server: Server, new_phone: NewPhon
     expect(page.locator("#now-title")).to_have_text("Mix the dough")
 
 
+def test_the_kitchens_own_pans_are_one_tap_away(shared_server: Server, new_phone: NewPhone) -> None:
+    """The round pan of 615.8 cm2 is 0.513 of the tray: 479.8 g of flour become 246.2 g. Every line rounds down, which
+    leaves a whole gram of the dough missing; it goes where it matters least, to the flour: 247 g."""
+    phone = new_phone(shared_server)
+    plan = bake(shared_server, phone, at(7, 16))
+    page = phone.open(plan.bake_id)
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_role("button", name="Round pan 28 cm").click()
+    page.get_by_role("button", name="Bake in this pan").click()
+    expect(page.get_by_role("button", name="Strong white flour, 247 g")).to_be_visible()
+
+
 def test_what_is_eaten_makes_room_for_what_comes_next(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
     bake(shared_server, phone, at(19, 31), *(step.step_id for step in plan_at(at(19, 31)).steps))

@@ -137,7 +137,8 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         plan = picked(store, kitchen_id, bake_id)
         events = journal(store, kitchen_id, bake_id)
         kitchen = kitchen_of(store, kitchen_id)
-    shown = {name: getattr(kitchen, name) for name in ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid")}
+    names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
+    shown = {name: getattr(kitchen, name) for name in names}
     return bundle(plan, events, now) | {"kitchen": to_plain(shown)}
 
 

@@ -2,7 +2,7 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { form, numberField, sheet } from "../lib/sheet.js";
+import { answers, form, numberField, sheet } from "../lib/sheet.js";
 import { plannedArea } from "./weigh_list.js";
 
 const CM_PER_INCH = 2.54;
@@ -24,14 +24,19 @@ export function open(kitchen) {
     if (!(area_cm2 >= 50 && area_cm2 <= 20000)) {
       complain("That is no pan for bread: give its length and width, or its diameter, inside at the bottom.");
     } else {
-      preview.replaceChildren(...outcome(kitchen, planned, area_cm2, page));
-      preview.scrollIntoView({ block: "nearest" });
+      look(area_cm2);
     }
   };
   const preview = el("div", { class: "stack", "aria-live": "polite" });
+  const look = (area_cm2) => {
+    preview.replaceChildren(...outcome(kitchen, planned, area_cm2, page));
+    preview.scrollIntoView({ block: "nearest" });
+  };
+  const own = (kitchen.units.pans ?? []).filter((pan) => pan.area_cm2 !== planned);
   const page = sheet(
     "Which pan instead?",
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
+    own.length > 0 ? answers(own.map((pan) => [pan.name, pan.area_cm2]), look) : null,
     form("Show the new dough", send, long.field, wide.field, many.field),
     preview,
   );
