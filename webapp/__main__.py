@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from webapp.cli_dough import COMMANDS as DOUGH_COMMANDS
+from webapp.core.errors import PlanError
+from webapp.settings import Settings
+
+_DATA = click.option(
+    "--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of the database and the keys."
+)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -14,31 +21,43 @@ from webapp.cli_dough import COMMANDS as DOUGH_COMMANDS
 def main() -> None:
     """The dough waits for the person: tray pizza and focaccia on a weeknight.
 
-    Start the app with `suppertide serve`; fill a kitchen with an invented day with `suppertide demo`; use the dough
-    maths in scripts with scale, rise, yeast and water (each takes --json).
+    Start the app with `suppertide serve`; fill a kitchen with an invented week with `suppertide demo`; use the dough
+    maths in scripts with scale, rise, yeast and water (each takes --json). Settings of the server are environment
+    variables: `python -m webapp.settings` lists them.
     """
 
 
 @main.command()
-@click.option("--port", default=8080, show_default=True, type=click.IntRange(0, 65535), help="Port; 0 picks a free one.")
+@click.option(
+    "--port", default=8080, show_default=True, type=click.IntRange(0, 65535), help="Port; 0 picks a free one."
+)
 @click.option("--network", is_flag=True, help="Listen on the network too and print a QR picture of the address.")
-@click.option("--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of the database and keys.")
-def serve(port: int, network: bool, data: Path | None) -> None:
+@click.option("--behind-proxy", is_flag=True, help="A reverse proxy stands in front and sets X-Forwarded headers.")
+@_DATA
+def serve(port: int, network: bool, behind_proxy: bool, data: Path | None) -> None:
     """Start the app (on this machine only, unless --network)."""
+    # Imported here, so that `suppertide --help` and the dough maths start without the web.
     from webapp.serve import serve as run
-    from webapp.settings import Settings
 
-    run(Settings.load(data=data), port=port, network=network)
+    settings = _settings(data)
+    run(replace(settings, proxies=max(settings.proxies, int(behind_proxy))), port=port, network=network)
 
 
 @main.command()
-@click.option("--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of the database and keys.")
+@_DATA
 def demo(data: Path | None) -> None:
-    """Fill a new kitchen with an invented day and print the address that opens it."""
-    from webapp.settings import Settings
+    """Fill a new kitchen with an invented week and print the address that opens it."""
     from webapp.usecases_demo import demo as fill
 
-    click.echo(fill(Settings.load(data=data)))
+    click.echo(fill(_settings(data)))
+
+
+def _settings(data: Path | None) -> Settings:
+    try:
+        return Settings.load(data=data)
+    except PlanError as error:
+        said = "; ".join(f"SUPPERTIDE_{one.field.upper()}: {one.message} {one.way_out}" for one in error.problems)
+        raise click.ClickException(said) from None
 
 
 for command in DOUGH_COMMANDS:

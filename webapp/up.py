@@ -29,7 +29,8 @@ def venv_python() -> Path:
 
 
 def _stamp(requirements: Path) -> str:
-    parts = (requirements.read_bytes(), (ROOT / "pyproject.toml").read_bytes(), sys.version.encode(), str(ROOT).encode())
+    pins = (requirements.read_bytes(), (ROOT / "pyproject.toml").read_bytes())
+    parts = (*pins, sys.version.encode(), str(ROOT).encode())
     return hashlib.sha256(b"\0".join(parts)).hexdigest()
 
 
