@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from webapp.core import units
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, PlanStep
+from webapp.core.weighing import as_poured
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = (
@@ -94,9 +95,7 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    # The yeast's note stays even when it is said above: who weighs by the list must not miss that it is in the water.
-    notes = [f" ({w.note.rstrip('.')})" if w.kind == "yeast" and w.note else _aside(w.note, step) for w in chosen]
-    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{note}" for w, note in zip(chosen, notes, strict=True)]
+    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{_aside(w.note, step)}" for w in as_poured(chosen)]
     return ["Weigh out:", *lines, "" if plan.yeast_dosing in step.text else plan.yeast_dosing]
 
 

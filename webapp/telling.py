@@ -14,6 +14,7 @@ from webapp.core.offer import Offer, TimedStep
 from webapp.core.plan import OvenPlan, Pan, Topping, WeighLine
 from webapp.core.toppings import ToppingSet, drain_text, fridge_outs
 from webapp.core.units import heat_text, mass_text
+from webapp.core.weighing import as_poured
 from webapp.core.wording import (
     Template,
     action_words,
@@ -81,9 +82,9 @@ def _slots(told: Told, step: TimedStep) -> dict[str, str]:
         "warm": heat_text(told.kitchen.warm_c, heat),
         "pans": pans_words(told.pans),
         "portions": _portions(told, unit),
-        "topping_words": topping_words(told.toppings, "before", unit),
-        "after_words": topping_words(told.toppings, "after", unit),
-        "sauce_words": _sauce(told.toppings, unit),
+        "topping_words": topping_words(told.toppings, "before", unit, _notes(told.topping_set)),
+        "after_words": topping_words(told.toppings, "after", unit, _notes(told.topping_set)),
+        "sauce_words": _sauce(told, unit),
         "drain_words": drain_text(told.topping_set) if told.topping_set else "",
         "cheese_words": " ".join(out.text for out in fridge_outs(told.toppings)),
     }
@@ -94,12 +95,9 @@ def _dough_slots(told: Told, kind: str, unit: str, heat: str) -> dict[str, str]:
     dough = [line for line in told.lines if line.part == "dough"]
     whole = [line for line in dough if line.kind == "preferment"]
     return {
-        "preferment_list": pour_list(ahead, unit),
+        "preferment_list": pour_list(as_poured(ahead), unit),
         "preferment_in": f"All of the preferment goes in: {mass_of_line(whole[0], unit)}." if whole else "",
-        # Yeast has a sentence of its own, and brings its water along when it is dosed as a yeast water.
-        "dough_list": pour_list(
-            [line for line in dough if line.kind not in ("preferment", "yeast") and line.key != "yeast-water"], unit
-        ),
+        "dough_list": pour_list([line for line in as_poured(dough) if line.kind != "preferment"], unit),
         "water": told.water,
         "dough": heat_text(told.dough_c, heat),
         "dosing": dosing_words(ahead if kind == "preferment" else dough),
@@ -132,9 +130,24 @@ def _minute(oven: OvenPlan, action: str) -> str:
     return next((str(one.minute) for one in oven.programme if one.action == action), "")
 
 
-def _sauce(toppings: Sequence[Topping], unit: str) -> str:
-    sauce = next((one for one in toppings if one.key == "sauce"), None)
-    return f"{mass_text(sauce.grams, unit)} of it: {sauce.name.lower()}, {sauce.note}." if sauce else ""
+def _notes(chosen: ToppingSet | None) -> dict[str, str]:
+    """What is done with each topping on the tray; salting and draining are over by then."""
+    if chosen is None:
+        return {}
+    rim = {"rim": chosen.rim.note} if chosen.rim else {}
+    return {item.key: item.note for item in chosen.items} | rim
+
+
+def _sauce(told: Told, unit: str) -> str:
+    """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
+    sauce = next((one for one in told.toppings if one.key == "sauce"), None)
+    if sauce is None:
+        return ""
+    items = told.topping_set.items if told.topping_set else ()
+    share = next((item.salt_share for item in items if item.key == "sauce"), 0.0)
+    salt_g = sauce.grams * share / (1.0 + share)
+    what = f"{mass_text(sauce.grams - salt_g, unit)} of {sauce.name.lower()}"
+    return f"Stir {mass_text(salt_g, unit, 1)} of salt into {what}." if salt_g else f"Have {what} ready."
 
 
 def _wait_after(steps: Sequence[TimedStep], step: TimedStep) -> int:

@@ -67,7 +67,9 @@ def test_up_to_three_offers_differ_in_kind_and_the_first_is_the_best() -> None:
     assert answer.offers[0].score == min(o.score for o in answer.offers)
     assert all(o.sentence.endswith(".") and ";" in o.sentence for o in answer.offers)
     assert answer.offers[0].why_not == ()
-    assert all(o.why_not for o in answer.offers[1:])
+    for other in answer.offers[1:]:
+        assert other.why_not
+        assert not any("+" in why or "point" in why for why in other.why_not), "reasons, not a score"
 
 
 def test_with_one_method_the_others_begin_in_another_half_of_a_day() -> None:

@@ -14,7 +14,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.rounding import add_up
-from webapp.core.weighing import total_g, weigh_out
+from webapp.core.weighing import as_poured, total_g, weigh_out
 
 FINE = Kitchen(micro_step_g=0.01)
 ROWS = (
@@ -161,3 +161,16 @@ def test_a_scale_without_a_step_is_refused(kitchen: Kitchen) -> None:
 def test_a_formula_that_cannot_work_is_not_weighed() -> None:
     with pytest.raises(PlanError, match="no water"):
         weigh_out(replace(PLAIN, ingredients=ROWS[:1]), 840, Kitchen())
+
+
+def test_a_yeast_water_is_one_thing_to_weigh() -> None:
+    lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 840, Kitchen(has_spoons=False))
+    poured = as_poured(lines)
+    water = next(line for line in poured if line.name == "Yeast water")
+    assert len(poured) == len(lines) - 1
+    # by hand: 479 g flour x 0.1 % = 0.479 g; 5 g stirred into 200 g, 1 in 41, is too little to pour (19.6 g);
+    # into 250 g it is 1 in 51: 24.4 g, poured 24
+    assert water.weigh_g == pytest.approx(24)
+    assert total_g(poured) == pytest.approx(total_g(lines))
+    assert as_poured(poured) == poured
+    assert as_poured(weigh_out(PLAIN, 540, FINE)) == weigh_out(PLAIN, 540, FINE)  # nothing is dosed in water here

@@ -26,15 +26,16 @@ MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dos
 
 
 def test_a_sentence_without_its_number_is_not_said() -> None:
-    assert say(MIX, {"list": "300 g flour", "dosing": ""}) == "Weigh 300 g flour. Cover the bowl."
+    assert say(MIX, {"list": "300 g flour", "dosing": ""}) == "Weigh 300 g flour.\nCover the bowl."
 
 
 def test_a_sentence_with_its_number_is_said_in_order() -> None:
-    assert say(MIX, {"list": "300 g flour", "dosing": "Weigh 1 g."}) == "Weigh 300 g flour. Weigh 1 g. Cover the bowl."
+    said = say(MIX, {"list": "300 g flour", "dosing": "Weigh 1 g."})
+    assert said.split("\n") == ["Weigh 300 g flour.", "Weigh 1 g.", "Cover the bowl."]
 
 
 def test_braces_in_a_name_are_only_text() -> None:
-    assert say(MIX, {"list": "{dosing}", "dosing": ""}) == "Weigh {dosing}. Cover the bowl."
+    assert say(MIX, {"list": "{dosing}", "dosing": ""}) == "Weigh {dosing}.\nCover the bowl."
 
 
 @pytest.mark.parametrize("row", [{}, {"title": "Mix"}, {"title": 3, "text": []}, {"title": "Mix", "text": "Stir."}])
@@ -93,8 +94,11 @@ def test_the_pour_list_keeps_its_order_and_its_unit() -> None:
 
 def test_toppings_are_said_by_when_they_go_on() -> None:
     said = topping_words(sample_plan().toppings, "before")
-    assert said.startswith("Tomato sauce 216 g (salted at 1 % of the tomatoes); ")
-    assert said.endswith("(drained).")
+    assert said.split("\n") == [
+        "216 g tomato sauce: salted at 1 % of the tomatoes.",
+        "264 g low-moisture mozzarella: drained.",
+    ]
+    assert topping_words(sample_plan().toppings, "before", notes={}).endswith("264 g low-moisture mozzarella.")
     assert topping_words(sample_plan().toppings, "after") == ""
 
 

@@ -85,7 +85,8 @@ def to_step(grams: float, step_g: float) -> float:
 def _on_scale(yeast_g: float, step_g: float, kind: str, verb: str, kitchen: Kitchen) -> Dosing:
     weighed = to_step(yeast_g, step_g)
     error = 100.0 * max(step_g / 2.0, abs(weighed - yeast_g)) / yeast_g
-    return Dosing(f"{verb} {_mass(weighed, step_g, kitchen)}. {_sure(error)}", kind, error, weighed)
+    text = f"{verb} {_mass(weighed, step_g, kitchen)} of yeast. {_sure(error)}"
+    return Dosing(text, kind, error, weighed)
 
 
 def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float) -> Iterator[Dosing]:
@@ -103,14 +104,14 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: flo
     error = 100.0 * (fine / 2.0 / stock + step / 2.0 / water + max(step / 2.0 / take, abs(given / yeast_g - 1)))
     name = YEAST_NAMES[yeast_kind].lower()
     text = (f"Stir {_mass(stock, fine, kitchen)} of {name} into {_mass(water, step, kitchen)} of water until none is "
-            f"left to see. Pour {_mass(take, step, kitchen)} of it into the dough; throw the rest away. {_sure(error)}")
+            f"left to see. {_mass(take, step, kitchen)} of it goes in; throw the rest away. {_sure(error)}")
     yield Dosing(text, "yeast-water", error, given, stock, water, take, take - given)
 
 
 def _by_spoon(yeast_g: float, measure: Measure) -> Dosing:
     spoons = in_spoons(yeast_g, measure)
     error = measure.spread_percent + 100.0 * abs(spoons.grams - yeast_g) / yeast_g
-    return Dosing(f"Take {spoons.text}, level. {_sure(error)}", "spoon", error, spoons.grams)
+    return Dosing(f"Take {spoons.text} of yeast, level. {_sure(error)}", "spoon", error, spoons.grams)
 
 
 def _sure(error_percent: float) -> str:

@@ -5,7 +5,20 @@ from __future__ import annotations
 from collections import Counter
 
 from webapp.core.offer import Offer
-from webapp.core.weights import WORDS
+
+WHY = {
+    "wait": "The dough waits longer, or less long, than suits it best.",
+    "proof": "Its rise in the tray is cut short or drawn out.",
+    "slack": "There is less room to be late.",
+    "early": "Should you be home sooner, it would not be ready for you.",
+    "leaving": "There is work in the last half hour before you leave.",
+    "coming": "There is work as soon as you come in.",
+    "visit": "It calls you to the kitchen more often.",
+    "left-out": "The dough is folded less, so the crumb is less even.",
+    "beside": "Sauce or cheese cannot be seen to at their best time.",
+    "supper": "It is ready some time before supper.",
+    "ferment": "It ferments for less long, which costs flavour.",
+}
 
 
 def span_words(seconds: int) -> str:
@@ -46,20 +59,29 @@ def _long(offer: Offer, kind: str, until: str) -> str:
 def _price(offer: Offer) -> str:
     """What it asks for in return."""
     visits = f"{offer.visits} visit{'' if offer.visits == 1 else 's'}"
-    work = f"{visits} and {span_words(offer.hands_on_s)} of work"
+    work = f"{visits} to the kitchen, {span_words(offer.hands_on_s)} of work"
     if offer.slack_s >= 86400:
-        return f"it asks for {work}, and being hours late does no harm"
+        return f"{work}, and being hours late does no harm"
     if offer.slack_s < 1800:
-        return f"it asks for {work}, and for you to be there on time"
-    return f"it asks for {work}, and forgives being {span_words(offer.slack_s // 900 * 900)} late"
+        return f"{work}, and you must be there on time"
+    return f"{work}, and it waits if you are late"
 
 
 def why_not(offer: Offer, first: Offer) -> tuple[str, ...]:
-    """Why `offer` lost against `first`: the rows of the table of weights in which it is worse, the worst first."""
+    """Why `offer` lost against `first`, in words: up to three things in which it is worse, the weightiest first."""
     more = _by_key(offer)
     more.subtract(_by_key(first))
     worse = sorted(((points, key) for key, points in more.items() if points > 0), reverse=True)
-    return tuple(f"{WORDS[key][0].upper()}{WORDS[key][1:]} (+{points})." for points, key in worse[:3])
+    return tuple(_why(key, offer, first) for _, key in worse[:3])
+
+
+def _why(key: str, offer: Offer, first: Offer) -> str:
+    """What one row of the table of weights means to the person."""
+    if key == "slack" and offer.slack_s < first.slack_s:
+        return f"It waits for you {span_words(offer.slack_s)} at most, not {span_words(first.slack_s)}."
+    if key == "visit" and offer.visits > first.visits:
+        return f"{offer.visits} visits to the kitchen, not {first.visits}."
+    return WHY[key]
 
 
 def _by_key(offer: Offer) -> Counter[str]:

@@ -79,7 +79,7 @@ def _scaled(item: ToppingItem, grams: float, unit: str) -> Topping:
     notes = []
     if item.salt_share > 0:
         salt = grams * item.salt_share / (1.0 + item.salt_share)
-        notes.append(f"{mass_text(salt, unit, 1)} of it salt, {item.salt_share * 100:.0f} % of the rest")
+        notes.append(f"{mass_text(salt, unit, 1)} of it is salt")
     if item.drained_share < 1:
         notes.append(f"weighed drained; begin with {mass_text(grams / item.drained_share, unit)}")
     if item.note:

@@ -17,7 +17,7 @@ from webapp.core.preferment import Part, parts
 from webapp.core.rounding import add_up
 from webapp.core.units import heat_text
 
-__all__ = ["Dosing", "Mended", "dosing", "line_id", "mend", "mended", "total_g", "weigh_out"]
+__all__ = ["Dosing", "Mended", "as_poured", "dosing", "line_id", "mend", "mended", "total_g", "weigh_out"]
 
 YEAST_WATER = "yeast-water"
 MICRO_HOLDS_G = 50.0
@@ -34,6 +34,24 @@ def line_id(line: WeighLine) -> str:
 def total_g(lines: Sequence[WeighLine]) -> float:
     """The dough that the weigh-out list makes, g, as weighed; a preferment counts once."""
     return math.fsum(line.weigh_g for line in lines if line.part == "dough")
+
+
+def as_poured(lines: Sequence[WeighLine]) -> tuple[WeighLine, ...]:
+    """The lines as they are weighed by hand: yeast and the water it comes in are one thing, a yeast water.
+
+    For showing only: sums, allergens and shopping count the two lines. The yeast's key stays, so that a tick does too.
+    """
+    water = {line.part: line for line in lines if line.key == YEAST_WATER}
+    return tuple(
+        _yeast_water(line, water[line.part]) if line.kind == "yeast" and line.part in water else line
+        for line in lines
+        if line.key != YEAST_WATER
+    )
+
+
+def _yeast_water(yeast: WeighLine, water: WeighLine) -> WeighLine:
+    return replace(yeast, name="Yeast water", percent=yeast.percent + water.percent, grams=yeast.grams + water.grams,
+                   weigh_g=yeast.weigh_g + water.weigh_g)  # fmt: skip
 
 
 def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float | None = None,

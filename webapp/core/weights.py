@@ -12,31 +12,28 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Weight:
-    """One row: so many `points` for what `counts`; `words` names it to the person when it decides."""
+    """One row: so many `points` for what `counts`. What it means to the person: `offer_words.WHY`."""
 
     key: str
     points: int
     counts: str
-    words: str
 
 
 WEIGHTS: tuple[Weight, ...] = (
-    Weight("wait", 60, "a wait at its least or most; on a straight line down to 0 at its best", "waits off their best"),
-    Weight("proof", 60, "a rise in the tray at its least or most; 0 at its best", "a proof off its best"),
-    Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough", "little room to be late"),
-    Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner", "usable only just in time"),
-    Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving", "work before leaving"),
-    Weight("coming", 25, "a hands-on step that reaches into the first ten minutes at home", "work on coming in"),
-    Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)", "more visits"),
-    Weight("left-out", 14, "an optional fold left out", "folds left out"),
-    Weight("beside", 20, "a task beside the dough at the end of its range; 0 at its best", "sauce or cheese off time"),
-    Weight("supper", 2, "each 5 min that supper is early", "supper early"),
-    Weight("ferment", 1, "each full hour that the first mixing to the end of the long wait falls short of 24 h",
-           "a shorter ferment"),
+    Weight("wait", 60, "a wait at its least or most; on a straight line down to 0 at its best"),
+    Weight("proof", 60, "a rise in the tray at its least or most; 0 at its best"),
+    Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough"),
+    Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner"),
+    Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving"),
+    Weight("coming", 25, "a hands-on step that reaches into the first ten minutes at home"),
+    Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)"),
+    Weight("left-out", 14, "an optional fold left out"),
+    Weight("beside", 20, "a task beside the dough at the end of its range; 0 at its best"),
+    Weight("supper", 2, "each 5 min that supper is early"),
+    Weight("ferment", 1, "each full hour that the first mixing to the end of the long wait falls short of 24 h"),
 )  # fmt: skip
 
 POINTS = {w.key: w.points for w in WEIGHTS}
-WORDS = {w.key: w.words for w in WEIGHTS}
 
 SLACK_SLOTS = 24  # 2 h on the grid of 5 min
 EARLY_SLOTS = 12  # 1 h

@@ -46,13 +46,13 @@ def slots_of(sentence: str) -> tuple[str, ...]:
 
 
 def say(template: Template, slots: Mapping[str, str]) -> str:
-    """The template's sentences whose slots are all filled, joined by spaces."""
+    """The template's sentences whose slots are all filled, each on a line of its own."""
     spoken = []
     for sentence in template.sentences:
         wanted = {name: slots.get(name, "") for name in slots_of(sentence)}
         if all(wanted.values()):
             spoken.append(sentence.format(**wanted))
-    return " ".join(spoken)
+    return "\n".join(spoken)
 
 
 def joined(parts: Iterable[str]) -> str:
@@ -91,14 +91,20 @@ def place_words(place: str, seconds: int) -> str:
     return f"about {duration_words(seconds)} {where}" if where and seconds >= 60 else ""
 
 
-def topping_words(toppings: Sequence[Topping], when: str, unit: str = "g") -> str:
-    """ "Tomato sauce 216 g; mozzarella 264 g (drained)." in the order they go on; empty when there are none."""
+def topping_words(
+    toppings: Sequence[Topping], when: str, unit: str = "g", notes: Mapping[str, str] | None = None
+) -> str:
+    """ "216 g tomato sauce: thin, to the edge." in the order they go on, a line each; empty when there are none.
+
+    `notes` by key say what is done with it by then, where that is less than the topping's own note.
+    """
     said = []
     for topping in toppings:
         if topping.when == when:
-            note = f" ({topping.note.rstrip('.')})" if topping.note else ""
-            said.append(f"{topping.name} {mass_text(topping.grams, unit)}{note}")
-    return f"{'; '.join(said)}." if said else ""
+            note = (topping.note if notes is None else notes.get(topping.key, "")).rstrip(".")
+            name = f"{topping.name[:1].lower()}{topping.name[1:]}"
+            said.append(f"{mass_text(topping.grams, unit)} {name}{': ' if note else ''}{note}.")
+    return "\n".join(said)
 
 
 def action_words(programme: Sequence[OvenAction], action: str) -> str:
