@@ -24,7 +24,7 @@ from webapp.core import pans
 from webapp.core.dough_heat import time_constant_s
 from webapp.core.errors import PlanError
 from webapp.core.journal import fold
-from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, Person, Wish
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
 from webapp.core.plan import Pan, Plan, RoomSpan
 from webapp.core.retime import retime
 from webapp.larder_oven import topping_sets
@@ -297,3 +297,60 @@ def test_a_cool_preferment_asks_for_warmer_water() -> None:
         for method in ("bench-day", "two-stage")
     )
     assert staged.water_c > plain.water_c
+
+
+def test_the_band_of_a_plan_widens_for_little_yeast_and_for_a_cold_dough_and_narrows_with_what_was_learned() -> None:
+    """By hand: the kitchen's 0.35, yeast exponent 0.067 x ln(Y / 0.5), rise exponent 0.27 x ln(E), and the cold end.
+
+    The cold end: the effective minimum is known to 1.76 C, and the response goes as (T + 1.5)^2 (trade notes, 14).
+    """
+    plan = next(iter(plans(wish())))
+    rise = larder.formula("bench-tray").target_increase
+    known = math.hypot(0.067 * math.log(plan.yeast_percent / 0.5), 0.27 * math.log(rise))
+    mean = sum(p.dough_c for p in retime(plan, fold(plan, ()), plan.made_at).curve[:40]) / 40  # ten of its ten hours
+    cold = 1.76 * 2 * (1 / (mean + 1.5) - 1 / 25.5)
+    edge = math.exp(1.2815515655 * math.hypot(0.35, known, cold))
+    assert plan.rise.band_high == pytest.approx(edge, rel=0.005)
+    assert plan.rise.band_low == pytest.approx(1 / edge, rel=0.005)
+    fridge = next(iter(plans(wish(method_key="cold", supper_local="2026-11-26T21:00"))))
+    assert fridge.rise.band_high > 1.1 * plan.rise.band_high
+    learned = next(iter(plans(wish(), replace(KITCHEN, vigour_ln_sd=0.12))))
+    assert 1 < learned.rise.band_high < plan.rise.band_high
+
+
+def mixing_water(plan: Plan) -> str:
+    return next(line.note for line in plan.lines if line.kind == "water" and line.key == "water")
+
+
+def test_in_a_hot_kitchen_the_water_line_says_how_much_of_it_is_ice() -> None:
+    hot = replace(KITCHEN, tap_c=26.0, mixing="processor", mixing_rise_c=8.0)
+    plan = next(iter(plans(wish(room_c=31.0), hot)))
+    assert plan.water_c < 26.0
+    water_g = sum(line.grams for line in plan.lines if line.kind == "water")
+    # Gisslen's form, from memory: water x (tap - wanted) / (tap + 80)
+    ice = water_g * (26.0 - plan.water_c) / (26.0 + 79.9)
+    said = f"{ice:.0f} g of it as ice, for the tap runs at 26 °C"
+    assert said in mixing_water(plan).replace("\n", " ")
+    assert any(said in why for why in plan.water_why)
+    assert said in next(step.text for step in plan.steps if step.kind == "mix")
+    assert "ice" not in mixing_water(next(iter(plans(wish()))))
+
+
+def test_the_bakers_rule_stands_beside_the_water_in_the_kitchens_own_degrees() -> None:
+    steady = replace(KITCHEN, room=(PartOfDay(0, 20.0),))
+    plan = next(iter(plans(wish(), steady)))
+    # Cook's Illustrated: friction of mixing by hand 5 F, 2.8 C; on whole degrees 3 x 23 - 20 - 20 - 3 = 26.
+    assert any("3 times 23, less 20 (room), 20 (flour) and 3 (friction), makes 26 °C" in why for why in plan.water_why)
+    us = next(iter(plans(wish(), replace(steady, heat_unit="F"))))
+    # 23 C is 73 F, 20 C 68 F: 219 - 68 - 68 - 5 = 78.
+    assert any("3 times 73, less 68 (room), 68 (flour) and 5 (friction), makes 78 °F" in why for why in us.water_why)
+    assert not any("°C" in why for why in us.water_why)
+    staged = next(iter(plans(wish(method_key="two-stage", supper_local="2026-11-27T19:30"))))
+    assert any("four-factor rule" in why and "(preferment)" in why for why in staged.water_why)
+
+
+def test_where_no_water_brings_the_wanted_dough_the_plan_says_what_it_comes_to() -> None:
+    plan = next(iter(plans(wish(room_c=33.0), replace(KITCHEN, mixing_rise_c=15.0))))
+    assert plan.water_c == 2.0
+    assert plan.wanted_dough_c > 23.5
+    assert any(f"It comes to {plan.wanted_dough_c:.0f} °C" in why for why in plan.water_why)

@@ -14,23 +14,22 @@ from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
-from webapp import course, larder, larder_oven, telling
+from webapp import course, larder, larder_oven, telling, water
 from webapp.asking import Ask, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
-from webapp.core import allergens, cautions, certainty, dough_heat, fermentation, habits
+from webapp.core import allergens, cautions, certainty, fermentation, habits
 from webapp.core.day import date_text
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import with_yeast
-from webapp.core.ingredients import Formula, from_instant, percent_of_kind
+from webapp.core.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.offer import Offer, TimedStep
 from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
 from webapp.core.schedule import propose
 from webapp.core.span import Span
-from webapp.core.units import heat_text, mass_text, number_text
+from webapp.core.units import number_text
 from webapp.core.weighing import weigh_out
 from webapp.telling import Told
 
-COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
 WARMER_C = 2.0
 
 
@@ -78,15 +77,17 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     formula = batch.formula
     mixing = next(step for step in offer.steps if step.kind == "mix")
     room_c = room_at(ask.day.room, mixing.start)
-    water_c, dough_c = water_and_dough_c(batch, room_c)
-    lines = weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures())
-    water = water_words(water_c, batch, kitchen)
+    water_c, dough_c = water.water_and_dough_c(batch, room_c)
+    lines = water.with_ice(
+        weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures()), water_c, batch
+    )
+    warm = water.water_words(water_c, batch)
     told = Told(
-        kitchen, offer, lines, water, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
+        kitchen, offer, lines, warm, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
         ask.oven,
     )  # fmt: skip
     legs = legs_of(batch, offer, ask.day.room)
-    outside = certainty.outside_range(batch.make, dough_c, legs)
+    outside = outside_of(batch, dough_c, legs)
     plan = Plan(
         bake_id=bake_id,
         revision=1,
@@ -107,7 +108,9 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         lines=lines,
         toppings=ask.toppings,
         steps=steps_of(told, fermentation.marks(formula)),
-        rise=course.rise_of(batch, offer.mixed_at, dough_c, ask.day.room, outside),
+        rise=course.rise_of(
+            batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside
+        ),
         oven=ask.oven,
         trade=_trade(offer),
         busy=ask.day.busy_marks(),
@@ -115,11 +118,23 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         yeast_why=telling.yeast_reasons(
             told, offer.instant_percent, number_text(1.0 + formula.target_increase, 1), _if_warmer(batch, offer, ask)
         ),
+        water_why=water.water_reasons(water_c, dough_c, room_c, batch),
         scale_step_g=kitchen.scale_step_g,
         allergens=allergens.allergens_of(lines, ask.toppings, larder_oven.allergens()),
         notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
     )
     return replace(plan, cautions=cautions.for_plan(plan, larder_oven.caution_rules(), larder_oven.allergens()))
+
+
+def outside_of(batch: course.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[str, ...]:
+    """Where this dough, or what is made ahead of it, lies outside the model's range, in plain sentences."""
+    unit = batch.kitchen.heat_unit
+    said = certainty.outside_range(batch.make, dough_c, legs, unit)
+    ahead = batch.formula.preferment
+    if ahead is None:
+        return said
+    make = course.sponge_make(batch.formula, ahead, batch.vigour)
+    return (*said, *(f"{ahead.name}: {one}" for one in certainty.outside_range(make, dough_c, (), unit)))
 
 
 def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:
@@ -141,42 +156,6 @@ def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:
 def room_at(room: Sequence[RoomSpan], instant: int) -> float:
     """How warm the kitchen is then."""
     return next((span.temp_c for span in reversed(room) if span.start <= instant), room[0].temp_c)
-
-
-def water_and_dough_c(batch: course.Batch, room_c: float) -> tuple[float, float]:
-    """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it."""
-    water_g, portions = _heat_of(batch, room_c)
-    rise = batch.kitchen.mixing_rise_c
-    wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, rise)
-    water_c = min(WARMEST_WATER_C, max(COLDEST_WATER_C, wanted))
-    return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, rise)
-
-
-def _heat_of(batch: course.Batch, room_c: float) -> tuple[float, list[dough_heat.Portion]]:
-    """The water that can still be warmed (grams), and all else at the kitchen's temperature, a preferment included."""
-    formula, flour = batch.formula, batch.flour_g
-    ahead = formula.preferment
-    share = ahead.flour_percent / 100.0 if ahead else 0.0
-    wet = share * ahead.hydration_percent if ahead else 0.0
-    portions = [dough_heat.Portion(flour * (1.0 - share), room_c)]
-    if ahead:
-        portions.append(dough_heat.Portion(course.sponge_g(batch, ahead), room_c, dough_heat.DOUGH_HEAT))
-    for one in formula.ingredients:
-        if one.kind not in ("flour", "water"):
-            dry = dough_heat.FAT_HEAT if one.kind == "fat" else dough_heat.SOLUTE_HEAT
-            heat = one.water_share * dough_heat.WATER_HEAT + (1.0 - one.water_share) * dry
-            portions.append(dough_heat.Portion(flour * one.percent / 100.0, room_c, heat))
-    return flour * (percent_of_kind(formula, "water") - wet) / 100.0, portions
-
-
-def water_words(water_c: float, batch: course.Batch, kitchen: Kitchen) -> str:
-    """ "24 °C", and how to get there when the tap is warmer."""
-    said = heat_text(water_c, kitchen.heat_unit)
-    if water_c >= kitchen.tap_c - 0.5:
-        return said
-    water_g, _ = _heat_of(batch, water_c)
-    ice = dough_heat.ice_g(water_g, kitchen.tap_c, water_c)
-    return f"{said} (in place of {mass_text(ice, kitchen.mass_unit)} of tap water take ice, and let it melt)"
 
 
 def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:

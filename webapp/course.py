@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 from webapp.core import dough_heat, fermentation
-from webapp.core.certainty import Z80
+from webapp.core.certainty import Z80, band_sd
 from webapp.core.dosing import dosing
 from webapp.core.formula import flour_g
 from webapp.core.ingredients import Formula, Preferment, instant_equivalent, percent_of_kind
@@ -19,6 +19,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.offer import DoughCourse, Sponge
 from webapp.core.pace import DoughMake
 from webapp.core.plan import Rise, RoomSpan, Share
+from webapp.core.response import REFERENCE_C
 from webapp.larder import measures
 
 LEAST_DOSE_G, DOSE_STEP = 0.02, 1.12
@@ -53,10 +54,13 @@ class Batch:
         """Pace-setting numbers with the formula's own yeast."""
         return fermentation.make_of(self.formula, self.vigour)
 
-    @property
-    def band(self) -> tuple[float, float]:
-        """Factors on every rate at the slow and quick edge of the 80 % band."""
-        spread = math.exp(Z80 * self.kitchen.vigour_ln_sd)
+    def band(self, mean_c: float = REFERENCE_C) -> tuple[float, float]:
+        """Factors on every rate at the slow and quick edge of the 80 % band, for a dough at `mean_c` on average.
+
+        What this kitchen has not taught yet, and how sure the model is of this yeast, this rise and this cold.
+        """
+        sd = band_sd(self.make, self.formula.target_increase, mean_c, self.kitchen.vigour_ln_sd)
+        spread = math.exp(Z80 * sd)
         return 1.0 / spread, spread
 
 
@@ -79,7 +83,7 @@ def course_of(batch: Batch, methods_have_preferment: bool) -> DoughCourse:
     """What the planner has to know of this dough."""
     kitchen, press = batch.kitchen, fermentation.marks(batch.formula)[0]
     instant, warm = _laws(batch.make, press.best)
-    low, high = batch.band
+    low, high = batch.band()
     least_g = instant_equivalent(kitchen.yeast_kind, least_dose_g(batch))
     return DoughCourse(
         response=fermentation.response,
@@ -148,9 +152,14 @@ def _sponge(batch: Batch) -> Sponge:
     return Sponge(preferment.flour_percent, ripe, past, batch.formula.wanted_dough_c, tau, instant, warm)
 
 
-def rise_of(batch: Batch, mixed_at: int, dough_c: float, room: tuple[RoomSpan, ...], outside: tuple[str, ...]) -> Rise:
-    """What the phone is given to follow this dough, `batch.formula` holding the yeast it really has."""
-    low, high = batch.band
+def rise_of(
+    batch: Batch, mixed_at: int, dough_c: float, mean_c: float, room: tuple[RoomSpan, ...], outside: tuple[str, ...]
+) -> Rise:
+    """What the phone is given to follow this dough, `batch.formula` holding the yeast it really has.
+
+    `dough_c` as it leaves the bowl, `mean_c` on average until it is pressed out.
+    """
+    low, high = batch.band(mean_c)
     return Rise(
         table=fermentation.rate_table(batch.make),
         mixed_at=mixed_at,

@@ -83,3 +83,26 @@ def test_the_mean_temperature_is_that_of_many_small_steps(start_c: float, way: l
 @given(between(0, 30))
 def test_the_mean_over_no_time_is_where_it_starts(start_c: float) -> None:
     assert mean_temp(start_c, [Leg(4, 0.0, 3600)]) == start_c
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside"),
+    [
+        ({"instant_percent": 0.05}, {"instant_percent": 0.049}), ({"instant_percent": 2.0}, {"instant_percent": 2.01}),
+        ({"sugar_percent": 8.0}, {"sugar_percent": 8.01}), ({"oil_percent": 10.0}, {"oil_percent": 10.01}),
+        ({"salt_percent": 3.5}, {"salt_percent": 3.51}), ({"hydration_percent": 50.0}, {"hydration_percent": 49.9}),
+        ({"hydration_percent": 115.0}, {"hydration_percent": 115.1}),
+    ],
+)  # fmt: skip
+def test_just_inside_an_edge_nothing_is_said_and_just_past_it_one_thing(
+    inside: dict[str, float], outside: dict[str, float]
+) -> None:
+    # The range is that of design and trade notes: 0 to 35 C, sugar to 8 %, instant yeast 0.05 to 2 %, 50 % water.
+    assert outside_range(replace(INSIDE, **inside), 24.0) == ()
+    assert len(outside_range(replace(INSIDE, **outside), 24.0)) == 1
+
+
+def test_outside_the_warmth_is_told_in_the_kitchens_own_degrees() -> None:
+    # 36 C = 96.8 F, 35 C = 95 F (NIST SP 811)
+    assert outside_range(INSIDE, 36.0) == ("The dough gets to 36 °C: above 35 °C the times are a guess.",)
+    assert outside_range(INSIDE, 36.0, (), "F") == ("The dough gets to 96.8 °F: above 95 °F the times are a guess.",)

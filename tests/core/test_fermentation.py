@@ -218,6 +218,16 @@ def test_the_curve_only_rises_and_its_band_holds_its_line(make: DoughMake, start
     assert all(p.increase_low <= p.increase <= p.increase_high for p in points)
 
 
+def test_the_band_of_the_curve_is_the_rise_of_a_dough_so_much_quicker_or_slower() -> None:
+    # 10 % of a normal distribution lies beyond 1.2816 sd: the edges are the doughs of that vigour.
+    make, way = DoughMake(0.3, 2.0), [Leg(21, 30000, 6000)]
+    end = f.curve(make, 24.0, way, 0.3)[-1]
+    done, _ = f.along(24.0, way)
+    for sds, edge in ((-1.2815516, end.increase_low), (1.2815516, end.increase_high)):
+        other = f.pace_per_s(replace(make, vigour=math.exp(sds * 0.3))) * done
+        assert edge == pytest.approx(other ** (1 / 0.75), rel=1e-6)
+
+
 def test_the_curve_of_no_time_is_one_point_and_its_end() -> None:
     points = f.curve(DoughMake(0.5), 24, [Leg(20, 0.0, 3600)], 0.35)
     assert {p.progress for p in points} == {0.0}

@@ -14,6 +14,7 @@ from collections.abc import Iterable, Sequence
 
 from webapp.core.pace import DoughMake
 from webapp.core.response import REFERENCE_C, T_MIN, Leg, temp_after
+from webapp.core.units import f_from_c, number_text
 
 Z80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
 UNLEARNED_SD = 0.35
@@ -48,10 +49,11 @@ COLDEST_C, WARMEST_C = 0.0, 35.0
 LEAST_YEAST, MOST_YEAST = 0.05, 2.0
 MOST_SUGAR, MOST_FAT, MOST_SALT = 8.0, 10.0, 3.5
 LEAST_WATER, MOST_WATER = 50.0, 115.0
+_GUESS = "the times are a guess."
 
 
-def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> tuple[str, ...]:
-    """Plain sentences, one for each number outside what the model was fitted on; empty inside.
+def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), unit: str = "C") -> tuple[str, ...]:
+    """Plain sentences, one for each number outside what the model was fitted on; empty inside. `unit`: C or F.
 
     The answer is still given, by the same formula: beyond the range it is a guess in the right direction, which a
     value held at the edge would not be.
@@ -59,10 +61,10 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> 
     temps = _temperatures(dough_c, legs)
     cold, warm, yeast, water = min(temps), max(temps), make.instant_percent, make.hydration_percent
     rows = (
-        (cold < COLDEST_C, f"The dough gets to {cold:.3g} °C: below 0 °C the times are a guess."),
-        (warm > WARMEST_C, f"The dough gets to {warm:.3g} °C: above 35 °C the times are a guess."),
-        (yeast < LEAST_YEAST * (1 - 1e-9), "With less than 0.05 % instant yeast the times are a guess."),
-        (yeast > MOST_YEAST * (1 + 1e-9), "With more than 2 % instant yeast the times are a guess."),
+        (cold < COLDEST_C, f"The dough gets to {_heat(cold, unit)}: below {_heat(COLDEST_C, unit)} {_GUESS}"),
+        (warm > WARMEST_C, f"The dough gets to {_heat(warm, unit)}: above {_heat(WARMEST_C, unit)} {_GUESS}"),
+        (yeast < LEAST_YEAST * (1 - 1e-9), f"With less than 0.05 % instant yeast {_GUESS}"),
+        (yeast > MOST_YEAST * (1 + 1e-9), f"With more than 2 % instant yeast {_GUESS}"),
         (make.sugar_percent > MOST_SUGAR, "More than 8 % sugar slows yeast by more than is known here."),
         (make.oil_percent > MOST_FAT, "More than 10 % fat slows a dough by more than is known here."),
         (make.salt_percent > MOST_SALT, "More than 3.5 % salt slows yeast by more than is known here."),
@@ -70,6 +72,10 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> 
         (water > MOST_WATER, "Over 115 % water it is a batter: it may not hold its rise."),
     )
     return tuple(text for outside, text in rows if outside)
+
+
+def _heat(celsius: float, unit: str) -> str:
+    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 1)} °{unit}"
 
 
 def _temperatures(dough_c: float, legs: Iterable[Leg]) -> list[float]:

@@ -252,6 +252,7 @@ class Plan:
     scale_step_g: float = 1.0
     notes: tuple[str, ...] = field(default=())
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
+    water_why: tuple[str, ...] = ()  # why the water is so warm, with the baker's rule as a check
 
 
 @dataclass(frozen=True)
