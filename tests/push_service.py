@@ -61,10 +61,10 @@ class Taken:
 
 
 class PushService:
-    """Answers with `status` (and `headers`), remembers what it took."""
+    """Answers with `status` (and `headers`), or hangs up without a word; remembers what it took."""
 
     def __init__(self) -> None:
-        self.status, self.headers = 201, dict[str, str]()
+        self.status, self.headers, self.hangs_up = 201, dict[str, str](), False
         self.taken: list[Taken] = []
         outer = self
 
@@ -72,6 +72,9 @@ class PushService:
             def do_POST(self) -> None:  # the library's spelling
                 body = self.rfile.read(int(self.headers["Content-Length"]))
                 outer.taken.append(Taken(self.path, dict(self.headers), body))
+                if outer.hangs_up:
+                    self.close_connection = True
+                    return
                 self.send_response(outer.status)
                 for name, value in {"Content-Length": "0", **outer.headers}.items():
                     self.send_header(name, value)

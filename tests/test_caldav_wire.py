@@ -6,9 +6,10 @@ import threading
 from collections.abc import Callable, Iterator
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 
+import httpx
 import pytest
 
-from webapp.caldav import CalendarError, CalendarServer, ChangedError, Login
+from webapp.caldav import CalendarError, CalendarServer, ChangedError, Login, Reply
 from webapp.caldav_xml import NotDavError, answers
 from webapp.net_guard import Guard
 
@@ -109,6 +110,20 @@ def test_the_password_is_not_carried_to_another_host(scripted: Scripted, ours: C
     with pytest.raises(CalendarError, match="points to localhost"):
         ours.find(scripted.url)
     assert not [path for _, path, _ in scripted.asked if path == "/steal"]
+
+
+def test_the_password_is_not_carried_from_https_to_plain_http(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def answer(self: CalendarServer, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        asked.append(url)
+        return Reply(302, httpx.Headers({"Location": "http://cal.example.org/dav/"}), b"", url)
+
+    monkeypatch.setattr(CalendarServer, "_ask", answer)
+    with CalendarServer(Guard(), Login("u", "p")) as server, pytest.raises(CalendarError, match="without https"):
+        server.find("cal.example.org")
+    assert asked
+    assert all(url.startswith("https://") for url in asked)
 
 
 def test_going_round_in_circles_ends(scripted: Scripted, ours: CalendarServer) -> None:

@@ -23,6 +23,7 @@ from webapp.usecases_reminders import (
     entries,
     feed,
     feed_state,
+    kept_since,
     last_heard,
     new_feed,
     ring_soon,
@@ -297,3 +298,12 @@ def test_links_hold_neither_key_nor_name(home: Home) -> None:
     assert "secret-key" not in text
     assert home.kitchen_id not in text
     assert set(re.findall(r"URL:(https://[^/]+)/", text)) == {ORIGIN}
+
+
+def test_a_bake_leaves_the_calendars_at_one_moment_of_the_day_and_a_fortnight_later() -> None:
+    """What a feed holds changes once a day, so that its bytes and its ETag do not change with every minute."""
+    day = 86400
+    midnight = at(0) // day * day
+    assert len({kept_since(midnight + s) for s in range(0, day, 600)}) == 1
+    assert kept_since(midnight + day) - kept_since(midnight) == day
+    assert midnight - kept_since(midnight) == 14 * day

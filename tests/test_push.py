@@ -260,6 +260,7 @@ def test_a_moved_step_rings_at_its_new_time_under_the_same_topic(
     assert rings(home, sender) == 1
     first, second = service.taken
     assert first.headers["Topic"] == second.headers["Topic"]
+    assert first.headers["Topic"] == usecases_push.topic_of(f"{plan.bake_id}-press@suppertide")
     assert first.body != second.body
 
 
@@ -347,6 +348,21 @@ def test_a_service_in_unclear_trouble_is_not_asked_again(
     service.status = 201
     home.now += 300
     assert rings(home, sender) == 0
+    assert len(service.taken) == 1
+
+
+def test_a_reply_that_is_lost_is_not_asked_for_again(
+    home: Home, service: PushService, browser: Browser, sender: Sender
+) -> None:
+    """The message may well have been taken: a second one would ring twice."""
+    home.plan()
+    subscribe(home, service, browser)
+    service.hangs_up = True
+    home.now = at(7, 5)
+    assert rings(home, sender) == 0
+    service.hangs_up = False
+    home.now += 600
+    rings(home, sender)
     assert len(service.taken) == 1
 
 
