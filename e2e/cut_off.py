@@ -26,6 +26,7 @@ MOMENTS: dict[str, tuple[int, tuple[str, ...]]] = {
     "room": (at(12), ("mix",)),
     "press": (at(16, 46), ("mix",)),
     "early": (at(16, 30), ("mix",)),
+    "order": (at(16, 30), ("mix",)),
     "late": (at(16, 50), ("mix",)),
     "rescue": (at(16, 50), ("mix",)),
     "moved": (at(12), ("mix",)),

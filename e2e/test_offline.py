@@ -103,6 +103,19 @@ def test_a_step_can_be_said_to_have_been_done_earlier(phone: CutOff) -> None:
     assert 1200 <= said[0]["logged_at"] - said[0]["at"] < 1260
 
 
+def test_a_step_can_be_done_out_of_turn_and_what_came_before_it_is_taken_as_done(phone: CutOff) -> None:
+    page = phone.open("order")
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    steps_of(page)
+    page.get_by_role("button", name="It is done: Put the topping on").click()
+    page.get_by_role("button", name="Just now").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    expect(row(page, "Put the topping on")).to_have_class(re.compile("step-row--done"))
+    expect(row(page, "Press into the oiled tray")).to_contain_text("Taken as done")
+    page.get_by_role("button", name="Take back: Put the topping on").first.click()
+    expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
 def test_running_late_shows_the_new_times_before_anything_is_said(phone: CutOff) -> None:
     page = phone.open("late")
     before = time_of(page, "Load the tray")

@@ -20,7 +20,7 @@ export function open(kitchen, step) {
   };
   const page = sheet(
     `When was it done: ${step.title}?`,
-    answers([["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]], (ago) =>
+    answers([["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]], (ago) =>
       done(ago === null ? Math.min(now, asPlanned(kitchen, step)) : now - ago),
     ),
     form("It was done then", send, el("div", { class: "field" }, el("label", { class: "field__label", for: "when" }, "Or at this time"), input)),
