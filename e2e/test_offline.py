@@ -180,7 +180,7 @@ def test_the_dough_can_be_moved_at_any_time(phone: CutOff) -> None:
 
 def test_a_dough_past_its_best_says_what_to_do_with_it(phone: CutOff) -> None:
     page = phone.open("over")
-    expect(page.locator(".standing")).to_contain_text("past its best from")
+    expect(page.locator("[data-step]")).to_contain_text("past its best from")
     page.locator("[data-key=helps-press]").click()
     expect(page.locator("dialog")).to_contain_text("bake it soon and thin")
     expect(page.locator("dialog")).to_contain_text("Eat at")

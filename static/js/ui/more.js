@@ -3,14 +3,14 @@
 import { el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./fridge_clock.js";
 import { drawShelf } from "./shelf.js";
-import { drawStanding } from "./standing.js";
+import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 import { drawTools } from "./tools.js";
 
 export { drawNotes } from "./notes.js";
 export { drawOven } from "./oven_view.js";
 export { drawPanNote, drawWeigh } from "./weigh_list.js";
-export { drawShelf };
+export { drawFlag, drawShelf };
 
 export function drawBelow(kitchen) {
   return [

@@ -48,6 +48,7 @@ function drawCurrent(kitchen) {
     whenLine(kitchen),
     el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen)),
+    kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
     step.text ? el("p", { class: "now__text" }, step.text) : null,
     kitchen.more?.drawPanNote(kitchen, step),

@@ -70,18 +70,21 @@ export function timesAt(glass, progress) {
   return times;
 }
 
+// The one thing about a step's time that the person must know, with what helps.
+export function drawFlag(kitchen, step) {
+  const timed = kitchen.retimed.steps[kitchen.bundle.plan.steps.indexOf(step)];
+  const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
+  if (!words) {
+    return null;
+  }
+  const ways = timed.flag === "long" ? null : button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: `helps-${step.step_id}` });
+  return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
+}
+
+// The step on the screen says its own.
 function flagNotices(kitchen) {
-  const { plan } = kitchen.bundle;
-  const out = [];
-  plan.steps.forEach((step, i) => {
-    const timed = kitchen.retimed.steps[i];
-    const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
-    if (words) {
-      const ways = timed.flag === "long" ? null : button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: `helps-${step.step_id}` });
-      out.push(notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways));
-    }
-  });
-  return out;
+  const others = kitchen.bundle.plan.steps.filter((step) => step.step_id !== kitchen.retimed.current);
+  return others.map((step) => drawFlag(kitchen, step)).filter(Boolean);
 }
 
 export function flagWords(kitchen, step, timed) {
