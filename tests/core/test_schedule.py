@@ -11,13 +11,16 @@ from hypothesis import strategies as st
 
 from tests.oracles.offer_rules import keeps_the_rules
 from tests.wishes import a_bake, a_dough, method, shipped_methods, wish
+from webapp.core import beginnings, search
 from webapp.core.day import clock_text, day_of, instant_of, minute_of_day, same_clock
+from webapp.core.desk import desk_for
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.method import Method, MethodStep
 from webapp.core.offer import Answer, BakeAction, Baking, Offer, SideTask, Wanted, baking_of
 from webapp.core.plan import OvenAction, OvenPlan
 from webapp.core.schedule import propose, week
+from webapp.core.search import MOST_PAIRS
 from webapp.core.span import Span
 
 AT_HOME = DayHours(7 * 60, 23 * 60)
@@ -382,6 +385,34 @@ def test_the_week_says_which_evenings_could_have_bread() -> None:
     assert [e.answer.fits for e in evenings] == [True, False, True, True, True, True, False]
     assert all(e.answer.nearest == () for e in evenings)
     assert [e.supper for e in evenings] == [first + n * 86400 for n in range(7)]
+
+
+# --- never a hang -------------------------------------------------------------------------------------------------
+
+WIDE = Method(
+    "wide", "Wide",
+    (MethodStep("preferment"), MethodStep("mix", 15, 60, 600, 600), MethodStep("chill", 5, 0, 100, 120),
+     MethodStep("temper", 5, 0, 2000, 3000), MethodStep("press", 10, 0, 60, 200), MethodStep("load", 5, 0, 60, 200)),
+)  # fmt: skip
+AWAKE = Kitchen(zone="Europe/Lisbon", people=(Person("Me", (DayHours(0, 1440),) * 7),))
+
+
+def test_no_shipped_method_comes_near_the_limits_of_the_search() -> None:
+    desk = desk_for(wish("2026-12-02T20:30", "2026-11-25T06:00", kitchen=AWAKE))
+    for own in shipped_methods():
+        own_search = desk.search(own)
+        assert own_search.best()
+        assert own_search.pairs < MOST_PAIRS / 4, own.key
+
+
+def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
+    wanted = wish("2026-11-28T20:30", "2026-11-27T06:00", kitchen=AWAKE, methods=(WIDE,))
+    full = propose(wanted, False).offers[0]
+    monkeypatch.setattr(beginnings, "MOST_ROWS", 3000)
+    monkeypatch.setattr(search, "MOST_PAIRS", 1000)
+    hurried = propose(wanted, False).offers[0]
+    keeps_the_rules(wanted, hurried)
+    assert full.score <= hurried.score < full.score + 200
 
 
 # --- wishes that are none -----------------------------------------------------------------------------------------

@@ -5,8 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from webapp.core.rising import Rising
 from webapp.core.slots import NEVER
 from webapp.core.stages import IMPOSSIBLE, Chain
+
+# Ways to begin that are listed at most; beyond it only every second, third, ... is carried on. No shipped method comes
+# near it, not even with somebody at home for a fortnight; one's own with several wide waits may.
+MOST_ROWS = 200_000
 
 
 class Beginning(NamedTuple):
@@ -17,8 +22,9 @@ class Beginning(NamedTuple):
     starts: tuple[int, ...]
 
 
-def beginnings(chain: Chain, first: int, last: int, may_begin: Callable[[int], bool] | None) -> list[Beginning]:
+def beginnings(rising: Rising, first: int, last: int, may_begin: Callable[[int], bool] | None) -> list[Beginning]:
     """Those after which the long wait can end between the slots `first` and `last`, cheapest first."""
+    chain = rising.chain
     slots, moves = chain.slots, chain.moves[: chain.meet]
     waits = [move.wait for move in chain.moves[1 : chain.meet + 1]]
     hands_on = sum(move.slots for move in moves)
@@ -31,7 +37,10 @@ def beginnings(chain: Chain, first: int, last: int, may_begin: Callable[[int], b
         if hands[s - slots.first] != NEVER and (may_begin is None or may_begin(s))
     ]
     for number in range(1, chain.meet):
-        rows = [row for one in rows for row in _with(chain, one, number)]
+        width = chain.moves[number].wait.most - chain.moves[number].wait.least + 1
+        rows = [row for one in rows[:: -(-len(rows) * width // MOST_ROWS) or 1] for row in _with(chain, one, number)]
+        if number == chain.mix:
+            rows = _worth_keeping(rising, rows)
     return sorted(rows)
 
 
@@ -48,4 +57,20 @@ def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
         if kept < IMPOSSIBLE:
             points = one.points + hands[start - first] + move.wait.price(wait) + kept
             out.append(Beginning(points, start + move.slots, (*one.starts, start)))
+    return out
+
+
+def _worth_keeping(rising: Rising, rows: list[Beginning]) -> list[Beginning]:
+    """For each time of mixing the preferments that can win.
+
+    What follows does not depend on how the preferment went, except that an earlier one makes the ferment longer and
+    needs less yeast. So one that is both earlier and cheaper beats every other with the same time of mixing.
+    """
+    out: list[Beginning] = []
+    cheapest: dict[int, int] = {}
+    for one in sorted(rows, key=lambda row: row.starts[0]):
+        warm = rising.warm_at(rising.begin(one.starts[0]), one.starts[1])
+        if rising.sponge_fits(warm) and one.points < cheapest.get(one.end, IMPOSSIBLE):
+            cheapest[one.end] = one.points
+            out.append(one)
     return out

@@ -11,6 +11,7 @@ multiples of five.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
@@ -21,6 +22,8 @@ from webapp.core.errors import PlanError, Problem
 GRID_MIN = 5
 MOST_WAIT_MIN = 7 * 24 * 60
 MOST_STEPS = 12
+# Choices of waits around the longest one, on the grid of five minutes: more would keep the planner busy for minutes.
+MOST_MIXING, MOST_BEFORE, MOST_AFTER = 160, 25, 6000
 PLACES = ("bench", "fridge", "warm")
 
 # kind -> (moves the dough, place it goes to unless said otherwise, hands-on minutes unless said otherwise)
@@ -202,8 +205,12 @@ def _named(kind: Any) -> str:
 
 
 def problems_of(method: Method) -> tuple[Problem, ...]:
-    """What keeps this from being a method, in the person's words; empty when it is one."""
-    return (*_name_problems(method), *_order_problems(method), *_range_problems(method))
+    """What keeps this from being a method, in the person's words; empty when it is one.
+
+    Fields are "method", "steps", or a part of one step as in "steps.3.wait".
+    """
+    order = _order_problems(method)
+    return (*_name_problems(method), *order, *(_range_problems(method) if not order else ()))
 
 
 def _name_problems(method: Method) -> list[Problem]:
@@ -243,27 +250,48 @@ def _order_problems(method: Method) -> list[Problem]:
 def _range_problems(method: Method) -> list[Problem]:
     problems = []
     for number, step in enumerate(method.steps, 1):
-        where = f"step {number} ({step.kind})"
+        where, at = f"step {number} ({step.kind})", f"steps.{number}"
         if not 0 <= step.wait_least_min <= step.wait_best_min <= step.wait_most_min <= MOST_WAIT_MIN:
             problems.append(
                 Problem(
-                    "steps",
+                    f"{at}.wait",
                     f"{where}: the wait is not least <= best <= most.",
                     "Put the three in order, a week at most.",
                 )
             )
         if not 0 <= step.hands_min <= 180 or not 0 <= step.alarm_min <= 1440:
-            problems.append(Problem("steps", f"{where}: the minutes are out of range.", "Hands-on up to 180 minutes."))
+            problems.append(
+                Problem(f"{at}.hands_min", f"{where}: the minutes are out of range.", "Hands-on up to 180 minutes.")
+            )
         if step.moves and step.hands % GRID_MIN:
-            problems.append(Problem("steps", f"{where}: {step.hands} minutes.", "Use a multiple of five minutes."))
+            problems.append(
+                Problem(f"{at}.hands_min", f"{where}: {step.hands} minutes.", "Use a multiple of five minutes.")
+            )
         if step.place and (not step.moves or step.place not in PLACES or step.kind == "load"):
             problems.append(
-                Problem("steps", f"{where}: the dough cannot go to {step.place!r}.", "Leave the place out.")
+                Problem(f"{at}.place", f"{where}: the dough cannot go to {step.place!r}.", "Leave the place out.")
             )
         if step.optional and step.moves:
-            problems.append(Problem("steps", f"{where}: this step cannot be left out.", "Only folds and rests can."))
+            problems.append(
+                Problem(f"{at}.optional", f"{where}: this step cannot be left out.", "Only folds and rests can.")
+            )
         if step.moves and any(w % GRID_MIN for w in (step.wait_least_min, step.wait_best_min, step.wait_most_min)):
-            problems.append(Problem("steps", f"{where}: waits count in fives.", "Use multiples of five minutes."))
+            problems.append(Problem(f"{at}.wait", f"{where}: waits count in fives.", "Use multiples of five minutes."))
     if method.steps[0].wait_most_min:
-        problems.append(Problem("steps", "the first step has nothing to wait for.", "Set its wait to 0."))
-    return problems
+        problems.append(Problem("steps.1.wait", "the first step has nothing to wait for.", "Set its wait to 0."))
+    return problems or _width_problems(method)
+
+
+def _width_problems(method: Method) -> list[Problem]:
+    """Only the longest wait may be as wide as it likes."""
+    moves = [s for s in method.steps if s.moves]
+    press = [s.kind for s in moves].index("press")
+    longest = max(range(1, press + 1), key=lambda i: moves[i].wait_most_min)
+    wide = [(s.wait_most_min - s.wait_least_min) // GRID_MIN + 1 for s in moves]
+    before = dict(zip((s.kind for s in moves[:longest]), wide, strict=False))
+    mixing = before.pop("mix", 1)
+    after = math.prod(wide[longest + 1 :])
+    if mixing > MOST_MIXING or math.prod(before.values()) > MOST_BEFORE or after > MOST_AFTER:
+        text = "beside the longest wait the others are too wide: too many days would have to be tried."
+        return [Problem("steps", text, "Bring the least and the most of the other waits closer together.")]
+    return []

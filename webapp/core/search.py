@@ -20,6 +20,9 @@ from webapp.core.stages import IMPOSSIBLE, Chain
 from webapp.core.warmth import SLOT_S
 from webapp.core.weights import ferment_points, slack_points
 
+# Pairs looked at before the search makes do with the best so far: far more than any shipped method needs, so only one's
+# own method with several wide waits can meet it.
+MOST_PAIRS = 800_000
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
 
@@ -54,6 +57,7 @@ class Search:
         self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
         self._down: list[dict[int, int]] = [{} for _ in chain.moves]
         self._fill_down()
+        self.pairs = 0  # looked at by the last search
         self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
 
     def fits(self) -> bool:
@@ -68,10 +72,12 @@ class Search:
         meets = sorted(down)
         wait = self.chain.moves[self.chain.meet].wait
         floor = min(down.values()) + min(wait.prices)
-        before = beginnings(self.chain, meets[0], meets[-1], may_begin)
+        before = beginnings(self.rising, meets[0], meets[-1], may_begin)
         best = Found(IMPOSSIBLE, ())
+        self.pairs = 0
         for at in range(0, len(before), _AT_ONCE):
-            if before[at].points + floor >= best.points or (any_will_do and best.starts):
+            done = before[at].points + floor >= best.points or (any_will_do and best.starts)
+            if done or self.pairs > MOST_PAIRS:
                 break
             best = self._pairs(before[at : at + _AT_ONCE], meets, best, any_will_do)
         return best if best.starts else None
@@ -88,16 +94,15 @@ class Search:
                 (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
                 for meet in meets[bisect_left(meets, least) : bisect_right(meets, one.end + wait.most)]
             ]
+        self.pairs += len(rows)
         rows.sort()
-        standings: dict[int, tuple[Standing, int] | None] = {}
+        standings: dict[int, tuple[Standing, int]] = {}
         for points, number, meet in rows:
             if points >= best.points or (any_will_do and best.starts):
                 break
             if number not in standings:
                 standings[number] = self._standing(before[number].starts)
-            standing = standings[number]
-            if standing is not None:
-                best = self._finish(before[number], *standing, meet, points - down[meet], best)
+            best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
         return best
 
     def _finish(self, one: Beginning, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
@@ -260,15 +265,12 @@ class Search:
                 ]
         return out
 
-    def _standing(self, starts: tuple[int, ...]) -> tuple[Standing, int] | None:
-        """The dough after the moves before the long wait, and its most warm seconds; None when no yeast makes it so."""
+    def _standing(self, starts: tuple[int, ...]) -> tuple[Standing, int]:
+        """The dough after the moves before the long wait, and its most warm seconds."""
         rising, chain = self.rising, self.chain
         at, most = rising.begin(starts[0]), rising.most
         for number, start in enumerate(starts[1:], 1):
             if number == chain.mix:
-                warm = rising.warm_at(at, start)
-                if not rising.sponge_fits(warm):
-                    return None
-                most = rising.most_beside_sponge(warm)
+                most = rising.most_beside_sponge(rising.warm_at(at, start))
             at = rising.moved(at, number, start)
         return at, most
