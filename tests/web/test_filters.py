@@ -147,3 +147,12 @@ def test_a_plan_without_a_journal_is_charted_as_planned() -> None:
     view = filters.tide_of(sample_plan(), None, sample_kitchen())
     assert [r.start for r in view.retimed.steps] == [s.start for s in sample_plan().steps]
     assert "tide--small" in view.picture("small", "a")
+
+
+def test_beside_the_list_a_step_says_only_what_the_list_does_not() -> None:
+    plan = sample_plan()
+    names = " and ".join(line.name.lower() for line in plan.lines if line.part == "dough")
+    mix = replace(plan.steps[0], kind="mix", text=f"Weigh {names}.\n{plan.lines[1].note}\nCover the bowl.")
+    assert filters.beside_the_list(mix, plan) == "Weigh out as listed.\nCover the bowl."
+    assert filters.beside_the_list(replace(mix, text="Stir."), plan) == "Stir."
+    assert filters.beside_the_list(replace(mix, kind="press"), plan) == mix.text

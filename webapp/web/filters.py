@@ -20,6 +20,7 @@ from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.retime import retime
+from webapp.core.weighing import as_poured
 from webapp.day_strip import Step, day_strip, strip_words
 from webapp.pace_svg import pace_picture
 from webapp.tide_shapes import SIZES, Local
@@ -157,6 +158,18 @@ def times(value: float) -> str:
     return f"×{_trimmed(value, 2)}"
 
 
+def beside_the_list(step: PlanStep, plan: Plan) -> str:
+    """What a step says, without its amounts and how the yeast is weighed: the list on the same page says those."""
+    rows = [line for line in as_poured(plan.lines) if (line.part == "dough") == (step.kind == "mix")]
+    if step.kind not in ("mix", "preferment") or not rows:
+        return step.text
+    listed = [line.name.lower() for line in rows if line.kind != "preferment"]
+    notes = " ".join(line.note for line in rows)
+    said = step.text.split("\n")
+    rest = [one for one in said if one not in notes and not (listed and all(n in one.lower() for n in listed))]
+    return "\n".join(["Weigh out as listed.", *rest] if len(rest) < len(said) else rest)
+
+
 FILTERS: dict[str, Callable[..., object]] = {
     "clock": clock,
     "local_minute": local_minute,
@@ -169,6 +182,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "grams": grams,
     "heat": heat,
     "percent": percent,
+    "as_poured": as_poured,
+    "beside_the_list": beside_the_list,
     "area": area,
     "loading": loading,
     "times": times,

@@ -3,6 +3,23 @@
 
 export const lineId = (line) => `${line.part}/${line.key}`;
 
+// Yeast and the water it comes in are one thing to weigh, as weighing.as_poured has it. Ticks and over-pours are told of
+// the yeast, in its own grams: `share` of what the scale shows.
+export function asPoured(lines, planned) {
+  const inWater = (all, yeast) => (yeast.kind === "yeast" ? all.find((one) => one.key === "yeast-water" && one.part === yeast.part) : undefined);
+  return lines
+    .filter((line) => line.key !== "yeast-water")
+    .map((line) => {
+      const water = inWater(lines, line);
+      const yeast = planned.find((one) => lineId(one) === lineId(line));
+      if (!water) {
+        return line;
+      }
+      const share = yeast.weigh_g / (yeast.weigh_g + inWater(planned, yeast).weigh_g);
+      return { ...line, name: "Yeast water", grams: line.grams + water.grams, weigh_g: line.weigh_g + water.weigh_g, share };
+    });
+}
+
 // Every line for `factor` times the floor, rounded to the scale again so that each part still adds up.
 export function rescaled(lines, factor, step_g) {
   if (factor === 1) {

@@ -9,7 +9,7 @@ import { drawTools } from "./tools.js";
 
 export { drawNotes } from "./notes.js";
 export { drawOven } from "./oven_view.js";
-export { drawPanNote, drawWeigh } from "./weigh_list.js";
+export { drawPanNote, drawWeigh, textBeside } from "./weigh_list.js";
 export { drawFlag, drawShelf };
 
 export function drawBelow(kitchen) {

@@ -50,7 +50,7 @@ function drawCurrent(kitchen) {
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen)),
     kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
-    step.text ? el("p", { class: "now__text" }, step.text) : null,
+    step.text ? el("p", { class: "now__text" }, kitchen.more?.textBeside(kitchen, step) ?? step.text) : null,
     kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),

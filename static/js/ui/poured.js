@@ -15,7 +15,8 @@ export function open(kitchen, { line, target }) {
       return;
     }
     page.close();
-    kitchen.tell(["poured", { line: id, grams }], ["weighed", { line: id, grams }]);
+    const own = grams * (line.share ?? 1);
+    kitchen.tell(["poured", { line: id, grams: own }], ["weighed", { line: id, grams: own }]);
   };
   const said = kitchen.state.poured.some((one) => one.line === id);
   const back = () => {

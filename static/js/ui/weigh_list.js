@@ -1,7 +1,7 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
 import { standing } from "../core/journal.js";
-import { lineId, mended, rescaled } from "../core/weigh.js";
+import { asPoured, lineId, mended, rescaled } from "../core/weigh.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { openSheet } from "./tools.js";
@@ -23,14 +23,14 @@ function linesNow(kitchen) {
   const step_g = plan.scale_step_g || 1;
   const wanted = rescaled(plan.lines, panFactor(kitchen), step_g);
   const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
-  return { wanted, lines, factor };
+  return { wanted: asPoured(wanted, plan.lines), lines: asPoured(lines, plan.lines), all: lines, factor };
 }
 
 export function drawWeigh(kitchen, step) {
   if (!weighs(kitchen, step)) {
     return null;
   }
-  const { wanted, lines, factor } = linesNow(kitchen);
+  const { wanted, lines, all, factor } = linesNow(kitchen);
   const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
   const rows = lines.filter(part).map((line) => row(kitchen, line, wanted[lines.indexOf(line)]));
   const pan = panFactor(kitchen);
@@ -38,10 +38,26 @@ export function drawWeigh(kitchen, step) {
     "div",
     { class: "stack stack--tight" },
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
-    factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, lines, factor))),
+    factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
     yeastNote(kitchen, pan * factor),
   );
+}
+
+// What the step says beside its list: not its amounts nor how the yeast is weighed, which stand in the list. As
+// filters.beside_the_list on the bake's page.
+export function textBeside(kitchen, step) {
+  if (!weighs(kitchen, step)) {
+    return step.text;
+  }
+  const { lines } = linesNow(kitchen);
+  const rows = lines.filter((line) => (step.kind === "preferment") === (line.part !== "dough"));
+  const names = rows.filter((line) => line.kind !== "preferment").map((line) => line.name.toLowerCase());
+  const notes = rows.map((line) => line.note).join(" ");
+  const listed = (text) => notes.includes(text) || (names.length > 0 && names.every((name) => text.toLowerCase().includes(name)));
+  const said = step.text.split("\n");
+  const rest = said.filter((text) => !listed(text));
+  return (rest.length < said.length ? ["Weigh out as listed.", ...rest] : rest).join("\n");
 }
 
 // How to weigh the little yeast: unless its own line says so already, and always when it is not the planned dough.
@@ -75,20 +91,21 @@ function row(kitchen, line, wanted) {
   const id = lineId(line);
   const ticked = kitchen.state.weighed.includes(id);
   const poured = kitchen.state.poured.find((one) => one.line === id);
-  const target = poured ? Math.max(line.weigh_g, poured.grams) : line.weigh_g;
-  const missing = target - inBowl(kitchen, id, ticked, poured, wanted);
+  const { share = 1 } = line;
+  const target = poured ? Math.max(line.weigh_g, poured.grams / share) : line.weigh_g;
+  const missing = target - inBowl(kitchen, id, ticked, poured, wanted.weigh_g * share) / share;
   const grams = kitchen.format.grams(target);
   return el(
     "li",
     { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
     el(
       "button",
-      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target) } },
+      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
       el("span", { class: "weigh__name" }, line.name),
       el("span", { class: "weigh__g num" }, grams),
     ),
-    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in` })) : null,
+    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in` })) : null,
     el(
       "div",
       { class: "weigh__foot" },
@@ -99,9 +116,9 @@ function row(kitchen, line, wanted) {
 }
 
 // What is in the bowl of this line: what the tick was for, or what the scale was said to show.
-function inBowl(kitchen, id, ticked, poured, wanted) {
+function inBowl(kitchen, id, ticked, poured, wanted_g) {
   const ticks = standing(kitchen.events).filter((event) => event.kind === "weighed" && event.data.line === id);
-  const said = ticks.map((event) => (typeof event.data.grams === "number" ? event.data.grams : wanted.weigh_g));
+  const said = ticks.map((event) => (typeof event.data.grams === "number" ? event.data.grams : wanted_g));
   return Math.max(poured ? poured.grams : 0, ticked && said.length > 0 ? Math.max(...said) : 0);
 }
 
