@@ -109,6 +109,15 @@ def test_the_price_is_said_as_it_is() -> None:
     assert " late." in one(propose(wish("2026-11-25T20:30", dough=loose)), "bench-day").sentence
 
 
+def test_the_hours_named_are_those_in_which_nobody_touches_the_dough() -> None:
+    wanted = wish("2026-11-28T19:30", "2026-11-27T20:00")
+    day = one(propose(wanted), "bench-day")
+    folds = [s.end for s in day.steps if s.kind == "fold"]
+    assert folds, "a Saturday at home has room for folds"
+    assert day.sentence.startswith(f"{(at(day, 'press') - folds[-1]) // 3600} h on the bench without a hand on it")
+    assert "being hours late does no harm" in day.sentence
+
+
 def test_a_dough_of_the_fridge_waits_for_a_day() -> None:
     cold = one(propose(wish("2026-11-28T19:30", "2026-11-25T06:00")), "cold")
     assert cold.meet_step == "temper"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 
 from webapp.core.offer import Offer
 
@@ -19,6 +20,9 @@ WHY = {
     "supper": "It is ready some time before supper.",
     "ferment": "It ferments for less long, which costs flavour.",
 }
+
+HARMLESS_S = 4 * 3600  # nobody is later than this without making another plan
+ON_TIME_S = 1800
 
 
 def span_words(seconds: int) -> str:
@@ -38,31 +42,29 @@ def sentence(offer: Offer) -> str:
 def _good(offer: Offer) -> str:
     """What this way is good for."""
     mix = next(s for s in offer.steps if s.kind == "mix")
-    press = next(s for s in offer.steps if s.kind == "press")
-    hours = (press.start - mix.end) // 3600
     places = {s.place for s in offer.steps if s.chain}
     if "fridge" in places:
-        return f"The fridge holds the dough {_long(offer, 'chill', 'temper')}, and it gains flavour all the while"
+        return f"The fridge holds the dough {_long(offer)}, and it gains flavour all the while"
     if any(s.kind == "preferment" for s in offer.steps):
         return "Mixed in two stages for more flavour and a softer crumb"
     if "warm" in places:
         return f"From bowl to table in {span_words(offer.ready_at - mix.start)}, with more yeast and a warm spot"
-    return f"{hours} h on the bench without a hand on it"
+    return f"{_long(offer)} on the bench without a hand on it"
 
 
-def _long(offer: Offer, kind: str, until: str) -> str:
-    begin = next(s.end for s in offer.steps if s.kind == kind)
-    ends = [s.start for s in offer.steps if s.kind == until] or [s.start for s in offer.steps if s.kind == "press"]
-    return span_words((ends[0] - begin) // 3600 * 3600)
+def _long(offer: Offer) -> str:
+    """The longest time that the dough is left to itself, in whole hours."""
+    chain = [s for s in offer.steps if s.chain]
+    return span_words(max(after.start - before.end for before, after in pairwise(chain)) // 3600 * 3600)
 
 
 def _price(offer: Offer) -> str:
     """What it asks for in return."""
     visits = f"{offer.visits} visit{'' if offer.visits == 1 else 's'}"
     work = f"{visits} to the kitchen, {span_words(offer.hands_on_s)} of work"
-    if offer.slack_s >= 86400:
+    if offer.slack_s >= HARMLESS_S:
         return f"{work}, and being hours late does no harm"
-    if offer.slack_s < 1800:
+    if offer.slack_s < ON_TIME_S:
         return f"{work}, and you must be there on time"
     return f"{work}, and it waits if you are late"
 
