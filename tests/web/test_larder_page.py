@@ -27,8 +27,8 @@ def test_an_edit_is_a_new_version_and_the_one_before_is_kept(kitchen: InKitchen)
     key = kitchen.posts("/larder", sheet(kitchen), page="/larder/new").headers["Location"]
     form = re.findall(r"<form.*?</form>", kitchen.get(f"{key}/edit").text, re.DOTALL)[0]
     typed = fields_of(form)
-    assert (typed["unit"], typed["1-amount"]) == ("percent", "70")
-    assert kitchen.posts(f"{key}/edit", typed | {"1-amount": "74"}, page=f"{key}/edit").status_code == 303
+    assert (typed["unit"], typed["1-amount"]) == ("grams", "350")
+    assert kitchen.posts(f"{key}/edit", typed | {"1-amount": "370"}, page=f"{key}/edit").status_code == 303
     page = kitchen.get(key).text
     assert "74 %" in page
     assert "Version 1" in page
@@ -62,7 +62,7 @@ WRONG_DOUGH = [
     ({"0-allergens": "gravel"}, "“gravel” is not on the list of allergens"),
     ({"target_times": "4", "past_times": "3"}, "below the rise that is past it"),
     ({"loading_low": "0.9"}, "must rise from low over usual to high"),
-    ({"pre_style": "poolish", "pre_flour": "50", "pre_water": "150", "pre_yeast": "0.1"}, "the formula has"),
+    ({"pre_style": "poolish", "pre_flour": "260", "pre_water": "380", "pre_yeast": "0.3"}, "the formula has"),
     ({"style": "spherical"}, "“spherical” is not on the list"),
 ]
 
@@ -98,3 +98,86 @@ def test_shipped_and_foreign_formulas_cannot_be_changed(phone: Callable[[], InKi
         assert theirs.posts(f"{path}/edit", sheet(theirs)).status_code == 404
         assert theirs.posts(f"{path}/put-away").status_code == 404
     assert theirs.get(key).status_code == 404
+
+
+def edited(kitchen: InKitchen, key: str) -> dict[str, str]:
+    """What stands on the sheet of one of our formulas."""
+    return fields_of(re.findall(r"<form.*?</form>", kitchen.get(f"{key}/edit").text, re.DOTALL)[0])
+
+
+@pytest.mark.parametrize("unit", ["grams", "oz", "percent"])
+def test_what_was_typed_comes_back_as_typed_however_often_it_is_saved(kitchen: InKitchen, unit: str) -> None:
+    """487 g of flour and 311.5 g of water are 63.963... %: no two decimals could bring the grams back."""
+    amounts = {"0-amount": "487", "1-amount": "311.5", "2-amount": "10.7", "yeast": "0.33"}
+    poolish = {"pre_style": "poolish", "pre_flour": "163", "pre_water": "163", "pre_yeast": "0.11"}
+    if unit == "percent":
+        amounts = {"0-amount": "100", "1-amount": "63.9635", "2-amount": "2.1975", "yeast": "0.0675"}
+        poolish = {"pre_style": "biga", "pre_flour": "33.125", "pre_water": "47.5", "pre_yeast": "0.0825"}
+    typed = sheet(kitchen, amounts | poolish | {"unit": unit, "wanted": "24.5"})
+    key = kitchen.posts("/larder", typed, page="/larder/new").headers["Location"]
+    for _ in range(3):
+        again = edited(kitchen, key)
+        for name, value in (amounts | poolish | {"unit": unit, "wanted": "24.5"}).items():
+            assert again[name] == value, name
+        kitchen.posts(f"{key}/edit", again, page=f"{key}/edit")
+    assert "Version 1" not in kitchen.get(key).text, "nothing was changed"
+
+
+@pytest.mark.parametrize(
+    ("style", "water", "percents"),
+    [("poolish", "165", "100 %"), ("biga", "74.25", "45 %"), ("sponge", "103", "62.4 %")],
+)  # fmt: skip
+def test_each_kind_of_preferment_is_written_down_in_grams(
+    kitchen: InKitchen, style: str, water: str, percents: str
+) -> None:
+    # 165 g of 500 g flour are 33 %; poolish as much water as flour, a biga 45 %, a sponge 60 to 63 % (DiMuzio, p. 69).
+    typed = sheet(kitchen, {"pre_style": style, "pre_flour": "165", "pre_water": water, "pre_yeast": "0.33"})
+    saved = kitchen.posts("/larder", typed, page="/larder/new")
+    assert saved.status_code == 303, mistakes(saved.text)
+    page = " ".join(re.sub(r"<[^>]+>", " ", kitchen.get(saved.headers["Location"]).text).split())
+    assert f"{style.capitalize()}: 33 % of the flour, with {percents} water and 0.2 % yeast of its own flour" in page
+
+
+def test_a_preferment_in_grams_that_cannot_be_is_named(kitchen: InKitchen) -> None:
+    wrong = {"pre_style": "poolish", "pre_flour": "450", "pre_water": "100", "pre_yeast": "0.3"}
+    answer = kitchen.posts("/larder", sheet(kitchen, wrong), page="/larder/new")
+    assert answer.status_code == 422
+    assert "Its flour comes to 90 % of all flour" in mistakes(answer.text)
+    assert "Its water comes to 22.22 % of its own flour" in mistakes(answer.text)
+
+
+def test_the_page_of_a_formula_shows_grams_beside_percent(kitchen: InKitchen) -> None:
+    key = kitchen.posts("/larder", sheet(kitchen), page="/larder/new").headers["Location"]
+    rows = re.sub(r"<[^>]+>", " ", re.findall(r"<tbody>.*?</tbody>", kitchen.get(key).text, re.DOTALL)[0])
+    assert "Water 70 % 350 g" in " ".join(rows.split())
+
+
+def test_a_copy_keeps_how_warm_the_dough_is_wanted(kitchen: InKitchen) -> None:
+    form = fields_of(re.findall(r"<form.*?</form>", kitchen.get("/larder/new?from=milk-round").text, re.DOTALL)[0])
+    key = kitchen.posts("/larder", form, page="/larder/new").headers["Location"]
+    assert re.search(r"<dt>Mixed at</dt><dd>22 °C", kitchen.get(key).text), "the shipped one is wanted at 22 °C"
+
+
+PERISHABLE = [
+    ({"3-name": "Milk", "3-kind": "other", "3-water": "87"}, True),
+    ({"3-name": "Grated cheese", "3-kind": "other"}, True),
+    ({"3-name": "Garlic oil", "3-kind": "fat"}, True),
+    ({"3-name": "Something", "3-kind": "other", "3-allergens": "eggs"}, True),
+    ({"3-name": "Butter", "3-kind": "fat", "3-allergens": "milk"}, False),
+    ({"3-name": "Garlic powder", "3-kind": "other"}, False),
+    ({"3-name": "Eggplant", "3-kind": "other"}, False),
+]
+
+
+@pytest.mark.parametrize(("row", "cold"), PERISHABLE, ids=[row["3-name"] for row, _ in PERISHABLE])
+def test_what_perishes_keeps_a_dough_cold_without_being_ticked(
+    kitchen: InKitchen, row: dict[str, str], cold: bool
+) -> None:
+    """FDA Food Code: milk, egg, cheese, garlic in oil are kept by time and temperature; butter not."""
+    typed = sheet(kitchen, row | {"3-amount": "25"})
+    assert "cold_only" not in typed
+    saved = kitchen.posts("/larder", typed, page="/larder/new")
+    assert saved.status_code == 303, mistakes(saved.text)
+    page = kitchen.get(saved.headers["Location"]).text
+    assert ("Not for hours at room temperature" in page) is cold
+    assert (f"With {row['3-name']} in it it rises in the fridge" in page) is cold

@@ -79,6 +79,8 @@ class Formula:
     toppings_key: str = "none"
     note: str = ""
     wanted_dough_c: float = 23.0
+    typed_unit: str = "percent"  # how an own formula was written down: percent | grams | oz
+    typed_flour_g: float = 0.0  # all its flour as written down; 0 for percent
 
     @property
     def salt_percent(self) -> float:

@@ -8,13 +8,16 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp import formula_answers, larder_oven, usecases_larder
+from webapp.core.cold_way import perishables
 from webapp.core.errors import PlanError
 from webapp.core.formula import hydration_percent
 from webapp.core.ingredients import Formula
+from webapp.core.wording import joined
 from webapp.usecases import NotHere
 from webapp.usecases_kitchen import Home
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
+from webapp.wish import heat_text
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
 
@@ -46,6 +49,7 @@ def formula(key: str) -> str:
         "formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
         names={one.key: one.short for one in larder_oven.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
         now=world().now(), shelf=usecases_larder.shelf(world().store, inside.kitchen_id),
+        flour_g=formula_answers.flour_shown_g(chosen),
     )  # fmt: skip
 
 
@@ -55,7 +59,9 @@ def new() -> str:
     inside = enter()
     source = request.args.get("from", "")
     chosen = _formula(inside, source) if source else None
-    typed = formula_answers.typed_formula(chosen) | {"name": f"{chosen.name}, ours"} if chosen else _empty_sheet()
+    typed = _empty_sheet(inside)
+    if chosen:
+        typed = formula_answers.typed_formula(chosen, inside.kitchen) | {"name": f"{chosen.name}, ours"}
     return _edit_page(inside, _form(inside, chosen, typed), "")
 
 
@@ -70,7 +76,7 @@ def edit(key: str) -> str:
     """Change an own formula; its versions are kept."""
     inside = must_have()
     chosen = _own(inside, key)
-    return _edit_page(inside, _form(inside, chosen, formula_answers.typed_formula(chosen)), key)
+    return _edit_page(inside, _form(inside, chosen, formula_answers.typed_formula(chosen, inside.kitchen)), key)
 
 
 @bp.post("/<key>/edit")
@@ -95,12 +101,16 @@ def _save(inside: Home, key: str) -> AnyResponse:
     form = _form(inside, None, {})
     try:
         allergens = tuple(one.key for one in larder_oven.allergens())
-        read = formula_answers.read_formula(forms.answers_of(form), allergens, tuple(shelf.toppings), key or "new")
+        read = formula_answers.read_formula(
+            forms.answers_of(form), allergens, tuple(shelf.toppings), key or "new", inside.kitchen
+        )
         saved = usecases_larder.save_formula(here.store, here.now(), here.new_id, inside.kitchen_id, read)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, key), 422)
-    flash("Saved.", "good")
+    cold = perishables(read.ingredients)
+    kept = f" With {joined(cold)} in it it rises in the fridge, not for hours at room temperature." if cold else ""
+    flash(f"Saved.{kept}", "good")
     return redirect(url_for("larder.formula", key=saved), 303)
 
 
@@ -124,9 +134,13 @@ def _split(formulas: Any) -> dict[str, list[Formula]]:
     return {"own": own, "shipped": [one for one in every if one not in own]}
 
 
-def _empty_sheet() -> dict[str, str]:
-    typed = {"unit": "grams", "style": "tray", "yeast_kind": "instant", "loading_low": "0.62", "loading": "0.7",
-             "loading_high": "0.82", "target_times": "2.5", "past_times": "4"}  # fmt: skip
+def _empty_sheet(inside: Home) -> dict[str, str]:
+    typed = {
+        "unit": "oz" if inside.kitchen.mass_unit == "oz" else "grams",
+        "wanted": heat_text(Formula.wanted_dough_c, inside.kitchen),
+        "style": "tray", "yeast_kind": "instant", "loading_low": "0.62", "loading": "0.7", "loading_high": "0.82",
+        "target_times": "2.5", "past_times": "4",
+    }  # fmt: skip
     return typed | {f"{place}-kind": kind for place, kind in enumerate(_STARTING_ROWS)}
 
 
@@ -136,7 +150,7 @@ def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
     fields = {
         "name": forms.text("Name"),
         "style": forms.one_of("Kind of bread", formula_answers.STYLES),
-        "unit": forms.one_of("Amounts are", (("percent", "Percent of the flour"), ("grams", "Grams"))),
+        "unit": forms.one_of("Amounts are", formula_answers.UNITS),
         "yeast_kind": forms.one_of("Yeast", _YEASTS),
         "yeast": forms.number("How much of it"),
         "loading_low": forms.number("At least"),
@@ -144,13 +158,14 @@ def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
         "loading_high": forms.number("At most"),
         "target_times": forms.number("Press it out when it has grown to"),
         "past_times": forms.number("It is past its best at"),
+        "wanted": forms.number("How warm it is when it is mixed"),
         "cold_only": forms.tick("Milk, egg, cheese or garlic in oil in the dough: not for hours at room temperature"),
         "toppings_key": forms.one_of("Usually on top", toppings),
         "note": forms.area("Note"),
         "pre_style": forms.one_of("Preferment", _PREFERMENTS),
-        "pre_flour": forms.number("Of all the flour it takes"),
-        "pre_water": forms.number("Water, of its flour"),
-        "pre_yeast": forms.number("Yeast, of its flour"),
+        "pre_flour": forms.number("Its flour"),
+        "pre_water": forms.number("Its water"),
+        "pre_yeast": forms.number("Its yeast"),
     }
     # A posted form has as many rows as were shown; the most are read, whatever was posted.
     rows = formula_answers.MOST_ROWS if request.method == "POST" else formula_answers.rows_for(chosen)
@@ -176,5 +191,6 @@ def _edit_page(inside: Home, form: Any, key: str) -> str:
     shown = rows[: max(formula_answers.LEAST_ROWS, max(used, default=0) + 1 + formula_answers.SPARE_ROWS)]
     allergens = [(one.key, one.short) for one in larder_oven.allergens()]
     return render_template(
-        "formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen
-    )
+        "formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen,
+        flour_g=formula_answers.USUAL_FLOUR_G,
+    )  # fmt: skip
