@@ -134,9 +134,12 @@ def _read_int(value: object, path: str) -> int:
 
 
 def _read_float(value: object, path: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise _wrong(path, "a number")
-    return float(value)
+    try:
+        if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
+            return float(value)
+    except OverflowError:  # an int of more than 308 digits
+        pass
+    raise _wrong(path, "a number")
 
 
 def _read_any(value: object, path: str) -> object:

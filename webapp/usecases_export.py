@@ -6,34 +6,40 @@ so that bringing the same file in twice changes nothing.
 
 from __future__ import annotations
 
+import re
+import threading
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from webapp import kitchen_answers
-from webapp.answers import Answers
+from webapp.brought_in import check_document, kitchen_of_file, toppings_of_file
+from webapp.brought_in import wrong as _wrong
 from webapp.bundle import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.core.day import zone_of
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import formula_from_dict
-from webapp.core.hours import hours_problems
 from webapp.core.journal import fold
-from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.kitchen import Wish
+from webapp.core.method import method_from_dict
 from webapp.core.plan import Event, Plan
 from webapp.core.retime import retime
-from webapp.core.toppings import ToppingSet
 from webapp.store import Store
 from webapp.usecases import MOST_EVENTS, NewId, check_instants, kitchen_of
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
-OWN = "own-"  # keys of what a kitchen made itself begin so
-_NEAR_S = 30 * 86400
+_NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
+_MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of MOST_BAKES
+_MOST_OFFERS, _MOST_REVISIONS = 10, 200
 _EPOCH, _FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
-_MOST_PARTS = 2000  # steps, rates, lines: a plan of ours has some dozens of each
+_MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
+_OWN_KEY = re.compile(r"own-[A-Za-z0-9_-]{1,40}")  # what a kitchen made itself
+_MOST_SHELVED, _MOST_VERSIONS, _MOST_BUSY = 1000, 1000, 20_000
+_ONE_AT_A_TIME = threading.Lock()
 _SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
     "formula": formula_from_dict,
-    "toppings": lambda body: from_plain(ToppingSet, body),
+    "toppings": toppings_of_file,
+    "method": method_from_dict,
 }
 
 
@@ -65,21 +71,27 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     """Put an exported kitchen into this one; how many bakes were new.
 
     The kitchen's settings are replaced, everything else is added. Raises ShapeError naming the path when the document
-    is not one of ours; nothing is changed then.
+    is not one of ours; nothing is changed then. One at a time: years of bakes keep a small machine busy.
     """
-    document = _document(data)
-    kitchen = _kitchen(document.get("kitchen"))
-    with store.transaction():
-        store.save_settings(kitchen_id, to_plain(kitchen))
-        for place, shelved in enumerate(_list(document, "larder")):
-            _bring_shelved(store, now, kitchen_id, shelved, f"larder.{place}")
-        store.set_busy(kitchen_id, (*store.busy(kitchen_id), *map(_span, _list(document, "busy"))))
-        bakes = _list(document, "bakes")
-        if len(bakes) > MOST_BAKES:
-            raise _wrong("bakes", f"{MOST_BAKES} at most")
-        return sum(
-            _bring_bake(store, now, new_id, kitchen_id, one, f"bakes.{place}") for place, one in enumerate(bakes)
-        )
+    if not _ONE_AT_A_TIME.acquire(blocking=False):
+        raise PlanError.at("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
+    try:
+        # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
+        document = _document(data)
+        kitchen = kitchen_of_file(document.get("kitchen"))
+        shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
+        busy = [_span(one) for one in _list(document, "busy")]
+        if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
+            raise _wrong("larder", "a larder that a person can look through")
+        bakes = _read_bakes(_list(document, "bakes"))
+        with store.transaction():
+            store.save_settings(kitchen_id, to_plain(kitchen))
+            for one in shelved:
+                _bring_shelved(store, now, kitchen_id, one)
+            store.set_busy(kitchen_id, (*store.busy(kitchen_id), *busy))
+            return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
+    finally:
+        _ONE_AT_A_TIME.release()
 
 
 def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
@@ -96,72 +108,112 @@ def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
     }
 
 
-def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object, path: str) -> int:
-    """1 when the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
+@dataclass(frozen=True)
+class _Baked:
+    """A bake of the file, read and checked."""
+
+    bake_id: str
+    wish: Wish
+    offers: tuple[Plan, ...]
+    plans: tuple[Plan, ...]
+    events: tuple[Event, ...]
+    dropped: bool
+
+
+@dataclass(frozen=True)
+class _Shelved:
+    """Something from the larder of the file, with its versions, read and checked."""
+
+    shelf: str
+    key: str
+    bodies: tuple[Mapping[str, Any], ...]
+    put_away: bool
+
+
+def _read_bakes(data: list[Any]) -> list[_Baked]:
+    if len(data) > MOST_BAKES:
+        raise _wrong("bakes", f"{MOST_BAKES} at most")
+    bakes = [_read_bake(one, f"bakes.{place}") for place, one in enumerate(data)]
+    walked = sum(plan.supper - min(step.start for step in plan.steps) for bake in bakes for plan in bake.plans)
+    if walked > _MOST_WALKED_S:
+        raise _wrong("bakes", "bakes of a day or two each")
+    for place, bake in enumerate(bakes):
+        for plan in (*bake.offers, *bake.plans):
+            _check_walk(plan, bake.events if plan in bake.plans else (), f"bakes.{place}")
+    return bakes
+
+
+def _read_bake(data: object, path: str) -> _Baked:
     one = _group(data, path)
-    wish = from_plain(Wish, one.get("wish"), f"{path}.wish")
-    offers = [from_plain(Plan, plan, f"{path}.offers") for plan in _list(one, "offers", path)]
     revisions = [_group(revision, f"{path}.plans") for revision in _list(one, "plans", path)]
-    plans = [from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions]
-    events = [from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)]
-    if len(events) > MOST_EVENTS:
-        raise _wrong(f"{path}.events", f"{MOST_EVENTS} at most")
-    for plan in (*offers, *plans):
-        _check_plan(plan, events if plan in plans else [], path)
-    bake_id = store.free_or_own(kitchen_id, _text(one.get("bake_id"), f"{path}.bake_id")) or new_id()
+    read = _Baked(
+        _text(one.get("bake_id"), f"{path}.bake_id"),
+        from_plain(Wish, one.get("wish"), f"{path}.wish"),
+        tuple(from_plain(Plan, plan, f"{path}.offers") for plan in _list(one, "offers", path)),
+        tuple(from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions),
+        tuple(from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)),
+        one.get("dropped_at") is not None,
+    )
+    if len(read.events) > MOST_EVENTS or len(read.offers) > _MOST_OFFERS or len(read.plans) > _MOST_REVISIONS:
+        raise _wrong(path, f"a bake with {MOST_EVENTS} events at most")
+    for plan in (*read.offers, *read.plans):
+        _check_plan(plan, path)
+    return read
+
+
+def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Baked) -> int:
+    """1 when the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
+    bake_id = store.free_or_own(kitchen_id, one.bake_id) or new_id()
     new = store.bake(kitchen_id, bake_id) is None
     if new:
-        store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(_of(bake_id, plan)) for plan in offers], now)
-        for number, plan in enumerate(plans, 1):
+        offers = [to_plain(_of(bake_id, plan)) for plan in one.offers]
+        store.put_offers(kitchen_id, bake_id, to_plain(one.wish), offers, now)
+        for number, plan in enumerate(one.plans, 1):
             store.add_plan(kitchen_id, bake_id, to_plain(_of(bake_id, plan)) | {"revision": number}, now)
-        if one.get("dropped_at") is not None:
+        if one.dropped:
             store.drop_bake(kitchen_id, bake_id, now)
-    store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in events], now)
+    store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in one.events], now)
     return int(new)
 
 
-def _bring_shelved(store: Store, now: int, kitchen_id: str, data: object, path: str) -> None:
+def _read_shelved(data: object, path: str) -> _Shelved:
     one = _group(data, path)
     shelf, key = _text(one.get("shelf"), f"{path}.shelf"), _text(one.get("key"), f"{path}.key")
-    if shelf not in _SHELVES or not key.startswith(OWN):
+    if shelf not in _SHELVES or not _OWN_KEY.fullmatch(key):
         raise _wrong(f"{path}.key", "something that a kitchen made itself")
-    bodies = [_group(body, f"{path}.versions") for body in _list(one, "versions", path)]
+    bodies = tuple(_group(body, f"{path}.versions") for body in _list(one, "versions", path))
+    if not 0 < len(bodies) <= _MOST_VERSIONS:
+        raise _wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
     for body in bodies:
         try:
             _SHELVES[shelf](body)
         except PlanError as error:
             raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
-    if key in store.shelf_keys(kitchen_id, shelf):
+    return _Shelved(shelf, key, bodies, bool(one.get("put_away")))
+
+
+def _bring_shelved(store: Store, now: int, kitchen_id: str, one: _Shelved) -> None:
+    if one.key in store.shelf_keys(kitchen_id, one.shelf):
         return
-    for body in bodies:
-        store.put_on_shelf(kitchen_id, shelf, key, {**body, "key": key}, now)
-    if one.get("put_away"):
-        store.put_away(kitchen_id, shelf, key)
+    for body in one.bodies:
+        store.put_on_shelf(kitchen_id, one.shelf, one.key, {**body, "key": one.key}, now)
+    if one.put_away:
+        store.put_away(kitchen_id, one.shelf, one.key)
 
 
-def _kitchen(data: object) -> Kitchen:
-    """The kitchen, if its settings page could have made it: what cannot be must not lock anybody out."""
-    kitchen = from_plain(Kitchen, data, "kitchen")
-    problems = list(hours_problems(kitchen.people))
-    if len(kitchen.pans) > kitchen_answers.MOST_PANS or len(kitchen.room) > kitchen_answers.MOST_PARTS:
-        problems.append(Problem("pans", "That is too much for one kitchen.", ""))
-    for section in kitchen_answers.SECTIONS.values():
-        try:
-            section.read(Answers(section.typed(kitchen)), kitchen)
-        except PlanError as error:
-            problems += error.problems
-    if problems:
-        raise ShapeError(*(Problem(f"kitchen.{one.field}", one.message, one.way_out) for one in problems))
-    return kitchen
-
-
-def _check_plan(plan: Plan, events: list[Event], path: str) -> None:
-    """ShapeError unless the plan can be shown and followed: a known zone, times near supper, a walk that ends."""
-    sizes = (len(plan.steps), len(plan.rise.table.rates), len(plan.lines) + 1, len(plan.pans))
+def _check_plan(plan: Plan, path: str) -> None:
+    """ShapeError unless the plan looks like one: some steps near their supper, not too much of anything."""
+    needed = (plan.steps, plan.pans, plan.rise.table.rates, plan.rise.room, plan.rise.shares)
+    more = (plan.lines, plan.toppings, plan.cautions, plan.busy, plan.rise.glass, plan.oven.programme)
     instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
     near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
-    if not near or min(sizes) < 1 or max(sizes) > _MOST_PARTS:
+    at_work = sum(abs(step.end - step.start) for step in plan.steps)
+    if not near or at_work > _NEAR_S or not all(needed) or max(map(len, (*needed, *more))) > _MOST_PARTS:
         raise _wrong(f"{path}.plans", "a plan with its steps near its supper")
+
+
+def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
+    """ShapeError unless the plan can be followed: a known zone, a walk that ends."""
     try:
         zone_of(plan.zone)
         check_instants(plan, events)
@@ -178,6 +230,7 @@ def _of(bake_id: str, plan: Plan) -> Plan:
 
 def _document(data: object) -> Mapping[str, Any]:
     document = _group(data, "file")
+    check_document(document)
     if document.get("kind") != KIND:
         raise _wrong("file", "a kitchen taken along from Suppertide")
     if document.get("schema") != SCHEMA:
@@ -206,9 +259,7 @@ def _text(value: object, path: str) -> str:
 
 def _span(value: object) -> tuple[int, int]:
     if isinstance(value, list) and len(value) == 2 and all(type(one) is int for one in value):
-        return value[0], value[1]
+        start, end = value
+        if _EPOCH <= start < end < _FAR:
+            return start, end
     raise _wrong("busy", "pairs of instants")
-
-
-def _wrong(path: str, expected: str) -> ShapeError:
-    return ShapeError(Problem(path, f"This should be {expected}.", "Use a file that Suppertide wrote."))

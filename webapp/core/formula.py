@@ -137,10 +137,10 @@ def _read(name: str, wanted: str, value: Any, problems: list[Problem]) -> Any:
 
 
 def _number(name: str, value: Any, problems: list[Problem]) -> float:
-    if isinstance(value, (int, float)) and not isinstance(value, bool):
-        return float(value)
     try:
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            return float(value)
         return float(str(value).strip().replace(",", "."))
-    except ValueError:
+    except (ValueError, OverflowError):  # an int of more than 308 digits overflows
         problems.append(Problem(name, f"“{value}” is not a number.", "Use digits, like 2.2."))
         return math.nan

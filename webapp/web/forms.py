@@ -34,7 +34,15 @@ PLAIN = {"autocomplete": "off"}
 
 
 class Press(FlaskForm):  # type: ignore[misc]  # Flask-WTF ships no types
-    """A form of one button: only its token."""
+    """A form of one button: only its token. Every other form is made of it."""
+
+    class Meta(FlaskForm.Meta):  # type: ignore[misc]  # as above
+        """Forms are filled in with typed text alone: a file or JSON sent in its place is as good as nothing."""
+
+        def wrap_formdata(self, form: FlaskForm, formdata: Any) -> Any:
+            """The text of the form when one was sent, unless the caller says None: no typed text."""
+            del form
+            return request.form if formdata is not None and request.method == "POST" else None
 
 
 def number(label: str) -> Any:
@@ -99,7 +107,7 @@ def file(label: str, accept: str) -> Any:
 
 def form_of(fields: Mapping[str, Any], typed: Mapping[str, str] | None = None, posted: bool = True) -> FlaskForm:
     """A form with these fields: what was posted (unless meant for another form), else what `typed` fills in."""
-    made = type("Form", (FlaskForm,), dict(fields))
+    made = type("Form", (Press,), dict(fields))
     ticks = {name for name, field in fields.items() if field.field_class is BooleanField}
     data = {name: (value not in ("", "0") if name in ticks else value) for name, value in (typed or {}).items()}
     if posted and request.method == "POST":

@@ -61,12 +61,14 @@ def plan() -> AnyResponse:
 
 
 @bp.get("/bakes/<bake_id>")
-def bake(bake_id: str) -> str:
+def bake(bake_id: str) -> str | AnyResponse:
     """Up to three offers until one is picked, then the bake."""
     inside, here = must_have(), world()
     held = usecases.bake(here.store, inside.kitchen_id, bake_id)
     now = here.now()
-    if held.plan is None or "offers" in request.args:
+    if held.plan is None and not held.offers:
+        return redirect(url_for("pages.home", again=bake_id))  # brought in from a file, with nothing to choose from
+    if held.plan is None or (held.offers and "offers" in request.args):
         offers = [usecases.as_planned(offer) for offer in held.offers]
         return render_template("offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now))
     standing = usecases.standing(here.store, now, inside.kitchen_id, bake_id)

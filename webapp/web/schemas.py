@@ -15,6 +15,7 @@ from webapp.core.plan import Event
 MOST_AT_ONCE = 200
 MOST_DATA_BYTES = 4000
 MOST_TEXT = 2000
+MOST_DEPTH = 8  # of one event's data: what is nested deeper than that can be read but not written back
 _LEAST_AT, _MOST_AT = 946_684_800, 7_258_118_400  # the years 2000 to 2200
 _STEP_ID = validate.Regexp(r"[a-z0-9-]{1,40}\Z")
 _WORD = validate.Regexp(r"[a-z][a-z0-9-]{0,31}\Z", error="Small letters, digits and dashes, 32 at most.")
@@ -122,6 +123,9 @@ def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]
     if one["bake_id"] != bake_id:
         problems.append(Problem(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
     data = one["data"]
+    if _depth(data) > MOST_DEPTH:
+        problems.append(Problem(f"{path}.data", "This is nested too deep.", f"{MOST_DEPTH} levels at most."))
+        return Event(**{**one, "data": {}})
     # Any value nested anywhere counts. What is not finite (1e999 reads as infinity) cannot be written back as JSON, and
     # half a character (a lone surrogate) not as UTF-8: UnicodeEncodeError is a ValueError.
     try:
@@ -137,6 +141,15 @@ def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]
         except ValidationError as error:
             problems += _problems(error.messages, f"{path}.data")
     return Event(**{**one, "data": data})
+
+
+def _depth(value: object) -> int:
+    """How many groups and lists lie inside each other; stops counting once that is too many."""
+    level, depth = [value], 0
+    while (level := [one for one in level if isinstance(one, dict | list)]) and depth <= MOST_DEPTH:
+        depth += 1
+        level = [inner for one in level for inner in (one.values() if isinstance(one, dict) else one)]
+    return depth
 
 
 def _problems(messages: Any, path: str = "") -> list[Problem]:
