@@ -200,6 +200,7 @@ def test_every_condition_of_the_data_file_is_known() -> None:
     ("cold_only", "hours", "room_c", "refused"),
     [
         (True, 2.0, 22, False),
+        (True, 1.5, 32, False),
         (True, 2.1, 22, True),
         (True, 1.1, 33, True),
         (True, 0.9, 33, False),

@@ -251,3 +251,17 @@ def test_a_style_baked_in_its_tray_keeps_the_tray_on_a_slab_and_others_lie_bare(
         low, mid, high = core.bake_minutes(STEEL, 0.5, 0.3, style)
         assert (low, mid) == (math.floor(baked[2] / 60), round(baked[1] / 60))
         assert high == max(mid + 1, math.ceil(baked[0] / 60))
+
+
+def test_a_slab_of_unknown_width_heats_like_one_of_the_usual_width() -> None:
+    usual, unknown = (slab_of(Oven(slab="steel", slab_mm=10.0, slab_width_cm=w, slab_depth_cm=d))
+                      for w, d in ((40.0, 35.0), (0.0, 0.0)))  # fmt: skip
+    assert usual == unknown
+    own = slab_of(Oven(slab="steel", slab_width_cm=30.0, slab_depth_cm=20.0))
+    assert own
+    assert own.area_m2 == pytest.approx(0.06)
+
+
+def test_a_bake_of_a_few_minutes_is_not_turned() -> None:
+    for loading in (0.2, 0.3):
+        assert "turn" not in _actions(core.programme(STEEL, loading, 0.1, "thin"))

@@ -110,3 +110,16 @@ def test_a_step_without_a_mark_says_nothing_of_the_rise() -> None:
     plan = sample_plan()
     bare = replace(plan, steps=tuple(replace(step, mark=None) for step in plan.steps))
     assert not {"press_ratio", "load_ratio", "load_past_ratio"} & set(_numbers(bare, AS_IT_WENT))
+
+
+def test_rise_is_told_as_a_share_of_its_marks() -> None:
+    plan = sample_plan()
+    found = _numbers(plan, {})
+    seen = {step.step_id: step.progress for step in retime(plan, fold(plan, []), at(6)).steps}
+    marks = {step.step_id: step.mark for step in plan.steps if step.mark}
+    for name in ("press", "load"):
+        mark = marks[name]
+        assert mark
+        assert found[f"{name}_ratio"] * mark.best == pytest.approx(seen[name])
+    assert marks["load"]
+    assert found["load_past_ratio"] * marks["load"].past == pytest.approx(seen["load"])
