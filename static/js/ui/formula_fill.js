@@ -17,11 +17,21 @@ function follow(form) {
   const weighed = [...amounts, field("yeast")];
   const beside = new Map(weighed.map((input) => [input, el("output", { class: "soft", "aria-live": "off" })]));
   beside.forEach((output, input) => input.closest(".field").append(output));
+  const exact = new Map(); // what a converted field stands for, until something else is typed into it
   let unit = field("unit").value;
   let flourG = Number(form.dataset.flourG);
 
+  const value = (input) => exact.get(input) ?? typed(input);
+
+  function put(input, amount) {
+    if (Number.isFinite(amount)) {
+      input.value = trimmed(amount, 4);
+      exact.set(input, amount);
+    }
+  }
+
   const flour = () => amounts.filter((input) => field(input.name.replace("amount", "kind")).value === "flour")
-    .reduce((sum, input) => sum + (typed(input) || 0), 0);
+    .reduce((sum, input) => sum + (value(input) || 0), 0);
 
   function show() {
     const sum = flour();
@@ -29,25 +39,25 @@ function follow(form) {
       flourG = sum * GRAMS[unit];
     }
     for (const [input, output] of beside) {
-      const value = typed(input);
-      output.textContent = Number.isFinite(value) ? inOther(value, sum) : "";
+      const amount = value(input);
+      output.textContent = Number.isFinite(amount) ? inOther(amount, sum) : "";
     }
   }
 
-  function inOther(value, sum) {
+  function inOther(amount, sum) {
     if (unit === "percent") {
-      return `= ${trimmed((value * flourG) / 100, 2)} g with ${trimmed(flourG, 1)} g of flour`;
+      return `= ${trimmed((amount * flourG) / 100, 2)} g with ${trimmed(flourG, 1)} g of flour`;
     }
-    return sum > 0 ? `= ${trimmed((value * 100) / sum, 2)} % of the flour` : "";
+    return sum > 0 ? `= ${trimmed((amount * 100) / sum, 2)} % of the flour` : "";
   }
 
   function convert(to) {
     const factor = factorFor(unit, to, flour(), flourG);
     if (factor > 0) {
-      const preFlour = typed(field("pre_flour"));
-      [...weighed, field("pre_flour")].forEach((input) => put(input, typed(input) * factor));
+      const preFlour = value(field("pre_flour"));
+      [...weighed, field("pre_flour")].forEach((input) => put(input, value(input) * factor));
       const own = ownFactor(unit, to, preFlour, preFlour * factor, factor);
-      [field("pre_water"), field("pre_yeast")].forEach((input) => put(input, typed(input) * own));
+      [field("pre_water"), field("pre_yeast")].forEach((input) => put(input, value(input) * own));
       unit = to;
     } else {
       field("unit").value = unit; // no flour yet: nothing to be a percent of
@@ -55,18 +65,17 @@ function follow(form) {
     show();
   }
 
-  form.addEventListener("input", show);
+  form.addEventListener("input", (event) => {
+    exact.delete(event.target);
+    show();
+  });
   field("unit").addEventListener("change", () => convert(field("unit").value));
   form.addEventListener("change", show);
   show();
 }
 
-const typed = (input) => (input.value.trim() === "" ? NaN : Number(input.value.replace(",", ".")));
-
-function put(input, value) {
-  if (Number.isFinite(value)) {
-    input.value = trimmed(value, 4);
-  }
+function typed(input) {
+  return input.value.trim() === "" ? NaN : Number(input.value.replace(",", "."));
 }
 
 // What every amount is multiplied by.
