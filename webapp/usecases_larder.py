@@ -1,4 +1,4 @@
-"""The larder: shipped formulas, topping sets and methods, and this kitchen's own formulas with every version kept."""
+"""The larder: shipped formulas, topping sets and methods, and this kitchen's own ones with every version kept."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from webapp.core.method import Method, method_from_dict
 from webapp.core.toppings import ToppingSet
 from webapp.store import Store
 from webapp.usecases import NewId, NotHere
+from webapp.usecases_methods import own_methods
 from webapp.usecases_toppings import own_sets
 
 OWN = "own-"  # keys of own formulas begin so: they never meet a shipped one, now or later
@@ -23,7 +24,7 @@ _FORMULA = "formula"
 
 @dataclass(frozen=True)
 class Shelf:
-    """What can be chosen in a kitchen, by key; own formulas come first."""
+    """What can be chosen in a kitchen, by key; own things come first."""
 
     formulas: Mapping[str, Formula]
     toppings: Mapping[str, ToppingSet]
@@ -55,7 +56,8 @@ def shelf(store: Store, kitchen_id: str) -> Shelf:
     """Everything this kitchen can choose from."""
     shipped = {one.key: one for one in larder.formulas()}
     on_top = own_sets(store, kitchen_id) | larder_oven.topping_sets()
-    return Shelf(own_formulas(store, kitchen_id) | shipped, on_top, methods())
+    ways = own_methods(store, kitchen_id) | methods()
+    return Shelf(own_formulas(store, kitchen_id) | shipped, on_top, ways)
 
 
 @cache

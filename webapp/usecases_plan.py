@@ -67,11 +67,18 @@ def offers_for(
 
 
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
-    """What was asked for last, else the first pan and the first dough; for looking at other evenings."""
-    last = last_wish(store, kitchen_id)
-    if last is not None and last.formula_key in shelf(store, kitchen_id).formulas:
-        return replace(last, room_c=None, away_today=None, start_local="", supper_fold=None)
-    first = next(iter(shelf(store, kitchen_id).formulas))
+    """What was asked for last, else the first pan and the first dough; for looking at other evenings.
+
+    A method or topping that was put away since is not asked for any more.
+    """
+    last, shelves = last_wish(store, kitchen_id), shelf(store, kitchen_id)
+    if last is not None and last.formula_key in shelves.formulas:
+        return replace(
+            last, room_c=None, away_today=None, start_local="", supper_fold=None,
+            method_key=last.method_key if last.method_key in shelves.methods else "",
+            toppings_key=last.toppings_key if last.toppings_key in shelves.toppings else "",
+        )  # fmt: skip
+    first = next(iter(shelves.formulas))
     return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first)
 
 

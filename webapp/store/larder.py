@@ -11,7 +11,7 @@ from webapp.store.base import Base
 
 @dataclass(frozen=True)
 class LarderRow:
-    """One version of something on a shelf ("formula" or "toppings")."""
+    """One version of something on a shelf ("formula", "toppings" or "method")."""
 
     key: str
     version: int

@@ -31,6 +31,7 @@ from webapp.web import (
     join,
     kitchen_settings,
     larder,
+    methods,
     origin,
     outcome,
     oven,
@@ -61,6 +62,7 @@ _FAMILIES = (
     oven.bp,
     outcome.bp,
     toppings.bp,
+    methods.bp,
     what_if.bp,
     beside.bp,
 )
