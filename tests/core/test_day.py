@@ -18,6 +18,7 @@ from webapp.core.day import (
     half_days,
     instant_of,
     minute_of_day,
+    nights,
     same_clock,
     supper_instant,
     with_away,
@@ -321,3 +322,9 @@ def test_taking_away_leaves_exactly_what_was_not_taken(some: list[Span], taken: 
     gone = {t for s in taken for t in range(s.start, s.end)}
     assert {t for s in left for t in range(s.start, s.end)} == inside - gone
     assert all(a.end < b.start for a, b in pairwise(left))
+
+
+def test_a_night_is_three_in_the_morning_by_the_local_clock() -> None:
+    back = 1792890000  # 2026-10-25T01:00:00Z
+    # the clocks of Berlin go back at 03:00 summer time, so 03:00 comes once, at 02:00 UTC
+    assert nights("Europe/Berlin", back - 3600, back + 86400) == (back + 3600, back + 90000)

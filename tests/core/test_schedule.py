@@ -448,3 +448,13 @@ def test_every_shipped_method_finds_its_day() -> None:
     for own in shipped_methods():
         wanted = wish("2026-11-28T19:30", "2026-11-25T06:00", kitchen=kitchen, methods=(own,))
         assert propose(wanted).fits, own.key
+
+
+def test_what_is_called_overnight_waits_through_a_night() -> None:
+    morning = wish("2026-11-25T19:30", "2026-11-25T06:45")
+    assert "bench-night" not in {o.method for o in propose(morning).offers}
+    assert "bench-night" in {i.method for i in propose(morning).in_the_way}
+    evening = wish("2026-11-25T19:30", "2026-11-24T18:00", methods=(method("bench-night"),))
+    for offer in propose(evening).offers:
+        mixed = next(s.end for s in offer.steps if s.kind == "mix")
+        assert mixed <= instant_of("2026-11-25T03:00", evening.day.zone) <= at(offer, "press")

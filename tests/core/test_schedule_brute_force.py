@@ -189,3 +189,17 @@ def test_every_offer_of_an_ordinary_week_costs_what_its_steps_cost() -> None:
                 if found:
                     model = Model(wanted, method, desk.loads.cycle, desk.loads.later_gap)
                     told(model, Timing(search, found), found)
+
+
+def test_a_wait_through_the_night_is_searched_to_the_end() -> None:
+    # the grid begins at midnight UTC: left alone, this dough is best mixed after 03:00
+    steps = (MethodStep("mix", 15), MethodStep("press", 10, 180, 200, 330), MethodStep("load", 5, 60, 70, 95))
+    day, supper = a_day(9, [], False, 24.0), NOW + 9 * 3600
+    wanted = replace(wish(), day=day, now=NOW, supper=supper, sides=(), baking=replace(a_bake(), preheat_min=10))
+    mixed = []
+    for night in (True, False):
+        method = Method("own", "Own", steps, through_night=night)
+        compared(wanted, method, 9)
+        found = desk_for(wanted).search(method).best()
+        mixed.append(found.starts[0] * 300 + 900 if found else 0)
+    assert 0 < mixed[0] <= NOW + 3 * 3600 < mixed[1]

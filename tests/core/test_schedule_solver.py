@@ -84,6 +84,7 @@ def test_a_general_solver_finds_no_better_day_and_none_where_there_is_none(batch
         rng = random.Random(seed)
         kind = rng.choice(sorted(HOURS))
         method, wanted = a_method(rng, kind), a_wish(rng, kind)
+        method = replace(method, through_night=kind in ("bench", "stages") and seed % 3 == 0 and seed not in TELLING)
         desk = desk_for(wanted)
         found = desk.search(method).best()
         solved = SolverDay(Model(wanted, method, desk.loads.cycle, desk.loads.later_gap)).solve()

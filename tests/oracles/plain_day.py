@@ -10,6 +10,8 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from webapp.core.method import Method, MethodStep
 from webapp.core.offer import Wanted
@@ -122,6 +124,19 @@ class Model:
         press = self.kinds.index("press")
         self.meet = max(range(1, press + 1), key=lambda i: most[i])
 
+    def overnight(self, moves: tuple[int, ...]) -> bool:
+        """Has the long wait a local 03:00 in it, where the method says so?"""
+        if not self.method.through_night:
+            return True
+        end = (moves[self.meet - 1] + self.length(self.meet - 1)) * 300
+        return any(end <= night <= moves[self.meet] * 300 for night in self.nights())
+
+    def nights(self) -> list[int]:
+        """Every 03:00 on the local clock, looked for a quarter of an hour at a time."""
+        zone, day = ZoneInfo(self.wanted.day.zone), self.wanted.day
+        clocks = ((at, datetime.fromtimestamp(at, zone)) for at in range(day.start - day.start % 900, day.end, 900))
+        return [at for at, clock in clocks if (clock.hour, clock.minute) == (3, 0)]
+
     def length(self, number: int) -> int:
         return self.moves[number].hands // 5
 
@@ -229,6 +244,8 @@ class Model:
     def score(self, day: Whole) -> int | None:
         """Points of a complete day; None when it cannot be."""
         wanted = self.wanted
+        if not self.overnight(day.moves):
+            return None
         rise = self.rise(day.moves)
         total = loads_at(wanted, self.cycle, day.moves[-1])
         if rise is None or total is None or clash(self.hands_of(day)):

@@ -98,11 +98,22 @@ class SolverDay:
                 self._wait(step, self.starts[number] - self._end(number - 1))
             if number < self.load:
                 self._passing(number)
+        if self.plain.method.through_night:
+            self._through_a_night()
         hours = self.cp.new_int_var(0, 10_000, "hours")
         self.cp.add_division_equality(hours, self.starts[self.plain.meet] - self.starts[0], 12)
         short = self.cp.new_int_var(0, 24 * POINTS["ferment"], "short")
         self.cp.add_max_equality(short, [0, (24 - hours) * POINTS["ferment"]])
         self.costs.append(short)
+
+    def _through_a_night(self) -> None:
+        meet, past = self.plain.meet, []
+        for night in self.plain.nights():
+            lies_within = self.cp.new_bool_var("night")
+            self.cp.add(self._end(meet - 1) * 300 <= night).only_enforce_if(lies_within)
+            self.cp.add(self.starts[meet] * 300 >= night).only_enforce_if(lies_within)
+            past.append(lies_within)
+        self.cp.add_bool_or(past)
 
     def _end(self, number: int) -> cp_model.LinearExprT:
         return self.starts[number] + self.plain.length(number)

@@ -20,6 +20,7 @@ from webapp.core.plan import Busy, RoomSpan
 from webapp.core.span import Span, minus, union
 
 MOST_DAYS = 60  # a horizon past this is a slip of the pen
+NIGHT_MIN = 3 * 60  # 03:00: who waits past it has waited overnight
 
 
 @dataclass(frozen=True)
@@ -178,6 +179,12 @@ def half_days(zone_name: str, start: int, end: int) -> tuple[int, ...]:
     zone = zone_of(zone_name)
     days = _dates(zone, Span(start, end), 0)
     return tuple(_readings(day, minute, zone)[0] for day in days for minute in (0, DAY_MIN // 2))
+
+
+def nights(zone_name: str, start: int, end: int) -> tuple[int, ...]:
+    """Every local 03:00 from the day of `start` to that of `end`, ascending: what waits past one waits overnight."""
+    zone = zone_of(zone_name)
+    return tuple(_readings(day, NIGHT_MIN, zone)[-1] for day in _dates(zone, Span(start, end), 0))
 
 
 # --- hours of the week -> intervals -------------------------------------------------------------------------------

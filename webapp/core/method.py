@@ -80,6 +80,7 @@ class Method:
     steps: tuple[MethodStep, ...]
     note: str = ""
     source: str = "common practice"
+    through_night: bool = False  # the longest wait has a night in it, or the method is not what its name says
 
     @property
     def has_preferment(self) -> bool:
@@ -108,7 +109,7 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
     problems = [
         Problem("method", f"{key!r} is not part of a method.", "Leave it out.")
         for key in plain
-        if key not in ("key", "name", "note", "source", "step")
+        if key not in ("key", "name", "note", "source", "through_night", "step")
     ]
     rows = plain.get("step")
     steps: list[MethodStep] = []
@@ -122,16 +123,15 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
             else:
                 problems += found
     texts = {name: plain.get(name, "") for name in ("key", "name", "note", "source")}
-    problems += [
-        Problem("method", f"{name} is not text.", "Write it as words.")
-        for name, value in texts.items()
-        if not isinstance(value, str)
-    ]
+    wrong = [name for name, value in texts.items() if not isinstance(value, str)]
+    problems += [Problem("method", f"{name} is not text.", "Write it as words.") for name in wrong]
+    night = plain.get("through_night", False)
+    if type(night) is not bool:
+        problems.append(Problem("method", "through_night is not true or false.", "Correct it."))
     if problems:
         raise PlanError(*problems)
-    method = Method(
-        texts["key"], texts["name"], tuple(steps), texts["note"], texts["source"] or "this kitchen's own method"
-    )
+    source = texts["source"] or "this kitchen's own method"
+    method = Method(texts["key"], texts["name"], tuple(steps), texts["note"], source, night)
     found_wrong = problems_of(method)
     if found_wrong:
         raise PlanError(*found_wrong)
@@ -144,6 +144,8 @@ def method_to_dict(method: Method) -> dict[str, Any]:
     if method.note:
         plain["note"] = method.note
     plain["source"] = method.source
+    if method.through_night:
+        plain["through_night"] = True
     plain["step"] = [_step_to(step) for step in method.steps]
     return plain
 
@@ -215,8 +217,8 @@ def problems_of(method: Method) -> tuple[Problem, ...]:
 
 def _name_problems(method: Method) -> list[Problem]:
     problems = []
-    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", method.key):
-        problems.append(Problem("method", f"the key {method.key!r} is not simple.", "Use a-z, 0-9 and dashes."))
+    if not re.fullmatch(r"[A-Za-z0-9_-]{1,64}", method.key):
+        problems.append(Problem("method", f"the key {method.key!r} is not simple.", "Use letters without accents, digits and dashes."))
     if not method.name.strip():
         problems.append(Problem("method", "it has no name.", "Give it a name you will recognise."))
     return problems

@@ -89,10 +89,10 @@ class Search:
         rows: list[tuple[int, int, int]] = []
         for number, one in enumerate(before):
             bare = one.points + self._kept_far(one)
-            least = one.end + wait.least
+            least, soonest = one.end + wait.least, chain.meets_from(one.end)
             rows += [
                 (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
-                for meet in meets[bisect_left(meets, least) : bisect_right(meets, one.end + wait.most)]
+                for meet in meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
             ]
         self.pairs += len(rows)
         rows.sort()

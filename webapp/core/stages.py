@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.day import nights
 from webapp.core.method import Method, MethodStep
 from webapp.core.slots import NEVER, Slots
+from webapp.core.warmth import SLOT_S
 from webapp.core.weights import POINTS, VISIT_GAP_SLOTS, off_best
 
 GRID_MIN = 5
@@ -80,8 +82,16 @@ class Chain:
         kinds = [m.step.kind for m in self.moves]
         self.mix, self.press, self.load = (kinds.index(k) for k in ("mix", "press", "load"))
         self.meet = max(range(1, self.press + 1), key=lambda i: (self.moves[i].wait.most, -i))
+        self._nights = _nights(slots) if method.through_night else ()
         self._kept: dict[tuple[int, int, int, int], Kept] = {}
         self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
+
+    def meets_from(self, end: int) -> int:
+        """The first slot at which the longest wait may end when it begins at slot `end`; past a night where it must."""
+        least = end + self.moves[self.meet].wait.least
+        if not self.method.through_night:
+            return least
+        return max(least, next((night for night in self._nights if night >= end), IMPOSSIBLE))
 
     def kept(self, move: int, end: int, until: int) -> Kept:
         """The cheapest way to do the passing steps after `move`, which ended at slot `end`, before `until`."""
@@ -119,6 +129,11 @@ class Chain:
 
 
 _NOTHING = Kept(0, ())
+
+
+def _nights(slots: Slots) -> tuple[int, ...]:
+    """The slots of the nights of these days, ascending."""
+    return tuple(-(-at // SLOT_S) for at in nights(slots.day.zone, slots.day.start, slots.day.end))
 
 
 def _moves(method: Method, vessel: str) -> tuple[Move, ...]:
