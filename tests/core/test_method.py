@@ -105,6 +105,15 @@ def test_unknown_words_and_wrong_types_are_all_named_at_once() -> None:
     ]
 
 
+@pytest.mark.parametrize("night", ["yes", 1, None])
+def test_a_night_is_in_the_wait_or_not(night: Any) -> None:
+    assert problems(plain(through_night=night)) == ["through_night is not true or false."]
+    own = method_from_dict(plain(through_night=True))
+    assert own.through_night
+    assert method_from_dict(method_to_dict(own)) == own
+    assert not method_from_dict(plain(through_night=False)).through_night
+
+
 @pytest.mark.parametrize("rows", [None, [], "mix", 7])
 def test_a_method_without_steps_is_none(rows: Any) -> None:
     assert problems(plain(step=rows)) == ["a method has at least mix, press and load."]

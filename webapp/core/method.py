@@ -218,7 +218,8 @@ def problems_of(method: Method) -> tuple[Problem, ...]:
 def _name_problems(method: Method) -> list[Problem]:
     problems = []
     if not re.fullmatch(r"[A-Za-z0-9_-]{1,64}", method.key):
-        problems.append(Problem("method", f"the key {method.key!r} is not simple.", "Use letters without accents, digits and dashes."))
+        way_out = "Use letters without accents, digits and dashes."
+        problems.append(Problem("method", f"the key {method.key!r} is not simple.", way_out))
     if not method.name.strip():
         problems.append(Problem("method", "it has no name.", "Give it a name you will recognise."))
     return problems
