@@ -354,3 +354,15 @@ def test_where_no_water_brings_the_wanted_dough_the_plan_says_what_it_comes_to()
     assert plan.water_c == 2.0
     assert plan.wanted_dough_c > 23.5
     assert any(f"It comes to {plan.wanted_dough_c:.0f} °C" in why for why in plan.water_why)
+
+
+def test_a_kitchen_of_ounces_weighs_out_in_steps_of_its_scale() -> None:
+    ounce = 28.349523125
+    plan = next(iter(plans(wish(), replace(KITCHEN, mass_unit="oz", heat_unit="F", scale_step_g=0.05 * ounce))))
+    heavy = [line for line in plan.lines if line.kind in ("flour", "water") and line.key != "yeast-water"]
+    assert all(line.weigh_g / ounce * 20 == pytest.approx(round(line.weigh_g / ounce * 20)) for line in heavy)
+    flour = next(line for line in heavy if line.kind == "flour")
+    mix = next(step for step in plan.steps if step.kind == "mix")
+    assert f"{flour.weigh_g / ounce:.2f}".rstrip("0").rstrip(".") + " oz strong white flour" in mix.text
+    said = [step.text for step in plan.steps if step.kind in ("mix", "top", "press")]
+    assert not any(" g " in text or "°C" in text for text in said)

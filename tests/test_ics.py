@@ -218,9 +218,9 @@ def test_the_text_says_grams_dial_shelf_and_the_caution_for_reading_with_no_app(
 
 
 def test_ounces_are_said_beside_the_grams() -> None:
-    """1 oz is 28.349523125 g exactly (international avoirdupois ounce, NIST SP 811): 480 g are 16.9 oz."""
+    """1 oz is 28.349523125 g exactly (international avoirdupois ounce, NIST SP 811): 480 g are 16.93 oz."""
     kitchen = dataclasses.replace(sample_kitchen(), mass_unit="oz")
-    assert "16.9 oz (480 g) Strong white flour" in entries_for(sample_plan(), kitchen=kitchen)[0].text
+    assert "16.93 oz (480 g) Strong white flour" in entries_for(sample_plan(), kitchen=kitchen)[0].text
 
 
 def test_a_preferment_is_weighed_at_its_own_step() -> None:

@@ -76,7 +76,7 @@ def _zone(name: str) -> tzinfo:
 def _mass(grams: float, kitchen: Kitchen) -> str:
     """As weighed in this kitchen: no needless decimals, two where a pinch needs them; grams beside ounces."""
     text = f"{_short(grams)} g"
-    return f"{_short(units.oz_from_g(grams))} oz ({text})" if kitchen.mass_unit == "oz" else text
+    return f"{units.mass_text(grams, 'oz')} ({text})" if kitchen.mass_unit == "oz" else text
 
 
 def _short(amount: float) -> str:

@@ -22,7 +22,8 @@ from webapp.wish import heat_text, hours_in_words, length_text, read_heat, read_
 
 DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
-SCALE_STEPS = ("0.1", "0.5", "1", "2", "5")
+# Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
+SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
 SLABS = ("tray", "steel", "stone", "cast-iron")
 _USUAL_SHELVES = 4
@@ -31,7 +32,7 @@ _USUAL_SHELVES = 4
 def typed_scale(kitchen: Kitchen) -> dict[str, str]:
     """Scale, spoons, yeast, mixing."""
     return {
-        "scale_step": number_text(kitchen.scale_step_g),
+        "scale_step": _scale_step(kitchen),
         "micro_step": number_text(kitchen.micro_step_g),
         "has_spoons": "1" if kitchen.has_spoons else "",
         "yeast_kind": kitchen.yeast_kind,
@@ -46,7 +47,7 @@ def read_scale(answers: Answers, kitchen: Kitchen) -> Kitchen:
     """Scale, spoons, yeast, mixing."""
     changed = replace(
         kitchen,
-        scale_step_g=float(answers.choice("scale_step", SCALE_STEPS) or 1),
+        scale_step_g=_step_g(answers.choice("scale_step", SCALE_STEPS[kitchen.mass_unit]), kitchen.mass_unit),
         micro_step_g=float(answers.choice("micro_step", MICRO_STEPS, empty="0") or 0),
         has_spoons=answers.yes("has_spoons"),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
@@ -57,6 +58,28 @@ def read_scale(answers: Answers, kitchen: Kitchen) -> Kitchen:
     )
     answers.done()
     return changed
+
+
+def _step_g(step: str, unit: str) -> float:
+    return units.g_from_oz(float(step)) if unit == "oz" else float(step)
+
+
+def _scale_step(kitchen: Kitchen) -> str:
+    """The step on the list of the kitchen's unit that is nearest to its scale's, by proportion."""
+
+    def off(step: str) -> float:
+        times = _step_g(step, kitchen.mass_unit) / kitchen.scale_step_g
+        return max(times, 1 / times)
+
+    return min(SCALE_STEPS[kitchen.mass_unit], key=off)
+
+
+def _same_scale(kitchen: Kitchen, unit: str) -> float:
+    """The step, grams, of the kitchen's scale switched over to another unit; its own when the unit stays."""
+    if unit == kitchen.mass_unit:
+        return kitchen.scale_step_g
+    place = SCALE_STEPS[kitchen.mass_unit].index(_scale_step(kitchen))
+    return _step_g(SCALE_STEPS[unit][place], unit)
 
 
 def typed_oven(kitchen: Kitchen) -> dict[str, str]:
@@ -152,9 +175,11 @@ def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = 
         zone_of(zone)
     except PlanError as error:
         answers.problems += error.problems
+    mass_unit = answers.choice("mass_unit", ("g", "oz"))
     changed = replace(
         kitchen,
-        mass_unit=answers.choice("mass_unit", ("g", "oz")),
+        mass_unit=mass_unit,
+        scale_step_g=_same_scale(kitchen, mass_unit),
         heat_unit=answers.choice("heat_unit", ("C", "F")),
         clock=answers.choice("clock", ("24", "12")),
         zone=zone,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 
 import pytest
@@ -109,8 +110,28 @@ def test_more_yeast_than_a_stock_holds_goes_on_the_scale() -> None:
     assert dosing(0.9, Kitchen(scale_step_g=1.0, has_spoons=False), water_g=1.0).kind == "scale"  # no water to use
 
 
-def test_ounces_are_spoken_where_the_kitchen_uses_them() -> None:
-    assert " oz" in dosing(0.6, Kitchen(mass_unit="oz", has_spoons=False)).text
+OUNCE = 28.349523125  # g, by definition (international yard and pound agreement of 1959)
+
+
+@given(between(0.15, 4), st.sampled_from([0.05, 0.1]), st.sampled_from([0.0, 0.01, 0.1]))
+def test_what_is_said_in_ounces_gives_the_dose_and_can_be_read_off_an_ounce_scale(
+    yeast_g: float, step_oz: float, micro_g: float
+) -> None:
+    kitchen = Kitchen(mass_unit="oz", scale_step_g=step_oz * OUNCE, micro_step_g=micro_g, has_spoons=False)
+    found = dosing(yeast_g, kitchen, water_g=1000)
+    if found.kind == "none":
+        return
+    said = [(float(n), unit) for n, unit in re.findall(r"([\d.]+) (g|oz)\b", found.text)]
+    weighed = [n * OUNCE if unit == "oz" else n for n, unit in said]
+    assert all(abs(n / step_oz - round(n / step_oz)) < 1e-6 for n, unit in said if unit == "oz"), found.text
+    given_g = weighed[0] if len(weighed) == 1 else weighed[2] * weighed[0] / (weighed[0] + weighed[1])
+    assert abs(given_g / yeast_g - 1) * 100 <= found.error_percent + 0.5, found.text
+
+
+def test_a_fine_scale_shows_grams_in_a_kitchen_of_ounces_too() -> None:
+    # 0.68 g would read 0.02 oz, which is 0.57 g: a sixth too little.
+    fine = Kitchen(mass_unit="oz", micro_step_g=0.01, has_spoons=False)
+    assert dosing(0.68, fine).text.startswith("On the fine scale, weigh 0.68 g of yeast.")
 
 
 @pytest.mark.parametrize(("grams", "step", "shown"), [(0.2, 1.0, 1.0), (1.5, 1.0, 2.0), (0.576, 0.01, 0.58)])

@@ -89,7 +89,7 @@ def test_dough_that_does_not_wait_is_nowhere() -> None:
 def test_the_pour_list_keeps_its_order_and_its_unit() -> None:
     lines = sample_plan().lines[:3]
     assert pour_list(lines) == "336 g water, 0.58 g instant yeast and 480 g strong white flour"
-    assert mass_of_line(lines[2], "oz") == "16.9 oz strong white flour"  # 480 / 28.349523
+    assert mass_of_line(lines[2], "oz") == "16.93 oz strong white flour"  # 480 / 28.349523
 
 
 def test_toppings_are_said_by_when_they_go_on() -> None:

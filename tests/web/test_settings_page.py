@@ -46,6 +46,21 @@ def test_saving_every_section_untouched_changes_nothing_that_matters(
     assert near(before, after)
 
 
+def test_a_scale_is_the_same_scale_in_ounces_and_keeps_its_steps(
+    kitchen: InKitchen, record: Callable[[], dict[str, Any]]
+) -> None:
+    """A kitchen scale of 1 g shows 0.05 oz when it is switched over (common practice); an ounce is 28.349523125 g."""
+    page = kitchen.get("/settings").text
+    kitchen.posts("/settings/units", shown(page, "units") | {"mass_unit": "oz"})
+    assert record()["scale_step_g"] == pytest.approx(0.05 * 28.349523125)
+    scale = shown(kitchen.get("/settings").text, "scale")
+    assert scale["scale_step"] == "0.05"
+    kitchen.posts("/settings/scale", scale | {"scale_step": "0.1"})
+    assert record()["scale_step_g"] == pytest.approx(0.1 * 28.349523125)
+    kitchen.posts("/settings/units", shown(kitchen.get("/settings").text, "units") | {"mass_unit": "g"})
+    assert record()["scale_step_g"] == 2.0
+
+
 def near(one: Any, other: Any) -> bool:
     """Equal but for what a form rounds away: a tenth of a degree, of an inch."""
     if isinstance(one, float) and isinstance(other, float):

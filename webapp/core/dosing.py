@@ -14,11 +14,13 @@ from dataclasses import dataclass
 from webapp.core.ingredients import YEAST_NAMES
 from webapp.core.kitchen import Kitchen
 from webapp.core.measures import Measure, in_spoons
-from webapp.core.units import mass_text, number_text
+from webapp.core.units import g_from_oz, mass_text, number_text
 
 GOOD_ON_SCALE, GOOD_ON_MICRO = 5.0, 10.0  # percent error that needs nothing better
 STOCK_YEAST_G = (1.0, 2.0, 5.0, 10.0)  # more than 10 g of yeast for one dose is waste
 STOCK_WATER_G = (50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0)
+STOCK_YEAST_OZ = (0.05, 0.1, 0.25, 0.35)  # the same for a scale that shows ounces
+STOCK_WATER_OZ = (2.0, 4.0, 5.0, 7.0, 9.0, 10.0, 14.0, 18.0)
 HOPELESS = 60.0  # percent error of the best way beyond which it is none
 TAKE_STEPS = 20  # the part used should be this many steps of the scale
 MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
@@ -92,10 +94,11 @@ def _on_scale(yeast_g: float, step_g: float, kind: str, verb: str, kitchen: Kitc
 def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float) -> Iterator[Dosing]:
     step = kitchen.scale_step_g
     fine = min(step, kitchen.micro_step_g) if kitchen.micro_step_g > 0 else step
-    stock = next((g for g in STOCK_YEAST_G if g >= max(5 * fine, yeast_g)), 0.0)
+    stocks, all_waters = _stocks(kitchen)
+    stock = next((g for g in stocks if g >= max(5 * fine, yeast_g) - 1e-9), 0.0)
     if not stock:
         return
-    waters = [w for w in STOCK_WATER_G if yeast_g * w / stock <= MOST_OF_THE_WATER * water_g]
+    waters = [w for w in all_waters if yeast_g * w / stock <= MOST_OF_THE_WATER * water_g]
     if not waters:
         return
     water = next((w for w in waters if yeast_g * (w / stock + 1) >= TAKE_STEPS * step), waters[-1])
@@ -106,6 +109,14 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: flo
     text = (f"Stir {_mass(stock, fine, kitchen)} of {name} into {_mass(water, step, kitchen)} of water until none is "
             f"left to see. {_mass(take, step, kitchen)} of it goes in; throw the rest away. {_sure(error)}")
     yield Dosing(text, "yeast-water", error, given, stock, water, take, take - given)
+
+
+def _stocks(kitchen: Kitchen) -> tuple[tuple[float, ...], tuple[float, ...]]:
+    """Yeast and water for a yeast water, grams, round on this kitchen's scales; a fine scale shows grams everywhere."""
+    if kitchen.mass_unit != "oz":
+        return STOCK_YEAST_G, STOCK_WATER_G
+    yeast = STOCK_YEAST_G if kitchen.micro_step_g > 0 else tuple(g_from_oz(oz) for oz in STOCK_YEAST_OZ)
+    return yeast, tuple(g_from_oz(oz) for oz in STOCK_WATER_OZ)
 
 
 def _by_spoon(yeast_g: float, measure: Measure) -> Dosing:
@@ -119,5 +130,7 @@ def _sure(error_percent: float) -> str:
 
 
 def _mass(grams: float, step_g: float, kitchen: Kitchen) -> str:
-    decimals = 0 if step_g >= 1 else 1 if step_g >= 0.1 else 2
-    return mass_text(grams, kitchen.mass_unit, 2 if kitchen.mass_unit == "oz" else decimals)
+    """As that scale shows it. A fine scale shows grams in a kitchen of ounces too: 0.01 oz would be 0.3 g."""
+    if kitchen.mass_unit == "oz" and step_g != kitchen.micro_step_g:
+        return mass_text(grams, "oz")
+    return mass_text(grams, "g", 0 if step_g >= 1 else 1 if step_g >= 0.1 else 2)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 G_PER_OZ = 28.349523125
 CM_PER_IN = 2.54
+LITTLE_OZ = 0.1  # below this, ounces are written with three decimals
 HOUR_S = 3600
 
 
@@ -103,10 +104,13 @@ def number_text(value: float, decimals: int) -> str:
 
 
 def mass_text(grams: float, unit: str = "g", decimals: int | None = None) -> str:
-    """A mass in the person's unit, "g" or "oz", with as many decimals as its size deserves."""
+    """A mass in the person's unit, "g" or "oz", with as many decimals as its size and a kitchen scale deserve.
+
+    A common scale shows steps of 0.05 oz, so ounces keep two decimals, a pinch three.
+    """
     value = oz_from_g(grams) if unit == "oz" else grams
     if decimals is None:
-        decimals = (2 if abs(value) < 10 else 1) if unit == "oz" else (2 if abs(value) < 5 else 0)
+        decimals = (3 if abs(value) < LITTLE_OZ else 2) if unit == "oz" else (2 if abs(value) < 5 else 0)
     return f"{number_text(value, decimals)} {unit}"
 
 

@@ -24,12 +24,12 @@ class Line:
 
 def _scale_lines(kitchen: Kitchen) -> dict[str, Line]:
     heat = f"°{kitchen.heat_unit}"
-    grams = [(one, f"{one} g") for one in answers.SCALE_STEPS]
+    steps = [(one, f"{one} {kitchen.mass_unit}") for one in answers.SCALE_STEPS[kitchen.mass_unit]]
     fine = [("0", "I have none"), *((one, f"{one} g") for one in answers.MICRO_STEPS[1:])]
     ways = (("hand", "By hand"), ("mixer", "With a mixer"), ("processor", "In a food processor"))
     yeasts = (("instant", "Instant"), ("active-dry", "Active dry"), ("fresh", "Fresh"))
     return {
-        "scale_step": Line(forms.one_of("The kitchen scale shows steps of", grams)),
+        "scale_step": Line(forms.one_of("The kitchen scale shows steps of", steps)),
         "micro_step": Line(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
         "has_spoons": Line(forms.tick("There are measuring spoons")),
         "yeast_kind": Line(forms.one_of("Yeast in the cupboard", yeasts)),

@@ -114,7 +114,7 @@ export function trimmed(value, places) {
 function mass(grams, unit) {
   if (unit === "oz") {
     const ounces = grams / 28.349523125;
-    return `${trimmed(ounces, ounces < 10 ? 2 : 1)} oz`;
+    return `${trimmed(ounces, ounces < 0.1 ? 3 : 2)} oz`;
   }
   return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)} g`;
 }
