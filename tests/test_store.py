@@ -57,6 +57,7 @@ def test_a_migration_that_breaks_leaves_nothing_behind(tmp_path: Path, monkeypat
     broken = [("0001_x.sql", "CREATE TABLE good (a);\nCREATE TABLE good (a);\n")]
     monkeypatch.setattr("webapp.store.base.migrations", lambda: broken)
     path = tmp_path / "b.sqlite3"
+    path.touch()  # as Store does: opening never makes a file
     with pytest.raises(sqlite3.OperationalError):
         migrate(path)
     with closing(sqlite3.connect(path)) as db:
@@ -244,10 +245,21 @@ def test_every_version_on_the_shelf_is_kept_and_putting_away_hides(store: Store)
     assert [row.version for row in store.on_shelf("ours", "formula")] == [3]
 
 
+def test_who_leaves_takes_their_busy_stretches_along_and_the_others_keep_theirs(store: Store) -> None:
+    for person in reversed(range(4)):
+        store.set_busy("ours", [(person + 1, 9), (20, 30)], person)
+    store.person_left("ours", 1)
+    left = [store.busy("ours", person=person) for person in range(4)]
+    assert left == [((1, 9), (20, 30)), ((3, 9), (20, 30)), ((4, 9), (20, 30)), ()]
+
+
 def test_busy_stretches_are_replaced_as_a_whole(store: Store) -> None:
     store.set_busy("ours", [(30, 40), (10, 20), (10, 20)])
     assert store.busy("ours") == ((10, 20), (30, 40))
     assert store.busy("ours", since=20) == ((30, 40),)
+    store.set_busy("ours", [(50, 60)], person=1)
+    assert store.busy("ours") == ((10, 20), (30, 40))
+    assert store.busy("ours", person=1) == ((50, 60),)
     store.set_busy("ours", [])
     assert store.busy("ours") == ()
 

@@ -9,6 +9,7 @@ import click
 
 from webapp.cli_dough import COMMANDS as DOUGH_COMMANDS
 from webapp.core.errors import PlanError
+from webapp.plain_end import in_words
 from webapp.settings import Settings
 
 _DATA = click.option(
@@ -40,7 +41,8 @@ def serve(port: int, network: bool, behind_proxy: bool, data: Path | None) -> No
     from webapp.serve import serve as run
 
     settings = _settings(data)
-    run(replace(settings, proxies=max(settings.proxies, int(behind_proxy))), port=port, network=network)
+    with in_words(settings.data):
+        run(replace(settings, proxies=max(settings.proxies, int(behind_proxy))), port=port, network=network)
 
 
 @main.command()
@@ -49,7 +51,9 @@ def demo(data: Path | None) -> None:
     """Fill a new kitchen with an invented week and print the address that opens it."""
     from webapp.usecases_demo import demo as fill
 
-    click.echo(fill(_settings(data)))
+    settings = _settings(data)
+    with in_words(settings.data):
+        click.echo(fill(settings))
 
 
 def _settings(data: Path | None) -> Settings:

@@ -56,7 +56,8 @@ def _bound(host: str, port: int) -> socket.socket:
     except OSError as error:
         door.close()
         if error.errno in (errno.EADDRINUSE, errno.EACCES):
-            raise SystemExit(f"Port {port} cannot be used ({error.strerror}). Try another: --port {port + 1}") from None
+            another = port + 1 if 1024 <= port < 65535 else 8080
+            raise SystemExit(f"Port {port} cannot be used ({error.strerror}). Try another: --port {another}") from None
         raise
     return door
 

@@ -9,7 +9,9 @@ from contextvars import ContextVar
 from importlib import resources
 from pathlib import Path
 
-_BUSY_S = 10.0  # how long a writer waits for another before it gives up
+from webapp.store.trouble import NewerFileError
+
+_BUSY_S = 5.0  # how long a writer waits for another before it gives up
 
 
 class Base:
@@ -70,7 +72,9 @@ class Base:
 
 def connect(path: Path) -> sqlite3.Connection:
     """A connection as all of the store uses them: rows by name, foreign keys kept, no transaction begun."""
-    connection = sqlite3.connect(path, timeout=_BUSY_S, isolation_level=None)
+    # Opened to read and write but never to make: a file that went away under a running server must not come back empty.
+    address = f"{path.absolute().as_uri()}?mode=rw"
+    connection = sqlite3.connect(address, uri=True, timeout=_BUSY_S, isolation_level=None)
     connection.row_factory = sqlite3.Row
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = NORMAL")  # safe with WAL: a power cut may lose the last second, never more
@@ -78,12 +82,19 @@ def connect(path: Path) -> sqlite3.Connection:
 
 
 def migrate(path: Path) -> None:
-    """Apply every migration not applied yet, in the order of their names, each in one transaction."""
+    """Apply every migration not applied yet, in the order of their names, each in one transaction.
+
+    Raises NewerFileError for a file that a newer version has changed: nothing is touched then.
+    """
     with closing(connect(path)) as db:
         db.execute("PRAGMA journal_mode = WAL")
         db.execute("CREATE TABLE IF NOT EXISTS schema_done (name TEXT PRIMARY KEY) STRICT")
         done = {row[0] for row in db.execute("SELECT name FROM schema_done")}
-        for name, sql in (one for one in migrations() if one[0] not in done):
+        known = migrations()
+        strange = done - {name for name, _ in known}
+        if strange:
+            raise NewerFileError(path, max(strange))
+        for name, sql in (one for one in known if one[0] not in done):
             # One script, one transaction; a second server starting at the same moment waits, then finds it done.
             db.execute("BEGIN IMMEDIATE")
             try:

@@ -5,14 +5,16 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
-from flask import Flask, Response, jsonify, make_response, render_template, request
+from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from flask_wtf.csrf import CSRFError  # type: ignore[import-untyped]  # ships no types
 from werkzeug.exceptions import HTTPException
 
 from webapp.core.errors import PlanError, Problem
+from webapp.store.trouble import why
 from webapp.usecases import NotHere
 
 _WORDS: dict[int, tuple[str, str]] = {
@@ -30,11 +32,12 @@ _WORDS: dict[int, tuple[str, str]] = {
     429: ("Too many tries.", "Wait a minute."),
     500: ("Something broke on the server; nothing was changed.", "Try again. If it stays, its log says why."),
 }
+_STILL_TYPED = "What was typed is still in the form when you go back."
 
 
 def wants_json() -> bool:
-    """API routes answer in JSON whatever happens, also when they do not exist."""
-    return request.path.startswith("/api/")
+    """API routes answer in JSON whatever happens, also when they do not exist; so does what watchers ask."""
+    return request.path.startswith("/api/") or request.path == "/health"
 
 
 def json_error(status: int, problems: Sequence[Problem]) -> Response:
@@ -62,6 +65,7 @@ def install(app: Flask) -> None:
     app.register_error_handler(NotHere, _not_here)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(HTTPException, _http)
+    app.register_error_handler(sqlite3.Error, _no_database)
     app.register_error_handler(Exception, _broken)
 
 
@@ -97,9 +101,21 @@ def _http(error: HTTPException) -> Response | HTTPException:
     return response
 
 
-def _broken(error: Exception) -> Response:
-    from flask import current_app
+def _no_database(error: Exception) -> Response:
+    """A disk that is full, a file that is locked: not for ever, and nothing was changed, so 503 (RFC 9110, 15.6.4)."""
+    said = why(error)
+    if said is None:
+        return _broken(error)
+    current_app.logger.error("the database cannot be used: %s", error)
+    message, way_out = said
+    typed = request.method == "POST" and not wants_json()
+    problem = Problem("request", f"{message} Nothing was changed.", f"{way_out} {_STILL_TYPED}" if typed else way_out)
+    response = answer(503, [problem])
+    response.headers["Retry-After"] = "10"
+    return response
 
+
+def _broken(error: Exception) -> Response:
     current_app.logger.error("request failed", exc_info=error)
     if current_app.testing:
         raise error
