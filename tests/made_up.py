@@ -16,9 +16,20 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
     """Bake number n: a plan, its journal in some order with doubles, and an instant to look at it."""
     chance = random.Random(n)
     plan = made_up_plan(chance)
-    events = made_up_events(chance, plan)
+    events = [*made_up_events(chance, plan), *made_up_thermometer(n, plan)]
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     return plan, events, now
+
+
+def made_up_thermometer(n: int, plan: Plan) -> list[Event]:
+    """Two bakes in five have a thermometer, read once or twice at any time; drawn apart from all else."""
+    chance = random.Random(f"thermometer of bake {n}")
+    reads = chance.choice([1, 1, 2]) if n % 5 < 2 else 0
+    ats = [chance.randint(plan.rise.mixed_at - 5000, plan.steps[-1].start) for _ in range(reads)]
+    return [
+        Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", "dough",
+              {"temp_c": chance.uniform(3, 34)}) for when in ats
+    ]  # fmt: skip
 
 
 def made_up_plan(chance: random.Random) -> Plan:

@@ -37,6 +37,28 @@ def test_the_dough_cools_by_newtons_law() -> None:
     assert got == pytest.approx(18.0 + 10.0 * math.exp(-3 * 3600 / TAU_BOWL_BENCH), abs=1e-9)
 
 
+def test_a_thermometer_in_the_dough_is_believed_and_from_there_it_cools_by_the_same_law() -> None:
+    plan = constant_room(sample_plan(), 18.0)
+    felt = said("dough", 8.25, temp_c=30.0)
+    got = walk(dough_of(plan, felt), 10.5).temp_c
+    assert got == pytest.approx(18.0 + 12.0 * math.exp(-2.25 * 3600 / TAU_BOWL_BENCH), abs=1e-9)
+
+
+@pytest.mark.parametrize(("read_at", "counts"), [(7.5, True), (7.2, True), (6.4, False)])
+def test_a_reading_shortly_before_the_mixing_counts_as_done_was_in_this_dough(read_at: float, counts: bool) -> None:
+    plan = sample_plan()
+    dough = dough_of(plan, said("dough", read_at, temp_c=27.5))
+    assert dough.temp_c == (27.5 if counts else plan.rise.dough_c)
+
+
+def test_a_dough_that_came_out_warmer_is_ready_sooner() -> None:
+    plan = sample_plan()
+    mark = RiseMark(0.3, 0.5, 0.9)
+    warm = mark_times(dough_of(plan, said("dough", 7.5, temp_c=30)), mark, hour(17))
+    usual = mark_times(dough_of(plan), mark, hour(17))
+    assert all(w < u for w, u in zip(warm, usual, strict=True))
+
+
 def test_heat_and_progress_agree_with_scipy_through_bench_fridge_and_bench() -> None:
     plan = sample_plan()
     moves = [said("moved", 10, place="fridge"), said("moved", 15, place="bench")]

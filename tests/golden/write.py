@@ -17,7 +17,7 @@ from webapp.core.rescue import rescues
 from webapp.core.retime import retime
 
 FILE = Path(__file__).parent / "twins.json"
-NUMBERS = (7, 68, 92, 177, 358)  # every flag, every way out, every edge of the numbers
+NUMBERS = (7, 68, 92, 177, 240, 358)  # every flag, every way out, every edge of the numbers, a thermometer in the dough
 
 
 def vector(n: int) -> dict[str, Any]:

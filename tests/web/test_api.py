@@ -133,7 +133,8 @@ def test_no_events_is_fine_and_asks_for_the_journal(kitchen: InKitchen) -> None:
 
 KNOWN: dict[str, dict[str, object]] = {
     "done": {"step_id": "mix"}, "begun": {"step_id": "load-2"}, "undo": {"event_id": "0" * 32},
-    "later": {"until": at(18)}, "glass": {"times": 1.6}, "room": {"temp_c": 23.5}, "moved": {"place": "fridge"},
+    "later": {"until": at(18)}, "glass": {"times": 1.6}, "room": {"temp_c": 23.5}, "dough": {"temp_c": 25.5},
+    "moved": {"place": "fridge"},
     "supper": {"instant": at(20)}, "weighed": {"line": "dough/flour"}, "poured": {"line": "dough/water", "grams": 340},
     "pan": {"area_cm2": 900}, "note": {"text": ""}, "outcome": {"base": "good"},
 }  # fmt: skip
@@ -161,7 +162,7 @@ def test_every_known_kind_is_taken(kitchen: InKitchen, kind: str) -> None:
         ("glass", {"times": "NaN"}, "times"),
         ("glass", {"times": 0.5}, "times"),
         ("glass", {"times": 99}, "times"),
-        ("room", {"temp_c": 120}, "temp_c"),
+        ("room", {"temp_c": 120}, "temp_c"), ("dough", {"temp_c": 77}, "temp_c"),
         ("moved", {"place": "garden"}, "place"),
         ("later", {"until": 5}, "until"),
         ("later", {"until": 1.5}, "until"),

@@ -28,6 +28,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         area_cm2=last_number(said, "pan", "area_cm2", 0.0),
         notes=tuple(text_of(e, "text") for e in said if e.kind == "note"),
         outcome=outcome_said(said),
+        doughs=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "dough"),
     )
 
 

@@ -266,6 +266,7 @@ class Event:
     later           until                          the person cannot do the next step before this instant
     glass           times                          the glass reads this many times its first volume at `at`
     room            temp_c                         the kitchen is at this temperature from `at` on
+    dough           temp_c                         a thermometer in the dough says this at `at`
     moved           place                          the dough went to bench | fridge | warm at `at`
     supper          instant                        supper is moved
     weighed         line                           a line of the weigh-out list is ticked ("part/key")
@@ -335,6 +336,7 @@ class State:
     area_cm2: float  # baked in another pan of this floor; 0 = as planned
     notes: tuple[str, ...]
     outcome: tuple[tuple[str, str], ...]  # (base | top | crumb | timing, what was said)
+    doughs: tuple[RoomSpan, ...] = ()  # readings of the dough's own temperature, ascending
 
 
 @dataclass(frozen=True)

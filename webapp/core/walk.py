@@ -20,6 +20,7 @@ HORIZON_S = 2 * 86400  # a rise that is not there two days after its time is nev
 LEAST_FACTOR = 0.5  # a glass that says more than twice as slow or quick was misread, or holds another dough
 MOST_FACTOR = 2.0
 LEAST_READ = 0.1  # of progress: before that a glass says nothing
+FRESH_S = 3600  # a thermometer read so long before the mixing counts as done was in this dough already
 
 
 @dataclass
@@ -40,6 +41,7 @@ class Dough:
     read_base: float = 0.0
     move: int = 0  # next entry of state.moves
     glass: int = 0  # next entry of state.glasses
+    felt: int = 0  # next entry of state.doughs
 
 
 def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
@@ -49,6 +51,10 @@ def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
         dough.move += 1
     while dough.glass < len(state.glasses) and state.glasses[dough.glass].at < at:
         dough.glass += 1
+    while dough.felt < len(state.doughs) and state.doughs[dough.felt].start <= at:
+        if state.doughs[dough.felt].start >= at - FRESH_S:
+            dough.temp_c = state.doughs[dough.felt].temp_c
+        dough.felt += 1
     put(dough, "bench", "bowl")
     return dough
 
@@ -137,7 +143,7 @@ def surroundings_c(dough: Dough) -> float:
 
 
 def follow_journal(dough: Dough) -> None:
-    """Take in the moves and the readings of the glass that have happened by now."""
+    """Take in the moves and the readings of glass and thermometer that have happened by now."""
     moves = dough.state.moves
     while dough.move < len(moves) and moves[dough.move].at <= dough.at:
         put(dough, moves[dough.move].place, dough.vessel)
@@ -149,6 +155,10 @@ def follow_journal(dough: Dough) -> None:
             dough.read_at = dough.at
             dough.read_base = dough.base
         dough.glass += 1
+    doughs = dough.state.doughs
+    while dough.felt < len(doughs) and doughs[dough.felt].start <= dough.at:
+        dough.temp_c = doughs[dough.felt].temp_c
+        dough.felt += 1
 
 
 def glass_factor(dough: Dough, times: float) -> float:
@@ -170,6 +180,8 @@ def next_stop(dough: Dough, gap_c: float, until: int) -> int:
         stop = dough.state.moves[dough.move].at
     if dough.glass < len(dough.state.glasses) and dough.state.glasses[dough.glass].at < stop:
         stop = dough.state.glasses[dough.glass].at
+    if dough.felt < len(dough.state.doughs) and dough.state.doughs[dough.felt].start < stop:
+        stop = dough.state.doughs[dough.felt].start
     for span in dough.room:
         if dough.at < span.start < stop:
             stop = span.start

@@ -52,6 +52,7 @@ DATA_OF: dict[str, type[Schema]] = {
     "later": _Known.from_dict({"until": _instant()}),
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
     "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
+    "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0)}),
     "moved": _Known.from_dict(
         {"place": fields.String(required=True, validate=validate.OneOf(("bench", "fridge", "warm")))}
     ),

@@ -19,6 +19,7 @@ export function fold(plan, events) {
     area_cm2: lastNumber(said, "pan", "area_cm2", 0),
     notes: said.filter((e) => e.kind === "note").map((e) => textOf(e, "text")),
     outcome: outcomeSaid(said),
+    doughs: happened.filter((e) => e.kind === "dough").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
   };
 }
 

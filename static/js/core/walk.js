@@ -10,6 +10,7 @@ const HORIZON_S = 2 * 86400;
 export const LEAST_FACTOR = 0.5;
 export const MOST_FACTOR = 2.0;
 const LEAST_READ = 0.1;
+const FRESH_S = 3600;
 
 export function mixedDough(plan, state, at) {
   const dough = {
@@ -27,12 +28,19 @@ export function mixedDough(plan, state, at) {
     read_base: 0,
     move: 0,
     glass: 0,
+    felt: 0,
   };
   while (dough.move < state.moves.length && state.moves[dough.move].at < at) {
     dough.move += 1;
   }
   while (dough.glass < state.glasses.length && state.glasses[dough.glass].at < at) {
     dough.glass += 1;
+  }
+  while (dough.felt < state.doughs.length && state.doughs[dough.felt].start <= at) {
+    if (state.doughs[dough.felt].start >= at - FRESH_S) {
+      dough.temp_c = state.doughs[dough.felt].temp_c;
+    }
+    dough.felt += 1;
   }
   put(dough, "bench", "bowl");
   return dough;
@@ -141,6 +149,11 @@ function followJournal(dough) {
     }
     dough.glass += 1;
   }
+  const doughs = dough.state.doughs;
+  while (dough.felt < doughs.length && doughs[dough.felt].start <= dough.at) {
+    dough.temp_c = doughs[dough.felt].temp_c;
+    dough.felt += 1;
+  }
 }
 
 function glassFactor(dough, times) {
@@ -164,6 +177,9 @@ function nextStop(dough, gap_c, until) {
   }
   if (dough.glass < dough.state.glasses.length && dough.state.glasses[dough.glass].at < stop) {
     stop = dough.state.glasses[dough.glass].at;
+  }
+  if (dough.felt < dough.state.doughs.length && dough.state.doughs[dough.felt].start < stop) {
+    stop = dough.state.doughs[dough.felt].start;
   }
   for (const span of dough.room) {
     if (dough.at < span.start && span.start < stop) {

@@ -12,7 +12,7 @@ export function open(kitchen) {
   };
   const page = sheet(
     "Where is the dough now?",
-    el("p", {}, "From now until the next step. Cover it wherever it goes; the warm spot must stay under 35 °C."),
+    el("p", {}, `From now until the next step. Cover it wherever it goes; the warm spot must stay under ${kitchen.format.heat(35)}.`),
     answers(PLACES.filter(([, place]) => place !== kitchen.retimed.place), move),
   );
 }

@@ -84,7 +84,7 @@ function drawRescue(kitchen, rescue, until, page) {
   }
   if (rescue.kind === "warm") {
     const words = rescue.sooner_s > 0 ? `In the warm spot it is ready ${duration(rescue.sooner_s)} sooner.` : `In the warm spot it is ready at ${clock(rescue.until)}.`;
-    return way("warm", `${words} Cover it; not above 35 °C.`, button("It’s in the warm spot now", act(["moved", { place: "warm" }]), { key: "to-warm" }));
+    return way("warm", `${words} Cover it; not above ${kitchen.format.heat(35)}.`, button("It’s in the warm spot now", act(["moved", { place: "warm" }]), { key: "to-warm" }));
   }
   if (rescue.kind === "later") {
     const supper = Math.ceil(rescue.ready_at / 300) * 300;

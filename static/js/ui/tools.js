@@ -7,6 +7,7 @@ const SHEETS = {
   when: () => import("./when.js"),
   glass: () => import("./glass.js"),
   room: () => import("./room.js"),
+  felt: () => import("./felt.js"),
   pan: () => import("./pan.js"),
   dough: () => import("./dough_moves.js"),
   poured: () => import("./poured.js"),
@@ -20,6 +21,7 @@ export async function openSheet(kitchen, name, about = null) {
 const TOOLS = [
   ["glass", "Read the glass", "glass"],
   ["room", "The room is at …", "thermometer"],
+  ["felt", "The dough is at …", "dough"],
   ["dough", "Move the dough", "fridge"],
   ["pan", "Another pan", "pan-rectangle"],
 ];

@@ -1,0 +1,35 @@
+"""A thermometer in the dough: what it says is kept, shown, and turns the times."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from collections.abc import Callable
+
+from playwright.sync_api import expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import was_done
+from e2e.server import Server, plan_at
+from tests.samples import at
+
+
+def test_the_measured_warmth_of_the_dough_is_taken_over(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(8), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.open(plan.bake_id)
+    line = page.locator(".standing__line", has_text="The dough")
+    expect(line).not_to_contain_text("30 °C")
+    page.get_by_role("button", name="The dough is at").click()
+    page.get_by_label("The thermometer in the dough says").fill("99")
+    page.get_by_role("button", name="That is how warm it is").click()
+    expect(page.get_by_role("alert").filter(has_text="Give a temperature")).to_be_visible()
+    page.get_by_label("The thermometer in the dough says").fill("30")
+    with page.expect_response(lambda answer: answer.url.endswith("/events") and answer.request.method == "POST"):
+        page.get_by_role("button", name="That is how warm it is").click()
+    expect(line).to_contain_text(re.compile(r"at about (29|30) °C"))
+    expect(page.locator("dialog")).to_have_count(0)
+    assert "dough" in phone.journal(plan.bake_id)
