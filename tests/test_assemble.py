@@ -27,6 +27,7 @@ from webapp.core.journal import fold
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
 from webapp.core.plan import Pan, Plan, RoomSpan
 from webapp.core.retime import retime
+from webapp.core.span import Span
 from webapp.larder_oven import topping_sets
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
@@ -240,6 +241,52 @@ def test_a_day_with_nobody_home_says_what_is_in_the_way_and_what_would_work() ->
     for way in refused.value.nearest:
         assert way.text
         assert plans(way.wish, kitchen), way.text
+
+
+def test_a_single_way_without_time_left_is_answered_with_the_next_evening_that_works() -> None:
+    """A dough with a preferment of its own is made in two stages only, and those take more than an afternoon."""
+    with_sponge = next(one for one in larder.formulas() if one.preferment)
+    afternoon = MORNING + 9 * 3600  # 15:40
+    asked = wish(formula_key=with_sponge.key, method_key="")
+    with pytest.raises(NothingFits) as refused:
+        plans(asked, now=afternoon)
+    assert refused.value.nearest
+    for way in refused.value.nearest:
+        assert plans(way.wish, now=afternoon), way.text
+    evenings = [way for way in refused.value.nearest if way.wish.supper_local == "2026-11-26T19:30"]
+    assert [way.text for way in evenings] == ["Eat on Thursday 19:30."]
+
+
+def test_coming_home_earlier_is_asked_of_the_one_who_is_out() -> None:
+    """One works until late and the other is away all week: the way out names who, and works when it is tapped."""
+    late = DayHours(away=(AwaySpan(6 * 60 + 45, 21 * 60),))
+    gone = DayHours(away=(AwaySpan(0, 1440),))
+    kitchen = replace(KITCHEN, people=(Person("Far", (gone,) * 7), Person("Late", (late,) * 7)))
+    with pytest.raises(NothingFits) as refused:
+        plans(wish(method_key="bench-day"), kitchen)
+    (home,) = [way for way in refused.value.nearest if "comes home" in way.text]
+    assert home.text.startswith("Late comes home by")
+    assert home.wish.away_person == 1
+    assert plans(home.wish, kitchen)
+
+
+def test_a_day_that_differs_is_the_day_of_the_person_named() -> None:
+    usual = DayHours(away=(AwaySpan(8 * 60, 17 * 60),))
+    kitchen = replace(KITCHEN, people=(Person("One", (usual,) * 7), Person("Two", (usual,) * 7)))
+    seen = [
+        assemble.ask_of(wish(away_today=(), away_person=person), kitchen, MORNING, SHELF).day.people
+        for person in range(2)
+    ]
+    assert [[bool(one.away) for one in people] for people in seen] == [[False, True], [True, False]]
+
+
+def test_busy_times_keep_only_their_own_person_from_the_kitchen() -> None:
+    whole = ((Span(MORNING - 7 * 86400, MORNING + 7 * 86400),),)
+    kitchen = replace(KITCHEN, people=(Person("One"), Person("Two")))
+    with pytest.raises(NothingFits):
+        assemble.plans_for(wish(method_key=""), KITCHEN, MORNING, "b" * 22, SHELF, whole)
+    assert assemble.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, ((), *whole))
+    assert assemble.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, whole)
 
 
 @pytest.mark.parametrize(

@@ -119,7 +119,7 @@ def test_busy_stretches_and_what_was_learned_reach_the_planner(store: Store, kit
     usecases_plan.set_plan(store, NOW, new_id, kitchen_id, Wish("2026-11-25T19:30", (), "bench-tray"), looks)
     ((sd, busy),) = seen
     assert sd == pytest.approx(0.35)
-    assert [(span.start, span.end) for span in busy] == [(at(17), at(18))]
+    assert [(span.start, span.end) for (mine,) in [busy] for span in mine] == [(at(17), at(18))]
 
 
 # --- learning -----------------------------------------------------------------------------------------------------

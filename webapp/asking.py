@@ -19,10 +19,12 @@ from webapp.core.offer import Answer, Nearest, SideTask, Wanted, baking_of
 from webapp.core.plan import OvenPlan, Topping
 from webapp.core.span import Span
 from webapp.core.toppings import ToppingSet
+from webapp.core.wording import joined
 
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
 T = TypeVar("T")
+Busy = Sequence[Sequence[Span]]  # busy times of each person, in the order of the kitchen's list
 
 
 class Choice(Protocol):
@@ -61,15 +63,12 @@ class Ask:
     other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
 
 
-
-def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence[Span] = ()) -> Ask:
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy = ()) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
         raise PlanError.at("pans", "No pan is chosen.", "Say what you bake in.")
     kitchen = warmed(kitchen, wish, now)
-    formula = habits.formula_with(
-        _chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits
-    )
+    formula = habits.formula_with(_chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
     start = instant_of(wish.start_local, kitchen.zone, None, "start_local") if wish.start_local else now
     # What a person asks for today stands; habits move only what is usual.
@@ -83,7 +82,12 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Sequence
     day = _day(wish, kitchen, max(now, start), supper, busy)
     trays = sum(pan.count for pan in wish.pans)
     heat = oven.programme(
-        kitchen.oven, loading, toppings.load_g_cm2(on_top, area), formula.style, trays, day.room[-1].temp_c,
+        kitchen.oven,
+        loading,
+        toppings.load_g_cm2(on_top, area),
+        formula.style,
+        trays,
+        day.room[-1].temp_c,
         habits.adjust_of(kitchen.habits),
     )
     methods = _methods(shelf.methods, wish.method_key, formula)
@@ -109,11 +113,12 @@ def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
     return shelf[key]
 
 
-def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Sequence[Span]) -> Day:
+def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
     # "When am I there?" is asked of the day of supper, which is also that of planning for most.
     that_day = date_text(supper, kitchen.zone)
-    exceptions = () if wish.away_today is None else (with_away(kitchen, that_day, wish.away_today),)
-    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=(busy,) if busy else ())
+    differs = wish.away_today is not None and wish.away_person < len(kitchen.people)
+    exceptions = (with_away(kitchen, that_day, wish.away_today or (), wish.away_person),) if differs else ()
+    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy)
 
 
 def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
@@ -155,10 +160,18 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
     return tuple(tasks)
 
 
-def in_the_way(answer: Answer) -> tuple[Problem, ...]:
-    """Why nothing fits, one problem for each method."""
-    said = tuple(Problem("when", f"{one.method_name}: {one.text}", "") for one in answer.in_the_way)
-    return (Problem("when", "Nothing fits this day as asked.", "See what would work, or change an answer."), *said)
+def in_the_way(answer: Answer, *, more_ways: bool = False) -> tuple[Problem, ...]:
+    """Why nothing fits, one problem for each reason, with the methods it keeps out unless it is all of them."""
+    reasons: dict[str, list[str]] = {}
+    for one in answer.in_the_way:
+        reasons.setdefault(one.text, []).append(one.method_name)
+    said = (text if len(reasons) == 1 else f"{joined(names)}: {text}" for text, names in reasons.items())
+    way_out = (
+        "See what would work, or change an answer."
+        if answer.nearest or more_ways
+        else "Change an answer, or try another day."
+    )
+    return (Problem("when", "Nothing fits this day as asked.", way_out), *(Problem("when", text, "") for text in said))
 
 
 def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
@@ -170,15 +183,18 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
     if near.kind == "home-earlier" and near.home_by:
         if date_text(near.home_by, zone) != date_text(ask.supper, zone):
             return ()
-        return (WayOut(near.text, replace(wish, away_today=_home_by(ask, minute_of_day(near.home_by, zone)))),)
+        if wish.away_today is not None and near.person != wish.away_person:
+            return ()  # one person's day can be told to differ, and it is somebody else's already
+        away = _home_by(ask, minute_of_day(near.home_by, zone), near.person)
+        return (WayOut(near.text, replace(wish, away_today=away, away_person=near.person)),)
     if near.method:
         return (WayOut(near.text, replace(wish, method_key=near.method)),)
     return ()
 
 
-def _home_by(ask: Ask, minute: int) -> tuple[AwaySpan, ...]:
-    """The hours away of the day of supper, cut off at that minute of the day."""
+def _home_by(ask: Ask, minute: int, person: int) -> tuple[AwaySpan, ...]:
+    """That person's hours away on the day of supper, cut off at that minute of the day."""
     that_day = date.fromisoformat(date_text(ask.supper, ask.kitchen.zone))
-    usual = ask.kitchen.people[0].week[that_day.weekday()].away
+    usual = ask.kitchen.people[person].week[that_day.weekday()].away
     away = usual if ask.wish.away_today is None else ask.wish.away_today
     return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)

@@ -10,14 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
 from webapp import course, larder, larder_oven, telling, water
-from webapp.asking import Ask, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
+from webapp.asking import Ask, Busy, Choice, WayOut, ask_of, in_the_way, wanted_of, way_out
 from webapp.core import allergens, cautions, certainty, fermentation, habits
-from webapp.core.day import date_text
+from webapp.core.day import clock_text, date_text, same_clock
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula import with_yeast
 from webapp.core.ingredients import Formula, from_instant
@@ -25,12 +26,12 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.offer import Offer, TimedStep
 from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
 from webapp.core.schedule import propose
-from webapp.core.span import Span
 from webapp.core.units import number_text
 from webapp.core.weighing import weigh_out
 from webapp.telling import Told
 
 WARMER_C = 2.0
+EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
 
 
 class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
@@ -41,9 +42,7 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
         self.nearest = nearest
 
 
-def plans_for(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Sequence[Span] = ()
-) -> tuple[Plan, ...]:
+def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()) -> tuple[Plan, ...]:
     """Up to three plans, the best first.
 
     Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
@@ -51,12 +50,30 @@ def plans_for(
     ask = ask_of(wish, kitchen, now, shelf, busy)
     answer = propose(wanted_of(ask))
     if not answer.fits:
-        raise NothingFits(in_the_way(answer), tuple(way for one in answer.nearest for way in way_out(ask, one)))
+        evening = _another_evening(ask, shelf, busy)
+        ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
+        raise NothingFits(in_the_way(answer, more_ways=bool(evening)), (*ways, *evening))
     refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
     safe = [offer for offer, problem in refused if problem is None]
     if not safe:
         raise NothingFits([problem for _, problem in refused if problem][:1], ())
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
+
+
+def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+    """The next evening on which the same wish works at the same time; () when none of the coming ones does."""
+    zone = ask.kitchen.zone
+    for days in range(1, EVENINGS_ASKED + 1):
+        supper = same_clock(zone, ask.supper, days)
+        local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
+        # Hours that differ today say nothing of another day.
+        wish = replace(ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0)
+        with suppress(PlanError):
+            there = ask_of(wish, ask.kitchen, ask.now, shelf, busy)
+            if propose(wanted_of(there), with_nearest=False).fits:
+                said = clock_text(supper, zone, ask.kitchen.clock, ask.supper)
+                return (WayOut(f"Eat on {said}.", wish),)
+    return ()
 
 
 def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
@@ -69,8 +86,6 @@ def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
     return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest)
 
 
-
-
 def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     """One offer as a plan in full."""
     kitchen, batch = ask.kitchen, _batch_with_yeast(ask.batch, offer)
@@ -78,9 +93,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     mixing = next(step for step in offer.steps if step.kind == "mix")
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water.water_and_dough_c(batch, room_c)
-    lines = water.with_ice(
-        weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures()), water_c, batch
-    )
+    lines = water.with_ice(weigh_out(formula, batch.dough_g, kitchen, water_c, larder.measures()), water_c, batch)
     warm = water.water_words(water_c, batch)
     told = Told(
         kitchen, offer, lines, warm, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
@@ -108,9 +121,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         lines=lines,
         toppings=ask.toppings,
         steps=steps_of(told, fermentation.marks(formula)),
-        rise=course.rise_of(
-            batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside
-        ),
+        rise=course.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside),
         oven=ask.oven,
         trade=_trade(offer),
         busy=ask.day.busy_marks(),

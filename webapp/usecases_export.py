@@ -23,6 +23,7 @@ from webapp.core.kitchen import Wish
 from webapp.core.method import method_from_dict
 from webapp.core.plan import Event, Plan
 from webapp.core.retime import retime
+from webapp.kitchen_answers import MOST_PEOPLE
 from webapp.store import Store
 from webapp.usecases import MOST_EVENTS, NewId, check_instants, kitchen_of
 
@@ -62,7 +63,11 @@ def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
                 for key in store.shelf_keys(kitchen_id, shelf)
                 if (versions := store.versions(kitchen_id, shelf, key))
             ],
-            "busy": [list(span) for span in store.busy(kitchen_id)],
+            "busy": [
+                [start, end, person]
+                for person in range(len(kitchen_of(store, kitchen_id).people))
+                for start, end in store.busy(kitchen_id, person=person)
+            ],
             "bakes": [_bake(store, kitchen_id, bake_id) for bake_id in store.bake_ids(kitchen_id)],
         }
 
@@ -80,7 +85,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
         document = _document(data)
         kitchen = kitchen_of_file(document.get("kitchen"))
         shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
-        busy = [_span(one) for one in _list(document, "busy")]
+        busy = [_busy(one) for one in _list(document, "busy")]
         if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
             raise _wrong("larder", "a larder that a person can look through")
         bakes = _read_bakes(_list(document, "bakes"))
@@ -88,7 +93,9 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
             store.save_settings(kitchen_id, to_plain(kitchen))
             for one in shelved:
                 _bring_shelved(store, now, kitchen_id, one)
-            store.set_busy(kitchen_id, (*store.busy(kitchen_id), *busy))
+            for person in {one[2] for one in busy}:
+                more = [(start, end) for start, end, whose in busy if whose == person]
+                store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
             return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
     finally:
         _ONE_AT_A_TIME.release()
@@ -257,9 +264,10 @@ def _text(value: object, path: str) -> str:
     return value
 
 
-def _span(value: object) -> tuple[int, int]:
-    if isinstance(value, list) and len(value) == 2 and all(type(one) is int for one in value):
-        start, end = value
-        if _EPOCH <= start < end < _FAR:
-            return start, end
+def _busy(value: object) -> tuple[int, int, int]:
+    """Start, end, whose; files of former versions leave out whose."""
+    if isinstance(value, list) and len(value) in (2, 3) and all(type(one) is int for one in value):
+        start, end, person = (*value, 0)[:3]
+        if _EPOCH <= start < end < _FAR and 0 <= person < MOST_PEOPLE:
+            return start, end, person
     raise _wrong("busy", "pairs of instants")

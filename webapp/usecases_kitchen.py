@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from webapp.bundle import from_plain, to_plain
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
+from webapp.kitchen_answers import with_person
 from webapp.store import PhoneRow, Store
 from webapp.usecases import NewId, NotHere, kitchen_of
 
@@ -66,6 +67,13 @@ def change_kitchen(store: Store, kitchen_id: str, change: Callable[[Kitchen], Ki
         kitchen = change(kitchen_of(store, kitchen_id))
         store.save_settings(kitchen_id, to_plain(kitchen))
     return kitchen
+
+
+def person_leaves(store: Store, kitchen_id: str, place: int) -> None:
+    """Take a person off the list, with the busy times of their calendar. Raises PlanError when nobody would be left."""
+    with store.transaction():
+        change_kitchen(store, kitchen_id, lambda kitchen: with_person(kitchen, place, None))
+        store.person_left(kitchen_id, place)
 
 
 def offer_code(store: Store, now: int, kitchen_id: str, code: str) -> int:

@@ -6,12 +6,11 @@ taught (`usecases_book.taught`).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Protocol
 
-from webapp.asking import Choice, ask_of, wanted_of
+from webapp.asking import Busy, Choice, ask_of, wanted_of
 from webapp.bundle import to_plain
 from webapp.busy import BusyTimes, read_busy
 from webapp.core import schedule
@@ -22,7 +21,7 @@ from webapp.core.offer import Offer
 from webapp.core.plan import Plan
 from webapp.core.span import Span
 from webapp.store import Store
-from webapp.usecases import NewId, bake, coming, kitchen_of, last_wish
+from webapp.usecases import NewId, NotHere, bake, coming, kitchen_of, last_wish
 from webapp.usecases_book import taught
 from webapp.usecases_larder import shelf
 
@@ -35,7 +34,7 @@ class Planner(Protocol):
     """`assemble.plans_for`, or what stands in for it in a test."""
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Sequence[Span] = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
@@ -57,9 +56,7 @@ def set_plan(
     return bake_id
 
 
-def offers_for(
-    store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str
-) -> tuple[Plan, ...]:
+def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:
     """What the planner proposes for the wish; nothing is written."""
     kitchen = taught(store, now, kitchen_id).kitchen
     plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), _busy(store, now, kitchen_id))
@@ -74,7 +71,7 @@ def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
     last, shelves = last_wish(store, kitchen_id), shelf(store, kitchen_id)
     if last is not None and last.formula_key in shelves.formulas:
         return replace(
-            last, room_c=None, away_today=None, start_local="", supper_fold=None,
+            last, room_c=None, away_today=None, away_person=0, start_local="", supper_fold=None,
             method_key=last.method_key if last.method_key in shelves.methods else "",
             toppings_key=last.toppings_key if last.toppings_key in shelves.toppings else "",
         )  # fmt: skip
@@ -144,16 +141,24 @@ def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tu
     return found[:days]
 
 
-def _busy(store: Store, now: int, kitchen_id: str) -> tuple[Span, ...]:
-    return tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S))
+def _busy(store: Store, now: int, kitchen_id: str) -> Busy:
+    people = len(kitchen_of(store, kitchen_id).people)
+    return tuple(
+        tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
+        for one in range(people)
+    )
 
 
-def bring_busy(store: Store, now: int, kitchen_id: str, ics: bytes) -> BusyTimes:
-    """Replace the kitchen's busy times by those of a calendar file, for the coming weeks; titles are never kept.
+def bring_busy(store: Store, now: int, kitchen_id: str, ics: bytes, person: int = 0) -> BusyTimes:
+    """Replace one person's busy times by those of a calendar file, for the coming weeks; titles are never kept.
 
-    Raises PlanError at "busy" for what is no calendar or too much of one; the former ones stay then.
+    Raises PlanError at "busy" for what is no calendar or too much of one, the former ones stay then; NotHere when the
+    kitchen has no such person.
     """
+    kitchen = kitchen_of(store, kitchen_id)
+    if not 0 <= person < len(kitchen.people):
+        raise NotHere(str(person))
     # Read outside of any transaction: it may take some seconds.
-    times = read_busy(ics, now - _DAY_S, now + _BUSY_S, kitchen_of(store, kitchen_id).zone)
-    store.set_busy(kitchen_id, [(span.start, span.end) for span in times.spans])
+    times = read_busy(ics, now - _DAY_S, now + _BUSY_S, kitchen.zone)
+    store.set_busy(kitchen_id, [(span.start, span.end) for span in times.spans], person)
     return times

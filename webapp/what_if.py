@@ -91,4 +91,6 @@ def _away(wish: Wish, kitchen: Kitchen) -> tuple[AwaySpan, ...]:
     """Hours away on the day of supper."""
     if wish.away_today is not None:
         return wish.away_today
-    return kitchen.people[0].week[date.fromisoformat(wish.supper_local[:10]).weekday()].away if kitchen.people else ()
+    if wish.away_person >= len(kitchen.people):
+        return ()
+    return kitchen.people[wish.away_person].week[date.fromisoformat(wish.supper_local[:10]).weekday()].away

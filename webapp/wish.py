@@ -57,6 +57,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         supper_fold=fold,
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
         start_local=answers.moment("start") if answers.text("start") else "",
+        away_person=int(answers.choice("who", [str(i) for i in range(len(kitchen.people))], empty="0") or 0),
     )
     answers.done()
     return wish
@@ -191,6 +192,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
+        "who": str(wish.away_person),
         "away": spans_text([(span.from_min, span.to_min) for span in wish.away_today or ()]),
     }
     typed |= {f"pan-{pan.key}": "0" for pan in kitchen.pans}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -17,10 +17,9 @@ from jinja2 import FileSystemBytecodeCache
 from werkzeug.test import TestResponse
 
 from tests import samples
-from webapp.asking import Choice
+from webapp.asking import Busy, Choice
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
-from webapp.core.span import Span
 from webapp.settings import Settings
 from webapp.store import Store
 from webapp.web import create_app
@@ -40,7 +39,7 @@ class Clock:
 
 
 def sample_planner(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Sequence[Span] = ()
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
 ) -> tuple[Plan, ...]:
     """Three plans whatever is asked: for tests of what becomes of a plan, not of how it is found."""
     plan = replace(samples.sample_plan(bake_id), made_at=now)

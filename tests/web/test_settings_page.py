@@ -221,8 +221,10 @@ END:VCALENDAR\r
 """
 
 
-def upload(kitchen: InKitchen, body: bytes) -> Any:
-    sent = {"file": (io.BytesIO(body), "mine.ics")} if body else {}
+def upload(kitchen: InKitchen, body: bytes, who: str = "") -> Any:
+    sent: dict[str, Any] = {"file": (io.BytesIO(body), "mine.ics")} if body else {}
+    if who:
+        sent["who"] = who
     return kitchen.posts("/settings/busy", sent, page="/settings", content_type="multipart/form-data")
 
 
@@ -233,13 +235,72 @@ def test_busy_times_of_a_calendar_are_kept_without_their_titles(kitchen: InKitch
         assert "Choir" not in "\n".join(db.iterdump())
     # Three Thursdays, 18:00 to 20:00 UTC (RFC 5545 3.3.10: COUNT includes the first).
     week = 7 * 86400
-    expected = [[at(42) + n * week, at(44) + n * week] for n in range(3)]
+    expected = [[at(42) + n * week, at(44) + n * week, 0] for n in range(3)]
     answer = kitchen.get("/export.json").json
     assert answer is not None
     assert answer["busy"] == expected
     assert "3 busy stretches" in kitchen.get("/settings").text
     assert kitchen.posts("/settings/busy/forget", page="/settings").status_code == 303
     assert "busy stretches" not in kitchen.get("/settings").text
+
+
+def with_a_flatmate(kitchen: InKitchen) -> None:
+    kitchen.posts("/settings/people/1", person_page(kitchen, 1) | {"name": "Flatmate"})
+
+
+def busy_in(kitchen: InKitchen) -> list[tuple[int, int]]:
+    """(start, whose) of every busy stretch."""
+    answer = kitchen.get("/export.json").json
+    assert answer is not None
+    return [(start, person) for start, _, person in answer["busy"]]
+
+
+def test_a_calendar_is_of_the_person_it_was_chosen_for(kitchen: InKitchen) -> None:
+    with_a_flatmate(kitchen)
+    assert "Whose calendar" in kitchen.get("/settings").text
+    upload(kitchen, CLASS, "1")
+    upload(kitchen, CLASS.replace(b"COUNT=3", b"COUNT=1"), "0")
+    assert sorted(person for _, person in busy_in(kitchen)) == [0, 1, 1, 1]
+    page = kitchen.get("/settings").text
+    assert "Flatmate: 3 busy stretches" in page
+    kitchen.posts("/settings/busy/forget", {"who": "1"}, page="/settings")
+    assert [person for _, person in busy_in(kitchen)] == [0]
+
+
+def test_who_moves_out_takes_their_calendar_along(kitchen: InKitchen) -> None:
+    with_a_flatmate(kitchen)
+    upload(kitchen, CLASS, "1")
+    kitchen.posts("/settings/people/0", person_page(kitchen, 0) | {"gone": "y"})
+    assert {person for _, person in busy_in(kitchen)} == {0}
+    kitchen.posts("/settings/people/1", person_page(kitchen, 1) | {"name": "Another"})
+    kitchen.posts("/settings/people/0", person_page(kitchen, 0) | {"gone": "y"})
+    assert busy_in(kitchen) == []
+
+
+@pytest.mark.parametrize("who", ["2", "-1", "x", "0 ", "²"])
+def test_a_calendar_of_nobody_on_the_list_is_refused(kitchen: InKitchen, who: str) -> None:
+    with_a_flatmate(kitchen)
+    answer = upload(kitchen, CLASS, who)
+    assert answer.status_code == 422
+    assert "not on the list" in answer.text
+    assert kitchen.posts("/settings/busy/forget", {"who": who}, page="/settings").status_code < 500
+    assert busy_in(kitchen) == []
+
+
+def test_an_event_of_forty_years_is_left_out_and_the_page_says_so(kitchen: InKitchen) -> None:
+    long = CLASS.replace(b"DTEND:2026", b"DTEND:2066").replace(b"RRULE:FREQ=WEEKLY;COUNT=3\r\n", b"")
+    assert upload(kitchen, long).status_code == 303
+    assert "Left out 1 event longer than 60 days" in kitchen.get("/settings").text
+    assert busy_in(kitchen) == []
+
+
+def test_ten_thousand_events_are_too_many_and_it_says_what_to_do(kitchen: InKitchen) -> None:
+    one = CLASS[CLASS.index(b"BEGIN:VEVENT") : CLASS.index(b"END:VCALENDAR")]
+    many = b"BEGIN:VCALENDAR\r\n" + b"BEGIN:VEVENT\r\nEND:VEVENT\r\n" * 10_000
+    answer = upload(kitchen, many + one + b"END:VCALENDAR\r\n")
+    assert answer.status_code == 422
+    assert "is the most" in answer.text
+    assert "Export only the coming weeks" in answer.text
 
 
 @pytest.mark.parametrize("body", [b"", b"hello", CLASS.replace(b"FREQ=WEEKLY", b"FREQ=SECONDLY")], ids=range(3))

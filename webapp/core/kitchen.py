@@ -124,3 +124,4 @@ class Wish:
     supper_fold: int | None = None  # 0 first, 1 second, when the time exists twice
     loss_percent: float = 0.0
     start_local: str = ""  # earliest start, "" = now
+    away_person: int = 0  # whose day `away_today` is, by place in the list of people

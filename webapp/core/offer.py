@@ -199,6 +199,7 @@ class Nearest:
     supper: int = 0  # eat-later: the new supper
     home_by: int = 0  # home-earlier: be home by this instant
     method: str = ""  # the method that works
+    person: int = 0  # home-earlier: who, by place in the list of people
 
 
 @dataclass(frozen=True)

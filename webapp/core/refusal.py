@@ -126,7 +126,7 @@ def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
 
 def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
     day, people = wanted.day, wanted.day.people
-    best: tuple[int, Offer, int, str] | None = None
+    best: tuple[int, Offer, int, int] | None = None
     for number, person in enumerate(people):
         spans = [s for s in person.away if wanted.now < s.end and s.start < wanted.supper]
         if not spans:
@@ -141,12 +141,12 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
             most = min(most, best[0] - 1)
         found = _smallest(at, most)
         if found:
-            best = (*found, last.end - found[0] * STEP_S, person.name)
+            best = (*found, last.end - found[0] * STEP_S, number)
     if best:
-        _, offer, by, name = best
-        who = "Come home" if len(people) == 1 else f"{name} comes home"
+        _, offer, by, number = best
+        who = "Come home" if len(people) == 1 else f"{people[number].name} comes home"
         text = f"{who} by {clock_text(by, day.zone, day.clock, wanted.supper)}."
-        yield Nearest("home-earlier", text, offer, home_by=by, method=offer.method)
+        yield Nearest("home-earlier", text, offer, home_by=by, method=offer.method, person=number)
 
 
 def _home_by(day: Day, number: int, last: Span, by: int) -> Day:

@@ -20,7 +20,7 @@ from webapp import larder_oven, usecases_plan
 from webapp.core.day import zone_of
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Kitchen, Person
-from webapp.usecases_kitchen import Home, change_kitchen
+from webapp.usecases_kitchen import Home, change_kitchen, person_leaves
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.web.kitchen_lines import LINES
@@ -45,14 +45,15 @@ def save_zone() -> AnyResponse:
 
 @bp.post("/busy")
 def save_busy() -> AnyResponse:
-    """Read the busy times of an uploaded calendar; without a file, forget those read before."""
+    """Read the busy times of an uploaded calendar into one person's day."""
     inside, here = enter(), world()
     sent = request.files.get("file")
     try:
         if sent is None or not sent.filename:
             raise PlanError.at("busy", "No file was chosen.", "Choose one that ends in .ics.")
         with closing(sent):
-            times = usecases_plan.bring_busy(here.store, here.now(), inside.kitchen_id, sent.read())
+            person = _whose(inside)
+            times = usecases_plan.bring_busy(here.store, here.now(), inside.kitchen_id, sent.read(), person)
     except PlanError as error:
         return make_response(_page(inside, "busy", problems=error.problems), 422)
     flash(" ".join((f"Read: {len(times.spans)} busy stretches in the coming weeks.", *times.notes)), "good")
@@ -61,10 +62,20 @@ def save_busy() -> AnyResponse:
 
 @bp.post("/busy/forget")
 def forget_busy() -> AnyResponse:
-    """Forget the busy times."""
-    world().store.set_busy(must_have().kitchen_id, ())
+    """Forget one person's busy times."""
+    inside = must_have()
+    world().store.set_busy(inside.kitchen_id, (), _whose(inside))
     flash("Forgotten.", "good")
     return redirect(url_for("kitchen_settings.show"), 303)
+
+
+def _whose(inside: Home) -> int:
+    """The person a calendar is of: the first, unless the form says another of the list."""
+    places = [str(place) for place in range(len(inside.kitchen.people))]
+    said = request.form.get("who", "0")
+    if said not in places:
+        raise PlanError.at("busy", "That person is not on the list.", "Choose one of those shown.")
+    return places.index(said)
 
 
 @bp.post("/<section>")
@@ -101,8 +112,11 @@ def save_person(place: int) -> AnyResponse:
         abort(404)
     form = _person_form(_person_at(inside.kitchen, place))
     try:
-        new = None if form["gone"].data else answers.read_person(forms.answers_of(form))
-        change_kitchen(world().store, inside.kitchen_id, lambda kitchen: answers.with_person(kitchen, place, new))
+        if form["gone"].data:
+            person_leaves(world().store, inside.kitchen_id, place)
+        else:
+            new = answers.read_person(forms.answers_of(form))
+            change_kitchen(world().store, inside.kitchen_id, lambda kitchen: answers.with_person(kitchen, place, new))
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_person_page(inside, place, form), 422)
@@ -131,8 +145,18 @@ def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Pr
     return render_template(
         "settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
         hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE, problems=problems,
-        busy=here.store.busy(inside.kitchen_id, since=here.now()), now=here.now(),
+        busy=_busy(inside), now=here.now(),
     )  # fmt: skip
+
+
+def _busy(inside: Home) -> list[tuple[int, str, tuple[tuple[int, int], ...]]]:
+    """(place, name, busy stretches from now on) of everybody who has some."""
+    here = world()
+    rows = (
+        (place, one.name, here.store.busy(inside.kitchen_id, since=here.now(), person=place))
+        for place, one in enumerate(inside.kitchen.people)
+    )
+    return [row for row in rows if row[2]]
 
 
 def _person_at(kitchen: Kitchen, place: int) -> Person:

@@ -160,6 +160,7 @@ def _form(inside: Home, again: str = "") -> Any:
             (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
         ),
         "away": forms.text("Away", placeholder="8:00-17:45"),
+        "who": forms.one_of("Whose day is different?", _people(inside)),
         "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *shelf.method_names())),
         "loading": forms.number("Dough on the tray, g/cm²"),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
@@ -168,6 +169,17 @@ def _form(inside: Home, again: str = "") -> Any:
     }
     fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
     return forms.form_of(fields, _typed(inside, again))
+
+
+def _usual_hours(inside: Home) -> str:
+    """The week of everybody in the house, with names when there are several."""
+    people = inside.kitchen.people
+    said = [wish.hours_in_words(one) for one in people]
+    return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(people, said, strict=True))
+
+
+def _people(inside: Home) -> list[tuple[str, str]]:
+    return [(str(place), one.name) for place, one in enumerate(inside.kitchen.people)]
 
 
 def _typed(inside: Home, again: str) -> dict[str, str]:
@@ -209,6 +221,6 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
         first_time=usecases.last_wish(here.store, inside.kitchen_id) is None,
         coming=usecases.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
         usual_room=wish.room_in_words(inside.kitchen),
-        usual_hours=wish.hours_in_words(inside.kitchen.people[0]),
+        usual_hours=_usual_hours(inside),
         **_around(inside, now),
     )
