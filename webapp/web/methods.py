@@ -123,15 +123,16 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
     kinds = (("", "– (leave this row out)"), *_titles().items())
     places = (("", "Where this step puts it"), *((place, method_answers.PLACE_WORDS[place]) for place in PLACES))
     for place in range(rows):
+        step = f"Step {place + 1}"
         fields |= {
-            f"{place}-kind": forms.one_of("Step", kinds),
-            f"{place}-least": forms.text("At least", **{"class": "short"}),
-            f"{place}-best": forms.text("Best", **{"class": "short"}),
-            f"{place}-most": forms.text("At most", **{"class": "short"}),
-            f"{place}-hands": forms.count("Hands-on"),
-            f"{place}-place": forms.one_of("Then the dough stands", places),
+            f"{place}-kind": forms.one_of(f"{step}: kind of step", kinds),
+            f"{place}-least": forms.text(f"{step}: wait, at least", **{"class": "short"}),
+            f"{place}-best": forms.text(f"{step}: wait, best", **{"class": "short"}),
+            f"{place}-most": forms.text(f"{step}: wait, at most", **{"class": "short"}),
+            f"{place}-hands": forms.count(f"{step}: work"),
+            f"{place}-place": forms.one_of(f"{step}: place", places),
             f"{place}-optional": forms.tick("May be left out when the day has no room for it"),
-            f"{place}-alarm": forms.count("Ring before"),
+            f"{place}-alarm": forms.count(f"{step}: ringing"),
         }
     return forms.form_of(fields, typed, posted)
 
