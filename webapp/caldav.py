@@ -6,6 +6,7 @@ followed while finding, by hand, with every stop checked by `net_guard`.
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -67,22 +68,30 @@ class Reply:
 class CalendarServer:
     """One conversation with one server under one login; use it as a context manager."""
 
-    def __init__(self, guard: Guard, login: Login, clock: Callable[[], float] = time.monotonic) -> None:
+    def __init__(
+        self, guard: Guard, login: Login, clock: Callable[[], float] = time.monotonic, talk_s: float = _TALK_S
+    ) -> None:
+        """`talk_s`: how long the conversation may take in seconds, whatever the server does meanwhile."""
         self._guard = guard
         self._clock = clock
-        self._until = clock() + _TALK_S
+        self._until = clock() + talk_s
         self._client = httpx.Client(
             auth=httpx.BasicAuth(login.username, login.password),
-            timeout=_TIMEOUT_S,
+            timeout=min(_TIMEOUT_S, talk_s),
             follow_redirects=False,
             trust_env=False,  # no proxy from the environment: it would resolve names behind the guard's back
             headers={"User-Agent": "Suppertide"},
         )
+        # The client's own timeout begins anew with every byte: a server that drips its headers would hold us for ever.
+        self._hang_up = threading.Timer(talk_s + 1, self._client.close)
+        self._hang_up.daemon = True
 
     def __enter__(self) -> CalendarServer:
+        self._hang_up.start()
         return self
 
     def __exit__(self, *_: object) -> None:
+        self._hang_up.cancel()
         self._client.close()
 
     # -- finding
@@ -213,7 +222,8 @@ class CalendarServer:
             raise CalendarError(str(error), again=False) from error
         except NoSuchNameError as error:
             raise CalendarError(str(error), again=True) from error
-        except (httpx.HTTPError, httpx.InvalidURL, ValueError) as error:
+        # RuntimeError: hung up on meanwhile.
+        except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
             raise CalendarError("The calendar server does not answer.", again=True) from error
 
     def _read(self, response: httpx.Response) -> bytes:

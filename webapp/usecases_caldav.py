@@ -7,9 +7,10 @@ then on (`hands_off`), and the person is told. A server that is down is tried ag
 from __future__ import annotations
 
 import json
+import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from webapp.caldav import CalendarError, CalendarServer, ChangedError, FoundCalendar, Login
 from webapp.calendar_round import TEST, body_of, bring_up_to_date, remember, take_out, url_of, write
@@ -35,6 +36,19 @@ class Tools:
 
     box: SecretBox
     guard: Guard
+    talk_s: float = 60.0  # how long one conversation may take
+    lines: threading.BoundedSemaphore = field(default_factory=lambda: threading.BoundedSemaphore(2), compare=False)
+
+    @contextmanager
+    def server(self, login: Login) -> Iterator[CalendarServer]:
+        """A conversation; CalendarError when both lines are engaged: slow servers must not hold every page up."""
+        if not self.lines.acquire(blocking=False):
+            raise CalendarError("Other calendars are being written just now.", again=True)
+        try:
+            with CalendarServer(self.guard, login, talk_s=self.talk_s) as server:
+                yield server
+        finally:
+            self.lines.release()
 
 
 @dataclass(frozen=True)
@@ -62,7 +76,7 @@ def find_calendars(tools: Tools, address: str, username: str, password: str) -> 
     """Sign in and look for calendars; nothing is kept. Raises PlanError at "address", "username" or "password"."""
     _check_typed(address, username, password)
     try:
-        with CalendarServer(tools.guard, Login(username, password)) as server:
+        with tools.server(Login(username, password)) as server:
             return server.find(address)
     except CalendarError as error:
         field = "password" if "password" in str(error) else "address"
@@ -205,17 +219,17 @@ def _signed_in(tools: Tools, row: AccountRow | None) -> Iterator[CalendarServer]
         username, password = json.loads(tools.box.open(row.login))
     except UnreadableError as error:
         raise CalendarError(_LOST_KEY, again=False) from error
-    with CalendarServer(tools.guard, Login(username, password)) as server:
+    with tools.server(Login(username, password)) as server:
         yield server
 
 
 def _check_typed(address: str, username: str, password: str) -> None:
-    for field, typed, what in (
+    for name, typed, what in (
         ("address", address, "the calendar server's address"),
         ("username", username, "your user name there"),
         ("password", password, "your password there"),
     ):
         if not typed.strip():
-            raise PlanError.at(field, f"Enter {what}.", "")
+            raise PlanError.at(name, f"Enter {what}.", "")
         if len(typed) > _MOST_TYPED or not typed.isprintable():
-            raise PlanError.at(field, "This cannot be right: too long, or with signs that cannot be typed.", "")
+            raise PlanError.at(name, "This cannot be right: too long, or with signs that cannot be typed.", "")

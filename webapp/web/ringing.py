@@ -16,6 +16,8 @@ from webapp.usecases_reminders import FeedShelf
 from webapp.web.door import World, world
 from webapp.web.feed_hatch import FeedHatch
 
+_TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `bell` does the rest in peace
+
 
 @dataclass(frozen=True)
 class Ringing:
@@ -42,7 +44,7 @@ def our_origin() -> str:
 
 def install(app: Flask, settings: Settings) -> None:
     """Make the tools, and keep keys out of every log."""
-    tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars))
+    tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S)
     shelf = FeedShelf()
     app.extensions["suppertide-ringing"] = Ringing(tools, shelf)
     here = cast(World, app.extensions["suppertide"])
