@@ -126,7 +126,17 @@ def test_outside_the_range_it_still_answers_and_says_so() -> None:
         (f"{RISE} --stage 21:ready --increase 2", "tau"),
         (f"{RISE} --stage 21:ready --tau 0 --increase 2", "tau"),
         (f"{RISE} --stage 21:ready --mass -5 --increase 2", "mass"),
-        (f"{RISE} --stage 21:ready --tau 3 --increase nan", "rise"),
+        (f"{RISE} --stage 21:ready --tau 3 --increase nan", "increase"),
+        (f"{RISE} --stage 21:ready --tau 3 --increase 0", "increase"),
+        (f"{RISE} --stage 21:ready --tau 3 --increase 2 --past-increase -1", "past_increase"),
+        ("rise --yeast-percent 0 --dough-temp 24 --stage 21:ready --tau 3 --increase 2", "yeast_percent"),
+        ("rise --yeast-percent nan --dough-temp 24 --stage 21:ready --tau 3 --increase 2", "yeast_percent"),
+        ("rise --yeast-percent 1 --dough-temp 1000 --stage 21:ready --tau 3 --increase 2", "dough_temp"),
+        ("rise --yeast-percent 1 --stage 21:ready --tau 3 --increase 2", "dough_temp"),
+        ("rise --yeast wild --yeast-percent 1 --dough-temp 24 --stage 21:ready --tau 3 --increase 2", "yeast"),
+        ("rise --yeast-percent much --dough-temp 24 --stage 21:ready --tau 3 --increase 2", "yeast_percent"),
+        ("scale --dough 800 --wings 2", "wings"),
+        ("scale stray", "command"),
         (f"{RISE} --salt -1 --stage 21:ready --tau 3 --increase 2", "salt"),
         (f"{RISE} --vigour 0 --stage 21:ready --tau 3 --increase 2", "vigour"),
         (f"{RISE} --stage 21:ready --tau 3 --increase 2 --wanted-hours -1", "wanted_hours"),
@@ -156,6 +166,13 @@ def test_outside_the_range_it_still_answers_and_says_so() -> None:
 )  # fmt: skip
 def test_bad_input_ends_with_status_2_and_names_the_option(line: str, field: str) -> None:
     assert field in {p["field"] for p in refused(line)}
+
+
+def test_without_json_a_wrong_option_is_a_plain_line_too() -> None:
+    result = ask("rise --stage 21:ready")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "Missing option" in result.stderr
+    assert "{" not in result.stderr
 
 
 def test_without_json_problems_are_plain_lines() -> None:

@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from webapp import larder
-from webapp.cli_frame import Options, above_zero, says, scales, tidy, together
+from webapp.cli_frame import Options, Spoken, above_zero, says, scales, tidy, together
 from webapp.cli_scale import scale_command
 from webapp.core import dough_heat, fermentation, weighing
 from webapp.core.certainty import Z80, band_sd, mean_temp, outside_range
@@ -54,6 +54,9 @@ def _make(options: Options, instant_percent: float) -> DoughMake:
 
 
 def _legs(options: Options, hint: str) -> tuple[Leg, ...]:
+    above_zero("increase", options["increase"])
+    if not -60 <= options["dough_temp"] <= 80:
+        raise PlanError.at("dough_temp", f"{options['dough_temp']} °C is no dough.", "Give C; 20 to 28 is usual.")
     return tuple(_leg(text, options, hint) for text in options["stages"])
 
 
@@ -86,7 +89,7 @@ def _tau_s(options: Options, ambient_c: float) -> float:
 _OPEN = "Write TEMP:HOURS like 22:2, or TEMP:ready."
 
 
-@click.command("rise")
+@click.command("rise", cls=Spoken)
 @_make_options
 @click.option("--yeast-percent", type=_number, required=True, help="Of that kind, percent of flour.")
 @_path_options
@@ -95,7 +98,8 @@ _OPEN = "Write TEMP:HOURS like 22:2, or TEMP:ready."
 @says
 def rise_command(**options: Any) -> Options:
     """How long until the dough has risen: the open stage's length in hours, with its 80 % band."""
-    make = _make(options, instant_equivalent(options["yeast"], options["yeast_percent"]))
+    make = _make(options, instant_equivalent(options["yeast"], above_zero("yeast_percent", options["yeast_percent"])))
+    above_zero("past_increase", options["past_increase"])
     legs = _legs(options, _OPEN)
     found = fermentation.rise(make, options["dough_temp"], legs, options["increase"], options["past_increase"])
     hours = {
@@ -128,7 +132,7 @@ def _warmth(make: DoughMake, legs: tuple[Leg, ...], options: Options) -> Options
 MOST_INSTANT_PERCENT = 10.0  # beyond any dough; 2 to 10 % is answered, and said to be outside the range
 
 
-@click.command("yeast")
+@click.command("yeast", cls=Spoken)
 @_make_options
 @_path_options
 @click.option("--flour", type=_number, help="All flour, g; then the yeast is given in grams too.")
@@ -167,7 +171,7 @@ def _yeast_in_grams(percent: float, options: Options) -> Options:
     return {"yeast_g": tidy(yeast_g), "dosing": dose.text, "dosing_error_percent": tidy(dose.error_percent, 1)}
 
 
-@click.command("water")
+@click.command("water", cls=Spoken)
 @click.option("--dough-temp", type=_number, required=True, help="Wanted at the end of mixing, C.")
 @click.option("--flour", type=_number, required=True, help="Flour, g.")
 @click.option("--water", type=_number, required=True, help="Water, ice included, g.")

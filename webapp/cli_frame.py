@@ -32,6 +32,24 @@ def says(answer: Callable[..., Options]) -> Callable[..., None]:
     return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
 
 
+class Spoken(click.Command):
+    """A command that also tells what is wrong with its options as JSON when it was asked for JSON."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """As click does; a mistake in the options ends with status 2 either way."""
+        try:
+            return super().parse_args(ctx, list(args))
+        except click.UsageError as error:
+            if "--json" not in args:
+                raise
+            parameter = getattr(error, "param", None)
+            field = parameter.name if parameter else str(getattr(error, "option_name", "")).strip("-").replace("-", "_")
+            said, way_out = error.format_message(), f"See suppertide {self.name} --help."
+            rows = [{"field": field or "command", "message": said, "way_out": way_out}]
+            click.echo(json.dumps({"errors": rows}), err=True)
+            ctx.exit(2)
+
+
 def lines_of(found: Options) -> list[str]:
     rows: list[str] = []
     for key, value in found.items():

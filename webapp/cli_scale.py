@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from webapp import larder
-from webapp.cli_frame import Options, says, scales, tidy
+from webapp.cli_frame import Options, Spoken, says, scales, tidy
 from webapp.core import pans, weighing
 from webapp.core.errors import PlanError
 from webapp.core.formula import (
@@ -29,7 +29,7 @@ from webapp.core.plan import Pan
 _number = click.FLOAT
 
 
-@click.command("scale")
+@click.command("scale", cls=Spoken)
 @click.option("--formula", "key", help="A shipped formula by its key, for one bench-tray.")
 @click.option("--file", "path", type=click.Path(exists=True, dir_okay=False, path_type=Path),
               help="A formula of your own, TOML, laid out like webapp/data/formulas.toml.")
