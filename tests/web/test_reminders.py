@@ -11,6 +11,7 @@ from flask import Flask
 
 from tests.test_caldav import PASSWORD, USER, Server
 from tests.web.conftest import SAME, Clock, InKitchen, sample_planner
+from webapp.larder import table
 from webapp.settings import Settings
 from webapp.web import create_app
 from webapp.web.reminders import KINDS, MINUTES
@@ -213,3 +214,23 @@ def test_deleting_everything_takes_the_coming_steps_out_of_the_calendar(kitchen:
     assert server.events(url)
     assert kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along").status_code == 200
     assert server.events(url) == {}
+
+
+def test_every_kind_of_step_that_needs_somebody_has_its_own_minutes(kitchen: InKitchen) -> None:
+    by_itself = {"bulk", "proof"}  # the dough alone
+    asked = re.findall(r'<select[^>]*name="alarm-([a-z-]+)"', kitchen.get(PAGE).text)
+    assert asked == [kind for kind, _ in KINDS]
+    assert set(asked) == set(table("steps")) - by_itself
+
+
+def test_the_minutes_of_what_is_done_beside_the_dough_are_in_the_calendar_of_a_bake_planned_before(
+    settings: Settings, clock: Clock
+) -> None:
+    """With the real planner: the sauce, the cheese out of the fridge, the pan turned round."""
+    kitchen = InKitchen(create_app(settings, now=clock).test_client())
+    bake_id = kitchen.has_a_bake()
+    beside = {"sauce": "45", "cheese-out": "20", "turn": "-1"}
+    kitchen.posts("/reminders/alarms", {f"alarm-{kind}": minutes for kind, minutes in beside.items()}, page=PAGE)
+    events = kitchen.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]
+    rings = {kind: [re.findall(r"TRIGGER:(\S+)", one) for one in events if f"-{kind}@" in one] for kind in beside}
+    assert rings == {"sauce": [["-PT45M"]], "cheese-out": [["-PT20M"]], "turn": [[]]}

@@ -23,11 +23,13 @@ bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 
 # Every kind of step that can have an event of its own, in the order of a bake.
 KINDS = (
-    ("preferment", "Mix the preferment"), ("mix", "Mix the dough"), ("fold", "Fold"), ("chill", "Into the fridge"),
-    ("temper", "Out of the fridge"), ("warm", "To the warm spot"), ("press", "Press out"),
+    ("preferment", "Mix the preferment"), ("mix", "Mix the dough"), ("rest", "Rest, then fold"), ("fold", "Fold"),
+    ("round-up", "Round up"), ("chill", "Dough into the fridge"), ("temper", "Dough out of the fridge"),
+    ("warm", "Dough to the warm spot"), ("press", "Press out"), ("relax", "Into the corners"),
+    ("sauce", "Make the sauce"), ("drain", "Drain the toppings"), ("cheese-out", "Cheese out of the fridge"),
     ("preheat", "Light the oven"), ("top", "Put the topping on"), ("load", "Into the oven"),
-    ("turn-down", "Turn the oven down"), ("check", "Check the base"), ("lift", "Out of the oven"),
-    ("serve", "Cut and eat"),
+    ("turn-down", "Turn the oven down"), ("turn", "Turn the pan round"), ("check", "Check the base"),
+    ("lift", "Out of the oven"), ("cool", "Let it cool"), ("serve", "Cut and eat"),
 )  # fmt: skip
 MINUTES = (
     ("", "As the plan says"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
