@@ -12,7 +12,7 @@ from flask import Flask
 from tests import samples
 from tests.web.conftest import Clock, InKitchen, event
 from webapp.ics import CONTENT_TYPE
-from webapp.redact import redacted
+from webapp.redact import Redact, redacted
 from webapp.usecases_reminders import new_feed
 from webapp.web.ringing import Ringing
 
@@ -184,3 +184,12 @@ def test_a_feed_that_breaks_leaves_no_key_in_the_log(
 def test_every_kind_of_key_is_hidden(said: str, hidden: str) -> None:
     assert hidden in said
     assert hidden not in redacted(said)
+
+
+def test_what_the_http_client_logs_loses_every_address_but_its_host() -> None:
+    """A push service of one's own, a calendar's path: whatever they look like, they may be keys."""
+    text = 'HTTP Request: POST http://push.home.example:444/send/s3cret?k=s3cret "HTTP/1.1 201 Created"'
+    said = logging.LogRecord("httpx", logging.INFO, "", 0, text, None, None)
+    assert Redact().filter(said)
+    assert "s3cret" not in said.getMessage()
+    assert "push.home.example:444" in said.getMessage()
