@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Mapping
 from pathlib import Path
-from zoneinfo import ZoneInfo
+
+from webapp.core.day import zone_of
+from webapp.core.errors import PlanError
 
 _ROOT = Path("/")
 
@@ -39,7 +41,7 @@ def _written(path: Path) -> str:
 
 def _exists(name: str) -> bool:
     try:
-        ZoneInfo(name)
-    except (KeyError, ValueError, OSError):  # ZoneInfoNotFoundError is a KeyError
+        zone_of(name)
+    except PlanError:
         return False
     return True

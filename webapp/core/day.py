@@ -19,6 +19,9 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan import Busy, RoomSpan
 from webapp.core.span import Span, minus, union
 
+# Files beside the zones that are no place's time, or count leap seconds: no browser knows them by these names.
+_NO_PLACES = frozenset({"Factory", "localtime", "posixrules"})
+_OTHER_CLOCKS = ("right/", "posix/")
 MOST_DAYS = 60  # a horizon past this is a slip of the pen
 NIGHT_MIN = 3 * 60  # 03:00: who waits past it has waited overnight
 
@@ -61,6 +64,8 @@ class Day:
 def zone_of(name: str, field: str = "zone") -> ZoneInfo:
     """The zone of that IANA name; PlanError at `field` when there is none."""
     try:
+        if name in _NO_PLACES or name.startswith(_OTHER_CLOCKS):
+            raise ZoneInfoNotFoundError(name)
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
         raise PlanError.at(

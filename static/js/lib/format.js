@@ -4,9 +4,20 @@
 const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
 
+// An old phone may not know a zone by its new name: then its own zone, which is the kitchen's most of the time.
+export function knownZone(zone) {
+  try {
+    new Intl.DateTimeFormat("en-GB", { timeZone: zone });
+    return zone;
+  } catch {
+    return undefined;
+  }
+}
+
 export function formatFor(zone, kitchen) {
-  const wall = new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone: zone });
-  const date = new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone: zone });
+  const timeZone = knownZone(zone);
+  const wall = new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone });
+  const date = new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone });
 
   const parts = (at) => wall.format(at * 1000).split(":").map(Number);
   const minuteOfDay = (at) => parts(at)[0] * 60 + parts(at)[1];

@@ -4,13 +4,14 @@
 //   tideFigure(plan, retimed, kitchen, now)  -> <figure>, narrow and wide picture, caption, readout, table
 //   readable(figure)                         the readout on a figure that stands in the page already
 
-import { formatFor } from "../lib/format.js";
+import { formatFor, knownZone } from "../lib/format.js";
 import { draw, describe, readout, rows, waits } from "./tide_svg.js";
 import { SIZES, chart } from "./tide_shapes.js";
 
 export function localFor(zone, kitchen) {
   const words = formatFor(zone, kitchen);
-  const day = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", timeZone: zone });
+  const timeZone = knownZone(zone);
+  const day = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", timeZone });
   const name = (at, part) => day.formatToParts(at * 1000).find((one) => one.type === part).value;
   const date = (at) => `${name(at, "weekday")} ${name(at, "day")} ${name(at, "month")}`;
   return {
