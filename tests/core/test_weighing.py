@@ -174,3 +174,11 @@ def test_a_yeast_water_is_one_thing_to_weigh() -> None:
     assert total_g(poured) == pytest.approx(total_g(lines))
     assert as_poured(poured) == poured
     assert as_poured(weigh_out(PLAIN, 540, FINE)) == weigh_out(PLAIN, 540, FINE)  # nothing is dosed in water here
+
+
+def test_in_a_kitchen_of_ounces_what_goes_on_the_fine_scale_is_said_in_the_grams_it_shows() -> None:
+    ounces = replace(FINE, mass_unit="oz", scale_step_g=0.05 * 28.349523125)
+    salt = next(line for line in weigh_out(PLAIN, 540, ounces) if line.key == "salt")
+    assert salt.weigh_g == pytest.approx(6.77, abs=0.1)  # 307.69 x 2.2 %
+    assert salt.note.startswith(f"On the fine scale: {salt.weigh_g:.2f}".rstrip("0"))
+    assert " g." in salt.note

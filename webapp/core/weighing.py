@@ -15,7 +15,7 @@ from webapp.core.mending import Mended, mend, mended
 from webapp.core.plan import WeighLine
 from webapp.core.preferment import Part, parts
 from webapp.core.rounding import add_up
-from webapp.core.units import heat_text
+from webapp.core.units import heat_text, mass_text
 
 __all__ = ["Dosing", "Mended", "as_poured", "dosing", "line_id", "mend", "mended", "total_g", "weigh_out"]
 
@@ -135,10 +135,17 @@ def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine 
     step, micro = kitchen.scale_step_g, kitchen.micro_step_g
     is_finer = 0 < micro <= step / 4.0 and line.grams <= MICRO_HOLDS_G
     if is_finer and step / 2.0 > FINE_ENOUGH * line.grams:
-        return replace(line, weigh_g=to_step(line.grams, max(micro, FINE_SHARE * step)), note="On the fine scale.")
+        fine_g = to_step(line.grams, max(micro, FINE_SHARE * step))
+        return replace(line, weigh_g=fine_g, note=_on_fine(fine_g, kitchen))
     if line.grams < step:
         return replace(line, weigh_g=to_step(line.grams, FINE_SHARE * step), note="Too little for the scale.")
     return None
+
+
+def _on_fine(fine_g: float, kitchen: Kitchen) -> str:
+    """A fine scale shows grams, whatever the kitchen counts in."""
+    grams = f": {mass_text(fine_g, 'g', 2)}" if kitchen.mass_unit == "oz" else ""
+    return f"On the fine scale{grams}."
 
 
 def _with_spoons(line: WeighLine, kitchen: Kitchen, measures: Mapping[str, Measure]) -> WeighLine:
