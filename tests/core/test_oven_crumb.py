@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from tests.oracles import heat
 from webapp.core import crumb
 from webapp.core.crumb import Baking, bake
+from webapp.core.heat_flow import radiation_h
 from webapp.core.slab import MATERIALS, TRAY, Slab
 
 STEEL = Slab(MATERIALS["steel"], 0.010, 0.14)
@@ -88,7 +89,38 @@ def test_the_slab_ends_cooler_than_it_began() -> None:
 
 def test_an_oven_that_cannot_bake_is_given_up_after_an_hour() -> None:
     cold = bake(Baking(0.7, 0.3, 90.0, False, None, 0.0, True))
-    assert cold.middle_s == cold.brown_s == cold.done_s == crumb.LONGEST_S
+    assert cold.middle_s == cold.brown_s == cold.top_s == cold.done_s == crumb.LONGEST_S
+
+
+FOCACCIA = Baking(0.9, 0.06, 220.0, False, None, 0.0, True, golden=True)
+
+
+def test_a_brined_top_browns_only_when_its_brine_has_boiled_away() -> None:
+    # 0.6 kg/m2 of brine costs its latent heat (2.26 MJ/kg), at 100 C under at most (h + radiation) x (air - 100 C)
+    dry, brined = (bake(replace(FOCACCIA, topping_g_cm2=t)) for t in (0.0, 0.06))
+    most_w = (crumb.STILL_H[1] + radiation_h(220.0, 150.0, crumb.DOUGH_EMISSIVITY)) * (220.0 - 100.0)
+    assert brined.top_s - dry.top_s >= 0.6 * 2.26e6 / most_w
+    assert brined.done_s == brined.top_s > brined.middle_s
+
+
+def test_a_top_that_still_holds_water_is_not_brown() -> None:
+    drowned = bake(replace(FOCACCIA, topping_g_cm2=0.07, air_c=150.0))
+    assert drowned.top_s == crumb.LONGEST_S  # 150 C of air never brings a crust to 150 C
+
+
+def test_beside_sauce_and_cheese_it_is_the_bare_rim_that_browns() -> None:
+    thin = Baking(0.35, 0.37, 250.0, False, STEEL, 244.0, False)
+    assert bake(thin).top_s == bake(replace(thin, topping_g_cm2=0.0)).top_s
+    assert bake(replace(thin, golden=True)).top_s > bake(thin).top_s
+
+
+def test_the_open_door_costs_minutes_and_the_more_air_falls_the_more() -> None:
+    thin = Baking(0.35, 0.37, 250.0, False, STEEL, 244.0, False)
+    times = [bake(replace(thin, loaded_c=c)).top_s for c in (None, 220.0, 200.0, 170.0)]
+    assert times == sorted(times)
+    assert 20.0 < times[-1] - times[0] < 240.0  # air is back within 3-6 min (common practice)
+    hot = bake(replace(thin, loaded_c=280.0)).top_s
+    assert hot < times[0]
 
 
 def test_a_film_of_oil_on_top_costs_next_to_no_time() -> None:
@@ -122,3 +154,4 @@ def test_the_quick_edge_is_never_later_than_the_likely_nor_the_likely_than_the_s
     slow, likely, quick = (bake(b, edge) for edge in range(3))
     assert quick.middle_s <= likely.middle_s <= slow.middle_s
     assert quick.brown_s <= likely.brown_s <= slow.brown_s
+    assert quick.top_s <= likely.top_s <= slow.top_s

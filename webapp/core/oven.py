@@ -7,7 +7,7 @@ oven_profile.py what a style wants of this oven.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from webapp.core import crumb, slab
@@ -29,10 +29,11 @@ from webapp.core.plan import OvenAction, OvenPlan
 HOT_WITHIN_C = 6.0  # a slab this close under its oven counts as hot
 AIR_WITHIN_C = 15.0  # an oven with nothing heavy in it
 READY_WITHIN_C = 15.0  # a slab this close is ready for the next load
-DOOR_C = 50.0  # the air falls by 30-80 C while the door is open (common practice)
+DOORS_C = (80.0, 50.0, 30.0)  # by so much the air falls while the door is open (common practice): slow, likely, quick
+DOOR_C = DOORS_C[1]
 TRAY_RECOVERY_MIN = 5  # and is back within 3-6 min (common practice)
 MEASURED_SPREAD = 0.1
-TURN_LEAST_MIN = 6  # a bake shorter than this is not turned
+TURN_LEAST_MIN = 7  # a bake shorter than this is not turned
 
 
 @dataclass(frozen=True)
@@ -96,11 +97,10 @@ def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
 def _baked(oven: Oven, loading: float, topping: float, style: str, adjust: Adjust) -> tuple[crumb.Baked, ...]:
     """The bake at its slow edge, likely, and quick edge."""
     hot, bake_air = heating_c(oven, style, adjust)
-    lying = slab_of(oven)
-    baking = crumb.Baking(
-        loading, topping, bake_air, oven.fan, lying, hot - HOT_WITHIN_C, style_named(style).on_tray or lying is None
-    )
-    return tuple(crumb.bake(baking, edge) for edge in range(3))
+    lying, shape = slab_of(oven), style_named(style)
+    on_tray = shape.on_tray or lying is None
+    baking = crumb.Baking(loading, topping, bake_air, oven.fan, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden)
+    return tuple(crumb.bake(replace(baking, loaded_c=hot - door), edge) for edge, door in enumerate(DOORS_C))
 
 
 def bake_minutes(

@@ -28,6 +28,7 @@ class Style:
     shelf: str  # low | middle | high, with a slab
     bare_shelf: str  # the same with the tray alone
     on_tray: bool  # baked in its tray or pan, also on a slab
+    golden: bool = False  # its open top has to brown
 
 
 STYLES: dict[str, Style] = {
@@ -35,7 +36,7 @@ STYLES: dict[str, Style] = {
     "round": Style(260.0, 240.0, "middle", "low", False),
     "pan": Style(250.0, 230.0, "low", "low", True),
     "tray": Style(250.0, 220.0, "low", "low", True),
-    "focaccia": Style(240.0, 220.0, "low", "middle", True),
+    "focaccia": Style(240.0, 220.0, "low", "middle", True, True),
 }
 
 
