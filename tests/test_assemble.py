@@ -362,7 +362,8 @@ def test_the_band_of_a_plan_widens_for_little_yeast_and_for_a_cold_dough_and_nar
     fridge = next(iter(plans(wish(method_key="cold", supper_local="2026-11-26T21:00"))))
     assert fridge.rise.band_high > 1.1 * plan.rise.band_high
     learned = next(iter(plans(wish(), replace(KITCHEN, vigour_ln_sd=0.12))))
-    assert 1 < learned.rise.band_high < plan.rise.band_high
+    # Two logged bakes leave the kitchen at about 0.12 (tests/core/test_vigour.py): its band is about +-15 to 20 %.
+    assert 1.15 < learned.rise.band_high < 1.21
 
 
 def mixing_water(plan: Plan) -> str:

@@ -54,6 +54,12 @@ def test_the_band_is_narrowest_in_the_middle_of_the_data() -> None:
         assert band_sd(make, increase, temp_c) > UNLEARNED_SD
 
 
+def test_a_kitchen_known_three_times_as_well_has_a_third_of_the_band_whatever_the_dough() -> None:
+    far = replace(INSIDE, instant_percent=0.06)
+    unlearned, learned = band_sd(far, 2.2, 8.0), band_sd(far, 2.2, 8.0, UNLEARNED_SD / 3)
+    assert learned == pytest.approx(unlearned / 3)
+
+
 def test_the_cold_part_of_the_band_is_what_another_minimum_temperature_would_do() -> None:
     # the same by finite differences of the cardinal model (Rosso et al. 1993) written out here
     def ratio(t_min: float, t: float = 8.0) -> float:

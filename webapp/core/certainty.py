@@ -23,14 +23,19 @@ COLDEST_FOR_BAND_C = 2.0  # nearer to the effective minimum its uncertainty has 
 
 
 def band_sd(make: DoughMake, increase: float, mean_c: float, kitchen_sd: float = UNLEARNED_SD) -> float:
-    """Standard deviation of ln(rate); the 80 % band is exp(+-1.28 sd). `mean_c` is the dough's mean temperature."""
+    """Standard deviation of ln(rate); the 80 % band is exp(+-1.28 sd). `mean_c` is the dough's mean temperature.
+
+    What a kitchen was taught by its own bakes it was taught with doughs like this one, so the model's own doubts
+    count less in the proportion in which the kitchen is known better (an estimate, not a fit).
+    """
+    unknown = min(1.0, kitchen_sd / UNLEARNED_SD)
     yeast = N_SD * math.log(make.instant_percent / 0.5)
     rise = M_SD * math.log(increase)
     # The response goes as (T - T_MIN)^2 in the cold, so d ln(response) / d T_MIN = -2 / (T - T_MIN), less the same
     # at 24 C, where the response is 1 whatever T_MIN is.
     above = min(REFERENCE_C, max(COLDEST_FOR_BAND_C, mean_c)) - T_MIN
     cold = T_MIN_SD * 2.0 * (1.0 / above - 1.0 / (REFERENCE_C - T_MIN))
-    return math.hypot(kitchen_sd, yeast, rise, cold)
+    return math.hypot(kitchen_sd, unknown * yeast, unknown * rise, unknown * cold)
 
 
 def mean_temp(dough_c: float, legs: Sequence[Leg]) -> float:
