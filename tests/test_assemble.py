@@ -18,7 +18,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from webapp import assemble, larder, usecases_larder
+from webapp import assemble, course, larder, usecases_larder, water
 from webapp.assemble import NothingFits
 from webapp.core import pans
 from webapp.core.dough_heat import time_constant_s
@@ -401,7 +401,30 @@ def test_where_no_water_brings_the_wanted_dough_the_plan_says_what_it_comes_to()
     plan = next(iter(plans(wish(room_c=33.0), replace(KITCHEN, mixing_rise_c=15.0))))
     assert plan.water_c == 2.0
     assert plan.wanted_dough_c > 23.5
-    assert any(f"It comes to {plan.wanted_dough_c:.0f} °C" in why for why in plan.water_why)
+    said = f"It comes to {plan.wanted_dough_c:.0f} °C all the same, for colder water than that there is not"
+    assert any(said in why for why in plan.water_why)
+
+
+def test_where_the_water_would_harm_the_yeast_it_stays_below_and_the_dough_comes_out_cooler() -> None:
+    warm = replace(larder.formula("bench-tray"), wanted_dough_c=30.0)
+    batch = course.Batch(warm, KITCHEN, 840.0, 0.7)
+    water_c, dough_c = water.water_and_dough_c(batch, 5.0)
+    assert water_c == 40.0  # common practice: no warmer than 40 C at the yeast
+    assert dough_c < 29.5
+    said = f"It comes to {dough_c:.0f} °C all the same, for warmer harms yeast"
+    assert any(said in why for why in water.water_reasons(water_c, dough_c, 5.0, batch))
+
+
+def test_a_stiff_preferment_is_said_to_be_outside_the_model_and_an_ordinary_poolish_is_not() -> None:
+    poolish = larder.formula("poolish-tray")
+    assert poolish.preferment is not None
+    biga = replace(poolish, preferment=replace(poolish.preferment, key="biga", name="Biga", hydration_percent=49.0))
+    asked = wish(formula_key="poolish-tray", method_key="two-stage", supper_local="2026-11-27T19:30")
+    outside = []
+    for formula in (poolish, biga):
+        shelf = SimpleNamespace(**vars(SHELF) | {"formulas": {"poolish-tray": formula}})
+        outside.append(assemble.plans_for(asked, KITCHEN, MORNING, "b" * 22, shelf)[0].rise.outside_range)
+    assert outside == [(), ("Biga: Under 50 % water a dough is stiff: it may well take twice as long.",)]
 
 
 def test_a_kitchen_of_ounces_weighs_out_in_steps_of_its_scale() -> None:
