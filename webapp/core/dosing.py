@@ -22,7 +22,7 @@ STOCK_WATER_G = (50.0, 100.0, 150.0, 200.0, 250.0, 300.0, 400.0, 500.0)
 STOCK_YEAST_OZ = (0.05, 0.1, 0.25, 0.35)  # the same for a scale that shows ounces
 STOCK_WATER_OZ = (2.0, 4.0, 5.0, 7.0, 9.0, 10.0, 14.0, 18.0)
 HOPELESS = 60.0  # percent error of the best way beyond which it is none
-TAKE_STEPS = 20  # the part used should be this many steps of the scale
+TAKE_STEPS = {"g": 20, "oz": 10}  # the part used should be this many steps of the scale; an ounce's are coarser
 MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
 
 
@@ -101,7 +101,7 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: flo
     waters = [w for w in all_waters if yeast_g * w / stock <= MOST_OF_THE_WATER * water_g]
     if not waters:
         return
-    water = next((w for w in waters if yeast_g * (w / stock + 1) >= TAKE_STEPS * step), waters[-1])
+    water = next((w for w in waters if yeast_g * (w / stock + 1) >= TAKE_STEPS[kitchen.mass_unit] * step), waters[-1])
     take = to_step(yeast_g * (water + stock) / stock, step)
     given = take * stock / (water + stock)
     error = 100.0 * (fine / 2.0 / stock + step / 2.0 / water + max(step / 2.0 / take, abs(given / yeast_g - 1)))
