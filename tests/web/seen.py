@@ -17,6 +17,11 @@ def mistakes(page: str) -> str:
     return html.unescape(" ".join(found + on_top))
 
 
+def spaced(page: str) -> str:
+    """The page with ordinary spaces between a number and its unit, which a page holds together."""
+    return page.replace("\u00a0", " ")
+
+
 def shown(page: str, section: str) -> dict[str, str]:
     """The values of one settings form, as a browser would send them back untouched."""
     form = re.search(rf'<form[^>]*action="/settings/{section}[^"]*".*?</form>', page, re.DOTALL)

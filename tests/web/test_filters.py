@@ -21,6 +21,21 @@ EU_FORTH = 1774746000  # 2026-03-29T01:00:00Z
 US_BACK = 1793512800  # 2026-11-01T06:00:00Z
 
 
+def spaced(text: str) -> str:
+    """With ordinary spaces, to be read here."""
+    return text.replace("\u00a0", " ")
+
+
+def test_a_number_and_its_unit_stay_on_one_line() -> None:
+    said = [filters.grams(336.0), filters.grams(336.0, OUNCES), filters.heat(21.0), filters.heat(21.0, OUNCES),
+            filters.percent(2.5), filters.duration(2400), filters.duration(180000)]  # fmt: skip
+    assert [text.split(" ") for text in said] == [[text] for text in said[:-1]] + [said[-1].split(" ")]
+    assert said[-1].split(" ") == ["2\u00a0days", "2\u00a0h"]
+    assert filters.held("Stir 3.2 g of salt into 1 kg at 21 °C for 20 minutes, 5 %.") == (
+        "Stir 3.2\u00a0g of salt into 1\u00a0kg at 21\u00a0°C for 20 minutes, 5\u00a0%."
+    )
+
+
 def test_times_are_those_of_the_zone() -> None:
     assert filters.clock(at(19, 30), "Europe/Lisbon") == "19:30"
     assert filters.clock(at(19, 30), "Europe/Berlin") == "20:30"
@@ -77,24 +92,24 @@ def test_today_goes_without_saying() -> None:
     ],
 )  # fmt: skip
 def test_durations_are_words(seconds: int, said: str) -> None:
-    assert filters.duration(seconds) == said
+    assert spaced(filters.duration(seconds)) == said
 
 
 def test_small_amounts_keep_their_decimals_and_big_ones_do_not() -> None:
-    assert [filters.grams(g) for g in (0.58, 4.999, 10.5, 14.0, 335.9, 1200)] == [
+    assert [spaced(filters.grams(g)) for g in (0.58, 4.999, 10.5, 14.0, 335.9, 1200)] == [
         "0.58 g", "5 g", "10.5 g", "14 g", "336 g", "1200 g"]  # fmt: skip
 
 
 def test_ounces_are_the_avoirdupois_ounce() -> None:
     """28.349523125 g by definition (international yard and pound agreement of 1959); a pound is 16 of them."""
-    assert filters.grams(453.59237, OUNCES) == "16 oz"
-    assert filters.grams(28.349523125 / 4, OUNCES) == "0.25 oz"
+    assert spaced(filters.grams(453.59237, OUNCES)) == "16 oz"
+    assert spaced(filters.grams(28.349523125 / 4, OUNCES)) == "0.25 oz"
 
 
 def test_fahrenheit_agrees_with_celsius_at_the_fixed_points() -> None:
     """Water freezes at 32 F and boils at 212 F; the scales meet at -40 (NIST SP 811, appendix B.8)."""
-    assert [filters.heat(c, OUNCES) for c in (0, 100, -40)] == ["32 °F", "212 °F", "-40 °F"]
-    assert filters.heat(21.4) == "21 °C"
+    assert [spaced(filters.heat(c, OUNCES)) for c in (0, 100, -40)] == ["32 °F", "212 °F", "-40 °F"]
+    assert spaced(filters.heat(21.4)) == "21 °C"
 
 
 def test_pans_are_measured_as_their_owner_measures() -> None:
@@ -105,7 +120,7 @@ def test_pans_are_measured_as_their_owner_measures() -> None:
 
 @pytest.mark.parametrize(("value", "said"), [(70.0, "70 %"), (2.25, "2.2 %"), (0.12, "0.12 %"), (0.5, "0.5 %")])
 def test_percents_keep_what_matters(value: float, said: str) -> None:
-    assert filters.percent(value) == said
+    assert spaced(filters.percent(value)) == said
 
 
 def test_loadings_agree_with_the_trade_press_in_both_units() -> None:

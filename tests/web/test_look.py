@@ -13,6 +13,7 @@ import pytest
 
 from tests.web.conftest import NOW, InKitchen, sample_planner
 from tests.web.look import Page, contrast, read, rgb, tokens
+from tests.web.seen import spaced
 from webapp.settings import Settings
 from webapp.web import create_app
 
@@ -186,7 +187,7 @@ def test_a_mistake_is_told_at_its_field_and_on_top(pages: dict[str, Page]) -> No
 
 
 def test_the_bake_page_says_what_the_baker_needs(kitchen: InKitchen) -> None:
-    text = kitchen.get(f"/bakes/{kitchen.has_a_bake()}").text
+    text = spaced(kitchen.get(f"/bakes/{kitchen.has_a_bake()}").text)
     for words in ("336 g", "0.58 g", "480 g", "07:15", "16:45", "19:30", "Light the oven", "216 g", "250 C",
                   "Contains gluten, milk", "do not taste raw dough", "bake.ics", "Why this much yeast"):  # fmt: skip
         assert words in text, words
@@ -198,6 +199,6 @@ def test_water_comes_before_flour_as_it_is_poured(kitchen: InKitchen) -> None:
 
 
 def test_the_page_for_the_fridge_door_has_everything_once(kitchen: InKitchen) -> None:
-    text = kitchen.get(f"/bakes/{kitchen.has_a_bake()}/print").text
+    text = spaced(kitchen.get(f"/bakes/{kitchen.has_a_bake()}/print").text)
     for words in ("480 g", "16:45", "Turn the oven down", "Contains gluten, milk", "Low-moisture mozzarella"):
         assert words in text, words

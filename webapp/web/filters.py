@@ -23,6 +23,7 @@ from webapp.core.retime import retime
 from webapp.core.weighing import as_poured
 from webapp.day_strip import Step, day_strip, strip_words
 from webapp.pace_svg import pace_picture
+from webapp.page_words import HELD, beside_the_list, held
 from webapp.tide_shapes import SIZES, Local
 from webapp.usecases_book import Taught
 
@@ -108,8 +109,8 @@ def duration(seconds: float) -> str:
     hours, rest = divmod(minutes, 60)
     if hours >= 48:
         days, hours = divmod(hours, 24)
-        return f"{days} days" + (f" {hours} h" if hours else "")
-    return " ".join(part for part in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if part)
+        return f"{days}{HELD}days" + (f" {hours}{HELD}h" if hours else "")
+    return " ".join(part for part in (f"{hours}{HELD}h" if hours else "", f"{rest}{HELD}min" if rest else "") if part)
 
 
 def _trimmed(value: float, places: int) -> str:
@@ -121,22 +122,22 @@ def grams(mass_g: float, kitchen: Kitchen | None = None) -> str:
     """Mass in the kitchen's unit: "336 g", "0.58 g", "11.85 oz". Small amounts keep more decimals."""
     if kitchen is not None and kitchen.mass_unit == "oz":
         ounces = units.oz_from_g(mass_g)
-        return f"{_trimmed(ounces, 3 if ounces < units.LITTLE_OZ else 2)} oz"
+        return f"{_trimmed(ounces, 3 if ounces < units.LITTLE_OZ else 2)}{HELD}oz"
     places = 2 if mass_g < 5 else 1 if mass_g < 20 else 0
-    return f"{_trimmed(mass_g, places)} g"
+    return f"{_trimmed(mass_g, places)}{HELD}g"
 
 
 def heat(temp_c: float, kitchen: Kitchen | None = None) -> str:
     """Temperature in the kitchen's unit: "21 °C", "70 °F"; whole degrees."""
     if kitchen is not None and kitchen.heat_unit == "F":
-        return f"{units.f_from_c(temp_c):.0f} °F"
-    return f"{temp_c:.0f} °C"
+        return f"{units.f_from_c(temp_c):.0f}{HELD}°F"
+    return f"{temp_c:.0f}{HELD}°C"
 
 
 def percent(value: float) -> str:
     """Baker's percent: "70 %", "2.2 %", "0.12 %"."""
     places = 2 if value < 1 else 1
-    return f"{_trimmed(value, places)} %"
+    return f"{_trimmed(value, places)}{HELD}%"
 
 
 def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
@@ -158,18 +159,6 @@ def times(value: float) -> str:
     return f"×{_trimmed(value, 2)}"
 
 
-def beside_the_list(step: PlanStep, plan: Plan) -> str:
-    """What a step says, without its amounts and how the yeast is weighed: the list on the same page says those."""
-    rows = [line for line in as_poured(plan.lines) if (line.part == "dough") == (step.kind == "mix")]
-    if step.kind not in ("mix", "preferment") or not rows:
-        return step.text
-    listed = [line.name.lower() for line in rows if line.kind != "preferment"]
-    notes = " ".join(line.note for line in rows)
-    said = step.text.split("\n")
-    rest = [one for one in said if one not in notes and not (listed and all(n in one.lower() for n in listed))]
-    return "\n".join(["Weigh out as listed.", *rest] if len(rest) < len(said) else rest)
-
-
 FILTERS: dict[str, Callable[..., object]] = {
     "clock": clock,
     "local_minute": local_minute,
@@ -187,6 +176,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "area": area,
     "loading": loading,
     "times": times,
+    "held": held,
 }
 
 

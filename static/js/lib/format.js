@@ -1,6 +1,11 @@
 // The rim at which an instant (whole UTC seconds) becomes words, in the bake's zone and the kitchen's own units.
 // The same words as webapp/web/filters.py; nothing is computed with the result.
 
+const HELD = "\u00a0"; // a number and its unit stay on one line
+
+// The text with every number held to its unit.
+export const held = (text) => text.replace(/(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))/g, HELD);
+
 const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
 
@@ -56,7 +61,7 @@ export function formatFor(zone, kitchen) {
     // "tomorrow 07:15", and only the time when it is today
     dayClock: (at, now) => (dayName(at, now) === "today" ? clock(at) : `${dayName(at, now)} ${clock(at)}`),
     grams: (grams) => mass(grams, kitchen.mass_unit),
-    heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)} °F` : `${c.toFixed(0)} °C`),
+    heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
     heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",
     heatOut: (c) => (kitchen.heat_unit === "F" ? Math.round(c * 1.8 + 32) : Math.round(c)),
     heatIn: (typed) => (kitchen.heat_unit === "F" ? (typed - 32) / 1.8 : typed),
@@ -102,10 +107,10 @@ export function duration(seconds) {
   if (hours >= 48) {
     const days = Math.floor(hours / 24);
     hours -= days * 24;
-    return `${days} days${hours ? ` ${hours} h` : ""}`;
+    return `${days}${HELD}days${hours ? ` ${hours}${HELD}h` : ""}`;
   }
   const rest = minutes - hours * 60;
-  return [hours ? `${hours} h` : "", rest ? `${rest} min` : ""].filter(Boolean).join(" ");
+  return [hours ? `${hours}${HELD}h` : "", rest ? `${rest}${HELD}min` : ""].filter(Boolean).join(" ");
 }
 
 // "2:14:05" or "14:05", for a countdown
@@ -125,7 +130,7 @@ export function trimmed(value, places) {
 function mass(grams, unit) {
   if (unit === "oz") {
     const ounces = grams / 28.349523125;
-    return `${trimmed(ounces, ounces < 0.1 ? 3 : 2)} oz`;
+    return `${trimmed(ounces, ounces < 0.1 ? 3 : 2)}${HELD}oz`;
   }
-  return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)} g`;
+  return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)}${HELD}g`;
 }

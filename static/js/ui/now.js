@@ -2,7 +2,7 @@
 // alone; everything else (more.js) follows once it can be seen.
 
 import { button, el, notice, picture } from "../lib/dom.js";
-import { countdown, duration } from "../lib/format.js";
+import { countdown, duration, held } from "../lib/format.js";
 import { SCHEMA } from "../lib/packed.js";
 import { openSheet } from "./tools.js";
 
@@ -50,7 +50,7 @@ function drawCurrent(kitchen) {
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen)),
     kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
-    step.text ? el("p", { class: "now__text" }, kitchen.more?.textBeside(kitchen, step) ?? step.text) : null,
+    step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
     kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),
@@ -107,7 +107,7 @@ function buttons(kitchen, step, due) {
 
 function cautionsOf(kitchen, step) {
   const own = kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
-  return own.map((caution) => notice("careful", el("p", {}, caution.text)));
+  return own.map((caution) => notice("careful", el("p", {}, held(caution.text))));
 }
 
 function undoBar(kitchen) {

@@ -3,7 +3,7 @@
 import { standing } from "../core/journal.js";
 import { asPoured, lineId, mended, rescaled } from "../core/weigh.js";
 import { button, el, notice, picture } from "../lib/dom.js";
-import { trimmed } from "../lib/format.js";
+import { held, trimmed } from "../lib/format.js";
 import { openSheet } from "./tools.js";
 
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
@@ -109,7 +109,7 @@ function row(kitchen, line, wanted) {
     el(
       "div",
       { class: "weigh__foot" },
-      line.note ? el("span", { class: "soft" }, line.note) : el("span", {}),
+      line.note ? el("span", { class: "soft" }, held(line.note)) : el("span", {}),
       button("Too much", () => openSheet(kitchen, "poured", { line, target }), { kind: "quiet", key: `over-${id}`, label: `Too much went in: ${line.name}` }),
     ),
   );
