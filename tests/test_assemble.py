@@ -313,6 +313,18 @@ def test_an_unknown_zone_is_named() -> None:
         plans(wish(), replace(KITCHEN, zone="Atlantis/Centre"))
 
 
+def test_a_quick_dough_forgives_less_than_the_likely_one() -> None:
+    """By SciPy: at the band's quick edge the dough is short of past at the sure lateness, and well after it not."""
+    plan = next(iter(plans(wish())))
+    press = next(step for step in plan.steps if step.kind == "press")
+    assert press.mark is not None
+    assert 0 <= plan.trade.slack_sure_s < plan.trade.slack_s
+    for late, past in ((0.9 * plan.trade.slack_sure_s, False), (1.2 * plan.trade.slack_sure_s + 1800, True)):
+        later = replace(plan, steps=tuple(s for s in plan.steps if s.start < press.start))
+        progress = progress_by_scipy(later, int(press.start + late)) * plan.rise.band_high
+        assert (progress > press.mark.past) is past
+
+
 def test_room_between_spans_is_the_last_said() -> None:
     room = (RoomSpan(100, 18.0), RoomSpan(200, 20.0))
     assert [assemble.room_at(room, t) for t in (0, 100, 199, 200, 999)] == [18.0, 18.0, 18.0, 20.0, 20.0]

@@ -8,7 +8,6 @@ Nothing here computes; it carries. `plans_for` is what `usecases.set_plan` calls
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
@@ -24,13 +23,13 @@ from webapp.core.formula import with_yeast
 from webapp.core.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.offer import Offer, TimedStep
-from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
+from webapp.core.plan import Plan, PlanStep, RiseMark, Trade
 from webapp.core.schedule import propose
 from webapp.core.units import number_text
 from webapp.core.weighing import weigh_out
+from webapp.path import if_warmer, legs_of, room_at, sure_slack_s
 from webapp.telling import Told
 
-WARMER_C = 2.0
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
 
 
@@ -56,8 +55,20 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choic
     refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
     safe = [offer for offer, problem in refused if problem is None]
     if not safe:
-        raise NothingFits([problem for _, problem in refused if problem][:1], ())
+        raise NothingFits([problem for _, problem in refused if problem][:1], _nothing_rich(ask, shelf, busy))
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
+
+
+def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+    """The same supper from a dough that nothing perishes in, of the same style if there is one; () when none fits."""
+    style = shelf.formulas[ask.wish.formula_key].style
+    plain = [one for one in shelf.formulas.values() if not one.cold_only]
+    for one in sorted(plain, key=lambda other: other.style != style):
+        wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
+        with suppress(PlanError):
+            if propose(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy)), with_nearest=False).fits:
+                return (WayOut(f"Take {one.name} instead: nothing in it needs the fridge.", wish),)
+    return ()
 
 
 def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
@@ -83,7 +94,8 @@ def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
     pairs = [(step, after) for step, after in pairwise(chain) if after.start <= loaded]
     out = sum((after.start if step.place != "fridge" else step.end) - step.start for step, after in pairs)
     warmest = max(span.temp_c for span in ask.day.room)
-    return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest)
+    cold = any(step.place == "fridge" for step in chain)
+    return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest, cold)
 
 
 def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
@@ -101,6 +113,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     )  # fmt: skip
     legs = legs_of(batch, offer, ask.day.room)
     outside = outside_of(batch, dough_c, legs)
+    rise = course.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside)
     plan = Plan(
         bake_id=bake_id,
         revision=1,
@@ -121,13 +134,16 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         lines=lines,
         toppings=ask.toppings,
         steps=steps_of(told, fermentation.marks(formula)),
-        rise=course.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside),
+        rise=rise,
         oven=ask.oven,
-        trade=_trade(offer),
+        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
         busy=ask.day.busy_marks(),
         yeast_dosing=telling.dosing_words(lines),
         yeast_why=telling.yeast_reasons(
-            told, offer.instant_percent, number_text(1.0 + formula.target_increase, 1), _if_warmer(batch, offer, ask)
+            told,
+            offer.instant_percent,
+            number_text(1.0 + formula.target_increase, 1),
+            if_warmer(batch, offer, ask.day.room),
         ),
         water_why=water.water_reasons(water_c, dough_c, room_c, batch),
         scale_step_g=kitchen.scale_step_g,
@@ -164,11 +180,6 @@ def _batch_with_yeast(batch: course.Batch, offer: Offer) -> course.Batch:
     return replace(batch, formula=with_yeast(formula, kind, total))
 
 
-def room_at(room: Sequence[RoomSpan], instant: int) -> float:
-    """How warm the kitchen is then."""
-    return next((span.temp_c for span in reversed(room) if span.start <= instant), room[0].temp_c)
-
-
 def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:
     """The offer's timed steps with their texts and marks."""
     by_name = dict(zip(("press", "load"), marks, strict=True))
@@ -180,7 +191,7 @@ def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
         step_id=step.step_id,
         kind=step.kind,
         title=telling.title_of(told, step),
-        text=telling.text_of(told, step),
+        text="\n".join(filter(None, (telling.text_of(told, step), habits.said_at(told.kitchen.habits, step.kind)))),
         start=step.start,
         end=step.end,
         presence=step.presence,
@@ -197,48 +208,12 @@ def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
     )
 
 
-def _trade(offer: Offer) -> Trade:
+def _trade(offer: Offer, sure_s: int) -> Trade:
     return Trade(
         offer.method, offer.method_name, offer.sentence, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score,
-        offer.why_not,
+        offer.why_not, sure_s,
     )  # fmt: skip
 
 
 def _title(formula: Formula, supper: int, zone: str) -> str:
     return f"{formula.name} for {date.fromisoformat(date_text(supper, zone)):%A}"
-
-
-def legs_of(
-    batch: course.Batch, offer: Offer, room: Sequence[RoomSpan], warmer_c: float = 0.0
-) -> tuple[fermentation.Leg, ...]:
-    """The dough's path from the end of mixing to pressing out: one leg for every place and part of the day."""
-    taus = {(vessel, place): tau for vessel, place, tau in course.time_constants(batch)}
-    places = {"fridge": batch.kitchen.fridge_c, "warm": batch.kitchen.warm_c}
-    press = next(step for step in offer.steps if step.mark == "press")
-    movers = [step for step in offer.steps if step.chain and offer.mixed_at <= step.end <= press.start]
-    legs = []
-    for step, after in zip(movers, [*movers[1:], press], strict=True):
-        begins = max(step.end, offer.mixed_at)
-        for start, end, temp_c in stretches(room, begins, after.start if after is press else after.end):
-            ambient = places.get(step.place, temp_c + warmer_c)
-            legs.append(fermentation.Leg(ambient, float(end - start), taus[step.vessel, step.place]))
-    return tuple(legs)
-
-
-def stretches(room: Sequence[RoomSpan], start: int, end: int) -> tuple[tuple[int, int, float], ...]:
-    """(start, end, temperature) of the kitchen between two instants, by parts of the day."""
-    cuts = sorted({start, end, *(span.start for span in room if start < span.start < end)})
-    return tuple((a, b, room_at(room, a)) for a, b in pairwise(cuts))
-
-
-def _if_warmer(batch: course.Batch, offer: Offer, ask: Ask) -> tuple[int, int] | None:
-    """Seconds by which the dough is sooner when the kitchen is 2 C warmer, and later when cooler; None when tiny."""
-    pace, best = fermentation.pace_per_s(batch.make), fermentation.marks(batch.formula)[0].best
-    dough_c = batch.formula.wanted_dough_c
-    whole = math.fsum(leg.seconds or 0.0 for leg in legs_of(batch, offer, ask.day.room))
-    shifts = []
-    for warmer in (WARMER_C, -WARMER_C):
-        legs = legs_of(batch, offer, ask.day.room, warmer)
-        done, _ = fermentation.along(dough_c, legs)
-        shifts.append(abs(whole * (1.0 - best / (pace * done))))
-    return (round(shifts[0]), round(shifts[1])) if min(shifts) >= 300 else None

@@ -63,7 +63,7 @@ def _price(offer: Offer) -> str:
     visits = f"{offer.visits} visit{'' if offer.visits == 1 else 's'}"
     work = f"{visits} to the kitchen, {span_words(offer.hands_on_s)} of work"
     if offer.slack_s >= HARMLESS_S:
-        return f"{work}, and being hours late does no harm"
+        return f"{work}, and it likely forgives being hours late"
     if offer.slack_s < ON_TIME_S:
         return f"{work}, and you must be there on time"
     return f"{work}, and it waits if you are late"

@@ -207,6 +207,7 @@ class Trade:
     hands_on_s: int
     score: int  # objective value of core/schedule.py, smaller is better
     why_not: tuple[str, ...] = ()  # why it lost against the picked one
+    slack_sure_s: int = 0  # slack_s even for a dough as quick as the edge of the band
 
 
 @dataclass(frozen=True)
