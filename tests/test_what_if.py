@@ -73,3 +73,12 @@ def test_what_no_slider_can_say_is_a_mistake_with_a_way_out(wrong: dict[str, str
     with pytest.raises(PlanError) as caught:
         asked(WISH, **wrong)
     assert all(problem.message and problem.way_out for problem in caught.value.problems)
+
+
+def test_levers_read_as_the_kitchens_clock_does() -> None:
+    twelve = replace(KITCHEN, clock="12")
+    read = {lever.name: lever.text for lever in what_if.levers(WISH, twelve)}
+    plain = {lever.name: lever.text for lever in what_if.levers(WISH, KITCHEN)}
+    hour, minute = plain["supper"].split(":")
+    assert int(hour) > 12
+    assert read["supper"] == f"{int(hour) - 12}:{minute} pm"

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from itertools import groupby
 
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan import Plan, PlanStep, RetimedStep
 from webapp.core.weighing import as_poured
 
+Row = tuple[PlanStep, RetimedStep, int]  # a step, as it stands, and the seconds until the next of the chain
 HELD = "\u00a0"  # a number and its unit stay on one line
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))")
 
@@ -14,6 +17,16 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w)
 def held(text: str) -> str:
     """The text with every number held to its unit."""
     return _UNIT.sub(HELD, text)
+
+
+def by_load(rows: Sequence[Row]) -> list[tuple[int, list[Row]]]:
+    """Runs of steps: those from topping one load until it is out with the number of that load, all others with 0."""
+    return [(number, list(run)) for number, run in groupby(rows, lambda row: _load_of(row[0]))]
+
+
+def _load_of(step: PlanStep) -> int:
+    found = re.search(r" \(load (\d+) of \d+\)$", step.title)  # as telling.title_of has it
+    return int(found[1]) if found and step.kind in ("top", "load", "turn-down", "check", "turn", "lift") else 0
 
 
 def beside_the_list(step: PlanStep, plan: Plan) -> str:

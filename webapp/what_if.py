@@ -38,8 +38,8 @@ def levers(wish: Wish, kitchen: Kitchen) -> tuple[Lever, ...]:
     out = [_room(wish, kitchen)]
     away = _away(wish, kitchen)
     if away:
-        out.append(_clock("home", away[-1].to_min))
-    return (*out, _clock("supper", _supper_min(wish)))
+        out.append(_clock("home", away[-1].to_min, kitchen.clock))
+    return (*out, _clock("supper", _supper_min(wish), kitchen.clock))
 
 
 def changed(wish: Wish, kitchen: Kitchen, typed: Mapping[str, str]) -> Answers:
@@ -75,11 +75,19 @@ def _room(wish: Wish, kitchen: Kitchen) -> Lever:
     return Lever("room", celsius, least, most, 0.5, f"{number_text(celsius, 1)} °C")
 
 
-def _clock(name: str, minute: int) -> Lever:
+def _clock(name: str, minute: int, clock: str) -> Lever:
     least, most = max(0, minute - REACH_MIN), minute + REACH_MIN
     if name == "supper":
         most = min(most, _DAY_MIN - 1)
-    return Lever(name, minute, least, most, STEP_MIN, clock_text(minute % _DAY_MIN))
+    return Lever(name, minute, least, most, STEP_MIN, _read(minute % _DAY_MIN, clock))
+
+
+def _read(minute: int, clock: str) -> str:
+    """ "17:45", or "5:45 pm" where the kitchen counts twelve hours."""
+    if clock != "12":
+        return clock_text(minute)
+    hour, rest = divmod(minute, 60)
+    return f"{hour % 12 or 12}:{rest:02} {'am' if hour < 12 else 'pm'}"
 
 
 def _supper_min(wish: Wish) -> int:

@@ -23,7 +23,7 @@ from webapp.core.retime import retime
 from webapp.core.weighing import as_poured
 from webapp.day_strip import Step, day_strip, strip_words
 from webapp.pace_svg import pace_picture
-from webapp.page_words import HELD, beside_the_list, held
+from webapp.page_words import HELD, beside_the_list, by_load, held
 from webapp.tide_shapes import SIZES, Local
 from webapp.usecases_book import Taught
 
@@ -177,6 +177,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "loading": loading,
     "times": times,
     "held": held,
+    "by_load": by_load,
 }
 
 
