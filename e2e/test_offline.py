@@ -32,7 +32,7 @@ def test_a_cold_start_shows_the_current_step_and_what_is_next(phone: CutOff) -> 
 
 def test_a_step_that_is_not_due_counts_down_to_its_stored_instant(phone: CutOff) -> None:
     page = phone.open("wait")
-    expect(page.locator("[data-count]")).to_have_text(re.compile(r"in 4 h 4[45] min"))
+    expect(page.locator("[data-count]")).to_have_text(re.compile(r"in 4\sh 4[45]\smin"))
     expect(page.locator(".card--due")).to_have_count(0)
 
 
@@ -195,7 +195,7 @@ def test_the_last_hour_at_the_oven(phone: CutOff) -> None:
     page.get_by_role("button", name="The oven is lit").click()
     page.get_by_role("button", name="Topped").click()
     expect(page.locator("#now-title")).to_have_text("Load the tray")
-    expect(page.locator(".oven__set")).to_contain_text(re.compile(r"hot at \d\d:\d\d, in 4[45] min"))
+    expect(page.locator(".oven__set")).to_contain_text(re.compile(r"hot at \d\d:\d\d, in 4[45]\smin"))
     page.get_by_role("button", name="Loaded").click()
     expect(page.locator(".now--alarm #now-title")).to_have_text("Turn the oven down")
     expect(page.locator(".oven__dial")).to_have_text("220 C")
