@@ -44,6 +44,13 @@ def test_a_thermometer_in_the_dough_is_believed_and_from_there_it_cools_by_the_s
     assert got == pytest.approx(18.0 + 12.0 * math.exp(-2.25 * 3600 / TAU_BOWL_BENCH), abs=1e-9)
 
 
+def test_a_reading_between_two_strides_of_a_dough_at_rest_counts_from_its_own_second() -> None:
+    plan = constant_room(replace(sample_plan(), rise=replace(sample_plan().rise, dough_c=18.0)), 18.0)
+    read_at = 7.5 + 250 / 3600  # at rest it is walked in strides of ten minutes
+    got = walk(dough_of(plan, said("dough", read_at, temp_c=30.0)), 9.5).temp_c
+    assert got == pytest.approx(18.0 + 12.0 * math.exp(-(7200 - 250) / TAU_BOWL_BENCH), abs=0.02)
+
+
 @pytest.mark.parametrize(("read_at", "counts"), [(7.5, True), (7.2, True), (6.4, False)])
 def test_a_reading_shortly_before_the_mixing_counts_as_done_was_in_this_dough(read_at: float, counts: bool) -> None:
     plan = sample_plan()
