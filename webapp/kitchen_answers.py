@@ -16,7 +16,7 @@ from webapp.core.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.core.hours import DAY_MIN, hours_problems
 from webapp.core.ingredients import YEAST_KINDS
-from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person
 from webapp.core.plan import Pan
 from webapp.wish import heat_text, hours_in_words, length_text, read_heat, read_length, read_pan
 
@@ -124,7 +124,14 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         trays_at_once=answers.whole("trays_at_once", 1, 6, empty=1),
     )
     answers.done()
-    return replace(kitchen, oven=oven)
+    return replace(kitchen, oven=_forget_preheat(kitchen.oven, oven))
+
+
+def _forget_preheat(before: Oven, after: Oven) -> Oven:
+    """A preheat measured with another slab is none of this one; minutes that were typed anew stay."""
+    lay, lies = ((o.slab, o.slab_mm, o.slab_width_cm, o.slab_depth_cm) for o in (before, after))
+    stale = lay != lies and before.measured_preheat_min == after.measured_preheat_min
+    return replace(after, measured_preheat_min=0) if stale else after
 
 
 def typed_warmth(kitchen: Kitchen) -> dict[str, str]:

@@ -6,11 +6,12 @@ The sentences are in data/steps.toml; core/wording.py joins them.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from webapp.core.kitchen import Kitchen
 from webapp.core.offer import Offer, TimedStep
+from webapp.core.oven import lift_words, pans_of_load
 from webapp.core.plan import OvenPlan, Pan, Topping, WeighLine
 from webapp.core.toppings import ToppingSet, drain_text, fridge_outs
 from webapp.core.units import heat_text, mass_text
@@ -75,14 +76,14 @@ def _slots(told: Told, step: TimedStep) -> dict[str, str]:
     unit, heat = told.kitchen.mass_unit, told.kitchen.heat_unit
     return {
         **_dough_slots(told, step.kind, unit, heat),
-        **_oven_slots(told.oven),
+        **_oven_slots(told.oven, step.load),
         "place_words": place_words(step.place, _wait_after(told.offer.steps, step)),
         "vessel": told.kitchen.vessel,
         "fridge": heat_text(told.kitchen.fridge_c, heat),
         "warm": heat_text(told.kitchen.warm_c, heat),
-        "pans": pans_words(told.pans),
-        "portions": _portions(told, unit),
-        "topping_words": topping_words(told.toppings, "before", unit, _notes(told.topping_set)),
+        "pans": pans_words(_pans_of(told, step)),
+        "portions": _portions(told, step, unit),
+        "topping_words": topping_words(_toppings_of(told, step), "before", unit, _notes(told.topping_set)),
         "after_words": topping_words(told.toppings, "after", unit, _notes(told.topping_set)),
         "sauce_words": _sauce(told, unit),
         "drain_words": drain_text(told.topping_set) if told.topping_set else "",
@@ -110,7 +111,7 @@ def dosing_words(lines: Sequence[WeighLine]) -> str:
     return " ".join(line.note for line in lines if line.kind == "yeast")
 
 
-def _oven_slots(oven: OvenPlan) -> dict[str, str]:
+def _oven_slots(oven: OvenPlan, load: int) -> dict[str, str]:
     low = next((one.dial for one in oven.programme if one.action == "turn-down"), "")
     return {
         "dial": oven.dial,
@@ -121,9 +122,29 @@ def _oven_slots(oven: OvenPlan) -> dict[str, str]:
         "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
         "load_words": action_words(oven.programme, "load"),
         "check_words": f"It has had {_minute(oven, 'check')} minutes.",
-        "turn_words": f"It has had {_minute(oven, 'turn')} minutes.",
-        "lift_words": action_words(oven.programme, "lift"),
+        "turn_words": f"It has had {_minute(oven, 'turn')} minutes.{_shelves_changed(oven)}",
+        "lift_words": lift_words(oven, load),
     }
+
+
+def _shelves_changed(oven: OvenPlan) -> str:
+    """Trays that bake together change places half way."""
+    return " Let the trays change shelves." if "change shelves" in action_words(oven.programme, "turn") else ""
+
+
+def _pans_of(told: Told, step: TimedStep) -> Sequence[Pan]:
+    """The trays of this step: those of its load, all of them otherwise."""
+    return pans_of_load(told.pans, told.kitchen.oven.trays_at_once, step.load) if step.load else told.pans
+
+
+def _toppings_of(told: Told, step: TimedStep) -> Sequence[Topping]:
+    """What goes on the trays of this step's load: the share of their area."""
+    share = _area(_pans_of(told, step)) / _area(told.pans)
+    return [replace(topping, grams=topping.grams * share) for topping in told.toppings]
+
+
+def _area(pans: Sequence[Pan]) -> float:
+    return sum(pan.area_cm2 * pan.count for pan in pans)
 
 
 def _minute(oven: OvenPlan, action: str) -> str:
@@ -161,13 +182,14 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return joined(f"{pan.count} x {pan.name}" if pan.count > 1 else pan.name for pan in pans)
 
 
-def _portions(told: Told, unit: str) -> str:
+def _portions(told: Told, step: TimedStep, unit: str) -> str:
     """How much dough goes into each pan, when there is more than one."""
     if sum(pan.count for pan in told.pans) < 2:
         return ""
-    area = sum(pan.area_cm2 * pan.count for pan in told.pans)
-    parts = (f"{mass_text(told.dough_g * pan.area_cm2 / area, unit)} into each {pan.name}" for pan in told.pans)
-    return f"Divide the dough: {joined(parts)}."
+    mine, area = _pans_of(told, step), _area(told.pans)
+    parts = (f"{mass_text(told.dough_g * pan.area_cm2 / area, unit)} into each {pan.name}" for pan in mine)
+    rest = " The rest stays covered where it is." if 0 < step.load < told.oven.loads else ""
+    return f"Divide the dough: {joined(parts)}.{rest}"
 
 
 def yeast_reasons(

@@ -28,6 +28,7 @@ class CautionRule:
     source: str
     steps: tuple[str, ...] = ()  # step kinds; the first such step of the plan carries it. () = the whole bake
     when: str = "always"  # a key of CONDITIONS
+    last: bool = False  # carried by the last such step, where several loads have one each
 
 
 FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
@@ -35,8 +36,16 @@ FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above
 
 def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
     """What the fridge clock says about perishable toppings: within their limit, or not to be eaten."""
-    step_id = next((step.step_id for step in plan.steps if step.kind in ("cheese-out", "top")), "")
-    return _said_of(perishing(plan, at, now), now, step_id)
+    found: dict[str, list[Perishing]] = {}
+    for one in perishing(plan, at, now):
+        found.setdefault(_where_out(plan, one), []).append(one)
+    return tuple(caution for step_id, there in found.items() for caution in _said_of(there, now, step_id))
+
+
+def _where_out(plan: Plan, one: Perishing) -> str:
+    """The step at which it leaves the fridge."""
+    kinds = ("sauce", "cheese-out", "top") if one.key == "sauce" else ("cheese-out", "top")
+    return next((step.step_id for kind in kinds for step in plan.steps if step.kind == kind), "")
 
 
 def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
@@ -116,21 +125,28 @@ def _placed(plan: Plan, rule: CautionRule) -> list[Caution]:
     text = rule.text.format(slab=plan.oven.slab, dial=plan.oven.dial)
     if not rule.steps:
         return [Caution(rule.key, text, sourced(rule.source))]
-    at = next((step.step_id for step in plan.steps if step.kind in rule.steps), None)
-    return [] if at is None else [Caution(rule.key, text, sourced(rule.source), at)]
+    at = [step.step_id for step in plan.steps if step.kind in rule.steps]
+    return [Caution(rule.key, text, sourced(rule.source), at[-1 if rule.last else 0])] if at else []
 
 
-def refuse_long_bench(cold_only: bool, bench_s: int, room_c: float) -> Problem | None:
+def refuse_long_bench(cold_only: bool, bench_s: int, room_c: float, cold: bool = False) -> Problem | None:
     """The problem of leaving a dough with milk, egg, cheese or garlic in oil on the bench too long, or None.
 
-    `bench_s` all seconds between mixing and oven that it is not in the fridge, at a room of `room_c` at its warmest.
+    `bench_s` all seconds between mixing and oven that it is not in the fridge, at a room of `room_c` at its warmest;
+    `cold` says that it goes the cold way already.
     """
     limit = HOT_LIMIT_S if room_c > HOT_ROOM_C else OUT_LIMIT_S
     if not cold_only or bench_s <= limit:
         return None
+    hot = " in a kitchen above 32 °C (90 °F)" if limit == HOT_LIMIT_S else ""
+    message = (
+        f"A dough with milk, egg, cheese or garlic in oil may not stand {duration_words(bench_s)} at room temperature;"
+        f" the limit is {duration_words(limit)}{hot}."
+    )
+    if not cold:
+        return Problem("method", message, f"Ferment it the cold way, in the fridge. {AUTHORITY}")
     return Problem(
         "method",
-        f"A dough with milk, egg, cheese or garlic in oil may not stand {duration_words(bench_s)} at room temperature;"
-        f" the limit is {duration_words(limit)}.",
-        f"Ferment it the cold way, in the fridge. {AUTHORITY}",
+        f"{message} So much goes by even the cold way, with mixing, pressing out and the proof.",
+        f"Wait for a cooler kitchen, or take a dough without them: it may stand as long as you like. {AUTHORITY}",
     )

@@ -57,7 +57,7 @@ def accept(habits: tuple[Habit, ...], change: Change, bake_id: str = "") -> tupl
         return habits
     if change.field == NOTE:
         notes = [h for h in habits if h.field == NOTE and h.text != change.text][1 - MOST_NOTES :]
-        return (*(h for h in habits if h.field != NOTE), *notes, Habit(NOTE, 0.0, change.text, bake_id))
+        return (*(h for h in habits if h.field != NOTE), *notes, Habit(NOTE, 0.0, change.text, bake_id, change.step))
     low, high = FIELDS[change.field]
     before = value(habits, change.field)
     moved = before * change.amount if change.field in FACTORS else before + change.amount
@@ -91,6 +91,11 @@ def formula_with(formula: Formula, habits: tuple[Habit, ...]) -> Formula:
         for i, one in enumerate(formula.ingredients)
     )
     return replace(formula, ingredients=ingredients, target_increase=formula.target_increase * times)
+
+
+def said_at(habits: Iterable[Habit], step: str) -> str:
+    """What was noted for this kind of step, a line each, where it is needed; "" when nothing was."""
+    return "\n".join(f"From past bakes: {one.text}" for one in habits if one.field == NOTE and one.step == step)
 
 
 def words(habit: Habit) -> str:

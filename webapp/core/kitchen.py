@@ -74,6 +74,7 @@ class Habit:
     value: float
     text: str
     bake_id: str = ""  # the bake it was last accepted after
+    step: str = ""  # kind of step that says so, for what is carried as words only
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ oven_profile.py what a style wants of this oven.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -24,7 +25,7 @@ from webapp.core.oven_profile import (
     slab_words,
     style_named,
 )
-from webapp.core.plan import OvenAction, OvenPlan
+from webapp.core.plan import OvenAction, OvenPlan, Pan
 
 HOT_WITHIN_C = 6.0  # a slab this close under its oven counts as hot
 AIR_WITHIN_C = 15.0  # an oven with nothing heavy in it
@@ -134,6 +135,14 @@ def loads_needed(oven: Oven, trays: int) -> int:
     return math.ceil(max(1, trays) / max(1, oven.trays_at_once))
 
 
+def pans_of_load(pans: Sequence[Pan], at_once: int, load: int) -> tuple[Pan, ...]:
+    """The trays that go in with load 1, 2, ...: `at_once` of them in the order of the list, the last load the rest."""
+    single = [replace(pan, count=1) for pan in pans for _ in range(pan.count)]
+    at_once = max(1, at_once)
+    mine = single[(load - 1) * at_once : load * at_once]
+    return tuple(replace(pan, count=mine.count(pan)) for pan in dict.fromkeys(mine))
+
+
 def load_offsets(plan: OvenPlan) -> tuple[int, ...]:
     """Minutes after the first load at which each load goes in."""
     lift = plan.programme[-1].minute
@@ -192,16 +201,25 @@ def _actions(
     if mid >= TURN_LEAST_MIN and low > 3:
         lines.append(((low + 1) // 2, "turn", "", shelf, _turn_text(oven)))
     check = max(low, lines[-1][0] + 1)
-    lines.append((check, "check", "", shelf, "Lift a corner: brown all over below? Pale: give it two minutes more."))
+    look = "Lift a corner: brown all over below? Pale: give it two minutes more."
+    lines.append((check, "check", "", shelf, f"{look} {_SHARED}" if oven.trays_at_once > 1 else look))
     lines.append((max(mid, check + 1), "lift", "", "", _lift_text(oven, heat_dial, loads, recovery)))
     return tuple(OvenAction(minute, action, dial, at, oven.fan, text) for minute, action, dial, at, text in lines)
+
+
+_SHARED = "Trays that bake together often want a few minutes longer: go by the base of each."
 
 
 def _load_text(oven: Oven, style: str, shelf: str) -> str:
     what = "Tray" if style_named(style).on_tray else "Slide it"
     if slab_of(oven) is None:
-        return f"Tray in, shelf: {shelf}. Shut the door at once."
-    return f"{what} onto the hot {slab_words(oven)}, shelf: {shelf}. Shut the door at once."
+        return f"Tray in, shelf: {shelf}.{_others(oven)} Shut the door at once."
+    return f"{what} onto the hot {slab_words(oven)}, shelf: {shelf}.{_others(oven)} Shut the door at once."
+
+
+def _others(oven: Oven) -> str:
+    """Where the trays beside the first go; they share the heat (common practice: a few minutes more)."""
+    return " Any other tray a shelf or two above it." if oven.trays_at_once > 1 else ""
 
 
 def _turn_text(oven: Oven) -> str:
@@ -214,8 +232,24 @@ def _lift_text(oven: Oven, heat_dial: str, loads: int, recovery: int) -> str:
     middle = f"{heat_words(oven, 94)} to {heat_words(oven, 96)}"
     out = f"Out when the base is brown and the top has colour; the middle should read {middle}."
     if loads < 2:
-        return f"{out} Turn the oven off."
+        return f"{out} {OFF}"
+    return f"{out} {_more_words(heat_dial, recovery)} After the last, turn the oven off."
+
+
+OFF = "Turn the oven off."
+
+
+def _more_words(heat_dial: str, recovery: int) -> str:
     return (
-        f"{out} More to come: dial back to {heat_dial} at once and wait {recovery} min before the next load, its tray"
-        " in the coolest place meanwhile. After the last, turn the oven off."
+        f"More to come: dial back to {heat_dial} at once and wait {recovery} min before the next load, its tray"
+        " in the coolest place meanwhile."
     )
+
+
+def lift_words(plan: OvenPlan, load: int) -> str:
+    """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
+    text = plan.programme[-1].text
+    if plan.loads < 2 or not load:
+        return text
+    out = text.partition(" More to come:")[0]
+    return f"{out} {OFF if load == plan.loads else _more_words(plan.dial, plan.recovery_min)}"

@@ -144,7 +144,8 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
             best = (*found, last.end - found[0] * STEP_S, number)
     if best:
         _, offer, by, number = best
-        who = "Come home" if len(people) == 1 else f"{people[number].name} comes home"
+        name = people[number].name
+        who = "Come home" if len(people) == 1 or name.casefold() == "me" else f"{name} comes home"
         text = f"{who} by {clock_text(by, day.zone, day.clock, wanted.supper)}."
         yield Nearest("home-earlier", text, offer, home_by=by, method=offer.method, person=number)
 

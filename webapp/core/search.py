@@ -58,6 +58,7 @@ class Search:
         self._down: list[dict[int, int]] = [{} for _ in chain.moves]
         self._fill_down()
         self.pairs = 0  # looked at by the last search
+        self._clear: dict[tuple[int, ...], bool] = {}
         self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
 
     def fits(self) -> bool:
@@ -181,10 +182,29 @@ class Search:
             warm = rising.warm_at(at, start)
             starts = (*so_far.starts, start)
             if following == chain.load:
-                yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts)
+                if self._clear_of_loads(starts):
+                    yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts)
                 continue
             one = _Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
             yield from self._extend(following, rising.moved(at, following, start), one, enough)
+
+    def _clear_of_loads(self, starts: tuple[int, ...]) -> bool:
+        """Do the moves from the long wait on leave the hands free for the oven? The same answer at any hour."""
+        if not self._later[-1]:
+            return True
+        shape = tuple(starts[-1] - start for start in starts)
+        if shape not in self._clear:
+            self._clear[shape] = self.loads.clear_of_loads(starts[-1], self._moves_taken(self.chain.meet, starts))
+        return self._clear[shape]
+
+    def _moves_taken(self, first: int, starts: tuple[int, ...]) -> list[Interval]:
+        """When the moves from number `first` on have the hands (the loading left out), for every load."""
+        moves, press = self.chain.moves, self.chain.press
+        return [
+            ((start + j) * SLOT_S, (start + moves[number].slots + j) * SLOT_S)
+            for number, start in enumerate(starts[:-1], first)
+            for j in (self._later if number >= press else (0,))
+        ]
 
     def _hand(self, number: int, slot: int) -> int:
         """Points of doing move `number` at `slot`, later loads included; NEVER when the hands are not free."""
@@ -251,11 +271,9 @@ class Search:
         """When moves and passing steps have the hands, as far as they can meet topping and side tasks."""
         chain = self.chain
         since = starts[-1] - self._beside_reach
-        out: list[Interval] = []
+        out = [one for one in self._moves_taken(0, starts) if one[1] > since * SLOT_S]
         for number, start in enumerate(starts[:-1]):
             end = start + chain.moves[number].slots
-            shifts = self._later if number >= chain.press else (0,)
-            out += [((start + j) * SLOT_S, (end + j) * SLOT_S) for j in shifts if end + j > since]
             if starts[number + 1] > since and chain.moves[number].passing:
                 kept = chain.kept(number, end, starts[number + 1]).starts
                 out += [

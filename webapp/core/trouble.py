@@ -44,6 +44,7 @@ class Change:
     field: str
     amount: float
     text: str
+    step: str = ""  # kind of step at which words alone are needed
 
 
 @dataclass(frozen=True)
