@@ -14,9 +14,7 @@ from e2e.server import Server, plan_at
 from tests.samples import at
 
 
-def test_the_measured_warmth_of_the_dough_is_taken_over(
-    shared_server: Server, new_phone: Callable[..., Phone]
-) -> None:
+def test_the_measured_warmth_of_the_dough_is_taken_over(shared_server: Server, new_phone: Callable[..., Phone]) -> None:
     phone = new_phone(shared_server)
     plan = shared_server.bake(phone.kitchen_id, plan_at(at(8), bake_id=secrets.token_urlsafe(16)))
     was_done(shared_server, phone.kitchen_id, plan, ("mix",))

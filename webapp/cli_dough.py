@@ -49,8 +49,9 @@ def _make(options: Options, instant_percent: float) -> DoughMake:
     for name, value in numbers.items():
         if not math.isfinite(value) or value < 0 or (name == "vigour" and value == 0):
             raise PlanError.at(name, f"{value} is not an amount.", "Give a number, 0 or more.")
-    return DoughMake(instant_percent, options["salt"], options["sugar"], options["oil"], options["hydration"],
-                     options["vigour"])
+    return DoughMake(
+        instant_percent, options["salt"], options["sugar"], options["oil"], options["hydration"], options["vigour"]
+    )
 
 
 def _legs(options: Options, hint: str) -> tuple[Leg, ...]:
@@ -148,8 +149,9 @@ def yeast_command(**options: Any) -> Options:
     make = _make(options, 0.0)
     instant = fermentation.yeast_for_legs(make, dough_c, legs, increase)
     if instant > MOST_INSTANT_PERCENT:
-        raise PlanError.at("stage", "No amount of yeast brings it this far in these stages.",
-                           "Make one of them warmer or longer.")
+        raise PlanError.at(
+            "stage", "No amount of yeast brings it this far in these stages.", "Make one of them warmer or longer."
+        )
     make = _make(options, instant)
     quick = math.exp(Z80 * band_sd(make, increase, mean_temp(dough_c, legs)))
     best = fermentation.need(increase)
@@ -188,8 +190,15 @@ def water_command(**options: Any) -> Options:
     flour, water = above_zero("flour", options["flour"]), above_zero("water", options["water"])
     wanted, flour_c, pre_g = options["dough_temp"], options["flour_temp"], options["preferment"]
     room_c = options["room_temp"] if options["room_temp"] is not None else flour_c
-    temps = (wanted, flour_c, room_c, options["mixing_rise"], options["friction"], options["tap"],
-             options["preferment_temp"])
+    temps = (
+        wanted,
+        flour_c,
+        room_c,
+        options["mixing_rise"],
+        options["friction"],
+        options["tap"],
+        options["preferment_temp"],
+    )
     if not all(-40 <= t <= 110 for t in temps) or not 0 <= pre_g < math.inf:
         raise PlanError.at("water", "A temperature or a mass is none.", "Give C between -40 and 110, grams from 0 up.")
     portions = [dough_heat.Portion(flour, flour_c)]

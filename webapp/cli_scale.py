@@ -31,8 +31,12 @@ _number = click.FLOAT
 
 @click.command("scale", cls=Spoken)
 @click.option("--formula", "key", help="A shipped formula by its key, for one bench-tray.")
-@click.option("--file", "path", type=click.Path(exists=True, dir_okay=False, path_type=Path),
-              help="A formula of your own, TOML, laid out like webapp/data/formulas.toml.")
+@click.option(
+    "--file",
+    "path",
+    type=click.Path(exists=True, dir_okay=False, path_type=Path),
+    help="A formula of your own, TOML, laid out like webapp/data/formulas.toml.",
+)
 @click.option("--water", type=_number, default=70.0, show_default=True, help="Percent, with neither of the two above.")
 @click.option("--salt", type=_number, default=2.2, show_default=True, help="Percent.")
 @click.option("--sugar", type=_number, default=0.0, show_default=True, help="Percent.")
@@ -40,14 +44,24 @@ _number = click.FLOAT
 @click.option("--yeast", type=click.Choice(YEAST_KINDS), help="Kind; the formula's when not given.")
 @click.option("--yeast-percent", type=_number, help="Of that kind, percent of flour; the formula's when not given.")
 @click.option("--dough", type=_number, help="All dough, g; else from the pans.")
-@click.option("--pan", "pan_texts", multiple=True, metavar="SHAPE:SIZE",
-              help="rectangle:40x30, round:28, oval:36x24 (cm) or measured:1200 (g of water 1 cm deep); repeat.")
+@click.option(
+    "--pan",
+    "pan_texts",
+    multiple=True,
+    metavar="SHAPE:SIZE",
+    help="rectangle:40x30, round:28, oval:36x24 (cm) or measured:1200 (g of water 1 cm deep); repeat.",
+)
 @click.option("--loading", type=_number, help="g/cm2; the style's when not given.")
 @click.option("--loss", type=_number, default=0.0, show_default=True, help="Percent left in bowl and on hands.")
 @click.option("--scale-step", type=_number, default=1.0, show_default=True, help="Kitchen scale, g.")
 @click.option("--micro-step", type=_number, default=0.0, show_default=True, help="Fine scale, g; 0 = none.")
-@click.option("--poured", "poured_texts", multiple=True, metavar="LINE:GRAMS",
-              help="In the bowl already, like water:360 or poolish/flour:160; the rest rises with an over-pour.")
+@click.option(
+    "--poured",
+    "poured_texts",
+    multiple=True,
+    metavar="LINE:GRAMS",
+    help="In the bowl already, like water:360 or poolish/flour:160; the rest rises with an over-pour.",
+)
 @says
 def scale_command(**options: Any) -> Options:
     """A formula scaled to a mass of dough or to pans, rounded to the scale so that it still adds up."""

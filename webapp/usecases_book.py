@@ -119,9 +119,7 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
     )
 
 
-def _observations(
-    plan: Plan, events: Sequence[Event], now: int
-) -> list[tuple[vigour.Observation, Lesson]]:
+def _observations(plan: Plan, events: Sequence[Event], now: int) -> list[tuple[vigour.Observation, Lesson]]:
     """What this bake's journal says: marks on the glass, and "ready just right" when it was pressed out."""
     state = fold(plan, events)
     # Walked without the glass: the rate table alone, and where the dough really was.

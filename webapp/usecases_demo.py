@@ -78,9 +78,7 @@ def demo_kitchen(zone: str) -> Kitchen:
     )
 
 
-def _bake_in_the_past(
-    store: Store, now: int, kitchen_id: str, kitchen: Kitchen, past: _Past, planner: Planner
-) -> None:
+def _bake_in_the_past(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, past: _Past, planner: Planner) -> None:
     day = date.fromisoformat(date_text(now, kitchen.zone)) - timedelta(days=past.days_ago)
     then = instant_of(f"{day}T06:40", kitchen.zone, 0)
     plan = _planned(store, then, kitchen_id, Wish(f"{day}T19:30", kitchen.pans[:1], past.formula_key), planner)
@@ -116,9 +114,7 @@ def _lived(plan: Plan, past: _Past) -> list[Event]:
         # In this kitchen the dough stood a little higher than planned.
         lines.append(("glass", read_at, {"times": round(1.0 + increase_for(planned * past.quicker), 2)}))
     lines += [("outcome", plan.ready_at + 1200, {**past.outcome}), ("note", plan.ready_at + 1260, {"text": past.note})]
-    return [
-        Event(secrets.token_hex(16), plan.bake_id, at, at, "demo", kind, dict(data)) for kind, at, data in lines
-    ]
+    return [Event(secrets.token_hex(16), plan.bake_id, at, at, "demo", kind, dict(data)) for kind, at, data in lines]
 
 
 def _new_id() -> str:

@@ -13,7 +13,7 @@ _ROOT = Path("/")
 
 
 def zone_here(environ: Mapping[str, str] | None = None, root: Path = _ROOT) -> str:
-    """"Europe/Lisbon", or "" when it cannot be told (Windows, a container that runs on UTC).
+    """ "Europe/Lisbon", or "" when it cannot be told (Windows, a container that runs on UTC).
 
     TZ wins over the link /etc/localtime, which wins over the text in /etc/timezone, as in most systems.
     """

@@ -137,19 +137,33 @@ def main() -> None:
     all_five = per_call(lambda: rise(one.make, one.start_c, one.legs, one.increase))
     row("one rise: ready, band, marks (5 solves)", all_five, 5 * ready[0], 5 * ready[1])
     way = closed_at(one, s)
-    row("one curve of 97 points, with band", per_call(lambda: curve(one.make, one.start_c, way, 0.35)),
-        *(per_call(lambda m=m: ivp_curve(one, s, m)) for m in METHODS))  # type: ignore[misc]
-    row("one yeast for a schedule", per_call(lambda: yeast_for_legs(one.make, one.start_c, way, one.increase)),
-        *(per_call(lambda m=m: ivp_yeast(one, s, m)) for m in METHODS))  # type: ignore[misc]
+    row(
+        "one curve of 97 points, with band",
+        per_call(lambda: curve(one.make, one.start_c, way, 0.35)),
+        *(per_call(lambda m=m: ivp_curve(one, s, m)) for m in METHODS),
+    )  # type: ignore[misc]
+    row(
+        "one yeast for a schedule",
+        per_call(lambda: yeast_for_legs(one.make, one.start_c, way, one.increase)),
+        *(per_call(lambda m=m: ivp_yeast(one, s, m)) for m in METHODS),
+    )  # type: ignore[misc]
     many = [(c, ready_s(c), closed_at(c, ready_s(c))) for c in cases]
     each = len(many)
-    row("1,000 ready times, each", once(lambda: [ready_s(c) for c, _, _ in many]) / each,
-        *(once(lambda m=m: [ivp_ready(c, m) for c, _, _ in many]) / each for m in METHODS))  # type: ignore[misc]
-    row("1,000 yeasts, each",
+    row(
+        "1,000 ready times, each",
+        once(lambda: [ready_s(c) for c, _, _ in many]) / each,
+        *(once(lambda m=m: [ivp_ready(c, m) for c, _, _ in many]) / each for m in METHODS),
+    )  # type: ignore[misc]
+    row(
+        "1,000 yeasts, each",
         once(lambda: [yeast_for_legs(c.make, c.start_c, w, c.increase) for c, _, w in many]) / each,
-        *(once(lambda m=m: [ivp_yeast(c, s, m) for c, s, _ in many]) / each for m in METHODS))  # type: ignore[misc]
-    row("1,000 curves, each", once(lambda: [curve(c.make, c.start_c, w, 0.35) for c, _, w in many]) / each,
-        *(once(lambda m=m: [ivp_curve(c, s, m) for c, s, _ in many]) / each for m in METHODS))  # type: ignore[misc]
+        *(once(lambda m=m: [ivp_yeast(c, s, m) for c, s, _ in many]) / each for m in METHODS),
+    )  # type: ignore[misc]
+    row(
+        "1,000 curves, each",
+        once(lambda: [curve(c.make, c.start_c, w, 0.35) for c, _, w in many]) / each,
+        *(once(lambda m=m: [ivp_curve(c, s, m) for c, s, _ in many]) / each for m in METHODS),
+    )  # type: ignore[misc]
 
 
 def once(job: Callable[[], object]) -> float:

@@ -158,9 +158,10 @@ def main() -> None:
     for name, change in changes:
         found = errors(rows, change())
         summary(name, found)
-        summary("    the same without the one row below 10 C", [
-            e for e, d in zip(found, rows, strict=True) if d.legs[0].ambient_c >= 10
-        ])
+        summary(
+            "    the same without the one row below 10 C",
+            [e for e, d in zip(found, rows, strict=True) if d.legs[0].ambient_c >= 10],
+        )
 
 
 if __name__ == "__main__":

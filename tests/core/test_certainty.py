@@ -66,6 +66,7 @@ def test_the_cold_part_of_the_band_is_what_another_minimum_temperature_would_do(
         def f(x: float) -> float:
             line = (32.3 - t_min) * (x - 32.3) - (32.3 - 45.4) * (32.3 + t_min - 2 * x)
             return (x - 45.4) * (x - t_min) ** 2 / ((32.3 - t_min) * line)
+
         return math.log(f(t) / f(24.0))
 
     slope = abs(ratio(-1.4) - ratio(-1.6)) / 0.2

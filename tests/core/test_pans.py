@@ -92,8 +92,10 @@ def test_the_thinnest_and_the_deepest_loading_are_still_loadings() -> None:
             pans.dough_g([pan], absurd)
 
 
-@pytest.mark.parametrize(("loading", "loss", "field"), [(9.0, 0, "loading"), (math.nan, 0, "loading"),
-                                                        (0.7, 60, "loss_percent"), (0.7, math.nan, "loss_percent")])
+@pytest.mark.parametrize(
+    ("loading", "loss", "field"),
+    [(9.0, 0, "loading"), (math.nan, 0, "loading"), (0.7, 60, "loss_percent"), (0.7, math.nan, "loss_percent")],
+)
 def test_a_loading_or_a_loss_that_is_none_is_refused(loading: float, loss: float, field: str) -> None:
     with pytest.raises(PlanError) as caught:
         pans.dough_g([pans.pan("a", "A", "round", 28)], loading, loss)

@@ -36,7 +36,8 @@ PLANNED = {"mix": "07:15", "press": "16:45", "preheat": "18:10", "top": "18:45",
 def with_step(plan: Plan, step_id: str, **changes: object) -> Plan:
     """The plan with one step changed."""
     return replace(
-        plan, steps=tuple(replace(s, **changes) if s.step_id == step_id else s for s in plan.steps)  # type: ignore[arg-type]
+        plan,
+        steps=tuple(replace(s, **changes) if s.step_id == step_id else s for s in plan.steps),  # type: ignore[arg-type]
     )
 
 

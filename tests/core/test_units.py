@@ -48,8 +48,13 @@ def test_numbers_for_people_round_half_up_and_drop_empty_decimals(value: float, 
 
 @pytest.mark.parametrize(
     ("grams", "unit", "text"),
-    [(480.2, "g", "480 g"), (0.576, "g", "0.58 g"), (480.0, "oz", "16.93 oz"), (14.0, "oz", "0.49 oz"),
-     (1.5, "oz", "0.053 oz")],
+    [
+        (480.2, "g", "480 g"),
+        (0.576, "g", "0.58 g"),
+        (480.0, "oz", "16.93 oz"),
+        (14.0, "oz", "0.49 oz"),
+        (1.5, "oz", "0.053 oz"),
+    ],
 )
 def test_masses_have_as_many_decimals_as_their_size_deserves(grams: float, unit: str, text: str) -> None:
     assert units.mass_text(grams, unit) == text

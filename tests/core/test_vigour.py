@@ -46,9 +46,7 @@ def test_the_closed_form_is_bayes_rule_added_up_on_a_fine_grid(ratios: list[floa
     prior_sd = math.sqrt(PRIOR[1] ** 2 - BAKE_SD**2)
     noise = math.hypot(BAKE_SD, GLASS_SD)
     grid = [i * 0.002 - 2.5 for i in range(2501)]
-    weights = [
-        math.exp(-0.5 * ((v / prior_sd) ** 2 + sum(((r - v) / noise) ** 2 for r in ratios))) for v in grid
-    ]
+    weights = [math.exp(-0.5 * ((v / prior_sd) ** 2 + sum(((r - v) / noise) ** 2 for r in ratios))) for v in grid]
     total = sum(weights)
     mean = sum(v * w for v, w in zip(grid, weights, strict=True)) / total
     var = sum((v - mean) ** 2 * w for v, w in zip(grid, weights, strict=True)) / total

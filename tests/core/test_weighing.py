@@ -151,8 +151,9 @@ def test_no_dough_and_a_lorryful_are_refused(dough: float) -> None:
         weigh_out(PLAIN, dough, Kitchen())
 
 
-@pytest.mark.parametrize("kitchen", [Kitchen(scale_step_g=0.0), Kitchen(scale_step_g=math.nan),
-                                     Kitchen(micro_step_g=-1.0)])
+@pytest.mark.parametrize(
+    "kitchen", [Kitchen(scale_step_g=0.0), Kitchen(scale_step_g=math.nan), Kitchen(micro_step_g=-1.0)]
+)
 def test_a_scale_without_a_step_is_refused(kitchen: Kitchen) -> None:
     with pytest.raises(PlanError, match="needs a step"):
         weigh_out(PLAIN, 840, kitchen)

@@ -53,8 +53,17 @@ def _published(row: dict[str, str]) -> Published:
     )  # fmt: skip
     tau_s = float(row["tau_h"]) * 3600
     legs = tuple(_leg(text.strip(), tau_s) for text in row["stages"].split(";"))
-    return Published(row["id"], row["quality"], row["source"], make, float(row["dough_start_c"]), legs,
-                     float(row["volume_increase"]), float(row["stated_h_low"]), float(row["stated_h_high"]))
+    return Published(
+        row["id"],
+        row["quality"],
+        row["source"],
+        make,
+        float(row["dough_start_c"]),
+        legs,
+        float(row["volume_increase"]),
+        float(row["stated_h_low"]),
+        float(row["stated_h_high"]),
+    )
 
 
 def _leg(text: str, tau_s: float) -> Leg:

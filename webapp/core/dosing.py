@@ -46,8 +46,13 @@ class Dosing:
     take_water_g: float = 0.0
 
 
-def dosing(yeast_g: float, kitchen: Kitchen, yeast_kind: str = "instant", water_g: float = math.inf,
-           measures: Mapping[str, Measure] | None = None) -> Dosing:
+def dosing(
+    yeast_g: float,
+    kitchen: Kitchen,
+    yeast_kind: str = "instant",
+    water_g: float = math.inf,
+    measures: Mapping[str, Measure] | None = None,
+) -> Dosing:
     """The best way to dose this much yeast with what the kitchen owns; `water_g` is the recipe's water.
 
     The kitchen scale when it is good to 5 %, else a fine scale good to 10 %, else whichever is off by least. Without
@@ -68,8 +73,9 @@ def _no_way(yeast_g: float, kitchen: Kitchen) -> Dosing:
     return Dosing(text, "none", 100.0, yeast_g)
 
 
-def _ways(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float,
-          measures: Mapping[str, Measure]) -> Iterator[Dosing]:
+def _ways(
+    yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float, measures: Mapping[str, Measure]
+) -> Iterator[Dosing]:
     yield _on_scale(yeast_g, kitchen.scale_step_g, "scale", "Weigh", kitchen)
     if kitchen.micro_step_g > 0:
         yield _on_scale(yeast_g, kitchen.micro_step_g, "micro", "On the fine scale, weigh", kitchen)
@@ -106,8 +112,10 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: flo
     given = take * stock / (water + stock)
     error = 100.0 * (fine / 2.0 / stock + step / 2.0 / water + max(step / 2.0 / take, abs(given / yeast_g - 1)))
     name = YEAST_NAMES[yeast_kind].lower()
-    text = (f"Stir {_mass(stock, fine, kitchen)} of {name} into {_mass(water, step, kitchen)} of water until none is "
-            f"left to see. {_mass(take, step, kitchen)} of it goes in; throw the rest away. {_sure(error)}")
+    text = (
+        f"Stir {_mass(stock, fine, kitchen)} of {name} into {_mass(water, step, kitchen)} of water until none is "
+        f"left to see. {_mass(take, step, kitchen)} of it goes in; throw the rest away. {_sure(error)}"
+    )
     yield Dosing(text, "yeast-water", error, given, stock, water, take, take - given)
 
 

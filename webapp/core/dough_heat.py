@@ -38,8 +38,11 @@ def time_constant_s(mass_g: float, vessel: str, place: str, thickness_cm: float 
     tray: a slab of this thickness, both faces. PlanError for an unknown vessel or place, or no dough.
     """
     if (vessel, place) not in HEAT_TRANSFER:
-        raise PlanError.at("vessel", f"Dough in a {vessel} at the {place} is not known here.",
-                           f"Vessels: {', '.join(VESSELS)}; places: {', '.join(PLACES)}.")
+        raise PlanError.at(
+            "vessel",
+            f"Dough in a {vessel} at the {place} is not known here.",
+            f"Vessels: {', '.join(VESSELS)}; places: {', '.join(PLACES)}.",
+        )
     if not 0 < mass_g < math.inf or not 0 < thickness_cm < math.inf:
         raise PlanError.at("mass", "There must be some dough.", "Give its mass in grams.")
     h = HEAT_TRANSFER[vessel, place]

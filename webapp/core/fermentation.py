@@ -93,8 +93,14 @@ class CurvePoint(NamedTuple):
     increase_high: float
 
 
-def rise(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, past_increase: float = 3.0,
-         sd: float | None = None) -> RiseResult:
+def rise(
+    make: DoughMake,
+    dough_c: float,
+    legs: Sequence[Leg],
+    increase: float,
+    past_increase: float = 3.0,
+    sd: float | None = None,
+) -> RiseResult:
     """How long the one open leg must last for this volume increase, with its band and marks.
 
     `sd` is the standard deviation of ln(rate); None takes that of an unlearned kitchen. PlanError unless exactly one
@@ -113,8 +119,15 @@ def rise(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float, 
     closed = _closed(legs, min(ready, HORIZON_S))
     spread = band_sd(make, increase, mean_temp(dough_c, closed)) if sd is None else sd
     quick = math.exp(Z80 * spread)
-    return RiseResult(ready, length(best, quick), length(best, 1.0 / quick), length(EARLY_SHARE * best), length(past),
-                      spread, outside_range(make, dough_c, closed))
+    return RiseResult(
+        ready,
+        length(best, quick),
+        length(best, 1.0 / quick),
+        length(EARLY_SHARE * best),
+        length(past),
+        spread,
+        outside_range(make, dough_c, closed),
+    )
 
 
 def _closed(legs: Sequence[Leg], open_s: float) -> tuple[Leg, ...]:
@@ -128,8 +141,11 @@ def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float
     for leg in legs:
         fit = fit and math.isfinite(leg.ambient_c) and 0 < leg.tau_s < math.inf and 0 <= (leg.seconds or 0.0) < math.inf
     if not fit:
-        raise PlanError.at("rise", "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
-                           "Check what was typed.")
+        raise PlanError.at(
+            "rise",
+            "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
+            "Check what was typed.",
+        )
 
 
 def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[CurvePoint, ...]:

@@ -68,11 +68,17 @@ _KINDS_WAY_OUT = f"Choose one of {', '.join(INGREDIENT_KINDS)}."
 
 def _style_problems(formula: Formula) -> Iterable[Problem]:
     if not 0.05 <= formula.loading_low <= formula.loading <= formula.loading_high <= 3:
-        yield Problem("loading", "The dough loading must rise from low over usual to high, 0.05 to 3 g/cm2.",
-                      "A thin base takes about 0.35 g/cm2, a deep tray 0.75.")
+        yield Problem(
+            "loading",
+            "The dough loading must rise from low over usual to high, 0.05 to 3 g/cm2.",
+            "A thin base takes about 0.35 g/cm2, a deep tray 0.75.",
+        )
     if not 0 < formula.target_increase < formula.past_increase <= 8:
-        yield Problem("target_increase", "The rise to press at must lie above 0 and below the rise that is past it.",
-                      "1 means doubled; strong white flour is past its best at about 3.")
+        yield Problem(
+            "target_increase",
+            "The rise to press at must lie above 0 and below the rise that is past it.",
+            "1 means doubled; strong white flour is past its best at about 3.",
+        )
     if not 5 <= formula.wanted_dough_c <= 35:
         yield Problem("wanted_dough_c", "A dough is wanted between 5 and 35 °C.", "22 to 26 °C suits most.")
 
@@ -82,8 +88,11 @@ def _flour_problems(formula: Formula) -> Iterable[Problem]:
     if flour == 0:
         yield Problem("flour", "There is no flour.", "All else is a percent of the flour: give it first.")
     elif abs(flour - 100.0) > 0.05:
-        yield Problem("flour", f"The flours come to {flour:.4g} %, not 100.",
-                      "All flours together are 100 %: put the difference into one of them.")
+        yield Problem(
+            "flour",
+            f"The flours come to {flour:.4g} %, not 100.",
+            "All flours together are 100 %: put the difference into one of them.",
+        )
 
 
 _LEAST_WATER, _MOST_WATER, _MOST_SALT, _MOST_INSTANT, _MOST_SUGAR, _MOST_FAT = 35.0, 130.0, 4.5, 4.0, 30.0, 40.0
@@ -106,8 +115,11 @@ def _range_problems(formula: Formula) -> Iterable[Problem]:
     if formula.yeast_percent == 0:
         yield Problem("yeast_percent", "There is no yeast: it would not rise.", "0.1 % of instant yeast takes a day.")
     elif formula.instant_percent > _MOST_INSTANT:
-        yield Problem("yeast_percent", f"{formula.yeast_percent:.4g} % {formula.yeast_kind} yeast is too much.",
-                      "Even a one-hour dough takes no more than 2 % instant, 5 % fresh.")
+        yield Problem(
+            "yeast_percent",
+            f"{formula.yeast_percent:.4g} % {formula.yeast_kind} yeast is too much.",
+            "Even a one-hour dough takes no more than 2 % instant, 5 % fresh.",
+        )
 
 
 def _preferment_problems(formula: Formula) -> Iterable[Problem]:
@@ -118,8 +130,11 @@ def _preferment_problems(formula: Formula) -> Iterable[Problem]:
         yield Problem("preferment", f"{pre.name}: the key {pre.key} is taken.", "Give it another.")
     numbers = (pre.flour_percent, pre.hydration_percent, pre.yeast_percent)
     if not all(math.isfinite(n) and n >= 0 for n in numbers) or pre.flour_percent == 0:
-        yield Problem("preferment", f"{pre.name}: flour, water and yeast must be numbers, flour above 0.",
-                      "A poolish takes a third of the flour, its own weight of water, 0.1 % yeast.")
+        yield Problem(
+            "preferment",
+            f"{pre.name}: flour, water and yeast must be numbers, flour above 0.",
+            "A poolish takes a third of the flour, its own weight of water, 0.1 % yeast.",
+        )
         return
     flours = [i for i in formula.ingredients if i.kind == "flour" and pre.flour_key in ("", i.key)]
     share = pre.flour_percent / 100.0
@@ -130,7 +145,8 @@ def _preferment_problems(formula: Formula) -> Iterable[Problem]:
         ("yeast", share * pre.yeast_percent, formula.yeast_percent),
     ):
         if needed > there * (1 + 1e-9):
-            yield Problem("preferment", f"{pre.name} takes {needed:.4g} % {what}, but the formula has {there:.4g} %.",
-                          "A preferment takes its part out of the formula: make it smaller.")
-
-
+            yield Problem(
+                "preferment",
+                f"{pre.name} takes {needed:.4g} % {what}, but the formula has {there:.4g} %.",
+                "A preferment takes its part out of the formula: make it smaller.",
+            )

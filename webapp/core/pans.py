@@ -37,8 +37,16 @@ def measured_cm2(water_g: float, depth_cm: float = 1.0) -> float:
     return water_g * WATER_G_PER_CM2 / depth_cm
 
 
-def pan(key: str, name: str, shape: str, length_cm: float, width_cm: float = 0.0, count: int = 1,
-        corner_radius_cm: float = 0.0, water_g: float = 0.0) -> Pan:
+def pan(
+    key: str,
+    name: str,
+    shape: str,
+    length_cm: float,
+    width_cm: float = 0.0,
+    count: int = 1,
+    corner_radius_cm: float = 0.0,
+    water_g: float = 0.0,
+) -> Pan:
     """A pan with its floor worked out. `length_cm` is the diameter of a round one; "measured" uses `water_g` only.
 
     PlanError for an unknown shape, a missing or absurd size, or no pans at all.

@@ -168,7 +168,7 @@ def open_length(wanted: float, start_c: float, legs: Iterable[Leg]) -> float:
     """
     rows = tuple(legs)
     middle = next(i for i, leg in enumerate(rows) if leg.seconds is None)
-    before, opened, after = rows[:middle], rows[middle], rows[middle + 1:]
+    before, opened, after = rows[:middle], rows[middle], rows[middle + 1 :]
     done, entry_c = along(start_c, before)
     if not after:
         return seconds_for(wanted - done, entry_c, opened)

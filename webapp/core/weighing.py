@@ -54,8 +54,13 @@ def _yeast_water(yeast: WeighLine, water: WeighLine) -> WeighLine:
                    weigh_g=yeast.weigh_g + water.weigh_g)  # fmt: skip
 
 
-def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float | None = None,
-              measures: Mapping[str, Measure] | None = None) -> tuple[WeighLine, ...]:
+def weigh_out(
+    formula: Formula,
+    dough_g: float,
+    kitchen: Kitchen,
+    water_c: float | None = None,
+    measures: Mapping[str, Measure] | None = None,
+) -> tuple[WeighLine, ...]:
     """The weigh-out list in pouring order, the preferment's lines first.
 
     `weigh_g` is what this kitchen's scales can show: the lines of a part together within half a step of their weight,
@@ -74,18 +79,27 @@ def weigh_out(formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float
     return tuple(_with_water_note(line, water_c, kitchen) for line in lines)
 
 
-def _part_lines(part: Part, per_percent: float, ahead: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str,
-                measures: Mapping[str, Measure]) -> list[WeighLine]:
+def _part_lines(
+    part: Part,
+    per_percent: float,
+    ahead: Sequence[WeighLine],
+    kitchen: Kitchen,
+    yeast_kind: str,
+    measures: Mapping[str, Measure],
+) -> list[WeighLine]:
     grams = {line.key: line.percent * per_percent for line in part.lines}
-    lines = [WeighLine(line.key, line.name, line.kind, part.key, line.percent, grams[line.key], 0.0, "",
-                       line.allergens) for line in part.lines]
+    lines = [
+        WeighLine(line.key, line.name, line.kind, part.key, line.percent, grams[line.key], 0.0, "", line.allergens)
+        for line in part.lines
+    ]
     dose = _dose(lines, kitchen, yeast_kind, measures)
     lines = [row for line in lines for row in _dosed(line, dose, per_percent)]
     return rounded(lines, math.fsum(line.weigh_g for line in ahead), kitchen, measures)
 
 
-def _dose(lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str,
-          measures: Mapping[str, Measure]) -> Dosing | None:
+def _dose(
+    lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str, measures: Mapping[str, Measure]
+) -> Dosing | None:
     yeast = next((line for line in lines if line.kind == "yeast"), None)
     if yeast is None:
         return None
@@ -101,8 +115,18 @@ def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[Wei
         rows = [replace(line, weigh_g=dose.yeast_g, note=dose.text)]
         if dose.take_g > 0:
             percent = dose.take_water_g / per_percent
-            rows.append(WeighLine(YEAST_WATER, "Water that comes with the yeast", "water", line.part, percent,
-                                  dose.take_water_g, dose.take_water_g, _ALREADY_IN))
+            rows.append(
+                WeighLine(
+                    YEAST_WATER,
+                    "Water that comes with the yeast",
+                    "water",
+                    line.part,
+                    percent,
+                    dose.take_water_g,
+                    dose.take_water_g,
+                    _ALREADY_IN,
+                )
+            )
         return rows
     grams = line.grams - dose.take_water_g
     return [replace(line, grams=grams, percent=grams / per_percent)]
@@ -111,8 +135,9 @@ def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[Wei
 _ALREADY_IN = "It is in the yeast water: pour nothing more for this line."
 
 
-def rounded(lines: Sequence[WeighLine], preferment_g: float, kitchen: Kitchen,
-            measures: Mapping[str, Measure]) -> list[WeighLine]:
+def rounded(
+    lines: Sequence[WeighLine], preferment_g: float, kitchen: Kitchen, measures: Mapping[str, Measure]
+) -> list[WeighLine]:
     """One part's lines with `weigh_g` as its scales show it. Yeast and yeast water come dosed already."""
     fixed = [_fixed(line, preferment_g, kitchen) for line in lines]
     open_ = [i for i, line in enumerate(fixed) if line is None]

@@ -82,9 +82,15 @@ class Bakes(Base):
                 "SELECT plan, picked_at FROM plans WHERE bake_id = ? ORDER BY revision DESC LIMIT 1", (bake_id,)
             ).fetchone()
         return BakeRow(
-            row["bake_id"], row["kitchen_id"], row["made_at"], row["changed_at"], row["dropped_at"],
-            json.loads(row["wish"]), tuple(json.loads(one["plan"]) for one in offers),
-            json.loads(picked["plan"]) if picked else None, picked["picked_at"] if picked else 0,
+            row["bake_id"],
+            row["kitchen_id"],
+            row["made_at"],
+            row["changed_at"],
+            row["dropped_at"],
+            json.loads(row["wish"]),
+            tuple(json.loads(one["plan"]) for one in offers),
+            json.loads(picked["plan"]) if picked else None,
+            picked["picked_at"] if picked else 0,
         )
 
     def add_plan(self, kitchen_id: str, bake_id: str, plan: Plain, now: int) -> None:

@@ -45,9 +45,7 @@ def write(bake_id: str) -> AnyResponse:
     form = _form(None)
     note = form.note.data or ""
     try:
-        usecases_book.write_outcome(
-            here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, _said(form), note
-        )
+        usecases_book.write_outcome(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, _said(form), note)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, bake_id, form), 422)

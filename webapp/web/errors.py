@@ -1,6 +1,6 @@
 """What a request that failed is told: one JSON shape for the API, one page for everybody else.
 
-    {"error": {"field": "...", "message": "...", "way_out": "..."}, "errors": [the same shape, all of them]}
+{"error": {"field": "...", "message": "...", "way_out": "..."}, "errors": [the same shape, all of them]}
 """
 
 from __future__ import annotations

@@ -58,9 +58,7 @@ DATA_OF: dict[str, type[Schema]] = {
     ),
     "supper": _Known.from_dict({"instant": _instant()}),
     "weighed": _Known.from_dict({"line": fields.String(required=True, validate=_LINE)}),
-    "poured": _Known.from_dict(
-        {"line": fields.String(required=True, validate=_LINE), "grams": _number(0.0, 50_000.0)}
-    ),
+    "poured": _Known.from_dict({"line": fields.String(required=True, validate=_LINE), "grams": _number(0.0, 50_000.0)}),
     "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
     "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
     "outcome": _Known.from_dict(
