@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from hypothesis import settings
 from hypothesis import strategies as st
 
 from webapp.core.fermentation import DoughMake, Leg
 from webapp.core.ingredients import YEAST_KINDS, Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
-
-# No stopwatch in a test: on a busy machine any example may take long.
-settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
 
 
 def between(low: float, high: float) -> st.SearchStrategy[float]:

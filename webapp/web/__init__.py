@@ -95,6 +95,7 @@ def create_app(
         "webapp.web",
         template_folder=str(places.templates_folder()),
         static_folder=str(places.static_folder()),
+        static_url_path="/static",  # said here: Flask would take the folder's name, which in a wheel is another one
     )
     app.secret_key = secret_of(settings.data / "session.key")
     app.config.update(
