@@ -141,7 +141,8 @@ def test_the_glass_makes_new_times_at_once(phone: CutOff) -> None:
     page.get_by_role("button", name="×1.75").click()
     expect(page.locator("dialog")).to_contain_text("times as quick as planned")
     page.get_by_role("button", name="The glass reads ×1.75").click()
-    expect(page.locator(".standing")).to_contain_text("×1.8 its first volume")
+    # 1.75 to one decimal: the dough may have been walked on by a second or not.
+    expect(page.locator(".standing")).to_contain_text(re.compile(r"×1\.[78] its first volume"))
     expect(page.locator(".standing")).to_contain_text("times as quick as planned")
 
 

@@ -71,6 +71,8 @@ def _scale_step(kitchen: Kitchen) -> str:
         times = _step_g(step, kitchen.mass_unit) / kitchen.scale_step_g
         return max(times, 1 / times)
 
+    if not kitchen.scale_step_g > 0:  # from a damaged file: shown as typed, so that reading it names the field
+        return number_text(kitchen.scale_step_g)
     return min(SCALE_STEPS[kitchen.mass_unit], key=off)
 
 

@@ -261,10 +261,8 @@ class Search:
     # --- before the long wait and beside it --------------------------------------------------------------------------
 
     def _beside(self, starts: tuple[int, ...]) -> int:
-        taken = self.taken(starts)
-        if self._later[-1] and not self.loads.clear_of_loads(starts[-1], taken):
-            return IMPOSSIBLE
-        beside = self.loads.beside(starts[-1], taken)
+        # That no move meets a load was seen when the ending was listed (`_clear_of_loads`); folds come before them all.
+        beside = self.loads.beside(starts[-1], self.taken(starts))
         return IMPOSSIBLE if beside is None else beside.points
 
     def taken(self, starts: tuple[int, ...]) -> list[Interval]:
