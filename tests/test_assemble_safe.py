@@ -48,6 +48,17 @@ def test_in_a_kitchen_above_32_degrees_its_hour_is_too_short_and_it_is_refused()
     assert "cooler kitchen" in said.way_out  # above 32 C even the cold way's two hours out are one too many
 
 
+def test_its_way_out_is_a_dough_that_may_stand_and_really_fits() -> None:
+    hot = replace(KITCHEN, room=(PartOfDay(0, 34.0),))
+    with pytest.raises(NothingFits) as refused:
+        plans(wish(**MILK), hot)
+    (way,) = refused.value.nearest
+    assert way.wish.supper_local == MILK["supper_local"]
+    assert not SHELF.formulas[way.wish.formula_key].cold_only
+    assert SHELF.formulas[way.wish.formula_key].name in way.text
+    assert plans(way.wish, hot)
+
+
 def test_an_offer_that_leaves_it_out_longer_is_refused() -> None:
     ask = ask_of(wish(**MILK), KITCHEN, MORNING, SHELF)
     plain = replace(ask.batch.formula, cold_only=False)

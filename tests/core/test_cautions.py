@@ -222,6 +222,38 @@ def test_the_refusal_names_the_limit_and_the_cold_way_out() -> None:
     assert cautions.AUTHORITY in problem.way_out
 
 
+def test_where_even_the_cold_way_is_too_long_it_says_so_and_offers_another_way() -> None:
+    problem = cautions.refuse_long_bench(True, 100 * 60, 33.0, cold=True)
+    assert problem
+    assert "1 hour in a kitchen above 32 °C" in problem.message.replace("\u00a0", " ")
+    assert "the cold way" not in problem.way_out  # it is on the cold way already
+    assert "cooler kitchen" in problem.way_out
+    assert cautions.AUTHORITY in problem.way_out
+    mild = cautions.refuse_long_bench(True, 9 * H, 21.0)
+    assert mild
+    assert "above 32" not in mild.message
+
+
+def test_the_sauce_s_hours_are_told_where_the_sauce_is_made() -> None:
+    plan = sample_plan()
+    sauce = PlanStep("stir", "sauce", "Sauce", "", at(17, 30), at(17, 35), "hands", chain=False, anchor="load")
+    top = Topping("sauce", "Sauce", 200.0, "before", True, 0)
+    plan = _with_cheese_out(replace(plan, toppings=(*plan.toppings, top)), at(18, 15))
+    told = _told(replace(plan, steps=(sauce, *plan.steps)))
+    assert told["out-sauce"][0] == "stir"
+    assert told["out-cheese"][0] == "cheese-out"
+
+
+def test_the_oven_is_told_off_after_the_last_load_only() -> None:
+    plan = sample_plan()
+    lift = next(step for step in plan.steps if step.kind == "lift")
+    second = replace(lift, step_id="lift-2", start=lift.start + 1800, end=lift.end + 1800)
+    place = plan.steps.index(lift) + 1
+    steps = (*plan.steps[:place], second, *plan.steps[place:])
+    assert _told(replace(plan, steps=steps))["oven-off"][0] == "lift-2"
+    assert _told(plan)["oven-off"][0] == lift.step_id
+
+
 def _as_it_went(plan: Plan, done: dict[str, int], now: int) -> tuple[fridge_clock.Perishing, ...]:
     events = [
         Event(f"{i:032x}", plan.bake_id, when, when, "p", "done", {"step_id": step})

@@ -14,7 +14,7 @@ from webapp.core import oven as core
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven
 from webapp.core.oven_profile import STYLES, Adjust, contact_words, heating_c, shelf_words, slab_of, slab_words
-from webapp.core.plan import OvenPlan
+from webapp.core.plan import OvenPlan, Pan
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
 STONE = Oven(slab="stone", slab_mm=20.0)
@@ -165,6 +165,24 @@ def test_trays_beyond_what_the_oven_holds_become_loads_with_time_to_recover() ->
     assert first == 0
     assert second == plan.programme[-1].minute + plan.recovery_min
     assert third == 2 * second
+
+
+def test_trays_go_in_by_the_list_as_many_as_the_oven_holds() -> None:
+    big = Pan("a", "Big", "rectangle", 1200.0, 3, 40.0, 30.0)
+    small = Pan("b", "Small", "round", 600.0, 1, 28.0, 28.0)
+    loads = [core.pans_of_load((big, small), 2, load) for load in (1, 2)]
+    assert [[(pan.key, pan.count) for pan in load] for load in loads] == [[("a", 2)], [("a", 1), ("b", 1)]]
+    assert core.pans_of_load((big,), 2, 2) == (replace(big, count=1),)
+    assert [sum(p.count for p in core.pans_of_load((big, small), 1, load)) for load in range(1, 5)] == [1] * 4
+
+
+def test_the_lift_of_each_load_says_what_comes_after_it() -> None:
+    plan = core.programme(STEEL, 0.70, 0.40, "tray", trays=3)
+    said = [core.lift_words(plan, load) for load in (1, 2, 3)]
+    assert ["More to come" in text for text in said] == [True, True, False]
+    assert [text.endswith("Turn the oven off.") for text in said] == [False, False, True]
+    alone = core.programme(STEEL, 0.70, 0.40, "tray")
+    assert core.lift_words(alone, 0) == core.lift_words(alone, 1) == alone.programme[-1].text
 
 
 def test_two_trays_at_once_are_one_load_and_change_shelves() -> None:

@@ -46,6 +46,18 @@ def test_however_often_something_is_accepted_it_stays_within_sense(accepted: lis
     assert sum(habit.field == habits.NOTE for habit in held) <= habits.MOST_NOTES
 
 
+def test_every_change_of_words_alone_is_said_at_a_step_that_plans_have() -> None:
+    kinds = {"mix", "press", "load", "top", "preheat"}
+    notes = [rule.change for rule in larder_oven.cause_rules() if rule.change.field == habits.NOTE]
+    assert notes
+    for change in notes:
+        (held,) = accept((), change, "b")
+        assert held.step in kinds
+        assert change.text in habits.said_at((held,), held.step)
+        assert habits.said_at((held,), "serve") == ""
+    assert habits.said_at(accept((), HOTTER), "preheat") == ""  # what is reckoned with is in the numbers already
+
+
 def test_a_change_taken_back_is_gone() -> None:
     back = Change("preheat_min", -10.0, "Heat less.")
     assert accept(accept((), HOTTER), back) == ()

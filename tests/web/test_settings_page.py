@@ -102,6 +102,21 @@ def test_the_oven_is_saved(kitchen: InKitchen, record: Callable[[], dict[str, An
     assert (oven["measured_preheat_min"], oven["dial_error_c"]) == (40, -12.0)
 
 
+def test_another_slab_forgets_the_preheat_measured_with_the_old_one(
+    kitchen: InKitchen, record: Callable[[], dict[str, Any]]
+) -> None:
+    def saves(**sent: str) -> int:
+        form = shown(kitchen.get("/settings").text, "oven") | sent
+        assert kitchen.posts("/settings/oven", form).status_code == 303
+        return int(record()["oven"]["measured_preheat_min"])
+
+    assert saves(slab="steel", slab_mm="10", measured_preheat="40") == 40
+    assert saves(shelves="3") == 40  # nothing else changes what was measured
+    assert saves(slab_mm="6") == 0
+    assert saves(measured_preheat="30") == 30
+    assert saves(slab="stone", slab_mm="15", measured_preheat="44") == 44  # typed anew together with the slab
+
+
 def test_a_pan_is_added_changed_and_taken_away(kitchen: InKitchen, record: Callable[[], dict[str, Any]]) -> None:
     def pans() -> list[tuple[str, str, float]]:
         return [(pan["key"], pan["name"], round(pan["area_cm2"])) for pan in record()["pans"]]
