@@ -270,6 +270,14 @@ def test_coming_home_earlier_is_asked_of_the_one_who_is_out() -> None:
     assert plans(home.wish, kitchen)
 
 
+def test_not_before_a_time_that_comes_twice_means_the_second() -> None:
+    """London, 25 October 2026: 01:30 is 00:30 UTC and again 01:30 UTC (tz database)."""
+    kitchen = replace(KITCHEN, zone="Europe/London")
+    day_before = 1792843200  # 2026-10-24 12:00 UTC
+    asked = wish(supper_local="2026-10-25T19:30", start_local="2026-10-25T01:30")
+    assert assemble.ask_of(asked, kitchen, day_before, SHELF).now == day_before + 13 * 3600 + 1800
+
+
 def test_a_day_that_differs_is_the_day_of_the_person_named() -> None:
     usual = DayHours(away=(AwaySpan(8 * 60, 17 * 60),))
     kitchen = replace(KITCHEN, people=(Person("One", (usual,) * 7), Person("Two", (usual,) * 7)))

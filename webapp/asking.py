@@ -70,7 +70,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy = (
     kitchen = warmed(kitchen, wish, now)
     formula = habits.formula_with(_chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
-    start = instant_of(wish.start_local, kitchen.zone, None, "start_local") if wish.start_local else now
+    # Of a time that comes twice the second: what must not be before it is before neither then.
+    start = instant_of(wish.start_local, kitchen.zone, 1, "start_local") if wish.start_local else now
     # What a person asks for today stands; habits move only what is usual.
     loading = wish.loading_g_cm2 or formula.loading * habits.value(kitchen.habits, "loading_times")
     batch = course.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)

@@ -84,6 +84,16 @@ def test_with_one_method_the_others_begin_in_another_half_of_a_day() -> None:
     assert [o.score for o in offers] == sorted(o.score for o in offers)
 
 
+def test_a_copy_of_a_method_is_no_other_kind_of_day() -> None:
+    """Own copies with slightly other waits take no place from days that do differ."""
+    plain = method("bench-day")
+    copies = tuple(replace(plain, key=f"own-{n}", name=f"Ours {n}") for n in range(3))
+    alone = propose(wish(supper="2026-11-26T19:30"))
+    crowded = propose(wish(supper="2026-11-26T19:30", methods=(*copies, *shipped_methods())))
+    assert len({o.method for o in alone.offers}) == 3
+    assert [o.method for o in crowded.offers] == [o.method for o in alone.offers]
+
+
 def test_a_second_half_of_the_day_is_not_invented_where_there_is_none() -> None:
     answer = propose(wish("2026-11-25T20:30", methods=(method("bench-day"),)))
     assert len(answer.offers) == 1  # mixed at noon it would be three hours of bench: nobody is home then

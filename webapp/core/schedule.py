@@ -12,6 +12,7 @@ from dataclasses import replace
 from webapp.core.day import half_days
 from webapp.core.desk import Desk, desk_for, found_by_method
 from webapp.core.errors import PlanError
+from webapp.core.method import Method
 from webapp.core.offer import Answer, Evening, Offer, Wanted
 from webapp.core.offer_words import sentence, why_not
 from webapp.core.refusal import in_the_way, nearest
@@ -61,9 +62,12 @@ def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:
 
 
 def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
-    """The best of each method; where there are fewer than three methods, also another half of the day."""
-    rows = found[:OFFERS]
+    """The best of each kind of method; where there are fewer than three kinds, also another half of the day."""
     halves = half_days(desk.wanted.day.zone, desk.wanted.day.start, desk.wanted.day.end)
+    kinds: dict[object, tuple[Search, Found]] = {}
+    for search, one in found:  # the best of them first
+        kinds.setdefault((_kind(search.chain.method), _half(halves, one.starts[0])), (search, one))
+    rows = list(kinds.values())[:OFFERS]
     searches = [search for search, _ in rows]
     while searches and len(rows) < OFFERS:
         others = []
@@ -77,6 +81,11 @@ def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
         rows.append(min(others, key=lambda row: (row[1].points, row[0].chain.method.key)))
     offers = [Timing(search, one).offer() for search, one in rows]
     return tuple(replace(o, sentence=sentence(o), why_not=why_not(o, offers[0])) for o in offers)
+
+
+def _kind(method: Method) -> tuple[object, ...]:
+    """What makes a method another one for whoever chooses: where the dough goes in turn, and whether overnight."""
+    return (method.through_night, *((step.kind, step.goes_to) for step in method.steps if step.moves))
 
 
 def _half(halves: tuple[int, ...], slot: int) -> int:
