@@ -59,8 +59,12 @@ def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
 
 
 def _check_text(path: str, text: str) -> None:
-    # Half a character (a lone surrogate) can be read from JSON and be written nowhere.
-    if len(text) > MOST_TEXT or "\0" in text or any("\ud800" <= letter <= "\udfff" for letter in text):
+    try:
+        text.encode()  # half a character (a lone surrogate) can be read from JSON and be written nowhere
+        readable = len(text) <= MOST_TEXT and "\0" not in text
+    except UnicodeEncodeError:
+        readable = False
+    if not readable:
         raise wrong(path, f"readable text of {MOST_TEXT} letters at most")
 
 
