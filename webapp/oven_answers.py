@@ -24,7 +24,7 @@ EXAMPLES = (
     ("tray", "Tray pizza", 0.70, 0.45),
     ("thin", "Thin round", 0.35, 0.35),
     ("pan", "Pan pizza", 0.65, 0.60),
-    ("focaccia", "Focaccia", 0.90, 0.02),
+    ("focaccia", "Focaccia", 0.90, 0.09),
 )
 
 

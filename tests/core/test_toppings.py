@@ -53,6 +53,8 @@ def test_the_sauce_says_how_much_of_it_is_salt() -> None:
     sauce = ToppingItem("sauce", "Tomatoes", 0.303, salt_share=0.01)
     scaled = toppings.scale(ToppingSet("s", "S", (sauce,)), 1000.0)[0]
     assert scaled.note == "3 g of it is salt"
+    (much,) = toppings.scale(ToppingSet("s", "S", (sauce,)), 100_000.0)  # a hundredth of all 30.3 kg would be 303 g
+    assert much.note == "300 g of it is salt"
 
 
 def test_a_drained_weight_says_what_to_begin_with() -> None:
