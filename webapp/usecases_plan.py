@@ -94,6 +94,8 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
     kitchen = taught(store, now, kitchen_id).kitchen
     wish = usual_wish(store, kitchen_id, kitchen)
     suppers = _suppers(kitchen, now, supper_time, days)
+    if not suppers:  # a small machine without a battery wakes up in 1970
+        raise PlanError.at("when", "The clock of the server is wrong.", "Set it, then look at the week again.")
     last = replace(wish, supper_local=suppers[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
     evenings = schedule.week(wanted, [instant for instant, _ in suppers])

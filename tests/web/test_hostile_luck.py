@@ -18,7 +18,7 @@ import pytest
 from click.testing import CliRunner
 
 from tests.samples import sample_kitchen, sample_plan
-from tests.web.conftest import InKitchen, event
+from tests.web.conftest import Clock, InKitchen, event
 from tests.web.seen import problem_of
 from webapp.__main__ import main
 from webapp.bundle import to_plain
@@ -256,3 +256,16 @@ def test_many_phones_at_once_over_two_servers_lose_and_double_nothing(settings: 
     kept = stores[1].events("k", "bake")
     assert sorted(one["event_id"] for one in kept) == sorted(one["event_id"] for one in lines)
     assert sum(new.values()) == len(lines), "each line was new exactly once"
+
+
+@pytest.mark.parametrize("instant", [0, -3600, 946_684_800, 7_258_118_395])
+def test_a_server_whose_clock_is_decades_off_still_shows_every_page(
+    kitchen: InKitchen, clock: Clock, instant: int
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    clock.now = instant
+    pages = ("/", f"/bakes/{bake_id}", f"/bakes/{bake_id}/print", f"/bakes/{bake_id}/bake.ics", f"/book/{bake_id}",
+             "/book", "/week", "/reminders", "/join", "/settings", "/larder", "/export.json", "/api/bakes",
+             f"/api/bakes/{bake_id}/bundle")  # fmt: skip
+    for page in pages:
+        assert kitchen.get(page, follow_redirects=True).status_code == 200, page
