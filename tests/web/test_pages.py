@@ -402,3 +402,20 @@ def test_the_secret_is_made_once_and_is_its_owners_alone(settings: Settings) -> 
     assert first.secret_key == second.secret_key
     assert (settings.data / "session.key").stat().st_mode & 0o777 == 0o600
     assert len((settings.data / "session.key").read_bytes()) == 32
+
+
+@pytest.mark.parametrize("place", [0, 1])
+def test_the_day_that_was_taken_shows_why_the_others_were_not(settings: Settings, place: int) -> None:
+    """With the planner of the app: the other days are named, with what the planner has against each."""
+    app = create_app(settings, now=lambda: NOW)
+    kitchen = InKitchen(app.test_client())
+    bake_id = kitchen.plans({"supper": "2026-11-26T20:30"})
+    offers = html.unescape(kitchen.get(f"/bakes/{bake_id}").text)
+    against = re.findall(r"<li>([^<]+)</li>", offers.split("Why it is not first")[1].split("</details>")[0])
+    kitchen.picks(bake_id, place)
+    page = html.unescape(kitchen.get(f"/bakes/{bake_id}").text)
+    said = page.split("Why not one of the other days?")[1].split("</details>")[0]
+    assert len(re.findall("<strong>", said)) == 2
+    assert against
+    assert all(why in said for why in against)
+    assert ("it fits your hours best" in said) == (place > 0)
