@@ -143,7 +143,7 @@ def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening
     evening.up_to("preheat")
     preheat = evening.step("preheat")
     evening.comes(preheat)
-    oven = evening.card.locator(".oven")
+    oven = evening.card
     expect(oven.locator(".oven__dial")).to_have_text("250 °C")
     expect(oven).to_contain_text("lowest")
     expect(oven).to_contain_text("10 mm steel")
@@ -155,6 +155,40 @@ def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening
     hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
                                 lit + evening.plan.oven.preheat_min * 60)  # fmt: skip
     expect(evening.card).to_contain_text(f"10 mm steel: hot since {hot}")
+
+
+def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    kitchen = replace(sample_kitchen(), oven=STEEL)
+    wish = Wish("2026-11-25T20:45", (replace(kitchen.pans[0], count=2),), "bench-tray", "tomato-cheese")
+    made = assemble.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
+    phone = new_phone(shared_server)
+    first, last = (step for step in made.steps if step.kind == "lift")
+    plan = shared_server.bake(phone.kitchen_id, shifted(made, int(time.time()) - first.start + 5))
+    lift = next(step for step in plan.steps if step.step_id == first.step_id)
+    before = tuple(step.step_id for step in plan.steps if step.start < lift.start)
+    was_done(shared_server, phone.kitchen_id, plan, before)
+    phone.page.clock.install()
+    phone.open(plan.bake_id)
+    evening = Evening(phone, plan)
+    evening.until(lift.start + 30)
+    expect(evening.card).to_have_attribute("data-step", first.step_id)
+    expect(evening.card.locator(".oven__dial")).to_have_text("250 °C")
+    expect(evening.card).to_contain_text("dial back to 250")
+    expect(evening.card).not_to_contain_text("Turn the oven off")
+    expect(evening.card).not_to_contain_text("longer wait")  # half a minute late is nothing to talk about
+    evening.taps()
+    hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
+                                evening.now() + plan.oven.recovery_min * 60)  # fmt: skip
+    second = [step for step in plan.steps if step.kind == "load"][1]
+    for step in sorted(plan.steps, key=lambda one: one.start):
+        if lift.start < step.start < second.start:
+            evening.comes(step)
+            evening.taps()
+    evening.comes(second)
+    expect(evening.card).to_contain_text(re.compile(f"hot again (at|since) {hot}"))
+    assert last.text.count("Turn the oven off.") == 1
 
 
 def test_turn_down_now_cannot_be_missed(evening: Evening) -> None:

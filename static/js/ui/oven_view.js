@@ -17,9 +17,9 @@ export function drawOven(kitchen, step) {
     el(
       "dl",
       { class: "oven__set" },
-      ...fact("Dial", dialFor(oven, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
+      ...fact("Dial", dialFor(kitchen, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
       ...fact("Shelf", oven.shelf),
-      ...fact("Slab", [oven.slab, hotWords(kitchen)].filter(Boolean).join(": ")),
+      ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
       ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
     ),
     el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded))),
@@ -29,23 +29,35 @@ export function drawOven(kitchen, step) {
 
 const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class: extra || null }, value)];
 
-// What the dial should read when this step is done.
-function dialFor(oven, step) {
+// What the dial should read when this step is done: back up when a load is lifted and more are to come.
+function dialFor(kitchen, step) {
+  const { steps, oven } = kitchen.bundle.plan;
+  if (step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
+    return oven.dial;
+  }
   const before = oven.programme.filter((action) => action.dial && KINDS.indexOf(action.action) <= KINDS.indexOf(step.kind));
   return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
 }
 
-// "hot since 18:52", "hot at 18:52", "" before the oven is lit.
-function hotWords(kitchen) {
-  const { plan } = kitchen.bundle;
-  const lit = plan.steps.find((step) => step.kind === "preheat");
-  const said = lit && kitchen.state.done.find((done) => done.step_id === lit.step_id);
-  if (!said) {
+// "hot since 18:52", "hot again at 19:20, in 9 min" after a load, "" before the oven is lit.
+function hotWords(kitchen, step) {
+  const { steps, oven } = kitchen.bundle.plan;
+  const said = (kind) =>
+    steps
+      .slice(0, steps.indexOf(step) + 1)
+      .filter((one) => one.kind === kind && one !== step)
+      .map((one) => kitchen.state.done.find((done) => done.step_id === one.step_id))
+      .filter(Boolean)
+      .pop();
+  const lifted = said("lift");
+  const from = lifted ?? said("preheat");
+  if (!from) {
     return "";
   }
-  const hot = said.at + plan.oven.preheat_min * 60;
+  const hot = from.at + (lifted ? oven.recovery_min : oven.preheat_min) * 60;
   const clock = kitchen.format.clock(hot);
-  return hot <= kitchen.now() ? `hot since ${clock}` : `hot at ${clock}, in ${duration(hot - kitchen.now())}`;
+  const words = lifted ? "hot again" : "hot";
+  return hot <= kitchen.now() ? `${words} since ${clock}` : `${words} at ${clock}, in ${duration(hot - kitchen.now())}`;
 }
 
 // When the load that this step belongs to went in; 0 while it has not.

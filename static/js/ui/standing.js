@@ -87,6 +87,9 @@ function flagNotices(kitchen) {
   return others.map((step) => drawFlag(kitchen, step)).filter(Boolean);
 }
 
+// In the oven every minute is the programme's: being seconds late is no news, and the countdown says it.
+const IN_OVEN = ["turn-down", "turn", "check", "lift"];
+
 export function flagWords(kitchen, step, timed) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
   const rising = step.mark !== null;
@@ -94,7 +97,7 @@ export function flagWords(kitchen, step, timed) {
     waits: `the dough is ready for it at ${clock(timed.start)}, not before.`,
     past: `the dough is past its best from ${clock(timed.past_at)} on.`,
     never: "at this warmth the dough does not get there.",
-    long: rising ? "the dough waits longer than this method likes." : "that is a longer wait than this method allows.",
+    long: rising ? "the dough waits longer than this method likes." : IN_OVEN.includes(step.kind) ? "" : "that is a longer wait than this method allows.",
   }[timed.flag] ?? "";
 }
 
