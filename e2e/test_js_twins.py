@@ -57,6 +57,10 @@ def test_five_hundred_made_up_bakes_come_out_the_same_in_both_languages(page: Pa
         assert page.evaluate(COMPARE, json.dumps([vector(n) for n in range(first, first + AT_ONCE)])) == []
 
 
+def test_bakes_forgotten_for_a_year_come_out_the_same_in_both_languages(page: Page) -> None:
+    assert page.evaluate(COMPARE, json.dumps([vector(n, 365 * 86400 + n) for n in range(60)])) == []
+
+
 def test_the_comparison_notices_a_difference_in_the_last_bit(page: Page) -> None:
     spoilt = vector(3)
     spoilt["retimed"]["progress"] = spoilt["retimed"]["progress"] * (1 + 2**-52) or 5e-324

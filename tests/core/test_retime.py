@@ -316,3 +316,12 @@ def test_the_rise_only_grows_and_lies_inside_its_band(n: int) -> None:
     curve = retime(plan, fold(plan, events), now).curve
     assert all(a.progress <= b.progress for a, b in pairwise(curve))
     assert all(p.low <= p.progress * (1 + 1e-12) and p.progress <= p.high * (1 + 1e-12) for p in curve)
+
+
+def test_a_dough_forgotten_for_a_year_is_walked_day_by_day_and_comes_to_the_same() -> None:
+    """The steady dough gains 0.15 an hour: by hand, 8760 h make 1314."""
+    year = 365 * 24
+    found = look(STEADY, 7.5 + year, done("mix", 7.5))
+    assert found.progress == pytest.approx(0.15 * year, rel=1e-9)
+    assert len(found.curve) < 10 * 96 + 400, "by quarter hours for ten days, then by days"
+    assert step(found, "press").flag == "past"

@@ -20,9 +20,10 @@ FILE = Path(__file__).parent / "twins.json"
 NUMBERS = (7, 68, 92, 177, 240, 358)  # every flag, every way out, every edge of the numbers, a thermometer in the dough
 
 
-def vector(n: int) -> dict[str, Any]:
-    """Made-up bake number n: what goes in, and what Python makes of it."""
+def vector(n: int, later_s: int = 0) -> dict[str, Any]:
+    """Made-up bake number n, looked at so much later: what goes in, and what Python makes of it."""
     plan, events, now = made_up(n)
+    now += later_s
     state = fold(plan, events)
     return {
         "n": n,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from webapp.core.chain import Sample, Timed, dough_of, latest, pull, said_at, walk_chain
 from webapp.core.plan import CurvePoint, Plan, PlanStep, Retimed, RetimedStep, State
-from webapp.core.walk import LEAST_FACTOR, MOST_FACTOR, Dough
+from webapp.core.walk import DAY_S, FORGOTTEN_S, LEAST_FACTOR, MOST_FACTOR, Dough
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
 
@@ -149,7 +149,7 @@ def curve(plan: Plan, samples: list[Sample], dough: Dough) -> tuple[CurvePoint, 
     at = samples[0].at
     while at < end:
         out.append(point(plan, dough, sample_at(samples, at)))
-        at += CURVE_S
+        at += CURVE_S if at - samples[0].at < FORGOTTEN_S else DAY_S
     out.append(point(plan, dough, sample_at(samples, end)))
     return tuple(out)
 

@@ -15,6 +15,8 @@ from webapp.core.plan import Plan, RateTable, Rise, RiseMark, RoomSpan, State
 
 MINUTE_S = 60
 STRIDE_S = 600  # of a dough at rest
+FORGOTTEN_S = 10 * 86400  # after mixing: no bake takes so long, and a dough forgotten for a year is walked day by day
+DAY_S = 86400
 REST_C = 0.05  # as warm as its surroundings: the rate is right to 0.5 %
 HORIZON_S = 2 * 86400  # a rise that is not there two days after its time is never there
 LEAST_FACTOR = 0.5  # a glass that says more than twice as slow or quick was misread, or holds another dough
@@ -39,6 +41,7 @@ class Dough:
     factor: float = 1.0  # what the glass says about them
     read_at: int = 0  # instant of the last reading that counted
     read_base: float = 0.0
+    mixed_at: int = 0
     move: int = 0  # next entry of state.moves
     glass: int = 0  # next entry of state.glasses
     felt: int = 0  # next entry of state.doughs
@@ -46,7 +49,7 @@ class Dough:
 
 def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
     """The dough as it leaves the mixing; what happened to the bowl before that counts no more."""
-    dough = Dough(plan, state, room_path(plan.rise.room, state.rooms), at, plan.rise.dough_c)
+    dough = Dough(plan, state, room_path(plan.rise.room, state.rooms), at, plan.rise.dough_c, mixed_at=at)
     while dough.move < len(state.moves) and state.moves[dough.move].at < at:
         dough.move += 1
     while dough.glass < len(state.glasses) and state.glasses[dough.glass].at < at:
@@ -171,9 +174,14 @@ def glass_factor(dough: Dough, times: float) -> float:
     return factor
 
 
+def stride(dough: Dough) -> int:
+    """How far a dough at rest goes at once, in seconds."""
+    return STRIDE_S if dough.at - dough.mixed_at < FORGOTTEN_S else DAY_S
+
+
 def next_stop(dough: Dough, gap_c: float, until: int) -> int:
     """A minute on, at rest a stride; less when a move, a reading, another room or `until` comes first."""
-    stop = dough.at + (STRIDE_S if -REST_C < gap_c < REST_C else MINUTE_S)
+    stop = dough.at + (stride(dough) if -REST_C < gap_c < REST_C else MINUTE_S)
     if until < stop:
         stop = until
     if dough.move < len(dough.state.moves) and dough.state.moves[dough.move].at < stop:
@@ -218,7 +226,7 @@ def reach(probe: Dough, progress: float, last: int) -> int:
             return 0
         begun_at = probe.at
         before = risen(probe)
-        go_on(probe, probe.at + STRIDE_S)
+        go_on(probe, probe.at + stride(probe))
         after = risen(probe)
         if after >= progress:
             return begun_at + int((progress - before) / (after - before) * (probe.at - begun_at))

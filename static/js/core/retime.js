@@ -4,7 +4,7 @@
 // as they are is said in the Python twin.
 
 import { doughOf, latest, pull, saidAt, timedOf, walkChain } from "./chain.js";
-import { LEAST_FACTOR, MOST_FACTOR } from "./walk.js";
+import { DAY_S, FORGOTTEN_S, LEAST_FACTOR, MOST_FACTOR } from "./walk.js";
 
 const CURVE_S = 900;
 
@@ -158,7 +158,7 @@ function curve(plan, samples, dough) {
   let at = samples[0].at;
   while (at < end) {
     out.push(point(plan, dough, sampleAt(samples, at)));
-    at += CURVE_S;
+    at += at - samples[0].at < FORGOTTEN_S ? CURVE_S : DAY_S;
   }
   out.push(point(plan, dough, sampleAt(samples, end)));
   return out;

@@ -5,6 +5,8 @@
 
 const MINUTE_S = 60;
 const STRIDE_S = 600;
+export const FORGOTTEN_S = 10 * 86400;
+export const DAY_S = 86400;
 const REST_C = 0.05;
 const HORIZON_S = 2 * 86400;
 export const LEAST_FACTOR = 0.5;
@@ -26,6 +28,7 @@ export function mixedDough(plan, state, at) {
     factor: 1,
     read_at: 0,
     read_base: 0,
+    mixed_at: at,
     move: 0,
     glass: 0,
     felt: 0,
@@ -167,8 +170,12 @@ function glassFactor(dough, times) {
   return factor;
 }
 
+function stride(dough) {
+  return dough.at - dough.mixed_at < FORGOTTEN_S ? STRIDE_S : DAY_S;
+}
+
 function nextStop(dough, gap_c, until) {
-  let stop = dough.at + (-REST_C < gap_c && gap_c < REST_C ? STRIDE_S : MINUTE_S);
+  let stop = dough.at + (-REST_C < gap_c && gap_c < REST_C ? stride(dough) : MINUTE_S);
   if (until < stop) {
     stop = until;
   }
@@ -218,7 +225,7 @@ function reach(probe, progress, last) {
     }
     const begun_at = probe.at;
     const before = risen(probe);
-    goOn(probe, probe.at + STRIDE_S);
+    goOn(probe, probe.at + stride(probe));
     const after = risen(probe);
     if (after >= progress) {
       return begun_at + Math.trunc(((progress - before) / (after - before)) * (probe.at - begun_at));

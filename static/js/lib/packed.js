@@ -4,6 +4,13 @@ export const SCHEMA = 1; // of bundles that this version can read
 
 const OVER_S = 4 * 3600;
 
+const FORGOTTEN_S = 3 * 86400;
+
+// Until when a bake is walked on, as usecases.until on the server: one that was forgotten for a year is not.
+export function forgottenAt(plan, state) {
+  return Math.max(plan.made_at, plan.supper, state.supper, state.later, ...state.done.map((done) => done.at)) + FORGOTTEN_S;
+}
+
 // The one asked for; else of those not eaten yet the one whose supper comes next (or was just now); else the last.
 export function pickBundle(bundles, id, now, eaten = []) {
   const sorted = [...bundles].sort((a, b) => a.plan.supper - b.plan.supper);

@@ -7,7 +7,7 @@ import { duration } from "../lib/format.js";
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
   const now = kitchen.now();
-  const open = plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
+  const open = kitchen.retimed.current !== "" && plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
   const out = open ? perishingNow(plan, kitchen.retimed, kitchen.state, now).filter((one) => one.out_at <= now) : [];
   if (out.length === 0) {
     return null;

@@ -9,7 +9,7 @@ import { formatFor } from "../lib/format.js";
 import { eventOf, eventsOf, keepAgain, phoneId, write } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
 import { drawNow, tickNow } from "./now.js";
-import { SCHEMA, isEaten, pickBundle } from "../lib/packed.js";
+import { SCHEMA, forgottenAt, isEaten, pickBundle } from "../lib/packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
 
@@ -104,7 +104,12 @@ function look() {
   if (kitchen.bundle && kitchen.bundle.schema <= SCHEMA) {
     const { plan } = kitchen.bundle;
     kitchen.state = fold(plan, kitchen.events);
-    kitchen.retimed = retime(plan, kitchen.state, kitchen.lookedAt);
+    const last = forgottenAt(plan, kitchen.state);
+    kitchen.retimed = retime(plan, kitchen.state, Math.min(kitchen.lookedAt, last));
+    kitchen.forgotten = kitchen.lookedAt > last && kitchen.retimed.current !== "";
+    if (kitchen.forgotten) {
+      Object.assign(kitchen.retimed, { current: "", next: "" }); // nothing of it is due any more
+    }
     kitchen.unhurried = null;
   }
   redraw(document.getElementById("screen"), drawNow(kitchen));
@@ -116,7 +121,7 @@ function look() {
 // A new step begins at its top: the button that brought it stands far below.
 function showStep() {
   const step = kitchen.retimed?.current ?? "";
-  if (kitchen.onScreen !== undefined && kitchen.onScreen !== step) {
+  if (kitchen.onScreen && kitchen.onScreen !== step) {
     document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" });
   }
   kitchen.onScreen = step;
