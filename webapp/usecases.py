@@ -16,6 +16,7 @@ from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.core.retime import retime
+from webapp.larder_oven import signs
 from webapp.store import BakeRow, PickedRow, Store
 
 NewId = Callable[[], str]
@@ -139,7 +140,7 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         kitchen = kitchen_of(store, kitchen_id)
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
-    return bundle(plan, events, now) | {"kitchen": to_plain(shown)}
+    return bundle(plan, events, now) | {"kitchen": to_plain(shown), "signs": to_plain(signs())}
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:
@@ -164,7 +165,7 @@ def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> Standing:
 
 def until(plan: Plan, state: State, now: int) -> int:
     """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on."""
-    last = max([plan.made_at, plan.supper, *(one.at for one in state.done)])
+    last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
     return min(now, last + _FORGOTTEN_S)
 
 

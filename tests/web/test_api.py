@@ -44,6 +44,7 @@ def test_a_bundle_is_all_that_a_phone_needs(kitchen: InKitchen) -> None:
     assert from_plain(Plan, answer["plan"]).bake_id == bake_id
     assert from_plain(Event, answer["events"][0]).kind == "done"
     assert answer["kitchen"]["clock"] == "24"
+    assert {sign["part"] for sign in answer["signs"]} == {"base", "top", "crumb"}
     assert answer["served_at"] == NOW
 
 

@@ -11,6 +11,7 @@ const SHEETS = {
   pan: () => import("./pan.js"),
   dough: () => import("./dough_moves.js"),
   poured: () => import("./poured.js"),
+  cameOut: () => import("./came_out.js"),
 };
 
 export async function openSheet(kitchen, name, about = null) {

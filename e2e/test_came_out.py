@@ -1,0 +1,99 @@
+"""After the last step: how it came out is said in the kitchen, with or without a server, and stands in the book."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable
+
+from playwright.sync_api import Page, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import row, steps_of, was_done
+from e2e.server import Server, plan_at
+from tests.samples import at
+from webapp.core.plan import Plan
+
+NewPhone = Callable[..., Phone]
+YEAR_S = 365 * 86400
+
+
+def eaten(server: Server, phone: Phone) -> Plan:
+    """A bake with every step done."""
+    plan = server.bake(phone.kitchen_id, plan_at(at(19, 40), bake_id=secrets.token_urlsafe(16)))
+    was_done(server, phone.kitchen_id, plan, tuple(step.step_id for step in plan.steps))
+    return plan
+
+
+def choices(page: Page, inside: str) -> list[str]:
+    """Every choice with the question over it."""
+    return list(
+        page.locator(inside).evaluate(
+            """(form) => [...form.querySelectorAll("input[type=checkbox], input[type=radio], option")]
+              .map((one) => one.tagName === "OPTION" ? one.text : one.closest("label").innerText.trim())
+              .filter((words) => words !== "–")"""
+        )
+    )
+
+
+def test_how_it_came_out_is_said_with_the_server_dead_and_is_in_the_book_later(
+    own_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(own_server)
+    plan = eaten(own_server, phone)
+    page = phone.open(plan.bake_id)
+    expect(page.locator("h2.big")).to_have_text("All done. Eat.")
+    own_server.kill()
+    page.reload()
+    page.get_by_role("button", name="How it came out").click()
+    page.get_by_role("button", name="Write it down").click()
+    expect(page.get_by_role("alert").filter(has_text="Tick something")).to_be_visible()
+    page.get_by_label("Base burnt").check()
+    page.get_by_role("group", name="Top").get_by_label("Good").check()
+    crumb = page.get_by_role("group", name="Crumb")
+    crumb.get_by_label("Good").check()
+    crumb.get_by_label("Dry or tough").check()
+    expect(crumb.get_by_label("Good")).not_to_be_checked()
+    page.get_by_label("Just right").check()
+    page.get_by_label("A line or two").fill("Next time <b>less</b> salt")
+    page.get_by_role("button", name="Write it down").click()
+    expect(page.locator("#screen .card").first).to_contain_text("How it came out is written down.")
+    expect(page.locator("#notes")).to_contain_text("2 entries wait")
+    page.reload()
+    page.get_by_role("button", name="Say more").click()
+    expect(page.get_by_label("Base burnt")).to_be_checked()
+    own_server.start()
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    expect(page.locator("#notes")).not_to_contain_text("wait")
+    page.goto(f"{own_server.url}/book/{plan.bake_id}")
+    said = page.get_by_role("region", name="How it came out")
+    for words in ("Base burnt", "Dry or tough", "just right", "Next time <b>less</b> salt"):
+        expect(said).to_contain_text(words)
+
+
+def test_the_kitchen_asks_the_same_as_the_book(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = eaten(shared_server, phone)
+    page = phone.open(plan.bake_id)
+    page.get_by_role("button", name="How it came out").click()
+    expect(page.get_by_label("Just right")).to_be_visible()
+    here = choices(page, "dialog form")
+    page.goto(f"{shared_server.url}/book/{plan.bake_id}")
+    assert here == choices(page, "main form")
+
+
+def test_a_bake_forgotten_for_a_year_opens_at_once_rings_nothing_and_can_still_be_finished(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """That it opens at once is held by how little is worked out for it: no more than for one of some days."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(12) + YEAR_S, bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.page
+    page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    expect(page.locator("h2.big")).to_contain_text("This bake was for")
+    expect(page.locator(".alarm, .card--due, .notice--careful")).to_have_count(0)
+    assert page.locator("main *").count() < 600
+    steps_of(page)
+    expect(row(page, "Press into the oiled tray").get_by_role("button", name="It is done")).to_be_visible()
+    page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
+    expect(page.locator("h1").first).to_be_visible()

@@ -1,0 +1,53 @@
+// How it came out: the same choices as the book's form, written as one event that the book reads when it has been sent.
+
+import { el } from "../lib/dom.js";
+import { form, say, sheet } from "../lib/sheet.js";
+
+const PARTS = [["base", "Base"], ["top", "Top"], ["crumb", "Crumb"]];
+const GOOD = "good";
+const TIMINGS = [["early", "Not ready yet when I pressed it"], ["right", "Just right"], ["late", "Past its best"]];
+
+export function open(kitchen) {
+  const said = Object.fromEntries(kitchen.state.outcome);
+  const signs = kitchen.bundle.signs ?? [];
+  const groups = PARTS.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
+  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", TIMINGS, said.timing)]);
+  const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });
+  const send = (complain) => {
+    const outcome = Object.fromEntries(groups.map(([part, box]) => [part, ticked(box)]).filter(([, words]) => words));
+    const text = note.value.trim();
+    const items = [Object.keys(outcome).length > 0 ? ["outcome", outcome] : null, text ? ["note", { text }] : null].filter(Boolean);
+    if (items.length === 0) {
+      complain("Tick something, or write a line.");
+      return;
+    }
+    page.close();
+    kitchen.tell(...items);
+    say("Written down.");
+  };
+  const page = sheet(
+    "How did it come out?",
+    form("Write it down", send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, "A line or two"), note)),
+  );
+}
+
+function group(legend, part, type, choices, said = "") {
+  const words = said.split(" ");
+  const boxes = choices.map(([value, name]) => {
+    const input = el("input", { type, name: part, value });
+    input.checked = words.includes(value);
+    return el("label", { class: "choice" }, input, el("span", { class: "choice__name" }, name));
+  });
+  return el("fieldset", { class: "field", on: { change } }, el("legend", { class: "field__label" }, legend), el("div", { class: "choices" }, boxes));
+}
+
+// Good and something wrong are not both true: the later tap counts.
+function change({ target, currentTarget }) {
+  if (target.type === "checkbox" && target.checked) {
+    for (const other of currentTarget.querySelectorAll("input")) {
+      other.checked = other.checked && (other === target || (other.value === GOOD) === (target.value === GOOD));
+    }
+  }
+}
+
+const ticked = (box) => [...box.querySelectorAll("input:checked")].map((input) => input.value).join(" ");
