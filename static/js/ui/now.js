@@ -55,6 +55,7 @@ function drawCurrent(kitchen) {
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),
     buttons(kitchen, step, due),
+    kitchen.more?.drawOvenAhead(kitchen, step),
   );
 }
 

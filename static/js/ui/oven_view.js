@@ -12,16 +12,25 @@ export function drawOven(kitchen, step) {
   const { oven } = kitchen.bundle.plan;
   const loaded = loadedAt(kitchen, step);
   return el(
+    "dl",
+    { class: "oven__set" },
+    ...fact("Dial", dialFor(kitchen, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
+    ...fact("Shelf", oven.shelf),
+    ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
+    ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
+  );
+}
+
+// What happens next, below the button: what to do now must be in reach of the thumb first.
+export function drawOvenAhead(kitchen, step) {
+  if (!KINDS.includes(step.kind)) {
+    return null;
+  }
+  const { oven } = kitchen.bundle.plan;
+  const loaded = loadedAt(kitchen, step);
+  return el(
     "div",
     { class: "oven" },
-    el(
-      "dl",
-      { class: "oven__set" },
-      ...fact("Dial", dialFor(kitchen, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
-      ...fact("Shelf", oven.shelf),
-      ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
-      ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
-    ),
     el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded))),
     el("p", { class: "soft" }, `Baked after ${oven.bake_low_min} to ${oven.bake_high_min} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
   );

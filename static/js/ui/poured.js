@@ -2,9 +2,14 @@
 
 import { lineId } from "../core/weigh.js";
 import { button, el } from "../lib/dom.js";
-import { form, numberField, sheet } from "../lib/sheet.js";
+import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
-export function open(kitchen, { line, target }) {
+// `rows`: the lines of the list with what the scale should show of each.
+export function open(kitchen, rows) {
+  const page = sheet("Too much of what?", el("p", {}, "What is in stays in; all other lines grow with it."), answers(rows.map((row) => [row.line.name, row]), (row) => ask(kitchen, page, row)));
+}
+
+function ask(kitchen, page, { line, target }) {
   const { format } = kitchen;
   const id = lineId(line);
   const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0 });
@@ -23,10 +28,10 @@ export function open(kitchen, { line, target }) {
     page.close();
     kitchen.undo((event) => (event.kind === "poured" || event.kind === "weighed") && event.data.line === id);
   };
-  const page = sheet(
-    `How much ${line.name.toLowerCase()} went in?`,
+  page.body.replaceChildren(
     el("p", {}, `${format.grams(target)} was asked for. What is in stays in; all other lines grow with it.`),
     form("That much is in", send, field),
-    said ? button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back" }) : null,
+    ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back" })] : []),
   );
+  input.focus();
 }

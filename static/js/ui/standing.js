@@ -6,7 +6,7 @@ import { openSheet } from "./tools.js";
 
 export function drawStanding(kitchen) {
   const { retimed, format } = kitchen;
-  const open = retimed.steps.some((step) => step.status === "open");
+  const open = retimed.current !== "";
   return el(
     "section",
     { class: "stack stack--tight standing", "aria-label": "Where it stands" },
@@ -31,7 +31,9 @@ function supperLine(kitchen) {
 
 function doughLine(kitchen) {
   const { retimed, format } = kitchen;
-  const times = (progress) => `×${trimmed(timesAt(kitchen.bundle.plan.rise.glass, progress), 1)}`;
+  // As fine as the glass can be read, once it was: who tapped ×1.75 must find ×1.75 here.
+  const grain = kitchen.state.glasses.length > 0 ? 0.05 : 0.1;
+  const times = (progress) => `×${trimmed(Math.round(timesAt(kitchen.bundle.plan.rise.glass, progress) / grain) * grain, 2)}`;
   const low = times(retimed.progress_low);
   const high = times(retimed.progress_high);
   const where = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" }[retimed.place] ?? "";

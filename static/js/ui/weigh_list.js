@@ -40,6 +40,7 @@ export function drawWeigh(kitchen, step) {
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
+    button("Too much went in", () => openSheet(kitchen, "poured", asked(kitchen, lines.filter(part))), { kind: "quiet", key: "over" }),
     yeastNote(kitchen, pan * factor),
   );
 }
@@ -87,12 +88,20 @@ function mendWords(kitchen, lines, factor) {
   return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(total)} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
 }
 
+const asked = (kitchen, lines) => lines.map((line) => ({ line, target: targetOf(kitchen, line) }));
+
+// What the scale should show of this line: at least what was poured.
+function targetOf(kitchen, line) {
+  const poured = kitchen.state.poured.find((one) => one.line === lineId(line));
+  return poured ? Math.max(line.weigh_g, poured.grams / (line.share ?? 1)) : line.weigh_g;
+}
+
 function row(kitchen, line, wanted) {
   const id = lineId(line);
   const ticked = kitchen.state.weighed.includes(id);
   const poured = kitchen.state.poured.find((one) => one.line === id);
   const { share = 1 } = line;
-  const target = poured ? Math.max(line.weigh_g, poured.grams / share) : line.weigh_g;
+  const target = targetOf(kitchen, line);
   const missing = target - inBowl(kitchen, id, ticked, poured, wanted.weigh_g * share) / share;
   const grams = kitchen.format.grams(target);
   return el(
@@ -102,16 +111,10 @@ function row(kitchen, line, wanted) {
       "button",
       { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
-      el("span", { class: "weigh__name" }, line.name),
+      el("span", { class: "weigh__name" }, line.name, line.note ? el("span", { class: "weigh__note" }, held(line.note)) : null),
       el("span", { class: "weigh__g num" }, grams),
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in` })) : null,
-    el(
-      "div",
-      { class: "weigh__foot" },
-      line.note ? el("span", { class: "soft" }, held(line.note)) : el("span", {}),
-      button("Too much", () => openSheet(kitchen, "poured", { line, target }), { kind: "quiet", key: `over-${id}`, label: `Too much went in: ${line.name}` }),
-    ),
   );
 }
 
