@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import secrets
+import time
 from collections.abc import Callable
 
 from playwright.sync_api import expect
 
 from e2e.conftest import Phone
+from e2e.cut_off import IN_DATABASE, was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
 
@@ -54,3 +56,40 @@ def test_a_private_window_is_told_that_nothing_is_kept(shared_server: Server, ne
     phone.page.add_init_script("Object.defineProperty(window, 'indexedDB', { value: undefined })")
     phone.page.goto(f"{shared_server.url}/bakes/{bake_id}")
     expect(phone.page.locator("[data-pack-words]")).to_contain_text("keeps nothing")
+
+
+KEEP_BACK = """(event) => new Promise((done) => {
+  const open = indexedDB.open("suppertide");
+  open.onsuccess = () => {
+    const transaction = open.result.transaction("events", "readwrite");
+    transaction.objectStore("events").put(event);
+    transaction.oncomplete = () => { open.result.close(); done(); };
+  };
+})"""
+
+
+def test_what_was_eaten_long_ago_or_given_up_leaves_the_phone_and_what_the_server_lacks_stays(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    month = 31 * 86400
+    names = {"old": at(12) + month, "kept": at(12) + month, "given-up": at(12), "on": at(12)}
+    bakes = {
+        name: shared_server.bake(phone.kitchen_id, plan_at(moment, bake_id=f"{name}-{secrets.token_hex(8)}"))
+        for name, moment in names.items()
+    }
+    for name, plan in bakes.items():
+        was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+        phone.page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
+        expect(phone.page.locator("[data-packed=true]"), name).to_be_visible()
+    refused = {"event_id": "d" * 32, "bake_id": bakes["kept"].bake_id, "at": 1, "logged_at": 1, "phone": "p",
+               "kind": "note", "data": {"text": "never taken"}, "sent": 2}  # fmt: skip
+    phone.page.evaluate(KEEP_BACK, refused)
+    shared_server.store().drop_bake(phone.kitchen_id, bakes["given-up"].bake_id, int(time.time()))
+    page = phone.open(bakes["on"].bake_id)
+    shelf = page.locator(".shelf__link")
+    expect(shelf).to_have_count(1)
+    left = page.evaluate(f"async () => (await ({IN_DATABASE})('bundles')).map((bundle) => bundle.plan.bake_id)")
+    assert sorted(left) == sorted(bakes[name].bake_id for name in ("kept", "on"))
+    events = page.evaluate(f"async () => (await ({IN_DATABASE})('events')).map((event) => event.bake_id)")
+    assert sorted(events) == sorted([bakes["kept"].bake_id] * 2 + [bakes["on"].bake_id])

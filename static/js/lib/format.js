@@ -4,7 +4,7 @@
 const HELD = "\u00a0"; // a number and its unit stay on one line
 
 // The text with every number held to its unit.
-export const held = (text) => text.replace(/(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))/g, HELD);
+export const held = (text) => text.replace(/(\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))/g, `$1${HELD}`);
 
 const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
@@ -19,10 +19,19 @@ export function knownZone(zone) {
   }
 }
 
+// Costly to make, so each zone's only once; a page may ask for its own before it knows the bake's, while it waits anyway.
+const made = new Map();
+
+export function clocksOf(zone) {
+  if (!made.has(zone)) {
+    const timeZone = zone && knownZone(zone);
+    made.set(zone, [new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone }), new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone })]);
+  }
+  return made.get(zone);
+}
+
 export function formatFor(zone, kitchen) {
-  const timeZone = knownZone(zone);
-  const wall = new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone });
-  const date = new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone });
+  const [wall, date] = clocksOf(zone);
 
   const parts = (at) => wall.format(at * 1000).split(":").map(Number);
   const minuteOfDay = (at) => parts(at)[0] * 60 + parts(at)[1];

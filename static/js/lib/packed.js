@@ -11,6 +11,14 @@ export function forgottenAt(plan, state) {
   return Math.max(plan.made_at, plan.supper, state.supper, state.later, ...state.done.map((done) => done.at)) + FORGOTTEN_S;
 }
 
+const KEPT_S = 30 * 86400;
+
+// Bakes that need not be in this phone any more: eaten a month ago, or given up. The book has them.
+export function outdated(bundles, givenUp, shown, now) {
+  const ids = bundles.map((bundle) => bundle.plan).filter((plan) => plan.supper < now - KEPT_S || givenUp.includes(plan.bake_id));
+  return ids.map((plan) => plan.bake_id).filter((id) => id !== shown);
+}
+
 // The one asked for; else of those not eaten yet the one whose supper comes next (or was just now); else the last.
 export function pickBundle(bundles, id, now, eaten = []) {
   const sorted = [...bundles].sort((a, b) => a.plan.supper - b.plan.supper);

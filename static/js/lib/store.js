@@ -77,7 +77,7 @@ function keptStore(first) {
     bundles: () => read("bundles", (store) => store.getAll()),
     bundle: (id) => read("bundles", (store) => store.get(id)),
     putBundle: (bundle) => write("bundles", (store) => store.put(bundle)),
-    dropBundle: (id) => write("bundles", (store) => store.delete(id)),
+    dropBake: async (id) => dropBake(await ready(), id),
     events: (id) => read("events", (store) => store.index("bake").getAll(id)),
     unsent: () => read("events", (store) => store.index("sent").getAll(0)),
     addEvents: (events) => write("events", (store) => events.forEach((event) => store.put(event))),
@@ -104,6 +104,22 @@ function transact(db, name, change) {
   });
 }
 
+// A bake leaves with its journal, and only when the server has all of that: what was never sent stays, and so does it.
+function dropBake(db, id) {
+  return new Promise((resolve, reject) => {
+    const transaction = db.transaction(["bundles", "events"], "readwrite");
+    transaction.oncomplete = () => resolve();
+    transaction.onabort = () => reject(transaction.error);
+    const events = transaction.objectStore("events");
+    events.index("bake").getAll(id).onsuccess = ({ target: { result: rows } }) => {
+      if (rows.every((event) => event.sent === 1)) {
+        rows.forEach((event) => events.delete(event.event_id));
+        transaction.objectStore("bundles").delete(id);
+      }
+    };
+  });
+}
+
 function memoryStore(why) {
   const bundles = new Map();
   const events = new Map();
@@ -114,7 +130,7 @@ function memoryStore(why) {
     bundles: async () => [...bundles.values()],
     bundle: async (id) => bundles.get(id),
     putBundle: async (bundle) => void bundles.set(bundle.plan.bake_id, bundle),
-    dropBundle: async (id) => void bundles.delete(id),
+    dropBake: async () => {}, // what is only here while the page is open need not make room
     events: async (id) => [...events.values()].filter((event) => event.bake_id === id),
     unsent: async () => [...events.values()].filter((event) => event.sent === 0),
     addEvents: async (list) => list.forEach((event) => events.set(event.event_id, event)),

@@ -6,7 +6,7 @@ import { Refused, ask, exchange } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm } from "./alarm.js";
 import { isDue, currentOf } from "./now.js";
-import { SCHEMA } from "../lib/packed.js";
+import { SCHEMA, outdated } from "../lib/packed.js";
 import { beginTide } from "./tide_here.js";
 
 const EVERY_MS = 60000;
@@ -98,7 +98,7 @@ async function fetchBundles(kitchen, shown, revision) {
   const wanted = bakes.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
   const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
   const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
-  let news = false;
+  let news = await makeRoom(kitchen, bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
   for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
     const have = await kitchen.store.bundle(id);
     if (!have || have.plan.revision < at || have.schema > SCHEMA) {
@@ -108,6 +108,16 @@ async function fetchBundles(kitchen, shown, revision) {
   if (news) {
     await kitchen.show(kitchen.wanted ?? "");
   }
+}
+
+// True when something left the phone.
+async function makeRoom(kitchen, givenUp) {
+  const before = await kitchen.store.bundles().catch(() => []);
+  const old = outdated(before, givenUp, kitchen.bundle?.plan.bake_id, kitchen.now());
+  for (const id of old) {
+    await kitchen.store.dropBake(id).catch(() => {});
+  }
+  return old.length > 0 && (await kitchen.store.bundles().catch(() => before)).length < before.length;
 }
 
 async function fetchOne(kitchen, id, have) {

@@ -5,7 +5,7 @@ import { fold } from "../core/journal.js";
 import { retime } from "../core/retime.js";
 import { goByServer, now } from "../lib/clock.js";
 import { redraw } from "../lib/dom.js";
-import { formatFor } from "../lib/format.js";
+import { clocksOf, formatFor } from "../lib/format.js";
 import { eventOf, eventsOf, keepAgain, phoneId, write } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
 import { drawNow, tickNow } from "./now.js";
@@ -33,12 +33,17 @@ const kitchen = {
 };
 
 async function start() {
-  kitchen.store = await openStore();
+  const opening = openStore();
+  clocksOf(); // the words of days and hours are fetched while the database opens
+  kitchen.store = await opening;
+  const id = location.hash.slice(1);
+  kitchen.early = id ? { id, bundle: kitchen.store.bundle(id).catch(() => undefined), events: eventsOf(kitchen.store, id) } : null;
   goByServer((await kitchen.store.meta("clock").catch(() => 0)) ?? 0);
   if (kitchen.store.kind === "memory") {
     note("memory", kitchen.store.why);
   }
-  await show(location.hash.slice(1));
+  await show(id);
+  kitchen.early = null;
   performance.mark("step-visible");
   kitchen.phone = await phoneId(kitchen.store);
   addEventListener("hashchange", () => show(location.hash.slice(1)));
@@ -73,28 +78,24 @@ async function show(id) {
 
 // At the very start only the bake that was asked for; the others are read once the step can be seen.
 async function bundlesFor(id) {
-  if (id && !kitchen.more) {
-    const bundle = await kitchen.store.bundle(id).catch(() => undefined);
+  if (kitchen.early) {
+    const bundle = await kitchen.early.bundle;
     return bundle ? [bundle] : [];
   }
   return kitchen.store.bundles().catch(() => kitchen.bundles ?? []);
 }
 
 async function eatenOf(bundles) {
-  const eaten = [];
-  for (const { plan, schema } of bundles) {
-    if (schema <= SCHEMA && isEaten(plan, fold(plan, await eventsOf(kitchen.store, plan.bake_id)))) {
-      eaten.push(plan.bake_id);
-    }
-  }
-  return eaten;
+  const readable = bundles.filter((bundle) => bundle.schema <= SCHEMA).map((bundle) => bundle.plan);
+  const journals = await Promise.all(readable.map((plan) => eventsOf(kitchen.store, plan.bake_id)));
+  return readable.filter((plan, i) => isEaten(plan, fold(plan, journals[i]))).map((plan) => plan.bake_id);
 }
 
 // The journal may have grown elsewhere: another window, the other phone.
 async function reread() {
   const id = kitchen.bundle?.plan.bake_id;
   const known = kitchen.events.filter((event) => event.bake_id === id);
-  kitchen.events = id ? await eventsOf(kitchen.store, id, known) : [];
+  kitchen.events = id ? await (kitchen.early?.events ?? eventsOf(kitchen.store, id, known)) : [];
   look();
 }
 
