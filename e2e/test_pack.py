@@ -58,6 +58,18 @@ def test_a_private_window_is_told_that_nothing_is_kept(shared_server: Server, ne
     expect(phone.page.locator("[data-pack-words]")).to_contain_text("keeps nothing")
 
 
+def test_packed_is_said_though_the_question_to_keep_it_for_good_is_never_answered(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """As in Firefox, which asks the person."""
+    phone = new_phone(shared_server)
+    phone.page.add_init_script("StorageManager.prototype.persist = () => new Promise(() => {})")
+    phone.page.goto(f"{shared_server.url}/bakes/{bake(shared_server, phone)}")
+    expect(phone.page.locator("[data-pack-words]")).to_have_text(
+        "Packed for the kitchen: it works here with no connection."
+    )
+
+
 KEEP_BACK = """(event) => new Promise((done) => {
   const open = indexedDB.open("suppertide");
   open.onsuccess = () => {

@@ -12,6 +12,8 @@ const KITCHEN = "/kitchen";
 const SHELL = "suppertide-shell-";
 const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
 const PATIENCE_MS = 20000;
+const PACKED = "Packed for the kitchen: it works here with no connection.";
+const MAY_GO = " The phone may clear it when space runs short; the server keeps a copy.";
 
 async function packBake(id) {
   const store = await openStore();
@@ -32,8 +34,7 @@ async function packBake(id) {
     return "The bake was not found again after packing. Load this page again, or print it.";
   }
   await keepCalendar(id);
-  const stays = await navigator.storage?.persist?.().catch(() => false);
-  return `Packed for the kitchen: it works here with no connection.${stays === false ? " The phone may clear it when space runs short; the server keeps a copy." : ""}`;
+  return PACKED;
 }
 
 async function fetchInto(store, id) {
@@ -85,11 +86,22 @@ async function shellIsKept() {
   return false;
 }
 
+// Some browsers ask the person first, who may never answer: packed is packed meanwhile.
+async function askToStay(words) {
+  const stays = await navigator.storage?.persist?.().catch(() => false);
+  if (stays === false) {
+    words.textContent = PACKED + MAY_GO;
+  }
+}
+
 for (const place of document.querySelectorAll("[data-pack]")) {
   const words = place.querySelector("[data-pack-words]") ?? place.appendChild(document.createElement("p"));
   words.setAttribute("role", "status");
   packBake(place.dataset.pack).then((text) => {
     words.textContent = text;
-    place.dataset.packed = String(text.startsWith("Packed"));
+    place.dataset.packed = String(text === PACKED);
+    if (text === PACKED) {
+      askToStay(words);
+    }
   });
 }

@@ -1,0 +1,100 @@
+// The kitchen in Firefox with the server killed, by hand: Playwright's own Firefox is not a package of the system.
+//
+//   cd SOMEWHERE && npm install puppeteer-core          (and Firefox as the system has it, say firefox-esr)
+//   FIREFOX=$(command -v firefox-esr) PYTHON=REPO/.venv/bin/python node REPO/e2e/by_hand/firefox.mjs
+//
+// Run it in SOMEWHERE: puppeteer-core is looked for there. Says what it sees; ends with 1 when something is missing.
+
+import { spawn } from "node:child_process";
+import { mkdtempSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { fileURLToPath, pathToFileURL } from "node:url";
+
+const require = createRequire(join(process.cwd(), "here.js"));
+const { default: puppeteer } = await import(pathToFileURL(require.resolve("puppeteer-core")).href);
+const repo = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
+const PATIENCE_MS = 30000;
+
+function start() {
+  const data = mkdtempSync(join(tmpdir(), "suppertide-"));
+  const server = spawn(process.env.PYTHON ?? "python3", ["-m", "webapp", "serve", "--port", "0", "--data", data], { cwd: repo });
+  const url = new Promise((resolve, reject) => {
+    let said = "";
+    const hear = (text) => {
+      said += text;
+      const found = /Suppertide is at (http:\/\/127\.0\.0\.1:\d+)\//.exec(said);
+      if (found) {
+        resolve(found[1].replace("127.0.0.1", "localhost"));
+      }
+    };
+    server.stdout.on("data", hear);
+    server.stderr.on("data", hear);
+    server.on("exit", () => reject(new Error(said)));
+  });
+  return { server, url };
+}
+
+// The words of an element, once they are what is wanted.
+async function words(page, selector, wanted) {
+  const until = Date.now() + PATIENCE_MS;
+  let seen = "";
+  while (Date.now() < until) {
+    seen = (await page.evaluate((name) => document.querySelector(name)?.innerText ?? "", selector)).replace(/\s+/g, " ");
+    if (wanted.test(seen)) {
+      console.log(`ok: ${selector}: ${seen.slice(0, 160)}`);
+      return seen;
+    }
+    await new Promise((done) => setTimeout(done, 50));
+  }
+  throw new Error(`${selector} should say ${wanted}, and says: ${seen.slice(0, 400)}`);
+}
+
+async function press(page, selector) {
+  await Promise.all([page.waitForNavigation(), page.evaluate((name) => document.querySelector(name).click(), selector)]);
+}
+
+async function walk(page, url, kill) {
+  await page.goto(`${url}/`);
+  const supper = `${new Date(Date.now() + 2 * 86400000).toISOString().slice(0, 10)}T19:30`;
+  await page.evaluate((when) => (document.querySelector("[name=supper]").value = when), supper);
+  await press(page, "main form[action='/plan'] button[type=submit]");
+  await press(page, "main form[action*=pick] button");
+  const id = new URL(page.url()).pathname.split("/").pop();
+  await words(page, "[data-pack]", /^Packed for the kitchen/);
+  await page.goto(`${url}/kitchen#${id}`);
+  await words(page, "#now-title", /\S/);
+  await words(page, ".tools", /Read the glass/);
+  await words(page, ".tide-figure figcaption", /\S/);
+  await kill();
+  await page.goto("about:blank");
+  await page.goto(`${url}/kitchen#${id}`);
+  const step = await words(page, "#now-title", /\S/);
+  await words(page, ".tide-figure figcaption", /\S/);
+  await words(page, "#notes", /The kitchen needs nothing from it/);
+  await page.evaluate(() => document.querySelector("[data-key=done]").click());
+  await words(page, ".undo-bar", /Take back/);
+  await words(page, "#notes", /One entry waits in this phone/);
+  await page.goto("about:blank");
+  await page.goto(`${url}/kitchen#${id}`);
+  await words(page, ".undo-bar", new RegExp(step));
+}
+
+const { server, url } = start();
+const gone = new Promise((resolve) => server.on("close", resolve));
+const kill = () => (server.kill("SIGKILL"), gone);
+const browser = await puppeteer.launch({ browser: "firefox", executablePath: process.env.FIREFOX ?? "firefox", headless: true });
+try {
+  const page = await browser.newPage();
+  page.on("pageerror", (error) => console.log("page error:", error.message));
+  await page.setViewport({ width: 390, height: 844 });
+  await walk(page, await url, kill);
+  console.log("The kitchen works in Firefox with the server killed.");
+} catch (error) {
+  console.error(error.message);
+  process.exitCode = 1;
+} finally {
+  await browser.close();
+  await kill();
+}
