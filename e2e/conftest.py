@@ -16,7 +16,7 @@ from e2e.server import Server, plan_at
 from webapp.core.plan import Plan
 
 PHONE = {"width": 390, "height": 844}
-expect.set_options(timeout=10_000)
+expect.set_options(timeout=30_000)  # for a machine that is busy with other things; nobody waits so long otherwise
 
 
 @pytest.fixture(scope="session")
@@ -76,7 +76,7 @@ def new_phone(browser: Browser) -> Iterator[Callable[..., Phone]]:
         key = key or secrets.token_urlsafe(32)
         kitchen_id = kitchen_id or server.kitchen(key)
         context = browser.new_context(**{"viewport": PHONE, "timezone_id": "Europe/Lisbon", **options})  # type: ignore[arg-type]
-        context.set_default_timeout(10_000)
+        context.set_default_timeout(30_000)
         contexts.append(context)
         context.add_cookies([{"name": "suppertide", "value": key, "url": server.url, "httpOnly": True}])
         return Phone(context, context.new_page(), server, kitchen_id)
