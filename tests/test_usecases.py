@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp import usecases, usecases_book, usecases_kitchen, usecases_larder, usecases_plan
+from webapp import usecases, usecases_book, usecases_kitchen, usecases_larder, usecases_plan, usecases_shelf
 from webapp.bundle import to_plain
 from webapp.core.errors import PlanError
 from webapp.core.journal import fold
@@ -22,6 +22,7 @@ from webapp.settings import Settings
 from webapp.store import Store
 from webapp.usecases import NotHere
 from webapp.usecases_demo import demo, demo_kitchen
+from webapp.usecases_larder import FORMULAS, METHODS, TOPPINGS
 
 NOW = at(6, 50)
 _numbers = itertools.count(1)
@@ -243,14 +244,34 @@ def test_two_edits_of_a_kitchen_do_not_undo_each_other(store: Store, kitchen_id:
 # --- larder -------------------------------------------------------------------------------------------------------
 
 
-def test_the_larder_has_an_end(store: Store, kitchen_id: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(usecases_larder, "MOST_OWN", 2)
+def test_the_larder_has_an_end(store: Store, kitchen_id: str) -> None:
+    few = replace(FORMULAS, most=2)
     formula = next(iter(usecases_larder.shelf(store, kitchen_id).formulas.values()))
-    keys = [usecases_larder.save_formula(store, NOW, new_id, kitchen_id, formula) for _ in range(2)]
+    keys = [usecases_shelf.save(store, NOW, new_id, kitchen_id, few, formula) for _ in range(2)]
     with pytest.raises(PlanError, match="2 own formulas already"):
-        usecases_larder.save_formula(store, NOW, new_id, kitchen_id, formula)
-    usecases_larder.save_formula(store, NOW, new_id, kitchen_id, replace(formula, key=keys[0], name="Changed"))
-    assert [version.number for version in usecases_larder.versions(store, kitchen_id, keys[0])] == [2, 1]
+        usecases_shelf.save(store, NOW, new_id, kitchen_id, few, formula)
+    usecases_shelf.save(store, NOW, new_id, kitchen_id, few, replace(formula, name="Changed"), keys[0])
+    assert [one.number for one in usecases_shelf.versions(store, kitchen_id, few, keys[0])] == [2, 1]
+
+
+def test_putting_one_away_makes_room_for_another(store: Store, kitchen_id: str) -> None:
+    few = replace(FORMULAS, most=1)
+    formula = next(iter(usecases_larder.shelf(store, kitchen_id).formulas.values()))
+    key = usecases_shelf.save(store, NOW, new_id, kitchen_id, few, formula)
+    usecases_shelf.put_away(store, kitchen_id, few, key)
+    assert usecases_shelf.save(store, NOW, new_id, kitchen_id, few, formula) != key
+    with pytest.raises(NotHere):
+        usecases_shelf.save(store, NOW, new_id, kitchen_id, few, formula, key)
+
+
+@pytest.mark.parametrize("kind", [FORMULAS, TOPPINGS, METHODS], ids=lambda kind: kind.shelf)
+def test_what_this_program_cannot_read_is_left_out_and_locks_nothing(
+    store: Store, kitchen_id: str, kind: usecases_shelf.Kind[object]
+) -> None:
+    store.put_on_shelf(kitchen_id, kind.shelf, "own-later", {"key": "own-later", "made_by": "a later version"}, NOW)
+    assert usecases_shelf.own(store, kitchen_id, kind) == {}
+    assert usecases_shelf.versions(store, kitchen_id, kind, "own-later") == ()
+    assert usecases_larder.shelf(store, kitchen_id).formulas
 
 
 # --- the demo -----------------------------------------------------------------------------------------------------

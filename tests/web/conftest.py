@@ -22,6 +22,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
 from webapp.settings import Settings
 from webapp.store import Store
+from webapp.usecases_kitchen import hash_of
 from webapp.web import create_app
 
 NOW = samples.at(6, 50)
@@ -87,6 +88,22 @@ class InKitchen:
 
     def sends(self, bake_id: str, *events: dict[str, Any], headers: dict[str, str] | None = None) -> TestResponse:
         return self.client.post(f"/api/bakes/{bake_id}/events", json={"events": list(events)}, headers=headers or SAME)
+
+    @property
+    def store(self) -> Store:
+        """The store behind the pages."""
+        store = self.client.application.extensions["suppertide"].store
+        assert isinstance(store, Store)
+        return store
+
+    def kitchen_id(self) -> str:
+        """The kitchen that this phone's key opens; its first visit makes one."""
+        self.get("/")
+        cookie = self.client.get_cookie("suppertide")
+        assert cookie
+        guest = self.store.guest(hash_of(cookie.value))
+        assert guest
+        return str(guest.kitchen_id)
 
     def lines(self, bake_id: str) -> list[dict[str, Any]]:
         """The journal as the server has it."""

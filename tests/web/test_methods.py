@@ -14,9 +14,8 @@ from tests.web.conftest import NOW, InKitchen
 from tests.web.look import read
 from webapp.core.method import KINDS, Method
 from webapp.settings import Settings
-from webapp.usecases_kitchen import hash_of
-from webapp.usecases_larder import methods, shelf
-from webapp.usecases_methods import MOST_OWN, own_methods
+from webapp.usecases_larder import METHODS, methods, shelf
+from webapp.usecases_shelf import own
 from webapp.web import create_app
 
 PAGE = "/larder/methods"
@@ -27,17 +26,8 @@ SLOW = {"name": "Slow bench", "note": "For Sundays", "0-kind": "mix", "0-hands":
         "3-kind": "load", "3-least": "45 min", "3-best": "1 h", "3-most": "1.5 h"}  # fmt: skip
 
 
-def _home(app: Flask, phone: InKitchen) -> str:
-    phone.get(PAGE)
-    cookie = phone.client.get_cookie("suppertide")
-    assert cookie
-    guest = app.extensions["suppertide"].store.guest(hash_of(cookie.value))
-    assert guest
-    return str(guest.kitchen_id)
-
-
-def _own(app: Flask, phone: InKitchen) -> dict[str, Method]:
-    return own_methods(app.extensions["suppertide"].store, _home(app, phone))
+def _own(phone: InKitchen) -> dict[str, Method]:
+    return own(phone.store, phone.kitchen_id(), METHODS)
 
 
 def _writes(phone: InKitchen, **typed: str) -> tuple[int, str]:
@@ -62,7 +52,7 @@ def _typed(page: str) -> dict[str, str]:
 
 def test_lengths_of_time_are_read_as_people_write_them(app: Flask, kitchen: InKitchen) -> None:
     assert _writes(kitchen)[0] == 303
-    (kept,) = _own(app, kitchen).values()
+    (kept,) = _own(kitchen).values()
     waits = [(s.wait_least_min, s.wait_best_min, s.wait_most_min) for s in kept.steps]
     assert waits == [(0, 0, 0), (20, 30, 40), (480, 570, 720), (45, 60, 90)]
     assert [s.kind for s in kept.steps] == ["mix", "fold", "press", "load"]
@@ -79,7 +69,7 @@ def test_a_shipped_method_made_ours_is_the_same_chain(app: Flask, kitchen: InKit
     page = kitchen.get(f"{PAGE}/new?from={key}").text
     sent = {"name": "Copy"} | _typed(page)
     assert kitchen.posts(PAGE, sent, page=f"{PAGE}/new").status_code == 303
-    (kept,) = _own(app, kitchen).values()
+    (kept,) = _own(kitchen).values()
     assert kept.through_night == methods()[key].through_night
     for ours, theirs in zip(kept.steps, methods()[key].steps, strict=True):
         assert ours.hands == theirs.hands
@@ -108,9 +98,9 @@ def test_the_page_shows_every_chain_with_its_waits_and_places(kitchen: InKitchen
 
 def test_an_own_method_can_be_chosen_on_the_plan_form_and_asked_for(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     assert "Slow bench" in kitchen.get("/").text
-    assert key in shelf(app.extensions["suppertide"].store, _home(app, kitchen)).methods
+    assert key in shelf(kitchen.store, kitchen.kitchen_id()).methods
     assert kitchen.plans({"method_key": key})
 
 
@@ -119,7 +109,7 @@ def test_an_own_method_is_planned_inside_its_own_waits(settings: Settings) -> No
     app = create_app(settings, now=lambda: NOW)
     kitchen = InKitchen(app.test_client())
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     bake_id = kitchen.plans({"method_key": key, "hours": "home", "supper": "2026-11-25T20:30"})
     kitchen.picks(bake_id)
     bundle = kitchen.get(f"/api/bakes/{bake_id}/bundle").json
@@ -133,11 +123,11 @@ def test_an_own_method_is_planned_inside_its_own_waits(settings: Settings) -> No
 
 def test_a_change_is_a_new_version_and_the_one_before_is_shown(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     page = f"{PAGE}/{key}/edit"
     assert _typed(kitchen.get(page).text)["2-best"] == "9 h 30 min"
     assert kitchen.posts(page, SLOW | {"2-best": "11 h"}, page=page).status_code == 303
-    (kept,) = _own(app, kitchen).items()
+    (kept,) = _own(kitchen).items()
     assert (kept[0], kept[1].steps[2].wait_best_min) == (key, 660)
     ours = kitchen.get(PAGE).text.split("Of the house")[0]
     assert "Version 1" in ours
@@ -147,14 +137,14 @@ def test_a_change_is_a_new_version_and_the_one_before_is_shown(app: Flask, kitch
 
 def test_saving_what_has_not_changed_makes_no_version(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     kitchen.posts(f"{PAGE}/{key}/edit", SLOW, page=PAGE)
     assert "Version 1" not in kitchen.get(PAGE).text
 
 
 def test_putting_away_takes_it_off_the_form_and_the_week_goes_on_without_it(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     kitchen.plans({"method_key": key})
     assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
     assert "Slow bench" not in kitchen.get("/").text
@@ -185,7 +175,7 @@ def test_rows_come_go_and_move_without_scripts_and_nothing_typed_is_lost(
     assert f"{len(kinds)}-kind" not in answer.text
     assert typed[f"{kinds.index('press')}-best"] == "soon"
     assert "For Sundays" in answer.text
-    assert _own(app, kitchen) == {}
+    assert _own(kitchen) == {}
 
 
 def test_there_are_never_more_rows_than_a_method_may_have(kitchen: InKitchen) -> None:
@@ -240,7 +230,7 @@ def test_what_cannot_be_is_said_at_its_field_and_nothing_typed_is_lost(
     for name, value in typed.items():
         if name[:1].isdigit() and "kind" not in name and "place" not in name:
             assert shown[name] == value
-    assert _own(app, kitchen) == {}
+    assert _own(kitchen) == {}
 
 
 def test_a_row_left_out_does_not_shift_where_mistakes_are_said(kitchen: InKitchen) -> None:
@@ -272,8 +262,8 @@ def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:
 
 
 def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
-    store, kitchen_id = app.extensions["suppertide"].store, _home(app, kitchen)
-    for place in range(MOST_OWN):
+    store, kitchen_id = kitchen.store, kitchen.kitchen_id()
+    for place in range(METHODS.most):
         store.put_on_shelf(kitchen_id, "method", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
     status, page = _writes(kitchen)
     assert status == 422
@@ -281,7 +271,7 @@ def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
 
 
 def test_a_method_that_cannot_be_read_any_more_locks_nothing(app: Flask, kitchen: InKitchen) -> None:
-    app.extensions["suppertide"].store.put_on_shelf(_home(app, kitchen), "method", "own-1", {"key": "own-1"}, 1)
+    kitchen.store.put_on_shelf(kitchen.kitchen_id(), "method", "own-1", {"key": "own-1"}, 1)
     for path in (PAGE, "/", "/week"):
         assert kitchen.get(path).status_code == 200
 
@@ -294,7 +284,7 @@ def test_own_methods_go_along_with_the_kitchen(kitchen: InKitchen, tmp_path: Any
         sent = {"file": (io.BytesIO(kitchen.get("/export.json").data), "kitchen.json")}
         answer = other.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
         assert answer.status_code == 303, answer.text
-    assert [one.name for one in _own(other_app, other).values()] == ["Slow bench"]
+    assert [one.name for one in _own(other).values()] == ["Slow bench"]
     assert "Slow bench" in other.get("/").text
 
 
@@ -314,7 +304,7 @@ def test_methods_of_another_kitchen_are_as_unknown_as_none(
     app: Flask, kitchen: InKitchen, phone: Callable[[], InKitchen]
 ) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     other = phone()
     assert "Slow bench" not in other.get(PAGE).text
     for wanted in (key, "no-such", "cold"):

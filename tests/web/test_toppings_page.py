@@ -12,9 +12,9 @@ from flask import Flask
 from tests.web.conftest import InKitchen
 from webapp.core.kitchen import Kitchen
 from webapp.core.toppings import ToppingSet
-from webapp.usecases_kitchen import change_kitchen, hash_of
-from webapp.usecases_larder import shelf
-from webapp.usecases_toppings import MOST_OWN, own_sets
+from webapp.usecases_kitchen import change_kitchen
+from webapp.usecases_larder import TOPPINGS, shelf
+from webapp.usecases_shelf import own
 
 PAGE = "/larder/toppings"
 # 1200 cm2 oven tray of a newcomer's kitchen: 180 g is 0.15 g/cm2
@@ -23,17 +23,8 @@ LEEK = {"name": "Leek and curd", "pan": "oven-tray", "0-name": "Leek, fried", "0
         "2-name": "Chives", "2-grams": "6", "2-when": "after", "2-note": "snipped"}  # fmt: skip
 
 
-def _home(app: Flask, phone: InKitchen) -> str:
-    phone.get(PAGE)
-    cookie = phone.client.get_cookie("suppertide")
-    assert cookie
-    guest = app.extensions["suppertide"].store.guest(hash_of(cookie.value))
-    assert guest
-    return str(guest.kitchen_id)
-
-
-def _own(app: Flask, phone: InKitchen) -> dict[str, ToppingSet]:
-    return own_sets(app.extensions["suppertide"].store, _home(app, phone))
+def _own(phone: InKitchen) -> dict[str, ToppingSet]:
+    return own(phone.store, phone.kitchen_id(), TOPPINGS)
 
 
 def _writes(phone: InKitchen, **typed: str) -> tuple[int, str]:
@@ -43,7 +34,7 @@ def _writes(phone: InKitchen, **typed: str) -> tuple[int, str]:
 
 def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flask, kitchen: InKitchen) -> None:
     assert _writes(kitchen)[0] == 303
-    (kept,) = _own(app, kitchen).values()
+    (kept,) = _own(kitchen).values()
     assert kept.name == "Leek and curd"
     leek, curd, chives = kept.items
     assert leek.load("tray") == leek.load("thin") == pytest.approx(0.15)
@@ -55,9 +46,9 @@ def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flas
 
 def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     assert "Leek and curd" in kitchen.get("/").text
-    assert key in shelf(app.extensions["suppertide"].store, _home(app, kitchen)).toppings
+    assert key in shelf(kitchen.store, kitchen.kitchen_id()).toppings
     assert kitchen.plans({"toppings_key": key})
 
 
@@ -70,28 +61,28 @@ def test_a_shipped_set_made_ours_begins_as_a_copy_of_it(app: Flask, kitchen: InK
 
 def test_changing_a_set_keeps_its_key_and_shows_what_it_holds(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     page = kitchen.get(f"{PAGE}/{key}/edit").text
     assert 'value="120.5"' in page
     assert 'value="80"' in page
     again = kitchen.posts(f"{PAGE}/{key}/edit", LEEK | {"0-grams": "240"}, page=f"{PAGE}/{key}/edit")
     assert again.status_code == 303
-    assert list(_own(app, kitchen)) == [key]
-    assert _own(app, kitchen)[key].items[0].load("tray") == pytest.approx(0.2)
+    assert list(_own(kitchen)) == [key]
+    assert _own(kitchen)[key].items[0].load("tray") == pytest.approx(0.2)
 
 
 def test_a_rim_can_be_asked_for_and_is_shown_with_its_grams(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen, rim="y")
-    (kept,) = _own(app, kitchen).values()
+    (kept,) = _own(kitchen).values()
     assert kept.rim_on
     assert "crisp rim" in kitchen.get(PAGE).text.split("Of the house")[0]
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     assert re.search(r"<input checked[^>]*id=\"rim\"", kitchen.get(f"{PAGE}/{key}/edit").text)
 
 
 def test_putting_away_takes_it_off_the_form(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
     assert "Leek and curd" not in kitchen.get("/").text
     assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
@@ -118,7 +109,7 @@ def test_what_cannot_be_is_said_at_its_field_and_nothing_typed_is_lost(
     assert status == 422
     assert said in page
     assert "snipped" in page
-    assert _own(app, kitchen) == {}
+    assert _own(kitchen) == {}
 
 
 def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:
@@ -134,8 +125,8 @@ def test_a_set_of_nothing_is_refused(kitchen: InKitchen) -> None:
 
 
 def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
-    store, kitchen_id = app.extensions["suppertide"].store, _home(app, kitchen)
-    for place in range(MOST_OWN):
+    store, kitchen_id = kitchen.store, kitchen.kitchen_id()
+    for place in range(TOPPINGS.most):
         store.put_on_shelf(kitchen_id, "toppings", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
     status, page = _writes(kitchen)
     assert status == 422
@@ -143,8 +134,7 @@ def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
 
 
 def test_a_kitchen_without_pans_measures_on_a_usual_tray(app: Flask, kitchen: InKitchen) -> None:
-    here = app.extensions["suppertide"]
-    change_kitchen(here.store, _home(app, kitchen), lambda k: Kitchen(zone=k.zone, pans=()))
+    change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda k: Kitchen(zone=k.zone, pans=()))
     assert "A tray of 40 x 30 cm" in kitchen.get(PAGE).text
 
 
@@ -152,7 +142,7 @@ def test_sets_of_another_kitchen_are_as_unknown_as_none(
     app: Flask, kitchen: InKitchen, phone: Callable[[], InKitchen]
 ) -> None:
     _writes(kitchen)
-    (key,) = _own(app, kitchen)
+    (key,) = _own(kitchen)
     other = phone()
     assert "Leek and curd" not in other.get(PAGE).text
     for wanted in (key, "no-such", "tomato-cheese"):

@@ -7,7 +7,7 @@ from typing import Any
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp import formula_answers, larder_oven, usecases_larder
+from webapp import formula_answers, larder_oven, usecases_larder, usecases_shelf
 from webapp.core.cold_way import perishables
 from webapp.core.errors import PlanError
 from webapp.core.formula import hydration_percent
@@ -43,8 +43,8 @@ def formula(key: str) -> str:
     """One formula in baker's percentages; an own one with its versions."""
     inside = enter()
     chosen = _formula(inside, key)
-    own = key.startswith(usecases_larder.OWN)
-    versions = usecases_larder.versions(world().store, inside.kitchen_id, key) if own else ()
+    own = key.startswith(usecases_shelf.OWN)
+    versions = usecases_shelf.versions(world().store, inside.kitchen_id, usecases_larder.FORMULAS, key) if own else ()
     return render_template(
         "formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
         names={one.key: one.short for one in larder_oven.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
@@ -90,7 +90,7 @@ def save(key: str) -> AnyResponse:
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own formula off the shelf."""
-    usecases_larder.put_away(world().store, must_have().kitchen_id, key)
+    usecases_shelf.put_away(world().store, must_have().kitchen_id, usecases_larder.FORMULAS, key)
     flash("Put away. Bakes made with it keep it.", "good")
     return redirect(url_for("larder.show"), 303)
 
@@ -104,7 +104,9 @@ def _save(inside: Home, key: str) -> AnyResponse:
         read = formula_answers.read_formula(
             forms.answers_of(form), allergens, tuple(shelf.toppings), key or "new", inside.kitchen
         )
-        saved = usecases_larder.save_formula(here.store, here.now(), here.new_id, inside.kitchen_id, read)
+        saved = usecases_shelf.save(
+            here.store, here.now(), here.new_id, inside.kitchen_id, usecases_larder.FORMULAS, read, key
+        )
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, key), 422)
@@ -122,15 +124,12 @@ def _formula(inside: Home, key: str) -> Formula:
 
 
 def _own(inside: Home, key: str) -> Formula:
-    own = usecases_larder.own_formulas(world().store, inside.kitchen_id)
-    if key not in own:
-        raise NotHere(key)
-    return own[key]
+    return usecases_shelf.own_one(world().store, inside.kitchen_id, usecases_larder.FORMULAS, key)
 
 
 def _split(formulas: Any) -> dict[str, list[Formula]]:
     every = list(formulas)
-    own = [one for one in every if one.key.startswith(usecases_larder.OWN)]
+    own = [one for one in every if one.key.startswith(usecases_shelf.OWN)]
     return {"own": own, "shipped": [one for one in every if one not in own]}
 
 

@@ -10,12 +10,13 @@ from typing import Any
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp import method_answers, telling, usecases_larder, usecases_methods
+from webapp import method_answers, telling, usecases_larder, usecases_shelf
 from webapp.core.errors import PlanError
 from webapp.core.method import KINDS, MOST_STEPS, PLACES, Method
 from webapp.core.offer_words import span_words
 from webapp.usecases import NotHere
 from webapp.usecases_kitchen import Home
+from webapp.usecases_larder import METHODS
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 
@@ -26,12 +27,12 @@ bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 def show() -> str:
     """Every method as a chain; own ones with their earlier versions."""
     inside, store = enter(), world().store
-    own = usecases_methods.own_methods(store, inside.kitchen_id)
+    own = usecases_shelf.own(store, inside.kitchen_id, METHODS)
     return render_template(
         "methods.html",
         kitchen=inside.kitchen,
         now=world().now(),
-        own=[(one, usecases_methods.versions(store, inside.kitchen_id, key)[1:]) for key, one in own.items()],
+        own=[(one, usecases_shelf.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
         shipped=usecases_larder.methods().values(),
         titles=_titles(),
         places=method_answers.PLACE_WORDS,
@@ -49,7 +50,7 @@ def new() -> str:
         kinds = method_answers.STARTING_KINDS
         typed = {f"{place}-kind": kind for place, kind in enumerate(kinds)}
         return _edit_page(inside, _form(len(kinds), typed), len(kinds), "")
-    every = usecases_methods.own_methods(world().store, inside.kitchen_id) | usecases_larder.methods()
+    every = usecases_shelf.own(world().store, inside.kitchen_id, METHODS) | usecases_larder.methods()
     if source not in every:
         raise NotHere(source)
     chosen = every[source]
@@ -83,13 +84,13 @@ def save(key: str) -> AnyResponse:
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own method off the shelf."""
-    usecases_methods.put_away(world().store, must_have().kitchen_id, key)
+    usecases_shelf.put_away(world().store, must_have().kitchen_id, METHODS, key)
     flash("Put away. Bakes planned with it keep it.", "good")
     return redirect(url_for("methods.show"), 303)
 
 
 def _own(inside: Home, key: str) -> Method:
-    return usecases_methods.own_method(world().store, inside.kitchen_id, key)
+    return usecases_shelf.own_one(world().store, inside.kitchen_id, METHODS, key)
 
 
 def _save(inside: Home, key: str) -> AnyResponse:
@@ -101,7 +102,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
         return make_response(_edit_page(inside, _form(rows, typed, posted=False), rows, key))
     try:
         read = method_answers.read_method(forms.answers_of(form), rows, key or "new")
-        usecases_methods.save_method(here.store, here.now(), here.new_id, inside.kitchen_id, read, key)
+        usecases_shelf.save(here.store, here.now(), here.new_id, inside.kitchen_id, METHODS, read, key)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, rows, key), 422)

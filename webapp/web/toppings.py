@@ -7,13 +7,14 @@ from typing import Any
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp import larder_oven, topping_answers, usecases_toppings
+from webapp import larder_oven, topping_answers, usecases_shelf
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Pan
 from webapp.core.toppings import ToppingSet, rim_cm, scale
 from webapp.usecases import NotHere
 from webapp.usecases_kitchen import Home
+from webapp.usecases_larder import TOPPINGS
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 
@@ -26,7 +27,7 @@ _STANDARD = Pan("standard", "A tray of 40 x 30 cm", "rectangle", 1200.0, 1, 40.0
 def show() -> str:
     """Every set, scaled to the kitchen's first tray."""
     inside = enter()
-    own = usecases_toppings.own_sets(world().store, inside.kitchen_id)
+    own = usecases_shelf.own(world().store, inside.kitchen_id, TOPPINGS)
     tray = _pans(inside.kitchen)[0]
     return render_template(
         "toppings.html",
@@ -63,7 +64,7 @@ def save_new() -> AnyResponse:
 def edit(key: str) -> str:
     """Change an own set."""
     inside = must_have()
-    chosen = usecases_toppings.own_set(world().store, inside.kitchen_id, key)
+    chosen = usecases_shelf.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
     return _edit_page(inside, _form(inside, chosen, _typed(inside, chosen)), key)
 
 
@@ -71,14 +72,14 @@ def edit(key: str) -> str:
 def save(key: str) -> AnyResponse:
     """Save a new version of it."""
     inside = must_have()
-    usecases_toppings.own_set(world().store, inside.kitchen_id, key)
+    usecases_shelf.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
     return _save(inside, key)
 
 
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own set off the shelf."""
-    usecases_toppings.put_away(world().store, must_have().kitchen_id, key)
+    usecases_shelf.put_away(world().store, must_have().kitchen_id, TOPPINGS, key)
     flash("Put away. Bakes planned with it keep it.", "good")
     return redirect(url_for("toppings.show"), 303)
 
@@ -91,7 +92,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
     rim = larder_oven.topping_set("tomato-cheese").rim
     try:
         read = topping_answers.read_set(forms.answers_of(form), areas, allergens, rim)
-        usecases_toppings.save_set(here.store, here.now(), here.new_id, inside.kitchen_id, read, key)
+        usecases_shelf.save(here.store, here.now(), here.new_id, inside.kitchen_id, TOPPINGS, read, key)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, key), 422)
@@ -100,7 +101,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
 
 
 def _every(inside: Home) -> dict[str, ToppingSet]:
-    return usecases_toppings.own_sets(world().store, inside.kitchen_id) | larder_oven.topping_sets()
+    return usecases_shelf.own(world().store, inside.kitchen_id, TOPPINGS) | larder_oven.topping_sets()
 
 
 def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
