@@ -7,9 +7,10 @@ import re
 
 import pytest
 
+from tests.calendars import calendar_for, step_calendar
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
-from webapp.ics import NO_ALARM, calendar_for, clean, entries_for, step_calendar, uid_for, write_calendar
+from webapp.ics import NO_ALARM, clean, entries_for, uid_for, write_calendar
 
 HOSTILE = [
     "one\r\nBEGIN:VALARM\r\nACTION:AUDIO\r\nEND:VALARM",

@@ -105,33 +105,6 @@ def _entry(
     )
 
 
-def calendar_for(
-    plan: Plan,
-    retimed: Retimed | None = None,
-    *,
-    kitchen: Kitchen | None = None,
-    origin: str = "",
-    cancelled: bool = False,
-) -> bytes:
-    """The whole bake as one calendar file. `origin` ("https://host") makes the links of the events."""
-    return write_calendar(entries_for(plan, retimed, kitchen=kitchen, cancelled=cancelled), origin=origin)
-
-
-def step_calendar(
-    plan: Plan,
-    step_id: str,
-    retimed: Retimed | None = None,
-    *,
-    kitchen: Kitchen | None = None,
-    origin: str = "",
-    cancelled: bool = False,
-) -> bytes | None:
-    """One step alone, for phones that import only a file's first event. None when that step has no event."""
-    entries = entries_for(plan, retimed, kitchen=kitchen, cancelled=cancelled)
-    chosen = [e for e in entries if e.step_id == step_id]
-    return write_calendar(chosen, origin=origin) if chosen else None
-
-
 def write_calendar(entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0) -> bytes:
     """A VCALENDAR (section 3.4) of these events, in the order given.
 

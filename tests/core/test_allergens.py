@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from webapp import larder, larder_oven
-from webapp.core.allergens import allergens_of, sentence, to_point_out
+from webapp.core.allergens import allergens_of, sentence
 from webapp.core.plan import Topping, WeighLine
 
 # Regulation (EU) 1169/2011 Annex II, in its order; FALCPA 2004 + FASTER Act.
@@ -53,10 +53,6 @@ def test_an_allergen_that_no_list_knows_is_never_dropped() -> None:
 
 def test_nothing_entered_is_not_called_free_of_allergens() -> None:
     assert "by what was entered" in sentence((), larder_oven.allergens())
-
-
-def test_what_a_kitchen_avoids_is_pointed_out() -> None:
-    assert to_point_out(("gluten", "milk", "nuts"), ("nuts", "fish")) == ("nuts",)
 
 
 def test_every_allergen_named_by_shipped_formulas_and_toppings_is_in_the_table() -> None:

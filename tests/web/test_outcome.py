@@ -11,7 +11,6 @@ from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.kitchen import Habit
 from webapp.usecases import kitchen_of
-from webapp.usecases_kitchen import hash_of
 from webapp.usecases_outcome import likely_words
 
 
@@ -32,13 +31,8 @@ def _ticks(kitchen: InKitchen, bake_id: str, *signs: str) -> None:
     assert kitchen.posts(page, dict.fromkeys(signs, "y"), page=page).status_code == 303
 
 
-def _habits(app: Flask, kitchen: InKitchen) -> tuple[Habit, ...]:
-    store = app.extensions["suppertide"].store
-    cookie = kitchen.client.get_cookie("suppertide")
-    assert cookie
-    guest = store.guest(hash_of(cookie.value))
-    assert guest
-    return kitchen_of(store, guest.kitchen_id).habits
+def _habits(kitchen: InKitchen) -> tuple[Habit, ...]:
+    return kitchen_of(kitchen.store, kitchen.kitchen_id()).habits
 
 
 def test_a_pale_base_of_an_oven_lit_late_is_put_down_to_the_oven_with_the_numbers(
@@ -57,8 +51,8 @@ def test_the_suggestion_is_taken_into_the_next_plan_once(app: Flask, kitchen: In
     _ticks(kitchen, bake, "pale-base")
     page = f"/bakes/{bake}/outcome"
     for _ in range(2):
-        assert kitchen.posts(f"{page}/accept", page=page if not _habits(app, kitchen) else "/").status_code == 303
-    (habit,) = _habits(app, kitchen)
+        assert kitchen.posts(f"{page}/accept", page=page if not _habits(kitchen) else "/").status_code == 303
+    (habit,) = _habits(kitchen)
     assert (habit.field, habit.value, habit.bake_id) == ("preheat_min", 10.0, bake)
     assert "in every plan from now on" in kitchen.get(page).text
     assert "Take it into" not in kitchen.get(page).text
@@ -70,7 +64,7 @@ def test_nothing_ticked_asks_to_tick_and_has_nothing_to_accept(app: Flask, kitch
     answer = kitchen.posts(f"/bakes/{bake}/outcome/accept")
     assert answer.status_code == 303
     assert "Tick what came out wrong first" in kitchen.get(f"/bakes/{bake}/outcome").text
-    assert _habits(app, kitchen) == ()
+    assert _habits(kitchen) == ()
 
 
 def test_a_bake_that_was_good_has_no_causes(kitchen: InKitchen, bake: str) -> None:

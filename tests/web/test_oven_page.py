@@ -10,24 +10,15 @@ from flask import Flask
 from tests.web.conftest import SAME, Clock, InKitchen
 from webapp.core.kitchen import Habit, Kitchen, Oven
 from webapp.core.oven import preheat
-from webapp.usecases_kitchen import change_kitchen, hash_of
+from webapp.usecases_kitchen import change_kitchen
 
 OVEN = "/settings/oven"
-
-
-def _kitchen_id(app: Flask, phone: InKitchen) -> str:
-    phone.get(OVEN)
-    cookie = phone.client.get_cookie("suppertide")
-    assert cookie
-    guest = app.extensions["suppertide"].store.guest(hash_of(cookie.value))
-    assert guest
-    return str(guest.kitchen_id)
 
 
 def _now(app: Flask, phone: InKitchen, **changes: object) -> Kitchen:
     """This phone's kitchen as it is kept, after changes to it."""
     here = app.extensions["suppertide"]
-    return change_kitchen(here.store, _kitchen_id(app, phone), lambda k: replace(k, **changes))  # type: ignore[arg-type]
+    return change_kitchen(here.store, phone.kitchen_id(), lambda k: replace(k, **changes))  # type: ignore[arg-type]
 
 
 def _send(phone: InKitchen, part: str, **typed: str) -> tuple[int, str]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 from flask import Flask
@@ -13,6 +14,7 @@ from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import mistakes
 from webapp.settings import Settings
+from webapp.usecases_kitchen import change_kitchen
 from webapp.web import create_app
 
 PAGES = (
@@ -419,3 +421,13 @@ def test_the_day_that_was_taken_shows_why_the_others_were_not(settings: Settings
     assert against
     assert all(why in said for why in against)
     assert ("it fits your hours best" in said) == (place > 0)
+
+
+@pytest.mark.parametrize("page", ["", "/print"])
+def test_what_this_kitchen_avoids_is_pointed_out_on_the_bake_and_on_paper(kitchen: InKitchen, page: str) -> None:
+    bake_id = kitchen.has_a_bake()  # cheese on top: milk is in it, mustard is not
+    assert "You asked to be told" not in kitchen.get(f"/bakes/{bake_id}{page}").text
+    change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda home: replace(home, avoid=("milk", "mustard")))
+    said = re.search(r"You asked to be told: ([^.<]*)\.", kitchen.get(f"/bakes/{bake_id}{page}").text)
+    assert said
+    assert said[1] == "milk"

@@ -38,9 +38,3 @@ def sentence(keys: Iterable[str], table: Iterable[Allergen]) -> str:
     if not listed:
         return "None of the listed allergens, by what was entered. Read the packets."
     return f"Contains: {', '.join(listed)}. Read the packets for traces."
-
-
-def to_point_out(keys: Iterable[str], avoid: Iterable[str]) -> tuple[str, ...]:
-    """Those that this kitchen asked to have pointed out."""
-    wanted = set(avoid)
-    return tuple(key for key in keys if key in wanted)

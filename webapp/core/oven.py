@@ -143,12 +143,6 @@ def pans_of_load(pans: Sequence[Pan], at_once: int, load: int) -> tuple[Pan, ...
     return tuple(replace(pan, count=mine.count(pan)) for pan in dict.fromkeys(mine))
 
 
-def load_offsets(plan: OvenPlan) -> tuple[int, ...]:
-    """Minutes after the first load at which each load goes in."""
-    lift = plan.programme[-1].minute
-    return tuple(i * (lift + plan.recovery_min) for i in range(plan.loads))
-
-
 def programme(
     oven: Oven,
     loading_g_cm2: float,

@@ -37,14 +37,12 @@ class Base:
         if outer is not None:
             yield outer
             return
-        with closing(connect(self.path)) as connection:
-            token = self._open.set(connection)
+        with self._opened() as connection:
+            connection.execute("BEGIN IMMEDIATE")
             try:
-                connection.execute("BEGIN IMMEDIATE")
                 yield connection
                 connection.execute("COMMIT")
             finally:
-                self._open.reset(token)
                 if connection.in_transaction:
                     connection.execute("ROLLBACK")
 
@@ -55,11 +53,17 @@ class Base:
         if outer is not None:
             yield outer
             return
+        with self._opened() as connection:
+            connection.execute("PRAGMA query_only = ON")
+            connection.execute("BEGIN DEFERRED")
+            yield connection
+
+    @contextmanager
+    def _opened(self) -> Iterator[sqlite3.Connection]:
+        """A connection that is the one of this thread until it is closed again."""
         with closing(connect(self.path)) as connection:
             token = self._open.set(connection)
             try:
-                connection.execute("PRAGMA query_only = ON")
-                connection.execute("BEGIN DEFERRED")
                 yield connection
             finally:
                 self._open.reset(token)

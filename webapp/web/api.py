@@ -5,12 +5,12 @@ Every failure has the one error shape of `errors.py`. Nothing here makes a kitch
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, abort, jsonify, request
+from flask import Blueprint, Response, jsonify, request
 
 from webapp import usecases
 from webapp.bundle import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
-from webapp.web.origin import comes_from_us
+from webapp.web.origin import only_our_json
 from webapp.web.schemas import read_events
 
 bp = Blueprint("api", __name__, url_prefix="/api")
@@ -19,13 +19,9 @@ _STILL_SHOWN_S = 36 * 3600  # a bake stays on the list until a day and a half af
 
 
 @bp.before_request
-def same_origin_json() -> None:
-    """Changes come from our own pages, as JSON: no form of another site can send that."""
-    if request.method == "POST":
-        if not comes_from_us(request, world().settings.public_url):
-            abort(403)
-        if request.mimetype != "application/json":
-            abort(415)
+def guard() -> None:
+    """Changes come from our own pages."""
+    only_our_json(world().settings.public_url)
 
 
 @bp.after_request

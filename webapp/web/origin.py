@@ -42,6 +42,18 @@ def comes_from_us(asked: Request, public_url: str = "") -> bool:
     return bool(origin) and origin in (asked.host_url.rstrip("/"), public_url)
 
 
+def only_our_json(public_url: str) -> None:
+    """For the JSON routes: a change comes from our own pages, as JSON (no form of another site can send that).
+
+    Stops the request with 403 or 415.
+    """
+    if request.method not in _SAFE:
+        if not comes_from_us(request, public_url):
+            abort(403)
+        if request.mimetype != "application/json":
+            abort(415)
+
+
 def comes_from_elsewhere(asked: Request, public_url: str = "") -> bool:
     """Whether the browser says that another site sent this; without any word (an old browser) it may be ours."""
     spoke = "Sec-Fetch-Site" in asked.headers or "Origin" in asked.headers

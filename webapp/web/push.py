@@ -9,19 +9,15 @@ from flask import Blueprint, Response, abort, jsonify, request
 from webapp import push, usecases_push
 from webapp.core.errors import PlanError
 from webapp.web.door import must_be_known, world
-from webapp.web.origin import comes_from_us
+from webapp.web.origin import only_our_json
 
 bp = Blueprint("push", __name__, url_prefix="/api/push")
 
 
 @bp.before_request
-def same_origin_json() -> None:
-    """Changes come from our own pages, as JSON: no form of another site can send that."""
-    if request.method == "POST":
-        if not comes_from_us(request, world().settings.public_url):
-            abort(403)
-        if request.mimetype != "application/json":
-            abort(415)
+def guard() -> None:
+    """Changes come from our own pages; without the extra nothing is here."""
+    only_our_json(world().settings.public_url)
     if not push.available():
         abort(404)
 

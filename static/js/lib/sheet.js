@@ -38,6 +38,20 @@ export function numberField(label, unit, { value = "", min = null, max = null, s
   return { input, field: el("div", { class: "field" }, el("label", { class: "field__label", for: id }, label), line) };
 }
 
+// A field for a temperature in the kitchen's unit. `read(complain)` gives it in C, or null after saying what is wrong.
+export function heatField(label, format, value, leastC, mostC) {
+  const { input, field } = numberField(label, format.heatUnit, { value: format.heatOut(value), step: "0.5" });
+  const read = (complain) => {
+    const tempC = format.heatIn(Number(input.value.replace(",", ".")));
+    if (input.value !== "" && tempC >= leastC && tempC <= mostC) {
+      return tempC;
+    }
+    complain(`Give a temperature from ${format.heat(leastC)} to ${format.heat(mostC)}.`);
+    return null;
+  };
+  return { field, read };
+}
+
 // A form that says what is wrong at its field and keeps what was typed.
 export function form(words, onSend, ...kids) {
   const wrong = el("p", { class: "field__error", role: "alert", hidden: true });

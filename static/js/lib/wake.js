@@ -14,8 +14,6 @@ export function holdLamp(on) {
   }
 }
 
-export const isLampHeld = () => lamp !== null;
-
 async function take() {
   if (lamp || asking || !("wakeLock" in navigator) || document.visibilityState !== "visible") {
     return;

@@ -1,7 +1,7 @@
 // A thermometer in the dough: from now on the rise is counted from what it says.
 
 import { el } from "../lib/dom.js";
-import { form, numberField, sheet } from "../lib/sheet.js";
+import { form, heatField, sheet } from "../lib/sheet.js";
 
 const LEAST_C = -5;
 const MOST_C = 50;
@@ -11,15 +11,13 @@ export function open(kitchen) {
   const { plan } = kitchen.bundle;
   const mixed = kitchen.retimed.place !== "";
   const thought = mixed ? kitchen.retimed.dough_c : plan.rise.dough_c;
-  const { input, field } = numberField("The thermometer in the dough says", format.heatUnit, { value: format.heatOut(thought), step: "0.5" });
+  const { field, read } = heatField("The thermometer in the dough says", format, thought, LEAST_C, MOST_C);
   const send = (complain) => {
-    const temp_c = format.heatIn(Number(input.value.replace(",", ".")));
-    if (input.value === "" || !(temp_c >= LEAST_C && temp_c <= MOST_C)) {
-      complain(`Give a temperature from ${format.heat(LEAST_C)} to ${format.heat(MOST_C)}.`);
-      return;
+    const temp_c = read(complain);
+    if (temp_c !== null) {
+      page.close();
+      kitchen.tell(["dough", { temp_c }]);
     }
-    page.close();
-    kitchen.tell(["dough", { temp_c }]);
   };
   const page = sheet(
     "How warm is the dough?",

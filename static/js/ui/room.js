@@ -2,7 +2,7 @@
 
 import { roomAt, roomPath } from "../core/walk.js";
 import { el } from "../lib/dom.js";
-import { form, numberField, sheet } from "../lib/sheet.js";
+import { form, heatField, sheet } from "../lib/sheet.js";
 
 const LEAST_C = -10;
 const MOST_C = 60;
@@ -10,15 +10,13 @@ const MOST_C = 60;
 export function open(kitchen) {
   const { format } = kitchen;
   const here = roomAt(roomPath(kitchen.bundle.plan.rise.room, kitchen.state.rooms), kitchen.now());
-  const { input, field } = numberField("The thermometer in the kitchen says", format.heatUnit, { value: format.heatOut(here), step: "0.5" });
+  const { field, read } = heatField("The thermometer in the kitchen says", format, here, LEAST_C, MOST_C);
   const send = (complain) => {
-    const temp_c = format.heatIn(Number(input.value.replace(",", ".")));
-    if (input.value === "" || !(temp_c >= LEAST_C && temp_c <= MOST_C)) {
-      complain(`Give a temperature from ${format.heat(LEAST_C)} to ${format.heat(MOST_C)}.`);
-      return;
+    const temp_c = read(complain);
+    if (temp_c !== null) {
+      page.close();
+      kitchen.tell(["room", { temp_c }]);
     }
-    page.close();
-    kitchen.tell(["room", { temp_c }]);
   };
   const page = sheet(
     "How warm is it where the dough stands?",
