@@ -24,9 +24,9 @@ SLOW = 4
 TRIES = 9
 
 RETIME = """async (id) => {
-  const { fold } = await import("/static/js/core/journal.js");
-  const { retime } = await import("/static/js/core/retime.js");
-  const { rescues } = await import("/static/js/core/rescue.js");
+  const { fold } = await import("/static/js/now/journal.js");
+  const { retime } = await import("/static/js/now/retime.js");
+  const { rescues } = await import("/static/js/now/rescue.js");
   const ask = await fetch(`/api/bakes/${id}/bundle`);
   const { plan, events } = await ask.json();
   const now = Math.floor(Date.now() / 1000);

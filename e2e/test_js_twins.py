@@ -16,9 +16,9 @@ AT_ONCE = 100
 
 COMPARE = """async (text) => {
   const vectors = JSON.parse(text); // as text: far quicker to hand over than as objects
-  const { fold } = await import("/static/js/core/journal.js");
-  const { retime } = await import("/static/js/core/retime.js");
-  const { rescues } = await import("/static/js/core/rescue.js");
+  const { fold } = await import("/static/js/now/journal.js");
+  const { retime } = await import("/static/js/now/retime.js");
+  const { rescues } = await import("/static/js/now/rescue.js");
   // Equal to the last bit: numbers by ===, everything else by its shape. Returns the path of what differs.
   const differs = (a, b, path) => {
     if (typeof a !== "object" || a === null || typeof b !== "object" || b === null) {

@@ -297,7 +297,7 @@ def test_every_screen_of_the_hour_can_be_read_and_tapped_with_mitts_on(
 
 
 COMPARE = """async (text) => {
-  const { perishingNow } = await import("/static/js/core/fridge_clock.js");
+  const { perishingNow } = await import("/static/js/now/fridge_clock.js");
   return JSON.stringify(JSON.parse(text).map((one) => perishingNow(one.plan, one.retimed, one.state, one.now)));
 }"""
 

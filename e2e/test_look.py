@@ -203,9 +203,9 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
 
 DRAW = """async (text) => {
   const { plan, retimed, kitchen, now, size } = JSON.parse(text);
-  const { pictureOf, localFor } = await import("/static/js/ui/tide.js");
-  const { describe, readout, rows, waits } = await import("/static/js/ui/tide_svg.js");
-  const { SIZES, chart } = await import("/static/js/ui/tide_shapes.js");
+  const { pictureOf, localFor } = await import("/static/js/pictures/figure.js");
+  const { describe, readout, rows, waits } = await import("/static/js/pictures/svg.js");
+  const { SIZES, chart } = await import("/static/js/pictures/chart.js");
   const local = localFor(plan.zone, kitchen);
   return {
     picture: pictureOf(plan, retimed, kitchen, now, size, "t"),

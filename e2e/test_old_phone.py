@@ -8,7 +8,7 @@ from e2e.server import Server
 
 CLOCKS = """async () => {
   const { formatFor } = await import("/static/js/lib/format.js");
-  const { localFor } = await import("/static/js/ui/tide.js");
+  const { localFor } = await import("/static/js/pictures/figure.js");
   const at = Date.UTC(2026, 10, 25, 18, 30) / 1000;
   return ["Europe/Newname", "Asia/Tokyo"].map((zone) => {
     const here = localFor(zone, { clock: "24" });

@@ -19,7 +19,7 @@ from webapp.core.weighing import line_id, mended, weigh_out
 
 DIFFERENT = """async (text) => {
   const cases = JSON.parse(text);
-  const { addUp, mended } = await import("/static/js/core/weigh.js");
+  const { addUp, mended } = await import("/static/js/scale/weighing.js");
   const near = (a, b) => Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(b));
   const off = (one) => addUp(one.exact, one.total, one.step).some((g, i) => !near(g, one.found[i]));
   const sums = cases.sums.filter(off);

@@ -1,6 +1,6 @@
 """What a kitchen has taught, as a picture: each thing seen a dot between half and twice the pace of the middle kitchen.
 
-Colours by class (static/css/tide.css); text from outside is escaped.
+Colours by class (static/css/chart.css); text from outside is escaped.
 """
 
 from __future__ import annotations

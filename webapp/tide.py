@@ -1,7 +1,7 @@
 """The tide chart: a plan and where it stands, laid out as shapes (tide_shapes.py); `tide_svg.py` draws them.
 
 Time runs across, the rise runs up (as progress P, with the marks of the glass beside it). Pure: instants in, numbers
-out; how an instant reads on a wall clock is handed in as `Local`. Its twin is static/js/ui/tide_shapes.js, which a
+out; how an instant reads on a wall clock is handed in as `Local`. Its twin is static/js/pictures/chart.js, which a
 browser test holds to the same numbers; so the arithmetic here is plain on purpose.
 """
 

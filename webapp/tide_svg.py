@@ -1,7 +1,7 @@
 """The tide chart as SVG text, in words, and as rows of a table for those who cannot see it.
 
-Every colour comes from static/css/tide.css by class; every picture from the sprite in templates/_pictures.html. Text
-from outside (titles) is escaped. Twin of static/js/ui/tide.js: same shapes, same order, same text.
+Every colour comes from static/css/chart.css by class; every picture from the sprite in templates/parts/icons.html. Text
+from outside (titles) is escaped. Twin of static/js/pictures/figure.js: same shapes, same order, same text.
 """
 
 from __future__ import annotations

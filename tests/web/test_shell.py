@@ -118,21 +118,21 @@ def test_files_of_another_version_or_outside_of_the_shell_are_not_here(
 
 def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
     static, templates = tmp_path / "static", tmp_path / "templates"
-    for name in ("css/base.css", "css/tide.css", "css/kitchen.css", "icons/mark.svg", "sw.js"):
+    for name in ("css/base.css", "css/chart.css", "css/kitchen.css", "icons/mark.svg", "sw.js"):
         (static / name).parent.mkdir(parents=True, exist_ok=True)
         (static / name).write_text("/* */\n", encoding="utf-8")
     (static / "js/ui").mkdir(parents=True)
-    (static / "js/ui/kitchen.js").write_text('import { a } from "./a.js";\nimport("./b.js");\n', encoding="utf-8")
+    (static / "js/kitchen/kitchen.js").write_text('import { a } from "./a.js";\nimport("./b.js");\n', encoding="utf-8")
     (static / "js/ui/a.js").write_text("export const a = 1;\n", encoding="utf-8")
     (static / "js/ui/b.js").write_text("export const b = 1;\n", encoding="utf-8")
     templates.mkdir()
-    for name in ("kitchen.html", "_pictures.html"):
+    for name in ("phone/kitchen.html", "parts/icons.html"):
         (templates / name).write_text("x", encoding="utf-8")
     first = read_shell(static, templates)
-    assert first.first == ("js/ui/kitchen.js", "js/ui/a.js")
+    assert first.first == ("js/kitchen/kitchen.js", "js/ui/a.js")
     assert {one.path for one in first.files} > {"js/ui/a.js", "js/ui/b.js"}
     versions = {first.version}
-    for path in (static / "js/ui/b.js", static / "sw.js", templates / "kitchen.html", static / "css/base.css"):
+    for path in (static / "js/ui/b.js", static / "sw.js", templates / "phone/kitchen.html", static / "css/base.css"):
         path.write_text(path.read_text(encoding="utf-8") + "more {}\n", encoding="utf-8")
         versions.add(read_shell(static, templates).version)
     assert len(versions) == 5
@@ -144,7 +144,7 @@ def test_lean_files_lose_only_comments_and_indentation() -> None:
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
 
 
-@pytest.mark.parametrize("path", imports_of(places.static_folder(), "js/ui/kitchen.js", re.compile(
+@pytest.mark.parametrize("path", imports_of(places.static_folder(), "js/kitchen/kitchen.js", re.compile(
     r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")))  # fmt: skip
 def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: str) -> None:
     for line in (places.static_folder() / path).read_text(encoding="utf-8").splitlines():

@@ -1,4 +1,4 @@
-"""The chain of a plan's steps, timed one after the other with the dough walked along. Twin of static/js/core/chain.js.
+"""The chain of a plan's steps, timed one after the other with the dough walked along. Twin of static/js/now/chain.js.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Planned times are
 kept while they can be kept. A step is put off by the step before it, by the person ("later"), by the clock (overdue),

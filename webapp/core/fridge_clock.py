@@ -1,5 +1,5 @@
 """How long what is perishable is out of the fridge, by the times things really had. Twin of
-static/js/core/fridge_clock.js: change both or neither.
+static/js/now/fridge_clock.js: change both or neither.
 
 Limits: 2 h, or 1 h above 32 C (USDA FSIS, "danger zone" of 40-140 F).
 """

@@ -1,4 +1,4 @@
-"""Ways out when life slips, by the same arithmetic. Twin of static/js/core/rescue.js: change both or neither.
+"""Ways out when life slips, by the same arithmetic. Twin of static/js/now/rescue.js: change both or neither.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Every way out is
 found by re-timing the plan as if it had been taken.

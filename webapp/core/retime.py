@@ -1,4 +1,4 @@
-"""New times for what is left, given what happened. Twin of static/js/core/retime.js: change both or neither.
+"""New times for what is left, given what happened. Twin of static/js/now/retime.js: change both or neither.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. How the steps are
 timed is in `chain.py`, how the dough rises in `walk.py`, ways out of trouble in `rescue.py`.

@@ -1,4 +1,4 @@
-"""The dough on its way, minute by minute. Twin of static/js/core/walk.js: change both or neither.
+"""The dough on its way, minute by minute. Twin of static/js/now/walk.js: change both or neither.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are whole
 UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its

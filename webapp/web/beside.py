@@ -29,7 +29,7 @@ def show(bake_id: str) -> str:
         raise NotHere(other)
     left, right = _side(inside, bake_id), _side(inside, other) if other else None
     return render_template(
-        "book_pair.html",
+        "bakes/compare.html",
         left=left,
         right=right,
         lines=compare(left, right) if right else (),

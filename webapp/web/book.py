@@ -24,7 +24,7 @@ def show() -> str:
     inside, here = enter(), world()
     now = here.now()
     return render_template(
-        "book.html",
+        "bakes/book.html",
         entries=usecases_book.book(here.store, inside.kitchen_id, now),
         taught=usecases_book.taught(here.store, now, inside.kitchen_id),
         signs=_sign_names(),
@@ -58,7 +58,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
     now = here.now()
     found, diagnosis, retimed = usecases_book.entry(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
-        "book_entry.html",
+        "bakes/entry.html",
         entry=found,
         plan=found.plan,
         diagnosis=diagnosis,

@@ -84,7 +84,7 @@ def _sent_file() -> bytes:
 
 
 def _page(inside: Home, error: PlanError | None = None) -> str:
-    return render_template("export.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error))
+    return render_template("kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error))
 
 
 def _problems(error: PlanError | None) -> tuple[Problem, ...]:

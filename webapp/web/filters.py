@@ -194,7 +194,7 @@ def local(zone: str, style: str = "24") -> Local:
 
 @dataclass(frozen=True)
 class TideView:
-    """What a template needs to show a tide chart; see templates/_tide.html."""
+    """What a template needs to show a tide chart; see templates/parts/chart.html."""
 
     plan: Plan
     retimed: Retimed

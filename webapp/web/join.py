@@ -83,7 +83,7 @@ def _page(inside: Home, **more: Any) -> str:
     here = world()
     address = _address(more["code"]) if "code" in more else ""
     return render_template(
-        "join.html",
+        "kitchen/join.html",
         phones=usecases_kitchen.phones(here.store, inside.kitchen_id),
         this_phone=inside.phone_id,
         picture_of=_picture(address) if address else "",
@@ -100,7 +100,7 @@ def _ask(code: str, error: PlanError | None = None) -> str:
     code = _plain(code)
     holds = usecases_kitchen.code_holds(here.store, here.now(), code)
     return render_template(
-        "join_ask.html", code=code, holds=holds, error=error, press=forms.Press(), has_kitchen=known() is not None
+        "kitchen/join_ask.html", code=code, holds=holds, error=error, press=forms.Press(), has_kitchen=known() is not None
     )
 
 

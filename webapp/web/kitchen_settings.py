@@ -36,7 +36,7 @@ def show() -> str:
 
 @bp.post("/zone")
 def save_zone() -> AnyResponse:
-    """Take over the phone's own time zone (offered by static/js/ui/zone.js when it is another one)."""
+    """Take over the phone's own time zone (offered by static/js/pages/zone.js when it is another one)."""
     zone = request.form.get("zone", "")
     zone_of(zone)
     change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
@@ -143,7 +143,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Pr
         for section in answers.SECTIONS
     }
     return render_template(
-        "settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
+        "kitchen/settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
         hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE, problems=problems,
         busy=_busy(inside), now=here.now(),
     )  # fmt: skip
@@ -176,7 +176,7 @@ def _person_form(someone: Person) -> Any:
 
 def _person_page(inside: Home, place: int, form: Any) -> str:
     new = place >= len(inside.kitchen.people)
-    return render_template("person.html", form=form, place=place, new=new, days=answers.DAYS, kitchen=inside.kitchen)
+    return render_template("kitchen/person.html", form=form, place=place, new=new, days=answers.DAYS, kitchen=inside.kitchen)
 
 
 @cache

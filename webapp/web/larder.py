@@ -35,7 +35,7 @@ def show() -> str:
     """Everything on the shelves."""
     inside = enter()
     shelf = usecases_larder.shelf(world().store, inside.kitchen_id)
-    return render_template("larder.html", kitchen=inside.kitchen, **_split(shelf.formulas.values()))
+    return render_template("doughs/formulas.html", kitchen=inside.kitchen, **_split(shelf.formulas.values()))
 
 
 @bp.get("/<key>")
@@ -46,7 +46,7 @@ def formula(key: str) -> str:
     own = key.startswith(usecases_shelf.OWN)
     versions = usecases_shelf.versions(world().store, inside.kitchen_id, usecases_larder.FORMULAS, key) if own else ()
     return render_template(
-        "formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
+        "doughs/formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
         names={one.key: one.short for one in larder_oven.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
         now=world().now(), shelf=usecases_larder.shelf(world().store, inside.kitchen_id),
         flour_g=formula_answers.flour_shown_g(chosen),
@@ -190,6 +190,6 @@ def _edit_page(inside: Home, form: Any, key: str) -> str:
     shown = rows[: max(formula_answers.LEAST_ROWS, max(used, default=0) + 1 + formula_answers.SPARE_ROWS)]
     allergens = [(one.key, one.short) for one in larder_oven.allergens()]
     return render_template(
-        "formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen,
+        "doughs/formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen,
         flour_g=formula_answers.USUAL_FLOUR_G,
     )  # fmt: skip

@@ -29,7 +29,7 @@ def show() -> str:
     inside, store = enter(), world().store
     own = usecases_shelf.own(store, inside.kitchen_id, METHODS)
     return render_template(
-        "methods.html",
+        "doughs/methods.html",
         kitchen=inside.kitchen,
         now=world().now(),
         own=[(one, usecases_shelf.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
@@ -140,6 +140,6 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
 
 def _edit_page(inside: Home, form: Any, rows: int, key: str) -> str:
     return render_template(
-        "methods_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=range(rows), most=MOST_STEPS,
+        "doughs/methods_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=range(rows), most=MOST_STEPS,
         titles=_titles(),
     )  # fmt: skip

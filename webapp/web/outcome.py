@@ -19,7 +19,7 @@ def show(bake_id: str) -> str:
     inside, here = must_have(), world()
     now = here.now()
     return render_template(
-        "outcome.html",
+        "bakes/outcome.html",
         bake_id=bake_id,
         found=usecases_outcome.findings(here.store, now, inside.kitchen_id, bake_id),
         signs=usecases_outcome.sign_names(),

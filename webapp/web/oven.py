@@ -135,7 +135,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
         made[wrong] = form
     since = _whole(request.args.get("lit", ""))
     return render_template(
-        "oven.html",
+        "kitchen/oven.html",
         kitchen=kitchen,
         forms=made,
         wrong=wrong,

@@ -70,9 +70,9 @@ def bake(bake_id: str) -> str | AnyResponse:
         return redirect(url_for("pages.home", again=bake_id))  # brought in from a file, with nothing to choose from
     if held.plan is None or (held.offers and "offers" in request.args):
         offers = [usecases.as_planned(offer) for offer in held.offers]
-        return render_template("offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now))
+        return render_template("plan/offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now))
     standing = usecases.standing(here.store, now, inside.kitchen_id, bake_id)
-    return render_template("bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now))
+    return render_template("bakes/bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now))
 
 
 @bp.post("/bakes/<bake_id>/pick")
@@ -89,7 +89,7 @@ def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
     standing = usecases.standing(here.store, here.now(), inside.kitchen_id, bake_id)
-    return render_template("print.html", **_standing(standing), **_around(inside, here.now()))
+    return render_template("bakes/print.html", **_standing(standing), **_around(inside, here.now()))
 
 
 @bp.post("/bakes/<bake_id>/drop")
@@ -213,7 +213,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
     here = world()
     now = here.now()
     return render_template(
-        "plan.html",
+        "plan/wish.html",
         form=form,
         nearest=nearest,
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],

@@ -212,7 +212,7 @@ def _page(
     account = usecases_caldav.account_state(here.store, inside.kitchen_id)
     browsers, on_here = usecases_push.how_many(here.store, inside.kitchen_id, inside.phone_id)
     return render_template(
-        "reminders.html",
+        "reminders/page.html",
         table=rows(account, feed, browsers, push.available()),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
         alarm_fields=[f"alarm-{kind}" for kind, _ in KINDS],

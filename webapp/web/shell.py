@@ -22,8 +22,8 @@ from webapp import places
 
 bp = Blueprint("shell", __name__)
 
-_STYLES = ("css/base.css", "css/tide.css", "css/kitchen.css")
-_ENTRY = "js/ui/kitchen.js"
+_STYLES = ("css/base.css", "css/chart.css", "css/kitchen.css")
+_ENTRY = "js/kitchen/kitchen.js"
 _ICONS = ("icons/mark.svg",)
 _IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")
 _STATIC_IMPORT = re.compile(r"""^(?:import|export)\s[^;]*?from\s*["'](\.{1,2}/[^"']+\.js)["']""", re.MULTILINE)
@@ -64,7 +64,7 @@ def read_shell(static: Path, templates: Path) -> Shell:
     paths = (*_STYLES, *imports_of(static, _ENTRY, _IMPORT), *_ICONS)
     files = tuple(_file(static, path) for path in paths)
     parts = [one.path.encode() + b"\0" + one.body for one in files]
-    parts += [(templates / name).read_bytes() for name in ("kitchen.html", "_pictures.html")]
+    parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
     parts.append((static / "sw.js").read_bytes())
     version = hashlib.sha256(b"\0".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()[:16]
     return Shell(version, files, imports_of(static, _ENTRY, _STATIC_IMPORT))
@@ -115,7 +115,7 @@ def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
     here = shell()
     urls = {"styles": [_url(path) for path in _STYLES], "entry": _url(_ENTRY), "icon": _url(_ICONS[0])}
-    return render_template("kitchen.html", preloads=[_url(p) for p in here.first if p != _ENTRY], **urls)
+    return render_template("phone/kitchen.html", preloads=[_url(p) for p in here.first if p != _ENTRY], **urls)
 
 
 @bp.get("/shell/<version>/<path:path>")

@@ -30,7 +30,7 @@ def show() -> str:
     own = usecases_shelf.own(world().store, inside.kitchen_id, TOPPINGS)
     tray = _pans(inside.kitchen)[0]
     return render_template(
-        "toppings.html",
+        "doughs/toppings.html",
         kitchen=inside.kitchen,
         tray=tray,
         own=[(one, _scaled(one, tray, inside.kitchen)) for one in own.values()],
@@ -144,5 +144,5 @@ def _edit_page(inside: Home, form: Any, key: str) -> str:
     rows = [place for place in range(topping_answers.MOST_ROWS) if f"{place}-name" in form]
     allergens = [(one.key, one.short) for one in larder_oven.allergens()]
     return render_template(
-        "toppings_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=rows, allergens=allergens
+        "doughs/toppings_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=rows, allergens=allergens
     )

@@ -29,7 +29,7 @@ def show() -> str | AnyResponse:
         return redirect(url_for("pages.home"))
     formulas = usecases_larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(
-        "week.html",
+        "plan/week.html",
         evenings=[(evening, wish.typed_again(evening.wish, kitchen)) for evening in evenings],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         supper_time=at,

@@ -39,7 +39,7 @@ def _offers(inside: Home, bake_id: str, said: str) -> str:
     here, kitchen = world(), inside.kitchen
     held = usecases.bake(here.store, inside.kitchen_id, bake_id)
     return render_template(
-        "_offers.html",
+        "plan/offer_rows.html",
         bake=held,
         offers=[usecases.as_planned(offer) for offer in held.offers],
         press=forms.Press(),

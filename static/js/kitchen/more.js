@@ -1,0 +1,39 @@
+// Everything on the kitchen screen that is not the current step: loaded once that can be seen.
+
+import { button, el, picture } from "../lib/dom.js";
+import { drawFridgeClock } from "./out_of_fridge.js";
+import { drawShelf } from "./other_bakes.js";
+import { drawFlag, drawStanding } from "./standing.js";
+import { drawSteps } from "./steps_list.js";
+import { drawTools, openSheet } from "./tools.js";
+
+export { drawNotes } from "./notes.js";
+export { drawOven, drawOvenAhead } from "../step/oven.js";
+export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";
+export { drawFlag, drawShelf };
+
+export function drawBelow(kitchen) {
+  return [
+    drawFridgeClock(kitchen),
+    drawStanding(kitchen),
+    kitchen.forgotten ? null : kitchen.drawTide?.() ?? null,
+    drawTools(kitchen),
+    drawSteps(kitchen),
+    el("div", { id: "rings" }, kitchen.ringLine),
+    drawShelf(kitchen),
+  ];
+}
+
+export function drawOver(kitchen) {
+  const { plan } = kitchen.bundle;
+  const said = kitchen.state.outcome.length + kitchen.state.notes.length > 0;
+  return el(
+    "section",
+    { class: "card stack" },
+    el("h2", { class: "big" }, kitchen.forgotten ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
+    kitchen.forgotten ? el("p", {}, "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in the list of steps.") : null,
+    el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
+    button(said ? "Say more" : "How it came out", () => openSheet(kitchen, "cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
+    el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
+  );
+}

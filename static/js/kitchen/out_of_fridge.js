@@ -1,0 +1,29 @@
+// What is out of the fridge and has to be in the oven in time: counted from when it really left, whatever moved since.
+
+import { perishingNow } from "../now/fridge_clock.js";
+import { el, notice } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+
+export function drawFridgeClock(kitchen) {
+  const { plan } = kitchen.bundle;
+  const now = kitchen.now();
+  const open = kitchen.retimed.current !== "" && plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
+  const out = open ? perishingNow(plan, kitchen.retimed, kitchen.state, now).filter((one) => one.out_at <= now) : [];
+  if (out.length === 0) {
+    return null;
+  }
+  const careful = out.some((one) => one.over);
+  return el("section", { class: "stack", "aria-label": "Out of the fridge", "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one, now))));
+}
+
+function line(kitchen, one, now) {
+  const clock = kitchen.format.clock(one.use_by);
+  const said = `${one.name}: out of the fridge for ${duration(Math.max(0, now - one.out_at))}`;
+  if (now > one.use_by) {
+    return el("p", {}, el("strong", {}, `${said}. That is too long: throw it away and take fresh.`));
+  }
+  if (one.over) {
+    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, which is too late: back into the fridge with it now.`));
+  }
+  return el("p", {}, `${said}; into the oven by ${clock} (${duration(one.limit_s)} at most).`);
+}

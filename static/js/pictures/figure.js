@@ -1,0 +1,122 @@
+// The tide chart in the page: drawn from a bundle with no connection (twin of webapp/tide_svg.py), and a readout for
+// pointer and arrow keys on any chart, whoever drew it.
+//
+//   tideFigure(plan, retimed, kitchen, now)  -> <figure>, narrow and wide picture, caption, readout, table
+//   readable(figure)                         the readout on a figure that stands in the page already
+
+import { formatFor, knownZone } from "../lib/format.js";
+import { draw, describe, readout, rows, waits } from "./svg.js";
+import { SIZES, chart } from "./chart.js";
+
+export function localFor(zone, kitchen) {
+  const words = formatFor(zone, kitchen);
+  const timeZone = knownZone(zone);
+  const day = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long", timeZone });
+  const name = (at, part) => day.formatToParts(at * 1000).find((one) => one.type === part).value;
+  const date = (at) => `${name(at, "weekday")} ${name(at, "day")} ${name(at, "month")}`;
+  return {
+    clock: words.clock,
+    dayClock: (at) => `${date(at)} ${words.clock(at)}`,
+    minute: words.minuteOfDay,
+    day: (at) => name(at, "weekday").slice(0, 3),
+    style: kitchen.clock,
+  };
+}
+
+export function pictureOf(plan, retimed, kitchen, now, size, uid) {
+  const local = localFor(plan.zone, kitchen);
+  const shapes = chart(plan, retimed, local, SIZES[size], now);
+  return draw(shapes, uid, `The day of ${plan.title}`, describe(plan, retimed, local));
+}
+
+export function tideFigure(plan, retimed, kitchen, now, uid = "tide") {
+  const local = localFor(plan.zone, kitchen);
+  const figure = document.createElement("figure");
+  figure.className = "tide-figure";
+  for (const [size, only] of [["narrow", "only-narrow"], ["wide", "only-wide"]]) {
+    const view = document.createElement("div");
+    view.className = `tide-view ${only}`;
+    view.dataset.readout = readout(chart(plan, retimed, local, SIZES[size], now), local, kitchen.heat_unit);
+    // Every text in this markup is escaped where it is put in.
+    view.innerHTML = pictureOf(plan, retimed, kitchen, now, size, `${uid}-${size}`);
+    figure.append(view);
+  }
+  const said = document.createElement("output");
+  said.className = "tide-readout";
+  const caption = document.createElement("figcaption");
+  caption.textContent = waits(plan, retimed, local);
+  figure.append(said, caption, table(plan, rows(plan, retimed, local)));
+  readable(figure);
+  return figure;
+}
+
+function table(plan, lines) {
+  const make = (tag, text, ...kids) => {
+    const node = document.createElement(tag);
+    node.append(...(text ? [text] : []), ...kids);
+    return node;
+  };
+  const head = make("tr", "", ...["When", "Step", "Needs", "Risen"].map((name) => make("th", name)));
+  const body = lines.map((line) => make("tr", "", ...line.map((cell, i) => make(i === 1 ? "th" : "td", cell))));
+  const whole = make("table", "", make("caption", `${plan.title}, step by step`), make("thead", "", head));
+  whole.append(make("tbody", "", ...body));
+  return make("details", "", make("summary", "The same as a table"), whole);
+}
+
+export function readable(figure) {
+  const said = figure.querySelector(".tide-readout");
+  for (const view of figure.querySelectorAll(".tide-view")) {
+    probe(view, JSON.parse(view.dataset.readout || "[]"), said);
+  }
+}
+
+// A thread that follows the finger or the arrow keys, and what it reads off.
+function probe(view, points, said) {
+  const svg = view.querySelector("svg");
+  if (!svg || !points.length) {
+    return;
+  }
+  const line = document.createElementNS("http://www.w3.org/2000/svg", "line");
+  const { width } = svg.viewBox.baseVal;
+  const base = svg.querySelector(".tide__base");
+  line.setAttribute("class", "tide__probe");
+  line.setAttribute("y1", svg.querySelector(".tide__sea").getAttribute("y"));
+  line.setAttribute("y2", base.getAttribute("y1"));
+  let here = 0;
+  const show = (i) => {
+    here = Math.min(Math.max(i, 0), points.length - 1);
+    const [share, words] = points[here];
+    line.setAttribute("x1", share * width);
+    line.setAttribute("x2", share * width);
+    svg.append(line);
+    said.textContent = words;
+  };
+  const hide = () => {
+    line.remove();
+    said.textContent = "";
+  };
+  const nearest = (share) => points.reduce((best, point, i) => (away(point, share) < away(points[best], share) ? i : best), 0);
+  const follow = (event) => {
+    const box = svg.getBoundingClientRect();
+    show(nearest((event.clientX - box.left) / box.width));
+  };
+  svg.addEventListener("pointermove", follow);
+  svg.addEventListener("pointerdown", follow);
+  svg.addEventListener("pointerleave", hide);
+  view.tabIndex = 0;
+  view.setAttribute("role", "group");
+  view.setAttribute("aria-label", "Rise of the dough: left and right arrow keys read it off");
+  view.addEventListener("keydown", (event) => {
+    const by = { ArrowLeft: -1, ArrowRight: 1, Home: -points.length, End: points.length }[event.key];
+    if (by) {
+      event.preventDefault();
+      const begin = event.key === "End" || event.key === "ArrowLeft" ? points.length - 1 : 0;
+      show(line.isConnected ? here + by : begin);
+    }
+  });
+  view.addEventListener("blur", hide);
+}
+
+const away = ([share], wanted) => Math.abs(share - wanted);
+
+document.querySelectorAll("[data-tide]").forEach(readable);
