@@ -16,11 +16,11 @@ from typing import Any
 import httpx
 
 from tests.samples import sample_kitchen, sample_plan
-from webapp.bundle import to_plain
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
-from webapp.store import Store
-from webapp.usecases_kitchen import make_kitchen
+from webapp.kitchens.access import make_kitchen
+from webapp.records import to_plain
+from webapp.store.store import Store
 
 ROOT = Path(__file__).resolve().parent.parent
 STARTED = re.compile(r"Suppertide is at http://127\.0\.0\.1:(\d+)/")

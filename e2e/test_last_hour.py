@@ -24,17 +24,20 @@ from e2e.server import Server, shifted
 from tests.golden.write import vector
 from tests.made_up import made_up
 from tests.samples import at, sample_kitchen
-from webapp import assemble, larder, larder_oven, usecases_larder
-from webapp.core.fridge_clock import perishing_now
-from webapp.core.journal import fold
 from webapp.core.kitchen import Oven, Wish
+from webapp.core.now.fridge_clock import perishing_now
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
 from webapp.core.plan import Plan, PlanStep
-from webapp.core.retime import retime
+from webapp.data import doughs
+from webapp.data import oven as oven_data
+from webapp.doughs import larder as own_larder
+from webapp.planning import full_plan
 
 SHELF = SimpleNamespace(
-    formulas={one.key: one for one in larder.formulas()},
-    toppings=larder_oven.topping_sets(),
-    methods=usecases_larder.methods(),
+    formulas={one.key: one for one in doughs.formulas()},
+    toppings=oven_data.topping_sets(),
+    methods=own_larder.methods(),
 )
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
 PHONE_SIZES = [{"width": 390, "height": 844}, {"width": 320, "height": 640}]
@@ -44,7 +47,7 @@ def _evening() -> Plan:
     """The planner's own plan for the sample day, its last hour beginning now."""
     kitchen = replace(sample_kitchen(), oven=STEEL)
     wish = Wish("2026-11-25T19:30", kitchen.pans[:1], "bench-tray", "tomato-cheese", method_key="bench-day")
-    plan = assemble.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
+    plan = full_plan.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
     begins = next(step.start for step in plan.steps if step.kind == "sauce")
     return shifted(plan, int(time.time()) - (begins - 120))
 
@@ -162,7 +165,7 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
 ) -> None:
     kitchen = replace(sample_kitchen(), oven=STEEL)
     wish = Wish("2026-11-25T20:45", (replace(kitchen.pans[0], count=2),), "bench-tray", "tomato-cheese")
-    made = assemble.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
+    made = full_plan.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
     phone = new_phone(shared_server)
     first, last = (step for step in made.steps if step.kind == "lift")
     plan = shared_server.bake(phone.kitchen_id, shifted(made, int(time.time()) - first.start + 5))

@@ -17,13 +17,13 @@ from e2e.eyes import look, paper_pages, too_faint
 from e2e.server import Server, plan_at
 from tests.made_up import made_up
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp.bundle import to_plain
-from webapp.core.journal import fold
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
 from webapp.core.plan import Plan
-from webapp.core.retime import retime
-from webapp.tide import chart
-from webapp.tide_shapes import SIZES
-from webapp.tide_svg import describe, draw, readout, rows, waits
+from webapp.pictures.chart import chart
+from webapp.pictures.shapes import SIZES
+from webapp.pictures.svg import describe, draw, readout, rows, waits
+from webapp.records import to_plain
 from webapp.web import filters
 
 SMALLEST = {"width": 320, "height": 640}

@@ -16,8 +16,8 @@ from e2e.conftest import Phone
 from e2e.cut_off import IN_CHARGE, IN_DATABASE, was_done
 from e2e.server import Server, copy_of_the_app, plan_at
 from tests.samples import at
-from webapp.bundle import bundle
 from webapp.core.plan import Plan
+from webapp.records import bundle
 
 NewPhone = Callable[..., Phone]
 NOTES = "#notes"
@@ -284,7 +284,7 @@ def test_a_version_that_cannot_be_fetched_whole_is_not_taken(
     plan = packed_bake(own_server, phone, at(9), "mix")
     page = phone.open(plan.bake_id)
     before = shell_version(page)
-    new_version(own_server, tmp_path / "app", "webapp/web/shell.py", "or found is None:",
+    new_version(own_server, tmp_path / "app", "webapp/web/phone/shell.py", "or found is None:",
                 'or found is None or path.endswith("glass.js"):')  # fmt: skip
     kitchen = own_server.root / "static" / "css" / "kitchen.css"
     kitchen.write_text(kitchen.read_text(encoding="utf-8") + ".another { top: 0; }\n", encoding="utf-8")

@@ -12,10 +12,10 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from e2e.server import Server
-from webapp import larder
 from webapp.core.kitchen import Kitchen
-from webapp.core.rounding import add_up
-from webapp.core.weighing import line_id, mended, weigh_out
+from webapp.core.scale.rounding import add_up
+from webapp.core.scale.weighing import line_id, mended, weigh_out
+from webapp.data import doughs
 
 DIFFERENT = """async (text) => {
   const cases = JSON.parse(text);
@@ -52,7 +52,7 @@ def a_sum(rng: random.Random) -> dict[str, Any]:
 def a_mend(rng: random.Random) -> dict[str, Any]:
     """A shipped formula weighed out, two lines poured, and what Python makes of it."""
     kitchen = Kitchen(micro_step_g=rng.choice([0.0, 0.01]))
-    lines = weigh_out(rng.choice(larder.formulas()), rng.uniform(300, 2000), kitchen, measures=larder.measures())
+    lines = weigh_out(rng.choice(doughs.formulas()), rng.uniform(300, 2000), kitchen, measures=doughs.measures())
     poured = {line_id(line): line.weigh_g * rng.uniform(0.5, 1.4) for line in rng.sample(lines, 2)}
     found = mended(lines, poured, kitchen.scale_step_g)
     return {

@@ -1,5 +1,5 @@
 // The worker: keeps the kitchen shell, whole or not at all, and answers for nothing else. The server fills in the
-// version and the list of files with their SHA-256 (webapp/web/shell.py).
+// version and the list of files with their SHA-256 (webapp/web/phone/shell.py).
 
 const VERSION = "VERSION";
 const FILES = "FILES";

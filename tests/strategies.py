@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from webapp.core.fermentation import DoughMake, Leg
-from webapp.core.ingredients import YEAST_KINDS, Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import YEAST_KINDS, Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
+from webapp.core.rise.fermentation import DoughMake, Leg
 
 
 def between(low: float, high: float) -> st.SearchStrategy[float]:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from webapp.__main__ import main
-from webapp.settings import TABLE
+from webapp.machine.settings import TABLE
 
 ROOT = Path(__file__).resolve().parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

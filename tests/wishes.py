@@ -6,13 +6,20 @@ import tomllib
 from dataclasses import replace
 from pathlib import Path
 
-from webapp.core.day import day_of, instant_of
-from webapp.core.dough_heat import time_constant_s
-from webapp.core.fermentation import DoughMake, need, rate_per_s, response, yeast_for
+from webapp.core.day.day import day_of, instant_of
+from webapp.core.formula.method import Method, method_from_dict
 from webapp.core.kitchen import Kitchen
-from webapp.core.method import Method, method_from_dict
-from webapp.core.offer import BakeAction, Baking, DoughCourse, SideTask, Sponge, Wanted
 from webapp.core.plan import RiseMark
+from webapp.core.planner.offer import (
+    BakeAction,
+    Baking,
+    DoughCourse,
+    SideTask,
+    Sponge,
+    Wanted,
+)
+from webapp.core.rise.dough_heat import time_constant_s
+from webapp.core.rise.fermentation import DoughMake, need, rate_per_s, response, yeast_for
 
 ROOT = Path(__file__).resolve().parent.parent
 

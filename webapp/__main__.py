@@ -7,10 +7,10 @@ from pathlib import Path
 
 import click
 
-from webapp.cli_dough import COMMANDS as DOUGH_COMMANDS
+from webapp.commands.dough import COMMANDS as DOUGH_COMMANDS
+from webapp.commands.failure import in_words
 from webapp.core.errors import PlanError
-from webapp.plain_end import in_words
-from webapp.settings import Settings
+from webapp.machine.settings import Settings
 
 _DATA = click.option(
     "--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of the database and the keys."
@@ -24,7 +24,7 @@ def main() -> None:
 
     Start the app with `suppertide serve`; fill a kitchen with an invented week with `suppertide demo`; use the dough
     maths in scripts with scale, rise, yeast and water (each takes --json). Settings of the server are environment
-    variables: `python -m webapp.settings` lists them.
+    variables: `python -m webapp.machine.settings` lists them.
     """
 
 
@@ -38,7 +38,7 @@ def main() -> None:
 def serve(port: int, network: bool, behind_proxy: bool, data: Path | None) -> None:
     """Start the app (on this machine only, unless --network)."""
     # Imported here, so that `suppertide --help` and the dough maths start without the web.
-    from webapp.serve import serve as run
+    from webapp.server.serve import serve as run
 
     settings = _settings(data)
     with in_words(settings.data):
@@ -49,7 +49,7 @@ def serve(port: int, network: bool, behind_proxy: bool, data: Path | None) -> No
 @_DATA
 def demo(data: Path | None) -> None:
     """Fill a new kitchen with an invented week and print the address that opens it."""
-    from webapp.usecases_demo import demo as fill
+    from webapp.commands.demo import demo as fill
 
     settings = _settings(data)
     with in_words(settings.data):

@@ -20,11 +20,11 @@ import waitress
 from flask import Flask
 from werkzeug.middleware.dispatcher import DispatcherMiddleware
 
-from tests.kitchens import Home
+from tests.home import Home
 from tests.samples import sample_plan
-from webapp.settings import Settings
-from webapp.usecases_reminders import new_feed
-from webapp.web import create_app
+from webapp.machine.settings import Settings
+from webapp.reminders.events import new_feed
+from webapp.web.app import create_app
 
 ROUNDS, REQUESTS, SOAK = 15, 200, 10_000
 WANTED = {"304": 0.6, "200": 0.3}

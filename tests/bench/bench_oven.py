@@ -9,9 +9,9 @@ from collections.abc import Callable
 from time import perf_counter
 
 from tests.oracles import heat
-from webapp.core import oven as core
 from webapp.core.kitchen import Oven
-from webapp.core.slab import MATERIALS, RAMP_S, Fire, Slab, heat_up_s
+from webapp.core.oven import oven as core
+from webapp.core.oven.slab import MATERIALS, RAMP_S, Fire, Slab, heat_up_s
 
 
 def best_of(work: Callable[[], object], times: int = 5) -> float:

@@ -17,8 +17,17 @@ from dataclasses import dataclass
 
 from scipy.integrate import solve_ivp
 
-from webapp.core.fermentation import DoughMake, Leg, curve, need, pace_per_s, rise, yeast_for, yeast_for_legs
-from webapp.core.response import open_length, response
+from webapp.core.rise.fermentation import (
+    DoughMake,
+    Leg,
+    curve,
+    need,
+    pace_per_s,
+    rise,
+    yeast_for,
+    yeast_for_legs,
+)
+from webapp.core.rise.response import open_length, response
 
 RTOL = 1e-4
 METHODS = ("RK45", "LSODA")

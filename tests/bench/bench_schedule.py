@@ -17,13 +17,13 @@ from dataclasses import replace
 from tests.oracles.plain_day import Model
 from tests.oracles.solver_day import SolverDay
 from tests.wishes import method, wish
-from webapp.core.day import day_of, instant_of
-from webapp.core.desk import desk_for
+from webapp.core.day.day import day_of, instant_of
+from webapp.core.day.span import Span
+from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
-from webapp.core.method import Method, MethodStep
-from webapp.core.offer import Wanted
-from webapp.core.schedule import propose
-from webapp.core.span import Span
+from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.offer import Wanted
+from webapp.core.planner.schedule import propose
 
 WORK = DayHours(away=(AwaySpan(8 * 60, 17 * 60 + 45),))
 HOME = DayHours(8 * 60, 23 * 60)

@@ -24,7 +24,7 @@ from scipy.integrate import quad
 from scipy.optimize import brentq, least_squares
 
 from tests.oracles.published import Published, published
-from webapp.core import pace, response
+from webapp.core.rise import pace, response
 
 IN_USE = {
     "t_ref_h": pace.T_REF_S / 3600, "n": pace.N, "m": pace.M, "t_min": response.T_MIN, "ks": pace.KS, "water": 0.0,

@@ -15,14 +15,14 @@ import sys
 import tempfile
 from pathlib import Path
 
-from tests.kitchens import Home
+from tests.home import Home
+from tests.reminders.test_caldav import ORIGIN, PASSWORD, USER, Server
+from tests.reminders.test_ics_readers import _ZONES, change_nights, moved
 from tests.samples import sample_plan
-from tests.test_caldav import ORIGIN, PASSWORD, USER, Server
-from tests.test_ics_readers import _ZONES, change_nights, moved
-from webapp import usecases_caldav as caldav
-from webapp.caldav import Login
-from webapp.ics import Entry, entries_for, write_calendar
-from webapp.net_guard import Guard
+from webapp.machine.net_guard import Guard
+from webapp.reminders.caldav import publish as caldav
+from webapp.reminders.caldav.client import Login
+from webapp.reminders.ics import Entry, entries_for, write_calendar
 
 CALDAV, ICAL_JS = "caldav==3.6.0", "ical.js@2.2.1"
 

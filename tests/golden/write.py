@@ -1,7 +1,7 @@
 """Write the twins' vectors again: `python -m tests.golden.write`, after a change that is meant to change results.
 
-These vectors are no oracle (tests/core/test_walk.py and test_retime.py count by hand and against SciPy). They hold the
-two languages and all versions together: a bake begun under one version finishes under it.
+These vectors are no oracle (tests/core/now/test_walk.py and test_retime.py count by hand and against SciPy). They hold
+the two languages and all versions together: a bake begun under one version finishes under it.
 """
 
 from __future__ import annotations
@@ -11,10 +11,10 @@ from pathlib import Path
 from typing import Any
 
 from tests.made_up import made_up
-from webapp.bundle import to_plain
-from webapp.core.journal import fold
-from webapp.core.rescue import rescues
-from webapp.core.retime import retime
+from webapp.core.now.journal import fold
+from webapp.core.now.rescue import rescues
+from webapp.core.now.retime import retime
+from webapp.records import to_plain
 
 FILE = Path(__file__).parent / "twins.json"
 NUMBERS = (7, 68, 92, 177, 240, 358)  # every flag, every way out, every edge of the numbers, a thermometer in the dough

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from webapp.core.fermentation import Leg, along
-from webapp.core.offer import Offer, TimedStep, Wanted
-from webapp.core.response import response_seconds
+from webapp.core.planner.offer import Offer, TimedStep, Wanted
+from webapp.core.rise.fermentation import Leg, along
+from webapp.core.rise.response import response_seconds
 
 
 def keeps_the_rules(wanted: Wanted, offer: Offer) -> None:

@@ -1,7 +1,7 @@
 """The planner's model written out plainly, for the oracles: one complete day in, its points out, or None.
 
 Nothing here is shared with the search but the table of weights and the warmth of a dough in one place (checked on its
-own against the closed integral in tests/core/test_warmth.py). Slots of 300 s, minutes where it says so.
+own against the closed integral in tests/core/planner/test_warmth.py). Slots of 300 s, minutes where it says so.
 """
 
 from __future__ import annotations
@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from webapp.core.method import Method, MethodStep
-from webapp.core.offer import Wanted
-from webapp.core.slots import Slots
-from webapp.core.warmth import Warmth
-from webapp.core.weights import WEIGHTS
+from webapp.core.formula.method import Method, MethodStep
+from webapp.core.planner.cost import WEIGHTS
+from webapp.core.planner.offer import Wanted
+from webapp.core.planner.slots import Slots
+from webapp.core.planner.warmth import Warmth
 
 POINTS = {w.key: w.points for w in WEIGHTS}
 

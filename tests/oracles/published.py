@@ -7,7 +7,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
-from webapp.core.fermentation import DoughMake, Leg, RiseResult, rise
+from webapp.core.rise.fermentation import DoughMake, Leg, RiseResult, rise
 
 FILE = Path(__file__).with_name("published_doughs.csv")
 

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from ortools.sat.python import cp_model
 
 from tests.oracles.plain_day import POINTS, Model, loads_at, price, share_of_way, wait_points, waits
-from webapp.core.method import MethodStep
+from webapp.core.formula.method import MethodStep
 
 Row = tuple[int, ...]
 MINUTES = 5

@@ -17,13 +17,13 @@ from jinja2 import FileSystemBytecodeCache
 from werkzeug.test import TestResponse
 
 from tests import samples
-from webapp.asking import Busy, Choice
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
-from webapp.settings import Settings
-from webapp.store import Store
-from webapp.usecases_kitchen import hash_of
-from webapp.web import create_app
+from webapp.kitchens.access import hash_of
+from webapp.machine.settings import Settings
+from webapp.planning.question import Busy, Choice
+from webapp.store.store import Store
+from webapp.web.app import create_app
 
 NOW = samples.at(6, 50)
 SAME = {"Sec-Fetch-Site": "same-origin"}

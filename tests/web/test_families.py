@@ -8,10 +8,13 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
-import webapp.web
+from webapp.web import door
 
-FOLDER = Path(webapp.web.__file__).parent
-TREES = {path.stem: ast.parse(path.read_text(encoding="utf-8")) for path in FOLDER.glob("*.py")}
+FOLDER = Path(door.__file__).parent
+TREES = {
+    ".".join(("webapp", "web", *path.relative_to(FOLDER).with_suffix("").parts)): ast.parse(path.read_text("utf-8"))
+    for path in FOLDER.rglob("*.py")
+}
 
 
 def is_family(name: str) -> bool:
@@ -29,10 +32,8 @@ def neighbours(name: str) -> set[str]:
     """Modules of the web that this one imports."""
     found = set()
     for node in ast.walk(TREES[name]):
-        if isinstance(node, ast.ImportFrom) and node.module == "webapp.web":
-            found |= {alias.name for alias in node.names}
-        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith("webapp.web."):
-            found.add((node.module or "").split(".")[2])
+        if isinstance(node, ast.ImportFrom) and (node.module or "").startswith("webapp.web"):
+            found |= {str(node.module)} | {f"{node.module}.{alias.name}" for alias in node.names}
     return found
 
 
@@ -43,4 +44,5 @@ def test_a_family_of_pages_imports_no_other_family(name: str) -> None:
 
 def test_every_family_is_registered(app: Flask) -> None:
     assert len(FAMILIES) >= 12
-    assert set(app.blueprints) == set(FAMILIES)
+    assert len(app.blueprints) == len(FAMILIES)
+    assert {f"{blueprint.import_name}" for blueprint in app.blueprints.values()} == set(FAMILIES)

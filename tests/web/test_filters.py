@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from tests.samples import DAY, at, sample_kitchen, sample_plan
-from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
-from webapp.core.retime import retime
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
 from webapp.web import filters
 
 OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")

@@ -12,8 +12,8 @@ import pytest
 from tests.samples import at
 from tests.web.conftest import NOW, SAME, InKitchen, event
 from tests.web.seen import mistakes, problem_of
-from webapp import usecases_export
-from webapp.web.schemas import MOST_DEPTH
+from webapp.kitchens import take_along
+from webapp.web.phone.schemas import MOST_DEPTH
 
 TRUTH = "/settings/oven/thermometer"
 
@@ -145,7 +145,7 @@ def test_more_people_than_a_kitchen_holds_are_not_brought_in(kitchen: InKitchen)
 
 def test_one_kitchen_is_brought_in_at_a_time(kitchen: InKitchen) -> None:
     body = json.dumps(taken(kitchen)).encode()
-    with usecases_export._ONE_AT_A_TIME:
+    with take_along._ONE_AT_A_TIME:
         answer = brings(kitchen, body)
     assert answer.status_code == 422
     assert "Try again in a minute" in answer.text

@@ -21,11 +21,12 @@ from tests.samples import sample_kitchen, sample_plan
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.seen import problem_of
 from webapp.__main__ import main
-from webapp.bundle import to_plain
-from webapp.secret_file import secret_of
-from webapp.settings import Settings
-from webapp.store import Store, base
-from webapp.store.trouble import why
+from webapp.machine.secret_file import secret_of
+from webapp.machine.settings import Settings
+from webapp.records import to_plain
+from webapp.store import base
+from webapp.store.failure import why
+from webapp.store.store import Store
 
 
 def said_by(command: str, folder: Path) -> str:
@@ -91,7 +92,7 @@ def test_a_full_disk_is_called_full_and_leaves_no_half_key(tmp_path: Path, monke
     def full(_: int) -> None:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    monkeypatch.setattr("webapp.secret_file.os.fsync", full)
+    monkeypatch.setattr("webapp.machine.secret_file.os.fsync", full)
     assert "The disk is full" in said_by("serve", tmp_path)
     assert list(tmp_path.glob("session.key*")) == []
 
@@ -108,7 +109,7 @@ def test_a_folder_without_hard_links_still_gets_its_key(tmp_path: Path, monkeypa
     def no_links(*_: object) -> None:
         raise PermissionError(errno.EPERM, os.strerror(errno.EPERM))
 
-    monkeypatch.setattr("webapp.secret_file.os.link", no_links)
+    monkeypatch.setattr("webapp.machine.secret_file.os.link", no_links)
     assert secret_of(tmp_path / "x.key") == secret_of(tmp_path / "x.key")
     assert [one.name for one in tmp_path.iterdir()] == ["x.key"]
 
@@ -197,10 +198,10 @@ WRITES_UNTIL_KILLED = """
 import sys
 from pathlib import Path
 from tests.web.conftest import event
-from webapp.bundle import from_plain
+from webapp.records import from_plain
 from webapp.core.plan import Event
-from webapp.store import Store
-from webapp.usecases import add_to_journal
+from webapp.store.store import Store
+from webapp.kitchens.bakes import add_to_journal
 store = Store(Path(sys.argv[1]))
 while True:
     one = event("bake", "note", text="x")

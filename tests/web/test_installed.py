@@ -8,9 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.web.conftest import InKitchen
-from webapp import places
-from webapp.settings import Settings
-from webapp.web import create_app
+from webapp.machine import folders
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
 
 
 def test_every_file_that_a_page_asks_for_is_found_in_an_installed_wheel(
@@ -19,8 +19,8 @@ def test_every_file_that_a_page_asks_for_is_found_in_an_installed_wheel(
     beside = tmp_path / "webapp"
     beside.mkdir()
     for name in ("templates", "static"):
-        (beside / f"_{name}").symlink_to(places._folder(name), target_is_directory=True)
-    monkeypatch.setattr(places, "_PACKAGE", beside)
+        (beside / f"_{name}").symlink_to(folders._folder(name), target_is_directory=True)
+    monkeypatch.setattr(folders, "_PACKAGE", beside)
     kitchen = InKitchen(create_app(settings).test_client())
     for page in ("/", "/kitchen", "/settings"):
         asked = set(re.findall(r'(?:href|src)="(/(?:static|shell)/[^"]+)"', kitchen.get(page).text))

@@ -14,8 +14,8 @@ import pytest
 from tests.web.conftest import NOW, InKitchen, sample_planner
 from tests.web.look import Page, contrast, read, rgb, tokens
 from tests.web.seen import spaced
-from webapp.settings import Settings
-from webapp.web import create_app
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
 
 ROOT = Path(__file__).resolve().parents[2]
 CSS = ROOT / "static" / "css"

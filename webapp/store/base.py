@@ -9,7 +9,7 @@ from contextvars import ContextVar
 from importlib import resources
 from pathlib import Path
 
-from webapp.store.trouble import NewerFileError
+from webapp.store.failure import NewerFileError
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
 

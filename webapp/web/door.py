@@ -10,14 +10,14 @@ from typing import cast
 
 from flask import Flask, Response, abort, current_app, g, request
 
-from webapp import usecases_kitchen
 from webapp.core.kitchen import Kitchen
-from webapp.settings import Settings
-from webapp.store import Store
-from webapp.usecases import NewId, NotHere
-from webapp.usecases_kitchen import Home
-from webapp.usecases_plan import Planner
-from webapp.zone_here import zone_here
+from webapp.kitchens import access
+from webapp.kitchens.access import Home
+from webapp.kitchens.bakes import NewId, NotHere
+from webapp.machine.local_zone import zone_here
+from webapp.machine.settings import Settings
+from webapp.planning.evenings import Planner
+from webapp.store.store import Store
 
 COOKIE = "suppertide"
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
@@ -55,7 +55,7 @@ def known() -> Home | None:
     if "home" not in g:
         key = request.cookies.get(COOKIE, "")
         here = world()
-        g.home = usecases_kitchen.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
+        g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
         if g.home and g.home.back_again:
             hand_out(key)  # the cookie lives as long as the visits go on
     return cast(Home | None, g.home)
@@ -67,7 +67,7 @@ def enter() -> Home:
     if home is None:
         here, key = world(), new_key()
         kitchen = Kitchen(zone=zone_here() or Kitchen().zone)
-        home = g.home = usecases_kitchen.make_kitchen(here.store, here.now(), here.new_id, key, kitchen)
+        home = g.home = access.make_kitchen(here.store, here.now(), here.new_id, key, kitchen)
         hand_out(key)
     return home
 

@@ -14,8 +14,8 @@ from flask_wtf.csrf import CSRFError  # type: ignore[import-untyped]  # ships no
 from werkzeug.exceptions import HTTPException
 
 from webapp.core.errors import PlanError, Problem
-from webapp.store.trouble import why
-from webapp.usecases import NotHere
+from webapp.kitchens.bakes import NotHere
+from webapp.store.failure import why
 
 _WORDS: dict[int, tuple[str, str]] = {
     400: ("This request could not be read.", "Go back, reload the page and try again."),

@@ -14,18 +14,19 @@ from zoneinfo import ZoneInfo
 from flask import Flask
 from markupsafe import Markup
 
-from webapp import tide, tide_svg, what_if
 from webapp.core import units
-from webapp.core.journal import fold
 from webapp.core.kitchen import Kitchen
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
-from webapp.core.retime import retime
-from webapp.core.weighing import as_poured
-from webapp.day_strip import Step, day_strip, strip_words
-from webapp.pace_svg import pace_picture
-from webapp.page_words import HELD, beside_the_list, by_load, held
-from webapp.tide_shapes import SIZES, Local
-from webapp.usecases_book import Taught
+from webapp.core.scale.weighing import as_poured
+from webapp.kitchens.book import Taught
+from webapp.pictures import chart, svg
+from webapp.pictures.day_strip import Step, day_strip, strip_words
+from webapp.pictures.pace import pace_picture
+from webapp.pictures.shapes import SIZES, Local
+from webapp.planning import what_if
+from webapp.words.page import HELD, beside_the_list, by_load, held
 
 _DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -204,30 +205,30 @@ class TideView:
 
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
-        shapes = tide.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
         said = f"The day of {self.plan.title}"
         # Texts inside are escaped where they are put in.
-        return Markup(tide_svg.draw(shapes, uid, said, self.desc))  # noqa: S704
+        return Markup(svg.draw(shapes, uid, said, self.desc))  # noqa: S704
 
     def readout(self, size: str) -> str:
         """Points and words for the pointer, as JSON."""
-        shapes = tide.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
-        return tide_svg.readout(shapes, self.local, self.heat_unit)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        return svg.readout(shapes, self.local, self.heat_unit)
 
     @cached_property
     def desc(self) -> str:
         """The day in sentences."""
-        return tide_svg.describe(self.plan, self.retimed, self.local)
+        return svg.describe(self.plan, self.retimed, self.local)
 
     @property
     def waits(self) -> str:
         """How long the dough waits for the person."""
-        return tide_svg.waits(self.plan, self.retimed, self.local)
+        return svg.waits(self.plan, self.retimed, self.local)
 
     @property
     def rows(self) -> list[tuple[str, str, str, str]]:
         """The chart as a table."""
-        return tide_svg.rows(self.plan, self.retimed, self.local)
+        return svg.rows(self.plan, self.retimed, self.local)
 
 
 def tide_of(plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | None = None) -> TideView:
@@ -257,7 +258,7 @@ def strip_of(steps: Sequence[Step], supper: int, zone: str, style: str, uid: str
     """The day as one line, for evenings that are only looked at."""
     here = local(zone, style)
     words = strip_words(steps, supper, here)
-    return Markup(tide_svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
+    return Markup(svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
 
 
 def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:

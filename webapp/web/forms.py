@@ -24,8 +24,8 @@ from wtforms import (  # type: ignore[import-untyped]  # ships no types
     widgets,
 )
 
-from webapp.answers import Answers
 from webapp.core.errors import Problem
+from webapp.forms.typed import Answers
 
 MORE = {"inputmode": "decimal", "autocomplete": "off", "class": "short", "size": "6"}
 COUNT = {"inputmode": "numeric", "autocomplete": "off", "class": "short", "size": "4"}

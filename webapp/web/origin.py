@@ -11,7 +11,7 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Request, abort, request
 
-from webapp.settings import Settings
+from webapp.machine.settings import Settings
 
 _SAFE = {"GET", "HEAD", "OPTIONS"}
 _HOME_NETWORK = (".local", ".lan", ".home", ".home.arpa", ".internal", ".localhost")

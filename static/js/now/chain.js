@@ -1,4 +1,4 @@
-// The chain of a plan's steps, timed one after the other with the dough walked along. Twin of webapp/core/chain.py:
+// The chain of a plan's steps, timed one after the other with the dough walked along. Twin of webapp/core/now/chain.py:
 // change both or neither. Why things are as they are is said in the Python twin.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.

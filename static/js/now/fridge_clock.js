@@ -1,4 +1,4 @@
-// How long what is perishable is out of the fridge, by the times things really had. Twin of webapp/core/fridge_clock.py:
+// How long what is perishable is out of the fridge, by the times things really had. Twin of webapp/core/now/fridge_clock.py:
 // change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS).
 
 import { roomPath } from "./walk.js";

@@ -1,4 +1,4 @@
-// Plan and journal folded into what has happened. Twin of webapp/core/journal.py: change both or neither.
+// Plan and journal folded into what has happened. Twin of webapp/core/now/journal.py: change both or neither.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
 // in any order, doubled, from several phones: the same set of events always gives the same state.

@@ -1,4 +1,4 @@
-// Ways out when life slips, by the same arithmetic. Twin of webapp/core/rescue.py: change both or neither.
+// Ways out when life slips, by the same arithmetic. Twin of webapp/core/now/rescue.py: change both or neither.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 

@@ -1,4 +1,4 @@
-// New times for what is left, given what happened. Twin of webapp/core/retime.py: change both or neither.
+// New times for what is left, given what happened. Twin of webapp/core/now/retime.py: change both or neither.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.

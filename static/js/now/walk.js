@@ -1,4 +1,4 @@
-// The dough on its way, minute by minute. Twin of webapp/core/walk.py: change both or neither.
+// The dough on its way, minute by minute. Twin of webapp/core/now/walk.py: change both or neither.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are
 // whole UTC seconds, heat is in degrees Celsius. Why things are as they are is said in the Python twin.

@@ -1,4 +1,4 @@
-// The tide chart laid out as shapes. Twin of webapp/tide.py: same names, same arithmetic, same order; a browser test
+// The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
 // compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, style.
 
 import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";

@@ -1,4 +1,4 @@
-// The tide chart in the page: drawn from a bundle with no connection (twin of webapp/tide_svg.py), and a readout for
+// The tide chart in the page: drawn from a bundle with no connection (twin of webapp/pictures/svg.py), and a readout for
 // pointer and arrow keys on any chart, whoever drew it.
 //
 //   tideFigure(plan, retimed, kitchen, now)  -> <figure>, narrow and wide picture, caption, readout, table

@@ -1,4 +1,4 @@
-// The tide chart as SVG text and in words. Twin of webapp/tide_svg.py: same shapes, same order, same text.
+// The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
 import { mixedAt, timesAt, waiting } from "./reading.js";
 

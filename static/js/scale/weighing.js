@@ -1,4 +1,4 @@
-// The weigh-out list for another pan, and after an over-pour. The same arithmetic as webapp/core/rounding.py and
+// The weigh-out list for another pan, and after an over-pour. The same arithmetic as webapp/core/scale/rounding.py and
 // mending.py, to a hundredth of a gram; always from the list as the plan has it, so that saying it twice changes nothing.
 
 export const lineId = (line) => `${line.part}/${line.key}`;

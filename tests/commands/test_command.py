@@ -1,0 +1,51 @@
+"""The `suppertide` command itself: help without the web, settings that are wrong, what the server is told."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from webapp.__main__ import main
+from webapp.machine.settings import Settings
+from webapp.server import serve as server
+
+
+def test_help_names_every_command() -> None:
+    said = CliRunner().invoke(main, ["--help"]).output
+    for command in ("serve", "demo", "scale", "rise", "yeast", "water"):
+        assert f"\n  {command}" in said
+
+
+def test_help_needs_no_web() -> None:
+    code = "import sys; sys.modules['flask'] = None; from webapp.__main__ import main; main(['--help'])"
+    run = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert run.returncode == 0, run.stderr
+
+
+@pytest.mark.parametrize("command", ["serve", "demo"])
+def test_a_wrong_setting_is_named_and_nothing_starts(command: str, tmp_path: Path) -> None:
+    run = CliRunner().invoke(main, [command, "--data", str(tmp_path)], env={"SUPPERTIDE_THREADS": "many"})
+    assert run.exit_code == 1
+    assert "SUPPERTIDE_THREADS" in run.output
+    assert "1 to 64" in run.output
+
+
+@pytest.mark.parametrize(("options", "proxies"), [([], 0), (["--behind-proxy"], 1)])
+def test_a_proxy_in_front_is_believed_only_when_said(
+    options: list[str], proxies: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    started: list[Settings] = []
+    monkeypatch.setattr(server, "serve", lambda settings, **_: started.append(settings))
+    run = CliRunner().invoke(main, ["serve", "--data", str(tmp_path), *options])
+    assert run.exit_code == 0, run.output
+    assert [one.proxies for one in started] == [proxies]
+
+
+def test_a_port_is_a_number_that_exists() -> None:
+    run = CliRunner().invoke(main, ["serve", "--port", "99999"])
+    assert run.exit_code == 2
+    assert "--port" in run.output

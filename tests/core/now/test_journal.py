@@ -1,0 +1,130 @@
+"""The journal: the same set of events gives the same state, whatever order, however often, from whichever phone."""
+
+from __future__ import annotations
+
+import random
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.core.now.saying import done, hour, said
+from tests.made_up import made_up
+from tests.samples import sample_plan
+from webapp.core.now.journal import fold, standing
+from webapp.core.plan import Done, Event, Glass, Moved, Poured, RoomSpan
+
+PLAN = sample_plan()
+
+
+@given(st.integers(0, 10**6), st.randoms(use_true_random=False))
+def test_order_and_repetition_change_nothing(n: int, chance: random.Random) -> None:
+    plan, events, _ = made_up(n)
+    again = [*events, *chance.sample(events, len(events) // 2)]
+    chance.shuffle(again)
+    assert fold(plan, again) == fold(plan, events)
+
+
+@given(st.integers(0, 10**6), st.integers(0, 40))
+def test_two_phones_that_joined_their_journals_agree(n: int, cut: int) -> None:
+    plan, events, _ = made_up(n)
+    one, other = events[:cut], events[cut // 2 :]
+    assert fold(plan, one + other) == fold(plan, other + one)
+
+
+def test_an_empty_journal_is_the_plan_as_made() -> None:
+    state = fold(PLAN, [])
+    assert (state.done, state.later, state.supper, state.area_cm2) == ((), 0, PLAN.supper, 0.0)
+
+
+def test_a_step_said_twice_was_done_when_it_was_first_said() -> None:
+    state = fold(PLAN, [done("mix", 7.6), said("done", 7.5, logged=8, step_id="mix")])
+    assert state.done == (Done("mix", hour(7.5)),)
+
+
+def test_steps_stand_in_plan_order_and_strange_ones_are_passed_over() -> None:
+    state = fold(PLAN, [done("press", 16.8), done("mix", 7.5), done("no-such-step", 8)])
+    assert [one.step_id for one in state.done] == ["mix", "press"]
+
+
+def test_what_is_taken_back_was_never_said() -> None:
+    wrong = done("load", 18.9)
+    assert fold(PLAN, [wrong, said("undo", 18.95, event_id=wrong.event_id)]) == fold(PLAN, [])
+
+
+def test_taking_back_works_even_when_the_undo_arrives_first_or_its_clock_is_behind() -> None:
+    wrong = done("load", 18.9)
+    assert fold(PLAN, [said("undo", 3, event_id=wrong.event_id), wrong]).done == ()
+
+
+def test_an_undo_cannot_be_undone_so_two_phones_cannot_argue() -> None:
+    wrong = done("mix", 7.5)
+    back = said("undo", 7.6, event_id=wrong.event_id)
+    again = said("undo", 7.7, event_id=back.event_id)
+    assert fold(PLAN, [wrong, back, again]).done == ()
+
+
+def test_taking_back_one_word_leaves_the_other_phones_word() -> None:
+    mine, theirs = done("mix", 7.5), done("mix", 7.55)
+    state = fold(PLAN, [mine, theirs, said("undo", 7.6, event_id=mine.event_id)])
+    assert state.done == (Done("mix", hour(7.55)),)
+
+
+def test_being_late_counts_until_the_next_chain_step_is_done() -> None:
+    late = said("later", 16, until=hour(18))
+    assert fold(PLAN, [late]).later == hour(18)
+    assert fold(PLAN, [late, done("preheat", 17.9)]).later == hour(18), "a side step is not what was waited for"
+    assert fold(PLAN, [late, done("press", 18.1)]).later == 0
+
+
+def test_the_last_word_about_being_late_and_about_supper_wins() -> None:
+    events = [said("later", 16, until=hour(20)), said("later", 16.1, until=hour(18)),
+              said("supper", 10, instant=hour(21)), said("supper", 9, logged=11, instant=hour(20))]  # fmt: skip
+    state = fold(PLAN, events)
+    assert (state.later, state.supper) == (hour(18), hour(20))
+
+
+def test_what_happened_is_in_the_order_of_happening_not_of_writing() -> None:
+    events = [said("room", 12, temp_c=24), said("room", 9, logged=13, temp_c=19), said("moved", 11, place="fridge"),
+              said("moved", 10, logged=12, place="warm"), said("glass", 12, times=1.5),
+              said("glass", 11, logged=14, times=1.3)]  # fmt: skip
+    state = fold(PLAN, events)
+    assert state.rooms == (RoomSpan(hour(9), 19), RoomSpan(hour(12), 24))
+    assert state.moves == (Moved(hour(10), "warm"), Moved(hour(11), "fridge"))
+    assert state.glasses == (Glass(hour(11), 1.3), Glass(hour(12), 1.5))
+
+
+def test_the_weigh_out_list_keeps_its_order_and_the_last_pour() -> None:
+    events = [said("weighed", 7.3, line="dough/flour"), said("weighed", 7.2, line="dough/water"),
+              said("poured", 7.3, line="dough/flour", grams=500), said("poured", 7.35, line="dough/flour", grams=510.5),
+              said("poured", 7.3, line="dough/cement", grams=1), said("pan", 7, area_cm2=900),
+              said("pan", 7.1, area_cm2=600)]  # fmt: skip
+    state = fold(PLAN, events)
+    assert state.weighed == ("dough/water", "dough/flour")
+    assert state.poured == (Poured("dough/flour", 510.5),)
+    assert state.area_cm2 == 600
+
+
+def test_notes_and_outcome_are_kept_for_the_book() -> None:
+    events = [said("note", 20, text="good"), said("outcome", 20, base="pale", top="brown"),
+              said("outcome", 20.1, base="crisp", crumb="")]  # fmt: skip
+    state = fold(PLAN, events)
+    assert state.notes == ("good",)
+    assert state.outcome == (("base", "crisp"), ("top", "brown"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "data"),
+    [("later", {"until": "soon"}), ("later", {"until": True}), ("done", {"step_id": 7}), ("glass", {}),
+     ("room", {"temp_c": None}), ("from-a-newer-phone", {"x": [1, 2]}), ("undo", {}), ("outcome", {"base": 3})],
+)  # fmt: skip
+def test_a_strange_event_never_breaks_the_screen(kind: str, data: dict[str, Any]) -> None:
+    state = fold(PLAN, [done("mix", 7.5), said(kind, 8, **data)])
+    assert state.done == (Done("mix", hour(7.5)),)
+    assert state.later == 0
+
+
+def test_written_down_in_the_same_second_the_id_decides() -> None:
+    one, two = (Event(letter * 32, "b", hour(9), hour(9), "p", "note", {"text": letter}) for letter in "ab")
+    assert [event.event_id for event in standing([two, one])] == ["a" * 32, "b" * 32]

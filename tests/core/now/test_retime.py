@@ -1,0 +1,336 @@
+"""Re-timing: planned times are kept while they can be kept; what pushes a step, and by how much, counted by hand.
+
+Most tests use `steady_plan(0.15)`: mixed at 07:30, progress grows by 0.15 an hour. The sample plan presses at 16:45
+(early at 14:18, past at 22:42), loads at 18:55 with the oven lit 45 min before, and eats at 19:30.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.core.now.saying import (
+    clock,
+    constant_room,
+    done,
+    hour,
+    look,
+    said,
+    steady_plan,
+    step,
+)
+from tests.made_up import made_up
+from tests.samples import sample_plan
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.now.walk import HORIZON_S
+from webapp.core.plan import GlassMark, Plan, PlanStep, RateTable, Retimed
+
+STEADY = steady_plan(0.15)
+
+
+def times(retimed: Retimed) -> dict[str, str]:
+    """Start of every step as a clock shows it."""
+    return {one.step_id: clock(one.start) for one in retimed.steps}
+
+
+PLANNED = {"mix": "07:15", "press": "16:45", "preheat": "18:10", "top": "18:45", "load": "18:55", "turn-down": "18:56",
+           "check": "19:10", "lift": "19:15", "serve": "19:30"}  # fmt: skip
+
+
+def with_step(plan: Plan, step_id: str, **changes: object) -> Plan:
+    """The plan with one step changed."""
+    return replace(
+        plan,
+        steps=tuple(replace(s, **changes) if s.step_id == step_id else s for s in plan.steps),  # type: ignore[arg-type]
+    )
+
+
+def test_with_nothing_said_every_time_is_the_planned_one() -> None:
+    here = look(STEADY, 7)
+    assert times(here) == PLANNED
+    assert (here.current, here.next, here.late_s, here.place) == ("mix", "press", 0, "")
+    assert {one.flag for one in here.steps} == {""}
+
+
+def test_a_step_done_in_time_moves_nothing() -> None:
+    here = look(STEADY, 9, done("mix", 7.5))
+    assert times(here) == PLANNED
+    assert (here.current, here.next, here.place) == ("press", "preheat", "bench")
+
+
+def test_mixing_half_an_hour_late_is_swallowed_by_the_slack() -> None:
+    here = look(STEADY, 9, done("mix", 8.0))
+    assert step(here, "press").moved_s == 0
+    assert step(here, "press").progress == pytest.approx(8.75 * 0.15)
+    assert here.late_s == 0
+
+
+def test_a_step_waits_until_the_dough_is_early_but_usable() -> None:
+    """Mixed at 12:00 the dough is at 1.02 at 18:48 at the earliest."""
+    here = look(STEADY, 12.5, done("mix", 12.0))
+    press = step(here, "press")
+    assert press.start == pytest.approx(hour(18.8), abs=1)
+    assert (press.flag, press.start) == ("waits", press.early_at)
+    assert here.late_s == here.ready_at - STEADY.supper > 0
+
+
+def test_an_overdue_step_starts_now_and_pushes_the_rest_by_the_least_wait() -> None:
+    here = look(STEADY, 18.5, done("mix", 7.5))
+    got = times(here)
+    assert (got["press"], got["top"]) == ("18:30", "19:25")
+    assert (got["preheat"], got["load"]) == ("18:48", "19:33"), "the oven follows the load"
+    assert clock(here.ready_at) == "19:58"
+
+
+def test_later_puts_the_next_step_off_and_is_forgotten_once_it_is_done() -> None:
+    late = said("later", 16, until=hour(18))
+    assert times(look(STEADY, 16, done("mix", 7.5), late))["press"] == "18:00"
+    after = look(STEADY, 18.2, done("mix", 7.5), late, done("press", 18.15))
+    assert clock(step(after, "press").end) == "18:09"
+    assert times(after)["top"] == "18:54"
+
+
+def test_an_oven_not_lit_in_time_holds_the_load_and_topping_waits_with_it() -> None:
+    """At 19:00 nobody has lit the oven: loading is at 19:45, and topping not more than 20 min before."""
+    here = look(STEADY, 19, done("mix", 7.5), done("press", 16.9))
+    got = times(here)
+    assert (got["preheat"], got["load"], got["top"]) == ("19:00", "19:45", "19:17")
+
+
+def test_an_oven_lit_late_holds_the_load_by_as_much() -> None:
+    events = [done("mix", 7.5), done("press", 16.9), said("done", 18.5, step_id="preheat")]
+    assert times(look(STEADY, 18.6, *events))["load"] == "19:14", "lit at 18:29, 45 min to heat"
+    begun = [*events[:2], said("begun", 18.5, step_id="preheat")]
+    assert times(look(STEADY, 18.6, *begun))["load"] == "19:15"
+
+
+def test_a_wait_that_the_method_limits_is_not_stretched_to_keep_the_plan() -> None:
+    """Loaded half an hour early: turn down at once, check 13 min after that, all with the planned waits."""
+    events = [done("mix", 7.5), done("press", 16.9), done("preheat", 17.6), done("top", 18.3), done("load", 18.4)]
+    got = times(look(STEADY, 18.41, *events))
+    assert (got["turn-down"], got["check"], got["lift"]) == ("18:24", "18:38", "18:43")
+
+
+def test_a_done_step_is_where_it_was_said_to_be_and_what_came_before_it_is_passed() -> None:
+    here = look(STEADY, 17, done("press", 16.75))
+    assert (step(here, "mix").status, step(here, "press").status) == ("passed", "done")
+    assert clock(step(here, "mix").end) == "07:30"
+    assert (clock(step(here, "press").start), clock(step(here, "press").end)) == ("16:35", "16:45")
+
+
+def test_a_passed_step_is_not_put_after_the_one_that_proves_it() -> None:
+    here = look(STEADY, 7.4, done("press", 7.25))
+    assert step(here, "mix").end == hour(7.25)
+
+
+def test_a_begun_step_goes_on_until_it_is_done() -> None:
+    begun = said("begun", 16.5, step_id="press")
+    at_start = look(STEADY, 16.52, done("mix", 7.5), begun)
+    assert (clock(step(at_start, "press").start), clock(step(at_start, "press").end)) == ("16:30", "16:40")
+    dragging = look(STEADY, 17, done("mix", 7.5), begun)
+    assert step(dragging, "press").end == hour(17)
+    finished = look(STEADY, 17, done("mix", 7.5), begun, done("press", 16.9))
+    assert (clock(step(finished, "press").start), clock(step(finished, "press").end)) == ("16:30", "16:54")
+    side = look(STEADY, 18.3, done("mix", 7.5), done("press", 16.9), said("begun", 18.2, step_id="preheat"))
+    assert clock(step(side, "preheat").start) == "18:12"
+
+
+def test_begun_after_done_is_a_slip_of_the_finger() -> None:
+    events = [done("mix", 7.5), said("begun", 7.6, step_id="mix"), said("begun", 18.6, step_id="preheat"),
+              done("preheat", 18.2)]  # fmt: skip
+    here = look(STEADY, 18.7, *events)
+    assert clock(step(here, "mix").start) == "07:15"
+    assert clock(step(here, "preheat").end) == "18:12"
+
+
+def test_a_dough_left_too_long_is_past_its_best_and_says_since_when() -> None:
+    here = look(STEADY, 16, done("mix", 7.5), said("later", 16, until=hour(23)))
+    press = step(here, "press")
+    assert press.flag == "past"
+    assert press.past_at == pytest.approx(hour(22.7), abs=1)
+    assert clock(press.start) == "23:00", "said, not forbidden"
+
+
+def test_a_dough_that_stands_still_never_gets_there_and_keeps_its_time() -> None:
+    here = look(steady_plan(0.0), 9, done("mix", 7.5))
+    assert (step(here, "press").flag, times(here)["press"]) == ("never", "16:45")
+
+
+def test_a_wait_longer_than_the_method_allows_is_said() -> None:
+    events = [done("mix", 7.5), done("press", 16.9), done("top", 18.8)]
+    assert step(look(STEADY, 19.5, *events), "load").flag == "long"
+
+
+def test_moving_supper_moves_all_that_is_left() -> None:
+    here = look(STEADY, 9, done("mix", 7.5), said("supper", 9, instant=hour(20.5)))
+    got = times(here)
+    assert (got["mix"], got["press"], got["load"], got["serve"]) == ("07:15", "17:45", "19:55", "20:30")
+    assert (here.supper, here.late_s) == (hour(20.5), 0)
+
+
+def test_a_sooner_supper_is_met_as_far_as_dough_and_waits_allow() -> None:
+    here = look(STEADY, 9, done("mix", 7.5), said("supper", 9, instant=hour(15.5)))
+    assert step(here, "press").start == pytest.approx(hour(14.3), abs=1), "not before it is early but usable"
+    assert here.late_s > 0
+
+
+def test_a_side_step_follows_its_anchor_and_is_passed_with_it() -> None:
+    early_lift = [done("mix", 7.5), done("press", 16.9), done("top", 18.85), done("load", 18.95)]
+    here = look(STEADY, 19, *early_lift)
+    assert step(here, "preheat").status == "passed"
+    assert here.current == "turn-down"
+
+
+def test_a_side_step_after_its_anchor_stays_open_until_all_is_done() -> None:
+    basil = PlanStep("basil", "top", "Tear the basil", "", hour(19.3), hour(19.32), "hands", chain=False, anchor="load",
+                     offset_s=1500)  # fmt: skip
+    plan = replace(STEADY, steps=(*STEADY.steps, basil))
+    events = [done("mix", 7.5), done("press", 16.9), done("preheat", 18.2), done("top", 18.85), done("load", 18.95)]
+    assert step(look(plan, 19, *events), "basil").status == "open"
+    assert clock(step(look(plan, 19, *events), "basil").start) == "19:21"
+    assert step(look(plan, 20, *events, done("serve", 19.9)), "basil").status == "passed"
+
+
+def test_a_side_step_without_its_anchor_keeps_its_own_time() -> None:
+    plan = with_step(STEADY, "preheat", anchor="nowhere")
+    assert times(look(plan, 9, done("mix", 7.5)))["preheat"] == "18:10"
+
+
+def test_a_step_that_happens_by_itself_is_never_waited_for() -> None:
+    rest = PlanStep("rest", "rest", "Rest", "", hour(7.5), hour(8), "none")
+    plan = replace(STEADY, steps=(STEADY.steps[0], rest, *STEADY.steps[1:]))
+    during, after = look(plan, 7.75, done("mix", 7.5)), look(plan, 9, done("mix", 7.5))
+    assert (step(during, "rest").status, step(after, "rest").status) == ("open", "passed")
+    assert (after.current, times(after)["press"]) == ("press", "16:45")
+    late = look(plan, 7.6, done("mix", 7.5), said("later", 7.6, until=hour(12)))
+    assert clock(step(late, "rest").start) == "07:30", "nobody needs to be there"
+
+
+def test_all_done_leaves_nothing_to_do() -> None:
+    here = look(STEADY, 20, *(done(s.step_id, (s.end - hour(0)) / 3600) for s in STEADY.steps))
+    assert (here.current, here.next, here.late_s) == ("", "", 0)
+
+
+def test_a_room_reading_changes_what_follows_and_not_what_was() -> None:
+    plan = sample_plan()
+    cool, warm = look(plan, 12, done("mix", 7.5)), look(plan, 12, done("mix", 7.5), said("room", 12, temp_c=26))
+    assert warm.progress == cool.progress
+    assert step(warm, "press").progress > step(cool, "press").progress * 1.1
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.floats(10, 30), st.floats(0.5, 5))
+def test_a_warmer_room_never_makes_a_mark_later(temp_c: float, warmer: float) -> None:
+    plan = replace(sample_plan(), rise=replace(sample_plan().rise, warm_c=20.0))
+    cool = step(look(constant_room(plan, temp_c), 9, done("mix", 7.5)), "press")
+    hotter = min(temp_c + warmer, 32.0)
+    warm = step(look(constant_room(plan, max(temp_c, hotter)), 9, done("mix", 7.5)), "press")
+    assert cool.best_at == 0 or 0 < warm.best_at <= cool.best_at
+
+
+def test_twice_the_rate_takes_half_the_time() -> None:
+    slow, quick = step(look(steady_plan(0.1), 7), "press"), step(look(steady_plan(0.2), 7), "press")
+    assert slow.best_at - hour(7.5) == pytest.approx(2 * (quick.best_at - hour(7.5)), abs=3)
+
+
+def test_the_glass_corrects_the_rest_and_halves_the_band() -> None:
+    """Doubled (progress 1) after 4 h where 0.6 was expected: from then on 0.25 an hour."""
+    here = look(STEADY, 11.5, done("mix", 7.5), said("glass", 11.5, times=2.0))
+    assert here.progress == here.progress_low == here.progress_high == pytest.approx(1.0)
+    press = step(here, "press")
+    assert press.progress == pytest.approx(1.0 + 5.25 * 0.25)
+    low = STEADY.rise.band_low
+    assert press.progress_low == pytest.approx(1.0 + 5.25 * 0.25 * (1 + low) / 2)
+    unread = step(look(STEADY, 11.5, done("mix", 7.5)), "press")
+    assert unread.progress_low == pytest.approx(unread.progress * low)
+
+
+def test_moving_the_dough_changes_its_heat_and_is_seen() -> None:
+    plan = sample_plan()
+    here = look(plan, 14, done("mix", 7.5), said("moved", 9, place="fridge"))
+    assert (here.place, round(here.dough_c)) == ("fridge", 6)
+    assert step(here, "press").flag in ("waits", "never")
+
+
+def test_the_next_step_puts_the_dough_where_the_plan_wants_it() -> None:
+    here = look(sample_plan(), 17, done("mix", 7.5), said("moved", 9, place="fridge"), done("press", 16.9))
+    assert here.place == "bench"
+
+
+def test_the_curve_runs_by_quarter_hours_from_mixing_to_loading() -> None:
+    curve = look(STEADY, 9, done("mix", 7.5)).curve
+    assert [clock(p.at) for p in curve[:3]] == ["07:30", "07:45", "08:00"]
+    assert clock(curve[-1].at) == "18:56"
+    assert all(a.progress <= b.progress and a.low <= a.progress <= a.high for a, b in pairwise(curve))
+
+
+def test_what_leaves_the_range_of_the_numbers_is_said() -> None:
+    plan = sample_plan()
+    narrow = replace(plan, rise=replace(plan.rise, table=RateTable(19.0, 1.0, plan.rise.table.rates[21:24])))
+    events = [done("mix", 7.5), said("room", 8, temp_c=30), said("moved", 12, place="fridge"),
+              said("glass", 7.7, times=9.0)]  # fmt: skip
+    assert look(narrow, 13, *events).outside == ("colder", "warmer", "glass", "soon")
+    assert look(plan, 13, done("mix", 7.5), said("glass", 13, times=4.0)).outside == ("factor",)
+    assert look(plan, 13, done("mix", 7.5)).outside == ()
+    bare = replace(plan, rise=replace(plan.rise, glass=()))
+    assert look(bare, 13, done("mix", 7.5), said("glass", 13, times=1.5)).outside == ("glass", "factor")
+    one = replace(plan, rise=replace(plan.rise, glass=(GlassMark(2.0, 1.0),)))
+    assert look(one, 13, done("mix", 7.5), said("glass", 13, times=1.7)).outside == ()
+
+
+def test_a_rise_that_begins_before_the_first_step_has_no_mixing_to_wait_for() -> None:
+    plan = replace(STEADY, rise=replace(STEADY.rise, mixed_at=hour(6)))
+    here = look(plan, 12)
+    assert here.progress == pytest.approx(6 * 0.15)
+    assert here.place == "bench"
+
+
+def test_a_plan_without_steps_is_a_supper_and_nothing_else() -> None:
+    plan = replace(STEADY, steps=())
+    here = look(plan, 9)
+    assert (here.current, here.next, here.ready_at, here.steps) == ("", "", plan.ready_at, ())
+    unmixed = replace(plan, steps=(PlanStep("look", "rest", "Look", "", hour(8), hour(8), "none", chain=False),))
+    assert look(unmixed, 7).current == "look"
+
+
+def test_before_mixing_there_is_no_rise_no_band_and_no_place() -> None:
+    plan = replace(STEADY, steps=STEADY.steps[:1])
+    here = look(plan, 7)
+    assert (here.progress, here.progress_low, here.dough_c, here.place) == (0.0, 0.0, 0.0, "")
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10**6), st.integers(0, 7200))
+def test_the_chain_never_runs_backwards_and_nothing_open_starts_in_the_past(n: int, wait: int) -> None:
+    plan, events, now = made_up(n)
+    here = retime(plan, fold(plan, events), now + wait)
+    chain = [(s, r) for s, r in zip(plan.steps, here.steps, strict=True) if s.chain and r.status == "open"]
+    begun = {one.step_id for one in fold(plan, events).begun}
+    for (_, a), (later, b) in pairwise(chain):
+        assert b.start >= a.end + later.wait_least_s or later.step_id in begun
+    for s, r in chain:
+        assert r.start >= now + wait or s.step_id in begun or s.presence == "none"
+        assert r.start - now - wait < 10 * HORIZON_S
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(0, 10**6))
+def test_the_rise_only_grows_and_lies_inside_its_band(n: int) -> None:
+    plan, events, now = made_up(n)
+    curve = retime(plan, fold(plan, events), now).curve
+    assert all(a.progress <= b.progress for a, b in pairwise(curve))
+    assert all(p.low <= p.progress * (1 + 1e-12) and p.progress <= p.high * (1 + 1e-12) for p in curve)
+
+
+def test_a_dough_forgotten_for_a_year_is_walked_day_by_day_and_comes_to_the_same() -> None:
+    """The steady dough gains 0.15 an hour: by hand, 8760 h make 1314."""
+    year = 365 * 24
+    found = look(STEADY, 7.5 + year, done("mix", 7.5))
+    assert found.progress == pytest.approx(0.15 * year, rel=1e-9)
+    assert len(found.curve) < 10 * 96 + 400, "by quarter hours for ten days, then by days"
+    assert step(found, "press").flag == "past"

@@ -1,0 +1,153 @@
+"""An over-pour: nothing is taken out, everything else rises in proportion, said twice it changes nothing more."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.strategies import between, formulas
+from webapp.core.errors import PlanError
+from webapp.core.formula.formula import Formula, Ingredient, Preferment
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import WeighLine
+from webapp.core.scale.weighing import line_id, mend, mended, total_g, weigh_out
+
+FINE = Kitchen(micro_step_g=0.01)
+ROWS = (
+    Ingredient("flour", "Flour", "flour", 100), Ingredient("water", "Water", "water", 70),
+    Ingredient("salt", "Salt", "salt", 2.0),
+)  # fmt: skip
+PLAIN = Formula("plain", "Plain", "tray", ROWS, yeast_percent=0.5)
+AHEAD = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
+
+
+def by_id(lines: tuple[WeighLine, ...]) -> dict[str, WeighLine]:
+    return {line_id(line): line for line in lines}
+
+
+def overall(lines: tuple[WeighLine, ...]) -> dict[str, float]:
+    """Exact grams by ingredient, all parts together."""
+    total: dict[str, float] = {}
+    for line in lines:
+        if line.kind != "preferment":
+            total[line.key] = total.get(line.key, 0.0) + line.grams
+    return total
+
+
+def test_twenty_percent_too_much_water_makes_a_dough_twenty_percent_bigger() -> None:
+    lines = weigh_out(PLAIN, 1725, FINE)  # by hand: 1000 flour, 700 water, 20 salt, 5 yeast
+    found = mended(lines, {"dough/water": 840.0})
+    after = by_id(found.lines)
+    assert found.factor == pytest.approx(1.2)
+    assert (after["dough/flour"].weigh_g, after["dough/water"].weigh_g) == (1200, 840)
+    assert after["dough/salt"].weigh_g == pytest.approx(24)
+    assert after["dough/yeast"].weigh_g == pytest.approx(6)
+    assert (found.dough_g, found.added_g) == (pytest.approx(2070, abs=1), pytest.approx(345, abs=1))
+
+
+@given(formulas(preferment=False), between(400, 3000), between(1.02, 1.6), st.data())
+def test_whichever_line_went_over_the_proportions_are_kept(
+    formula: Formula, dough: float, times: float, data: st.DataObject
+) -> None:
+    lines = weigh_out(formula, dough, FINE)
+    over = data.draw(st.sampled_from(lines))
+    found = mended(lines, {line_id(over): over.weigh_g * times})
+    for before, after in zip(lines, found.lines, strict=True):
+        assert after.grams / before.grams == pytest.approx(times)
+        assert after.weigh_g == pytest.approx(before.weigh_g * times, abs=0.5001)
+    assert by_id(found.lines)[line_id(over)].weigh_g >= over.weigh_g * times - 1e-9
+
+
+@given(formulas(preferment=False), between(400, 3000), between(0.3, 1.5), between(0.3, 1.5))
+def test_two_over_pours_in_either_order_end_in_the_larger(formula: Formula, dough: float, a: float, b: float) -> None:
+    lines = weigh_out(formula, dough, FINE)
+    poured = {line_id(lines[0]): lines[0].weigh_g * a, line_id(lines[-1]): lines[-1].weigh_g * b}
+    together = mended(lines, poured)
+    assert together.factor == pytest.approx(max(1.0, a, b))
+    for name, grams in poured.items():  # what is in the bowl stays in the bowl
+        assert by_id(together.lines)[name].weigh_g >= grams - 1e-9
+    one_by_one = lines
+    for name, grams in poured.items():
+        one_by_one = mend(one_by_one, name, grams)
+    half_step = 0.5 / min(lines[0].weigh_g, lines[-1].weigh_g)  # the list in between is rounded to the scale
+    for x, y in zip(together.lines, one_by_one, strict=True):
+        assert x.grams == pytest.approx(y.grams, rel=0.01 + 1.5 * half_step)
+
+
+@given(between(300, 1500))
+def test_saying_the_same_twice_changes_nothing_more(poured: float) -> None:
+    lines = weigh_out(PLAIN, 1725, FINE)
+    once = mend(lines, "dough/water", poured)
+    assert mend(once, "dough/water", poured) == once
+
+
+def test_less_than_asked_for_is_no_over_pour() -> None:
+    lines = weigh_out(PLAIN, 1725, FINE)
+    assert mended(lines, {"dough/water": 500.0, "dough/flour": 1000.0}).lines == lines
+    assert mended(lines, {}).factor == 1.0
+
+
+def test_an_over_pour_while_the_preferment_is_made_scales_everything() -> None:
+    lines = weigh_out(AHEAD, 1725, FINE)
+    flour = by_id(lines)["poolish/flour"].weigh_g
+    found = mended(lines, {"poolish/flour": flour * 1.1})
+    for old, line in zip(lines, found.lines, strict=True):
+        assert line.grams / old.grams == pytest.approx(1.1)
+
+
+def test_a_finished_preferment_stays_and_the_overall_formula_is_kept() -> None:
+    lines = weigh_out(AHEAD, 1725, FINE)
+    before, over = by_id(lines), by_id(lines)["dough/water"].weigh_g + 140  # a fifth of all the water
+    found = mended(lines, {"dough/water": over})
+    after = by_id(found.lines)
+    for key in ("poolish/flour", "poolish/water", "poolish/yeast", "dough/poolish"):
+        assert after[key] == before[key]
+    old, new = overall(lines), overall(found.lines)
+    assert {key: new[key] / old[key] for key in old} == pytest.approx(dict.fromkeys(old, 1.2), rel=0.002)
+    assert after["dough/water"].weigh_g == pytest.approx(over)
+    assert total_g(found.lines) == pytest.approx(1.2 * 1725, rel=0.002)
+
+
+def test_over_pours_in_both_parts_are_both_kept() -> None:
+    lines = weigh_out(AHEAD, 1725, FINE)
+    rows = by_id(lines)
+    poured = {"poolish/water": rows["poolish/water"].weigh_g * 1.1, "dough/salt": rows["dough/salt"].weigh_g * 1.3}
+    found = mended(lines, poured)
+    old, new = overall(lines), overall(found.lines)
+    assert {key: new[key] / old[key] for key in old} == pytest.approx(dict.fromkeys(old, 1.3), rel=0.002)
+    assert by_id(found.lines)["poolish/flour"].grams == pytest.approx(1.1 * rows["poolish/flour"].grams)
+
+
+def test_a_whole_preferment_cannot_go_over() -> None:
+    lines = weigh_out(AHEAD, 1725, FINE)
+    assert mended(lines, {"dough/poolish": 5000.0}).factor == 1.0
+
+
+def test_notes_with_amounts_say_how_much_more() -> None:
+    lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 840, Kitchen(has_spoons=False))
+    after = by_id(mend(lines, "dough/flour", by_id(lines)["dough/flour"].weigh_g * 1.25))
+    assert after["dough/yeast"].note.endswith("Now 1.25 times as much.")
+    assert after["dough/flour"].note == ""
+
+
+def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:
+    step = 28.349523125 / 10
+    lines = weigh_out(PLAIN, 1725, Kitchen(scale_step_g=step, mass_unit="oz"))
+    after = by_id(mend(lines, "dough/water", 850.0, step))
+    steps = after["dough/flour"].weigh_g / step
+    assert steps == pytest.approx(round(steps), abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("name", "grams", "field"),
+    [("dough/gold", 5.0, "line"), ("dough/water", -1.0, "grams"), ("dough/water", math.nan, "grams"),
+     ("dough/water", math.inf, "grams")],
+)  # fmt: skip
+def test_what_was_not_poured_is_refused(name: str, grams: float, field: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        mend(weigh_out(PLAIN, 840, FINE), name, grams)
+    assert caught.value.problems[0].field == field

@@ -1,0 +1,96 @@
+"""The shipped data: readable, possible, inside the ranges of the trade, each row with its source."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.core.errors import PlanError
+from webapp.core.formula.formula import Formula, allergens, hydration_percent
+from webapp.core.kitchen import Kitchen
+from webapp.core.rise.certainty import outside_range
+from webapp.core.rise.fermentation import make_of, marks
+from webapp.core.scale.weighing import weigh_out
+from webapp.core.units import g_cm2_from_oz_in2
+from webapp.data import doughs
+
+# Loading bands worked out from Lehmann, Gisslen, Reinhart and others (trade notes, section 8), g/cm2
+BANDS = {
+    "thin": (0.30, 0.40), "round": (0.40, 0.55), "pan": (0.50, 0.72), "tray": (0.60, 0.85), "focaccia": (0.75, 1.0),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("formula", doughs.formulas(), ids=lambda f: f.key)
+def test_a_shipped_formula_lies_inside_the_ranges_of_the_trade(formula: Formula) -> None:
+    low, high = BANDS[formula.style]
+    assert low <= formula.loading_low <= formula.loading <= formula.loading_high <= high
+    assert 1.8 <= formula.salt_percent <= 3.2  # bread 1.8-2.2, pizza 2-3, TSG to 3.2 %
+    assert 56 <= hydration_percent(formula) <= 90
+    assert 0.05 <= formula.instant_percent <= 2.0
+    assert outside_range(make_of(formula), formula.wanted_dough_c) == ()
+    assert "gluten" in allergens(formula)
+    assert formula.note
+    press, load = marks(formula)
+    assert press.best < load.best < load.past
+
+
+@pytest.mark.parametrize("formula", doughs.formulas(), ids=lambda f: f.key)
+def test_a_shipped_formula_can_be_weighed_in_a_plain_kitchen(formula: Formula) -> None:
+    lines = weigh_out(formula, 840, Kitchen(), 24.0, doughs.measures())
+    assert sum(line.grams for line in lines if line.part == "dough") == pytest.approx(840)
+
+
+def test_milk_in_a_dough_keeps_it_cold() -> None:
+    for formula in doughs.formulas():
+        assert formula.cold_only == ("milk" in allergens(formula))
+
+
+def test_a_shipped_formula_knows_only_toppings_and_allergens_that_are_there() -> None:
+    known = {row["key"] for row in doughs.table("allergens")["allergen"]}
+    for formula in doughs.formulas():
+        assert set(allergens(formula)) <= known
+        assert formula.toppings_key in {row["key"] for row in doughs.table("toppings")["set"]} | {"none"}
+
+
+def test_shipped_keys_are_each_their_own() -> None:
+    for keys in ([f.key for f in doughs.formulas()], [p.key for p in doughs.pans()]):
+        assert len(keys) == len(set(keys))
+
+
+def test_at_least_a_tray_a_round_pan_and_an_oily_bread_are_shipped() -> None:
+    assert {"tray", "round", "focaccia"} <= {f.style for f in doughs.formulas()}
+    assert {f.toppings_key for f in doughs.formulas()} <= {"tomato-cheese", "herb-oil", "none"}
+    assert any(f.preferment for f in doughs.formulas())
+
+
+def test_a_focaccia_is_as_deep_as_the_textbooks() -> None:
+    # Gisslen, Professional Baking, 5th ed.: 3 lb on a half-size sheet of 18 x 13 in
+    assert g_cm2_from_oz_in2(48 / (18 * 13)) == pytest.approx(0.90, abs=0.005)
+    low, high = BANDS["focaccia"]
+    assert low <= g_cm2_from_oz_in2(48 / (18 * 13)) <= high
+
+
+def test_a_formula_is_found_by_its_key_or_its_absence_is_named() -> None:
+    assert doughs.formula("bench-tray").name == "Long-bench tray pizza"
+    with pytest.raises(PlanError, match="no formula"):
+        doughs.formula("stone-soup")
+
+
+@pytest.mark.parametrize(("key", "area"), [("gn-1-1", 1396), ("gn-2-3", 895), ("gn-1-2", 641), ("tray-60x40", 2400)])
+def test_pans_have_the_floors_of_the_standard(key: str, area: float) -> None:
+    # EN 631 outer sizes less 40 mm each way (trade notes, section 8)
+    (pan,) = [p for p in doughs.pans() if p.key == key]
+    assert pan.area_cm2 == pytest.approx(area, abs=1)
+
+
+@pytest.mark.parametrize("name", ["pans", "measures"])
+def test_every_row_of_a_table_names_its_source(name: str) -> None:
+    (rows,) = doughs.table(name).values()
+    assert all(row["source"] for row in rows)
+
+
+def test_spoons_hold_what_the_bakers_weights_table_says() -> None:
+    # Reinhart, The Bread Baker's Apprentice: instant 28 g = 3 tbsp, active dry 7 g = 2.5 tsp, honey 28 g = 1.5 tbsp
+    spoons = doughs.measures()
+    assert spoons["yeast-instant"].g_per_tsp == pytest.approx(28 / 9, abs=0.02)
+    assert spoons["yeast-active-dry"].g_per_tsp == pytest.approx(7 / 2.5)
+    assert spoons["honey"].g_per_tsp == pytest.approx(28 / 4.5, abs=0.1)

@@ -1,0 +1,204 @@
+"""Typed text into values: what people write, and what they write by mistake."""
+
+from __future__ import annotations
+
+import contextlib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.samples import at, sample_kitchen
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.plan import Pan
+from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
+from webapp.forms.wish import (
+    NOTHING,
+    Choices,
+    filled_in,
+    hours_in_words,
+    read_wish,
+    room_in_words,
+    typed_again,
+)
+
+CHOICES = Choices({"bench-tray": "tomato", "plain": "none"}, ("tomato", "herbs"), ("bench-day",))
+
+
+@pytest.mark.parametrize(
+    ("typed", "minutes"),
+    [
+        ("0:00", 0), ("08:05", 485), ("8", 480), ("8.30", 510), ("8h30", 510), ("17:45", 1065), ("24:00", 1440),
+        ("12 am", 0), ("12:30am", 30), ("12 pm", 720), ("5:45 PM", 1065), ("5:45 p.m.", 1065), (" 9:00 ", 540),
+    ],
+)  # fmt: skip
+def test_clock_times_as_people_write_them(typed: str, minutes: int) -> None:
+    assert clock_minutes(typed) == minutes
+
+
+NO_TIME = ("", "25:00", "24:01", "8:60", "13 pm", "0 am", "noon", "8:3", "-8:00", "\uff18:00", "8:00:00")
+
+
+@pytest.mark.parametrize("typed", NO_TIME)
+def test_what_is_no_time_of_day(typed: str) -> None:
+    assert clock_minutes(typed) is None
+
+
+@given(st.integers(0, 1439))
+def test_a_time_written_out_reads_the_same(minutes: int) -> None:
+    assert clock_minutes(clock_text(minutes)) == minutes
+
+
+NUMBERS = (("1.5", 1.5), ("1,5", 1.5), (" 2 ", 2.0), (".5", 0.5), ("5.", 5.0), ("+3", 3.0))
+NO_NUMBERS = ("", "NaN", "inf", "1e3", "0x10", "1.2.3", "1 000", "\u0663", "10.01", "-0.1", "one", "1_0")
+
+
+@pytest.mark.parametrize(("typed", "value"), NUMBERS)
+def test_numbers_with_point_or_comma(typed: str, value: float) -> None:
+    answers = Answers({"x": typed})
+    assert answers.number("x", 0, 10) == value
+    answers.done()
+
+
+@pytest.mark.parametrize("typed", NO_NUMBERS)
+def test_what_is_no_number_or_out_of_reach(typed: str) -> None:
+    answers = Answers({"x": typed})
+    answers.number("x", 0, 10)
+    with pytest.raises(PlanError) as caught:
+        answers.done()
+    assert [problem.field for problem in caught.value.problems] == ["x"]
+
+
+@given(st.floats(0, 5000))
+def test_a_number_written_out_reads_the_same_to_its_last_place(value: float) -> None:
+    assert abs(Answers({"x": number_text(value)}).number("x", 0, 5000) - value) <= 0.00501
+
+
+@given(st.lists(st.tuples(st.integers(0, 1439), st.integers(1, 1439)), max_size=4))
+def test_stretches_written_out_read_the_same(found: list[tuple[int, int]]) -> None:
+    spans = tuple(sorted((start, start + length) for start, length in found))
+    answers = Answers({"x": spans_text(spans)})
+    assert answers.spans("x") == spans
+    answers.done()
+
+
+@given(st.text(max_size=40))
+def test_any_text_at_all_is_read_or_refused(text: str) -> None:
+    answers = Answers({"x": text})
+    answers.number("x", 0, 1)
+    answers.whole("x", 0, 1)
+    answers.clock("x")
+    answers.spans("x")
+    answers.moment("x")
+    answers.name("x")
+    answers.choice("x", ("a",))
+    with contextlib.suppress(PlanError):
+        answers.done()
+
+
+# --- the wish -----------------------------------------------------------------------------------------------------
+
+TYPED = {"supper": "2026-11-25T19:30", "pan-oven-tray": "1", "formula_key": "bench-tray", "hours": "usual"}
+
+
+def read(typed: dict[str, str], kitchen: Kitchen | None = None) -> Wish:
+    return read_wish(Answers(typed), kitchen or sample_kitchen(), CHOICES, at(6, 50))
+
+
+def test_five_answers_make_a_wish() -> None:
+    wish = read(TYPED)
+    assert wish.supper_local == "2026-11-25T19:30"
+    assert [(pan.key, pan.count) for pan in wish.pans] == [("oven-tray", 1)]
+    assert (wish.formula_key, wish.toppings_key) == ("bench-tray", "tomato")
+    assert (wish.room_c, wish.away_today, wish.method_key) == (None, None, "")
+
+
+@pytest.mark.parametrize(
+    ("formula", "typed", "kept"),
+    [("bench-tray", "", "tomato"), ("bench-tray", NOTHING, ""), ("bench-tray", "herbs", "herbs"), ("plain", "", "")],
+)
+def test_toppings_follow_the_dough_unless_said_otherwise(formula: str, typed: str, kept: str) -> None:
+    assert read(TYPED | {"formula_key": formula, "toppings_key": typed}).toppings_key == kept
+
+
+@pytest.mark.parametrize(
+    ("hours", "away", "kept"),
+    [
+        ("usual", "8-9", None), ("home", "8-9", ()),
+        ("differ", "8:00-17:45, 19-20", (AwaySpan(480, 1065), AwaySpan(1140, 1200))),
+        ("differ", "22:00-6:00", (AwaySpan(1320, 1800),)),
+    ],
+)  # fmt: skip
+def test_hours_of_the_day(hours: str, away: str, kept: tuple[AwaySpan, ...] | None) -> None:
+    assert read(TYPED | {"hours": hours, "away": away}).away_today == kept
+
+
+def test_inches_and_fahrenheit_are_read_in_a_kitchen_that_uses_them() -> None:
+    kitchen = Kitchen(zone="Europe/Lisbon", mass_unit="oz", heat_unit="F")
+    other = {"other_shape": "rectangle", "other_length": "18", "other_width": "13", "pan-oven-tray": "0"}
+    wish = read(TYPED | other | {"room": "70"}, kitchen)
+    assert wish.room_c == pytest.approx(21.11, abs=0.01)  # (70 - 32) / 1.8
+    assert wish.pans[0].area_cm2 == pytest.approx(1509.7, abs=0.1)  # 18 x 13 in, 2.54 cm to the inch (exact)
+    assert wish.pans[0].name == "Rectangle 18 x 13 in"
+
+
+PANS = st.lists(
+    st.sampled_from([
+        Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0),
+        Pan("round-28", "Round pan 28 cm", "round", 615.8, 2, 28.0, 28.0),
+    ]),
+    min_size=1, max_size=2, unique_by=lambda pan: pan.key,
+)  # fmt: skip
+
+
+@given(
+    pans=PANS,
+    room=st.none() | st.integers(0, 45),
+    loss=st.integers(0, 20),
+    toppings=st.sampled_from(["", "tomato", "herbs"]),
+    away=st.none() | st.lists(st.tuples(st.integers(0, 1439), st.integers(1, 1439)), max_size=3),
+    fold=st.sampled_from([None, 0, 1]),
+)
+def test_a_wish_sent_again_is_the_same_wish(
+    pans: list[Pan], room: int | None, loss: int, toppings: str, away: list[tuple[int, int]] | None, fold: int | None
+) -> None:
+    spans = None if away is None else tuple(AwaySpan(start, end) for start, end in sorted((a, a + n) for a, n in away))
+    wish = Wish(
+        "2026-11-26T19:30", tuple(pans), "bench-tray", toppings, None if room is None else float(room), spans,
+        "bench-day", 0.7, fold, float(loss), "2026-11-25T08:00",
+    )  # fmt: skip
+    kitchen = Kitchen(zone="Europe/Lisbon", pans=(PAN_TRAY, PAN_ROUND))
+    assert read(typed_again(wish, kitchen), kitchen) == Wish(
+        **{**vars(wish), "pans": tuple(sorted(wish.pans, key=lambda pan: pan.key))}
+    )
+
+
+PAN_TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+PAN_ROUND = Pan("round-28", "Round pan 28 cm", "round", 615.8, 1, 28.0, 28.0)
+
+
+@pytest.mark.parametrize(
+    ("now", "supper"),
+    [
+        (at(6, 50), "2026-11-25T20:15"), (at(17), "2026-11-25T20:15"), (at(18, 16), "2026-11-26T20:15"),
+        (at(23, 59), "2026-11-26T20:15"),
+    ],
+)  # fmt: skip
+def test_the_form_proposes_the_next_evening_at_the_hour_of_the_last(now: int, supper: str) -> None:
+    last = Wish("2026-11-20T20:15", (PAN_TRAY,), "bench-tray", "tomato")
+    typed = filled_in(last, sample_kitchen(), now, CHOICES)
+    assert typed["supper"] == supper
+    assert typed["toppings_key"] == "", "what this dough usually has"
+
+
+def test_a_pan_that_left_the_kitchen_comes_back_as_another_pan() -> None:
+    wish = Wish("2026-11-25T19:30", (Pan("sold", "Sold", "oval", 500.0, 2, 30.0, 21.2),), "bench-tray")
+    again = read(typed_again(wish, sample_kitchen()))
+    assert (again.pans[0].shape, again.pans[0].count, again.pans[0].length_cm) == ("oval", 2, 30.0)
+
+
+def test_the_usual_warmth_and_week_are_said_in_words() -> None:
+    kitchen = sample_kitchen()
+    assert room_in_words(kitchen) == "18 °C, from 07:00 20 °C, from 17:00 21 °C"
+    assert hours_in_words(kitchen.people[0]) == "Mon-Fri away 08:00-17:45; Sat-Sun at home"

@@ -1,0 +1,197 @@
+"""Importing somebody's own busy times: what counts, what does not, and files made to hang a reader."""
+
+from __future__ import annotations
+
+import time
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+from webapp.kitchens import busy
+from webapp.kitchens.busy import MOST_EVENTS, read_busy
+from webapp.kitchens.busy_reader import UnreadableError, busy_spans
+
+DAY = 1795564800  # 2026-11-25T00:00:00Z
+WEEK = 7 * 86400
+LISBON = ZoneInfo("Europe/Lisbon")
+
+
+def calendar(*events: str) -> bytes:
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//own//test//EN"]
+    for number, event in enumerate(events):
+        lines += ["BEGIN:VEVENT", f"UID:{number}@test", "DTSTAMP:20261101T000000Z", *event.split("\n"), "END:VEVENT"]
+    return ("\r\n".join([*lines, "END:VCALENDAR"]) + "\r\n").encode()
+
+
+def times(start: str, end: str, *more: str) -> str:
+    return "\n".join([f"DTSTART:{start}", f"DTEND:{end}", "SUMMARY:A secret meeting", *more])
+
+
+def spans(ics: bytes, zone: ZoneInfo = LISBON) -> list[Span]:
+    return busy_spans(ics, DAY, DAY + WEEK, zone)[0]
+
+
+def hour(h: float, day: int = 0) -> int:
+    return DAY + day * 86400 + int(h * 3600)
+
+
+def problem(ics: bytes, **limits: float) -> str:
+    with pytest.raises(PlanError) as caught:
+        read_busy(ics, DAY, DAY + WEEK, "Europe/Lisbon", **limits)
+    (one,) = caught.value.problems
+    assert one.field == "busy"
+    assert one.way_out
+    return one.message
+
+
+def test_a_meeting_comes_back_as_start_and_end_and_nothing_else() -> None:
+    read = read_busy(calendar(times("20261125T100000Z", "20261125T113000Z")), DAY, DAY + WEEK, "Europe/Lisbon")
+    assert read == busy.BusyTimes((Span(hour(10), hour(11.5)),))
+    assert "secret" not in repr(read)
+
+
+def test_times_in_a_zone_and_floating_times_become_instants() -> None:
+    berlin = "DTSTART;TZID=Europe/Berlin:20261125T100000\nDTEND;TZID=Europe/Berlin:20261125T110000"
+    assert spans(calendar(berlin)) == [Span(hour(9), hour(10))]
+    floating = times("20261125T100000", "20261125T110000")
+    assert spans(calendar(floating), ZoneInfo("Asia/Tokyo")) == [Span(hour(1), hour(2))]
+
+
+def test_a_whole_day_is_the_kitchens_day() -> None:
+    whole = "DTSTART;VALUE=DATE:20261126\nDTEND;VALUE=DATE:20261127"
+    assert spans(calendar(whole), ZoneInfo("Pacific/Marquesas")) == [Span(hour(9.5, 1), hour(33.5, 1))]
+    without_end = "DTSTART;VALUE=DATE:20261126"
+    assert spans(calendar(without_end)) == [Span(hour(0, 1), hour(24, 1))]
+
+
+@pytest.mark.parametrize("mark", ["TRANSP:TRANSPARENT", "STATUS:CANCELLED", "X-MICROSOFT-CDO-BUSYSTATUS:FREE"])
+def test_what_does_not_make_busy_does_not_count(mark: str) -> None:
+    both = calendar(times("20261125T100000Z", "20261125T110000Z", mark), times("20261125T120000Z", "20261125T130000Z"))
+    assert spans(both) == [Span(hour(12), hour(13))]
+
+
+def test_a_weekly_event_is_expanded_with_its_exceptions() -> None:
+    daily = times("20261101T080000Z", "20261101T090000Z", "RRULE:FREQ=DAILY", "EXDATE:20261126T080000Z")
+    assert spans(calendar(daily)) == [Span(hour(8, d), hour(9, d)) for d in (0, 2, 3, 4, 5, 6)]
+
+
+def test_one_cancelled_day_of_a_series_is_free_again() -> None:
+    series = times("20261125T080000Z", "20261125T090000Z", "RRULE:FREQ=DAILY;COUNT=3")
+    moved = times("20261126T080000Z", "20261126T090000Z", "RECURRENCE-ID:20261126T080000Z", "STATUS:CANCELLED")
+    ics = calendar(series, moved).replace(b"UID:1@test", b"UID:0@test")
+    assert spans(ics) == [Span(hour(8), hour(9)), Span(hour(8, 2), hour(9, 2))]
+
+
+def test_overlapping_events_are_one_stretch_and_the_window_cuts() -> None:
+    ics = calendar(
+        times("20261124T230000Z", "20261125T020000Z"),
+        times("20261125T010000Z", "20261125T030000Z"),
+        times("20261020T010000Z", "20261020T030000Z"),
+    )
+    assert spans(ics) == [Span(DAY, hour(3))]
+
+
+def test_a_free_busy_file_counts_its_busy_periods() -> None:
+    rows = (
+        b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VFREEBUSY\r\nUID:1\r\nDTSTAMP:20261125T000000Z\r\n"
+        b"FREEBUSY;FBTYPE=BUSY:20261125T100000Z/20261125T110000Z,20261125T120000Z/PT1H\r\n"
+        b"FREEBUSY;FBTYPE=FREE:20261125T150000Z/PT1H\r\nEND:VFREEBUSY\r\nEND:VCALENDAR\r\n"
+    )
+    assert spans(rows) == [Span(hour(10), hour(11)), Span(hour(12), hour(13))]
+    one = rows.replace(b",20261125T120000Z/PT1H", b"").replace(b"FREEBUSY;FBTYPE=FREE:20261125T150000Z/PT1H\r\n", b"")
+    assert spans(one) == [Span(hour(10), hour(11))]
+
+
+def test_a_clock_change_night_keeps_its_elapsed_hours() -> None:
+    # Lisbon goes back from 02:00 to 01:00 on 2026-10-25: a floating event 00:00-04:00 takes five hours.
+    night = times("20261025T000000", "20261025T040000")
+    start = 1792882800  # 2026-10-24T23:00:00Z, midnight in Lisbon (UTC+1)
+    found, _ = busy_spans(calendar(night), start - 86400, start + 86400, LISBON)
+    assert found == [Span(start, start + 5 * 3600)]
+
+
+def test_an_event_of_forty_years_is_left_out_and_said_so() -> None:
+    ics = calendar(times("19900101T000000Z", "20300101T000000Z"), times("20261125T120000Z", "20261125T130000Z"))
+    read = read_busy(ics, DAY, DAY + WEEK, "Europe/Lisbon")
+    assert read.spans == (Span(hour(12), hour(13)),)
+    assert read.notes == ("Left out 1 event longer than 60 days: nobody is busy that long.",)
+
+
+def test_ten_thousand_events_are_refused_before_they_are_read() -> None:
+    event = times("20261125T100000Z", "20261125T110000Z")
+    ics = calendar(*[event.replace("\nSUMMARY:A secret meeting", "")] * 10_000)
+    if len(ics) <= busy.MOST_BYTES:
+        assert "10,000 events" in problem(ics)
+    short = b"BEGIN:VCALENDAR\r\n" + b"BEGIN:VEVENT\r\nEND:VEVENT\r\n" * 10_000 + b"END:VCALENDAR\r\n"
+    assert "10,000 events; 5,000 is the most" in problem(short)
+
+
+def test_as_many_events_as_are_allowed_are_read() -> None:
+    row = "DTSTART:20261125T100000Z\nDURATION:PT1H"
+    ics = calendar(*[row] * (MOST_EVENTS // 5))
+    assert spans(ics) == [Span(hour(10), hour(11))]
+
+
+def test_a_file_past_a_megabyte_is_refused() -> None:
+    assert "1.2 MB; 1 MB is the most" in problem(b"BEGIN:VCALENDAR" + b" " * 1_200_000)
+
+
+@pytest.mark.parametrize(
+    "rule",
+    ["FREQ=SECONDLY", "FREQ=MINUTELY;INTERVAL=5", "FREQ=HOURLY;BYMINUTE=0,30", "FREQ=DAILY;BYHOUR=1;BYSECOND=1,2,3"],
+)
+def test_what_repeats_more_than_once_an_hour_is_refused(rule: str) -> None:
+    ics = calendar(times("20261125T100000Z", "20261125T100001Z", f"RRULE:{rule}"))
+    assert "more than once an hour" in problem(ics)
+
+
+def test_a_second_rule_of_one_event_is_looked_at_too() -> None:
+    two = times("20261125T100000Z", "20261125T100001Z", "RRULE:FREQ=DAILY", "RRULE:FREQ=SECONDLY")
+    with pytest.raises(UnreadableError, match="more than once an hour"):
+        spans(calendar(two))
+
+
+def test_a_rule_that_never_comes_true_ends_in_an_answer_not_a_hang() -> None:
+    never = times("20261125T100000Z", "20261125T110000Z", "RRULE:FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30")
+    begun = time.monotonic()
+    answers: list[str] = []
+    try:
+        read_busy(calendar(never), DAY, DAY + WEEK, "Europe/Lisbon", 5.0)
+    except PlanError as wrong:
+        answers.append(wrong.problems[0].message)
+    assert all("without end" in a for a in answers)
+    assert time.monotonic() - begun < 30, "the child is stopped at its limit"
+
+
+def test_a_child_that_takes_too_long_is_stopped() -> None:
+    assert "too long to read" in problem(calendar(times("20261125T100000Z", "20261125T110000Z")), seconds=0.001)
+
+
+def test_a_child_that_dies_is_a_clear_answer(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(busy.sys, "executable", "/bin/false")
+    assert "takes too long" in problem(calendar(times("20261125T100000Z", "20261125T110000Z")))
+
+
+@pytest.mark.parametrize("ics", [b"", b"hello", b"\x00\xff\xfe", b"PK\x03\x04 a zip"])
+def test_what_is_no_calendar_is_said_to_be_none(ics: bytes) -> None:
+    assert "not a calendar" in problem(ics)
+
+
+@pytest.mark.parametrize(
+    "ics",
+    [
+        b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nDTSTART:yesterday\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+        b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+    ],
+)
+def test_a_broken_calendar_is_an_answer_at_the_field(ics: bytes) -> None:
+    with pytest.raises(UnreadableError) as wrong:
+        busy_spans(ics, DAY, DAY + WEEK, LISBON)
+    assert wrong.value.way_out
+
+
+def test_an_event_written_backwards_is_the_stretch_between() -> None:
+    backwards = times("20261125T110000Z", "20261125T100000Z")
+    assert spans(calendar(backwards)) == [Span(hour(10), hour(11))]

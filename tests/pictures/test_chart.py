@@ -1,0 +1,308 @@
+"""The tide chart: places checked by hand calculation and by what must hold for any plan; the SVG by an XML parser."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import pairwise
+from typing import Any
+from xml.etree.ElementTree import Element
+
+import pytest
+from defusedxml.ElementTree import fromstring
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.made_up import made_up
+from tests.samples import at, sample_plan
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Busy, Event, GlassMark, Plan, Retimed, RoomSpan
+from webapp.pictures.chart import chart, spread, times_at
+from webapp.pictures.shapes import (
+    NARROW,
+    SIZES,
+    SMALL,
+    WIDE,
+    Local,
+    Size,
+    TideChart,
+)
+from webapp.pictures.svg import (
+    describe,
+    draw,
+    readout,
+    rows,
+    tenth,
+    waits,
+)
+from webapp.web import filters
+
+UTC = filters.local("UTC")
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def stands(plan: Plan, now: int | None = None, *events: Event) -> Retimed:
+    return retime(plan, fold(plan, events), plan.made_at if now is None else now)
+
+
+def drawn(plan: Plan, size: Size = NARROW, local: Local = UTC, now: int | None = None) -> TideChart:
+    return chart(plan, stands(plan), local, size, now)
+
+
+def picture(plan: Plan, size: Size = NARROW, now: int | None = None) -> Element:
+    text = draw(drawn(plan, size, now=now), "t", plan.title, "the day")
+    tree: Element = fromstring(text.replace("<svg ", '<svg xmlns="http://www.w3.org/2000/svg" ', 1))
+    return tree
+
+
+def of_class(tree: Element, name: str) -> list[Element]:
+    return [node for node in tree.iter() if name in node.get("class", "").split()]
+
+
+def done(step_id: str, when: int) -> Event:
+    return Event(f"{step_id}-done", "b" * 22, when, when, "p", "done", {"step_id": step_id})
+
+
+def test_time_runs_across_evenly() -> None:
+    """By hand: 07:15 to 19:30 is 44,100 s; the margin is 44,100 / 50 + 300 = 1,182 s; 308 units hold 46,464 s."""
+    away = next(c for c in drawn(sample_plan()).columns if c.kind == "away")
+    begins = at(7, 15) - 1182
+    assert away.x == pytest.approx(6 + 308 * (at(8) - begins) / 46464)
+    assert away.width == pytest.approx(308 * 8.5 * 3600 / 46464)
+
+
+def test_the_rise_reads_in_volumes() -> None:
+    """The plan's marks of the glass are E = P ** (1 / 0.75), plus one: the model's own formula agrees."""
+    plan = sample_plan()
+    for mark in plan.rise.glass:
+        assert times_at(plan.rise.glass, mark.progress) == pytest.approx(mark.times)
+    for progress in (0.5, 1.0, 1.36, 2.0):
+        assert times_at(plan.rise.glass, progress) == pytest.approx(1 + progress ** (1 / 0.75), rel=0.02)
+
+
+def test_past_the_last_mark_the_volume_goes_on_and_without_marks_there_is_still_a_curve() -> None:
+    glass = (GlassMark(2.0, 1.0), GlassMark(3.0, 1.5))
+    assert times_at(glass, 2.0) == 4.0
+    assert times_at((), 0.7) == 1.7
+
+
+def test_the_dots_stand_on_the_line_where_the_steps_are() -> None:
+    shapes = drawn(sample_plan(), WIDE)
+    for x, y in shapes.dots:
+        left = max(p for p in shapes.line if p[0] <= x + 1e-9)
+        right = min(p for p in shapes.line if p[0] >= x - 1e-9)
+        assert min(left[1], right[1]) - 0.5 <= y <= max(left[1], right[1]) + 0.5
+
+
+def test_a_warmer_room_draws_a_higher_line() -> None:
+    plan = sample_plan()
+    warm = replace(plan, rise=replace(plan.rise, room=(RoomSpan(at(0), 24.0),)))
+    before, after = stands(plan).curve, stands(warm).curve
+    assert len(before) == len(after)
+    assert all(b.progress <= a.progress for b, a in zip(before, after, strict=True))
+    assert after[-1].progress > before[-1].progress
+
+
+def test_the_best_begins_where_the_mark_says_and_ends_at_past() -> None:
+    plan, shapes = sample_plan(), drawn(sample_plan(), WIDE)
+    press = next(s for s in plan.steps if s.step_id == "press").mark
+    assert press is not None
+    best = next(z for z in shapes.zones if z.kind == "best")
+    volumes = [times_at(plan.rise.glass, p) for p in (press.best, press.past)]
+    ticks = {float(t.label[1:]): t.at for t in shapes.glass}
+    per_volume = ticks[2.0] - ticks[3.0]
+    assert best.height == pytest.approx((volumes[1] - volumes[0]) * per_volume)
+    assert best.y + best.height == pytest.approx(ticks[2.0] - (volumes[0] - 2) * per_volume)
+
+
+def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
+    shapes, standing = drawn(sample_plan()), stands(sample_plan())
+    press = next(s for s in standing.steps if s.step_id == "press")
+    assert shapes.window is not None
+    assert shapes.window.x < shapes.window.best <= shapes.window.end
+    per_second = 308 / 46464
+    assert shapes.window.best - shapes.window.x == pytest.approx((press.best_at - press.early_at) * per_second)
+    assert waits(sample_plan(), standing, UTC) == (
+        f"The dough waits for you from {UTC.clock(press.early_at)} to {UTC.clock(press.past_at)}; "
+        f"best at {UTC.clock(press.best_at)}."
+    )
+
+
+def test_mixed_late_the_zones_begin_where_the_rise_does() -> None:
+    plan = sample_plan()
+    standing = stands(plan, at(10))  # nobody has mixed yet
+    shapes = chart(plan, standing, UTC, NARROW, at(10))
+    assert shapes.zones[0].x == pytest.approx(shapes.line[0][0])
+    assert "Mixed at Wednesday 25 November 10:" in describe(plan, standing, UTC)
+
+
+def test_once_pressed_the_window_is_the_one_before_loading() -> None:
+    plan = sample_plan()
+    standing = stands(plan, at(17, 30), done("mix", at(7, 30)), done("press", at(17, 0)))
+    load = next(s for s in standing.steps if s.step_id == "load")
+    assert UTC.clock(load.early_at) in waits(plan, standing, UTC)
+
+
+def test_nothing_waits_when_all_is_done() -> None:
+    plan = sample_plan()
+    standing = stands(plan, at(20), *(done(s.step_id, s.end) for s in plan.steps))
+    assert waits(plan, standing, UTC) == ""
+    assert chart(plan, standing, UTC, NARROW, None).window is None
+
+
+def test_now_is_a_line_only_while_the_day_lasts() -> None:
+    assert not of_class(picture(sample_plan()), "tide__now")
+    assert not of_class(picture(sample_plan(), now=at(3)), "tide__now")
+    assert not of_class(picture(sample_plan(), now=at(23)), "tide__now")
+    assert len(of_class(picture(sample_plan(), now=at(12)), "tide__now")) == 1
+
+
+def test_only_what_is_due_is_red() -> None:
+    plan = sample_plan()
+    standing = stands(plan, at(12), done("mix", at(7, 30)))
+    assert [p.status for p in chart(plan, standing, UTC, NARROW, at(12)).pegs][:2] == ["done", "open"]
+    late = stands(plan, at(17), done("mix", at(7, 30)))
+    assert [p.status for p in chart(plan, late, UTC, NARROW, at(17)).pegs][:2] == ["done", "due"]
+
+
+def test_the_small_screen_keeps_the_pegs_that_matter_most() -> None:
+    assert [p.step_id for p in drawn(sample_plan(), NARROW).pegs] == ["mix", "press", "preheat", "load", "serve"]
+    assert {"top", "lift"} <= {p.step_id for p in drawn(sample_plan(), WIDE).pegs}
+    assert drawn(sample_plan(), SMALL).pegs == ()
+
+
+def test_hours_are_an_hour_of_real_time_apart_on_the_night_the_clocks_go_back() -> None:
+    """EU summer time ends on the last Sunday of October at 01:00 UTC (Directive 2000/84/EC): 1 o'clock comes twice."""
+    change = 1792890000  # 2026-10-25T01:00:00Z
+    plan = _moved(sample_plan(), change - at(12))
+    ticks = drawn(plan, WIDE, filters.local("Europe/London")).hours
+    gaps = [b.at - a.at for a, b in pairwise(ticks)]
+    assert max(gaps) - min(gaps) < 0.01
+    labels = [t.label for t in ticks]
+    assert labels.count("1") == 2
+    assert "Sun" in labels
+
+
+def test_in_a_zone_of_half_hours_the_hours_are_the_kitchens_own() -> None:
+    ticks = drawn(sample_plan(), WIDE, filters.local("Asia/Kolkata")).hours  # UTC+5:30
+    begins = at(7, 15) - 1182
+    noon = next(t for t in ticks if t.label == "13")  # 13:00 there is 07:30 UTC
+    assert noon.at == pytest.approx(52 + (660 - 52 - 14) * (at(7, 30) - begins) / 46464)
+
+
+def test_twelve_hour_clocks_say_am_and_pm_along_the_top_only() -> None:
+    shapes = drawn(sample_plan(), WIDE, filters.local("UTC", "12"))
+    assert any(t.label.endswith("pm") for t in shapes.hours)
+    assert shapes.pegs[0].time == "7:15"
+
+
+def test_away_and_asleep_are_named_when_there_is_room() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(8), at(16, 30), "away"), Busy(at(17), at(17, 20), "busy")))
+    labels = {c.kind: c.label for c in drawn(plan).columns if c.kind in ("away", "busy")}
+    assert labels == {"away": "away", "busy": ""}
+
+
+def test_the_night_in_the_fridge_is_a_strip() -> None:
+    cold = next(p for p, _, _ in (made_up(n) for n in range(40)) if any(s.kind == "chill" for s in p.steps))
+    kinds = [c.kind for c in drawn(cold).columns]
+    assert "fridge" in kinds
+
+
+@given(st.lists(st.floats(0, 320), max_size=5))
+def test_pegs_never_overlap_nor_leave_the_picture(wanted: list[float]) -> None:
+    places = spread(sorted(wanted), 62, 320)
+    assert all(31 - 1e-6 <= p <= 320 - 31 + 1e-6 for p in places)
+    assert all(b - a >= 62 - 1e-6 for a, b in pairwise(places))
+
+
+def test_pegs_with_room_stay_where_they_are() -> None:
+    assert spread([40.0, 150.0, 280.0], 62, 320) == [40.0, 150.0, 280.0]
+
+
+@pytest.mark.parametrize("n", range(60))
+def test_any_plan_draws_inside_its_picture(n: int) -> None:
+    plan, events, now = made_up(n)
+    standing = retime(plan, fold(plan, events), now)
+    size = list(SIZES.values())[n % 3]
+    text = draw(chart(plan, standing, UTC, size, now), "t", plan.title, describe(plan, standing, UTC))
+    tree = fromstring(text)
+    for x, y in _places(tree):
+        assert -0.5 <= x <= size.width + 0.5, text
+        assert -0.5 <= y <= size.height + 0.5, text
+    assert "nan" not in text
+    assert "inf" not in text
+
+
+def test_titles_are_text_never_markup() -> None:
+    plan = replace(sample_plan(), title='<script>"&')
+    text = draw(drawn(plan), "t", plan.title, plan.title)
+    assert "<script>" not in text
+    assert fromstring(text)[0].text == plan.title
+
+
+def test_the_picture_has_a_name_and_a_description_that_belong_to_it() -> None:
+    tree = picture(sample_plan())
+    ids = {node.get("id") for node in tree.iter()}
+    assert tree.get("role") == "img"
+    assert set(tree.get("aria-labelledby", "").split()) <= ids
+
+
+def test_no_colour_is_written_into_the_picture() -> None:
+    """Themes and paper work only if every colour comes from the style sheet."""
+    text = draw(drawn(sample_plan(), now=at(12)), "t", "a", "b")
+    assert not re.search(r"#[0-9a-f]{3,6}\b|rgb\(|style=", text.replace("#pic-", "").replace("#t-", ""))
+
+
+def test_the_description_tells_the_day() -> None:
+    plan = sample_plan()
+    said = describe(plan, stands(plan), UTC)
+    assert "Mixed at Wednesday 25 November 07:30." in said
+    assert "Away from 08:00 to 16:30." in said
+    assert "Supper at Wednesday 25 November 19:30." in said
+    assert "Asleep" not in said  # the night comes after supper
+
+
+def test_the_table_has_every_step_with_who_and_how_far() -> None:
+    plan = sample_plan()
+    lines = rows(plan, stands(plan), UTC)
+    assert [line[1] for line in lines] == [s.title for s in plan.steps]
+    assert lines[0][2:] == ("your hands", "")
+    assert re.fullmatch(r"×2\.[0-9]", lines[1][3])
+
+
+def test_the_readout_follows_the_curve() -> None:
+    said: Any = json.loads(readout(drawn(sample_plan()), UTC))
+    shares = [share for share, _ in said]
+    assert shares == sorted(shares)
+    assert said[0][1].startswith("07:30: ×1.0 (×1.0 to ×1.0), dough at 22 °C")
+
+
+def test_fahrenheit_kitchens_read_fahrenheit() -> None:
+    assert "dough at 72 °F" in readout(drawn(sample_plan()), UTC, "F")  # 22 C is 71.6 F
+
+
+@pytest.mark.parametrize(("value", "text"), [(12.0, "12"), (12.04, "12"), (12.05, "12.1"), (0.96, "1"), (9.25, "9.3")])
+def test_lengths_are_written_to_a_tenth(value: float, text: str) -> None:
+    assert tenth(value) == text
+
+
+def _moved(plan: Plan, by: int) -> Plan:
+    """The same plan so many seconds later."""
+    steps = tuple(replace(s, start=s.start + by, end=s.end + by) for s in plan.steps)
+    rise = replace(plan.rise, mixed_at=plan.rise.mixed_at + by,
+                   room=tuple(RoomSpan(r.start + by, r.temp_c) for r in plan.rise.room))  # fmt: skip
+    return replace(plan, steps=steps, rise=rise, supper=plan.supper + by, ready_at=plan.ready_at + by, busy=(),
+                   made_at=plan.made_at + by)  # fmt: skip
+
+
+def _places(tree: Element) -> Iterable[tuple[float, float]]:
+    for node in tree.iter():
+        for x, y in (("x", "y"), ("x1", "y1"), ("x2", "y2"), ("cx", "cy")):
+            if node.get(x) is not None and node.get(y) is not None:
+                yield float(node.get(x, "")), float(node.get(y, ""))
+        for pair in node.get("points", "").split():
+            left, right = pair.split(",")
+            yield float(left), float(right)

@@ -1,0 +1,73 @@
+"""More trays than the oven holds: what each load's steps say is true of that load alone."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+from tests.planning.test_full_plan import KITCHEN, plans, wish
+from webapp.core.kitchen import Habit, Oven
+from webapp.core.plan import Pan, Plan
+
+TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+SMALL = Pan("small", "Small tray", "rectangle", 600.0, 1, 30.0, 20.0)
+STEEL = Oven(slab="steel", slab_mm=6.0, trays_at_once=2)
+
+
+@cache
+def _party(pans: tuple[Pan, ...]) -> Plan:
+    kitchen = replace(KITCHEN, oven=STEEL)
+    return plans(wish(pans=pans, supper_local="2026-11-25T21:00", toppings_key="tomato-cheese"), kitchen)[0]
+
+
+def _text(plan: Plan, kind: str, load: int) -> str:
+    return [step.text for step in plan.steps if step.kind == kind][load - 1]
+
+
+def _grams(text: str, word: str) -> int:
+    return next(int(line.split()[0].replace("\u00a0", " ").split()[0]) for line in text.splitlines() if word in line)
+
+
+def test_only_the_last_load_turns_the_oven_off_and_the_others_put_the_dial_back() -> None:
+    plan = _party((replace(TRAY, count=3),))
+    first, last = (_text(plan, "lift", load) for load in (1, 2))
+    assert "More to come: dial back to" in first
+    assert f"wait {plan.oven.recovery_min}" in first.replace("\u00a0", " ")
+    assert "Turn the oven off" not in first
+    assert "Turn the oven off." in last
+    assert "More to come" not in last
+    lifts = [step.step_id for step in plan.steps if step.kind == "lift"]
+    off = next(caution for caution in plan.cautions if caution.key == "oven-off")
+    assert off.step_id == lifts[-1] != lifts[0]
+
+
+def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
+    # two trays, then one of the same size and one of half the size: 2400 and 1800 of 4200 cm2
+    plan = _party((replace(TRAY, count=3), SMALL))
+    assert "2 x Oven tray" in _text(plan, "press", 1).replace("\u00a0", " ")
+    assert "Small tray" not in _text(plan, "press", 1)
+    assert "Small tray" in _text(plan, "press", 2)
+    assert "The rest stays covered" in _text(plan, "press", 1)
+    assert "The rest stays covered" not in _text(plan, "press", 2)
+    cheese = next(t.grams for t in plan.toppings if t.key == "cheese")
+    said = [_grams(_text(plan, "top", load), "mozzarella") for load in (1, 2)]
+    assert abs(said[0] - cheese * 2400 / 4200) <= 1
+    assert abs(said[1] - cheese * 1800 / 4200) <= 1
+
+
+def test_trays_that_bake_together_change_shelves_and_are_looked_at_each() -> None:
+    plan = _party((replace(TRAY, count=3),))
+    assert "change shelves" in _text(plan, "turn", 1)
+    assert "a shelf or two above" in _text(plan, "load", 1)
+    assert "few minutes longer" in next(a.text for a in plan.oven.programme if a.action == "check")
+    alone = plans(wish(toppings_key="tomato-cheese"))[0]
+    assert "change shelves" not in _text(alone, "turn", 1)
+    assert "above it" not in _text(alone, "load", 1)
+
+
+def test_what_was_only_noted_after_a_bake_is_said_at_the_step_that_needs_it() -> None:
+    note = Habit("note", 0.0, "Oil the tray with 5 g more, corners too.", "b", "press")
+    plan = plans(wish(), replace(KITCHEN, habits=(note,)))[0]
+    with_note = [step.kind for step in plan.steps if note.text in step.text]
+    assert with_note == ["press"]
+    assert f"From past bakes: {note.text}" in plan.notes

@@ -1,0 +1,219 @@
+"""Calendar servers that misbehave: redirects, endless answers, XML bombs, ETags held back."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterator
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import httpx
+import pytest
+
+from webapp.machine.net_guard import Guard
+from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError, Login, Reply
+from webapp.reminders.caldav.dav_xml import NotDavError, answers
+
+Script = Callable[[BaseHTTPRequestHandler], tuple[int, dict[str, str], bytes]]
+
+
+class Scripted:
+    """A server that does as the test says and remembers what it was asked."""
+
+    def __init__(self) -> None:
+        self.script: Script = lambda ask: (404, {}, b"")
+        self.asked: list[tuple[str, str, dict[str, str]]] = []
+        outer = self
+
+        class Handler(BaseHTTPRequestHandler):
+            def answer(self) -> None:
+                self.rfile.read(int(self.headers.get("Content-Length") or 0))
+                outer.asked.append((self.command, self.path, dict(self.headers)))
+                status, headers, body = outer.script(self)
+                self.send_response(status)
+                for name, value in {"Content-Length": str(len(body)), **headers}.items():
+                    self.send_header(name, value)
+                self.end_headers()
+                self.wfile.write(body)
+
+            do_PROPFIND = do_PUT = do_GET = do_DELETE = answer  # noqa: N815  # the verbs' own spelling
+
+            def log_message(self, *_: object) -> None:
+                """Silent."""
+
+        self.http = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
+        self.url = f"http://127.0.0.1:{self.http.server_port}"
+        self.thread = threading.Thread(target=self.http.serve_forever, kwargs={"poll_interval": 0.01})
+        self.thread.start()
+
+    def stop(self) -> None:
+        self.http.shutdown()
+        self.thread.join()
+        self.http.server_close()
+
+
+@pytest.fixture
+def scripted() -> Iterator[Scripted]:
+    server = Scripted()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def ours() -> Iterator[CalendarServer]:
+    with CalendarServer(Guard(local=True), Login("u", "p")) as server:
+        yield server
+
+
+def multistatus(href: str, props: str) -> bytes:
+    return (
+        '<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:response>'
+        f"<d:href>{href}</d:href><d:propstat><d:prop>{props}</d:prop><d:status>HTTP/1.1 200 OK</d:status></d:propstat>"
+        "</d:response></d:multistatus>"
+    ).encode()
+
+
+def test_the_well_known_address_is_followed_to_where_it_points(scripted: Scripted, ours: CalendarServer) -> None:
+    """RFC 6764 5: /.well-known/caldav redirects to the context path."""
+
+    def script(ask: BaseHTTPRequestHandler) -> tuple[int, dict[str, str], bytes]:
+        if ask.path == "/.well-known/caldav":
+            return 301, {"Location": "/dav/"}, b""
+        if ask.path == "/dav/":
+            who = "<d:current-user-principal><d:href>/dav/me/</d:href></d:current-user-principal>"
+            return 207, {}, multistatus("/dav/", who)
+        if ask.path == "/dav/me/":
+            where = "<c:calendar-home-set><d:href>/dav/home/</d:href></c:calendar-home-set>"
+            return 207, {}, multistatus("/dav/me/", where)
+        if ask.path == "/dav/home/":
+            kind = "<d:resourcetype><d:collection/><c:calendar/></d:resourcetype><d:displayname>Home</d:displayname>"
+            return 207, {}, multistatus("/dav/home/kitchen/", kind)
+        return 404, {}, b""
+
+    scripted.script = script
+    (found,) = ours.find(scripted.url + "/somewhere")
+    assert (found.url, found.name) == (f"{scripted.url}/dav/home/kitchen/", "Home")
+
+
+def test_a_calendar_that_may_only_be_read_is_not_offered(scripted: Scripted, ours: CalendarServer) -> None:
+    rights = (
+        "<d:resourcetype><c:calendar/></d:resourcetype><d:current-user-privilege-set><d:privilege><d:read/>"
+        "</d:privilege></d:current-user-privilege-set>"
+    )
+    scripted.script = lambda ask: (207, {}, multistatus("/", rights))
+    with pytest.raises(CalendarError, match="no calendar there that may be written"):
+        ours.find(scripted.url)
+
+
+def test_the_password_is_not_carried_to_another_host(scripted: Scripted, ours: CalendarServer) -> None:
+    other = scripted.url.replace("127.0.0.1", "localhost")
+    scripted.script = lambda ask: (302, {"Location": f"{other}/steal"}, b"")
+    with pytest.raises(CalendarError, match="points to localhost"):
+        ours.find(scripted.url)
+    assert not [path for _, path, _ in scripted.asked if path == "/steal"]
+
+
+def test_the_password_is_not_carried_from_https_to_plain_http(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked: list[str] = []
+
+    def answer(self: CalendarServer, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        asked.append(url)
+        return Reply(302, httpx.Headers({"Location": "http://cal.example.org/dav/"}), b"", url)
+
+    monkeypatch.setattr(CalendarServer, "_ask", answer)
+    with CalendarServer(Guard(), Login("u", "p")) as server, pytest.raises(CalendarError, match="without https"):
+        server.find("cal.example.org")
+    assert asked
+    assert all(url.startswith("https://") for url in asked)
+
+
+def test_going_round_in_circles_ends(scripted: Scripted, ours: CalendarServer) -> None:
+    scripted.script = lambda ask: (301, {"Location": "/again"}, b"")
+    with pytest.raises(CalendarError, match="circles"):
+        ours.find(scripted.url)
+    assert len(scripted.asked) < 20
+
+
+def test_an_endless_answer_is_cut_off(scripted: Scripted, ours: CalendarServer) -> None:
+    scripted.script = lambda ask: (207, {}, b" " * 3_000_000)
+    with pytest.raises(CalendarError, match="too long"):
+        ours.find(scripted.url)
+
+
+def test_a_slow_server_keeps_nobody_waiting_for_ever(scripted: Scripted) -> None:
+    """A clock that jumps: after a minute of talk the rest is left for the next round; a dripping answer is cut off."""
+    scripted.script = lambda ask: (204, {}, b"")
+    now = [0.0]
+    with CalendarServer(Guard(local=True), Login("u", "p"), clock=lambda: now[0]) as server:
+        server.delete(scripted.url + "/a.ics", "")
+        now[0] = 61.0
+        with pytest.raises(CalendarError, match="slow") as caught:
+            server.delete(scripted.url + "/b.ics", "")
+        assert caught.value.again
+    assert len(scripted.asked) == 1
+    turns = iter(range(0, 10_000, 40))
+    scripted.script = lambda ask: (200, {}, b"x" * 1000)
+    with (
+        CalendarServer(Guard(local=True), Login("u", "p"), clock=lambda: float(next(turns))) as server,
+        pytest.raises(CalendarError, match="too slow"),
+    ):
+        server.get(scripted.url + "/a.ics")
+
+
+@pytest.mark.parametrize("status", [500, 502, 503, 429])
+def test_trouble_that_may_pass_is_told_from_trouble_that_will_not(
+    scripted: Scripted, ours: CalendarServer, status: int
+) -> None:
+    scripted.script = lambda ask: (status, {}, b"")
+    with pytest.raises(CalendarError) as caught:
+        ours.put_new(scripted.url + "/a.ics", b"x")
+    assert caught.value.again
+    for lasting in (401, 403, 404, 409, 507):
+        scripted.script = lambda ask, lasting=lasting: (lasting, {}, b"")
+        with pytest.raises(CalendarError) as caught:
+            ours.put_new(scripted.url + "/a.ics", b"x")
+        assert not caught.value.again
+
+
+def test_every_write_carries_its_condition(scripted: Scripted, ours: CalendarServer) -> None:
+    """RFC 4791 5.3.2: If-None-Match: * for a new event, If-Match for a known one."""
+    scripted.script = lambda ask: (204, {"ETag": '"2"'}, b"")
+    assert ours.put_new(scripted.url + "/a.ics", b"x") == '"2"'
+    ours.put_changed(scripted.url + "/a.ics", b"x", '"1"')
+    ours.delete(scripted.url + "/a.ics", '"2"')
+    new, changed, gone = (headers for _, _, headers in scripted.asked)
+    assert new["If-None-Match"] == "*"
+    assert new["Content-Type"] == "text/calendar; charset=utf-8"
+    assert (changed["If-Match"], gone["If-Match"]) == ('"1"', '"2"')
+    assert all(headers["Host"] == scripted.url.removeprefix("http://") for _, _, headers in scripted.asked)
+
+
+def test_the_same_event_elsewhere_in_the_calendar_is_not_ours(scripted: Scripted, ours: CalendarServer) -> None:
+    body = b'<d:error xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><c:no-uid-conflict/></d:error>'
+    scripted.script = lambda ask: (409, {}, body)
+    with pytest.raises(ChangedError):
+        ours.put_new(scripted.url + "/a.ics", b"x")
+
+
+def test_an_event_already_gone_is_as_good_as_deleted(scripted: Scripted, ours: CalendarServer) -> None:
+    ours.delete(scripted.url + "/a.ics", '"1"')
+    assert ours.get(scripted.url + "/a.ics") is None
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"<html>not at all</html>",
+        b"<unclosed",
+        b'<!DOCTYPE x [<!ENTITY a "aa"><!ENTITY b "&a;&a;">]><d:multistatus xmlns:d="DAV:">&b;</d:multistatus>',
+        b'<!DOCTYPE x SYSTEM "http://127.0.0.1/x"><d:multistatus xmlns:d="DAV:"/>',
+    ],
+)
+def test_answers_that_are_no_plain_multistatus_are_refused(body: bytes) -> None:
+    with pytest.raises(NotDavError):
+        answers(body)
+
+
+def test_an_answer_with_holes_is_read_as_far_as_it_goes() -> None:
+    (one,) = answers(multistatus("", "<d:displayname/><d:resourcetype/>"))
+    assert (one.href, one.name, one.is_calendar, one.is_writable) == ("", "", False, True)

@@ -1,0 +1,53 @@
+"""The table of what rings: for each route and each state of it, the words a person needs."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.reminders.caldav.publish import AccountState
+from webapp.reminders.events import FeedState
+from webapp.reminders.routes import RingRow, rows
+
+NO_FEED = FeedState("", 0)
+
+
+def table(account: AccountState | None = None, feed: FeedState = NO_FEED, browsers: int = 0,
+          push_there: bool = True) -> dict[str, RingRow]:  # fmt: skip
+    return {row.key: row for row in rows(account, feed, browsers, push_there)}
+
+
+def account(problem: str = "") -> AccountState:
+    return AccountState("Ours", "https://cal.example/ours/", good_at=5, next_try=0, problem=problem, left_alone=())
+
+
+def test_a_calendar_that_is_written_rings_and_one_that_cannot_be_written_is_said_with_its_reason() -> None:
+    good, bad = table(account())["calendar"], table(account("The calendar server does not answer."))["calendar"]
+    assert (good.sure, good.rings.startswith("Yes")) == ("good", True)
+    assert bad.sure == "careful"
+    assert "cannot be written just now" in bad.have
+    assert bad.rings == "Only what was written before. The calendar server does not answer."
+
+
+def test_what_is_not_set_up_does_not_promise_to_ring() -> None:
+    for key in ("calendar", "feed", "push"):
+        row = table()[key]
+        assert row.have == "Not set up"
+        assert row.sure == "bad"
+        assert not row.rings.startswith("Yes")
+
+
+@pytest.mark.parametrize(
+    ("browsers", "there", "have"),
+    [(0, False, "Not installed on this server"), (1, True, "On one browser"), (3, True, "On 3 browsers")],
+)
+def test_push_counts_browsers_and_promises_little(browsers: int, there: bool, have: str) -> None:
+    row = table(browsers=browsers, push_there=there)["push"]
+    assert row.have == have
+    assert not row.rings.startswith("Yes")
+
+
+def test_a_feed_is_never_said_to_ring_for_sure() -> None:
+    unread, read = (table(feed=FeedState("key", at))["feed"] for at in (0, 5))
+    assert "not fetched by any calendar yet" in unread.have
+    assert read.have == "Made"
+    assert all(row.rings.startswith("Perhaps") and row.sure == "careful" for row in (unread, read))

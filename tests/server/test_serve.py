@@ -1,0 +1,119 @@
+"""The server process: settings from the environment, its greeting, a real socket, the time zone of the machine."""
+
+from __future__ import annotations
+
+import socket
+import threading
+from pathlib import Path
+
+import httpx
+import pytest
+
+from webapp.core.errors import PlanError
+from webapp.machine.local_zone import zone_here
+from webapp.machine.secret_file import secret_of
+from webapp.machine.settings import TABLE, Settings, table_text
+from webapp.server.serve import EVERYWHERE, THIS_MACHINE, greeting, make_server, qr_text
+
+
+def test_settings_come_from_the_environment_and_the_command_line_wins(tmp_path: Path) -> None:
+    environ = {
+        "SUPPERTIDE_DATA": "/elsewhere", "SUPPERTIDE_PUBLIC_URL": "https://bread.example/", "SUPPERTIDE_PROXIES": "1",
+        "SUPPERTIDE_TRUSTED_HOSTS": "a.example, b.example", "SUPPERTIDE_MAX_BODY": "20000",
+    }  # fmt: skip
+    settings = Settings.load(tmp_path, environ)
+    assert settings == Settings(tmp_path.resolve(), "https://bread.example", ("a.example", "b.example"), 1, 20000, 8)
+    assert Settings.load(environ=environ).data == Path("/elsewhere")
+
+
+def test_without_any_setting_the_users_own_data_folder_is_used() -> None:
+    assert Settings.load(environ={}).data.name == "suppertide"
+
+
+WRONG = (("PROXIES", "many"), ("PROXIES", "-1"), ("THREADS", "0"), ("MAX_BODY", "5"), ("PUBLIC_URL", "bread"))
+
+
+@pytest.mark.parametrize(("name", "value"), WRONG)
+def test_a_wrong_setting_is_named(name: str, value: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        Settings.load(environ={f"SUPPERTIDE_{name}": value})
+    assert caught.value.problems[0].field == name.lower()
+
+
+def test_the_table_of_settings_names_every_one() -> None:
+    assert all(f"SUPPERTIDE_{name.upper()}" in table_text() for name, _, _ in TABLE)
+
+
+def test_a_started_server_answers_on_this_machine_only(tmp_path: Path) -> None:
+    server = make_server(Settings(data=tmp_path), 0, network=False)
+    thread = threading.Thread(target=server.run)
+    thread.start()
+    try:
+        address = f"http://{THIS_MACHINE}:{server.effective_port}"
+        assert server.effective_host == THIS_MACHINE
+        assert httpx.get(f"{address}/health").json() == {"ok": True}
+        with httpx.Client() as browser:
+            page = browser.get(f"{address}/")
+            assert page.status_code == 200
+            assert "When do we eat?" in page.text
+            assert "server" not in {name.lower() for name in page.headers}, "no need to say what it runs on"
+    finally:
+        server.trigger.pull_trigger(server.close)
+        server.task_dispatcher.shutdown()
+        thread.join(5)
+    assert not thread.is_alive()
+
+
+def test_a_port_that_is_taken_is_said_in_a_sentence(tmp_path: Path) -> None:
+    with socket.socket() as taken:
+        taken.bind((THIS_MACHINE, 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        with pytest.raises(SystemExit, match=f"Port {port} cannot be used"):
+            make_server(Settings(data=tmp_path), port, network=False)
+
+
+def test_the_greeting_says_where_to_go_and_shows_phones_a_picture(tmp_path: Path) -> None:
+    alone = greeting(Settings(data=tmp_path), 8080, network=False)
+    assert "http://127.0.0.1:8080/" in alone
+    assert "█" not in alone
+    shared = greeting(Settings(data=tmp_path), 8080, network=True)
+    assert "█" in shared
+    assert "only over https" in shared
+    named = greeting(Settings(data=tmp_path, public_url="https://bread.example"), 8080, network=False)
+    assert "On the phone: https://bread.example/" in named
+    assert EVERYWHERE not in alone + shared + named
+
+
+def test_the_picture_is_the_code_of_the_address_with_its_quiet_zone() -> None:
+    import segno
+
+    rows = [line.split("m", 1)[1].removesuffix("\x1b[0m") for line in qr_text("http://127.0.0.1:8080/").splitlines()]
+    drawn = [[cell in "█▀" if upper else cell in "█▄" for cell in row] for row in rows for upper in (True, False)]
+    code = segno.make("http://127.0.0.1:8080/", error="m", micro=False)
+    expected = [[bool(cell) for cell in row] for row in code.matrix_iter(border=4)]
+    assert drawn[: len(expected)] == expected
+    assert not any(any(row) for row in drawn[len(expected) :])
+
+
+def test_two_servers_starting_together_agree_on_one_secret(tmp_path: Path) -> None:
+    found: list[bytes] = []
+    threads = [threading.Thread(target=lambda: found.append(secret_of(tmp_path / "keys" / "s.key"))) for _ in range(8)]
+    for one in threads:
+        one.start()
+    for one in threads:
+        one.join()
+    assert len(set(found)) == 1
+    assert [path.name for path in (tmp_path / "keys").iterdir()] == ["s.key"]
+
+
+def test_the_zone_of_the_machine_is_told_by_tz_then_link_then_text(tmp_path: Path) -> None:
+    (tmp_path / "etc").mkdir()
+    assert zone_here({}, tmp_path) == ""
+    (tmp_path / "etc" / "timezone").write_text("Europe/Lisbon\n")
+    assert zone_here({}, tmp_path) == "Europe/Lisbon"
+    (tmp_path / "etc" / "localtime").symlink_to("/usr/share/zoneinfo/Asia/Tokyo")
+    assert zone_here({}, tmp_path) == "Asia/Tokyo"
+    assert zone_here({"TZ": ":America/Lima"}, tmp_path) == "America/Lima"
+    for useless in ("UTC", "Etc/UTC", "EST5EDT", "Middle/Earth", "../../etc/passwd"):
+        assert zone_here({"TZ": useless}, tmp_path) == "Asia/Tokyo"

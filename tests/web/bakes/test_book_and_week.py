@@ -1,0 +1,54 @@
+"""The book, the week, and what is offered when a day has no room."""
+
+from __future__ import annotations
+
+import re
+
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen
+from tests.web.seen import fields_of, mistakes
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+
+def test_the_book_says_how_it_came_out_and_likely_why(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    assert bake_id not in kitchen.get("/book").text
+    clock.now = at(21)
+    assert f'href="/book/{bake_id}"' in kitchen.get("/book").text
+    said = {"pale-base": "y", "top-good": "y", "timing": "late", "note": "Too <wet>."}
+    assert kitchen.posts(f"/book/{bake_id}", said, page=f"/book/{bake_id}").status_code == 303
+    page = kitchen.get(f"/book/{bake_id}").text
+    assert "Base pale or soft" in page
+    assert "Likely why" in page
+    assert "Too &lt;wet&gt;." in page
+    assert {"base": "pale-base", "top": "good", "timing": "late"} in [one["data"] for one in kitchen.lines(bake_id)]
+
+
+def test_saying_nothing_is_no_line_in_the_book(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    assert kitchen.posts(f"/book/{bake_id}", {}, page=f"/book/{bake_id}").status_code == 422
+    assert kitchen.posts(f"/book/{bake_id}", {"note": "x" * 2001}, page=f"/book/{bake_id}").status_code == 422
+    assert kitchen.lines(bake_id) == []
+
+
+def test_the_week_offers_each_evening_with_its_way(settings: Settings, clock: Clock) -> None:
+    real = InKitchen(create_app(settings, now=clock).test_client())
+    real.get("/")
+    page = real.get("/week?at=19:30").text
+    assert page.count("Plan this") == 7
+    forms = re.findall(r'<form[^>]*action="/plan">.*?</form>', page, re.DOTALL)
+    planned = real.posts("/plan", fields_of(forms[2]))
+    assert planned.status_code == 303, mistakes(planned.text)
+
+
+def test_a_day_with_no_room_shows_what_would_work_one_tap_away(settings: Settings, clock: Clock) -> None:
+    real = InKitchen(create_app(settings, now=clock).test_client())
+    real.get("/")
+    refused = real.posts("/plan", real.answers({"hours": "differ", "away": "7:00-19:20"}))
+    assert refused.status_code == 422
+    assert "Nothing fits this day as asked" in mistakes(refused.text)
+    ways = re.findall(r'<li><form[^>]*action="/plan">.*?</form>', refused.text, re.DOTALL)
+    assert ways
+    for way in ways:
+        assert real.posts("/plan", fields_of(way)).status_code == 303, way

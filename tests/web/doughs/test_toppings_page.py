@@ -1,0 +1,152 @@
+"""Own sets of toppings: written down as grams for a tray, changed, put away, chosen in a plan."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from html import unescape
+
+import pytest
+from flask import Flask
+
+from tests.web.conftest import InKitchen
+from webapp.core.formula.toppings import ToppingSet
+from webapp.core.kitchen import Kitchen
+from webapp.doughs.larder import TOPPINGS, shelf
+from webapp.doughs.shelf import own
+from webapp.kitchens.access import change_kitchen
+
+PAGE = "/larder/toppings"
+# 1200 cm2 oven tray of a newcomer's kitchen: 180 g is 0.15 g/cm2
+LEEK = {"name": "Leek and curd", "pan": "oven-tray", "0-name": "Leek, fried", "0-grams": "180", "0-keep": "cold",
+        "1-name": "Curd", "1-grams": "120,5", "1-keep": "half", "1-drained": "80", "1-allergens": "milk",
+        "2-name": "Chives", "2-grams": "6", "2-when": "after", "2-note": "snipped"}  # fmt: skip
+
+
+def _own(phone: InKitchen) -> dict[str, ToppingSet]:
+    return own(phone.store, phone.kitchen_id(), TOPPINGS)
+
+
+def _writes(phone: InKitchen, **typed: str) -> tuple[int, str]:
+    answer = phone.posts(PAGE, LEEK | typed, page=f"{PAGE}/new")
+    return answer.status_code, unescape(answer.text)
+
+
+def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flask, kitchen: InKitchen) -> None:
+    assert _writes(kitchen)[0] == 303
+    (kept,) = _own(kitchen).values()
+    assert kept.name == "Leek and curd"
+    leek, curd, chives = kept.items
+    assert leek.load("tray") == leek.load("thin") == pytest.approx(0.15)
+    assert (leek.perishable, leek.fridge_out_s) == (True, 0)
+    assert (curd.perishable, curd.fridge_out_s, curd.drained_share, curd.allergens) == (True, 1800, 0.8, ("milk",))
+    assert curd.load("pan") == pytest.approx(120.5 / 1200)
+    assert (chives.when, chives.perishable, chives.note) == ("after", False, "snipped")
+
+
+def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitchen) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    assert "Leek and curd" in kitchen.get("/").text
+    assert key in shelf(kitchen.store, kitchen.kitchen_id()).toppings
+    assert kitchen.plans({"toppings_key": key})
+
+
+def test_a_shipped_set_made_ours_begins_as_a_copy_of_it(app: Flask, kitchen: InKitchen) -> None:
+    page = unescape(kitchen.get(f"{PAGE}/new?from=tomato-cheese").text)
+    assert 'value="Tomato and melting cheese, ours"' in page
+    assert 'value="276"' in page  # 0.23 g/cm2 (Lehmann, Pizza Today 2013) on 1200 cm2
+    assert re.search(r'<option selected value="half">', page)
+
+
+def test_changing_a_set_keeps_its_key_and_shows_what_it_holds(app: Flask, kitchen: InKitchen) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    page = kitchen.get(f"{PAGE}/{key}/edit").text
+    assert 'value="120.5"' in page
+    assert 'value="80"' in page
+    again = kitchen.posts(f"{PAGE}/{key}/edit", LEEK | {"0-grams": "240"}, page=f"{PAGE}/{key}/edit")
+    assert again.status_code == 303
+    assert list(_own(kitchen)) == [key]
+    assert _own(kitchen)[key].items[0].load("tray") == pytest.approx(0.2)
+
+
+def test_a_rim_can_be_asked_for_and_is_shown_with_its_grams(app: Flask, kitchen: InKitchen) -> None:
+    _writes(kitchen, rim="y")
+    (kept,) = _own(kitchen).values()
+    assert kept.rim_on
+    assert "crisp rim" in kitchen.get(PAGE).text.split("Of the house")[0]
+    (key,) = _own(kitchen)
+    assert re.search(r"<input checked[^>]*id=\"rim\"", kitchen.get(f"{PAGE}/{key}/edit").text)
+
+
+def test_putting_away_takes_it_off_the_form(app: Flask, kitchen: InKitchen) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
+    assert "Leek and curd" not in kitchen.get("/").text
+    assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ({"name": ""}, "The set needs a name"),
+        ({"0-grams": "a lot"}, "“a lot” is not a number"),
+        ({"0-grams": "9999"}, "out of reach"),
+        ({"1-allergens": "milk, dust"}, "“dust” is not on the list of allergens"),
+        ({"1-drained": "5"}, "out of reach"),
+        ({"0-keep": "cellar"}, "not on the list"),
+        ({"2-when": "during"}, "not on the list"),
+        ({"pan": "bathtub"}, "not on the list"),
+        ({"0-name": "", "1-name": "", "1-grams": "", "2-name": "", "2-grams": ""}, "The topping needs a name"),
+    ],
+)
+def test_what_cannot_be_is_said_at_its_field_and_nothing_typed_is_lost(
+    app: Flask, kitchen: InKitchen, typed: dict[str, str], said: str
+) -> None:
+    status, page = _writes(kitchen, **typed)
+    assert status == 422
+    assert said in page
+    assert "snipped" in page
+    assert _own(kitchen) == {}
+
+
+def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:
+    page = _writes(kitchen, **{"name": "", "0-grams": "x", "1-allergens": "dust"})[1]
+    for said in ("needs a name", "is not a number", "not on the list of allergens"):
+        assert said in page
+
+
+def test_a_set_of_nothing_is_refused(kitchen: InKitchen) -> None:
+    answer = kitchen.posts(PAGE, {"name": "Air", "pan": "oven-tray"}, page=f"{PAGE}/new")
+    assert answer.status_code == 422
+    assert "There is nothing on it" in answer.text
+
+
+def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
+    store, kitchen_id = kitchen.store, kitchen.kitchen_id()
+    for place in range(TOPPINGS.most):
+        store.put_on_shelf(kitchen_id, "toppings", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
+    status, page = _writes(kitchen)
+    assert status == 422
+    assert "Put one away first" in page
+
+
+def test_a_kitchen_without_pans_measures_on_a_usual_tray(app: Flask, kitchen: InKitchen) -> None:
+    change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda k: Kitchen(zone=k.zone, pans=()))
+    assert "A tray of 40 x 30 cm" in kitchen.get(PAGE).text
+
+
+def test_sets_of_another_kitchen_are_as_unknown_as_none(
+    app: Flask, kitchen: InKitchen, phone: Callable[[], InKitchen]
+) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    other = phone()
+    assert "Leek and curd" not in other.get(PAGE).text
+    for wanted in (key, "no-such", "tomato-cheese"):
+        assert other.get(f"{PAGE}/{wanted}/edit").status_code == 404
+        assert other.posts(f"{PAGE}/{wanted}/edit", LEEK).status_code == 404
+        assert other.posts(f"{PAGE}/{wanted}/put-away").status_code == 404
+    assert other.get(f"{PAGE}/new?from={key}").status_code == 404

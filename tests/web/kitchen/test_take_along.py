@@ -1,0 +1,148 @@
+"""Taking everything along, bringing it in elsewhere, deleting it."""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.web.conftest import NOW, InKitchen, event
+from tests.web.seen import sheet, shown
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+
+def test_everything_can_be_taken_to_a_new_server_and_is_the_same_there(kitchen: InKitchen, tmp_path: Any) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id), event(bake_id, "note", text="Gut!"))
+    kitchen.picks(bake_id, 1)
+    kitchen.posts("/settings/units", shown(kitchen.get("/settings").text, "units") | {"zone": "Asia/Tokyo"})
+    kitchen.posts("/larder", sheet(kitchen, {"name": "Our own"}), page="/larder/new")
+    gone = kitchen.posts("/larder", sheet(kitchen, {"name": "Put away"}), page="/larder/new").headers["Location"]
+    kitchen.posts(f"{gone}/put-away", page=gone)
+    taken = kitchen.get("/export.json")
+    assert "attachment" in taken.headers["Content-Disposition"]
+    other = InKitchen(create_app(Settings(data=tmp_path / "other"), now=lambda: NOW + 99).test_client())
+    other.get("/")
+    for _ in range(2):  # the second time changes nothing
+        sent = {"file": (io.BytesIO(taken.data), "kitchen.json")}
+        response = other.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+        assert response.status_code == 303, response.text
+    assert other.lines(bake_id) == kitchen.lines(bake_id)
+    there, here = other.get("/export.json").json, taken.json
+    assert there is not None
+    assert here is not None
+    for part in ("kitchen", "busy"):
+        assert there[part] == here[part]
+    assert there["larder"] == here["larder"]
+    assert len(here["larder"]) == 2
+    assert "Put away" not in other.get("/larder").text
+    (bake,), (same,) = there["bakes"], here["bakes"]
+    assert [one["plan"] for one in bake["plans"]] == [one["plan"] for one in same["plans"]]
+    assert bake["events"] == same["events"]
+
+
+def test_an_export_holds_no_key(kitchen: InKitchen) -> None:
+    kitchen.has_a_bake()
+    cookie = kitchen.client.get_cookie("suppertide")
+    assert cookie is not None
+    text = kitchen.get("/export.json").text
+    assert cookie.value not in text
+    assert "hash" not in text
+
+
+def test_on_the_same_server_a_brought_in_bake_gets_an_id_of_its_own(phone: Callable[[], InKitchen]) -> None:
+    ours, theirs = phone(), phone()
+    bake_id = ours.has_a_bake()
+    ours.sends(bake_id, event(bake_id, "note", text="ours"))
+    theirs.get("/")
+    sent = {"file": (io.BytesIO(ours.get("/export.json").data), "kitchen.json")}
+    theirs.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    answer = theirs.get("/api/bakes").json
+    assert answer is not None
+    (copied,) = [one["bake_id"] for one in answer["bakes"]]
+    assert copied != bake_id
+    assert theirs.lines(copied)[0]["bake_id"] == copied
+    theirs.posts(f"/bakes/{copied}/delete")
+    assert ours.lines(bake_id)
+
+
+def changed(document: dict[str, Any], path: str, value: Any) -> bytes:
+    """The document with one value replaced."""
+    *steps, last = path.split(".")
+    inner: Any = document
+    for step in steps:
+        inner = inner[int(step)] if step.isdigit() else inner[step]
+    inner[int(last) if last.isdigit() else last] = value
+    return json.dumps(document).encode()
+
+
+BROKEN = [
+    ("kind", "another program"), ("schema", 99), ("kitchen", None), ("kitchen.zone", 7), ("bakes", {}), ("bakes.0", []),
+    ("bakes.0.bake_id", ""), ("bakes.0.wish", 1), ("bakes.0.plans.0", 1), ("bakes.0.plans.0.plan.steps", "x"),
+    ("bakes.0.plans.0.plan.supper", "late"), ("bakes.0.events", [1]), ("bakes.0.events", 1), ("larder", [1]),
+    ("busy", [[1]]), ("busy", [["a", "b"]]),
+    ("larder", [{"shelf": "formula", "key": "own-x", "versions": [{"name": "no dough"}]}]),
+    ("larder", [{"shelf": "formula", "key": "bench-tray", "versions": []}]),
+    ("kitchen.zone", "Middle/Earth"),
+    ("kitchen.people", []),
+    ("kitchen.people.0.week", []),
+    ("kitchen.room", []),
+    ("kitchen.pans", []),
+    ("kitchen.fridge_c", 400.0),
+    ("kitchen.scale_step_g", 0.0),
+    ("kitchen.heat_unit", "K"),
+    ("bakes.0.plans.0.plan.zone", "Middle/Earth"),
+    ("bakes.0.plans.0.plan.steps", []),
+    ("bakes.0.plans.0.plan.supper", 10**12),
+    ("bakes.0.plans.0.plan.rise.table.rates", []),
+    ("bakes.0.plans.0.plan.rise.mixed_at", 0),
+    ("bakes.0.events.0.at", 0),
+    ("larder", [{"shelf": "toppings", "key": "own-x", "versions": [{"name": 7}]}]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("path", "value"), BROKEN, ids=[f"{p}={v!r:.20}" for p, v in BROKEN])
+def test_a_file_that_is_not_ours_or_damaged_changes_nothing(kitchen: InKitchen, path: str, value: Any) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
+    whole = kitchen.get("/export.json").json
+    assert whole is not None
+    body = changed(json.loads(json.dumps(whole)), path, value)
+    sent = {"file": (io.BytesIO(body), "kitchen.json")}
+    response = kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert response.status_code == 422
+    assert 'class="field__error"' in response.text
+    assert kitchen.get("/export.json").json == whole
+
+
+@pytest.mark.parametrize("body", [b"", b"{", b"[]", b"NaN", b"[" * 200_000, b"\xff" * 9], ids=range(6))
+def test_a_file_that_is_no_json_is_said_to_be_none(kitchen: InKitchen, body: bytes) -> None:
+    kitchen.get("/")
+    sent = {"file": (io.BytesIO(body), "x.json")}
+    response = kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert response.status_code == 422
+    assert kitchen.posts("/import", page="/take-along").status_code == 422
+
+
+def test_a_kitchen_larger_than_a_form_may_still_be_brought_in(settings: Settings) -> None:
+    kitchen = InKitchen(create_app(replace(settings, max_body=100_000)).test_client())
+    kitchen.get("/")
+    assert kitchen.posts("/plan", {"away": "x" * 200_000}).status_code == 413
+    sent = {"file": (io.BytesIO(b" " * 200_000 + b"{}"), "x.json")}
+    response = kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert response.status_code == 422, "read, and found to be no kitchen: not 413"
+
+
+def test_deleting_everything_wants_the_word_and_then_deletes_everything(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    for word in ("", "yes"):
+        assert kitchen.posts("/delete-everything", {"word": word}, page="/take-along").status_code == 422
+    assert kitchen.get(f"/bakes/{bake_id}").status_code == 200
+    assert "Everything is deleted" in kitchen.posts("/delete-everything", {"word": " Delete "}, page="/take-along").text
+    assert kitchen.client.get_cookie("suppertide") is None
+    assert kitchen.get(f"/bakes/{bake_id}").status_code == 404

@@ -1,0 +1,168 @@
+"""The kitchen shell: the same bytes for everybody, whole, small, with a worker that keeps exactly its files."""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import json
+import re
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from webapp.machine import folders
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+from webapp.web.phone.shell import Shell, imports_of, lean, read_shell, shell
+
+PRECACHE_MOST = 90_000  # bytes compressed; the budget is 120 kB, the aim 90
+FIRST_VIEW_MOST = 30_000
+
+
+@pytest.fixture
+def app(tmp_path: Path) -> Flask:
+    """The app with an empty database."""
+    return create_app(Settings(data=tmp_path))
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    """A browser that was never here."""
+    return app.test_client()
+
+
+@pytest.fixture
+def kept(app: Flask) -> Shell:
+    """The shell as served."""
+    with app.app_context():
+        return shell()
+
+
+def listed(client: FlaskClient) -> dict[str, str]:
+    """What the worker is told to keep."""
+    found = re.search(r"const FILES = (\{.*?\});", client.get("/sw.js").text, re.DOTALL)
+    assert found
+    files: dict[str, str] = json.loads(found[1])
+    return files
+
+
+def test_every_file_on_the_workers_list_is_served_with_the_digest_it_names(client: FlaskClient) -> None:
+    files = listed(client)
+    assert {"/kitchen", "/manifest.webmanifest"} < files.keys()
+    for url, digest in files.items():
+        answer = client.get(url)
+        assert answer.status_code == 200, url
+        assert base64.b64encode(hashlib.sha256(answer.data).digest()).decode() == digest, url
+
+
+def test_the_page_names_only_files_that_the_worker_keeps(client: FlaskClient) -> None:
+    named = set(re.findall(r'(?:src|href)="(/shell/[^"]+)"', client.get("/kitchen").text))
+    assert named
+    assert named <= listed(client).keys()
+
+
+def test_every_import_of_a_kept_script_is_kept(kept: Shell) -> None:
+    paths = {one.path for one in kept.files}
+    for one in kept.files:
+        for name in re.findall(r"""["'](\.{1,2}/[^"']+\.js)["']""", one.body.decode()):
+            target = (folders.static_folder() / one.path).parent.joinpath(name).resolve()
+            assert target.relative_to(folders.static_folder().resolve()).as_posix() in paths, f"{one.path}: {name}"
+
+
+@pytest.mark.parametrize("path", ["/kitchen", "/sw.js", "/manifest.webmanifest", "/favicon.ico"])
+def test_the_shell_makes_no_kitchen_and_leaves_no_cookie(client: FlaskClient, path: str) -> None:
+    answer = client.get(path)
+    assert answer.status_code == 200
+    assert "Set-Cookie" not in answer.headers
+
+
+def test_the_shell_holds_no_token_and_does_not_change_with_who_asks(client: FlaskClient) -> None:
+    before = client.get("/kitchen").data
+    client.get("/")
+    assert client.get("/kitchen").data == before
+    assert b"csrf" not in before
+
+
+def test_the_whole_shell_and_its_first_view_are_small(client: FlaskClient, kept: Shell) -> None:
+    page = len(gzip.compress(client.get("/kitchen").data))
+    sizes = {one.path: len(one.packed) for one in kept.files}
+    assert page + sum(sizes.values()) < PRECACHE_MOST
+    first = [path for path in sizes if path.endswith(".css") or path in kept.first]
+    assert page + sum(sizes[path] for path in first) < FIRST_VIEW_MOST
+
+
+def test_files_come_compressed_and_for_ever_and_the_page_does_not(client: FlaskClient, kept: Shell) -> None:
+    url = f"/shell/{kept.version}/css/base.css"
+    packed = client.get(url, headers={"Accept-Encoding": "gzip"})
+    assert packed.headers["Content-Encoding"] == "gzip"
+    assert gzip.decompress(packed.data) == client.get(url).data
+    assert "immutable" in packed.headers["Cache-Control"]
+    for path in ("/kitchen", "/sw.js"):
+        assert client.get(path).headers["Cache-Control"] == "no-cache"
+
+
+def test_what_has_not_changed_is_not_sent_again(client: FlaskClient) -> None:
+    tag = client.get("/kitchen").headers["ETag"]
+    assert client.get("/kitchen", headers={"If-None-Match": tag}).status_code == 304
+
+
+@pytest.mark.parametrize("path", ["/shell/another/css/base.css", "/shell/{v}/css/plan.css", "/shell/{v}/../sw.js"])
+def test_files_of_another_version_or_outside_of_the_shell_are_not_here(
+    client: FlaskClient, kept: Shell, path: str
+) -> None:
+    assert client.get(path.format(v=kept.version)).status_code == 404
+
+
+def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
+    static, templates = tmp_path / "static", tmp_path / "templates"
+    for name in ("css/base.css", "css/chart.css", "css/kitchen.css", "icons/mark.svg", "sw.js"):
+        (static / name).parent.mkdir(parents=True, exist_ok=True)
+        (static / name).write_text("/* */\n", encoding="utf-8")
+    (static / "js/kitchen").mkdir(parents=True)
+    (static / "js/kitchen/kitchen.js").write_text('import { a } from "./a.js";\nimport("./b.js");\n', encoding="utf-8")
+    (static / "js/kitchen/a.js").write_text("export const a = 1;\n", encoding="utf-8")
+    (static / "js/kitchen/b.js").write_text("export const b = 1;\n", encoding="utf-8")
+    for name in ("phone/kitchen.html", "parts/icons.html"):
+        (templates / name).parent.mkdir(parents=True, exist_ok=True)
+        (templates / name).write_text("x", encoding="utf-8")
+    first = read_shell(static, templates)
+    assert first.first == ("js/kitchen/kitchen.js", "js/kitchen/a.js")
+    assert {one.path for one in first.files} > {"js/kitchen/a.js", "js/kitchen/b.js"}
+    versions = {first.version}
+    for path in (
+        static / "js/kitchen/b.js",
+        static / "sw.js",
+        templates / "phone/kitchen.html",
+        static / "css/base.css",
+    ):
+        path.write_text(path.read_text(encoding="utf-8") + "more {}\n", encoding="utf-8")
+        versions.add(read_shell(static, templates).version)
+    assert len(versions) == 5
+
+
+def test_lean_files_lose_only_comments_and_indentation() -> None:
+    assert lean("// why\n  const a = 'http://x'; // kept\n\n", ".js") == "const a = 'http://x'; // kept\n"
+    assert lean("/* index\n of all */\n.a { top: 0; }\n", ".css") == ".a { top: 0; }\n"
+    assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
+
+
+@pytest.mark.parametrize("path", imports_of(folders.static_folder(), "js/kitchen/kitchen.js", re.compile(
+    r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")))  # fmt: skip
+def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: str) -> None:
+    for line in (folders.static_folder() / path).read_text(encoding="utf-8").splitlines():
+        assert line.count("`") % 2 == 0, line
+        assert "/*" not in line
+
+
+def test_the_manifest_names_icons_that_exist_in_their_sizes(client: FlaskClient) -> None:
+    about = json.loads(client.get("/manifest.webmanifest").data)
+    assert about["start_url"] == "/kitchen"
+    for icon in about["icons"]:
+        with client.get(icon["src"]) as answer:
+            assert answer.status_code == 200
+            if icon["type"] == "image/png":
+                wide = int.from_bytes(answer.data[16:20], "big")  # PNG, IHDR (W3C PNG specification, 11.2.1)
+                assert icon["sizes"] == f"{wide}x{wide}"

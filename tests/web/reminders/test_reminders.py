@@ -1,0 +1,236 @@
+"""The page of reminders: says what rings, sets up every route, loses nothing that was typed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from flask import Flask
+
+from tests.reminders.test_caldav import PASSWORD, USER, Server
+from tests.web.conftest import SAME, Clock, InKitchen, sample_planner
+from webapp.data.doughs import table
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+from webapp.web.reminders.page import KINDS, MINUTES
+
+PAGE = "/reminders"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    running = Server(tmp_path_factory.mktemp("radicale"))
+    yield running
+    running.stop()
+    running.client.close()
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data", local_calendars=True)
+
+
+def row(kitchen: InKitchen, route: str) -> str:
+    """What the table says of one route, as text."""
+    table = kitchen.get(PAGE).text.split("<tbody>")[1].split("</tbody>")[0]
+    (found,) = [one for one in table.split("<tr ")[1:] if f'href="#{route}"' in one]
+    return re.sub(r"<[^>]+>|\s+", " ", found)
+
+
+def connects(kitchen: InKitchen, server: Server, name: str) -> str:
+    """Look for calendars and choose the one made here; its address."""
+    url = server.make(name, name)
+    typed = {"address": server.url, "username": USER, "password": PASSWORD}
+    chooser = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    assert chooser.status_code == 200, chooser.text
+    assert PASSWORD not in chooser.text
+    sealed = re.search(r'name="sealed" value="([^"]+)"', chooser.text)
+    assert sealed
+    done = kitchen.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": url}, page=PAGE)
+    assert done.status_code == 303
+    return url
+
+
+def test_a_newcomer_is_told_that_nothing_rings_by_itself_and_what_would(kitchen: InKitchen) -> None:
+    page = kitchen.get(PAGE).text
+    assert "No web page can ring a phone that is locked" in page
+    assert "Not set up" in row(kitchen, "calendar")
+    assert "Yes, with no connection too" in row(kitchen, "file")
+    assert "leave out the alarms" in row(kitchen, "feed")
+    assert "silent" in row(kitchen, "page")
+
+
+def test_every_route_offers_a_test_ring(app: Flask, kitchen: InKitchen, server: Server) -> None:
+    connects(kitchen, server, "rings")
+    page = kitchen.get(PAGE).text
+    for mark in ("/reminders/calendar/test", "/reminders/test.ics", "data-push-test", "data-beep"):
+        assert mark in page
+
+
+def test_minutes_are_saved_shown_again_and_reach_the_calendar(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    saved = kitchen.posts("/reminders/alarms", {"alarm-mix": "45", "alarm-load": "-1"}, page=PAGE)
+    assert saved.status_code == 303
+    page = kitchen.get(PAGE).text
+    assert '<option selected value="45">' in page
+    text = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
+    assert "TRIGGER:-PT45M" in text
+    assert "VALARM" not in kitchen.get(f"/bakes/{bake_id}/steps/load.ics").text
+
+
+def test_minutes_that_are_not_on_the_list_are_said_at_their_field(kitchen: InKitchen) -> None:
+    answer = kitchen.posts("/reminders/alarms", {"alarm-mix": "7777", "alarm-press": "10"}, page=PAGE)
+    assert answer.status_code == 422
+    assert "not on the list" in answer.text
+    assert '<option selected value="10">' in answer.text, "nothing chosen is lost"
+
+
+def test_every_kind_of_the_sample_plan_has_a_choice_of_minutes() -> None:
+    from tests.samples import sample_plan
+
+    assert {s.kind for s in sample_plan().steps} <= {kind for kind, _ in KINDS}
+    assert len({value for value, _ in MINUTES}) == len(MINUTES)
+
+
+def test_a_feed_is_made_shown_renewed_and_switched_off(kitchen: InKitchen, phone: Callable[[], InKitchen]) -> None:
+    kitchen.has_a_bake()
+    stranger = phone()
+
+    def address() -> str:
+        found = re.search(r"http://localhost(/feed/[^\"]+)", kitchen.get(PAGE).text)
+        return found[1] if found else ""
+
+    assert not address()
+    kitchen.posts("/reminders/feed", page=PAGE)
+    first = address()
+    assert stranger.get(first).status_code == 200
+    assert "Last fetched about" in kitchen.get(PAGE).text
+    kitchen.posts("/reminders/feed", page=PAGE)
+    assert address() != first
+    assert stranger.get(first).status_code == 404
+    second = address()
+    kitchen.posts("/reminders/feed/off", page=PAGE)
+    assert stranger.get(second).status_code == 404
+    assert not address()
+
+
+def test_setting_up_a_calendar_writes_the_steps_there_at_once(kitchen: InKitchen, server: Server) -> None:
+    kitchen.has_a_bake()
+    url = connects(kitchen, server, "kitchen")
+    assert len(server.events(url)) > 5
+    assert "“kitchen”" in row(kitchen, "calendar")
+    assert "Last brought up to date" in kitchen.get(PAGE).text
+    for event in server.events(url).values():
+        assert event.url.value.startswith("http://localhost/bakes/")
+
+
+def test_a_wrong_password_keeps_what_was_typed_but_not_the_password(kitchen: InKitchen, server: Server) -> None:
+    typed = {"address": server.url, "username": USER, "password": "not-it"}
+    answer = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    assert answer.status_code == 422
+    assert "does not accept" in answer.text
+    assert server.url in answer.text
+    assert "not-it" not in answer.text
+
+
+def test_an_address_that_was_not_offered_is_not_taken(kitchen: InKitchen, server: Server) -> None:
+    server.make("offered", "offered")
+    typed = {"address": server.url, "username": USER, "password": PASSWORD}
+    chooser = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    sealed = re.search(r'name="sealed" value="([^"]+)"', chooser.text)
+    assert sealed
+    for calendar in ("", f"{server.url}/nowhere/", "http://169.254.169.254/latest/"):
+        answer = kitchen.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": calendar}, page=PAGE)
+        assert answer.status_code == 422
+    forged = kitchen.posts("/reminders/calendar", {"sealed": "gAAAAA", "calendar": server.url}, page=PAGE)
+    assert forged.status_code == 422
+    assert "too old" in forged.text
+
+
+def test_a_login_sealed_for_one_kitchen_is_no_use_in_another(
+    kitchen: InKitchen, phone: Callable[[], InKitchen], server: Server
+) -> None:
+    url = server.make("mine", "mine")
+    typed = {"address": server.url, "username": USER, "password": PASSWORD}
+    sealed = re.search(
+        r'name="sealed" value="([^"]+)"', kitchen.posts("/reminders/calendar/find", typed, page=PAGE).text
+    )
+    assert sealed
+    thief = phone()
+    answer = thief.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": url}, page=PAGE)
+    assert answer.status_code == 422
+
+
+def test_a_changed_event_is_told_and_can_be_written_again(kitchen: InKitchen, server: Server) -> None:
+    bake_id = kitchen.has_a_bake()
+    url = connects(kitchen, server, "changed")
+    uid = f"{bake_id}-serve@suppertide"
+    server.rewrite(uid, url, "SUMMARY:Cut and eat", "SUMMARY:Guests arrive")
+    kitchen.posts("/reminders/alarms", {"alarm-serve": "5"}, page=PAGE)
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert "was changed in the calendar" in page
+    kitchen.posts("/reminders/calendar/ours", {"uid": uid}, page=PAGE)
+    assert "was changed in the calendar" not in kitchen.get(PAGE).text
+    assert server.events(url)[uid].summary.value == "Cut and eat"
+    assert kitchen.posts("/reminders/calendar/ours", {"uid": "nope"}, page=PAGE).status_code == 404
+
+
+def test_a_test_ring_goes_into_the_calendar_and_disconnecting_cleans_up(
+    kitchen: InKitchen, server: Server, clock: Clock
+) -> None:
+    kitchen.has_a_bake()
+    url = connects(kitchen, server, "test-ring")
+    assert kitchen.posts("/reminders/calendar/test", page=PAGE).status_code == 303
+    assert [e.summary.value for e in server.events(url).values()].count("Test ring from Suppertide") == 1
+    kitchen.posts("/reminders/calendar/off", page=PAGE)
+    assert server.events(url) == {}
+    assert "Not set up" in row(kitchen, "calendar")
+    assert kitchen.posts("/reminders/calendar/test", page=PAGE).status_code == 404
+
+
+def test_the_home_network_is_shut_unless_the_owner_opened_it(tmp_path: Path, clock: Clock) -> None:
+    app = create_app(Settings(data=tmp_path / "shut"), planner=sample_planner, now=clock)
+    app.testing = True
+    kitchen = InKitchen(app.test_client())
+    typed = {"address": "http://127.0.0.1:1/", "username": "u", "password": "p"}
+    answer = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    assert answer.status_code == 422
+    assert "own network" in answer.text
+
+
+def test_changes_need_a_form_of_ours(kitchen: InKitchen) -> None:
+    kitchen.get(PAGE)
+    for path in ("/reminders/feed", "/reminders/alarms", "/reminders/calendar/off", "/reminders/calendar"):
+        assert kitchen.client.post(path, headers=SAME).status_code == 400
+        assert kitchen.client.post(path, headers={"Sec-Fetch-Site": "cross-site"}).status_code == 403
+
+
+def test_deleting_everything_takes_the_coming_steps_out_of_the_calendar(kitchen: InKitchen, server: Server) -> None:
+    kitchen.has_a_bake()
+    url = connects(kitchen, server, "everything")
+    assert server.events(url)
+    assert kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along").status_code == 200
+    assert server.events(url) == {}
+
+
+def test_every_kind_of_step_that_needs_somebody_has_its_own_minutes(kitchen: InKitchen) -> None:
+    by_itself = {"bulk", "proof"}  # the dough alone
+    asked = re.findall(r'<select[^>]*name="alarm-([a-z-]+)"', kitchen.get(PAGE).text)
+    assert asked == [kind for kind, _ in KINDS]
+    assert set(asked) == set(table("steps")) - by_itself
+
+
+def test_the_minutes_of_what_is_done_beside_the_dough_are_in_the_calendar_of_a_bake_planned_before(
+    settings: Settings, clock: Clock
+) -> None:
+    """With the real planner: the sauce, the cheese out of the fridge, the pan turned round."""
+    kitchen = InKitchen(create_app(settings, now=clock).test_client())
+    bake_id = kitchen.has_a_bake()
+    beside = {"sauce": "45", "cheese-out": "20", "turn": "-1"}
+    kitchen.posts("/reminders/alarms", {f"alarm-{kind}": minutes for kind, minutes in beside.items()}, page=PAGE)
+    events = kitchen.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]
+    rings = {kind: [re.findall(r"TRIGGER:(\S+)", one) for one in events if f"-{kind}@" in one] for kind in beside}
+    assert rings == {"sauce": [["-PT45M"]], "cheese-out": [["-PT20M"]], "turn": [[]]}

@@ -1,0 +1,146 @@
+"""Baker's percentages and grams: the questions one asks of a formula.
+
+The sum of all percentages always exceeds 100 %, and `flour = dough / (sum / 100)` (Baking Business, Baker's
+Dictionary, "Baker's percent"). The records are in `ingredients.py`, what keeps a formula from working in
+`formula_check.py`, the division into preferment and final dough in `preferment.py`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import MISSING, asdict, fields, replace
+from typing import Any
+
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula.check import checked, hydration_percent, problems_of
+from webapp.core.formula.ingredients import (
+    YEAST_KINDS,
+    YEAST_NAMES,
+    Formula,
+    Ingredient,
+    Preferment,
+    from_instant,
+    instant_equivalent,
+    percent_of_kind,
+)
+
+__all__ = [
+    "YEAST_KINDS", "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
+    "formula_from_dict", "formula_to_dict", "from_instant", "grams_from_percents", "hydration_percent",
+    "instant_equivalent", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share", "with_yeast",
+]  # fmt: skip
+
+
+def with_yeast(formula: Formula, kind: str, percent: float) -> Formula:
+    """The same formula with this yeast in all; a preferment keeps its share of it, changed in the same proportion."""
+    instant_equivalent(kind, percent)  # an unknown kind is named here
+    pre = formula.preferment
+    if pre is not None and formula.yeast_percent > 0:
+        pre = replace(pre, yeast_percent=pre.yeast_percent * percent / formula.yeast_percent)
+    return replace(formula, yeast_kind=kind, yeast_percent=percent, preferment=pre)
+
+
+def whole_share(formula: Formula) -> float:
+    """The part of all flour that is whole grain, 0 to 1."""
+    return sum(i.percent * i.whole_share for i in formula.ingredients if i.kind == "flour") / 100.0
+
+
+def allergens(formula: Formula) -> tuple[str, ...]:
+    """Keys of the allergens of everything in the dough, in order of appearance."""
+    return tuple(dict.fromkeys(a for i in formula.ingredients for a in i.allergens))
+
+
+def percents_from_grams(grams: Mapping[str, float], flour_keys: Iterable[str]) -> dict[str, float]:
+    """Baker's percentages of ingredients given in grams (any one unit of mass serves): flour together is 100.
+
+    PlanError at "flour" when there is none.
+    """
+    flour = math.fsum(grams[k] for k in flour_keys)
+    if not 0 < flour < math.inf:
+        raise PlanError.at("flour", "There is no flour.", "Give the flour's weight first: all else is a percent of it.")
+    return {key: g * 100.0 / flour for key, g in grams.items()}
+
+
+def grams_from_percents(percents: Mapping[str, float], flour_g: float) -> dict[str, float]:
+    """Grams of each ingredient for this much flour in all; the inverse of `percents_from_grams`."""
+    return {key: p * flour_g / 100.0 for key, p in percents.items()}
+
+
+def flour_g(formula: Formula, dough_g: float) -> float:
+    """Flour in all for this much dough: dough / (sum of percent / 100)."""
+    return dough_g * 100.0 / formula.sum_percent
+
+
+def formula_from_dict(plain: Any) -> Formula:
+    """A checked formula from plain values under the records' own field names (TOML, JSON, a form).
+
+    PlanError names everything that is wrong at once: what is missing, unknown or of the wrong kind, or, when the
+    values read well, what keeps the formula from being a dough.
+    """
+    if not isinstance(plain, Mapping):
+        raise PlanError.at("formula", f"“{plain}” is not a formula.", _SEE_SHIPPED)
+    problems: list[Problem] = []
+    rows = plain.get("ingredients", ())
+    if not isinstance(rows, (list, tuple)):
+        rows, problems = (), [Problem("ingredients", "The ingredients are not a list.", _SEE_SHIPPED)]
+    ingredients = [_values(Ingredient, row, problems) for row in rows]
+    pre = plain.get("preferment")
+    preferment = _values(Preferment, pre, problems) if pre is not None else None
+    rest = {k: v for k, v in plain.items() if k not in ("ingredients", "preferment")}
+    base = _values(Formula, {**rest, "ingredients": ()}, problems)
+    if problems:
+        raise PlanError(*problems)
+    base["ingredients"] = tuple(Ingredient(**values) for values in ingredients)
+    base["preferment"] = Preferment(**preferment) if preferment is not None else None
+    return checked(Formula(**base))
+
+
+def formula_to_dict(formula: Formula) -> dict[str, Any]:
+    """Plain values under the records' own field names; `formula_from_dict` makes the same formula of them."""
+    plain = asdict(formula)
+    plain["ingredients"] = [{**row, "allergens": list(row["allergens"])} for row in plain["ingredients"]]
+    if formula.preferment is None:
+        del plain["preferment"]
+    return plain
+
+
+_SEE_SHIPPED = "See the shipped formulas for an example."
+
+
+def _values(record: type, row: Any, problems: list[Problem]) -> dict[str, Any]:
+    """The row's values, each read as the record's field wants it; what cannot be read goes into `problems`."""
+    if not isinstance(row, Mapping):
+        problems.append(Problem(record.__name__.lower(), f"“{row}” is not a table.", _SEE_SHIPPED))
+        return {}
+    known = {f.name: f for f in fields(record)}
+    strange = (name for name in row if name not in known)
+    problems += [Problem(name, f"“{name}” is not known here.", "Check its spelling.") for name in strange]
+    values: dict[str, Any] = {}
+    for name, f in known.items():
+        if name in row:
+            values[name] = _read(name, str(f.type), row[name], problems)
+        elif f.default is MISSING:
+            problems.append(Problem(name, f"“{name}” is missing.", f"Every {record.__name__.lower()} has one."))
+    return values
+
+
+def _read(name: str, wanted: str, value: Any, problems: list[Problem]) -> Any:
+    if wanted == "float":
+        return _number(name, value, problems)
+    if (wanted == "str" and isinstance(value, str)) or (wanted == "bool" and isinstance(value, bool)):
+        return value
+    if wanted.startswith("tuple") and isinstance(value, (list, tuple)):
+        return tuple(value)
+    problems.append(Problem(name, f"“{value}” does not fit {name}.", _SEE_SHIPPED))
+    return value
+
+
+def _number(name: str, value: Any, problems: list[Problem]) -> float:
+    try:
+        if isinstance(value, (int, float)) and not isinstance(value, bool):
+            return float(value)
+        return float(str(value).strip().replace(",", "."))
+    except (ValueError, OverflowError):  # an int of more than 308 digits overflows
+        problems.append(Problem(name, f"“{value}” is not a number.", "Use digits, like 2.2."))
+        return math.nan

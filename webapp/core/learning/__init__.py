@@ -1,0 +1,1 @@
+"""What past bakes teach about this kitchen."""

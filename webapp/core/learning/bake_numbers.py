@@ -1,0 +1,117 @@
+"""A bake in numbers, as far as they are known: what the causes of data/trouble.toml look at.
+
+Everything comes from the plan, and from what really happened (the re-timed steps): minutes of heating and of baking,
+rise at pressing and loading against the marks, loads of dough and topping, what the oven is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from webapp.core.formula.toppings import load_g_cm2
+from webapp.core.kitchen import Oven
+from webapp.core.plan import Plan, Retimed, RetimedStep, RiseMark
+
+# How each number is said to a person.
+NAMES: dict[str, str] = {
+    "heat_short_min": "heated {:.0f} min less than planned",
+    "bake_short_min": "out {:.0f} min before the earliest expected",
+    "bake_long_min": "in {:.0f} min longer than the latest expected",
+    "turn_down_late_min": "turned down {:.0f} min after loading",
+    "press_ratio": "at {:.0f} % of its best rise when pressed",
+    "load_ratio": "at {:.0f} % of its best rise when it went in",
+    "load_past_ratio": "{:.0f} % of the way to past its best when it went in",
+    "proof_min": "{:.0f} min of proof in the tray",
+    "dough_c": "dough at {:.0f} °C when it went in",
+    "topping_g_cm2": "{:.2f} g/cm² on top",
+    "loading_g_cm2": "{:.2f} g/cm² of dough",
+    "hydration_percent": "{:.0f} % water in the dough",
+    "salt_percent": "{:.1f} % salt in the dough",
+    "fat_percent": "{:.1f} % fat in the dough",
+    "slab": "a heated slab|the tray alone",
+    "fan": "fan on|fan off",
+    "dial_off_c": "oven {:.0f} °C cooler than its dial",
+    "measured": "preheat measured|preheat only reckoned",
+}
+
+
+def said(name: str, value: float) -> str:
+    """A number of NAMES in words: "heated 20 min less than planned", "the tray alone"."""
+    words = NAMES[name]
+    if "|" in words:
+        yes, no = words.split("|")
+        return yes if value else no
+    return words.format(value * 100.0 if name.endswith("_ratio") else value)
+
+
+WET_OTHERS = 20.0  # % of other ingredients above which water alone says nothing about how wet the dough is
+
+
+def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[str, float]:
+    """What is known of this bake, by the names of NAMES; a number that cannot be known is missing."""
+    area = sum(pan.area_cm2 * pan.count for pan in plan.pans)
+    found: dict[str, float | None] = {
+        **_minutes(plan, retimed),
+        **_rises(plan, retimed),
+        "topping_g_cm2": load_g_cm2(plan.toppings, area),
+        "loading_g_cm2": plan.loading_g_cm2,
+        "hydration_percent": None if _percent(plan, "other") > WET_OTHERS else _percent(plan, "water"),
+        "salt_percent": _percent(plan, "salt"),
+        "fat_percent": _percent(plan, "fat"),
+        "slab": float(plan.oven.slab != "tray alone"),
+        "fan": float(plan.oven.fan),
+        "dial_off_c": -oven.dial_error_c,
+        "measured": float(oven.measured_preheat_min > 0),
+    }
+    return {name: value for name, value in found.items() if value is not None}
+
+
+def _percent(plan: Plan, kind: str) -> float:
+    return sum(line.percent for line in plan.lines if line.kind == kind)
+
+
+def _first(plan: Plan, retimed: Retimed, kind: str) -> RetimedStep | None:
+    ids = [step.step_id for step in plan.steps if step.kind == kind]
+    return next((step for step in retimed.steps if step.step_id in ids), None)
+
+
+def _apart_min(earlier: int | None, later: int | None) -> float | None:
+    return None if earlier is None or later is None else (later - earlier) / 60.0
+
+
+def _less(one: float | None, other: float) -> float | None:
+    return None if one is None else one - other
+
+
+def _minutes(plan: Plan, retimed: Retimed) -> dict[str, float | None]:
+    """Heating, baking, turning down and proof, from the times that steps really had."""
+    steps = {kind: _first(plan, retimed, kind) for kind in ("preheat", "press", "load", "turn-down", "lift")}
+    starts = {kind: step.start if step else None for kind, step in steps.items()}
+    ends = {kind: step.end if step else None for kind, step in steps.items()}
+    heated = _apart_min(starts["preheat"], starts["load"])
+    baked = _apart_min(ends["load"], starts["lift"])
+    return {
+        "heat_short_min": None if heated is None else plan.oven.preheat_min - heated,
+        "bake_short_min": None if baked is None else plan.oven.bake_low_min - baked,
+        "bake_long_min": _less(baked, plan.oven.bake_high_min),
+        "turn_down_late_min": _apart_min(ends["load"], starts["turn-down"]),
+        "proof_min": _apart_min(ends["press"], starts["load"]),
+    }
+
+
+def _rises(plan: Plan, retimed: Retimed) -> dict[str, float | None]:
+    """Where the dough stood against its marks."""
+    press, load = (_progress(plan, retimed, kind) for kind in ("press", "load"))
+    return {
+        "press_ratio": press[0] / press[1].best if press else None,
+        "load_ratio": load[0] / load[1].best if load else None,
+        "load_past_ratio": load[0] / load[1].past if load else None,
+        "dough_c": retimed.curve[-1].dough_c if retimed.curve else None,
+    }
+
+
+def _progress(plan: Plan, retimed: Retimed, kind: str) -> tuple[float, RiseMark] | None:
+    step = _first(plan, retimed, kind)
+    marks: Iterable[RiseMark | None] = (one.mark for one in plan.steps if step and one.step_id == step.step_id)
+    mark = next(iter(marks), None)
+    return (step.progress, mark) if step and mark else None

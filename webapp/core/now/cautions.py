@@ -1,0 +1,159 @@
+"""What can hurt, said where and when it matters, from the plan's own times.
+
+Words and sources are in data/cautions.toml. The tool is not a food-safety plan: every caution defers to the local
+authority. Perishable toppings are counted by fridge_clock.py; dough with milk, egg, cheese or garlic in oil follows the
+same rule (common practice).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+
+from webapp.core.errors import Problem
+from webapp.core.formula.allergens import Allergen, sentence
+from webapp.core.now.fridge_clock import (
+    HOT_LIMIT_S,
+    HOT_ROOM_C,
+    OUT_LIMIT_S,
+    Perishing,
+    perishing,
+    perishing_now,
+)
+from webapp.core.plan import Caution, Plan, Retimed, State
+from webapp.core.wording import duration_words, joined
+
+AUTHORITY = "Follow your local authority's advice."
+
+
+@dataclass(frozen=True)
+class CautionRule:
+    """One caution of the data file: where it is shown and what must be true of the plan."""
+
+    key: str
+    text: str
+    source: str
+    steps: tuple[str, ...] = ()  # step kinds; the first such step of the plan carries it. () = the whole bake
+    when: str = "always"  # a key of CONDITIONS
+    last: bool = False  # carried by the last such step, where several loads have one each
+
+
+FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
+
+
+def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
+    """What the fridge clock says about perishable toppings: within their limit, or not to be eaten."""
+    found: dict[str, list[Perishing]] = {}
+    for one in perishing(plan, at, now):
+        found.setdefault(_where_out(plan, one), []).append(one)
+    return tuple(caution for step_id, there in found.items() for caution in _said_of(there, now, step_id))
+
+
+def _where_out(plan: Plan, one: Perishing) -> str:
+    """The step at which it leaves the fridge."""
+    kinds = ("sauce", "cheese-out", "top") if one.key == "sauce" else ("cheese-out", "top")
+    return next((step.step_id for kind in kinds for step in plan.steps if step.kind == kind), "")
+
+
+def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
+    """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven."""
+    found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and p.out_at <= now]
+    return _said_of(found, now, "")
+
+
+def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:
+    """One caution for all that are out equally long."""
+    together: dict[str, list[Perishing]] = {}
+    for one in found:
+        together.setdefault(_out_words(one, now), []).append(one)
+    return tuple(
+        Caution(f"out-{alike[0].key}", f"{joined(p.name for p in alike)}: {words}", sourced(FRIDGE_SOURCE), step_id)
+        for words, alike in together.items()
+    )
+
+
+def _out_words(p: Perishing, now: int | None) -> str:
+    limit = duration_words(p.out.limit_s)
+    if now is not None and now > p.out.use_by:
+        spent = duration_words(now - p.out_at)
+        return f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
+    spent = duration_words(p.out.seconds)
+    if p.out.over:
+        too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."
+        return f"{too_long} Back into the fridge until shortly before."
+    return f"{spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
+
+
+ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
+
+
+def sourced(source: str) -> str:
+    """The source with the standing deferral."""
+    return f"{source}. {AUTHORITY}"
+
+
+def _has_slab(plan: Plan) -> bool:
+    return plan.oven.slab != "tray alone"
+
+
+def _dough_allergens(plan: Plan) -> set[str]:
+    return {key for line in plan.lines for key in line.allergens}
+
+
+CONDITIONS: dict[str, Callable[[Plan], bool]] = {
+    "always": lambda _: True,
+    "slab": _has_slab,
+    "no-slab": lambda plan: not _has_slab(plan),
+    "oil": lambda plan: any(line.kind == "fat" for line in plan.lines),
+    "rich": lambda plan: bool(_dough_allergens(plan) & {"milk", "eggs"}),
+    "perishable": lambda plan: any(t.perishable for t in plan.toppings),
+    "after": lambda plan: any(t.perishable and t.when == "after" for t in plan.toppings),
+    "rim": lambda plan: any(t.key == "rim" for t in plan.toppings),
+    "loads": lambda plan: plan.oven.loads > 1,
+}
+
+
+def for_plan(plan: Plan, rules: Iterable[CautionRule], table: Iterable[Allergen] = ()) -> tuple[Caution, ...]:
+    """All cautions of a plan, in the order of its steps, those of the whole bake first.
+
+    `plan` as assembled, its own `cautions` ignored; `table` names its allergens, which are said where it is served. A
+    rule for steps that the plan has none of is left out.
+    """
+    said = [c for rule in rules if CONDITIONS[rule.when](plan) for c in _placed(plan, rule)]
+    said.extend(perishable_cautions(plan))
+    if plan.allergens:
+        at = next((step.step_id for step in plan.steps if step.kind == "serve"), "")
+        said.append(Caution("allergens", sentence(plan.allergens, table), sourced(ALLERGEN_SOURCE), at))
+    order = {step.step_id: i for i, step in enumerate(plan.steps)}
+    return tuple(sorted(said, key=lambda c: order.get(c.step_id, -1)))
+
+
+def _placed(plan: Plan, rule: CautionRule) -> list[Caution]:
+    text = rule.text.format(slab=plan.oven.slab, dial=plan.oven.dial)
+    if not rule.steps:
+        return [Caution(rule.key, text, sourced(rule.source))]
+    at = [step.step_id for step in plan.steps if step.kind in rule.steps]
+    return [Caution(rule.key, text, sourced(rule.source), at[-1 if rule.last else 0])] if at else []
+
+
+def refuse_long_bench(cold_only: bool, bench_s: int, room_c: float, cold: bool = False) -> Problem | None:
+    """The problem of leaving a dough with milk, egg, cheese or garlic in oil on the bench too long, or None.
+
+    `bench_s` all seconds between mixing and oven that it is not in the fridge, at a room of `room_c` at its warmest;
+    `cold` says that it goes the cold way already.
+    """
+    limit = HOT_LIMIT_S if room_c > HOT_ROOM_C else OUT_LIMIT_S
+    if not cold_only or bench_s <= limit:
+        return None
+    hot = " in a kitchen above 32 °C (90 °F)" if limit == HOT_LIMIT_S else ""
+    message = (
+        f"A dough with milk, egg, cheese or garlic in oil may not stand {duration_words(bench_s)} at room temperature;"
+        f" the limit is {duration_words(limit)}{hot}."
+    )
+    if not cold:
+        return Problem("method", message, f"Ferment it the cold way, in the fridge. {AUTHORITY}")
+    return Problem(
+        "method",
+        f"{message} So much goes by even the cold way, with mixing, pressing out and the proof.",
+        f"Wait for a cooler kitchen, or take a dough without them: it may stand as long as you like. {AUTHORITY}",
+    )

@@ -1,0 +1,110 @@
+"""How long what is perishable is out of the fridge, by the times things really had. Twin of
+static/js/now/fridge_clock.js: change both or neither.
+
+Limits: 2 h, or 1 h above 32 C (USDA FSIS, "danger zone" of 40-140 F).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from webapp.core.now.walk import room_path
+from webapp.core.plan import Plan, PlanStep, Retimed, RoomSpan, State, Topping
+
+OUT_LIMIT_S = 2 * 3600
+HOT_LIMIT_S = 3600
+HOT_ROOM_C = 32.0
+
+
+@dataclass(frozen=True)
+class TimeOut:
+    """How long something perishable is out of the fridge, against its limit."""
+
+    seconds: int
+    limit_s: int
+    use_by: int  # the instant at which the limit is reached
+
+    @property
+    def over(self) -> bool:
+        """Longer than the limit."""
+        return self.seconds > self.limit_s
+
+
+def time_out(out_at: int, until: int, room: Sequence[RoomSpan]) -> TimeOut:
+    """Time out of the fridge from `out_at` until `until`, and its limit: an hour if the room gets above 32 C meanwhile.
+
+    Where it gets hot later, the hour is counted from `out_at` all the same, but never ends before the heat.
+    """
+    limit_at = out_at + OUT_LIMIT_S
+    hot_at = _first_hot(out_at, min(until, limit_at), room)
+    use_by = limit_at if hot_at is None else max(hot_at, out_at + HOT_LIMIT_S)
+    return TimeOut(max(0, until - out_at), use_by - out_at, use_by)
+
+
+def _first_hot(start: int, end: int, room: Sequence[RoomSpan]) -> int | None:
+    """The first instant in [start, end) at which the room is above 32 C, or None."""
+    for i, span in enumerate(room):
+        begins = span.start if i else min(start, span.start)
+        ends = room[i + 1].start if i + 1 < len(room) else max(end, span.start)
+        if span.temp_c > HOT_ROOM_C and begins < end and ends > start:
+            return max(start, begins)
+    return None
+
+
+@dataclass(frozen=True)
+class Perishing:
+    """One perishable topping of a plan and the time it spends out of the fridge before the oven."""
+
+    key: str
+    name: str
+    out_at: int
+    until: int
+    out: TimeOut
+
+
+def perishing(
+    plan: Plan,
+    at: Mapping[str, int] | None = None,
+    now: int | None = None,
+    room: Sequence[RoomSpan] | None = None,
+) -> tuple[Perishing, ...]:
+    """Every perishable topping that goes into the oven, by the steps' actual or re-timed starts.
+
+    `at` maps step ids to instants that differ from the plan's (done early or late, re-timed); what left the fridge
+    stays out, however often the plan changes afterwards. `now` counts up to now when loading is not yet due. `room` is
+    the kitchen as it really was, the plan's when nothing was read.
+    """
+    moved = at or {}
+    starts = {step.step_id: moved.get(step.step_id, step.start) for step in plan.steps}
+    load = _start_of(plan.steps, starts, "load")
+    if load is None:
+        return ()
+    until = load if now is None else max(load, now)
+    return tuple(
+        Perishing(t.key, t.name, out_at, until, time_out(out_at, until, plan.rise.room if room is None else room))
+        for t in plan.toppings
+        if t.perishable and t.when == "before"
+        for out_at in [_left_fridge(plan, starts, t, load)]
+    )
+
+
+def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Perishing, ...]:
+    """The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in."""
+    starts = {step.step_id: step.start for step in retimed.steps}
+    loads = {step.step_id for step in plan.steps if step.kind == "load"}
+    waiting = any(step.status == "open" for step in retimed.steps if step.step_id in loads)
+    return perishing(plan, starts, now if waiting else None, room_path(plan.rise.room, state.rooms))
+
+
+def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: str) -> int | None:
+    """The latest start of a kind: with several loads the toppings of the last wait longest."""
+    return max((starts[step.step_id] for step in steps if step.kind == kind), default=None)
+
+
+def _left_fridge(plan: Plan, starts: Mapping[str, int], topping: Topping, load: int) -> int:
+    """When it left the fridge: at the step that says so, else so long before loading as planned, at topping at last."""
+    says = "sauce" if topping.key == "sauce" else "cheese-out" if topping.fridge_out_s else "top"
+    said = [starts[step.step_id] for step in plan.steps if step.kind == says] or [load - topping.fridge_out_s]
+    topped = [starts[step.step_id] for step in plan.steps if step.kind == "top"]
+    return min(said + topped)

@@ -1,0 +1,1 @@
+"""The last hour: dial, heat, slab, how long to bake."""

@@ -1,0 +1,147 @@
+"""An oven as its owner describes it, and how each style of flat bread is baked in it.
+
+Heats of the styles are common practice: load as hot as the oven goes, then turn down so that the base browns from the
+slab before the air scorches the top.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Oven
+from webapp.core.oven import bake_time, slab
+from webapp.core.oven.dial import fan_setting_c
+from webapp.core.oven.heat_flow import contact_c, effusivity, face_after, radiation_h
+from webapp.core.units import f_from_c
+
+DOUGH_C = 24.0
+USUAL_SLAB_CM = (40.0, 35.0)
+
+
+@dataclass(frozen=True)
+class Style:
+    """How a style is baked, as heats of a still oven's air (C)."""
+
+    heat_c: float  # to load into
+    bake_c: float  # to go on at
+    shelf: str  # low | middle | high, with a slab
+    bare_shelf: str  # the same with the tray alone
+    on_tray: bool  # baked in its tray or pan, also on a slab
+    golden: bool = False  # its open top has to brown
+
+
+STYLES: dict[str, Style] = {
+    "thin": Style(270.0, 250.0, "high", "low", False),
+    "round": Style(260.0, 240.0, "middle", "low", False),
+    "pan": Style(250.0, 230.0, "low", "low", True),
+    "tray": Style(250.0, 220.0, "low", "low", True),
+    "focaccia": Style(240.0, 220.0, "low", "middle", True, True),
+}
+
+
+@dataclass(frozen=True)
+class Adjust:
+    """What past bakes asked for, accepted by the person: minutes and Celsius added to the plan's own."""
+
+    preheat_min: int = 0
+    bake_min: int = 0
+    bake_c: float = 0.0
+    shelf: str = ""  # low | middle | high, "" = the style's
+
+
+NO_ADJUST = Adjust()
+
+
+def style_named(style: str) -> Style:
+    """The style's heats. Raises PlanError at `style` for a word that is none."""
+    if style not in STYLES:
+        raise PlanError.at("style", f"“{style}” is not a style of baking.", f"Choose one of {', '.join(STYLES)}.")
+    return STYLES[style]
+
+
+def slab_of(oven: Oven) -> slab.Slab | None:
+    """The slab to be heated, with usual sizes where the profile is silent; None when the tray goes in alone."""
+    material = slab.MATERIALS.get(oven.slab)
+    if material is None:
+        return None
+    width, depth = (oven.slab_width_cm or USUAL_SLAB_CM[0], oven.slab_depth_cm or USUAL_SLAB_CM[1])
+    return slab.Slab(material, (oven.slab_mm or material.usual_mm) / 1000.0, width * depth / 1e4)
+
+
+def slab_words(oven: Oven) -> str:
+    """ "10 mm steel", or "tray alone"."""
+    lying = slab_of(oven)
+    return f"{lying.thick_m * 1000:.0f} mm {lying.material.name}" if lying else "tray alone"
+
+
+def heating_c(oven: Oven, style: str = "tray", adjust: Adjust = NO_ADJUST) -> tuple[float, float]:
+    """Real air heats (C) to load into and to bake at, within what this oven's dial reaches.
+
+    A slab is heated at the full heat, fan or not, as it ends at the heat of the air; the bake, and a tray alone, get
+    the fan's 20 C less.
+    """
+    shape = style_named(style)
+    hot = shape.heat_c if slab_of(oven) else fan_setting_c(oven, shape.heat_c)
+    bake = fan_setting_c(oven, shape.bake_c + adjust.bake_c)
+    most = oven.highest_c + oven.dial_error_c
+    return min(hot, most), min(bake, most)
+
+
+def shelf_words(shelves: int, where: str) -> str:
+    """low | middle | high as a person counts shelves, from below."""
+    if shelves <= 1:
+        return "the only one"
+    if where == "low":
+        return "lowest"
+    if where == "high":
+        return "highest" if shelves <= 3 else "second from the top"
+    if shelves % 2:
+        return "middle"
+    return "upper" if shelves == 2 else f"{_ORDINALS.get(shelves // 2, str(shelves // 2))} from the bottom"
+
+
+_ORDINALS = {2: "second", 3: "third", 4: "fourth"}
+
+
+def shelf_for(oven: Oven, style: str, adjust: Adjust = NO_ADJUST) -> str:
+    """Where this style bakes best in this oven, in words."""
+    shape = style_named(style)
+    return shelf_words(oven.shelves, adjust.shelf or (shape.shelf if slab_of(oven) else shape.bare_shelf))
+
+
+def first_minute_c(hot_c: float, h: float, dough_c: float = DOUGH_C) -> float:
+    """The base a minute after it meets `hot_c` through `h` W/m2K (semi-infinite solid with surface convection)."""
+    diffusivity = bake_time.DOUGH_K / (bake_time.DOUGH_DENSITY[1] * bake_time.DOUGH_C)
+    return face_after(60.0, dough_c, hot_c, h, bake_time.DOUGH_K, diffusivity)
+
+
+def contact_words(oven: Oven, style: str, hot_c: float, dough_c: float = DOUGH_C) -> str:
+    """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot.
+
+    Bare dough on a slab: contact of two thick bodies by their effusivities. A tray on a slab and a cold tray in hot
+    air: thick dough heated through the film between (a thin tray holds little heat of its own).
+    """
+    film = slab.STILL_H[1] + radiation_h(hot_c, 60.0, bake_time.TRAY_EMISSIVITY)
+    cold = first_minute_c(hot_c, film, dough_c)
+    lying = slab_of(oven)
+    hot, tepid = heat_words(oven, hot_c), heat_words(oven, cold)
+    if lying is None:
+        return (
+            f"On a cold tray in an oven at {hot} the base is only at about {tepid} after the first minute,"
+            " so the shelf nearest the heat and a dark tray help it to brown."
+        )
+    name = lying.material.name
+    if style_named(style).on_tray:
+        warm = heat_words(oven, first_minute_c(hot_c, bake_time.TOUCH_H[1], dough_c))
+        begin = f"On {name} at {hot} the tray has its base at about {warm} after the first minute"
+    else:
+        dough = effusivity(bake_time.DOUGH_K, bake_time.DOUGH_DENSITY[1], bake_time.DOUGH_C)
+        touch = heat_words(oven, contact_c(hot_c, lying.material.effusivity, dough_c, dough))
+        begin = f"Dough that meets {name} at {hot} is at {touch} where they touch, at once"
+    return f"{begin}; a cold tray in the same oven would have it at about {tepid} after a minute."
+
+
+def heat_words(oven: Oven, heat_c: float) -> str:
+    """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
+    return f"{f_from_c(heat_c):.0f} °F" if oven.dial_unit == "F" else f"{heat_c:.0f} °C"

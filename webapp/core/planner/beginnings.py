@@ -1,0 +1,76 @@
+"""Every way to come to the long wait of a method, with what it costs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+from webapp.core.planner.rising import Rising
+from webapp.core.planner.slots import NEVER
+from webapp.core.planner.stages import IMPOSSIBLE, Chain
+
+# Ways to begin that are listed at most; beyond it only every second, third, ... is carried on. No shipped method comes
+# near it, not even with somebody at home for a fortnight; one's own with several wide waits may.
+MOST_ROWS = 200_000
+
+
+class Beginning(NamedTuple):
+    """The moves before the long wait."""
+
+    points: int
+    end: int  # slot at which the last of them is done
+    starts: tuple[int, ...]
+
+
+def beginnings(rising: Rising, first: int, last: int, may_begin: Callable[[int], bool] | None) -> list[Beginning]:
+    """Those after which the long wait can end between the slots `first` and `last`, cheapest first."""
+    chain = rising.chain
+    slots, moves = chain.slots, chain.moves[: chain.meet]
+    waits = [move.wait for move in chain.moves[1 : chain.meet + 1]]
+    hands_on = sum(move.slots for move in moves)
+    earliest = max(slots.first, first - hands_on - sum(wait.most for wait in waits))
+    latest = last - hands_on - sum(wait.least for wait in waits)
+    hands = slots.hands(moves[0].step.hands)
+    rows = [
+        Beginning(hands[s - slots.first], s + moves[0].slots, (s,))
+        for s in range(earliest, latest + 1)
+        if hands[s - slots.first] != NEVER and (may_begin is None or may_begin(s))
+    ]
+    for number in range(1, chain.meet):
+        width = chain.moves[number].wait.most - chain.moves[number].wait.least + 1
+        rows = [row for one in rows[:: -(-len(rows) * width // MOST_ROWS) or 1] for row in _with(chain, one, number)]
+        if number == chain.mix:
+            rows = _worth_keeping(rising, rows)
+    return sorted(rows)
+
+
+def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
+    """The beginning with one more move."""
+    slots, move = chain.slots, chain.moves[number]
+    hands, first = slots.hands(move.step.hands), slots.first
+    out = []
+    for wait in range(move.wait.least, move.wait.most + 1):
+        start = one.end + wait
+        if start > slots.last or hands[start - first] == NEVER:
+            continue
+        kept = chain.kept(number - 1, one.end, start).points
+        if kept < IMPOSSIBLE:
+            points = one.points + hands[start - first] + move.wait.price(wait) + kept
+            out.append(Beginning(points, start + move.slots, (*one.starts, start)))
+    return out
+
+
+def _worth_keeping(rising: Rising, rows: list[Beginning]) -> list[Beginning]:
+    """For each time of mixing the preferments that can win.
+
+    What follows does not depend on how the preferment went, except that an earlier one makes the ferment longer and
+    needs less yeast. So one that is both earlier and cheaper beats every other with the same time of mixing.
+    """
+    out: list[Beginning] = []
+    cheapest: dict[int, int] = {}
+    for one in sorted(rows, key=lambda row: row.starts[0]):
+        warm = rising.warm_at(rising.begin(one.starts[0]), one.starts[1])
+        if rising.sponge_fits(warm) and one.points < cheapest.get(one.end, IMPOSSIBLE):
+            cheapest[one.end] = one.points
+            out.append(one)
+    return out

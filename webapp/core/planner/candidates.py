@@ -1,0 +1,75 @@
+"""What the methods of one wish share, and the best offer they come to."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from webapp.core.formula.method import Method
+from webapp.core.planner.loads import Loads
+from webapp.core.planner.offer import Offer, Wanted
+from webapp.core.planner.offer_words import sentence
+from webapp.core.planner.rising import Rising
+from webapp.core.planner.search import Found, Search
+from webapp.core.planner.slots import Slots
+from webapp.core.planner.stages import Chain
+from webapp.core.planner.timing import Timing
+from webapp.core.planner.warmth import Warmth
+
+
+@dataclass(frozen=True)
+class Desk:
+    """A wish laid out: the day on the grid, the oven's loads, the dough's walks."""
+
+    wanted: Wanted
+    slots: Slots
+    loads: Loads
+    warmth: Warmth
+
+    def search(self, method: Method) -> Search:
+        """The search for one method."""
+        chain = Chain(method, self.wanted.dough.vessel, self.slots)
+        return Search(chain, Rising(self.wanted.dough, chain, self.warmth), self.loads)
+
+
+def desk_for(wanted: Wanted) -> Desk:
+    """Lay out a wish."""
+    slots = Slots(wanted.day, wanted.now)
+    return Desk(wanted, slots, Loads(wanted, slots), Warmth(wanted.dough, wanted.day.room, slots.first, slots.last))
+
+
+def found_by_method(desk: Desk) -> list[tuple[Search, Found]]:
+    """The best day of each method that suits and fits, best first."""
+    rows = [(search, found) for search in _searches(desk) if (found := search.best()) is not None]
+    return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
+
+
+def methods_that_fit(desk: Desk) -> tuple[Method, ...]:
+    """The methods that have a day at all; sooner known than their best days."""
+    return tuple(search.chain.method for search in _searches(desk) if search.fits())
+
+
+def _searches(desk: Desk) -> Iterator[Search]:
+    suited = (m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None)
+    return map(desk.search, suited)
+
+
+def best_offer(desk: Desk) -> Offer | None:
+    """The best of all methods, or None."""
+    rows = found_by_method(desk)
+    if not rows:
+        return None
+    offer = Timing(*rows[0]).offer()
+    return replace(offer, sentence=sentence(offer))
+
+
+def not_for_this_dough(method: Method, wanted: Wanted) -> str | None:
+    """Why this method is not for this dough or this kitchen at all; None when it is."""
+    dough = wanted.dough
+    if method.has_preferment and dough.sponge is None:
+        return "This formula has no preferment."
+    if dough.cold_only and not method.stays_cold:
+        return "This dough has milk, egg or cheese in it and must not stand out of the fridge for hours."
+    if "warm" in method.uses and dough.warm_c is None:
+        return "This kitchen has no warm spot."
+    return None

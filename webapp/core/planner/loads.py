@@ -1,0 +1,205 @@
+"""The oven's part of the day: when the trays can go in, load after load, and what is done beside the dough.
+
+One oven, perhaps more trays than it holds: the loads follow each other at one constant cycle, and pressing, topping
+and loading of the later trays are put off by the same cycle, so that every tray gets the same proof. The cook is
+never in two places: the cycle is the shortest at which topping the next load fits between the hands-on moments of
+the one in the oven.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from webapp.core.planner.cost import POINTS, off_best
+from webapp.core.planner.offer import Wanted
+from webapp.core.planner.slots import NEVER, Slots
+from webapp.core.planner.warmth import SLOT_S
+
+COOL_LEAST_S = 300
+COOL_BEST_S = 600
+COOL_MOST_S = 900
+TOP_GAP_SLOTS = 4  # a topped tray may wait this long before it goes into the oven
+SUPPER_FROM_S = 600  # supper may be this much earlier unless told otherwise
+Interval = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class LoadTime:
+    """A slot at which the first load can go in, what that costs, and when the first slice can be eaten."""
+
+    slot: int
+    points: int
+    ready_at: int
+
+
+@dataclass(frozen=True)
+class Beside:
+    """Topping and side tasks of one loading time: what they cost, and each one's starting instant."""
+
+    points: int
+    starts: tuple[int, ...]  # topping of the first load, then Wanted.sides in order
+
+
+class Loads:
+    """All loads of one oven on one day. Instants in seconds, slots on the grid."""
+
+    def __init__(self, wanted: Wanted, slots: Slots) -> None:
+        self.wanted = wanted
+        self.baking = wanted.baking
+        self._minutes = (wanted.top_min, *(s.hands_min for s in wanted.sides))
+        self.slots = slots
+        self.cycle, self.later_gap = _cycle(wanted)
+        self.busy = tuple(self._busy())
+        self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
+        self._beside: dict[tuple[int, tuple[Interval, ...]], Beside | None] = {}
+        self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
+
+    @property
+    def last_shift(self) -> int:
+        """Slots by which the last load is behind the first."""
+        return (self.baking.loads - 1) * self.cycle
+
+    @property
+    def bake_s(self) -> int:
+        """Seconds from the first loading until the last load is lifted."""
+        return self.last_shift * SLOT_S + self.baking.lift_min * 60
+
+    @property
+    def later_top_s(self) -> int:
+        """Seconds (negative) from a later load's loading to its topping."""
+        return -(self.later_gap + _slots(self.wanted.top_min)) * SLOT_S
+
+    def _busy(self) -> list[Interval]:
+        """Hands-on moments of all loads, seconds relative to the first loading; topping of the first is free."""
+        out = []
+        for j in range(self.baking.loads):
+            at = j * self.cycle * SLOT_S
+            out.append((at, at + self.baking.load_min * 60))
+            out += [(at + a.minute * 60, at + (a.minute + a.hands_min) * 60) for a in self.baking.actions]
+            if j:
+                start = at + self.later_top_s
+                out.append((start, start + self.wanted.top_min * 60))
+        return sorted(out)
+
+    def _times(self) -> list[LoadTime]:
+        """Every first loading that brings supper on time with somebody at home while the oven is on."""
+        bake_s = self.bake_s
+        latest = (self.wanted.supper - COOL_LEAST_S - bake_s) // SLOT_S
+        earliest = -(-(self.supper_from - COOL_MOST_S - bake_s) // SLOT_S)
+        hands = self.slots.hands(self.baking.load_min)
+        out = []
+        for slot in range(max(earliest, self.slots.first), min(latest, self.slots.last) + 1):
+            at = slot * SLOT_S
+            lit = at - self.baking.preheat_min * 60
+            price = hands[slot - self.slots.first]
+            if price == NEVER or lit < self.slots.first * SLOT_S or not self.slots.somebody_home(lit, at + bake_s):
+                continue
+            ready = min(self.wanted.supper, at + bake_s + COOL_MOST_S)
+            early = POINTS["supper"] * ((self.wanted.supper - ready) // SLOT_S)
+            out.append(LoadTime(slot, price + early + self._cool_points(ready - at - bake_s), ready))
+        return out
+
+    def _cool_points(self, cool_s: int) -> int:
+        return off_best(cool_s, COOL_LEAST_S, COOL_BEST_S, COOL_MOST_S, POINTS["supper"])
+
+    def beside(self, slot: int, taken: Sequence[Interval]) -> Beside | None:
+        """The cheapest topping and side tasks for loading at `slot` that keep clear of `taken`; None = no room."""
+        free = self._placed(slot, ())
+        if free is None or not any(_overlap(t, i) for t in taken for i in self.intervals(free)):
+            return free
+        return self._placed(slot, tuple(sorted(taken)))
+
+    def least_beside(self, slot: int) -> int:
+        """Points of `beside` with nothing taken."""
+        free = self._placed(slot, ())
+        return free.points if free else 0
+
+    def intervals(self, beside: Beside) -> list[Interval]:
+        """When topping and side tasks have the hands."""
+        return [(start, start + m * 60) for start, m in zip(beside.starts, self._minutes, strict=True)]
+
+    def clear_of_loads(self, slot: int, taken: Sequence[Interval]) -> bool:
+        """Do these hands-on moments keep clear of those at the oven when the first load goes in at `slot`?"""
+        at = slot * SLOT_S
+        return not any(_overlap(t, (at + a, at + b)) for t in taken if t[1] > at - 3600 for a, b in self.busy)
+
+    def _placed(self, slot: int, taken: tuple[Interval, ...]) -> Beside | None:
+        key = (slot, taken)
+        if key not in self._beside:
+            fixed = (*((slot * SLOT_S + a, slot * SLOT_S + b) for a, b in self.busy), *taken)
+            rows = [
+                sorted(c for c in row if not any(_overlap((c[1], c[1] + minutes * 60), f) for f in fixed))
+                for row, minutes in zip(self._choices(slot), self._minutes, strict=True)
+            ]
+            self._beside[key] = _cheapest(rows, self._minutes)
+        return self._beside[key]
+
+    def _choices(self, slot: int) -> list[list[tuple[int, int]]]:
+        """For topping and each side task every start that the hands allow: (points, instant)."""
+        top = _slots(self.wanted.top_min)
+        gaps = [
+            (slot - top - gap, off_best(gap, 0, 0, TOP_GAP_SLOTS, POINTS["beside"])) for gap in range(TOP_GAP_SLOTS + 1)
+        ]
+        rows = [self._priced(gaps, self.wanted.top_min)]
+        for side in self.wanted.sides:
+            first, best, last = (_slots(m) for m in (side.first_min, side.best_min, side.last_min))
+            starts = [
+                (slot - before, off_best(-before, -first, -best, -last, POINTS["beside"]))
+                for before in range(first, last - 1, -1)
+            ]
+            rows.append(self._priced(starts, side.hands_min))
+        return rows
+
+    def _priced(self, starts: Sequence[tuple[int, int]], minutes: int) -> list[tuple[int, int]]:
+        hands, first = self.slots.hands(minutes), self.slots.first
+        return [
+            (points + hands[slot - first], slot * SLOT_S)
+            for slot, points in starts
+            if first <= slot <= self.slots.last and hands[slot - first] != NEVER
+        ]
+
+
+def _slots(minutes: int) -> int:
+    return -(-minutes * 60 // SLOT_S)
+
+
+def _overlap(one: Interval, other: Interval) -> bool:
+    return one[0] < other[1] and other[0] < one[1]
+
+
+def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int]) -> Beside | None:
+    """One choice of each row, no two overlapping, fewest points; rows are sorted by points."""
+    if any(not row for row in rows):
+        return None
+    rest = [sum(row[0][0] for row in rows[i:]) for i in range(len(rows) + 1)]
+    best: Beside | None = None
+
+    def place(number: int, points: int, placed: list[Interval]) -> None:
+        nonlocal best
+        if number == len(rows):
+            best = Beside(points, tuple(i[0] for i in placed))
+            return
+        for price, start in rows[number]:
+            if best is not None and points + price + rest[number + 1] >= best.points:
+                return
+            one = (start, start + minutes[number] * 60)
+            if not any(_overlap(one, other) for other in placed):
+                place(number + 1, points + price, [*placed, one])
+
+    place(0, 0, [])
+    return best
+
+
+def _cycle(wanted: Wanted) -> tuple[int, int]:
+    """Slots from one load to the next, and how many slots before its loading a later tray stands topped."""
+    baking = wanted.baking
+    cycle = _slots(baking.lift_min + baking.recover_min)
+    top = _slots(wanted.top_min)
+    oven = [(0, baking.load_min * 60), *((a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions)]
+    while True:
+        for gap in range(TOP_GAP_SLOTS + 1):
+            start = (cycle - gap - top) * SLOT_S
+            if start >= 0 and not any(_overlap((start, start + wanted.top_min * 60), i) for i in oven):
+                return cycle, gap
+        cycle += 1

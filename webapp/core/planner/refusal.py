@@ -1,0 +1,204 @@
+"""Nothing fits: the wish that is in the way, in the person's words, and the nearest plans that would work.
+
+Every question is put to the same search with one wish changed, so no answer is a guess. Giving more room (a later
+supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by halving.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
+
+from webapp.core.day.day import Day, PersonDay, clock_text, same_clock
+from webapp.core.day.span import Span, minus, union
+from webapp.core.formula.method import Method
+from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
+from webapp.core.planner.loads import COOL_LEAST_S
+from webapp.core.planner.offer import InTheWay, Nearest, Offer, Wanted
+from webapp.core.planner.offer_words import span_words
+
+STEP_S = 300
+MOST_LATER_S = 6 * 3600
+MOST_EARLIER_S = 8 * 3600
+_NO_LIMIT = 1e-9, 1e3
+
+
+def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: bool) -> Iterator[InTheWay]:
+    """Why each method that does not fit does not; `thorough` also finds out which hours are to blame."""
+    fits = set(fitting)
+    for method in wanted.methods:
+        if method.key not in fits:
+            text = (
+                not_for_this_dough(method, wanted)
+                or _oven_in_the_way(desk)
+                or _too_soon(method, wanted)
+                or (_hours_in_the_way(method, wanted) if thorough else "Your hours leave no room for it.")
+            )
+            yield InTheWay(method.key, method.name, text)
+
+
+def _oven_in_the_way(desk: Desk) -> str | None:
+    wanted, loads = desk.wanted, desk.loads
+    if loads.times:
+        return None
+    oven_s = wanted.baking.preheat_min * 60 + loads.bake_s
+    left = wanted.supper - wanted.now
+    if left < oven_s + COOL_LEAST_S:
+        return f"Heating the oven and baking take {span_words(oven_s)}; supper is in {span_words(left)}."
+    zone, clock = wanted.day.zone, wanted.day.clock
+    until = wanted.supper - COOL_LEAST_S
+    lit, out = (clock_text(at, zone, clock) for at in (until - oven_s, until))
+    return f"The oven would be on from about {lit} to {out}, and nobody is free at home all that time."
+
+
+def _too_soon(method: Method, wanted: Wanted) -> str | None:
+    least = shortest_s(method, wanted)
+    left = wanted.supper - wanted.now
+    if least <= left:
+        return None
+    return f"It takes {span_words(least)} at the very least; supper is in {span_words(left)}."
+
+
+def shortest_s(method: Method, wanted: Wanted) -> int:
+    """Seconds from the first step to supper with every wait at its least."""
+    moves = [s for s in method.steps if s.moves]
+    chain = sum(s.wait_least_min for s in moves) + sum(s.hands for s in moves[:-1])
+    return chain * 60 + wanted.baking.lift_min * 60 + STEP_S
+
+
+def _hours_in_the_way(method: Method, wanted: Wanted) -> str:
+    def fits(day: Day) -> bool:
+        return bool(methods_that_fit(desk_for(replace(wanted, day=day, methods=(method,)))))
+
+    if fits(_day_without(wanted.day, ("away", "asleep", "busy"))):
+        for kind, words in (("away", "away"), ("busy", "busy"), ("asleep", "asleep")):
+            if fits(_day_without(wanted.day, (kind,))):
+                return f"The hours you are {words} are in the way."
+        return "The hours you are away, asleep and busy leave no room for it."
+    least, most = _NO_LIMIT
+    dough = replace(wanted.dough, least_percent=least, most_percent=most)
+    if methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=dough))):
+        return (
+            f"It would take less than {wanted.dough.least_percent:.2g} % or more than "
+            f"{wanted.dough.most_percent:.2g} % of yeast to be ready in your hours."
+        )
+    return "Its waits do not fit between now and this supper."
+
+
+def _day_without(day: Day, kinds: Iterable[str]) -> Day:
+    """The same day, were nobody ever away, asleep or busy."""
+    return replace(day, people=tuple(_without(p, set(kinds), Span(day.start, day.end)) for p in day.people))
+
+
+def _without(person: PersonDay, kinds: set[str], whole: Span) -> PersonDay:
+    away, asleep, busy = (
+        () if kind in kinds else spans
+        for kind, spans in (("away", person.away), ("asleep", person.asleep), ("busy", person.busy))
+    )
+    free = minus([whole], union((*away, *asleep, *busy), whole))
+    return PersonDay(person.name, tuple(free), away, asleep, busy)
+
+
+# --- the nearest plans --------------------------------------------------------------------------------------------
+
+
+def nearest(wanted: Wanted) -> Iterator[Nearest]:
+    """Plans that would work with one wish changed: later, home earlier, another method; the same time tomorrow."""
+    found = [*_eat_later(wanted), *_home_earlier(wanted), *_other_methods(wanted)]
+    yield from found
+    if not found:
+        yield from _another_day(wanted)
+
+
+def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
+    def at(steps: int) -> Wanted:
+        return replace(wanted, supper=wanted.supper + steps * STEP_S, supper_from=wanted.supper)
+
+    most = min(MOST_LATER_S, wanted.day.end - wanted.supper) // STEP_S
+    found = _smallest(at, most)
+    if found:
+        steps, offer = found
+        later = steps * STEP_S
+        yield Nearest(
+            "eat-later", f"Eat {span_words(later)} later.", offer, supper=wanted.supper + later, method=offer.method
+        )
+
+
+def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
+    day, people = wanted.day, wanted.day.people
+    best: tuple[int, Offer, int, int] | None = None
+    for number, person in enumerate(people):
+        spans = [s for s in person.away if wanted.now < s.end and s.start < wanted.supper]
+        if not spans:
+            continue
+        last = spans[-1]
+
+        def at(steps: int, number: int = number, last: Span = last) -> Wanted:
+            return replace(wanted, day=_home_by(day, number, last, last.end - steps * STEP_S))
+
+        most = min(MOST_EARLIER_S, last.end - max(last.start, wanted.now)) // STEP_S
+        if best:
+            most = min(most, best[0] - 1)
+        found = _smallest(at, most)
+        if found:
+            best = (*found, last.end - found[0] * STEP_S, number)
+    if best:
+        _, offer, by, number = best
+        name = people[number].name
+        who = "Come home" if len(people) == 1 or name.casefold() == "me" else f"{name} comes home"
+        text = f"{who} by {clock_text(by, day.zone, day.clock, wanted.supper)}."
+        yield Nearest("home-earlier", text, offer, home_by=by, method=offer.method, person=number)
+
+
+def _home_by(day: Day, number: int, last: Span, by: int) -> Day:
+    whole = Span(day.start, day.end)
+    person = day.people[number]
+    away = tuple(Span(s.start, by) if s == last else s for s in person.away if s != last or by > s.start)
+    gained = minus([Span(by, last.end)], union((*person.asleep, *person.busy), whole))
+    free = tuple(union((*person.free, *gained), whole))
+    changed = replace(person, free=free, away=away)
+    return replace(day, people=(*day.people[:number], changed, *day.people[number + 1 :]))
+
+
+def _other_methods(wanted: Wanted) -> Iterator[Nearest]:
+    asked = {m.key for m in wanted.methods}
+    others = tuple(m for m in wanted.other_methods if m.key not in asked)
+    offer = best_offer(desk_for(replace(wanted, methods=others))) if others else None
+    if offer:
+        method = next(m for m in others if m.key == offer.method)
+        fridge = "fridge" in method.uses
+        text = f"Use the fridge: {method.name}." if fridge else f"Another method: {method.name}."
+        yield Nearest("use-fridge" if fridge else "other-method", text, offer, method=method.key)
+
+
+def _another_day(wanted: Wanted) -> Iterator[Nearest]:
+    day = wanted.day
+    supper = same_clock(day.zone, wanted.supper, 1)
+    window = wanted.supper - wanted.supper_from if wanted.supper_from is not None else None
+    if supper + 3600 > day.end:
+        return
+    moved = replace(wanted, supper=supper, supper_from=None if window is None else supper - window)
+    offer = best_offer(desk_for(moved))
+    if offer:
+        text = f"Eat on {clock_text(supper, day.zone, day.clock, wanted.supper)}."
+        yield Nearest("eat-later", text, offer, supper=supper, method=offer.method)
+
+
+def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] | None:
+    """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too."""
+    if most < 1:
+        return None
+    methods = methods_that_fit(desk_for(changed(most)))
+    if not methods:
+        return None
+    low, high = 0, most
+    while high - low > 1:
+        middle = (low + high) // 2
+        found = methods_that_fit(desk_for(replace(changed(middle), methods=methods)))
+        if found:
+            high, methods = middle, found
+        else:
+            low = middle
+    offer = best_offer(desk_for(replace(changed(high), methods=methods)))
+    assert offer is not None, "these methods fit"
+    return high, offer

@@ -1,0 +1,292 @@
+"""The best day for one method: an exact search over every start on the grid of five minutes.
+
+The chain is cut at its longest wait. What comes before is listed with its price, and so is, for every slot at which
+the wait may end, the least that can come after. Pairs are taken cheapest first, and worked out in full (yeast, proof,
+slack, folds, topping) only while those prices alone could still beat the best so far. Every further price is at least
+0, so nothing better is ever passed over.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+from webapp.core.planner.beginnings import Beginning, beginnings
+from webapp.core.planner.cost import ferment_points, slack_points
+from webapp.core.planner.loads import Interval, Loads
+from webapp.core.planner.rising import CAPS, PER_MILLE, Rising, Standing
+from webapp.core.planner.slots import NEVER
+from webapp.core.planner.stages import IMPOSSIBLE, Chain
+from webapp.core.planner.warmth import SLOT_S
+
+# Pairs looked at before the search makes do with the best so far: far more than any shipped method needs, so only one's
+# own method with several wide waits can meet it.
+MOST_PAIRS = 800_000
+_AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
+
+
+class Found(NamedTuple):
+    """The best day: points, and the starting slot of every move."""
+
+    points: int
+    starts: tuple[int, ...]
+
+
+class _Ending(NamedTuple):
+    """From the end of the long wait on, for a dough that comes there at one temperature."""
+
+    points: int
+    bulk: int  # warm seconds taken up from there until pressing
+    proof: int  # and from pressing until loading
+    starts: tuple[int, ...]
+
+
+class Search:
+    """One method, one day."""
+
+    def __init__(self, chain: Chain, rising: Rising, loads: Loads) -> None:
+        self.chain = chain
+        self.rising = rising
+        self.loads = loads
+        self.slots = chain.slots
+        self._later = [j * loads.cycle for j in range(loads.baking.loads)]
+        sides = loads.wanted.sides
+        self._beside_reach = max((-(-s.first_min // 5) for s in sides), default=0) + 24
+        self._far = chain.slots.last + 10_000
+        self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
+        self._down: list[dict[int, int]] = [{} for _ in chain.moves]
+        self._fill_down()
+        self.pairs = 0  # looked at by the last search
+        self._clear: dict[tuple[int, ...], bool] = {}
+        self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
+
+    def fits(self) -> bool:
+        """Is there any day at all? Sooner known than the best one."""
+        return self.best(any_will_do=True) is not None
+
+    def best(self, may_begin: Callable[[int], bool] | None = None, any_will_do: bool = False) -> Found | None:
+        """The cheapest day, or None; `may_begin` tells at which slots the first step may begin."""
+        down = self._down[self.chain.meet]
+        if not down:
+            return None
+        meets = sorted(down)
+        wait = self.chain.moves[self.chain.meet].wait
+        floor = min(down.values()) + min(wait.prices)
+        before = beginnings(self.rising, meets[0], meets[-1], may_begin)
+        best = Found(IMPOSSIBLE, ())
+        self.pairs = 0
+        for at in range(0, len(before), _AT_ONCE):
+            done = before[at].points + floor >= best.points or (any_will_do and best.starts)
+            if done or self.pairs > MOST_PAIRS:
+                break
+            best = self._pairs(before[at : at + _AT_ONCE], meets, best, any_will_do)
+        return best if best.starts else None
+
+    def _pairs(self, before: list[Beginning], meets: list[int], best: Found, any_will_do: bool) -> Found:
+        """Pairs of a beginning and an end of the long wait, the cheapest by price alone first."""
+        chain = self.chain
+        wait, down = chain.moves[chain.meet].wait, self._down[chain.meet]
+        rows: list[tuple[int, int, int]] = []
+        for number, one in enumerate(before):
+            bare = one.points + self._kept_far(one)
+            least, soonest = one.end + wait.least, chain.meets_from(one.end)
+            rows += [
+                (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
+                for meet in meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
+            ]
+        self.pairs += len(rows)
+        rows.sort()
+        standings: dict[int, tuple[Standing, int]] = {}
+        for points, number, meet in rows:
+            if points >= best.points or (any_will_do and best.starts):
+                break
+            if number not in standings:
+                standings[number] = self._standing(before[number].starts)
+            best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
+        return best
+
+    def _finish(self, one: Beginning, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
+        """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
+        chain, rising = self.chain, self.rising
+        warm = rising.warm_at(standing, meet)
+        after = rising.moved(standing, chain.meet, meet)
+        if chain.meet == chain.mix:
+            if not rising.sponge_fits(warm):
+                return best
+            most = rising.most_beside_sponge(warm)
+            points += slack_points(*rising.room(standing, meet, warm, CAPS))
+            warm = hands = 0
+        else:
+            hands = after.warm - warm
+            if warm > most or (chain.meet == chain.press and warm < rising.least):
+                return best
+        points += chain.kept(chain.meet - 1, one.end, meet).points - self._kept_far(one)
+        if chain.meet == chain.press:
+            points += self._slack(standing, meet, warm)
+        for end in self._endings_from(after, meet, best.points - points):
+            if points + end.points >= best.points:
+                break
+            total = self._total(standing, meet, points + end.points, warm, hands, most, end, best.points)
+            if total < best.points:
+                starts = (*one.starts, *end.starts)
+                total += self._beside(starts) - self.loads.least_beside(starts[-1])
+                if total < best.points and self._later_fit(standing, starts):
+                    best = Found(total, starts)
+        return best
+
+    def _total(
+        self, standing: Standing, meet: int, points: int, warm: int, hands: int, most: int, end: _Ending, enough: int
+    ) -> int:
+        """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
+        chain, rising = self.chain, self.rising
+        whole, proof = (warm, hands + end.proof) if chain.meet == chain.press else (warm + hands + end.bulk, end.proof)
+        if not rising.least <= whole <= most:
+            return IMPOSSIBLE
+        points += rising.proof_points(proof * PER_MILLE // whole)
+        if chain.mix < chain.meet < chain.press and points < enough:
+            points += self._slack(standing, meet, whole)
+        return points
+
+    def _slack(self, standing: Standing, meet: int, whole: int) -> int:
+        later, sooner = self.rising.room(standing, meet, whole, (CAPS[0] + self._later[-1], CAPS[1]))
+        return slack_points(max(0, later - self._later[-1]), sooner)
+
+    def _kept_far(self, one: Beginning) -> int:
+        """Points of the passing steps after the last move before the long wait, were it long enough for all."""
+        return self.chain.kept(self.chain.meet - 1, one.end, self._far).points
+
+    # --- after the long wait --------------------------------------------------------------------------------------
+
+    def _endings_from(self, after: Standing, meet: int, enough: int) -> list[_Ending]:
+        """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
+        key = (meet, after.tenths)
+        known, endings = self._endings.get(key, (0, []))
+        if known < enough:
+            number = self.chain.meet
+            first = _Ending(self._hand(number, meet), 0, 0, (meet,))
+            endings = sorted(self._extend(number, after._replace(warm=0), first, enough))
+            self._endings[key] = (enough, endings)
+        return endings
+
+    def _extend(self, number: int, at: Standing, so_far: _Ending, enough: int) -> Iterator[_Ending]:
+        """Every way on from `number`, which left the dough as `at` says, for less than `enough`."""
+        chain, rising = self.chain, self.rising
+        following, end = number + 1, at.since
+        for start, least in self._reached(number, so_far.starts[-1]):
+            kept = chain.kept(number, end, start).points
+            if so_far.points + kept + least >= enough:
+                continue
+            price = chain.moves[following].wait.prices[start - end - chain.moves[following].wait.least]
+            points = so_far.points + kept + price + self._hand(following, start)
+            warm = rising.warm_at(at, start)
+            starts = (*so_far.starts, start)
+            if following == chain.load:
+                if self._clear_of_loads(starts):
+                    yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts)
+                continue
+            one = _Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
+            yield from self._extend(following, rising.moved(at, following, start), one, enough)
+
+    def _clear_of_loads(self, starts: tuple[int, ...]) -> bool:
+        """Do the moves from the long wait on leave the hands free for the oven? The same answer at any hour."""
+        if not self._later[-1]:
+            return True
+        shape = tuple(starts[-1] - start for start in starts)
+        if shape not in self._clear:
+            self._clear[shape] = self.loads.clear_of_loads(starts[-1], self._moves_taken(self.chain.meet, starts))
+        return self._clear[shape]
+
+    def _moves_taken(self, first: int, starts: tuple[int, ...]) -> list[Interval]:
+        """When the moves from number `first` on have the hands (the loading left out), for every load."""
+        moves, press = self.chain.moves, self.chain.press
+        return [
+            ((start + j) * SLOT_S, (start + moves[number].slots + j) * SLOT_S)
+            for number, start in enumerate(starts[:-1], first)
+            for j in (self._later if number >= press else (0,))
+        ]
+
+    def _hand(self, number: int, slot: int) -> int:
+        """Points of doing move `number` at `slot`, later loads included; NEVER when the hands are not free."""
+        if number == self.chain.load:
+            return self._loading[slot]
+        hands, first = self.slots.hands(self.chain.moves[number].step.hands), self.slots.first
+        prices = [hands[slot + j - first] for j in (self._later if number >= self.chain.press else (0,))]
+        return NEVER if NEVER in prices else sum(prices)
+
+    def _reached(self, number: int, slot: int) -> Iterator[tuple[int, int]]:
+        """Slots at which the move after `number` (begun at `slot`) may begin and still lead to supper, with points."""
+        down, move = self._down[number + 1], self.chain.moves[number + 1]
+        end = slot + self.chain.moves[number].slots
+        for wait in range(move.wait.least, move.wait.most + 1):
+            points = down.get(end + wait)
+            if points is not None:
+                yield end + wait, points + move.wait.prices[wait - move.wait.least]
+
+    def _fill_down(self) -> None:
+        """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""
+        chain, first = self.chain, self.slots.first
+        self._down[chain.load] = dict(self._loading)
+        for number in range(chain.load - 1, chain.meet - 1, -1):
+            later = self._down[number + 1]
+            if not later:
+                break
+            move, wait = chain.moves[number], chain.moves[number + 1].wait
+            low = max(first, min(later) - wait.most - move.slots)
+            for slot in range(low, max(later) - wait.least - move.slots + 1):
+                price = self._hand(number, slot)
+                if price != NEVER:
+                    least = min((points for _, points in self._reached(number, slot)), default=None)
+                    if least is not None:
+                        self._down[number][slot] = price + least
+
+    def _later_fit(self, standing: Standing, starts: tuple[int, ...]) -> bool:
+        """Are the later trays, pressed and loaded by a cycle each behind the first, ready and proofed in range too?"""
+        chain, rising, at = self.chain, self.rising, standing
+        if not self._later[-1]:
+            return True
+        for number in range(chain.meet, chain.press):
+            at = rising.moved(at, number, starts[number])
+        whole = rising.warm_at(at, starts[chain.press])
+        for later in self._later[1:]:
+            pressed = rising.warm_at(at, starts[chain.press] + later)
+            tray = at
+            for number in range(chain.press, chain.load):
+                tray = rising.moved(tray, number, starts[number] + later)
+            share = (rising.warm_at(tray, starts[-1] + later) - pressed) * PER_MILLE // whole
+            if pressed > whole * (1.0 + rising.past) or rising.proof_points(share) >= IMPOSSIBLE:
+                return False
+        return True
+
+    # --- before the long wait and beside it --------------------------------------------------------------------------
+
+    def _beside(self, starts: tuple[int, ...]) -> int:
+        # That no move meets a load was seen when the ending was listed (`_clear_of_loads`); folds come before them all.
+        beside = self.loads.beside(starts[-1], self.taken(starts))
+        return IMPOSSIBLE if beside is None else beside.points
+
+    def taken(self, starts: tuple[int, ...]) -> list[Interval]:
+        """When moves and passing steps have the hands, as far as they can meet topping and side tasks."""
+        chain = self.chain
+        since = starts[-1] - self._beside_reach
+        out = [one for one in self._moves_taken(0, starts) if one[1] > since * SLOT_S]
+        for number, start in enumerate(starts[:-1]):
+            end = start + chain.moves[number].slots
+            if starts[number + 1] > since and chain.moves[number].passing:
+                kept = chain.kept(number, end, starts[number + 1]).starts
+                out += [
+                    (at * SLOT_S, (at + p.slots) * SLOT_S)
+                    for at, p in zip(kept, chain.moves[number].passing, strict=True)
+                    if at is not None and at + p.slots > since
+                ]
+        return out
+
+    def _standing(self, starts: tuple[int, ...]) -> tuple[Standing, int]:
+        """The dough after the moves before the long wait, and its most warm seconds."""
+        rising, chain = self.rising, self.chain
+        at, most = rising.begin(starts[0]), rising.most
+        for number, start in enumerate(starts[1:], 1):
+            if number == chain.mix:
+                most = rising.most_beside_sponge(rising.warm_at(at, start))
+            at = rising.moved(at, number, start)
+        return at, most

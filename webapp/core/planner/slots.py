@@ -1,0 +1,72 @@
+"""The day on the planner's grid: at which slots somebody has the hands free for so many minutes, and at what price.
+
+A slot is five minutes, numbered from 1970 (`instant // 300`); every zone's offset is a multiple of it.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+
+from webapp.core.day.day import Day, PersonDay
+from webapp.core.day.span import Span, union
+from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS
+from webapp.core.planner.warmth import SLOT_S
+
+NEVER = -1
+
+
+class Slots:
+    """Who can do what when. `hands(minutes)[slot - first]` is the price of starting there, or NEVER."""
+
+    def __init__(self, day: Day, not_before: int) -> None:
+        self.day = day
+        self.first = -(-max(not_before, day.start) // SLOT_S)
+        self.last = day.end // SLOT_S
+        home = union((s for p in day.people for s in p.free), Span(self.first * SLOT_S, day.end))
+        self._home_starts = [s.start for s in home]
+        self._home_ends = [s.end for s in home]
+        self._hands: dict[int, list[int]] = {}
+
+    def hands(self, minutes: int) -> list[int]:
+        """Price by slot of a hands-on step of so many minutes: the person for whom it is cheapest does it."""
+        table = self._hands.get(minutes)
+        if table is None:
+            table = self._hands[minutes] = self._priced(minutes * 60)
+        return table
+
+    def _priced(self, seconds: int) -> list[int]:
+        table = [NEVER] * (self.last - self.first + 1)
+        for person in self.day.people:
+            for slot, price in self._one_person(person, seconds).items():
+                if table[slot] == NEVER or price < table[slot]:
+                    table[slot] = price
+        return table
+
+    def _one_person(self, person: PersonDay, seconds: int) -> dict[int, int]:
+        prices: dict[int, int] = {}
+        for span in person.free:
+            begin = max(self.first, -(-span.start // SLOT_S))
+            last = min(self.last, (span.end - seconds) // SLOT_S)
+            prices.update(dict.fromkeys(range(begin - self.first, last - self.first + 1), 0))
+        for away in person.away:
+            self._add(prices, away.start - LEAVING_S, away.start, seconds, POINTS["leaving"])
+            self._add(prices, away.end, away.end + COMING_S, seconds, POINTS["coming"])
+        return prices
+
+    def _add(self, prices: dict[int, int], start: int, end: int, seconds: int, points: int) -> None:
+        """Steps of that length that reach into start..end cost more."""
+        for slot in range((start - seconds) // SLOT_S + 1 - self.first, -(-end // SLOT_S) - self.first):
+            if slot in prices:
+                prices[slot] += points
+
+    def somebody_home(self, start: int, end: int) -> bool:
+        """Is there somebody awake and at home at every moment from `start` to `end` (UTC seconds)?"""
+        i = bisect_right(self._home_starts, start) - 1
+        return i >= 0 and self._home_ends[i] >= end
+
+    def who(self, start: int, end: int) -> str:
+        """The name of the first person free throughout, "" when there is none."""
+        for person in self.day.people:
+            if any(s.start <= start and end <= s.end for s in person.free):
+                return person.name
+        return ""

@@ -1,0 +1,151 @@
+"""A method made ready for the search: moves of the dough on the grid, and the passing steps between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.day.day import nights
+from webapp.core.formula.method import Method, MethodStep
+from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best
+from webapp.core.planner.slots import NEVER, Slots
+from webapp.core.planner.warmth import SLOT_S
+
+GRID_MIN = 5
+IMPOSSIBLE = 1_000_000_000
+BEFORE_NEXT = 3  # slots that the dough is left in peace between a passing step and the next move
+
+
+@dataclass(frozen=True)
+class Wait:
+    """Least, best and most slots before a step, and the price of each."""
+
+    least: int
+    best: int
+    most: int
+    prices: tuple[int, ...]  # of least, least + 1, ..., most
+
+    def price(self, slots: int) -> int:
+        """Points for waiting so long; the caller keeps to least..most."""
+        return self.prices[slots - self.least]
+
+
+def wait_of(step: MethodStep) -> Wait:
+    """A step's wait on the grid: the least rounded up, the most down, a wait past a quarter hour also a visit."""
+    least, most = -(-step.wait_least_min // GRID_MIN), step.wait_most_min // GRID_MIN
+    most = max(least, most)
+    best = min(max(step.wait_best_min // GRID_MIN, least), most)
+    prices = tuple(off_best(w, least, best, most, POINTS["wait"]) + visit_points(w) for w in range(least, most + 1))
+    return Wait(least, best, most, prices)
+
+
+def visit_points(wait: int) -> int:
+    """Points for coming back after so many slots."""
+    return POINTS["visit"] if wait > VISIT_GAP_SLOTS else 0
+
+
+@dataclass(frozen=True)
+class Passing:
+    """A fold, a rest, a rounding up: does not change how the dough rises."""
+
+    step: MethodStep
+    wait: Wait
+    slots: int  # hands on
+
+
+@dataclass(frozen=True)
+class Move:
+    """A step that moves the dough, and how the dough stands from its end on."""
+
+    step: MethodStep
+    wait: Wait
+    slots: int  # hands on
+    place: str
+    vessel: str
+    passing: tuple[Passing, ...]  # between this move and the next
+
+
+@dataclass(frozen=True)
+class Kept:
+    """The passing steps of one stage that are done, with their starting slots, and what they and the others cost."""
+
+    points: int
+    starts: tuple[int | None, ...]  # None = left out
+
+
+class Chain:
+    """The moves of one method. `mix`, `press` and `load` are their numbers; `meet` ends the longest wait."""
+
+    def __init__(self, method: Method, vessel: str, slots: Slots) -> None:
+        self.method = method
+        self.slots = slots
+        self.moves = _moves(method, vessel)
+        kinds = [m.step.kind for m in self.moves]
+        self.mix, self.press, self.load = (kinds.index(k) for k in ("mix", "press", "load"))
+        self.meet = max(range(1, self.press + 1), key=lambda i: (self.moves[i].wait.most, -i))
+        self._nights = _nights(slots) if method.through_night else ()
+        self._kept: dict[tuple[int, int, int, int], Kept] = {}
+        self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
+
+    def meets_from(self, end: int) -> int:
+        """The first slot at which the longest wait may end when it begins at slot `end`; past a night where it must."""
+        least = end + self.moves[self.meet].wait.least
+        if not self.method.through_night:
+            return least
+        return max(least, next((night for night in self._nights if night >= end), IMPOSSIBLE))
+
+    def kept(self, move: int, end: int, until: int) -> Kept:
+        """The cheapest way to do the passing steps after `move`, which ended at slot `end`, before `until`."""
+        if not self.moves[move].passing:
+            return _NOTHING
+        return self._best(move, 0, end, min(until - BEFORE_NEXT, end + self._reach[move]))
+
+    def _best(self, move: int, number: int, at: int, until: int) -> Kept:
+        passing = self.moves[move].passing
+        if number == len(passing):
+            return _NOTHING
+        key = (move, number, at, until)
+        known = self._kept.get(key)
+        if known is None:
+            known = self._kept[key] = self._choose(move, number, at, until)
+        return known
+
+    def _choose(self, move: int, number: int, at: int, until: int) -> Kept:
+        one = self.moves[move].passing[number]
+        best = Kept(IMPOSSIBLE, ())
+        if one.step.optional:
+            rest = self._best(move, number + 1, at, until)
+            best = Kept(POINTS["left-out"] + rest.points, (None, *rest.starts))
+        table = self.slots.hands(one.slots * GRID_MIN)
+        first = self.slots.first
+        for wait in range(one.wait.least, min(one.wait.most, until - one.slots - at) + 1):
+            price = table[at + wait - first]
+            if price == NEVER or price + one.wait.price(wait) >= best.points:
+                continue
+            rest = self._best(move, number + 1, at + wait + one.slots, until)
+            points = price + one.wait.price(wait) + rest.points
+            if points < best.points:
+                best = Kept(points, (at + wait, *rest.starts))
+        return best
+
+
+_NOTHING = Kept(0, ())
+
+
+def _nights(slots: Slots) -> tuple[int, ...]:
+    """The slots of the nights of these days, ascending."""
+    return tuple(-(-at // SLOT_S) for at in nights(slots.day.zone, slots.day.start, slots.day.end))
+
+
+def _moves(method: Method, vessel: str) -> tuple[Move, ...]:
+    rows: list[tuple[MethodStep, list[Passing], str, str]] = []
+    standing = vessel
+    for step in method.steps:
+        if not step.moves:
+            rows[-1][1].append(Passing(step, wait_of(step), -(-step.hands // GRID_MIN)))
+            continue
+        standing = "tray" if step.kind == "press" else standing
+        rows.append((step, [], step.goes_to, "sponge" if step.kind == "preferment" else standing))
+    return tuple(
+        Move(step, wait_of(step), step.hands // GRID_MIN, place, stands, tuple(passing))
+        for step, passing, place, stands in rows
+    )

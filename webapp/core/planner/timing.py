@@ -1,0 +1,289 @@
+"""From starting slots to an offer: every step with its times, the yeast, the room to manoeuvre, what it all costs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import replace
+
+from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, ferment_points, slack_points
+from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S, TOP_GAP_SLOTS, LoadTime
+from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
+from webapp.core.planner.rising import CAPS, PER_MILLE, Standing
+from webapp.core.planner.search import Found, Search
+from webapp.core.planner.stages import GRID_MIN, visit_points
+from webapp.core.planner.warmth import SLOT_S
+
+LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half a day
+ALARM_MIN = {"preheat": 5, "top": 5, "sauce": 5, "lift": 0}
+
+
+class Timing:
+    """One found day of one method, told in full."""
+
+    def __init__(self, search: Search, found: Found) -> None:
+        self.search = search
+        self.chain, self.rising, self.loads = search.chain, search.rising, search.loads
+        self.wanted: Wanted = search.loads.wanted
+        self.starts = found.starts
+        self.found = found
+        self._walk_through()
+
+    def _walk_through(self) -> None:
+        """The dough before each move, and what it has taken up when the move begins."""
+        at = self.rising.begin(self.starts[0])
+        self.before: list[Standing] = [at]  # before[i]: between move i and i + 1
+        self.warm: list[int] = [0]  # warm[i]: taken up when move i begins
+        for number, start in enumerate(self.starts[1:], 1):
+            self.warm.append(self.rising.warm_at(at, start))
+            at = self.rising.moved(at, number, start)
+            self.before.append(at)
+
+    @property
+    def warm_s(self) -> int:
+        """Warm seconds from mixing until pressing."""
+        return self.warm[self.chain.press]
+
+    @property
+    def load_time(self) -> LoadTime:
+        """The chosen loading."""
+        return next(t for t in self.loads.times if t.slot == self.starts[-1])
+
+    def offer(self) -> Offer:
+        """All of it."""
+        dough, chain = self.wanted.dough, self.chain
+        steps = self.steps()
+        sponge = dough.sponge.instant_percent(self.warm[chain.mix]) if chain.mix and dough.sponge else 0.0
+        slack, early = self.room(LATEST)
+        hands = [s for s in steps if s.presence == "hands" and s.end > s.start]
+        band_early, band_late = self.band()
+        return Offer(
+            method=chain.method.key,
+            method_name=chain.method.name,
+            steps=steps,
+            instant_percent=dough.instant_percent(self.warm_s),
+            sponge_percent=sponge,
+            warm_s=self.warm_s,
+            proof_share=(self.warm[chain.load] - self.warm_s) / self.warm_s,
+            mixed_at=next(s.end for s in steps if s.kind == "mix"),
+            ready_at=self.load_time.ready_at,
+            meet_step=self._id(chain.moves[chain.meet].step.kind),
+            slack_s=slack * SLOT_S,
+            early_s=early * SLOT_S,
+            band_early=band_early,
+            band_late=band_late,
+            hands_on_s=sum(s.end - s.start for s in hands),
+            visits=_visits(hands),
+            sentence="",
+            score=self.found.points,
+            costs=tuple(c for c in self.costs() if c.points),
+        )
+
+    def room(self, caps: tuple[int, int]) -> tuple[int, int]:
+        """Slack and earliness at the end of the long wait, in slots."""
+        meet, shift = self.chain.meet, self.loads.last_shift
+        whole = self.warm[meet] if meet == self.chain.mix else self.warm_s
+        shift = 0 if meet == self.chain.mix else shift
+        later, sooner = self.rising.room(self.before[meet - 1], self.starts[meet], whole, (caps[0] + shift, caps[1]))
+        return max(0, later - shift), sooner
+
+    def band(self) -> tuple[int, int]:
+        """Instants between which the dough is at its best in four of five kitchens, should nobody touch it."""
+        quick = self.warm_s / self.wanted.dough.band_high
+        slow = self.warm_s / self.wanted.dough.band_low
+        return self._reaches(quick), self._reaches(slow)
+
+    def _reaches(self, warm_s: float) -> int:
+        last = self.chain.press - 1
+        at = self.before[next((n for n in range(self.chain.mix, last) if self.warm[n + 1] >= warm_s), last)]
+        walk = self.rising.warmth.walk(at.place, at.vessel, at.since, at.tenths)
+        return (at.since + walk.slots_until(warm_s - at.warm, LATEST[0] * 4)) * SLOT_S
+
+    # --- steps ----------------------------------------------------------------------------------------------------
+
+    def _id(self, kind: str) -> str:
+        return f"{kind}-1" if self.loads.baking.loads > 1 and kind in ("press", "load") else kind
+
+    def steps(self) -> tuple[TimedStep, ...]:
+        """Every step by start; waits are told from the end of the chain step before."""
+        rows = [*self._moves(), *self._loads(), *self._sides(), self._serve()]
+        chain = sorted((s for s in rows if s.chain), key=lambda s: (s.start, s.end))
+        told = list(_waits(_numbered(chain)))
+        asked = dict(self.wanted.alarms)
+        rows = [*told, *(s for s in rows if not s.chain)]
+        rows = [replace(s, alarm_min=asked.get(s.kind, s.alarm_min)) for s in rows]
+        who = self.chain.slots.who
+        rows = [replace(s, person=who(s.start, s.end) if s.presence == "hands" else "") for s in rows]
+        return tuple(sorted(rows, key=lambda s: (s.start, not s.chain, s.end)))
+
+    def _moves(self) -> Iterator[TimedStep]:
+        """Moves up to pressing and what lies between pressing and loading; later loads put off by the cycle."""
+        chain, baking = self.chain, self.loads.baking
+        for number, (move, start) in enumerate(zip(chain.moves[:-1], self.starts, strict=False)):
+            repeats = baking.loads if number >= chain.press else 1
+            for j in range(repeats):
+                at = (start + j * self.loads.cycle) * SLOT_S
+                least = most = 0
+                if number and not j:
+                    ended = self._end(number - 1)
+                    least, most = ended + move.wait.least * SLOT_S, ended + move.wait.most * SLOT_S
+                yield TimedStep(
+                    move.step.kind if repeats == 1 else f"{move.step.kind}-{j + 1}",
+                    move.step.kind, at, at + move.slots * SLOT_S, "hands", move.place,
+                    self.rising.dough.vessel if move.vessel == "sponge" else move.vessel,
+                    wait_least_s=least, wait_best_s=self._best(number), wait_most_s=most, alarm_min=move.step.alarm_min,
+                    mark="press" if number == chain.press else "", load=j + 1 if repeats > 1 else 0,
+                )  # fmt: skip
+            yield from self._passing(number)
+
+    def _best(self, number: int) -> int:
+        return self._end(number - 1) + self.chain.moves[number].wait.best * SLOT_S if number else 0
+
+    def _end(self, number: int) -> int:
+        return (self.starts[number] + self.chain.moves[number].slots) * SLOT_S
+
+    def _passing(self, number: int) -> Iterator[TimedStep]:
+        move = self.chain.moves[number]
+        if not move.passing:
+            return
+        at = self._end(number)
+        kept = self.chain.kept(number, at // SLOT_S, self.starts[number + 1]).starts
+        for passing, slot in zip(move.passing, kept, strict=True):
+            if slot is None:
+                continue
+            start, end = slot * SLOT_S, slot * SLOT_S + passing.step.hands * 60
+            waits = (at + w * SLOT_S for w in (passing.wait.least, passing.wait.best, passing.wait.most))
+            least, best, most = waits
+            yield TimedStep(
+                passing.step.kind, passing.step.kind, start, end, "hands", move.place, move.vessel,
+                wait_least_s=least, wait_best_s=best, wait_most_s=most, alarm_min=passing.step.alarm_min,
+            )  # fmt: skip
+            at = (slot + passing.slots) * SLOT_S
+
+    def _loads(self) -> Iterator[TimedStep]:
+        """Topping, loading and the bake programme of every load."""
+        baking, loads = self.loads.baking, self.loads
+        beside = loads.beside(self.starts[-1], self.search.taken(self.starts))
+        assert beside is not None, "the search found room for topping"
+        move, alarm = self.chain.moves[-1], self.chain.moves[-1].step.alarm_min
+        pressed = self._end(self.chain.load - 1)
+        for j in range(baking.loads):
+            tag, load = (f"-{j + 1}", j + 1) if baking.loads > 1 else ("", 0)
+            at = (self.starts[-1] + j * loads.cycle) * SLOT_S
+            top = beside.starts[0] if not j else at + loads.later_top_s
+            top_s = self.wanted.top_min * 60
+            yield TimedStep(
+                f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
+                wait_least_s=pressed + move.wait.least * SLOT_S - top_s, wait_most_s=pressed + move.wait.most * SLOT_S,
+                alarm_min=ALARM_MIN["top"], load=load,
+            )  # fmt: skip
+            yield TimedStep(
+                f"load{tag}", "load", at, at + baking.load_min * 60, "hands", "oven", "tray", wait_least_s=top + top_s,
+                wait_most_s=top + top_s + TOP_GAP_SLOTS * SLOT_S, alarm_min=alarm, mark="load", load=load,
+            )  # fmt: skip
+            for action in baking.actions:
+                start = at + action.minute * 60
+                presence = "hands" if action.action in ("lift", "turn") else "home"
+                yield TimedStep(
+                    f"{action.action}{tag}", action.action, start, start + action.hands_min * 60, presence,
+                    "none" if action.action == "lift" else "oven", "tray", wait_least_s=start, wait_most_s=start,
+                    load=load,
+                )  # fmt: skip
+
+    def _sides(self) -> Iterator[TimedStep]:
+        beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
+        assert beside is not None, "the search found room for the side tasks"
+        load, anchor = self.starts[-1] * SLOT_S, self._id("load")
+        lit = load - self.loads.baking.preheat_min * 60
+        yield TimedStep(
+            "preheat", "preheat", lit, lit + 60, "home", "none", "", chain=False, anchor=anchor, offset_s=lit - load,
+            alarm_min=ALARM_MIN["preheat"],
+        )  # fmt: skip
+        counts = Counter(s.kind for s in self.wanted.sides)
+        seen: Counter[str] = Counter()
+        for side, start in zip(self.wanted.sides, beside.starts[1:], strict=True):
+            seen[side.kind] += 1
+            step_id = side.kind if counts[side.kind] == 1 else f"{side.kind}-{seen[side.kind]}"
+            yield TimedStep(
+                step_id, side.kind, start, start + side.hands_min * 60, "hands", "none", "", chain=False, anchor=anchor,
+                offset_s=start - load, alarm_min=ALARM_MIN.get(side.kind, 0),
+            )  # fmt: skip
+
+    def _serve(self) -> TimedStep:
+        baking = self.loads.baking
+        lifted = (self.starts[-1] + self.loads.last_shift) * SLOT_S + baking.lift_min * 60
+        ready = self.load_time.ready_at
+        return TimedStep(
+            "serve", "serve", ready, ready, "hands", "none", "tray", wait_least_s=lifted + COOL_LEAST_S,
+            wait_most_s=lifted + COOL_MOST_S,
+        )  # fmt: skip
+
+    # --- what it costs --------------------------------------------------------------------------------------------
+
+    def costs(self) -> Iterator[Cost]:
+        """Where the points come from; they add up to the score."""
+        chain = self.chain
+        yield from self._move_costs()
+        for number in range(chain.load):
+            kept = chain.kept(number, self._end(number) // SLOT_S, self.starts[number + 1])
+            left = kept.starts.count(None)
+            yield Cost("left-out", chain.moves[number].step.kind, left * POINTS["left-out"])
+            yield Cost("visit", "fold", kept.points - left * POINTS["left-out"])
+        share = (self.warm[chain.load] - self.warm_s) * PER_MILLE // self.warm_s
+        yield Cost("proof", self._id("load"), self.rising.proof_points(share))
+        slack, early = self.room(CAPS)
+        late = slack_points(slack, CAPS[1])
+        yield Cost("slack", chain.moves[chain.meet].step.kind, late)
+        yield Cost("early", chain.moves[chain.meet].step.kind, slack_points(slack, early) - late)
+        yield Cost("ferment", chain.moves[0].step.kind, ferment_points(self.starts[chain.meet] - self.starts[0]))
+        yield Cost("supper", "serve", self.load_time.points)
+        beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
+        yield Cost("beside", "top", beside.points if beside else 0)
+
+    def _move_costs(self) -> Iterator[Cost]:
+        chain = self.chain
+        for number, move in enumerate(chain.moves):
+            kind = move.step.kind
+            if number < chain.load:
+                table = chain.slots.hands(move.slots * GRID_MIN)
+                shifts = range(self.loads.baking.loads) if number >= chain.press else range(1)
+                at = [table[self.starts[number] + j * self.loads.cycle - chain.slots.first] for j in shifts]
+                yield Cost("leaving" if max(at) >= POINTS["leaving"] else "coming", kind, sum(at))
+            if number:
+                wait = self.starts[number] - self._end(number - 1) // SLOT_S
+                visit = visit_points(wait)
+                yield Cost("visit", kind, visit)
+                yield Cost("wait", kind, move.wait.price(wait) - visit)
+
+
+def _visits(hands: list[TimedStep]) -> int:
+    visits, free_since = 0, 0
+    for step in sorted(hands, key=lambda s: s.start):
+        visits += step.start - free_since > VISIT_GAP_SLOTS * SLOT_S
+        free_since = max(free_since, step.end)
+    return visits
+
+
+def _numbered(chain: list[TimedStep]) -> list[TimedStep]:
+    """Ids made unique: the second fold is "fold-2", and the first then "fold-1"."""
+    counts = Counter(s.step_id for s in chain)
+    seen: Counter[str] = Counter()
+    out = []
+    for step in chain:
+        seen[step.step_id] += 1
+        out.append(step if counts[step.step_id] == 1 else replace(step, step_id=f"{step.step_id}-{seen[step.step_id]}"))
+    return out
+
+
+def _waits(chain: list[TimedStep]) -> Iterator[TimedStep]:
+    """Instants before and until which a step may begin, as waits from the end of the chain step before it."""
+    before = None
+    for step in chain:
+        least, best, most = (
+            max(0, at - before) if before is not None and at else 0
+            for at in (step.wait_least_s, step.wait_best_s, step.wait_most_s)
+        )
+        gap = max(0, step.start - before) if before is not None else 0
+        least, most = min(least, gap), max(most, gap)
+        yield replace(step, wait_least_s=least, wait_best_s=min(max(best, least), most), wait_most_s=most)
+        before = step.end

@@ -1,0 +1,135 @@
+"""How much warmth a dough takes up, on the grid of five minutes: the integral that turns times into yeast.
+
+A walk follows one dough in one place from one slot on. Within a slot the surroundings are constant and the gap to
+them shrinks by exactly exp(-300 / tau); the response is added up by trapezia, read from a table of hundredths of a
+degree (together within 0.1 % of the closed integral, see tests/core/planner/test_warmth.py). Between places the
+temperature is carried over in tenths of a degree and warmth in whole warm seconds, so that equal ways cost nothing to
+compare and a constraint solver can be given the same numbers.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from functools import lru_cache
+
+from webapp.core.plan import RoomSpan
+from webapp.core.planner.offer import DoughCourse
+
+SLOT_S = 300
+_LOW_C, _HIGH_C = -20, 70
+_CHUNK = 36
+
+
+@lru_cache(maxsize=8)
+def _by_hundredths(response: Callable[[float], float]) -> tuple[float, ...]:
+    """150 s (half a slot) of the response at each hundredth of a degree from -20 to 70 C."""
+    return tuple(SLOT_S / 2 * response(i / 100.0) for i in range(_LOW_C * 100, _HIGH_C * 100 + 1))
+
+
+class Walk:
+    """One dough in one place: `warm[n]` warm seconds and `temps[n]` C after n slots, worked out as far as asked."""
+
+    __slots__ = ("_ambient", "_decay", "_slot", "_steady", "_table", "temps", "warm")
+
+    def __init__(
+        self, table: tuple[float, ...], ambient: Sequence[float], slot: int, temp_c: float, tau_s: float, steady: bool
+    ) -> None:
+        self._table = table
+        self._ambient = ambient  # one entry for a steady place
+        self._slot = slot
+        self._decay = math.exp(-SLOT_S / tau_s)
+        self._steady = math.ceil(14 * tau_s / SLOT_S) if steady else 0
+        self.temps = [temp_c]
+        self.warm = [0.0]
+
+    def at(self, slots: int) -> tuple[float, float]:
+        """Warm seconds and temperature after so many slots."""
+        if self._steady and slots > self._steady:
+            warm, temp = self.at(self._steady)
+            return warm + (slots - self._steady) * self.rate(temp), temp
+        if slots >= len(self.warm):
+            self._extend(slots + _CHUNK)
+        return self.warm[slots], self.temps[slots]
+
+    def rate(self, temp_c: float) -> float:
+        """Warm seconds taken up in one slot at that temperature."""
+        return 2.0 * self._table[int((temp_c - _LOW_C) * 100.0 + 0.5)]
+
+    def _extend(self, slots: int) -> None:
+        table, decay, temps, warm = self._table, self._decay, self.temps, self.warm
+        temp, total = temps[-1], warm[-1]
+        before = table[int((temp - _LOW_C) * 100.0 + 0.5)]
+        for around in self._surroundings(len(warm) - 1, slots):
+            temp = around + (temp - around) * decay
+            after = table[int((temp - _LOW_C) * 100.0 + 0.5)]
+            total += before + after
+            before = after
+            temps.append(temp)
+            warm.append(total)
+
+    def _surroundings(self, first: int, last: int) -> list[float]:
+        """The temperature around the dough in slots first..last of this walk; past the end of the day as at its end."""
+        known = list(self._ambient[self._slot + first : self._slot + last])
+        return known + [self._ambient[-1]] * (last - first - len(known))
+
+    def slots_until(self, warm_s: float, most: int) -> int:
+        """The last slot at which no more than `warm_s` has been taken up, `most` at most."""
+        low, high = 0, most
+        while low < high:
+            middle = (low + high + 1) // 2
+            if self.at(middle)[0] <= warm_s:
+                low = middle
+            else:
+                high = middle - 1
+        return low
+
+
+class Warmth:
+    """All walks of one dough in one kitchen, each made once."""
+
+    def __init__(self, dough: DoughCourse, room: Sequence[RoomSpan], first: int, last: int) -> None:
+        self.first = first
+        self._dough = dough
+        self._table = _by_hundredths(dough.response)
+        self._tau = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
+        self._room = _room_by_slot(room, first, last)
+        self._walks: dict[tuple[str, str, int, int], Walk] = {}
+
+    def walk(self, place: str, vessel: str, slot: int, tenths: int) -> Walk:
+        """The walk of a dough at `tenths` (of a degree) that comes to `place` at `slot`; "sponge" is a vessel too."""
+        key = (place, vessel, slot if place == "bench" else 0, tenths)
+        walk = self._walks.get(key)
+        if walk is None:
+            walk = self._walks[key] = self._new(*key)
+        return walk
+
+    def _new(self, place: str, vessel: str, slot: int, tenths: int) -> Walk:
+        dough = self._dough
+        tau = dough.sponge.tau_s if vessel == "sponge" and dough.sponge else self._tau[vessel, place]
+        if place == "bench":
+            return Walk(self._table, self._room, slot - self.first, tenths / 10, tau, steady=False)
+        around = dough.fridge_c if place == "fridge" else dough.warm_c
+        assert around is not None, "methods with a warm spot are left out of a kitchen without one"
+        return Walk(self._table, (around,), 0, tenths / 10, tau, steady=True)
+
+
+def tenths(temp_c: float) -> int:
+    """A temperature in whole tenths of a degree, halves up."""
+    return math.floor(temp_c * 10 + 0.5)
+
+
+def _room_by_slot(room: Sequence[RoomSpan], first: int, last: int) -> list[float]:
+    """The kitchen's temperature over each slot; a change inside a slot counts in proportion."""
+    out = []
+    i = 0
+    for slot in range(first, last + 1):
+        begin, end = slot * SLOT_S, (slot + 1) * SLOT_S
+        while i + 1 < len(room) and room[i + 1].start <= begin:
+            i += 1
+        temp, at, j = 0.0, begin, i
+        while j + 1 < len(room) and room[j + 1].start < end:
+            temp += room[j].temp_c * (room[j + 1].start - at)
+            at, j = room[j + 1].start, j + 1
+        out.append((temp + room[j].temp_c * (end - at)) / SLOT_S)
+    return out

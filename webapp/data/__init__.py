@@ -1,0 +1,1 @@
+"""The shipped tables (TOML, each row with its source) and their readers."""

@@ -1,0 +1,53 @@
+"""Reads the shipped data files (`webapp/data/*.toml`) into core records. Read once, then kept; never written.
+
+Each row of a data file names its source; `source` is not part of a record and is dropped here.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from webapp.core.errors import PlanError
+from webapp.core.formula.formula import Formula, formula_from_dict
+from webapp.core.plan import Pan
+from webapp.core.scale.measures import Measure
+from webapp.core.scale.pans import pan
+
+
+@cache
+def table(name: str) -> dict[str, Any]:
+    """The plain content of `webapp/data/<name>.toml`. Treat it as read-only: it is shared."""
+    return tomllib.loads(resources.files("webapp.data").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+
+
+@cache
+def formulas() -> tuple[Formula, ...]:
+    """The shipped formulas, in the order of the file."""
+    return tuple(formula_from_dict(row) for row in table("formulas")["formula"])
+
+
+def formula(key: str) -> Formula:
+    """A shipped formula by its key; PlanError at "formula_key" when there is none."""
+    for one in formulas():
+        if one.key == key:
+            return one
+    known = ", ".join(one.key for one in formulas())
+    raise PlanError.at("formula_key", f"There is no formula “{key}”.", f"Pick one of {known}.")
+
+
+@cache
+def pans() -> tuple[Pan, ...]:
+    """The common pans, one of each."""
+    return tuple(
+        pan(row["key"], row["name"], row["shape"], row["length_cm"], row.get("width_cm", 0.0))
+        for row in table("pans")["pan"]
+    )
+
+
+@cache
+def measures() -> dict[str, Measure]:
+    """What a level teaspoon holds, by key ("yeast-instant", "salt", "fat", ...)."""
+    return {row["key"]: Measure(**row) for row in table("measures")["measure"]}

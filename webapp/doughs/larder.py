@@ -1,0 +1,54 @@
+"""The larder: shipped formulas, topping sets and methods, and this kitchen's own ones with every version kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from webapp.core.formula.formula import Formula, formula_from_dict, formula_to_dict
+from webapp.core.formula.method import Method, method_from_dict, method_to_dict
+from webapp.core.formula.toppings import ToppingSet
+from webapp.data import doughs, oven
+from webapp.doughs.shelf import Kind, own
+from webapp.records import from_plain, to_plain
+from webapp.store.store import Store
+
+FORMULAS = Kind("formula", "formulas", 200, formula_from_dict, formula_to_dict)
+TOPPINGS = Kind("toppings", "sets", 100, lambda plain: from_plain(ToppingSet, plain), to_plain)
+METHODS = Kind("method", "methods", 12, method_from_dict, method_to_dict)  # each is tried for a wish that names none
+
+
+@dataclass(frozen=True)
+class Shelf:
+    """What can be chosen in a kitchen, by key; own things come first."""
+
+    formulas: Mapping[str, Formula]
+    toppings: Mapping[str, ToppingSet]
+    methods: Mapping[str, Method]
+
+    def formula_notes(self) -> dict[str, str]:
+        """One line under each formula's name."""
+        return {key: one.note for key, one in self.formulas.items()}
+
+    def topping_names(self) -> list[tuple[str, str]]:
+        """For a drop-down."""
+        return [(key, one.name) for key, one in self.toppings.items()]
+
+    def method_names(self) -> list[tuple[str, str]]:
+        """For a drop-down."""
+        return [(key, one.name) for key, one in self.methods.items()]
+
+
+def shelf(store: Store, kitchen_id: str) -> Shelf:
+    """Everything this kitchen can choose from."""
+    shipped = {one.key: one for one in doughs.formulas()}
+    on_top = own(store, kitchen_id, TOPPINGS) | oven.topping_sets()
+    ways = own(store, kitchen_id, METHODS) | methods()
+    return Shelf(own(store, kitchen_id, FORMULAS) | shipped, on_top, ways)
+
+
+@cache
+def methods() -> dict[str, Method]:
+    """The shipped methods by key, in the order of the file."""
+    return {one.key: one for one in map(method_from_dict, doughs.table("methods")["method"])}

@@ -1,0 +1,100 @@
+"""Things of one's own on the larder's shelves: formulas, sets of toppings, methods. One rule for all of them.
+
+Nothing is overwritten: an edit is a new version, and a bake keeps what it was planned with, because its plan is a
+snapshot. Something that this version of the program cannot read is left out, not lost: it must not lock the kitchen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import Any, Generic, TypeVar
+
+from webapp.core.errors import PlanError
+from webapp.kitchens.bakes import NewId, NotHere
+from webapp.store.store import Store
+
+OWN = "own-"  # keys of own things begin so: they never meet a shipped one, now or later
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Kind(Generic[T]):
+    """What lies on a shelf: the store's name for it, what people call it, how many fit, and its plain values."""
+
+    shelf: str
+    words: str  # "formulas", after "own"
+    most: int
+    read: Callable[[Mapping[str, Any]], T]  # raises PlanError
+    write: Callable[[T], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Version(Generic[T]):
+    """One saved state of something."""
+
+    number: int
+    saved_at: int
+    thing: T
+
+
+def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
+    """This kitchen's own ones by key, each in its newest version."""
+    found = {}
+    for row in store.on_shelf(kitchen_id, kind.shelf):
+        with suppress(PlanError):
+            found[row.key] = kind.read(row.body)
+    return found
+
+
+def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:
+    """One of them; NotHere for a foreign, shipped or missing one."""
+    every = own(store, kitchen_id, kind)
+    if key not in every:
+        raise NotHere(key)
+    return every[key]
+
+
+def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], thing: T, key: str = "") -> str:
+    """Save as a new one, or as a new version of `key` if it differs from its newest; the key.
+
+    Raises NotHere when `key` is not on this kitchen's shelf, PlanError at "name" when the shelf is full.
+    """
+    with store.transaction():
+        held = {row.key: row.body for row in store.on_shelf(kitchen_id, kind.shelf)}
+        if key and key not in held:
+            raise NotHere(key)
+        if not key and len(held) >= kind.most:
+            raise PlanError.at("name", f"The larder holds {kind.most} own {kind.words} already.", "Put one away first.")
+        key = key or OWN + new_id()
+        plain = kind.write(thing) | {"key": key}
+        if not _same(kind, plain, held.get(key)):
+            store.put_on_shelf(kitchen_id, kind.shelf, key, plain, now)
+    return key
+
+
+def _same(kind: Kind[T], plain: Mapping[str, Any], held: Mapping[str, Any] | None) -> bool:
+    """Do these mean the same thing, also when an older program wrote one of them with fewer values?"""
+    with suppress(PlanError):
+        return held is not None and kind.read(plain) == kind.read(held)
+    return False
+
+
+def versions(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> tuple[Version[T], ...]:
+    """Every version that can be read, the newest first; NotHere when it is not ours."""
+    rows = store.versions(kitchen_id, kind.shelf, key)
+    if not rows:
+        raise NotHere(key)
+    found = []
+    for row in rows:
+        with suppress(PlanError):
+            found.append(Version(row.version, row.saved_at, kind.read(row.body)))
+    return tuple(found)
+
+
+def put_away(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> None:
+    """Take it off the shelf; its versions stay. NotHere when it is not there."""
+    if not store.put_away(kitchen_id, kind.shelf, key):
+        raise NotHere(key)

@@ -1,0 +1,324 @@
+"""The kitchen's settings, section by section: the record into text for a form, and typed text back into the record.
+
+Each section has `typed_*` (what the form shows) and `read_*` (a new Kitchen from the answers; it calls
+`answers.done()`, so every mistake of the section comes at once).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from webapp.core import units
+from webapp.core.day.day import zone_of
+from webapp.core.day.hours import DAY_MIN, hours_problems
+from webapp.core.errors import PlanError
+from webapp.core.formula.ingredients import YEAST_KINDS
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person
+from webapp.core.plan import Pan
+from webapp.forms.typed import Answers, clock_text, number_text, spans_text
+from webapp.forms.wish import (
+    heat_text,
+    hours_in_words,
+    length_text,
+    read_heat,
+    read_length,
+    read_pan,
+)
+
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
+# Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
+SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
+MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
+SLABS = ("tray", "steel", "stone", "cast-iron")
+_USUAL_SHELVES = 4
+
+
+def typed_scale(kitchen: Kitchen) -> dict[str, str]:
+    """Scale, spoons, yeast, mixing."""
+    return {
+        "scale_step": _scale_step(kitchen),
+        "micro_step": number_text(kitchen.micro_step_g),
+        "has_spoons": "1" if kitchen.has_spoons else "",
+        "yeast_kind": kitchen.yeast_kind,
+        "mixing": kitchen.mixing,
+        "mixing_rise": number_text(_step(kitchen.mixing_rise_c, kitchen), 1),
+        "vessel": kitchen.vessel,
+        "tap": heat_text(kitchen.tap_c, kitchen),
+    }
+
+
+def read_scale(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """Scale, spoons, yeast, mixing."""
+    changed = replace(
+        kitchen,
+        scale_step_g=_step_g(answers.choice("scale_step", SCALE_STEPS[kitchen.mass_unit]), kitchen.mass_unit),
+        micro_step_g=float(answers.choice("micro_step", MICRO_STEPS, empty="0") or 0),
+        has_spoons=answers.yes("has_spoons"),
+        yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
+        mixing=answers.choice("mixing", ("hand", "mixer", "processor")),
+        mixing_rise_c=_read_step(answers, "mixing_rise", kitchen, 0.0, 20.0),
+        vessel=answers.choice("vessel", ("bowl", "tub")),
+        tap_c=read_heat(answers, "tap", kitchen, 1.0, 40.0),
+    )
+    answers.done()
+    return changed
+
+
+def _step_g(step: str, unit: str) -> float:
+    return units.g_from_oz(float(step)) if unit == "oz" else float(step)
+
+
+def _scale_step(kitchen: Kitchen) -> str:
+    """The step on the list of the kitchen's unit that is nearest to its scale's, by proportion."""
+
+    def off(step: str) -> float:
+        times = _step_g(step, kitchen.mass_unit) / kitchen.scale_step_g
+        return max(times, 1 / times)
+
+    if not kitchen.scale_step_g > 0:  # from a damaged file: shown as typed, so that reading it names the field
+        return number_text(kitchen.scale_step_g)
+    return min(SCALE_STEPS[kitchen.mass_unit], key=off)
+
+
+def _same_scale(kitchen: Kitchen, unit: str) -> float:
+    """The step, grams, of the kitchen's scale switched over to another unit; its own when the unit stays."""
+    if unit == kitchen.mass_unit:
+        return kitchen.scale_step_g
+    place = SCALE_STEPS[kitchen.mass_unit].index(_scale_step(kitchen))
+    return _step_g(SCALE_STEPS[unit][place], unit)
+
+
+def typed_oven(kitchen: Kitchen) -> dict[str, str]:
+    """Oven and slab."""
+    oven = kitchen.oven
+    return {
+        "fan": "1" if oven.fan else "",
+        "dial_unit": oven.dial_unit,
+        "highest": heat_text(oven.highest_c, kitchen),
+        "slab": oven.slab,
+        "slab_mm": _or_empty(oven.slab_mm),
+        "slab_width": _or_empty(oven.slab_width_cm) and length_text(oven.slab_width_cm, kitchen),
+        "slab_depth": _or_empty(oven.slab_depth_cm) and length_text(oven.slab_depth_cm, kitchen),
+        "shelves": str(oven.shelves),
+        "power_w": _or_empty(oven.power_w),
+        "measured_preheat": _or_empty(oven.measured_preheat_min),
+        "dial_error": number_text(_step(oven.dial_error_c, kitchen), 1),
+        "trays_at_once": str(oven.trays_at_once),
+    }
+
+
+def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """Oven and slab."""
+    slab = answers.choice("slab", SLABS)
+    size = {"slab_width": 0.0, "slab_depth": 0.0}
+    for field in size:
+        if answers.text(field):
+            size[field] = read_length(answers, field, kitchen)
+    oven = replace(
+        kitchen.oven,
+        fan=answers.yes("fan"),
+        dial_unit=answers.choice("dial_unit", ("C", "F", "gas")),
+        highest_c=read_heat(answers, "highest", kitchen, 150.0, 550.0),
+        slab=slab,
+        slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0 if slab == "tray" else None, what="Its thickness"),
+        slab_width_cm=size["slab_width"],
+        slab_depth_cm=size["slab_depth"],
+        shelves=answers.whole("shelves", 1, 12, empty=_USUAL_SHELVES),
+        power_w=answers.number("power_w", 300, 20_000, "W", empty=0.0),
+        measured_preheat_min=answers.whole("measured_preheat", 3, 180, empty=0),
+        dial_error_c=_read_step(answers, "dial_error", kitchen, -80.0, 80.0),
+        trays_at_once=answers.whole("trays_at_once", 1, 6, empty=1),
+    )
+    answers.done()
+    return replace(kitchen, oven=_forget_preheat(kitchen.oven, oven))
+
+
+def _forget_preheat(before: Oven, after: Oven) -> Oven:
+    """A preheat measured with another slab is none of this one; minutes that were typed anew stay."""
+    lay, lies = ((o.slab, o.slab_mm, o.slab_width_cm, o.slab_depth_cm) for o in (before, after))
+    stale = lay != lies and before.measured_preheat_min == after.measured_preheat_min
+    return replace(after, measured_preheat_min=0) if stale else after
+
+
+def typed_warmth(kitchen: Kitchen) -> dict[str, str]:
+    """Room by part of the day, fridge, warm spot."""
+    typed = {
+        "fridge": heat_text(kitchen.fridge_c, kitchen),
+        "has_warm_spot": "1" if kitchen.has_warm_spot else "",
+        "warm": heat_text(kitchen.warm_c, kitchen),
+    }
+    for place, part in enumerate(kitchen.room):
+        typed |= {f"from-{place}": clock_text(part.from_min), f"temp-{place}": heat_text(part.temp_c, kitchen)}
+    return typed
+
+
+def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """Room by part of the day, fridge, warm spot. An emptied row is gone."""
+    parts = []
+    for place in range(MOST_PARTS):
+        if answers.text(f"from-{place}") or answers.text(f"temp-{place}"):
+            minute = answers.clock(f"from-{place}") % DAY_MIN
+            parts.append(PartOfDay(minute, read_heat(answers, f"temp-{place}", kitchen, 0.0, 45.0)))
+    parts.sort(key=lambda part: part.from_min)
+    if not parts:
+        answers.wrong("temp-0", "The kitchen has no temperature.", "Say how warm it is, from 00:00 on if always.")
+    if len({part.from_min for part in parts}) < len(parts):
+        answers.wrong("from-0", "Two parts of the day begin at the same time.", "Empty one of them.")
+    changed = replace(
+        kitchen,
+        room=tuple(parts),
+        fridge_c=read_heat(answers, "fridge", kitchen, -2.0, 15.0),
+        has_warm_spot=answers.yes("has_warm_spot"),
+        warm_c=read_heat(answers, "warm", kitchen, 20.0, 45.0),
+    )
+    answers.done()
+    return changed
+
+
+def typed_units(kitchen: Kitchen) -> dict[str, str]:
+    """Units, clock, zone, what to point out."""
+    typed = {name: getattr(kitchen, name) for name in ("mass_unit", "heat_unit", "clock", "zone")}
+    return typed | {f"avoid-{key}": "1" for key in kitchen.avoid}
+
+
+def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = ()) -> Kitchen:
+    """Units, clock, zone, what to point out."""
+    zone = answers.text("zone")
+    try:
+        zone_of(zone)
+    except PlanError as error:
+        answers.problems += error.problems
+    mass_unit = answers.choice("mass_unit", ("g", "oz"))
+    changed = replace(
+        kitchen,
+        mass_unit=mass_unit,
+        scale_step_g=_same_scale(kitchen, mass_unit),
+        heat_unit=answers.choice("heat_unit", ("C", "F")),
+        clock=answers.choice("clock", ("24", "12")),
+        zone=zone,
+        avoid=tuple(key for key in allergens if answers.yes(f"avoid-{key}")),
+    )
+    answers.done()
+    return changed
+
+
+def typed_pans(kitchen: Kitchen) -> dict[str, str]:
+    """One row for each pan: name, shape, size."""
+    typed: dict[str, str] = {}
+    for place, pan in enumerate(kitchen.pans):
+        measured = pan.shape == "measured"
+        typed |= {
+            f"{place}-name": pan.name,
+            f"{place}-shape": pan.shape,
+            f"{place}-length": "" if measured else length_text(pan.length_cm, kitchen),
+            f"{place}-width": "" if measured else length_text(pan.width_cm, kitchen),
+            f"{place}-water_g": number_text(pan.area_cm2, 0) if measured else "",
+        }
+    return typed
+
+
+def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """All pans anew. A row ticked as gone, or wholly empty, is no pan; one keeps its key by its place."""
+    pans: list[Pan] = []
+    keys = [pan.key for pan in kitchen.pans]
+    for place in range(min(len(keys) + 1, MOST_PANS)):
+        if answers.yes(f"{place}-gone"):
+            continue
+        if place >= len(keys) and not answers.text(f"{place}-shape"):
+            continue
+        name = answers.text(f"{place}-name") and answers.name(f"{place}-name")
+        key = keys[place] if place < len(keys) else _new_key(name, {*keys, "other"})
+        pans += read_pan(answers, kitchen, f"{place}-", key, name)
+    if not pans and not answers.problems:
+        answers.wrong("0-gone", "A kitchen needs a pan.", "Keep one, or write down another first.")
+    answers.done()
+    return replace(kitchen, pans=tuple(replace(pan, count=1) for pan in pans))
+
+
+def typed_person(person: Person) -> dict[str, str]:
+    """One person's week."""
+    typed = {"name": person.name}
+    for day, hours in enumerate(person.week):
+        typed |= {
+            f"{day}-wake": clock_text(hours.wake_min),
+            f"{day}-sleep": clock_text(hours.sleep_min),
+            f"{day}-away": spans_text([(span.from_min, span.to_min) for span in hours.away]),
+        }
+    return typed
+
+
+def read_person(answers: Answers) -> Person:
+    """One person's week. Going to bed after midnight is written as it is: 00:30."""
+    week = []
+    for day in range(7):
+        wake, sleep = answers.clock(f"{day}-wake"), answers.clock(f"{day}-sleep")
+        away = tuple(AwaySpan(start, end) for start, end in answers.spans(f"{day}-away"))
+        week.append(DayHours(wake, sleep if sleep > wake else sleep + DAY_MIN, away))
+    person = Person(answers.name("name", 30, what="This person"), tuple(week))
+    answers.done()
+    for day, hours in enumerate(week):
+        for problem in hours_problems([replace(person, week=(hours,) * 7)]):
+            answers.wrong(f"{day}-{'away' if problem.field == 'away' else 'sleep'}", problem.message, problem.way_out)
+    answers.done()
+    return person
+
+
+def with_person(kitchen: Kitchen, place: int, person: Person | None) -> Kitchen:
+    """The person at that place replaced, added (place past the end) or taken away (None). Somebody must stay."""
+    people = list(kitchen.people)
+    if person is None:
+        if len(people) == 1:
+            raise PlanError.at("name", "Somebody has to do the baking.", "Add another person before this one goes.")
+        del people[place]
+    elif place < len(people):
+        people[place] = person
+    elif len(people) >= MOST_PEOPLE:
+        raise PlanError.at("name", f"{MOST_PEOPLE} people at most.", "Take one away first.")
+    else:
+        people.append(person)
+    return replace(kitchen, people=tuple(people))
+
+
+@dataclass(frozen=True)
+class Section:
+    """One form of the settings page."""
+
+    typed: Callable[[Kitchen], Mapping[str, str]]
+    read: Callable[[Answers, Kitchen], Kitchen]
+
+
+SECTIONS: dict[str, Section] = {
+    "scale": Section(typed_scale, read_scale),
+    "pans": Section(typed_pans, read_pans),
+    "oven": Section(typed_oven, read_oven),
+    "warmth": Section(typed_warmth, read_warmth),
+    "units": Section(typed_units, read_units),
+}
+
+
+def _or_empty(value: float) -> str:
+    return number_text(value, 1) if value else ""
+
+
+def _step(degrees_c: float, kitchen: Kitchen) -> float:
+    return degrees_c * 1.8 if kitchen.heat_unit == "F" else degrees_c
+
+
+def _read_step(answers: Answers, field: str, kitchen: Kitchen, least_c: float, most_c: float) -> float:
+    """A difference of temperatures in Celsius degrees."""
+    if kitchen.heat_unit == "F":
+        return units.step_c_from_f(answers.number(field, least_c * 1.8, most_c * 1.8, "°F", empty=0.0))
+    return answers.number(field, least_c, most_c, "°C", empty=0.0)
+
+
+def _new_key(name: str, taken: set[str]) -> str:
+    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:30] or "pan"
+    return next(key for key in (word, *(f"{word}-{i}" for i in range(2, 99))) if key not in taken)
+
+
+def hours_lines(kitchen: Kitchen) -> list[tuple[str, list[str]]]:
+    """Each person's name and week in words, one line for each run of equal days."""
+    return [(person.name, hours_in_words(person).split("; ")) for person in kitchen.people]

@@ -1,0 +1,130 @@
+"""The oven page: what was measured at the oven, read into the kitchen's record.
+
+Each `read_*` takes typed answers and the kitchen as it is, and gives the kitchen with what was learned; every mistake
+of a form comes at once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Oven
+from webapp.core.learning import habits
+from webapp.core.oven import dial, oven
+from webapp.core.oven.profile import heat_words
+from webapp.core.plan import OvenPlan
+from webapp.data import oven as oven_data
+from webapp.forms.typed import Answers
+from webapp.forms.wish import read_heat
+
+LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
+THERMOMETER_C = (80.0, 600.0)
+# (style, its name, usual dough and topping in g/cm2): what the page shows as an example. Loads: data/formulas.toml.
+EXAMPLES = (
+    ("tray", "Tray pizza", 0.70, 0.45),
+    ("thin", "Thin round", 0.35, 0.35),
+    ("pan", "Pan pizza", 0.65, 0.60),
+    ("focaccia", "Focaccia", 0.90, 0.09),
+)
+
+
+@dataclass(frozen=True)
+class Example:
+    """How a style goes in this oven: its name and its oven plan."""
+
+    name: str
+    plan: OvenPlan
+
+
+def examples(kitchen: Kitchen) -> tuple[Example, ...]:
+    """A few styles as this kitchen's plans would bake them, for the page."""
+    changed = habits.adjust_of(kitchen.habits)
+    return tuple(
+        Example(name, oven.programme(kitchen.oven, load, on_top, style, adjust=changed))
+        for style, name, load, on_top in EXAMPLES
+    )
+
+
+def slab_choice(profile: Oven) -> str:
+    """The key of the slab on offer that this oven has, "" when it is one of its own size."""
+    for choice in oven_data.slabs():
+        if (choice.slab, choice.mm) == (profile.slab, profile.slab_mm if choice.mm else 0.0):
+            return choice.key
+    return ""
+
+
+def read_slab(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """One of the slabs on offer, with its usual size; a preheat measured with another slab is forgotten."""
+    offered = {choice.key: choice for choice in oven_data.slabs()}
+    key = answers.choice("slab", tuple(offered), what="The slab")
+    answers.done()
+    chosen = offered[key]
+    if slab_choice(kitchen.oven) == key:
+        return kitchen
+    profile = replace(
+        kitchen.oven,
+        slab=chosen.slab,
+        slab_mm=chosen.mm,
+        slab_width_cm=chosen.width_cm,
+        slab_depth_cm=chosen.depth_cm,
+        measured_preheat_min=0,
+    )
+    return replace(kitchen, oven=profile)
+
+
+def read_preheat(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """Minutes that were measured; an empty field forgets them."""
+    minutes = answers.whole("minutes", LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN, empty=0)
+    answers.done()
+    return with_preheat(kitchen, minutes)
+
+
+def with_preheat(kitchen: Kitchen, minutes: int) -> Kitchen:
+    """The kitchen with this preheat as measured (0 = not measured)."""
+    return replace(kitchen, oven=replace(kitchen.oven, measured_preheat_min=minutes))
+
+
+def timed_minutes(lit: int, hot: int) -> int:
+    """Whole minutes between two instants. Raises PlanError at "minutes" when it was no preheat."""
+    minutes = round((hot - lit) / 60)
+    if not LEAST_PREHEAT_MIN <= minutes <= MOST_PREHEAT_MIN:
+        raise PlanError.at(
+            "minutes",
+            f"{minutes} min between lighting it and now is not a preheat.",
+            f"It takes {LEAST_PREHEAT_MIN} to {MOST_PREHEAT_MIN} min. Time it again, or type the minutes.",
+        )
+    return minutes
+
+
+def read_thermometer(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """Dial and thermometer read together; nothing typed in either forgets the difference."""
+    if not answers.text("dial") and not answers.text("thermometer"):
+        return replace(kitchen, oven=replace(kitchen.oven, dial_error_c=0.0))
+    shown = read_heat(answers, "thermometer", kitchen, *THERMOMETER_C)
+    error = 0.0
+    try:
+        error = dial.dial_error_c("dial", answers.text("dial"), shown, kitchen.oven.dial_unit)
+    except PlanError as wrong:
+        # A thermometer that could not be read is complained about at its own field already.
+        apart = not any(problem.field == "thermometer" for problem in answers.problems)
+        answers.problems += [p for p in wrong.problems if apart or "away" not in p.message]
+    answers.done()
+    return replace(kitchen, oven=replace(kitchen.oven, dial_error_c=round(error, 1)))
+
+
+def dial_words(kitchen: Kitchen) -> str:
+    """What the plans do about the dial's error, in one sentence; "" when none is known."""
+    error = kitchen.oven.dial_error_c
+    if not error:
+        return ""
+    apart = f"{abs(error) * 1.8:.0f} °F" if kitchen.oven.dial_unit == "F" else f"{abs(error):.0f} °C"
+    how, so = ("cooler", "higher") if error < 0 else ("hotter", "lower")
+    return f"This oven is {apart} {how} than its dial: plans set the dial so much {so}."
+
+
+def highest_words(profile: Oven) -> str:
+    """Where the dial ends, and what that is in truth."""
+    ends = dial.as_read(profile, profile.highest_c)
+    really = heat_words(profile, dial.air_c(profile, profile.highest_c))
+    return f"{ends}" if not profile.dial_error_c else f"{ends}, in truth {really}"

@@ -1,0 +1,108 @@
+"""An own set of toppings: grams as typed for one tray, into grams for each square centimetre, and back for the form.
+
+Rows are fields PLACE-name, PLACE-grams, PLACE-when, PLACE-keep, PLACE-drained (% left once drained), PLACE-allergens
+(words with commas) and PLACE-note.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection
+
+from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
+from webapp.forms.typed import Answers, number_text
+
+MOST_ROWS = 10
+SPARE_ROWS = 3
+MOST_G_CM2 = 1.5
+WHENS = (("before", "Before baking"), ("after", "After baking"))
+# Where it is kept and how long before loading it may leave the fridge (seconds); all well inside the 2-hour rule.
+KEEPS = (
+    ("shelf", "On the shelf"),
+    ("cold", "Fridge, until it goes on"),
+    ("half", "Fridge, out half an hour before"),
+    ("hour", "Fridge, out an hour before"),
+)
+_OUT_S = {"shelf": 0, "cold": 0, "half": 1800, "hour": 3600}
+_MOST_NOTE = 200
+
+
+def rows_for(chosen: ToppingSet | None) -> int:
+    """How many rows the form shows: those there are, and a few empty ones."""
+    return min(MOST_ROWS, (len(chosen.items) if chosen else 1) + SPARE_ROWS)
+
+
+def read_set(
+    answers: Answers, areas: dict[str, float], allergens: Collection[str], rim: Rim | None, key: str = "new"
+) -> ToppingSet:
+    """The set as typed; `areas` cm2 by the key of the tray that the grams are for, `rim` what a crisp rim is made of.
+
+    Raises PlanError with every mistake, each at its field.
+    """
+    pan = answers.choice("pan", tuple(areas), what="The tray")
+    area = areas.get(pan, 1200.0)
+    items = [item for place in range(MOST_ROWS) if (item := _item(answers, place, area, allergens)) is not None]
+    if not items:
+        answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")
+    chosen = ToppingSet(
+        key, answers.name("name", what="The set"), tuple(items), rim if answers.yes("rim") else None,
+        _line(answers, "note"), answers.yes("rim"),
+    )  # fmt: skip
+    answers.done()
+    return chosen
+
+
+def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str]) -> ToppingItem | None:
+    at = f"{place}-"
+    if not answers.text(f"{at}name") and not answers.text(f"{at}grams"):
+        return None
+    name = answers.name(f"{at}name", what="The topping")
+    grams = answers.number(f"{at}grams", 0.1, MOST_G_CM2 * area_cm2, "g", what="It")
+    keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="shelf")
+    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or "topping"
+    return ToppingItem(
+        key=f"{word}-{place}",
+        name=name,
+        g_cm2_else=grams / area_cm2,
+        when=answers.choice(f"{at}when", ("before", "after"), empty="before"),
+        perishable=keep != "shelf",
+        fridge_out_s=_OUT_S.get(keep, 0),
+        drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,
+        allergens=_allergens(answers, f"{at}allergens", allergens),
+        note=_line(answers, f"{at}note"),
+        source="own",
+    )
+
+
+def _allergens(answers: Answers, field: str, known: Collection[str]) -> tuple[str, ...]:
+    words = [word.strip().lower() for word in answers.text(field).split(",") if word.strip()]
+    strange = [word for word in words if word not in known]
+    if strange:
+        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}.")
+    return tuple(word for word in words if word in known)
+
+
+def _line(answers: Answers, field: str) -> str:
+    return " ".join(answers.text(field).split())[:_MOST_NOTE]
+
+
+def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: str = "tray") -> dict[str, str]:
+    """What the form shows of a set: grams for that tray, baked as that style."""
+    typed = {"name": chosen.name, "pan": pan, "note": chosen.note, "rim": "1" if chosen.rim_on else ""}
+    for place, item in enumerate(chosen.items):
+        typed |= {
+            f"{place}-name": item.name,
+            f"{place}-grams": number_text(item.load(style) * area_cm2, 1),
+            f"{place}-when": item.when,
+            f"{place}-keep": _keep(item),
+            f"{place}-drained": number_text(item.drained_share * 100, 0) if item.drained_share < 1 else "",
+            f"{place}-allergens": ", ".join(item.allergens),
+            f"{place}-note": item.note,
+        }
+    return typed
+
+
+def _keep(item: ToppingItem) -> str:
+    if not item.perishable:
+        return "shelf"
+    return min(("cold", "half", "hour"), key=lambda key: abs(_OUT_S[key] - item.fridge_out_s))

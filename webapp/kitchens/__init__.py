@@ -1,0 +1,1 @@
+"""What a kitchen keeps: its bakes and their book, its phones, its busy times, all of it to take along."""

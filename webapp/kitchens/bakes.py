@@ -1,0 +1,207 @@
+"""What a kitchen does with its bakes: pick an offer, carry it to the phone, write its journal, list what is coming.
+
+The world is handed in: `store`, `now` (UTC seconds), `new_id`. Each function is one transaction. A bake
+of another kitchen and a bake that never was are the same `NotHere`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from webapp.core.errors import PlanError, Problem
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.data.oven import signs
+from webapp.records import bundle, from_plain, to_plain
+from webapp.store.bakes import BakeRow, PickedRow
+from webapp.store.store import Store
+
+NewId = Callable[[], str]
+
+_FORGOTTEN_S = 3 * 86400
+_BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
+MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
+
+
+class NotHere(LookupError):  # noqa: N818  # an answer, not a fault: nobody needs to know whether it ever was
+    """Nothing of that name in this kitchen (missing and foreign look the same)."""
+
+
+@dataclass(frozen=True)
+class Bake:
+    """One bake as pages see it. `plan` is None until an offer is picked."""
+
+    bake_id: str
+    made_at: int
+    changed_at: int
+    dropped_at: int | None
+    wish: Wish
+    offers: tuple[Plan, ...]
+    plan: Plan | None
+    picked_at: int
+
+
+@dataclass(frozen=True)
+class Standing:
+    """A picked plan, what has happened, and how things stand now."""
+
+    plan: Plan
+    events: tuple[Event, ...]
+    state: State
+    retimed: Retimed
+
+
+def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
+    """The kitchen record."""
+    plain = store.settings_of(kitchen_id)
+    if plain is None:
+        raise NotHere(kitchen_id)
+    return from_plain(Kitchen, plain)
+
+
+def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int) -> Plan:
+    """Make an offer the plan, as the next revision. Picking what is picked already changes nothing."""
+    with store.transaction():
+        row = _row(store, kitchen_id, bake_id)
+        if not 0 <= place < len(row.offers):
+            raise NotHere(bake_id)
+        offer = from_plain(Plan, row.offers[place])
+        held = from_plain(Plan, row.plan) if row.plan else None
+        if held and row.dropped_at is None and replace(offer, revision=held.revision) == held:
+            return held
+        plan = replace(offer, revision=store.revision(bake_id) + 1)
+        store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
+    return plan
+
+
+def bake(store: Store, kitchen_id: str, bake_id: str) -> Bake:
+    """One bake with its offers and its plan."""
+    return _bake(_row(store, kitchen_id, bake_id))
+
+
+def picked(store: Store, kitchen_id: str, bake_id: str) -> Plan:
+    """The plan being followed; NotHere while nothing is picked."""
+    row = _row(store, kitchen_id, bake_id)
+    if row.plan is None:
+        raise NotHere(bake_id)
+    return from_plain(Plan, row.plan)
+
+
+def standing(store: Store, now: int, kitchen_id: str, bake_id: str) -> Standing:
+    """The picked plan as it stands at `now`."""
+    with store.reading():
+        plan = picked(store, kitchen_id, bake_id)
+        events = journal(store, kitchen_id, bake_id)
+    return _stands(plan, events, now)
+
+
+def as_planned(plan: Plan) -> Standing:
+    """A plan as it stands before anything has happened."""
+    return _stands(plan, (), plan.made_at)
+
+
+def drop(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
+    """Give the bake up: it leaves the list of coming bakes, calendars show it as cancelled, the book keeps it."""
+    with store.transaction():
+        _row(store, kitchen_id, bake_id)
+        store.drop_bake(kitchen_id, bake_id, now)
+
+
+def forget(store: Store, kitchen_id: str, bake_id: str) -> None:
+    """Delete the bake and its journal for good."""
+    if not store.delete_bake(kitchen_id, bake_id):
+        raise NotHere(bake_id)
+
+
+def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
+    """Picked bakes with supper at or after `since` that were not given up, the next one first."""
+    return tuple(row for row in store.picked(kitchen_id, since=since) if row.dropped_at is None)
+
+
+def last_wish(store: Store, kitchen_id: str) -> Wish | None:
+    """What was asked for last, for filling in the form."""
+    plain = store.last_wish(kitchen_id)
+    return from_plain(Wish, plain) if plain else None
+
+
+def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
+    """Everything that happened, in one order for all phones."""
+    return tuple(from_plain(Event, one) for one in store.events(kitchen_id, bake_id))
+
+
+def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[str, Any]:
+    """All that a phone needs for this bake: plan, journal, the server's clock, how this kitchen reads numbers."""
+    with store.reading():
+        plan = picked(store, kitchen_id, bake_id)
+        events = journal(store, kitchen_id, bake_id)
+        kitchen = kitchen_of(store, kitchen_id)
+    names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
+    shown = {name: getattr(kitchen, name) for name in names}
+    return bundle(plan, events, now) | {"kitchen": to_plain(shown), "signs": to_plain(signs())}
+
+
+def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:
+    """Join events to the journal; how many were new. Repeating a call changes nothing.
+
+    Raises NotHere for a bake without a plan; PlanError when the journal would grow past MOST_EVENTS, or, at
+    "events.N.at", for an instant so far from the bake that only a wrong clock can have written it.
+    """
+    with store.transaction():
+        check_instants(picked(store, kitchen_id, bake_id), events)
+        new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
+        if new and store.count_events(bake_id) > MOST_EVENTS:
+            # Raising inside the transaction takes the additions back.
+            raise PlanError.at("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
+    return new
+
+
+def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> Standing:
+    state = fold(plan, events)
+    return Standing(plan, events, state, retime(plan, state, until(plan, state, now)))
+
+
+def until(plan: Plan, state: State, now: int) -> int:
+    """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on."""
+    last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
+    return min(now, last + _FORGOTTEN_S)
+
+
+def check_instants(plan: Plan, events: Sequence[Event]) -> None:
+    """PlanError at "events.N.at" for instants that cannot belong to this bake: a dough walked there never arrives."""
+    first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
+    last = plan.supper + _AFTER_S
+    told = (
+        (f"events.{i}.{name}", when)
+        for i, event in enumerate(events)
+        for name, when in (("at", event.at), ("data.until", event.data.get("until")),
+                           ("data.instant", event.data.get("instant")))
+    )  # fmt: skip
+    wrong = [field for field, when in told if isinstance(when, int | float) and not first <= when <= last]
+    if wrong:
+        raise PlanError(
+            *(Problem(field, "This is weeks away from the bake.", "Set the clock of this phone.") for field in wrong)
+        )
+
+
+def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:
+    row = store.bake(kitchen_id, bake_id)
+    if row is None:
+        raise NotHere(bake_id)
+    return row
+
+
+def _bake(row: BakeRow) -> Bake:
+    return Bake(
+        bake_id=row.bake_id,
+        made_at=row.made_at,
+        changed_at=row.changed_at,
+        dropped_at=row.dropped_at,
+        wish=from_plain(Wish, row.wish),
+        offers=tuple(from_plain(Plan, one) for one in row.offers),
+        plan=from_plain(Plan, row.plan) if row.plan else None,
+        picked_at=row.picked_at,
+    )

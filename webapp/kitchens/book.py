@@ -1,0 +1,219 @@
+"""The book: what was baked, how it came out, what was different from last time, what the kitchen has learned."""
+
+from __future__ import annotations
+
+import hashlib
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning import vigour
+from webapp.core.learning.bake_numbers import numbers_of
+from webapp.core.learning.diagnosis import Diagnosis, causes
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Done, Event, Plan, Retimed, State
+from webapp.core.rise.pace import increase_for
+from webapp.data import oven
+from webapp.kitchens.bakes import (
+    NewId,
+    add_to_journal,
+    journal,
+    kitchen_of,
+    picked,
+    standing,
+    until,
+)
+from webapp.store.bakes import PickedRow
+from webapp.store.store import Store
+
+GOOD = "good"
+TIMINGS = ("early", "right", "late")
+PARTS = ("base", "top", "crumb")
+MOST_SHOWN = 60
+MOST_LEARNED_FROM = 40  # bakes; older ones weigh next to nothing anyway
+_LEARN_S = 400 * 86400
+_MOST_NOTE = 2000
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One bake in the book. `signs` are keys of data/trouble.toml; `outcome` is what was said of each part."""
+
+    row: PickedRow
+    plan: Plan
+    outcome: Mapping[str, str]
+    notes: tuple[str, ...]
+    signs: tuple[str, ...]
+    different: tuple[tuple[str, str, str], ...]  # (what, the time before, this time)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """Something seen of one bake that says how quick this kitchen's dough is."""
+
+    bake_id: str
+    title: str
+    at: int
+    seen: str  # "glass" | "ready"
+    times: float  # how many times its first volume
+    quicker: float  # than the model's middle kitchen, as a factor
+
+
+@dataclass(frozen=True)
+class Taught:
+    """The kitchen with what past bakes say about its yeast, and the evidence."""
+
+    kitchen: Kitchen
+    lessons: tuple[Lesson, ...]
+    band_percent: float
+
+
+def book(store: Store, kitchen_id: str, now: int) -> tuple[Entry, ...]:
+    """Bakes whose supper is past, or that somebody said something about, the latest first."""
+    entries: list[Entry] = []
+    with store.reading():
+        rows = store.picked(kitchen_id, until=now + 86400, newest_first=True)[:MOST_SHOWN]
+        for row in rows:
+            plan = picked(store, kitchen_id, row.bake_id)
+            state = fold(plan, journal(store, kitchen_id, row.bake_id))
+            if row.supper <= now or state.outcome:
+                entries.append(_entry(row, plan, state))
+    return tuple(replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
+
+
+def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry, Diagnosis, Retimed]:
+    """One bake in the book, with the causes of what came out wrong."""
+    stands = standing(store, now, kitchen_id, bake_id)
+    rows = {row.bake_id: row for row in store.picked(kitchen_id)}
+    found = _entry(rows[bake_id], stands.plan, stands.state)
+    numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
+    return found, causes(found.signs, numbers, oven.cause_rules()), stands.retimed
+
+
+def write_outcome(
+    store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, said: Mapping[str, str], note: str = ""
+) -> None:
+    """Write how it came out into the journal, from a page without scripts. `said` by part, and "timing"."""
+    outcome = {part: text for part, text in said.items() if part in (*PARTS, "timing") and text}
+    note = note.strip()
+    if len(note) > _MOST_NOTE:
+        raise PlanError.at("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
+    if not outcome and not note:
+        raise PlanError.at("note", "Nothing is said yet.", "Tick something, or write a line.")
+    lines = []
+    if outcome:
+        lines.append(_line(new_id(), bake_id, now, "outcome", dict(outcome)))
+    if note:
+        lines.append(_line(new_id(), bake_id, now, "note", {"text": note}))
+    add_to_journal(store, now, kitchen_id, bake_id, lines)
+
+
+def taught(store: Store, now: int, kitchen_id: str) -> Taught:
+    """The kitchen as past bakes have taught it: `vigour_ln_mean` and `_sd` from the marks on the glass."""
+    kitchen = kitchen_of(store, kitchen_id)
+    seen: list[vigour.Observation] = []
+    lessons: list[Lesson] = []
+    with store.reading():
+        for bake_id in store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM):
+            plan = picked(store, kitchen_id, bake_id)
+            for observation, lesson in _observations(plan, journal(store, kitchen_id, bake_id), now):
+                seen.append(observation)
+                lessons.append(lesson)
+    mean, sd = vigour.posterior(seen, now)
+    return Taught(
+        replace(kitchen, vigour_ln_mean=mean, vigour_ln_sd=sd), tuple(reversed(lessons)), vigour.band_percent(sd)
+    )
+
+
+def _observations(plan: Plan, events: Sequence[Event], now: int) -> list[tuple[vigour.Observation, Lesson]]:
+    """What this bake's journal says: marks on the glass, and "ready just right" when it was pressed out."""
+    state = fold(plan, events)
+    # Walked without the glass: the rate table alone, and where the dough really was.
+    walked = replace(state, glasses=(), done=_with_mixing(plan, state))
+    stands = retime(plan, walked, until(plan, walked, max(now, plan.supper)))
+    marks = [(glass.at, glass.times, "glass") for glass in state.glasses]
+    pressed = _pressed(plan, state)
+    if dict(state.outcome).get("timing") == "right" and pressed:
+        marks.append((pressed[0], 1.0 + increase_for(pressed[1]), "ready"))
+    found = []
+    for at, times, how in marks:
+        progress = progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
+        try:
+            read = vigour.glass if how == "glass" else _ready
+            observation = read(at, times, progress, plan.bake_id)
+        except PlanError:
+            continue  # too early to say anything
+        quicker = math.exp(observation.ln_ratio)
+        found.append((observation, Lesson(plan.bake_id, plan.title, at, how, times, quicker)))
+    return found
+
+
+def _with_mixing(plan: Plan, state: State) -> tuple[Done, ...]:
+    """What was done; mixing as planned when nobody said so, for a dough whose rise was seen was mixed."""
+    said = {one.step_id for one in state.done}
+    mixing = (step for step in plan.steps if step.chain and step.end <= plan.rise.mixed_at and step.step_id not in said)
+    done = [*state.done, *(Done(step.step_id, step.end) for step in mixing)]
+    order = [step.step_id for step in plan.steps]
+    return tuple(sorted(done, key=lambda one: order.index(one.step_id)))
+
+
+def _ready(at: int, times: float, progress: float, bake_id: str) -> vigour.Observation:
+    return vigour.ready(at, times - 1.0, progress, bake_id)
+
+
+def _pressed(plan: Plan, state: State) -> tuple[int, float] | None:
+    """When the dough was pressed out, and the progress that is best for it."""
+    for step in plan.steps:
+        if step.mark is not None and step.kind != "load":
+            done = [one.at for one in state.done if one.step_id == step.step_id]
+            return (done[0], step.mark.best) if done else None
+    return None
+
+
+def progress_at(stands: Retimed, at: int) -> float:
+    """Progress at that instant, between the points of the curve; 0 outside of it."""
+    for before, after in zip(stands.curve, stands.curve[1:], strict=False):
+        if before.at <= at <= after.at and after.at > before.at:
+            share = (at - before.at) / (after.at - before.at)
+            return before.progress + share * (after.progress - before.progress)
+    return 0.0
+
+
+def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:
+    outcome = dict(state.outcome)
+    known = {sign.key for sign in oven.signs()}
+    signs = tuple(word for part in PARTS for word in outcome.get(part, "").split() if word in known)
+    return Entry(row, plan, outcome, state.notes, signs, ())
+
+
+def _against_last(one: Entry, earlier: Sequence[Entry]) -> tuple[tuple[str, str, str], ...]:
+    """What was different from the last bake of the same dough."""
+    last = next((before for before in earlier if before.plan.formula_key == one.plan.formula_key), None)
+    if last is None:
+        return ()
+    return tuple((what, old, new) for what, old, new in _facts(last.plan, one.plan) if old != new)
+
+
+def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
+    asked = (
+        ("Way", lambda p: p.trade.method_name),
+        ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {p.yeast_kind}"),
+        ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
+        ("Dough on the tray", lambda p: f"{p.loading_g_cm2:.2f} g/cm²"),
+        ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
+        ("Oven", lambda p: f"{p.oven.dial}, {p.oven.slab}, {p.oven.preheat_min} min to heat"),
+    )
+    return [(what, ask(old), ask(new)) for what, ask in asked]
+
+
+def _percent(plan: Plan, kind: str) -> float:
+    return sum(line.percent for line in plan.lines if line.kind == kind)
+
+
+def _line(some_id: str, bake_id: str, now: int, kind: str, data: dict[str, object]) -> Event:
+    # Journal ids are 128 bits in hex wherever they are made.
+    event_id = hashlib.sha256(some_id.encode()).hexdigest()[:32]
+    return Event(event_id, bake_id, now, now, "server", kind, data)

@@ -1,0 +1,87 @@
+"""The person's own busy times from an uploaded calendar file: start and end only, titles never leave the child.
+
+A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
+and expanded in a process of its own (`busy_child.py`) with limits on time and memory, after what can be told without
+reading it has been checked here: 1 MB and 5,000 events at most.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+import threading
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+
+MOST_BYTES = 1_000_000
+MOST_EVENTS = 5_000
+SECONDS = 4.5
+_AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
+FIELD = "busy"
+
+
+@dataclass(frozen=True)
+class BusyTimes:
+    """What was read: busy spans (ascending, disjoint, UTC seconds), and what was left out, in plain sentences."""
+
+    spans: tuple[Span, ...]
+    notes: tuple[str, ...] = ()
+
+
+def read_busy(ics: bytes, start: int, end: int, zone: str, seconds: float = SECONDS) -> BusyTimes:
+    """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one.
+
+    `zone` is the kitchen's, for events without one and for whole days. Blocks for `seconds` at most.
+    """
+    _check_size(ics)
+    if not _AT_ONCE.acquire(blocking=False):
+        raise PlanError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
+    try:
+        answer = _in_child(ics, start, end, zone, seconds)
+    finally:
+        _AT_ONCE.release()
+    if "message" in answer:
+        raise PlanError.at(FIELD, str(answer["message"]), str(answer["way_out"]))
+    return BusyTimes(tuple(Span(s, e) for s, e in answer["spans"]), tuple(answer["notes"]))
+
+
+def _check_size(ics: bytes) -> None:
+    if len(ics) > MOST_BYTES:
+        raise PlanError.at(
+            FIELD, f"that file has {len(ics) / 1e6:.1f} MB; 1 MB is the most.", "Export only the coming weeks."
+        )
+    events = ics.upper().count(b"BEGIN:VEVENT")
+    if events > MOST_EVENTS:
+        raise PlanError.at(
+            FIELD, f"that calendar has {events:,} events; {MOST_EVENTS:,} is the most.", "Export only the coming weeks."
+        )
+    if b"BEGIN:VCALENDAR" not in ics.upper():
+        raise PlanError.at(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")
+
+
+def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> dict[str, Any]:
+    root = Path(__file__).resolve().parents[2]
+    environment = {**os.environ, "PYTHONPATH": str(root)}
+    command = [sys.executable, "-m", "webapp.kitchens.busy_reader", str(start), str(end), zone, str(int(seconds))]
+    try:
+        done = subprocess.run(  # noqa: S603 - our own interpreter and module; the file goes in by stdin
+            command, input=ics, capture_output=True, timeout=seconds, check=False, env=environment
+        )
+    except subprocess.TimeoutExpired:
+        raise _too_much() from None
+    if done.returncode != 0:
+        raise _too_much()
+    answer: dict[str, Any] = json.loads(done.stdout)
+    return answer
+
+
+def _too_much() -> PlanError:
+    return PlanError.at(
+        FIELD, "that calendar repeats itself without end, or takes too long to read.", "Export only the coming weeks."
+    )

@@ -1,0 +1,99 @@
+"""Two bakes side by side: what was planned, what happened, how it came out, and where they differ."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from webapp.core.plan import Plan, Retimed, RetimedStep
+from webapp.pictures.chart import times_at
+
+
+@dataclass(frozen=True)
+class Side:
+    """One of the two, as it went."""
+
+    plan: Plan
+    retimed: Retimed
+    outcome: Mapping[str, str]  # part -> what was said, in words
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the comparison."""
+
+    what: str
+    left: str
+    right: str
+
+    @property
+    def differs(self) -> bool:
+        """Whether it is worth looking at."""
+        return self.left != self.right
+
+
+def compare(left: Side, right: Side) -> tuple[Line, ...]:
+    """Every fact of both, in the order in which a bake goes; lines empty on both sides are left out."""
+    lines = (Line(what, say(left), say(right)) for what, say in _FACTS)
+    return tuple(line for line in lines if line.left or line.right)
+
+
+def _percent(kind: str) -> Callable[[Side], str]:
+    return lambda side: f"{sum(x.percent for x in side.plan.lines if x.kind == kind):.3g} %"
+
+
+def _step(side: Side, kind: str) -> RetimedStep | None:
+    """The first step of that kind, as it went."""
+    pairs = zip(side.plan.steps, side.retimed.steps, strict=True)
+    return next((timed for step, timed in pairs if step.kind == kind and timed.status != "passed"), None)
+
+
+def _rise(kind: str) -> Callable[[Side], str]:
+    def say(side: Side) -> str:
+        timed = _step(side, kind)
+        return f"×{times_at(side.plan.rise.glass, timed.progress):.1f}" if timed and timed.progress > 0 else ""
+
+    return say
+
+
+def _between(first: str, second: str) -> Callable[[Side], str]:
+    def say(side: Side) -> str:
+        before, after = _step(side, first), _step(side, second)
+        if before is None or after is None or after.start < before.end:
+            return ""
+        minutes = (after.start - before.end + 30) // 60
+        return f"{minutes // 60} h {minutes % 60:02d} min" if minutes >= 60 else f"{minutes} min"
+
+    return say
+
+
+def _outcome(part: str) -> Callable[[Side], str]:
+    return lambda side: side.outcome.get(part, "")
+
+
+def _pans(side: Side) -> str:
+    return ", ".join(f"{pan.count} × {pan.name}" if pan.count > 1 else pan.name for pan in side.plan.pans)
+
+
+_FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
+    ("Dough", lambda side: side.plan.formula_name),
+    ("Way", lambda side: side.plan.trade.method_name),
+    ("Pans", _pans),
+    ("Dough on the tray", lambda side: f"{side.plan.loading_g_cm2:.2f} g/cm²"),
+    ("Water", _percent("water")),
+    ("Salt", _percent("salt")),
+    ("Oil", _percent("fat")),
+    ("Yeast", lambda side: f"{side.plan.yeast_percent:.2g} % {side.plan.yeast_kind.replace('-', ' ')}"),
+    ("From mixing to pressing", _between("mix", "press")),
+    ("Risen at pressing", _rise("press")),
+    ("From pressing to the oven", _between("press", "load")),
+    ("Risen at loading", _rise("load")),
+    ("Dial", lambda side: side.plan.oven.dial),
+    ("Under the tray", lambda side: side.plan.oven.slab),
+    ("Oven heated for", lambda side: f"{side.plan.oven.preheat_min} min"),
+    ("In the oven", _between("load", "lift")),
+    ("The base", _outcome("base")),
+    ("The top", _outcome("top")),
+    ("The crumb", _outcome("crumb")),
+    ("The dough at pressing", _outcome("timing")),
+)

@@ -1,0 +1,126 @@
+"""Is a file that somebody brings in one that this app could have written? What cannot be must not lock anybody out.
+
+`check_document` looks at every value whatever it means; the others at one record each. All raise ShapeError naming
+the path, before anything is written.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from webapp.core.day.hours import hours_problems
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula.toppings import ToppingItem, ToppingSet
+from webapp.core.kitchen import Kitchen, Person
+from webapp.core.learning.habits import FIELDS, MOST_NOTES
+from webapp.forms import kitchen as kitchen_form
+from webapp.forms import toppings
+from webapp.forms.typed import Answers
+from webapp.records import ShapeError, from_plain
+from webapp.reminders.ics import MOST_ALARM_MIN, NO_ALARM
+
+MOST_DEPTH = 30  # groups inside groups; ours have a dozen
+MOST_TEXT = 20_000
+MOST_WHOLE = 2**53  # what a phone counts exactly
+MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
+_MOST_ALARMS = 40
+_MOST_LN, _MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
+
+
+def wrong(path: str, expected: str) -> ShapeError:
+    """What should stand at that path."""
+    return ShapeError(Problem(path, f"This should be {expected}.", "Use a file that Suppertide wrote."))
+
+
+def check_document(document: object) -> None:
+    """ShapeError for texts that no page could show, numbers that nothing could be reckoned with, endless nesting."""
+    level: list[tuple[str, object]] = [("file", document)]
+    for _ in range(MOST_DEPTH):
+        level = [inner for path, value in level for inner in _inside(path, value)]
+        if not level:
+            return
+    raise wrong(level[0][0][:200], f"nested {MOST_DEPTH} deep at most")
+
+
+def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
+    if isinstance(value, Mapping):
+        for key in value:
+            _check_text(path, key)
+        return [(f"{path}.{key[:40]}", inner) for key, inner in value.items()]
+    if isinstance(value, list):
+        return [(f"{path}.{i}", inner) for i, inner in enumerate(value)]
+    if isinstance(value, str):
+        _check_text(path, value)
+    elif isinstance(value, int | float):
+        most = MOST_WHOLE if isinstance(value, int) else MOST_NUMBER
+        if not -most < value < most:  # NaN is in no range
+            raise wrong(path, "a smaller number")
+    return ()
+
+
+def _check_text(path: str, text: str) -> None:
+    try:
+        text.encode()  # half a character (a lone surrogate) can be read from JSON and be written nowhere
+        readable = len(text) <= MOST_TEXT and "\0" not in text
+    except UnicodeEncodeError:
+        readable = False
+    if not readable:
+        raise wrong(path, f"readable text of {MOST_TEXT} letters at most")
+
+
+def kitchen_of_file(data: object) -> Kitchen:
+    """The kitchen, if its settings pages could have made it."""
+    kitchen = from_plain(Kitchen, data, "kitchen")
+    problems = list(hours_problems(kitchen.people))
+    if not problems:
+        problems += [one for person in kitchen.people for one in _person_problems(person)]
+    if len(kitchen.pans) > kitchen_form.MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
+        problems.append(Problem("pans", "That is too much for one kitchen.", ""))
+    if len(kitchen.people) > kitchen_form.MOST_PEOPLE:
+        problems.append(Problem("people", f"{kitchen_form.MOST_PEOPLE} people at most.", ""))
+    problems += _learnt_problems(kitchen)
+    for section in kitchen_form.SECTIONS.values():
+        try:
+            section.read(Answers(section.typed(kitchen)), kitchen)
+        except PlanError as error:
+            problems += error.problems
+    if problems:
+        raise ShapeError(*(Problem(f"kitchen.{one.field}", one.message, one.way_out) for one in problems))
+    return kitchen
+
+
+def _person_problems(person: Person) -> tuple[Problem, ...]:
+    """A week that does not come back from its form as it went in is none that the form could have made."""
+    try:
+        same = kitchen_form.read_person(Answers(kitchen_form.typed_person(person))) == person
+    except PlanError as error:
+        return error.problems
+    return () if same else (Problem("people", "These hours are no week of ours.", ""),)
+
+
+def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
+    if not -_MOST_LN <= kitchen.vigour_ln_mean <= _MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= _MOST_SD:
+        yield Problem("vigour_ln_mean", "No yeast is as quick or as slow as that.", "")
+    minutes = [minute for _, minute in kitchen.alarms]
+    if len(minutes) > _MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
+        yield Problem("alarms", f"Alarms ring {MOST_ALARM_MIN} minutes before at most.", "")
+    bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
+    if len(bounds) > len(FIELDS) + MOST_NOTES or not all(low <= value <= high for value, low, high in bounds):
+        yield Problem("habits", "That is no change that a bake suggests.", "")
+
+
+def toppings_of_file(body: Mapping[str, Any]) -> ToppingSet:
+    """The set, if its page could have made it."""
+    chosen = from_plain(ToppingSet, body)
+    if len(chosen.items) > toppings.MOST_ROWS or not all(map(_is_topping, chosen.items)):
+        raise wrong("items", "toppings that can be weighed")
+    if chosen.rim is not None and not 0 <= chosen.rim.g_cm <= toppings.MOST_G_CM2 * 10:
+        raise wrong("rim", "one that can be weighed")
+    return chosen
+
+
+def _is_topping(item: ToppingItem) -> bool:
+    loads = [item.g_cm2_else, *(load for _, load in item.g_cm2)]
+    shares = 0 < item.drained_share <= 1 and 0 <= item.salt_share <= 1
+    return shares and 0 <= item.fridge_out_s <= 86400 and all(0 <= one <= toppings.MOST_G_CM2 for one in loads)

@@ -1,0 +1,79 @@
+"""Why a bake came out as it did, and the one change to take into the next plan. The world is handed in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning import habits
+from webapp.core.learning.bake_numbers import numbers_of, said
+from webapp.core.learning.diagnosis import Cause, Change, Diagnosis
+from webapp.data import oven
+from webapp.kitchens.access import change_kitchen
+from webapp.kitchens.bakes import kitchen_of
+from webapp.kitchens.book import Entry, entry
+from webapp.store.store import Store
+
+LIKELY, POSSIBLE = 0.4, 0.15  # shares from which a cause is called likely, possible
+
+
+@dataclass(frozen=True)
+class Reason:
+    """A cause as the page shows it: how likely in words, and what in this bake's numbers speaks for it."""
+
+    cause: Cause
+    how_likely: str
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Findings:
+    """A bake in the book with the reasons of what was ticked."""
+
+    entry: Entry
+    reasons: tuple[Reason, ...]
+    suggestion: Change | None
+    taken: bool  # the suggestion was accepted after this bake already
+
+
+def findings(store: Store, now: int, kitchen_id: str, bake_id: str) -> Findings:
+    """Reasons for what was ticked, the likeliest first. NotHere for a bake that is not of this kitchen."""
+    found, diagnosis, retimed = entry(store, now, kitchen_id, bake_id)
+    kitchen = kitchen_of(store, kitchen_id)
+    numbers = numbers_of(found.plan, retimed, kitchen.oven)
+    reasons = tuple(
+        Reason(cause, likely_words(cause.share), tuple(said(name, numbers[name]) for name in cause.because))
+        for cause in diagnosis.causes
+    )
+    return Findings(found, reasons, diagnosis.suggestion, _taken(kitchen, diagnosis, bake_id))
+
+
+def likely_words(share: float) -> str:
+    """A share of the likelihood in words; the table behind it is too rough for figures."""
+    return "most likely" if share >= LIKELY else "possible" if share >= POSSIBLE else "less likely"
+
+
+def _taken(kitchen: Kitchen, diagnosis: Diagnosis, bake_id: str) -> bool:
+    return diagnosis.suggestion is not None and habits.accepted(kitchen.habits, diagnosis.suggestion, bake_id)
+
+
+def take_along(store: Store, now: int, kitchen_id: str, bake_id: str) -> Change:
+    """Take the suggestion into the plans from now on; twice is as good as once.
+
+    Raises PlanError at "change" when nothing is suggested, NotHere for a bake that is not of this kitchen.
+    """
+    suggestion = findings(store, now, kitchen_id, bake_id).suggestion
+    if suggestion is None:
+        raise PlanError.at("change", "There is nothing to change.", "Tick what came out wrong first.")
+
+    def with_it(kitchen: Kitchen) -> Kitchen:
+        return replace(kitchen, habits=habits.accept(kitchen.habits, suggestion, bake_id))
+
+    change_kitchen(store, kitchen_id, with_it)
+    return suggestion
+
+
+def sign_names() -> dict[str, str]:
+    """What can be ticked, in words."""
+    return {sign.key: sign.name for sign in oven.signs()}

@@ -1,0 +1,273 @@
+"""Take everything along: a kitchen as one JSON document, brought into a kitchen on another server, or back.
+
+No keys and no codes are in it. Bringing in adds: bakes and journal lines that are there already are left as they are,
+so that bringing the same file in twice changes nothing.
+"""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from webapp.core.day.day import zone_of
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula.formula import formula_from_dict
+from webapp.core.formula.method import method_from_dict
+from webapp.core.kitchen import Wish
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Event, Plan
+from webapp.forms.kitchen import MOST_PEOPLE
+from webapp.kitchens.bakes import MOST_EVENTS, NewId, check_instants, kitchen_of
+from webapp.kitchens.incoming import check_document, kitchen_of_file, toppings_of_file
+from webapp.kitchens.incoming import wrong as _wrong
+from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
+from webapp.store.store import Store
+
+KIND = "suppertide kitchen"
+MOST_BAKES = 5000
+_NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
+_MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of MOST_BAKES
+_MOST_OFFERS, _MOST_REVISIONS = 10, 200
+_EPOCH, _FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
+_MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
+_OWN_KEY = re.compile(r"own-[A-Za-z0-9_-]{1,40}")  # what a kitchen made itself
+_MOST_SHELVED, _MOST_VERSIONS, _MOST_BUSY = 1000, 1000, 20_000
+_ONE_AT_A_TIME = threading.Lock()
+_SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
+    "formula": formula_from_dict,
+    "toppings": toppings_of_file,
+    "method": method_from_dict,
+}
+
+
+def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
+    """The kitchen, its larder with all versions, its busy stretches, its bakes with plans and journals."""
+    with store.reading():
+        return {
+            "kind": KIND,
+            "schema": SCHEMA,
+            "written_at": now,
+            "kitchen": to_plain(kitchen_of(store, kitchen_id)),
+            "larder": [
+                {
+                    "shelf": shelf,
+                    "key": key,
+                    "put_away": key not in {row.key for row in store.on_shelf(kitchen_id, shelf)},
+                    "versions": [row.body for row in reversed(versions)],
+                }
+                for shelf in _SHELVES
+                for key in store.shelf_keys(kitchen_id, shelf)
+                if (versions := store.versions(kitchen_id, shelf, key))
+            ],
+            "busy": [
+                [start, end, person]
+                for person in range(len(kitchen_of(store, kitchen_id).people))
+                for start, end in store.busy(kitchen_id, person=person)
+            ],
+            "bakes": [_bake(store, kitchen_id, bake_id) for bake_id in store.bake_ids(kitchen_id)],
+        }
+
+
+def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> int:
+    """Put an exported kitchen into this one; how many bakes were new.
+
+    The kitchen's settings are replaced, everything else is added. Raises ShapeError naming the path when the document
+    is not one of ours; nothing is changed then. One at a time: years of bakes keep a small machine busy.
+    """
+    if not _ONE_AT_A_TIME.acquire(blocking=False):
+        raise PlanError.at("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
+    try:
+        # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
+        document = _document(data)
+        kitchen = kitchen_of_file(document.get("kitchen"))
+        shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
+        busy = [_busy(one) for one in _list(document, "busy")]
+        if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
+            raise _wrong("larder", "a larder that a person can look through")
+        bakes = _read_bakes(_list(document, "bakes"))
+        with store.transaction():
+            store.save_settings(kitchen_id, to_plain(kitchen))
+            for one in shelved:
+                _bring_shelved(store, now, kitchen_id, one)
+            for person in {one[2] for one in busy}:
+                more = [(start, end) for start, end, whose in busy if whose == person]
+                store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
+            return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
+    finally:
+        _ONE_AT_A_TIME.release()
+
+
+def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
+    row = store.bake(kitchen_id, bake_id)
+    assert row is not None, "listed in the same view"
+    return {
+        "bake_id": bake_id,
+        "made_at": row.made_at,
+        "dropped_at": row.dropped_at,
+        "wish": row.wish,
+        "offers": list(row.offers) if row.plan is None else [],
+        "plans": list(store.revisions(bake_id)),
+        "events": list(store.events(kitchen_id, bake_id)),
+    }
+
+
+@dataclass(frozen=True)
+class _Baked:
+    """A bake of the file, read and checked."""
+
+    bake_id: str
+    wish: Wish
+    offers: tuple[Plan, ...]
+    plans: tuple[Plan, ...]
+    events: tuple[Event, ...]
+    dropped: bool
+
+
+@dataclass(frozen=True)
+class _Shelved:
+    """Something from the larder of the file, with its versions, read and checked."""
+
+    shelf: str
+    key: str
+    bodies: tuple[Mapping[str, Any], ...]
+    put_away: bool
+
+
+def _read_bakes(data: list[Any]) -> list[_Baked]:
+    if len(data) > MOST_BAKES:
+        raise _wrong("bakes", f"{MOST_BAKES} at most")
+    bakes = [_read_bake(one, f"bakes.{place}") for place, one in enumerate(data)]
+    walked = sum(plan.supper - min(step.start for step in plan.steps) for bake in bakes for plan in bake.plans)
+    if walked > _MOST_WALKED_S:
+        raise _wrong("bakes", "bakes of a day or two each")
+    for place, bake in enumerate(bakes):
+        for plan in (*bake.offers, *bake.plans):
+            _check_walk(plan, bake.events if plan in bake.plans else (), f"bakes.{place}")
+    return bakes
+
+
+def _read_bake(data: object, path: str) -> _Baked:
+    one = _group(data, path)
+    revisions = [_group(revision, f"{path}.plans") for revision in _list(one, "plans", path)]
+    read = _Baked(
+        _text(one.get("bake_id"), f"{path}.bake_id"),
+        from_plain(Wish, one.get("wish"), f"{path}.wish"),
+        tuple(from_plain(Plan, plan, f"{path}.offers") for plan in _list(one, "offers", path)),
+        tuple(from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions),
+        tuple(from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)),
+        one.get("dropped_at") is not None,
+    )
+    if len(read.events) > MOST_EVENTS or len(read.offers) > _MOST_OFFERS or len(read.plans) > _MOST_REVISIONS:
+        raise _wrong(path, f"a bake with {MOST_EVENTS} events at most")
+    for plan in (*read.offers, *read.plans):
+        _check_plan(plan, path)
+    return read
+
+
+def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Baked) -> int:
+    """1 when the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
+    bake_id = store.free_or_own(kitchen_id, one.bake_id) or new_id()
+    new = store.bake(kitchen_id, bake_id) is None
+    if new:
+        offers = [to_plain(_of(bake_id, plan)) for plan in one.offers]
+        store.put_offers(kitchen_id, bake_id, to_plain(one.wish), offers, now)
+        for number, plan in enumerate(one.plans, 1):
+            store.add_plan(kitchen_id, bake_id, to_plain(_of(bake_id, plan)) | {"revision": number}, now)
+        if one.dropped:
+            store.drop_bake(kitchen_id, bake_id, now)
+    store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in one.events], now)
+    return int(new)
+
+
+def _read_shelved(data: object, path: str) -> _Shelved:
+    one = _group(data, path)
+    shelf, key = _text(one.get("shelf"), f"{path}.shelf"), _text(one.get("key"), f"{path}.key")
+    if shelf not in _SHELVES or not _OWN_KEY.fullmatch(key):
+        raise _wrong(f"{path}.key", "something that a kitchen made itself")
+    bodies = tuple(_group(body, f"{path}.versions") for body in _list(one, "versions", path))
+    if not 0 < len(bodies) <= _MOST_VERSIONS:
+        raise _wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
+    for body in bodies:
+        try:
+            _SHELVES[shelf](body)
+        except PlanError as error:
+            raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
+    return _Shelved(shelf, key, bodies, bool(one.get("put_away")))
+
+
+def _bring_shelved(store: Store, now: int, kitchen_id: str, one: _Shelved) -> None:
+    if one.key in store.shelf_keys(kitchen_id, one.shelf):
+        return
+    for body in one.bodies:
+        store.put_on_shelf(kitchen_id, one.shelf, one.key, {**body, "key": one.key}, now)
+    if one.put_away:
+        store.put_away(kitchen_id, one.shelf, one.key)
+
+
+def _check_plan(plan: Plan, path: str) -> None:
+    """ShapeError unless the plan looks like one: some steps near their supper, not too much of anything."""
+    needed = (plan.steps, plan.pans, plan.rise.table.rates, plan.rise.room, plan.rise.shares)
+    more = (plan.lines, plan.toppings, plan.cautions, plan.busy, plan.rise.glass, plan.oven.programme)
+    instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
+    near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
+    at_work = sum(abs(step.end - step.start) for step in plan.steps)
+    if not near or at_work > _NEAR_S or not all(needed) or max(map(len, (*needed, *more))) > _MOST_PARTS:
+        raise _wrong(f"{path}.plans", "a plan with its steps near its supper")
+
+
+def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
+    """ShapeError unless the plan can be followed: a known zone, a walk that ends."""
+    try:
+        zone_of(plan.zone)
+        check_instants(plan, events)
+        retime(plan, fold(plan, events), plan.supper)
+    except PlanError as error:
+        raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
+    except (ArithmeticError, LookupError, ValueError, TypeError):
+        raise _wrong(f"{path}.plans", "a plan that can be followed") from None
+
+
+def _of(bake_id: str, plan: Plan) -> Plan:
+    return replace(plan, bake_id=bake_id)
+
+
+def _document(data: object) -> Mapping[str, Any]:
+    document = _group(data, "file")
+    check_document(document)
+    if document.get("kind") != KIND:
+        raise _wrong("file", "a kitchen taken along from Suppertide")
+    if document.get("schema") != SCHEMA:
+        raise _wrong("schema", f"{SCHEMA}: this file is of another version")
+    return document
+
+
+def _group(data: object, path: str) -> Mapping[str, Any]:
+    if not isinstance(data, Mapping):
+        raise _wrong(path, "a group of named values")
+    return data
+
+
+def _list(data: Mapping[str, Any], name: str, path: str = "") -> list[Any]:
+    value = data.get(name, [])
+    if not isinstance(value, list):
+        raise _wrong(f"{path}.{name}".lstrip("."), "a list")
+    return value
+
+
+def _text(value: object, path: str) -> str:
+    if not isinstance(value, str) or not 0 < len(value) <= 64:
+        raise _wrong(path, "a short text")
+    return value
+
+
+def _busy(value: object) -> tuple[int, int, int]:
+    """Start, end, whose; files of former versions leave out whose."""
+    if isinstance(value, list) and len(value) in (2, 3) and all(type(one) is int for one in value):
+        start, end, person = (*value, 0)[:3]
+        if _EPOCH <= start < end < _FAR and 0 <= person < MOST_PEOPLE:
+            return start, end, person
+    raise _wrong("busy", "pairs of instants")

@@ -1,0 +1,1 @@
+"""What the machine under the app gives: settings, folders, secrets, network, local time zone."""

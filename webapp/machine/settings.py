@@ -1,0 +1,98 @@
+"""What the owner of a server can set: one table, read from the environment when asked, never at import time.
+
+Each setting NAME is read from the variable SUPPERTIDE_NAME. `python -m webapp.machine.settings` prints the table.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+import platformdirs
+
+from webapp.core.errors import PlanError
+
+# name, default as typed in the environment, what it does
+TABLE: tuple[tuple[str, str, str], ...] = (
+    ("data", "", "Folder of the database and the keys; empty: this user's data folder."),
+    ("public_url", "", "Address under which phones reach the server, such as https://bread.example; empty: as asked."),
+    ("trusted_hosts", "", "Host names to answer to, with commas; empty: any (checked by the browser's origin only)."),
+    ("proxies", "0", "How many reverse proxies stand in front and set X-Forwarded headers."),
+    ("max_body", "1500000", "Largest request in bytes; a larger one is refused with a clear page."),
+    ("threads", "8", "How many requests are answered at the same time."),
+    ("local_calendars", "no", "yes: calendars may be published to servers in this server's own network."),
+    ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
+)
+
+
+@dataclass(frozen=True)
+class Settings:
+    """The settings of one server. `data` is a folder; sizes are bytes."""
+
+    data: Path
+    public_url: str = ""
+    trusted_hosts: tuple[str, ...] = ()
+    proxies: int = 0
+    max_body: int = 1_500_000
+    threads: int = 8
+    local_calendars: bool = False
+    push_hosts: tuple[str, ...] = ()
+
+    @classmethod
+    def load(cls, data: Path | None = None, environ: Mapping[str, str] | None = None) -> Settings:
+        """Settings from the environment; `data` from the command line wins. Raises PlanError naming the setting."""
+        text = {name: _text(name, default, os.environ if environ is None else environ) for name, default, _ in TABLE}
+        return cls(
+            data=(data or _data_folder(text["data"])).expanduser().resolve(),
+            public_url=_url(text["public_url"]),
+            trusted_hosts=tuple(host.strip() for host in text["trusted_hosts"].split(",") if host.strip()),
+            proxies=_count("proxies", text["proxies"], 0, 5),
+            max_body=_count("max_body", text["max_body"], 10_000, 50_000_000),
+            threads=_count("threads", text["threads"], 1, 64),
+            local_calendars=_yes("local_calendars", text["local_calendars"]),
+            push_hosts=tuple(host.strip().lower() for host in text["push_hosts"].split(",") if host.strip()),
+        )
+
+    @property
+    def database(self) -> Path:
+        """The SQLite file."""
+        return self.data / "suppertide.sqlite3"
+
+
+def _text(name: str, default: str, environ: Mapping[str, str]) -> str:
+    return environ.get(f"SUPPERTIDE_{name.upper()}", "").strip() or default
+
+
+def _data_folder(typed: str) -> Path:
+    return Path(typed) if typed else Path(platformdirs.user_data_dir("suppertide", appauthor=False))
+
+
+def _count(name: str, typed: str, least: int, most: int) -> int:
+    if not typed.isascii() or not typed.isdigit() or not least <= int(typed) <= most:
+        raise PlanError.at(name, f"{typed!r} is not a whole number from {least} to {most}.", "Correct the setting.")
+    return int(typed)
+
+
+def _yes(name: str, typed: str) -> bool:
+    if typed.lower() not in ("yes", "no"):
+        raise PlanError.at(name, f"{typed!r} is neither yes nor no.", "Correct the setting.")
+    return typed.lower() == "yes"
+
+
+def _url(typed: str) -> str:
+    if typed and not typed.startswith(("http://", "https://")):
+        raise PlanError.at("public_url", f"{typed!r} is not a web address.", "Begin it with https:// or http://.")
+    return typed.rstrip("/")
+
+
+def table_text() -> str:
+    """The table as lines for a terminal or the handbook."""
+    assert {name for name, _, _ in TABLE} == {one.name for one in fields(Settings)}
+    rows = ((f"SUPPERTIDE_{name.upper()}", default or "(empty)", text) for name, default, text in TABLE)
+    return "\n".join(f"{variable:<26} {default:<10} {text}" for variable, default, text in rows)
+
+
+if __name__ == "__main__":
+    print(table_text())

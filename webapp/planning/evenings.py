@@ -1,0 +1,173 @@
+"""From the five answers to offers: one evening, or every evening of the week.
+
+The planner is handed in (`full_plan.plans_for` in the app); the kitchen it is given is the one that past bakes have
+taught (`kitchens.book.taught`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from typing import Protocol
+
+from webapp.core.day.day import date_text, instant_of
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan import Plan
+from webapp.core.planner import schedule
+from webapp.core.planner.offer import Offer
+from webapp.doughs.larder import shelf
+from webapp.kitchens.bakes import (
+    NewId,
+    NotHere,
+    bake,
+    coming,
+    kitchen_of,
+    last_wish,
+)
+from webapp.kitchens.book import taught
+from webapp.kitchens.busy import BusyTimes, read_busy
+from webapp.planning.question import Busy, Choice, ask_of, wanted_of
+from webapp.records import to_plain
+from webapp.store.store import Store
+
+_DAY_S = 86400
+_BUSY_S = 28 * _DAY_S  # how far ahead an uploaded calendar is read: twice as far as anything can be planned
+_TOO_SOON_S = 3600  # an evening this close is no evening to plan for
+
+
+class Planner(Protocol):
+    """`full_plan.plans_for`, or what stands in for it in a test."""
+
+    def __call__(
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
+    ) -> tuple[Plan, ...]:
+        """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
+
+
+def set_plan(
+    store: Store, now: int, new_id: NewId, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str = ""
+) -> str:
+    """Plan the wish and keep the offers under a new bake (or as new offers of `bake_id`); the bake's id.
+
+    Raises PlanError when nothing fits (nothing is written then), NotHere when `bake_id` is not of this kitchen.
+    """
+    if bake_id:
+        bake(store, kitchen_id, bake_id)
+    else:
+        bake_id = new_id()
+    # Planned outside of the transaction: a slow search must not keep other phones from writing.
+    offers = offers_for(store, now, kitchen_id, wish, planner, bake_id)
+    store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in offers], now)
+    return bake_id
+
+
+def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:
+    """What the planner proposes for the wish; nothing is written."""
+    kitchen = taught(store, now, kitchen_id).kitchen
+    plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), _busy(store, now, kitchen_id))
+    return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
+
+
+def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
+    """What was asked for last, else the first pan and the first dough; for looking at other evenings.
+
+    A method or topping that was put away since is not asked for any more.
+    """
+    last, shelves = last_wish(store, kitchen_id), shelf(store, kitchen_id)
+    if last is not None and last.formula_key in shelves.formulas:
+        return replace(
+            last, room_c=None, away_today=None, away_person=0, start_local="", supper_fold=None,
+            method_key=last.method_key if last.method_key in shelves.methods else "",
+            toppings_key=last.toppings_key if last.toppings_key in shelves.toppings else "",
+        )  # fmt: skip
+    first = next(iter(shelves.formulas))
+    return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first)
+
+
+@dataclass(frozen=True)
+class EveningView:
+    """One evening of the week: the wish that asks for it, and the best way when there is one."""
+
+    supper: int
+    wish: Wish
+    best: Offer | None
+    in_the_way: tuple[str, ...]
+
+
+def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 7) -> tuple[EveningView, ...]:
+    """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish."""
+    kitchen = taught(store, now, kitchen_id).kitchen
+    wish = usual_wish(store, kitchen_id, kitchen)
+    suppers = _suppers(kitchen, now, supper_time, days)
+    if not suppers:  # a small machine without a battery wakes up in 1970
+        raise PlanError.at("when", "The clock of the server is wrong.", "Set it, then look at the week again.")
+    last = replace(wish, supper_local=suppers[-1][1])
+    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    evenings = schedule.week(wanted, [instant for instant, _ in suppers])
+    return tuple(
+        EveningView(
+            evening.supper,
+            replace(wish, supper_local=local),
+            evening.answer.offers[0] if evening.answer.offers else None,
+            tuple(dict.fromkeys(f"{one.method_name}: {one.text}" for one in evening.answer.in_the_way)),
+        )
+        for evening, (_, local) in zip(evenings, suppers, strict=True)
+    )
+
+
+def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 4) -> str:
+    """The first coming evening that could have bread at that time of day and has none planned yet, as wall clock.
+
+    "" when none of the next `days` can: the form then proposes the next one, and the planner says what is in the way.
+    """
+    kitchen = kitchen_of(store, kitchen_id)
+    wish = usual_wish(store, kitchen_id, kitchen)
+    taken = {date_text(row.supper, kitchen.zone) for row in coming(store, kitchen_id, now)}
+    suppers = [one for one in _suppers(kitchen, now, supper_time, days) if one[1][:10] not in taken]
+    if not suppers:
+        return ""
+    last = replace(wish, supper_local=suppers[-1][1])
+    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    # One at a time: most days the first one asked fits, and the rest need not be looked at.
+    fits = (local for instant, local in suppers if schedule.week(wanted, [instant])[0].answer.fits)
+    return next(fits, "")
+
+
+def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:
+    """(instant, wall clock) of supper on the coming days: the first of a time that comes twice, no skipped one."""
+    today = date.fromisoformat(date_text(now, kitchen.zone))
+    found = []
+    for ahead in range(days + 1):
+        local = f"{today + timedelta(days=ahead)}T{supper_time}"
+        try:
+            instant = instant_of(local, kitchen.zone, 0)
+        except PlanError:
+            continue
+        if instant > now + _TOO_SOON_S:
+            found.append((instant, local))
+    return found[:days]
+
+
+def _busy(store: Store, now: int, kitchen_id: str) -> Busy:
+    people = len(kitchen_of(store, kitchen_id).people)
+    return tuple(
+        tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
+        for one in range(people)
+    )
+
+
+def bring_busy(store: Store, now: int, kitchen_id: str, ics: bytes, person: int = 0) -> BusyTimes:
+    """Replace one person's busy times by those of a calendar file, for the coming weeks; titles are never kept.
+
+    Raises PlanError at "busy" for what is no calendar or too much of one, the former ones stay then; NotHere when the
+    kitchen has no such person.
+    """
+    kitchen = kitchen_of(store, kitchen_id)
+    if not 0 <= person < len(kitchen.people):
+        raise NotHere(str(person))
+    # Read outside of any transaction: it may take some seconds.
+    times = read_busy(ics, now - _DAY_S, now + _BUSY_S, kitchen.zone)
+    store.set_busy(kitchen_id, [(span.start, span.end) for span in times.spans], person)
+    return times

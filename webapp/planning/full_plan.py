@@ -1,0 +1,233 @@
+"""From a wish and a kitchen to plans: asks the core its questions in order and writes the answers into one record.
+
+    wish, kitchen -> pans, dough mass, toppings, oven -> planner -> for each offer: yeast, weigh-out, texts, rise,
+    cautions -> Plan
+
+Nothing here computes; it carries. `plans_for` is what `kitchens.bakes.set_plan` calls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from contextlib import suppress
+from dataclasses import replace
+from datetime import date
+from itertools import pairwise
+
+from webapp.core.day.day import clock_text, date_text, same_clock
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula import allergens
+from webapp.core.formula.formula import with_yeast
+from webapp.core.formula.ingredients import Formula, from_instant
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.learning import habits
+from webapp.core.now import cautions
+from webapp.core.plan import Plan, PlanStep, RiseMark, Trade
+from webapp.core.planner.offer import Offer, TimedStep
+from webapp.core.planner.schedule import propose
+from webapp.core.rise import certainty, fermentation
+from webapp.core.scale.weighing import weigh_out
+from webapp.core.units import number_text
+from webapp.data import doughs, oven
+from webapp.planning import dough, water
+from webapp.planning.question import (
+    Ask,
+    Busy,
+    Choice,
+    WayOut,
+    ask_of,
+    in_the_way,
+    wanted_of,
+    way_out,
+)
+from webapp.planning.sureness import if_warmer, legs_of, room_at, sure_slack_s
+from webapp.words import steps
+from webapp.words.steps import Told
+
+EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
+
+
+class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
+    """No method fits this day; `nearest` are wishes that would work, each with its words."""
+
+    def __init__(self, problems: Iterable[Problem], nearest: tuple[WayOut, ...]) -> None:
+        super().__init__(*problems)
+        self.nearest = nearest
+
+
+def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()) -> tuple[Plan, ...]:
+    """Up to three plans, the best first.
+
+    Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
+    """
+    ask = ask_of(wish, kitchen, now, shelf, busy)
+    answer = propose(wanted_of(ask))
+    if not answer.fits:
+        evening = _another_evening(ask, shelf, busy)
+        ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
+        raise NothingFits(in_the_way(answer, more_ways=bool(evening)), (*ways, *evening))
+    refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
+    safe = [offer for offer, problem in refused if problem is None]
+    if not safe:
+        raise NothingFits([problem for _, problem in refused if problem][:1], _nothing_rich(ask, shelf, busy))
+    return tuple(plan_of(ask, offer, bake_id) for offer in safe)
+
+
+def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+    """The same supper from a dough that nothing perishes in, of the same style if there is one; () when none fits."""
+    style = shelf.formulas[ask.wish.formula_key].style
+    plain = [one for one in shelf.formulas.values() if not one.cold_only]
+    for one in sorted(plain, key=lambda other: other.style != style):
+        wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
+        with suppress(PlanError):
+            if propose(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy)), with_nearest=False).fits:
+                return (WayOut(f"Take {one.name} instead: nothing in it needs the fridge.", wish),)
+    return ()
+
+
+def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+    """The next evening on which the same wish works at the same time; () when none of the coming ones does."""
+    zone = ask.kitchen.zone
+    for days in range(1, EVENINGS_ASKED + 1):
+        supper = same_clock(zone, ask.supper, days)
+        local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
+        # Hours that differ today say nothing of another day.
+        wish = replace(ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0)
+        with suppress(PlanError):
+            there = ask_of(wish, ask.kitchen, ask.now, shelf, busy)
+            if propose(wanted_of(there), with_nearest=False).fits:
+                said = clock_text(supper, zone, ask.kitchen.clock, ask.supper)
+                return (WayOut(f"Eat on {said}.", wish),)
+    return ()
+
+
+def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
+    """Why a dough with milk, egg or cheese must not follow this offer: too long out of the fridge in all; else None."""
+    chain = [step for step in offer.steps if step.chain and step.end >= offer.mixed_at]
+    loaded = max(step.start for step in chain if step.kind == "load")
+    pairs = [(step, after) for step, after in pairwise(chain) if after.start <= loaded]
+    out = sum((after.start if step.place != "fridge" else step.end) - step.start for step, after in pairs)
+    warmest = max(span.temp_c for span in ask.day.room)
+    cold = any(step.place == "fridge" for step in chain)
+    return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest, cold)
+
+
+def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
+    """One offer as a plan in full."""
+    kitchen, batch = ask.kitchen, _batch_with_yeast(ask.batch, offer)
+    formula = batch.formula
+    mixing = next(step for step in offer.steps if step.kind == "mix")
+    room_c = room_at(ask.day.room, mixing.start)
+    water_c, dough_c = water.water_and_dough_c(batch, room_c)
+    lines = water.with_ice(weigh_out(formula, batch.dough_g, kitchen, water_c, doughs.measures()), water_c, batch)
+    warm = water.water_words(water_c, batch)
+    told = Told(
+        kitchen, offer, lines, warm, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
+        ask.oven,
+    )  # fmt: skip
+    legs = legs_of(batch, offer, ask.day.room)
+    outside = outside_of(batch, dough_c, legs)
+    rise = dough.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside)
+    plan = Plan(
+        bake_id=bake_id,
+        revision=1,
+        made_at=ask.now,
+        zone=kitchen.zone,
+        title=_title(formula, ask.supper, kitchen.zone),
+        formula_key=formula.key,
+        formula_name=formula.name,
+        supper=ask.supper,
+        ready_at=offer.ready_at,
+        dough_g=batch.dough_g,
+        loading_g_cm2=batch.loading,
+        yeast_kind=formula.yeast_kind,
+        yeast_percent=formula.yeast_percent,
+        water_c=water_c,
+        wanted_dough_c=dough_c,
+        pans=ask.wish.pans,
+        lines=lines,
+        toppings=ask.toppings,
+        steps=steps_of(told, fermentation.marks(formula)),
+        rise=rise,
+        oven=ask.oven,
+        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
+        busy=ask.day.busy_marks(),
+        yeast_dosing=steps.dosing_words(lines),
+        yeast_why=steps.yeast_reasons(
+            told,
+            offer.instant_percent,
+            number_text(1.0 + formula.target_increase, 1),
+            if_warmer(batch, offer, ask.day.room),
+        ),
+        water_why=water.water_reasons(water_c, dough_c, room_c, batch),
+        scale_step_g=kitchen.scale_step_g,
+        allergens=allergens.allergens_of(lines, ask.toppings, oven.allergens()),
+        notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
+    )
+    return replace(plan, cautions=cautions.for_plan(plan, oven.caution_rules(), oven.allergens()))
+
+
+def outside_of(batch: dough.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[str, ...]:
+    """Where this dough, or what is made ahead of it, lies outside the model's range, in plain sentences."""
+    unit = batch.kitchen.heat_unit
+    said = certainty.outside_range(batch.make, dough_c, legs, unit)
+    ahead = batch.formula.preferment
+    if ahead is None:
+        return said
+    make = dough.sponge_make(batch.formula, ahead, batch.vigour)
+    return (*said, *(f"{ahead.name}: {one}" for one in certainty.outside_range(make, dough_c, (), unit)))
+
+
+def _batch_with_yeast(batch: dough.Batch, offer: Offer) -> dough.Batch:
+    """The batch with the yeast the planner found, in this kitchen's kind; with its preferment when it has one."""
+    kind = batch.kitchen.yeast_kind
+    formula = replace(batch.formula, preferment=None)
+    if offer.sponge_percent:
+        preferment = dough.with_preferment(batch.formula).preferment
+        assert preferment is not None, "with_preferment always gives one"
+        own = from_instant(kind, offer.sponge_percent)
+        formula = replace(batch.formula, preferment=replace(preferment, yeast_percent=own))
+    # with_yeast would scale the preferment's yeast too, so the total is set beside it.
+    total = from_instant(kind, offer.instant_percent)
+    if formula.preferment is not None:
+        return replace(batch, formula=replace(formula, yeast_kind=kind, yeast_percent=total))
+    return replace(batch, formula=with_yeast(formula, kind, total))
+
+
+def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:
+    """The offer's timed steps with their texts and marks."""
+    by_name = dict(zip(("press", "load"), marks, strict=True))
+    return tuple(_step(told, step, by_name.get(step.mark)) for step in told.offer.steps)
+
+
+def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
+    return PlanStep(
+        step_id=step.step_id,
+        kind=step.kind,
+        title=steps.title_of(told, step),
+        text="\n".join(filter(None, (steps.text_of(told, step), habits.said_at(told.kitchen.habits, step.kind)))),
+        start=step.start,
+        end=step.end,
+        presence=step.presence,
+        place=step.place,
+        vessel=step.vessel,
+        chain=step.chain,
+        anchor=step.anchor,
+        offset_s=step.offset_s,
+        wait_least_s=step.wait_least_s,
+        wait_most_s=step.wait_most_s,
+        mark=mark,
+        alarm_min=step.alarm_min,
+        rings=step.rings,
+    )
+
+
+def _trade(offer: Offer, sure_s: int) -> Trade:
+    return Trade(
+        offer.method, offer.method_name, offer.sentence, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score,
+        offer.why_not, sure_s,
+    )  # fmt: skip
+
+
+def _title(formula: Formula, supper: int, zone: str) -> str:
+    return f"{formula.name} for {date.fromisoformat(date_text(supper, zone)):%A}"

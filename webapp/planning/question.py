@@ -1,0 +1,213 @@
+"""From a wish and a kitchen to the planner's question, and from its refusal to wishes that would work."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Protocol, TypeVar
+
+from webapp.core.day.day import (
+    Day,
+    clock_text,
+    date_text,
+    day_of,
+    instant_of,
+    minute_of_day,
+    supper_instant,
+    with_away,
+)
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError, Problem
+from webapp.core.formula import toppings
+from webapp.core.formula.cold_way import kept_short
+from webapp.core.formula.ingredients import Formula
+from webapp.core.formula.method import Method
+from webapp.core.formula.toppings import ToppingSet
+from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.learning import habits
+from webapp.core.oven import oven
+from webapp.core.plan import OvenPlan, Topping
+from webapp.core.planner.offer import Answer, Nearest, SideTask, Wanted, baking_of
+from webapp.core.scale import pans
+from webapp.core.wording import joined
+from webapp.planning import dough
+
+AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
+
+T = TypeVar("T")
+Busy = Sequence[Sequence[Span]]  # busy times of each person, in the order of the kitchen's list
+
+
+class Choice(Protocol):
+    """What can be chosen in a kitchen, by key (`doughs.larder.Shelf`)."""
+
+    @property
+    def formulas(self) -> Mapping[str, Formula]: ...
+    @property
+    def toppings(self) -> Mapping[str, ToppingSet]: ...
+    @property
+    def methods(self) -> Mapping[str, Method]: ...
+
+
+@dataclass(frozen=True)
+class WayOut:
+    """A wish near the one that does not fit, which would."""
+
+    text: str
+    wish: Wish
+
+
+@dataclass(frozen=True)
+class Ask:
+    """The wish with everything that is settled before the planner is asked."""
+
+    wish: Wish
+    kitchen: Kitchen
+    now: int
+    supper: int
+    day: Day
+    batch: dough.Batch
+    topping_set: ToppingSet | None
+    toppings: tuple[Topping, ...]
+    oven: OvenPlan
+    methods: tuple[Method, ...]
+    other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
+
+
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy = ()) -> Ask:
+    """Everything that is settled before the planner is asked; PlanError for what cannot be."""
+    if not wish.pans:
+        raise PlanError.at("pans", "No pan is chosen.", "Say what you bake in.")
+    kitchen = warmed(kitchen, wish, now)
+    formula = habits.formula_with(_chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
+    supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
+    # Of a time that comes twice the second: what must not be before it is before neither then.
+    start = instant_of(wish.start_local, kitchen.zone, 1, "start_local") if wish.start_local else now
+    # What a person asks for today stands; habits move only what is usual.
+    loading = wish.loading_g_cm2 or formula.loading * habits.value(kitchen.habits, "loading_times")
+    batch = dough.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)
+    topping_set = _chosen(shelf.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
+    area = pans.area_cm2(wish.pans)
+    covered = area * habits.value(kitchen.habits, "topping_times")
+    rim = toppings.rim_cm(wish.pans) if topping_set and topping_set.rim_on else 0.0
+    on_top = toppings.scale(topping_set, covered, formula.style, rim, kitchen.mass_unit) if topping_set else ()
+    day = _day(wish, kitchen, max(now, start), supper, busy)
+    trays = sum(pan.count for pan in wish.pans)
+    heat = oven.programme(
+        kitchen.oven,
+        loading,
+        toppings.load_g_cm2(on_top, area),
+        formula.style,
+        trays,
+        day.room[-1].temp_c,
+        habits.adjust_of(kitchen.habits),
+    )
+    methods = _methods(shelf.methods, wish.method_key, formula)
+    others = _methods(shelf.methods, "", formula) if wish.method_key else ()
+    return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
+
+
+def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
+    """The kitchen as warm as it is said to be today: every part of the day is shifted by today's difference."""
+    if wish.room_c is None:
+        return kitchen
+    minute = minute_of_day(now, kitchen.zone)
+    parts = sorted(kitchen.room, key=lambda part: part.from_min)
+    usual = next((part.temp_c for part in reversed(parts) if part.from_min <= minute), parts[-1].temp_c)
+    return replace(
+        kitchen, room=tuple(replace(part, temp_c=part.temp_c + wish.room_c - usual) for part in kitchen.room)
+    )
+
+
+def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
+    if key not in shelf:
+        raise PlanError.at(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
+    return shelf[key]
+
+
+def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
+    # "When am I there?" is asked of the day of supper, which is also that of planning for most.
+    that_day = date_text(supper, kitchen.zone)
+    differs = wish.away_today is not None and wish.away_person < len(kitchen.people)
+    exceptions = (with_away(kitchen, that_day, wish.away_today or (), wish.away_person),) if differs else ()
+    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy)
+
+
+def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
+    """The one asked for, or all that suit: a formula with a preferment of its own is made with it."""
+    if key:
+        chosen: tuple[Method, ...] = (_chosen(shelf, key, "method_key", "method"),)
+    else:
+        chosen = tuple(m for m in shelf.values() if m.has_preferment or formula.preferment is None)
+    return tuple(kept_short(one) for one in chosen) if formula.cold_only else chosen
+
+
+def wanted_of(ask: Ask) -> Wanted:
+    """The planner's question."""
+    trays = sum(pan.count for pan in ask.wish.pans)
+    baking = baking_of(ask.oven, trays, ask.kitchen.oven.trays_at_once)
+    return Wanted(
+        supper=ask.supper,
+        now=ask.now,
+        day=ask.day,
+        methods=ask.methods,
+        dough=dough.course_of(ask.batch, any(m.has_preferment for m in (*ask.methods, *ask.other_methods))),
+        baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
+        sides=_sides(ask),
+        other_methods=ask.other_methods,
+        alarms=ask.kitchen.alarms,
+    )
+
+
+def _sides(ask: Ask) -> tuple[SideTask, ...]:
+    """Sauce, draining, and what leaves the fridge before loading; hands-on minutes are common practice."""
+    tasks = []
+    if any(one.key == "sauce" for one in ask.toppings):
+        tasks.append(SideTask("sauce", 5, 100, 60, 20))
+    if ask.topping_set and toppings.drain_text(ask.topping_set):
+        tasks.append(SideTask("drain", 5, 180, 60, 30))
+    for out in toppings.fridge_outs(ask.toppings)[:1]:
+        best = out.before_load_s // 60
+        tasks.append(SideTask("cheese-out", 5, best, best, min(best, 15)))
+    return tuple(tasks)
+
+
+def in_the_way(answer: Answer, *, more_ways: bool = False) -> tuple[Problem, ...]:
+    """Why nothing fits, one problem for each reason, with the methods it keeps out unless it is all of them."""
+    reasons: dict[str, list[str]] = {}
+    for one in answer.in_the_way:
+        reasons.setdefault(one.text, []).append(one.method_name)
+    said = (text if len(reasons) == 1 else f"{joined(names)}: {text}" for text, names in reasons.items())
+    way_out = (
+        "See what would work, or change an answer."
+        if answer.nearest or more_ways
+        else "Change an answer, or try another day."
+    )
+    return (Problem("when", "Nothing fits this day as asked.", way_out), *(Problem("when", text, "") for text in said))
+
+
+def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
+    """The wish that would work, as one that can be sent again; () for a change that no answer expresses."""
+    wish, zone = ask.wish, ask.kitchen.zone
+    if near.kind == "eat-later" and near.supper:
+        local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
+        return (WayOut(near.text, replace(wish, supper_local=local, supper_fold=None)),)
+    if near.kind == "home-earlier" and near.home_by:
+        if date_text(near.home_by, zone) != date_text(ask.supper, zone):
+            return ()
+        if wish.away_today is not None and near.person != wish.away_person:
+            return ()  # one person's day can be told to differ, and it is somebody else's already
+        away = _home_by(ask, minute_of_day(near.home_by, zone), near.person)
+        return (WayOut(near.text, replace(wish, away_today=away, away_person=near.person)),)
+    if near.method:
+        return (WayOut(near.text, replace(wish, method_key=near.method)),)
+    return ()
+
+
+def _home_by(ask: Ask, minute: int, person: int) -> tuple[AwaySpan, ...]:
+    """That person's hours away on the day of supper, cut off at that minute of the day."""
+    that_day = date.fromisoformat(date_text(ask.supper, ask.kitchen.zone))
+    usual = ask.kitchen.people[person].week[that_day.weekday()].away
+    away = usual if ask.wish.away_today is None else ask.wish.away_today
+    return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)

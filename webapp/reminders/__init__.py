@@ -1,0 +1,1 @@
+"""What rings: calendar files, events with their history, CalDAV, push messages."""

@@ -1,0 +1,1 @@
+"""The person's own calendar on a CalDAV server."""

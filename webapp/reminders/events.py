@@ -1,0 +1,270 @@
+"""What calendars are given: events with their history, the feed, files for one bake and one step, a test ring.
+
+The history rule (RFC 5545 3.8.7.4): an event whose content changes gets the next SEQUENCE and the time of the change;
+one that does not stays the same to the byte. So the present content is stored with its history and compared whenever
+something happened. "Present" means: as things stood when the journal was last written. A calendar must not change
+with every minute that passes, and a reminder already rung must not move by itself.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections import OrderedDict
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from threading import Lock
+
+from webapp.core.errors import PlanError, Problem
+from webapp.core.kitchen import Kitchen
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Event, Plan
+from webapp.kitchens.access import change_kitchen, hash_of
+from webapp.kitchens.bakes import NotHere, journal, kitchen_of, picked
+from webapp.machine.secretbox import SecretBox, UnreadableError
+from webapp.records import from_plain, to_plain
+from webapp.reminders.ics import MOST_ALARM_MIN, NO_ALARM, Entry, entries_for, write_calendar
+from webapp.store.reminders import DrawRow, EntryRow
+from webapp.store.store import Store
+
+KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
+FEED_REFRESH_MIN = 60
+FEED_NAME = "Suppertide"
+_READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
+_DAY_S = 86400
+
+
+@dataclass(frozen=True)
+class Feed:
+    """What a feed answers: bytes and their strong ETag (without quotes)."""
+
+    body: bytes
+    etag: str
+
+
+@dataclass(frozen=True)
+class FeedState:
+    """The feed as the settings page shows it; `key` is "" when there is none."""
+
+    key: str
+    read_at: int  # about when a calendar last fetched it, 0 = never
+
+
+class FeedShelf:
+    """Feeds as last written, by key: what is asked for every hour need not be composed every hour. Bounded."""
+
+    def __init__(self, most: int = 256) -> None:
+        self._most = most
+        self._feeds: OrderedDict[str, tuple[object, Feed]] = OrderedDict()
+        self._lock = Lock()
+
+    def get(self, key_hash: str, state: object) -> Feed | None:
+        """The feed kept for this key if it was made for this state."""
+        with self._lock:
+            kept = self._feeds.get(key_hash)
+            return kept[1] if kept and kept[0] == state else None
+
+    def put(self, key_hash: str, state: object, feed: Feed) -> None:
+        """Keep it; the one kept longest makes room."""
+        with self._lock:
+            self._feeds.pop(key_hash, None)
+            self._feeds[key_hash] = (state, feed)
+            while len(self._feeds) > self._most:
+                self._feeds.popitem(last=False)
+
+
+def kept_since(now: int) -> int:
+    """Bakes with supper at or after this are still in calendars; steps once a day, so that bytes stay the same."""
+    return (now - KEEP_S) // _DAY_S * _DAY_S
+
+
+def draw(store: Store, now: int, kitchen_id: str) -> int:
+    """Bring the kitchen's stored events up to date; the version they are of."""
+    versions = store.calendar_versions(kitchen_id)
+    if versions.now == versions.drawn:
+        return versions.now
+    with store.transaction():
+        versions = store.calendar_versions(kitchen_id)
+        _draw_bakes(store, now, kitchen_id, store.to_draw(kitchen_id, kept_since(now)))
+        store.calendar_drawn(kitchen_id, versions.now)
+    return versions.now
+
+
+def entries(store: Store, now: int, kitchen_id: str) -> tuple[Entry, ...]:
+    """Every event of the kitchen's recent and coming bakes, with its history, up to date."""
+    draw(store, now, kitchen_id)
+    return tuple(_entry(row) for row in store.calendar_entries(kitchen_id, kept_since(now)))
+
+
+def entries_of_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry, ...]:
+    """The events of one bake, however old. NotHere for a missing or foreign bake, or while nothing is picked."""
+    with store.transaction():
+        rows = store.to_draw(kitchen_id, 0, bake_id)
+        if not rows:
+            raise NotHere(bake_id)
+        _draw_bakes(store, now, kitchen_id, rows)
+        return tuple(_entry(row) for row in store.calendar_entries(kitchen_id, bake_id=bake_id))
+
+
+def bake_file(store: Store, now: int, kitchen_id: str, bake_id: str, origin: str) -> bytes:
+    """`/bakes/<id>/bake.ics`. Raises NotHere."""
+    return write_calendar(entries_of_bake(store, now, kitchen_id, bake_id), origin=origin)
+
+
+def step_file(store: Store, now: int, kitchen_id: str, bake_id: str, step_id: str, origin: str) -> bytes:
+    """`/bakes/<id>/steps/<step>.ics`. Raises NotHere, for a step without an event too."""
+    chosen = [e for e in entries_of_bake(store, now, kitchen_id, bake_id) if e.step_id == step_id]
+    if not chosen:
+        raise NotHere(step_id)
+    return write_calendar(chosen, origin=origin)
+
+
+def ring_soon(now: int, ring_id: str) -> Entry:
+    """An event at the next whole minute that is at least a minute away, ringing at its start."""
+    start = (now + 119) // 60 * 60
+    return Entry(
+        uid=f"{ring_id}-test@suppertide",
+        step_id="test",
+        start=start,
+        end=start + 60,
+        title="Test ring from Suppertide",
+        text="If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event.",
+        path="/reminders",
+        made_at=now,
+        alarm_min=0,
+        changed_at=now,
+    )
+
+
+# -- the feed
+
+
+def new_feed(store: Store, box: SecretBox, now: int, kitchen_id: str, key: str) -> None:
+    """Give the kitchen a feed under `key` (256 random bits from the caller); an earlier key stops working."""
+    store.put_feed(kitchen_id, hash_of(key), box.seal(key), now)
+
+
+def end_feed(store: Store, kitchen_id: str) -> None:
+    """Revoke the feed's key."""
+    store.drop_feed(kitchen_id)
+
+
+def feed_state(store: Store, box: SecretBox, kitchen_id: str) -> FeedState:
+    """The kitchen's feed; an address sealed with a lost key cannot be shown and counts as none."""
+    sealed = store.sealed_feed(kitchen_id)
+    if sealed is None:
+        return FeedState("", 0)
+    try:
+        return FeedState(box.open(sealed[0]), sealed[1])
+    except UnreadableError:
+        return FeedState("", 0)
+
+
+def feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Feed:
+    """The feed behind this key. NotHere for an unknown and a revoked key alike."""
+    key_hash = hash_of(key)
+    row = store.feed(key_hash)
+    if row is None:
+        raise NotHere("feed")
+    if now - row.read_at > _READ_EVERY_S:
+        store.feed_was_read(row.kitchen_id, now)
+    version = row.version if row.version == row.drawn else draw(store, now, row.kitchen_id)
+    state = (row.kitchen_id, version, origin, kept_since(now))
+    found = shelf.get(key_hash, state)
+    if found is None:
+        found = _compose(store, now, row.kitchen_id, origin)
+        shelf.put(key_hash, state, found)
+    return found
+
+
+def kept_feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Feed | None:
+    """The feed if it lies on the shelf as `feed` would give it and nothing needs to be written; else None."""
+    key_hash = hash_of(key)
+    row = store.feed(key_hash)
+    if row is None or now - row.read_at > _READ_EVERY_S:
+        return None
+    return shelf.get(key_hash, (row.kitchen_id, row.version, origin, kept_since(now)))
+
+
+def _compose(store: Store, now: int, kitchen_id: str, origin: str) -> Feed:
+    shown = entries(store, now, kitchen_id) or (_nothing_planned(kitchen_id),)
+    body = write_calendar(shown, origin=origin, name=FEED_NAME, refresh_min=FEED_REFRESH_MIN)
+    return Feed(body, hashlib.sha256(body).hexdigest()[:32])
+
+
+def _nothing_planned(kitchen_id: str) -> Entry:
+    """A calendar needs at least one component (RFC 5545 3.4): one event long ago says that the feed works."""
+    name = hashlib.sha256(kitchen_id.encode()).hexdigest()[:16]
+    text = "This feed works. Bakes appear here once they are planned."
+    return Entry(f"{name}-empty@suppertide", "empty", 0, 60, "Nothing planned yet", text, "/", 0)
+
+
+# -- the person's own minutes
+
+
+def set_alarms(store: Store, kitchen_id: str, minutes: Mapping[str, int | None]) -> Kitchen:
+    """Alarm minutes by kind of step: None as planned, NO_ALARM silent. Raises PlanError at "alarm-<kind>"."""
+    wrong = [
+        Problem(f"alarm-{kind}", f"{chosen} minutes is too long before.", f"At most {MOST_ALARM_MIN}.")
+        for kind, chosen in minutes.items()
+        if chosen is not None and not NO_ALARM <= chosen <= MOST_ALARM_MIN
+    ]
+    if wrong:
+        raise PlanError(*wrong)
+
+    def change(kitchen: Kitchen) -> Kitchen:
+        kept = {kind: value for kind, value in kitchen.alarms if kind not in minutes}
+        kept |= {kind: value for kind, value in minutes.items() if value is not None}
+        return replace(kitchen, alarms=tuple(sorted(kept.items())))
+
+    return change_kitchen(store, kitchen_id, change)
+
+
+# -- drawing
+
+
+def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ...]) -> None:
+    kitchen = kitchen_of(store, kitchen_id)
+    said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit])
+    seen_by = hashlib.sha256(said.encode()).hexdigest()[:12]
+    for row in rows:
+        stamp = f"{row.stamp}.{seen_by}"
+        if stamp != row.drawn:
+            fresh = _present(store, now, kitchen_id, row, kitchen)
+            held = {r.step_id: r for r in store.calendar_entries(kitchen_id, bake_id=row.bake_id)}
+            store.save_entries(row.bake_id, _with_history(row.bake_id, fresh, held, now), stamp)
+
+
+def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen) -> tuple[Entry, ...]:
+    plan = picked(store, kitchen_id, row.bake_id)
+    events = journal(store, kitchen_id, row.bake_id)
+    state = fold(plan, events)
+    retimed = retime(plan, state, last_heard(plan, events, now))
+    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=state.area_cm2 > 0)
+
+
+def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
+    """When the journal was last written, by the phones' clocks but never in the future; else when the plan was made."""
+    return min(now, max([plan.made_at, *(e.logged_at for e in events)]))
+
+
+def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
+    """Compare with what was said before. A step ahead that is gone from the plan is called off, not just forgotten."""
+    gone = [_entry(row) for step_id, row in held.items() if step_id not in {e.step_id for e in fresh}]
+    called_off = [e if e.end <= now else replace(e, cancelled=True, busy=False, alarm_min=NO_ALARM) for e in gone]
+    return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *called_off)]
+
+
+def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> EntryRow:
+    fingerprint = entry.fingerprint()
+    if held is None:
+        return EntryRow(bake_id, entry.step_id, 0, now, fingerprint, to_plain(entry))
+    entry = replace(entry, made_at=held.entry["made_at"])
+    if held.fingerprint == fingerprint:
+        return held
+    return EntryRow(bake_id, entry.step_id, held.sequence + 1, now, fingerprint, to_plain(entry))
+
+
+def _entry(row: EntryRow) -> Entry:
+    return replace(from_plain(Entry, row.entry), sequence=row.sequence, changed_at=row.changed_at)

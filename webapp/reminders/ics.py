@@ -1,0 +1,224 @@
+"""Plan and present times -> calendar bytes. A pure function: the same input always gives the same bytes.
+
+The iCalendar format is RFC 5545; the sections are named where a rule comes from. Written by hand, not by a library,
+because what matters most here is what libraries leave to the caller: no control character ever, one DTEND, VALARM
+last and without a UID, folding that never cuts a character, and bytes that do not change with a library's version.
+
+Instants go out as UTC ("form 2" of section 3.3.5): time-zone tables that travel inside a file were read up to an hour
+wrong by common parsers. The person's own clock is in the text (see `calendar_words.py`).
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import hashlib
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
+from webapp.words.calendar import describe
+
+CONTENT_TYPE = "text/calendar; charset=utf-8"
+NO_ALARM = -1  # minutes before the start: a step that stays silent
+MOST_ALARM_MIN = 24 * 60
+_PRODID = "-//Suppertide//Suppertide 1//EN"
+_FOLD_OCTETS = 75  # section 3.1, line break not counted
+_EARLIEST, _LATEST = 0, 253402300799  # what a four-digit year can say
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One VEVENT. `made_at`, `sequence` and `changed_at` are its history, everything else its content."""
+
+    uid: str
+    step_id: str
+    start: int
+    end: int
+    title: str
+    text: str
+    path: str  # of the page that opens the step, no origin, no secret
+    made_at: int
+    busy: bool = False  # somebody's hands are needed: shown as busy
+    alarm_min: int = NO_ALARM
+    cancelled: bool = False
+    sequence: int = 0
+    changed_at: int = 0
+
+    def fingerprint(self) -> str:
+        """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
+        content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
+        return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
+
+
+def alarm_min(step: PlanStep, kitchen: Kitchen) -> int:
+    """Minutes before the start that this step's alarm rings: the person's own choice for its kind, else the plan's."""
+    minutes = dict(kitchen.alarms).get(step.kind, step.alarm_min)
+    return NO_ALARM if minutes < 0 else min(minutes, MOST_ALARM_MIN)
+
+
+def uid_for(bake_id: str, step_id: str) -> str:
+    """The event's name for ever (section 3.8.4.7): the same for every revision, with nothing personal in it."""
+    return f"{bake_id}-{step_id}@suppertide"
+
+
+def entries_for(
+    plan: Plan,
+    retimed: Retimed | None = None,
+    *,
+    kitchen: Kitchen | None = None,
+    cancelled: bool = False,
+    other_pan: bool = False,
+) -> tuple[Entry, ...]:
+    """One entry for each step that needs somebody, at its time as re-timed (as planned, without `retimed`).
+
+    A step that is behind us keeps its true time and has no alarm. `cancelled`: the bake is off, and so is every step
+    that is still ahead. `other_pan`: another pan than the plan's was chosen since.
+    """
+    kitchen = kitchen or Kitchen(zone=plan.zone)
+    now = {s.step_id: s for s in retimed.steps} if retimed else {}
+    wanted = (s for s in plan.steps if s.rings and s.presence != "none")
+    return tuple(_entry(plan, s, now.get(s.step_id), kitchen, cancelled, other_pan) for s in wanted)
+
+
+def _entry(
+    plan: Plan, step: PlanStep, now: RetimedStep | None, kitchen: Kitchen, cancelled: bool, other_pan: bool
+) -> Entry:
+    start, end = (now.start, now.end) if now else (step.start, step.end)
+    behind = now is not None and now.status != "open"
+    off = cancelled and not behind
+    return Entry(
+        uid=uid_for(plan.bake_id, step.step_id),
+        step_id=step.step_id,
+        start=start,
+        end=max(end, start + 60),  # section 3.8.2.2: later than the start
+        title=step.title,
+        text=describe(plan, step, start, kitchen, other_pan),
+        path=f"/bakes/{plan.bake_id}#step-{step.step_id}",
+        made_at=plan.made_at,
+        busy=step.presence == "hands" and not off,
+        alarm_min=NO_ALARM if behind or off else alarm_min(step, kitchen),
+        cancelled=off,
+        changed_at=plan.made_at,
+    )
+
+
+def write_calendar(entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0) -> bytes:
+    """A VCALENDAR (section 3.4) of these events, in the order given.
+
+    `name` and `refresh_min` belong to a subscribed feed: its name and how often it asks to be fetched (RFC 7986 5.1
+    and 5.7, each with the older property that more programs read).
+    """
+    lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODID}"]
+    if name:
+        lines += [f"NAME:{escape(name)}", f"X-WR-CALNAME:{escape(name)}"]
+    if refresh_min:
+        lines += [f"REFRESH-INTERVAL;VALUE=DURATION:PT{refresh_min}M", f"X-PUBLISHED-TTL:PT{refresh_min}M"]
+    for entry in entries:
+        lines += _event_lines(entry, origin)
+    lines.append("END:VCALENDAR")
+    return "".join(_fold(line) for line in lines).encode()
+
+
+def _event_lines(entry: Entry, origin: str) -> list[str]:
+    """A VEVENT (section 3.6.1), its alarm last."""
+    lines = [
+        "BEGIN:VEVENT",
+        f"UID:{escape(entry.uid)}",
+        f"DTSTAMP:{utc(entry.changed_at)}",
+        f"DTSTART:{utc(entry.start)}",
+        f"DTEND:{utc(entry.end)}",
+        f"SUMMARY:{escape(entry.title)}",
+        f"DESCRIPTION:{escape(entry.text)}",
+    ]
+    if origin:
+        lines.append(f"URL:{_uri(origin + entry.path)}")
+    lines += [
+        f"STATUS:{'CANCELLED' if entry.cancelled else 'CONFIRMED'}",
+        f"TRANSP:{'OPAQUE' if entry.busy else 'TRANSPARENT'}",
+        f"SEQUENCE:{entry.sequence}",
+        f"CREATED:{utc(entry.made_at)}",
+        f"LAST-MODIFIED:{utc(entry.changed_at)}",
+    ]
+    if entry.alarm_min >= 0:
+        lines += _alarm_lines(entry)
+    lines.append("END:VEVENT")
+    return lines
+
+
+def _alarm_lines(entry: Entry) -> list[str]:
+    """A VALARM (section 3.6.6): DISPLAY, relative to the start, whole minutes, no UID (a common reader drops those)."""
+    sign = "-" if entry.alarm_min else ""
+    return [
+        "BEGIN:VALARM",
+        "ACTION:DISPLAY",
+        f"TRIGGER:{sign}PT{entry.alarm_min}M",
+        f"DESCRIPTION:{escape(entry.title)}",
+        "END:VALARM",
+    ]
+
+
+def utc(instant: int) -> str:
+    """An instant as UTC date-time (section 3.3.5, form 2)."""
+    return datetime.fromtimestamp(min(max(instant, _EARLIEST), _LATEST), UTC).strftime("%Y%m%dT%H%M%SZ")
+
+
+def clean(text: str) -> str:
+    """Text without what no calendar may carry: control characters, line separators, half characters.
+
+    Line breaks of every kind become a newline, tabs a space; the rest of the C0 and C1 controls, the noncharacters
+    (they break the XML in which calendar servers hand events on) and lone surrogates go.
+    """
+    for line_break in ("\r\n", "\r", "\x0b", "\x0c", "\x85", "\u2028", "\u2029"):
+        text = text.replace(line_break, "\n")
+    text = text.replace("\t", " ")
+    return "".join(c for c in text if c == "\n" or not _forbidden(ord(c)))
+
+
+def _forbidden(code: int) -> bool:
+    control = code < 0x20 or 0x7F <= code < 0xA0
+    return control or 0xD800 <= code < 0xE000 or 0xFDD0 <= code < 0xFDF0 or (code & 0xFFFE) == 0xFFFE
+
+
+def escape(text: str) -> str:
+    """TEXT value (section 3.3.11): backslash, semicolon, comma and newline escaped, after `clean`."""
+    text = clean(text).replace("\\", "\\\\").replace(";", "\\;").replace(",", "\\,")
+    return text.replace("\n", "\\n")
+
+
+def _uri(text: str) -> str:
+    """A URI value is not escaped, so nothing but printable ASCII without spaces may be in it."""
+    return "".join(c for c in text if "!" <= c <= "~")
+
+
+def _fold(line: str) -> str:
+    """One content line with its CRLF, folded at 75 octets (section 3.1).
+
+    Never inside a character, and not beside a space where that can be helped: some readers trim lines before they
+    join them.
+    """
+    if len(line) <= _FOLD_OCTETS and line.isascii():
+        return line + "\r\n"
+    pieces: list[str] = []
+    room = _FOLD_OCTETS
+    while line:
+        cut = _cut(line, room)
+        pieces.append(line[:cut])
+        line, room = line[cut:], _FOLD_OCTETS - 1
+    return "\r\n ".join(pieces) + "\r\n"
+
+
+def _cut(line: str, room: int) -> int:
+    """How many characters of `line` go on this row of at most `room` octets."""
+    octets = most = 0
+    while most < len(line) and octets + len(line[most].encode()) <= room:
+        octets += len(line[most].encode())
+        most += 1
+    if most == len(line):
+        return most
+    cut = most
+    while cut > most - 20 and (line[cut] == " " or line[cut - 1] == " "):
+        cut -= 1
+    return cut if cut > most - 20 else most

@@ -1,0 +1,1 @@
+"""Push messages to browsers."""

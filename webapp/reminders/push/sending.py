@@ -1,0 +1,142 @@
+"""Push messages: which browsers want them, what is due when, and the one place that sends.
+
+A message is claimed in the database before anything leaves, and a claim is never taken back unless the service for
+certain did not take the message. So a crash may lose a message, and nothing is ever sent twice: the calendar is the
+reminder that rings, this is an extra.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable
+from typing import Protocol
+
+from webapp.core.errors import PlanError
+from webapp.reminders.events import draw, entries
+from webapp.reminders.ics import Entry
+from webapp.reminders.push import message
+from webapp.store.push import DueRow, SubscriptionRow
+from webapp.store.store import Store
+
+TEST_AFTER_S = 60
+MOST_PHONES = 20
+_USE_S = 15 * 60  # how long after the end of a step its message is still of use
+_TEST_USE_S = 300
+_MOST_BODY = 400
+_MOST_TRIES = 5
+
+
+class Sends(Protocol):
+    """`push.Sender`, or what stands in for it in a test."""
+
+    def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> message.Outcome:
+        """One POST."""
+
+
+def subscribe(
+    store: Store,
+    now: int,
+    new_id: Callable[[], str],
+    kitchen_id: str,
+    phone_id: str,
+    endpoint: str,
+    p256dh: str,
+    auth: str,
+    also: frozenset[str] = frozenset(),
+) -> str:
+    """Let a browser have messages; its subscription's id. The same browser again replaces itself. Raises PlanError."""
+    message.check_subscription(endpoint, p256dh, auth, also)
+    with store.transaction():
+        others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != endpoint]
+        if len(others) >= MOST_PHONES:
+            raise PlanError.at("endpoint", f"{MOST_PHONES} browsers have messages already.", "Turn one off first.")
+        row = SubscriptionRow(new_id(), kitchen_id, phone_id, endpoint, p256dh, auth)
+        store.put_subscription(row, now)
+    return row.subscription_id
+
+
+def unsubscribe(store: Store, kitchen_id: str, endpoint: str) -> None:
+    """No more messages to this browser."""
+    store.drop_endpoint(kitchen_id, endpoint)
+
+
+def how_many(store: Store, kitchen_id: str, phone_id: str) -> tuple[int, bool]:
+    """How many browsers have messages, and whether one of this phone is among them."""
+    rows = store.subscriptions(kitchen_id)
+    return len(rows), any(row.phone_id == phone_id for row in rows)
+
+
+def ring_in_a_minute(store: Store, now: int, kitchen_id: str, new_id: Callable[[], str]) -> int:
+    """A test message to every browser of the kitchen; how many."""
+    rows = store.subscriptions(kitchen_id)
+    said = {
+        "title": "Test ring from Suppertide",
+        "body": "If you see this with the page closed, messages work on this phone.",
+        "tag": "test",
+        "bake": "",
+    }
+    topic = f"test{_short(new_id())}"[:32]
+    due = now + TEST_AFTER_S
+    store.add_due(DueRow(row.subscription_id, topic, due, due + _TEST_USE_S, _packed(said)) for row in rows)
+    return len(rows)
+
+
+def lay_out(store: Store, now: int) -> None:
+    """Messages for every kitchen whose plans changed: those that wait are replaced, those sent stay sent."""
+    for kitchen_id in store.kitchens_to_ring():
+        version = draw(store, now, kitchen_id)
+        shown = [e for e in entries(store, now, kitchen_id) if e.alarm_min >= 0 and e.end + _USE_S > now]
+        rows = [
+            DueRow(
+                subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, e.end + _USE_S, payload_of(e)
+            )
+            for subscription in store.subscriptions(kitchen_id)
+            for e in shown
+        ]
+        store.set_due(kitchen_id, rows, version)
+
+
+def ring_due(store: Store, sender: Sends, now: int) -> int:
+    """Send everything that is due; how many were taken by their services."""
+    sent = 0
+    while row := store.claim_due(now):
+        sent += _ring(store, sender, row, now)
+    return sent
+
+
+def topic_of(uid: str) -> str:
+    """One topic for each step: 32 characters of base64url at most (RFC 8030 5.4), nothing personal."""
+    return f"s{_short(uid)}"
+
+
+def payload_of(entry: Entry) -> str:
+    """What the phone shows: short, as a push message holds less than 4 kB."""
+    when, _, what = entry.text.split("\n\n")[0].partition("\n")
+    clock = when.partition(",")[2].partition("(")[0].strip()
+    body = f"{clock} – {what}" if what else clock
+    short = body if len(body) <= _MOST_BODY else f"{body[: _MOST_BODY - 1]}…"
+    bake = entry.path.removeprefix("/bakes/").partition("#")[0]
+    return _packed({"title": entry.title[:120], "body": short, "tag": entry.uid[:120], "bake": bake})
+
+
+def _packed(said: dict[str, str]) -> str:
+    return json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+
+
+def _short(text: str) -> str:
+    return hashlib.sha256(text.encode()).hexdigest()[:27]
+
+
+def _ring(store: Store, sender: Sends, row: DueRow, now: int) -> bool:
+    to = store.subscription(row.subscription_id)
+    if to is None:
+        return False
+    outcome = sender.send(to.endpoint, to.p256dh, to.auth, row.payload, row.topic, row.not_after - now)
+    if outcome.what == message.GONE:
+        store.drop_subscription(row.subscription_id)
+    elif outcome.what == message.AGAIN and row.tries < _MOST_TRIES:
+        store.put_back(row, now + outcome.wait_s)
+    else:
+        store.settle(row, "sent" if outcome.what == message.SENT else "refused")
+    return outcome.what == message.SENT

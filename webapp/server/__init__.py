@@ -1,0 +1,1 @@
+"""The server process and what it does while nobody asks."""

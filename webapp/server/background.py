@@ -1,0 +1,102 @@
+"""What goes on while nobody asks: push messages when they are due, calendars brought up to date.
+
+Two threads of the server process, started by `serve`. Everything they do stands in the database before and after, so
+that stopping at any moment, or running twice, does no harm.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+import time
+from collections.abc import Callable
+
+from webapp.machine import redact
+from webapp.machine.net_guard import Guard
+from webapp.machine.secretbox import SecretBox
+from webapp.machine.settings import Settings
+from webapp.reminders.caldav.publish import Tools, publish_all, take_out_tests
+from webapp.reminders.push import message
+from webapp.reminders.push.sending import lay_out, ring_due
+from webapp.store.store import Store
+
+_LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
+_LISTEN_S = 3.0  # ... until messages follow it
+_SWEEP_S = 6 * 3600
+
+log = logging.getLogger(__name__)
+
+
+class Rounds(threading.Thread):
+    """Does one thing again and again until told to stop; what goes wrong is logged and tried again."""
+
+    def __init__(self, name: str, once: Callable[[], float]) -> None:
+        """`once` does the thing and returns after how many seconds to do it again."""
+        super().__init__(name=name, daemon=True)
+        self.pause_s = _LOOK_S  # after a round that failed
+        self._once = once
+        self._over = threading.Event()
+
+    def run(self) -> None:
+        """Until `stop`."""
+        while not self._over.wait(self._next()):
+            pass
+
+    def stop(self) -> None:
+        """Finish what is being done, then end."""
+        self._over.set()
+        self.join(timeout=30)
+
+    def _next(self) -> float:
+        try:
+            return self._once()
+        except Exception:  # the bell must not fall silent because one ring failed
+            log.exception("a round of %s failed", self.name)
+            return self.pause_s
+
+
+class Bell:
+    """Both kinds of rounds over one data folder."""
+
+    def __init__(self, settings: Settings, now: Callable[[], int] | None = None) -> None:
+        self._now = now or (lambda: int(time.time()))
+        self._store = Store(settings.database)
+        self._tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars))
+        self._sender = None
+        if message.available():
+            guard = Guard(also=frozenset(settings.push_hosts))
+            self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)
+        self._swept = 0
+        self._rounds = [Rounds("calendars", self.calendars)]
+        if self._sender:
+            self._rounds.append(Rounds("messages", self.messages))
+        redact.install()
+
+    def __enter__(self) -> Bell:
+        for one in self._rounds:
+            one.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        for one in self._rounds:
+            one.stop()
+        if self._sender:
+            self._sender.close()
+
+    def calendars(self) -> float:
+        """Publish what changed, take out test rings that have rung."""
+        publish_all(self._store, self._tools, self._now())
+        take_out_tests(self._store, self._tools, self._now())
+        return _LOOK_S
+
+    def messages(self) -> float:
+        """Send what is due; wake again when the next is, or in a few seconds for what may have changed."""
+        now = self._now()
+        lay_out(self._store, now)
+        if self._sender:
+            ring_due(self._store, self._sender, now)
+        if now - self._swept > _SWEEP_S:
+            self._swept = now
+            self._store.sweep_due(now)
+        due = self._store.next_due()
+        return _LISTEN_S if due is None else min(max(due - self._now(), 0.2), _LISTEN_S)

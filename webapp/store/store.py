@@ -1,0 +1,20 @@
+"""The one Store: everything the server remembers, in one SQLite file.
+
+It keeps JSON text and knows nothing of records: use cases turn records into plain values (bundle.py) and back. Every
+question about a bake names the kitchen that asks, so that another kitchen's bake is simply not there.
+"""
+
+from __future__ import annotations
+
+from webapp.store.bakes import BakeRow, Bakes, PickedRow
+from webapp.store.calendars import Calendars
+from webapp.store.kitchens import Guest, Kitchens, PhoneRow
+from webapp.store.push import Bells
+from webapp.store.reminders import Reminders
+from webapp.store.shelf import LarderRow, Shelves
+
+__all__ = ["BakeRow", "Guest", "LarderRow", "PhoneRow", "PickedRow", "Store"]
+
+
+class Store(Kitchens, Bakes, Shelves, Reminders, Calendars, Bells):
+    """Kitchens and phones, bakes and their journals, the larder, reminders. Wrap several calls in `transaction()`."""

@@ -1,0 +1,149 @@
+"""`create_app(settings)` puts together the doors, the pages and the API. The only folder that knows Flask.
+
+Every family of pages is a module of its own with a blueprint `bp`; families do not import each other. What they share
+stands in `door` (who asks, and the world for use cases), `forms`, `filters`, `errors` and `origin`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+from flask import Flask, Response, request
+from flask.sessions import SecureCookieSessionInterface, SessionMixin
+from flask_wtf import CSRFProtect  # type: ignore[import-untyped]  # ships no types
+from werkzeug.middleware.proxy_fix import ProxyFix
+
+from webapp.kitchens import access
+from webapp.machine import folders
+from webapp.machine.secret_file import secret_of
+from webapp.machine.settings import Settings
+from webapp.planning import full_plan
+from webapp.planning.evenings import Planner
+from webapp.store.store import Store
+from webapp.web import door, errors, filters, origin
+from webapp.web.bakes import book, compare, outcome
+from webapp.web.doughs import formulas, methods, toppings
+from webapp.web.kitchen import join, oven, take_along
+from webapp.web.kitchen import settings as kitchen_settings
+from webapp.web.phone import api, shell
+from webapp.web.plan import pages, week, what_if
+from webapp.web.reminders import calendar, page, push, setup
+
+# One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
+_FAMILIES = (
+    pages.bp,
+    api.bp,
+    kitchen_settings.bp,
+    join.bp,
+    take_along.bp,
+    calendar.bp,
+    page.bp,
+    push.bp,
+    formulas.bp,
+    book.bp,
+    week.bp,
+    shell.bp,
+    oven.bp,
+    outcome.bp,
+    toppings.bp,
+    methods.bp,
+    what_if.bp,
+    compare.bp,
+)
+_WITHOUT_TOKEN = (api.bp, push.bp)
+
+_CONTENT_SECURITY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
+    "manifest-src 'self'; worker-src 'self'; media-src 'self' blob: data:; font-src 'self'; form-action 'self'; "
+    "base-uri 'none'; frame-ancestors 'none'"
+)
+_HEADERS = {
+    "Content-Security-Policy": _CONTENT_SECURITY,
+    "X-Content-Type-Options": "nosniff",
+    "Referrer-Policy": "same-origin",
+    "X-Frame-Options": "DENY",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=()",
+}
+
+
+def create_app(
+    settings: Settings,
+    *,
+    planner: Planner | None = None,
+    now: Callable[[], int] | None = None,
+    new_id: Callable[[], str] | None = None,
+) -> Flask:
+    """The WSGI app on the database in `settings.data`; tests hand in their own planner, clock and ids."""
+    app = Flask(
+        "webapp.web",
+        template_folder=str(folders.templates_folder()),
+        static_folder=str(folders.static_folder()),
+        static_url_path="/static",  # said here: Flask would take the folder's name, which in a wheel is another one
+    )
+    app.secret_key = secret_of(settings.data / "session.key")
+    app.config.update(
+        MAX_CONTENT_LENGTH=settings.max_body,
+        MAX_FORM_MEMORY_SIZE=settings.max_body,
+        MAX_FORM_PARTS=2000,
+        SESSION_COOKIE_NAME="suppertide-form",
+        SESSION_COOKIE_SAMESITE="Lax",
+        WTF_CSRF_TIME_LIMIT=None,  # a form filled in over a day is still good
+        WTF_CSRF_SSL_STRICT=False,  # origin.py asks the browser itself, which also works behind a proxy
+    )
+    app.session_interface = _Sessions()
+    app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    world = _world(settings, planner, now, new_id)
+    origin.install(app, settings)
+    door.install(app, world)
+    errors.install(app)
+    filters.register(app)
+    setup.install(app, settings)
+    for family in _FAMILIES:
+        app.register_blueprint(family)
+    tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read
+    for family in _WITHOUT_TOKEN:
+        tokens.exempt(family)
+    app.after_request(_add_headers)
+    access.sweep(world.store, world.now())
+    if settings.proxies:
+        count = settings.proxies
+        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count, x_host=count)  # type: ignore[method-assign]
+    return app
+
+
+class _Sessions(SecureCookieSessionInterface):
+    """The session holds nothing but the form token. It outlives the browser, as phones close browsers all day."""
+
+    def get_expiration_time(self, app: Flask, session: SessionMixin) -> datetime | None:
+        del app, session  # the same for all
+        return datetime.now(UTC) + timedelta(days=400)
+
+    def get_cookie_secure(self, app: Flask) -> bool:
+        del app  # the request says it: the same app may be asked by https and, at home, without
+        return request.is_secure
+
+
+def _world(
+    settings: Settings,
+    planner: Planner | None,
+    now: Callable[[], int] | None,
+    new_id: Callable[[], str] | None,
+) -> door.World:
+    return door.World(
+        settings=settings,
+        store=Store(settings.database),
+        planner=planner or full_plan.plans_for,
+        now=now or door.seconds,
+        new_id=new_id or door.random_id,
+    )
+
+
+def _add_headers(response: Response) -> Response:
+    for name, value in _HEADERS.items():
+        response.headers.setdefault(name, value)
+    if response.mimetype == "text/html":
+        # Pages show one kitchen's own things: kept by nobody, asked for again each time.
+        response.headers.setdefault("Cache-Control", "private, no-cache")
+    return response

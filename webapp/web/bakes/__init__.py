@@ -1,0 +1,1 @@
+"""The book: what was baked and how it came out."""

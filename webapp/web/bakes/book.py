@@ -1,0 +1,102 @@
+"""The book: what was baked and how it came out; what this kitchen's dough has taught."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.data import oven
+from webapp.kitchens import book
+from webapp.kitchens.access import Home
+from webapp.web import forms
+from webapp.web.door import enter, must_have, world
+
+bp = Blueprint("book", __name__, url_prefix="/book")
+
+_TIMINGS = (("", "–"), ("early", "Not ready yet when I pressed it"), ("right", "Just right"), ("late", "Past its best"))
+
+
+@bp.get("")
+def show() -> str:
+    """Past bakes, the latest first, and the lessons."""
+    inside, here = enter(), world()
+    now = here.now()
+    return render_template(
+        "bakes/book.html",
+        entries=book.book(here.store, inside.kitchen_id, now),
+        taught=book.taught(here.store, now, inside.kitchen_id),
+        signs=_sign_names(),
+        **_around(inside, now),
+    )
+
+
+@bp.get("/<bake_id>")
+def entry(bake_id: str) -> str:
+    """One bake: how it came out, why, and what to try."""
+    return _page(must_have(), bake_id, _form(None))
+
+
+@bp.post("/<bake_id>")
+def write(bake_id: str) -> AnyResponse:
+    """Write down how it came out."""
+    inside, here = must_have(), world()
+    form = _form(None)
+    note = form.note.data or ""
+    try:
+        book.write_outcome(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, _said(form), note)
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, bake_id, form), 422)
+    flash("Written down.", "good")
+    return redirect(url_for("book.entry", bake_id=bake_id), 303)
+
+
+def _page(inside: Home, bake_id: str, form: Any) -> str:
+    here = world()
+    now = here.now()
+    found, diagnosis, retimed = book.entry(here.store, now, inside.kitchen_id, bake_id)
+    return render_template(
+        "bakes/entry.html",
+        entry=found,
+        plan=found.plan,
+        diagnosis=diagnosis,
+        retimed=retimed,
+        form=form,
+        signs=_sign_names(),
+        parts=_parts(),
+        **_around(inside, now),
+    )
+
+
+def _form(typed: dict[str, str] | None) -> Any:
+    timing = forms.one_of("The dough, when it was pressed out", _TIMINGS)
+    fields = {"timing": timing, "note": forms.area("A line or two")}
+    for part in book.PARTS:
+        fields[f"{part}-good"] = forms.tick("Good")
+    for sign in oven.signs():
+        fields[sign.key] = forms.tick(sign.name)
+    return forms.form_of(fields, typed)
+
+
+def _said(form: Any) -> dict[str, str]:
+    """Signs of each part, in words of one key each; "good" when that is ticked and nothing else."""
+    said = {"timing": form.timing.data if form.timing.data in book.TIMINGS else ""}
+    for part, keys in _parts().items():
+        ticked = [key for key in keys if form[key].data]
+        said[part] = " ".join(ticked) or (book.GOOD if form[f"{part}-good"].data else "")
+    return said
+
+
+def _parts() -> dict[str, list[str]]:
+    return {part: [sign.key for sign in oven.signs() if sign.part == part] for part in book.PARTS}
+
+
+def _sign_names() -> dict[str, str]:
+    return {sign.key: sign.name for sign in oven.signs()} | {book.GOOD: "good"}
+
+
+def _around(inside: Home, now: int) -> dict[str, Any]:
+    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}

@@ -1,0 +1,52 @@
+"""Two bakes of the book side by side."""
+
+from __future__ import annotations
+
+from flask import Blueprint, render_template, request
+
+from webapp.data import oven
+from webapp.kitchens import book
+from webapp.kitchens.access import Home
+from webapp.kitchens.bakes import NotHere
+from webapp.kitchens.compare import Side, compare
+from webapp.web.door import must_have, world
+
+bp = Blueprint("beside", __name__, url_prefix="/book")
+
+_TIMINGS = {"early": "not ready yet", "right": "just right", "late": "past its best"}
+
+
+@bp.get("/<bake_id>/beside")
+def show(bake_id: str) -> str:
+    """This bake on the left, `?with=` on the right; without one the last of the same dough, else the last."""
+    inside, here = must_have(), world()
+    now = here.now()
+    found, _, _ = book.entry(here.store, now, inside.kitchen_id, bake_id)
+    others = [one for one in book.book(here.store, inside.kitchen_id, now) if one.row.bake_id != bake_id]
+    alike = [one for one in others if one.plan.formula_key == found.plan.formula_key]
+    first = (alike or others)[0].row.bake_id if others else ""
+    other = request.args.get("with") or first
+    if other and other not in {one.row.bake_id for one in others}:
+        raise NotHere(other)
+    left, right = _side(inside, bake_id), _side(inside, other) if other else None
+    return render_template(
+        "bakes/compare.html",
+        left=left,
+        right=right,
+        lines=compare(left, right) if right else (),
+        others=others,
+        bake_id=bake_id,
+        other=other,
+        kitchen=inside.kitchen,
+        now=now,
+        zone=inside.kitchen.zone,
+        clock=inside.kitchen.clock,
+    )
+
+
+def _side(inside: Home, bake_id: str) -> Side:
+    here = world()
+    found, _, retimed = book.entry(here.store, here.now(), inside.kitchen_id, bake_id)
+    names = {sign.key: sign.name for sign in oven.signs()} | {book.GOOD: "good"} | _TIMINGS
+    said = {part: ", ".join(names.get(word, word) for word in words.split()) for part, words in found.outcome.items()}
+    return Side(found.plan, retimed, said)

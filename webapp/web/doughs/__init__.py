@@ -1,0 +1,1 @@
+"""Formulas, methods and toppings."""

@@ -1,0 +1,1 @@
+"""The kitchen's settings, its oven, its phones, taking everything along."""

@@ -1,0 +1,129 @@
+"""Another phone: a one-time code shown as a QR picture, the list of phones, taking one away."""
+
+from __future__ import annotations
+
+import io
+import secrets
+from typing import Any
+
+import segno
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from markupsafe import Markup
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.kitchens import access
+from webapp.kitchens.access import Home
+from webapp.web import forms
+from webapp.web.door import enter, hand_out, known, must_have, new_key, world
+
+bp = Blueprint("join", __name__, url_prefix="/join")
+
+_ALPHABET = "abcdefghjkmnpqrstuvwxyz23456789"  # nothing that reads like something else
+_LETTERS = 20  # 31 ** 20 is more than 99 bits: nobody guesses it within ten minutes
+
+
+@bp.get("")
+def show() -> str:
+    """With a code in the address: ask whether this phone wants to join. Without: the kitchen's phones."""
+    code = request.args.get("code", "")
+    if code:
+        return _ask(code)
+    return _page(enter())
+
+
+@bp.post("")
+def join() -> AnyResponse:
+    """Join the kitchen that the code opens; this phone's former kitchen is left as it is."""
+    here = world()
+    code, key = _plain(request.form.get("code", "")), new_key()
+    try:
+        access.join(here.store, here.now(), here.new_id, code, key)
+    except PlanError as error:
+        return make_response(_ask(code, error), 422)
+    hand_out(key)
+    flash("This phone is in. Everything of the kitchen is here too.", "good")
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/code")
+def make_code() -> str:
+    """Show a fresh code: good for ten minutes, for one phone."""
+    inside, here = must_have(), world()
+    code = "".join(secrets.choice(_ALPHABET) for _ in range(_LETTERS))
+    until = access.offer_code(here.store, here.now(), inside.kitchen_id, code)
+    return _page(inside, code=code, until=until)
+
+
+@bp.post("/phones/<phone_id>/name")
+def rename(phone_id: str) -> AnyResponse:
+    """Give a phone a name."""
+    inside = must_have()
+    try:
+        access.rename_phone(world().store, inside.kitchen_id, phone_id, request.form.get("name", ""))
+    except PlanError as error:
+        return make_response(_page(inside, error=error), 422)
+    return redirect(url_for("join.show"), 303)
+
+
+@bp.post("/phones/<phone_id>/remove")
+def remove(phone_id: str) -> AnyResponse:
+    """Its key opens nothing from now on."""
+    inside = must_have()
+    try:
+        access.remove_phone(world().store, inside.kitchen_id, phone_id)
+    except PlanError as error:
+        return make_response(_page(inside, error=error), 422)
+    if phone_id == inside.phone_id:
+        hand_out("")
+    return redirect(url_for("join.show"), 303)
+
+
+def _page(inside: Home, **more: Any) -> str:
+    here = world()
+    address = _address(more["code"]) if "code" in more else ""
+    return render_template(
+        "kitchen/join.html",
+        phones=access.phones(here.store, inside.kitchen_id),
+        this_phone=inside.phone_id,
+        picture_of=_picture(address) if address else "",
+        address=address,
+        press=forms.Press(),
+        kitchen=inside.kitchen,
+        now=here.now(),
+        **more,
+    )
+
+
+def _ask(code: str, error: PlanError | None = None) -> str:
+    here = world()
+    code = _plain(code)
+    holds = access.code_holds(here.store, here.now(), code)
+    return render_template(
+        "kitchen/join_ask.html",
+        code=code,
+        holds=holds,
+        error=error,
+        press=forms.Press(),
+        has_kitchen=known() is not None,
+    )
+
+
+def _plain(code: str) -> str:
+    """People type codes with spaces, dashes and capitals."""
+    return "".join(letter for letter in code.lower() if letter in _ALPHABET)[:_LETTERS]
+
+
+def _address(code: str) -> str:
+    base = world().settings.public_url or request.host_url.rstrip("/")
+    return f"{base}{url_for('join.show', code=code)}"
+
+
+def _picture(address: str) -> Markup:
+    out = io.BytesIO()
+    segno.make(address, error="m", micro=False).save(
+        out, kind="svg", border=4, xmldecl=False, svgns=True, svgclass="qr", lineclass="qr-line", omitsize=True,
+        title="QR picture of the address above",
+    )  # fmt: skip
+    # Made by segno from an address of our own; nothing a person typed is in it.
+    return Markup(out.getvalue().decode())  # noqa: S704

@@ -1,0 +1,153 @@
+"""The oven page under the settings: what plans reckon with, and what is better measured once than reckoned."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning import habits
+from webapp.core.now.cautions import out_too_long
+from webapp.data import oven as oven_data
+from webapp.forms import oven as answers
+from webapp.forms.typed import Answers, number_text
+from webapp.kitchens.access import Home, change_kitchen
+from webapp.web import forms
+from webapp.web.door import enter, world
+
+bp = Blueprint("oven", __name__, url_prefix="/settings/oven")
+
+_LONGEST_LIT_S = 4 * 3600  # a stopwatch left running since yesterday measures nothing
+
+
+bp.add_app_template_global(out_too_long)  # the bake's page says it too
+
+
+@bp.get("")
+def show() -> str:
+    """The oven as it is known; `lit` in the address is the running stopwatch."""
+    return _page(enter())
+
+
+@bp.post("/slab")
+def slab() -> AnyResponse:
+    """Choose the slab."""
+    return _save("slab", answers.read_slab, "lies")
+
+
+@bp.post("/preheat")
+def preheat() -> AnyResponse:
+    """Minutes that were measured."""
+    return _save("preheat", answers.read_preheat, "heating")
+
+
+@bp.post("/thermometer")
+def thermometer() -> AnyResponse:
+    """What dial and thermometer read."""
+    return _save("thermometer", answers.read_thermometer, "truth")
+
+
+@bp.post("/lit")
+def lit() -> AnyResponse:
+    """The oven is being lit now: the stopwatch runs in the address, so that nothing has to be kept."""
+    enter()
+    return redirect(url_for("oven.show", lit=world().now(), _anchor="heating"), 303)
+
+
+@bp.post("/hot")
+def hot() -> AnyResponse:
+    """It is hot now."""
+    inside, here = enter(), world()
+    try:
+        minutes = answers.timed_minutes(_whole(request.form.get("lit", "")), here.now())
+    except PlanError as error:
+        form = _forms(inside.kitchen)["preheat"]
+        forms.show(form, error.problems)
+        return make_response(_page(inside, "preheat", form), 422)
+    change_kitchen(here.store, inside.kitchen_id, lambda kitchen: answers.with_preheat(kitchen, minutes))
+    flash(f"Kept: hot after {minutes} min. Plans light the oven so long before loading.", "good")
+    return redirect(url_for("oven.show", _anchor="heating"), 303)
+
+
+@bp.post("/habits/<int:place>/drop")
+def drop_habit(place: int) -> AnyResponse:
+    """Take back a change that was accepted after a bake."""
+
+    def without(kitchen: Kitchen) -> Kitchen:
+        return replace(kitchen, habits=habits.drop(kitchen.habits, place))
+
+    inside, here = enter(), world()
+    change_kitchen(here.store, inside.kitchen_id, without)
+    flash("Dropped: the next plan is without it.", "good")
+    return redirect(url_for("oven.show", _anchor="habits"), 303)
+
+
+def _save(name: str, read: Callable[[Answers, Kitchen], Kitchen], anchor: str) -> AnyResponse:
+    inside, here = enter(), world()
+    form = _forms(inside.kitchen)[name]
+    typed = forms.answers_of(form)
+    try:
+        change_kitchen(here.store, inside.kitchen_id, lambda kitchen: read(typed, kitchen))
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, name, form), 422)
+    flash("Saved.", "good")
+    return redirect(url_for("oven.show", _anchor=anchor), 303)
+
+
+def _whole(typed: str) -> int:
+    return int(typed) if typed.isdecimal() and len(typed) < 12 else 0
+
+
+def _forms(kitchen: Kitchen, posted: bool = True) -> dict[str, Any]:
+    oven = kitchen.oven
+    slabs = [(one.key, one.name) for one in oven_data.slabs()]
+    known = oven.measured_preheat_min
+    return {
+        "slab": forms.form_of(
+            {"slab": forms.cards("Choose what is nearest", slabs)}, {"slab": answers.slab_choice(oven)}, posted
+        ),
+        "preheat": forms.form_of(
+            {"minutes": forms.count("Minutes from cold until hot through")},
+            {"minutes": number_text(known) if known else ""},
+            posted,
+        ),
+        "thermometer": forms.form_of(
+            {
+                "dial": forms.text("The dial is set to", size="6"),
+                "thermometer": forms.number("The thermometer inside reads"),
+            },
+            {},
+            posted,
+        ),
+    }
+
+
+def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
+    kitchen, now = inside.kitchen, world().now()
+    made = _forms(kitchen, posted=False)
+    if wrong:
+        made[wrong] = form
+    since = _whole(request.args.get("lit", ""))
+    return render_template(
+        "kitchen/oven.html",
+        kitchen=kitchen,
+        forms=made,
+        wrong=wrong,
+        press=forms.Press(),
+        examples=answers.examples(kitchen),
+        highest=answers.highest_words(kitchen.oven),
+        dial_words=answers.dial_words(kitchen),
+        slab_notes={one.key: one.note for one in oven_data.slabs()},
+        gas_marks=oven_data.gas_marks(),
+        habits=[habits.words(one) for one in kitchen.habits],
+        lit=since if 0 < now - since + 1 <= _LONGEST_LIT_S else 0,
+        now=now,
+        zone=kitchen.zone,
+        clock=kitchen.clock,
+    )

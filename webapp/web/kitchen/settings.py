@@ -1,0 +1,187 @@
+"""The settings of the kitchen: scale, pans, oven and slab, warmth, hours of each person, units, busy calendar.
+
+One page; each section is a form of its own, so that a mistake in one keeps nothing of the others back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from contextlib import closing
+from dataclasses import replace
+from functools import cache
+from typing import Any
+from zoneinfo import available_timezones
+
+from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.day.day import zone_of
+from webapp.core.errors import PlanError, Problem
+from webapp.core.kitchen import Kitchen, Person
+from webapp.data import oven
+from webapp.forms import kitchen as answers
+from webapp.kitchens.access import Home, change_kitchen, person_leaves
+from webapp.planning import evenings
+from webapp.web import forms
+from webapp.web.door import enter, must_have, world
+from webapp.web.kitchen.fields import LINES
+
+bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
+
+
+@bp.get("")
+def show() -> str:
+    """Every section as it is."""
+    return _page(enter())
+
+
+@bp.post("/zone")
+def save_zone() -> AnyResponse:
+    """Take over the phone's own time zone (offered by static/js/pages/zone.js when it is another one)."""
+    zone = request.form.get("zone", "")
+    zone_of(zone)
+    change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/busy")
+def save_busy() -> AnyResponse:
+    """Read the busy times of an uploaded calendar into one person's day."""
+    inside, here = enter(), world()
+    sent = request.files.get("file")
+    try:
+        if sent is None or not sent.filename:
+            raise PlanError.at("busy", "No file was chosen.", "Choose one that ends in .ics.")
+        with closing(sent):
+            person = _whose(inside)
+            times = evenings.bring_busy(here.store, here.now(), inside.kitchen_id, sent.read(), person)
+    except PlanError as error:
+        return make_response(_page(inside, "busy", problems=error.problems), 422)
+    flash(" ".join((f"Read: {len(times.spans)} busy stretches in the coming weeks.", *times.notes)), "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
+
+
+@bp.post("/busy/forget")
+def forget_busy() -> AnyResponse:
+    """Forget one person's busy times."""
+    inside = must_have()
+    world().store.set_busy(inside.kitchen_id, (), _whose(inside))
+    flash("Forgotten.", "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
+
+
+def _whose(inside: Home) -> int:
+    """The person a calendar is of: the first, unless the form says another of the list."""
+    places = [str(place) for place in range(len(inside.kitchen.people))]
+    said = request.form.get("who", "0")
+    if said not in places:
+        raise PlanError.at("busy", "That person is not on the list.", "Choose one of those shown.")
+    return places.index(said)
+
+
+@bp.post("/<section>")
+def save(section: str) -> AnyResponse:
+    """Save one section; with mistakes, show it again as typed."""
+    if section not in answers.SECTIONS:
+        abort(404)
+    inside = enter()
+    form = _form(section, inside.kitchen)
+    typed = forms.answers_of(form)
+    try:
+        change_kitchen(world().store, inside.kitchen_id, lambda now: _read(section, typed, now))
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, section, form), 422)
+    flash("Saved.", "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
+
+
+@bp.get("/people/<int:place>")
+def person(place: int) -> str:
+    """One person's week; the place after the last is somebody new."""
+    inside = enter()
+    if place > len(inside.kitchen.people):
+        abort(404)
+    return _person_page(inside, place, _person_form(_person_at(inside.kitchen, place)))
+
+
+@bp.post("/people/<int:place>")
+def save_person(place: int) -> AnyResponse:
+    """Save, add or take away a person."""
+    inside = enter()
+    if place > len(inside.kitchen.people):
+        abort(404)
+    form = _person_form(_person_at(inside.kitchen, place))
+    try:
+        if form["gone"].data:
+            person_leaves(world().store, inside.kitchen_id, place)
+        else:
+            new = answers.read_person(forms.answers_of(form))
+            change_kitchen(world().store, inside.kitchen_id, lambda kitchen: answers.with_person(kitchen, place, new))
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_person_page(inside, place, form), 422)
+    flash("Saved.", "good")
+    return redirect(url_for("kitchen_settings.show"), 303)
+
+
+def _read(section: str, typed: Any, kitchen: Kitchen) -> Kitchen:
+    if section == "units":
+        return answers.read_units(typed, kitchen, tuple(one.key for one in oven.allergens()))
+    return answers.SECTIONS[section].read(typed, kitchen)
+
+
+def _form(section: str, kitchen: Kitchen, posted: bool = True) -> Any:
+    fields = {name: line.field for name, line in LINES[section](kitchen).items()}
+    return forms.form_of(fields, answers.SECTIONS[section].typed(kitchen), posted=posted)
+
+
+def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Problem] = ()) -> str:
+    kitchen, here = inside.kitchen, world()
+    sections = {
+        # Only the form that was posted shows what was posted: sections share no field names with each other's answers.
+        section: (form if section == wrong else _form(section, kitchen, posted=False), LINES[section](kitchen))
+        for section in answers.SECTIONS
+    }
+    return render_template(
+        "kitchen/settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
+        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE, problems=problems,
+        busy=_busy(inside), now=here.now(),
+    )  # fmt: skip
+
+
+def _busy(inside: Home) -> list[tuple[int, str, tuple[tuple[int, int], ...]]]:
+    """(place, name, busy stretches from now on) of everybody who has some."""
+    here = world()
+    rows = (
+        (place, one.name, here.store.busy(inside.kitchen_id, since=here.now(), person=place))
+        for place, one in enumerate(inside.kitchen.people)
+    )
+    return [row for row in rows if row[2]]
+
+
+def _person_at(kitchen: Kitchen, place: int) -> Person:
+    return kitchen.people[place] if place < len(kitchen.people) else Person(f"Person {place + 1}")
+
+
+def _person_form(someone: Person) -> Any:
+    fields = {"name": forms.text("Name"), "gone": forms.tick("Take this person off the list")}
+    for day in range(7):
+        fields |= {
+            f"{day}-wake": forms.clock("Up"),
+            f"{day}-sleep": forms.clock("In bed"),
+            f"{day}-away": forms.text("Away", placeholder="8:00-17:45"),
+        }
+    return forms.form_of(fields, answers.typed_person(someone))
+
+
+def _person_page(inside: Home, place: int, form: Any) -> str:
+    new = place >= len(inside.kitchen.people)
+    return render_template(
+        "kitchen/person.html", form=form, place=place, new=new, days=answers.DAYS, kitchen=inside.kitchen
+    )
+
+
+@cache
+def _zones() -> tuple[str, ...]:
+    return tuple(sorted(zone for zone in available_timezones() if "/" in zone and not zone.startswith("Etc/")))

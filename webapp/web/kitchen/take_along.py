@@ -1,0 +1,105 @@
+"""Take everything along as JSON, bring it in on another server, delete everything."""
+
+from __future__ import annotations
+
+import json
+from contextlib import closing
+
+from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError, Problem
+from webapp.kitchens import access, take_along
+from webapp.kitchens.access import Home
+from webapp.reminders.caldav import publish
+from webapp.web import forms
+from webapp.web.door import enter, hand_out, must_have, world
+from webapp.web.reminders.setup import ringing
+
+bp = Blueprint("export", __name__)
+
+LARGEST = 48_000_000  # bytes: some thousand bakes
+
+
+@bp.get("/take-along")
+def show() -> str:
+    """The three things one can do with everything."""
+    return _page(enter())
+
+
+@bp.get("/export.json")
+def export() -> Response:
+    """The whole kitchen as one JSON file."""
+    inside, here = must_have(), world()
+    document = take_along.everything(here.store, here.now(), inside.kitchen_id)
+    response = Response(json.dumps(document, indent=1), mimetype="application/json")
+    response.headers["Content-Disposition"] = 'attachment; filename="suppertide-kitchen.json"'
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@bp.post("/import")
+def bring_in() -> AnyResponse:
+    """Bring an exported kitchen into this one."""
+    inside, here = enter(), world()
+    try:
+        document = _json(_sent_file())
+        new = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
+    except PlanError as error:
+        return make_response(_page(inside, error), 422)
+    flash(f"Brought in: the kitchen as it was, and {new} bakes that were not here yet.", "good")
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/delete-everything")
+def delete_everything() -> AnyResponse:
+    """Forget the kitchen. The word has to be typed, so that no slip of a thumb does it."""
+    inside = must_have()
+    if request.form.get("word", "").strip().lower() != "delete":
+        error = PlanError.at("word", "Nothing was deleted.", "Type the word “delete” to do it.")
+        return make_response(_page(inside, error), 422)
+    here = world()
+    # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
+    publish.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    access.delete_everything(here.store, inside.kitchen_id)
+    hand_out("")
+    response = make_response(render_template("gone.html"))
+    # What this phone had packed goes too, where the browser knows how (W3C Clear Site Data).
+    response.headers["Clear-Site-Data"] = '"storage"'
+    return response
+
+
+@bp.before_app_request
+def larger_for_files() -> None:
+    """A kitchen of many bakes is larger than a form may be."""
+    if request.endpoint == "export.bring_in":
+        request.max_content_length = max(LARGEST, current_app.config["MAX_CONTENT_LENGTH"])
+
+
+def _sent_file() -> bytes:
+    sent = request.files.get("file")
+    if sent is None:
+        return b""
+    with closing(sent):
+        return bytes(sent.read())
+
+
+def _page(inside: Home, error: PlanError | None = None) -> str:
+    return render_template(
+        "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error)
+    )
+
+
+def _problems(error: PlanError | None) -> tuple[Problem, ...]:
+    return error.problems if error else ()
+
+
+def _json(data: bytes) -> object:
+    def no_number(word: str) -> None:
+        raise ValueError(word)
+
+    try:
+        return json.loads(data, parse_constant=no_number)
+    except (ValueError, RecursionError):
+        way_out = "Choose the file that “Take along” wrote."
+        raise PlanError.at("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None

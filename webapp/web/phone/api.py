@@ -1,0 +1,70 @@
+"""The JSON API of the kitchen screen: which bakes there are, one bake's bundle, its journal both ways.
+
+Every failure has the one error shape of `errors.py`. Nothing here makes a kitchen: a phone without one is told so.
+"""
+
+from __future__ import annotations
+
+from flask import Blueprint, Response, jsonify, request
+
+from webapp.kitchens import bakes as kitchen_bakes
+from webapp.records import SCHEMA, to_plain
+from webapp.web.door import must_be_known, world
+from webapp.web.origin import only_our_json
+from webapp.web.phone.schemas import read_events
+
+bp = Blueprint("api", __name__, url_prefix="/api")
+
+_STILL_SHOWN_S = 36 * 3600  # a bake stays on the list until a day and a half after its supper
+
+
+@bp.before_request
+def guard() -> None:
+    """Changes come from our own pages."""
+    only_our_json(world().settings.public_url)
+
+
+@bp.after_request
+def keep_nothing(response: Response) -> Response:
+    """The phone's own database is the copy to keep; caches in between hold nothing."""
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+@bp.get("/bakes")
+def bakes() -> Response:
+    """Picked bakes that are still of interest, the next one first, the given-up ones marked."""
+    home, here = must_be_known(), world()
+    now = here.now()
+    rows = here.store.picked(home.kitchen_id, since=now - _STILL_SHOWN_S)
+    return jsonify({"schema": SCHEMA, "bakes": [to_plain(row) for row in rows], "served_at": now})
+
+
+@bp.get("/bakes/<bake_id>/bundle")
+def bundle(bake_id: str) -> Response:
+    """The plan, its journal, how this kitchen reads numbers."""
+    home, here = must_be_known(), world()
+    return jsonify(kitchen_bakes.bundle_for(here.store, here.now(), home.kitchen_id, bake_id))
+
+
+@bp.get("/bakes/<bake_id>/events")
+def events(bake_id: str) -> Response:
+    """The journal, and the revision of the plan, so that a phone sees when it needs a new bundle."""
+    return _journal(bake_id)
+
+
+@bp.post("/bakes/<bake_id>/events")
+def add_events(bake_id: str) -> Response:
+    """Join events to the journal (repeating changes nothing); answers like GET, with `added`."""
+    home, here = must_be_known(), world()
+    sent = read_events(request.get_data(), bake_id)
+    added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
+    return _journal(bake_id, added=added)
+
+
+def _journal(bake_id: str, **more: int) -> Response:
+    home, here = must_be_known(), world()
+    plan = kitchen_bakes.picked(here.store, home.kitchen_id, bake_id)
+    lines = [to_plain(event) for event in kitchen_bakes.journal(here.store, home.kitchen_id, bake_id)]
+    answer = {"schema": SCHEMA, "events": lines, "revision": plan.revision, "served_at": here.now()}
+    return jsonify(answer | more)

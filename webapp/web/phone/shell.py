@@ -1,0 +1,196 @@
+"""The kitchen shell: the page, its files, the worker and the manifest, the same bytes for everybody.
+
+The shell's files have addresses of their own, `/shell/<version>/...`, with the version made from their contents: the
+worker keeps exactly those and answers for nothing else, and every other page of the site is always as fresh as the
+server. There is no build step: which scripts belong to the kitchen is read from their imports.
+"""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import json
+import re
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
+
+from webapp.machine import folders
+
+bp = Blueprint("shell", __name__)
+
+_STYLES = ("css/base.css", "css/chart.css", "css/kitchen.css")
+_ENTRY = "js/kitchen/kitchen.js"
+_ICONS = ("icons/mark.svg",)
+_IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")
+_STATIC_IMPORT = re.compile(r"""^(?:import|export)\s[^;]*?from\s*["'](\.{1,2}/[^"']+\.js)["']""", re.MULTILINE)
+_CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png"}
+_YEAR_S = 365 * 86400
+
+
+@dataclass(frozen=True)
+class ShellFile:
+    """One file of the shell: its path below static/, its bytes, the same compressed."""
+
+    path: str
+    body: bytes
+    packed: bytes
+
+    @property
+    def mimetype(self) -> str:
+        """By the ending of its name."""
+        return _TYPES[Path(self.path).suffix]
+
+
+@dataclass(frozen=True)
+class Shell:
+    """All files of the shell and the version that their contents make."""
+
+    version: str
+    files: tuple[ShellFile, ...]
+    first: tuple[str, ...]  # scripts that the first view needs, in order of import
+
+    def file(self, path: str) -> ShellFile | None:
+        """The file of that path below static/."""
+        return next((one for one in self.files if one.path == path), None)
+
+
+def read_shell(static: Path, templates: Path) -> Shell:
+    """The shell as it lies on the disk."""
+    paths = (*_STYLES, *imports_of(static, _ENTRY, _IMPORT), *_ICONS)
+    files = tuple(_file(static, path) for path in paths)
+    parts = [one.path.encode() + b"\0" + one.body for one in files]
+    parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
+    parts.append((static / "sw.js").read_bytes())
+    version = hashlib.sha256(b"\0".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()[:16]
+    return Shell(version, files, imports_of(static, _ENTRY, _STATIC_IMPORT))
+
+
+def imports_of(static: Path, entry: str, pattern: re.Pattern[str]) -> tuple[str, ...]:
+    """The script and everything that it imports, however far down."""
+    found = [entry]
+    for path in found:
+        for name in pattern.findall((static / path).read_text(encoding="utf-8")):
+            target = ((static / path).parent / name).resolve().relative_to(static.resolve()).as_posix()
+            if target not in found:
+                found.append(target)
+    return tuple(found)
+
+
+def _file(static: Path, path: str) -> ShellFile:
+    body = lean((static / path).read_text(encoding="utf-8"), Path(path).suffix).encode()
+    return ShellFile(path, body, gzip.compress(body, 9, mtime=0))
+
+
+def lean(text: str, suffix: str) -> str:
+    """Without the comments that stand alone and without indentation: a fifth less to carry to the phone."""
+    if suffix == ".css":
+        text = _CSS_COMMENT.sub("", text)
+    lines = (line.strip() for line in text.splitlines())
+    return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
+
+
+@cache
+def _kept(static: Path, templates: Path) -> Shell:
+    return read_shell(static, templates)
+
+
+def shell() -> Shell:
+    """The shell, read once; anew for each request while the app is in debug mode."""
+    here = (folders.static_folder(), folders.templates_folder())
+    return read_shell(*here) if current_app.debug else _kept(*here)
+
+
+@bp.get("/kitchen")
+def kitchen() -> Response:
+    """The kitchen screen. The bake is named after the # of the address, which never reaches the server."""
+    return _answer(kitchen_page().encode(), "text/html", cache="no-cache")
+
+
+def kitchen_page() -> str:
+    """The page's text: nothing personal, no token."""
+    here = shell()
+    urls = {"styles": [_url(path) for path in _STYLES], "entry": _url(_ENTRY), "icon": _url(_ICONS[0])}
+    return render_template("phone/kitchen.html", preloads=[_url(p) for p in here.first if p != _ENTRY], **urls)
+
+
+@bp.get("/shell/<version>/<path:path>")
+def file(version: str, path: str) -> Response:
+    """A file of the shell; of another version there is none."""
+    here = shell()
+    found = here.file(path)
+    if version != here.version or found is None:
+        abort(404)
+    return _answer(found.body, found.mimetype, cache=f"public, max-age={_YEAR_S}, immutable", packed=found.packed)
+
+
+@bp.get("/sw.js")
+def worker() -> Response:
+    """The worker with its list filled in; asked for again at every visit, so it must not be kept."""
+    here = shell()
+    wanted = {_url(one.path): _digest(one.body) for one in here.files}
+    wanted[url_for("shell.kitchen")] = _digest(kitchen_page().encode())
+    wanted[url_for("shell.manifest")] = _digest(_manifest().encode())
+    source = (folders.static_folder() / "sw.js").read_text(encoding="utf-8")
+    text = source.replace('"VERSION"', json.dumps(here.version)).replace('"FILES"', json.dumps(wanted, indent=1))
+    return _answer(text.encode(), "text/javascript", cache="no-cache")
+
+
+@bp.get("/manifest.webmanifest")
+def manifest() -> Response:
+    """What an installed app is called, looks like and opens with."""
+    return _answer(_manifest().encode(), "application/manifest+json", cache="no-cache")
+
+
+def _manifest() -> str:
+    about = {
+        "id": "/kitchen",
+        "name": "Suppertide",
+        "short_name": "Suppertide",
+        "description": "The dough waits for the person: tray pizza and focaccia on a weeknight.",
+        "start_url": "/kitchen",
+        "scope": "/",
+        "display": "standalone",
+        "lang": "en",
+        "background_color": "#fbf6ea",
+        "theme_color": "#142e5c",
+        "icons": [
+            {"src": "/static/icons/mark.svg", "sizes": "any", "type": "image/svg+xml", "purpose": "any"},
+            {"src": "/static/icons/mark-192.png", "sizes": "192x192", "type": "image/png", "purpose": "any"},
+            {"src": "/static/icons/mark-512.png", "sizes": "512x512", "type": "image/png", "purpose": "any"},
+            {"src": "/static/icons/mask-512.png", "sizes": "512x512", "type": "image/png", "purpose": "maskable"},
+        ],
+        "shortcuts": [{"name": "Plan a bake", "url": "/"}, {"name": "Kitchen", "url": "/kitchen"}],
+    }
+    return json.dumps(about, indent=1)
+
+
+@bp.get("/favicon.ico")
+def favicon() -> Response:
+    """The mark for browsers that do not read the page's link."""
+    icon = (folders.static_folder() / "icons" / "mark-192.png").read_bytes()
+    return _answer(icon, "image/png", cache="public, max-age=86400")
+
+
+def _url(path: str) -> str:
+    return url_for("shell.file", version=shell().version, path=path)
+
+
+def _digest(body: bytes) -> str:
+    return base64.b64encode(hashlib.sha256(body).digest()).decode()
+
+
+def _answer(body: bytes, mimetype: str, cache: str, packed: bytes | None = None) -> Response:
+    response = Response(body, mimetype=mimetype)
+    if request.accept_encodings["gzip"] > 0 and mimetype != "image/png":
+        response.data = packed if packed is not None else gzip.compress(body, 6, mtime=0)
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Cache-Control"] = cache
+    response.headers["Vary"] = "Accept-Encoding"
+    response.add_etag()
+    response.make_conditional(request)
+    return response

@@ -1,0 +1,1 @@
+"""Plan a bake: the questions, the offers, the week."""

@@ -1,0 +1,231 @@
+"""Plan a bake: the five questions, the offers, the picked bake, its print view."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.doughs import larder
+from webapp.forms import wish
+from webapp.kitchens import bakes
+from webapp.kitchens.access import Home
+from webapp.planning import evenings
+from webapp.planning.full_plan import NothingFits
+from webapp.web import forms
+from webapp.web.door import enter, must_have, world
+
+bp = Blueprint("pages", __name__)
+
+_STILL_COMING_S = 3 * 3600  # a bake stays under "coming" until three hours after its supper
+# What the planner calls a field, and where the form shows it.
+_ALSO = {
+    "supper_local": "supper", "when": "supper", "pan": "pans", "room_c": "room", "away_today": "away",
+    "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
+    "toppings": "toppings_key", "start_local": "start", "count": "pans",
+}  # fmt: skip
+SHAPES = (
+    ("", "No other pan"), ("rectangle", "Rectangle"), ("round", "Round"), ("oval", "Oval"), ("measured", "Any shape"),
+)  # fmt: skip
+
+
+@bp.get("/")
+def home() -> str:
+    """The five questions with yesterday's answers (or, to plan a bake again, with its own), and what is coming."""
+    again = request.args.get("again", "")
+    inside = must_have() if again else enter()
+    return _form_page(inside, _form(inside, again))
+
+
+@bp.get("/plan")
+def plan_again() -> AnyResponse:
+    """The address of the form's answer, typed in or reloaded."""
+    return redirect(url_for("pages.home"))
+
+
+@bp.post("/plan")
+def plan() -> AnyResponse:
+    """Plan the wish; on to its offers. What is wrong comes back to the form with everything typed."""
+    inside, here = enter(), world()
+    form = _form(inside)
+    again = form.again.data or ""
+    try:
+        wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
+        bake_id = evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, again)
+    except PlanError as error:
+        forms.show(form, error.problems, _ALSO)
+        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again)), 422)
+    return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
+
+
+@bp.get("/bakes/<bake_id>")
+def bake(bake_id: str) -> str | AnyResponse:
+    """Up to three offers until one is picked, then the bake."""
+    inside, here = must_have(), world()
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+    now = here.now()
+    if held.plan is None and not held.offers:
+        return redirect(url_for("pages.home", again=bake_id))  # brought in from a file, with nothing to choose from
+    if held.plan is None or (held.offers and "offers" in request.args):
+        offers = [bakes.as_planned(offer) for offer in held.offers]
+        return render_template(
+            "plan/offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now)
+        )
+    standing = bakes.standing(here.store, now, inside.kitchen_id, bake_id)
+    return render_template(
+        "bakes/bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now)
+    )
+
+
+@bp.post("/bakes/<bake_id>/pick")
+def pick(bake_id: str) -> AnyResponse:
+    """Make one offer the plan."""
+    inside, here = must_have(), world()
+    place = request.form.get("place", "")
+    bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, int(place) if place in ("0", "1", "2") else -1)
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+
+
+@bp.get("/bakes/<bake_id>/print")
+def print_view(bake_id: str) -> str:
+    """One page for the fridge door."""
+    inside, here = must_have(), world()
+    standing = bakes.standing(here.store, here.now(), inside.kitchen_id, bake_id)
+    return render_template("bakes/print.html", **_standing(standing), **_around(inside, here.now()))
+
+
+@bp.post("/bakes/<bake_id>/drop")
+def drop(bake_id: str) -> AnyResponse:
+    """Give the bake up."""
+    inside, here = must_have(), world()
+    bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.post("/bakes/<bake_id>/delete")
+def delete(bake_id: str) -> AnyResponse:
+    """Forget the bake and its journal."""
+    inside, here = must_have(), world()
+    bakes.forget(here.store, inside.kitchen_id, bake_id)
+    return redirect(url_for("pages.home"), 303)
+
+
+@bp.get("/health")
+def health() -> Response:
+    """For whoever watches the server: the database answers."""
+    response = jsonify({"ok": world().store.check()})
+    response.headers["Cache-Control"] = "no-store"
+    return response
+
+
+def _around(inside: Home, now: int) -> dict[str, Any]:
+    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
+
+
+def _standing(standing: bakes.Standing) -> dict[str, Any]:
+    return {
+        "plan": standing.plan,
+        "events": standing.events,
+        "state": standing.state,
+        "retimed": standing.retimed,
+        "standing": standing,
+    }
+
+
+def _choices(inside: Home) -> wish.Choices:
+    shelf = larder.shelf(world().store, inside.kitchen_id)
+    usual = {key: one.toppings_key for key, one in shelf.formulas.items()}
+    return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))
+
+
+def _form(inside: Home, again: str = "") -> Any:
+    """The plan form with this kitchen's pans and doughs, filled in from the last wish, or from that of a bake."""
+    here = world()
+    shelf = larder.shelf(here.store, inside.kitchen_id)
+    usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
+    toppings = (*usual, *shelf.topping_names())
+    inch = inside.kitchen.mass_unit == "oz"
+    fields = {
+        "supper": forms.moment("When do we eat?"),
+        "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
+        "pans": forms.text("What do we bake in?"),
+        "other_shape": forms.one_of("Another pan, just today", SHAPES),
+        "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
+        "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
+        "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
+        "other_count": forms.count("How many of them"),
+        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
+        "toppings_key": forms.one_of("What goes on top?", toppings),
+        "room": forms.number("How warm is the kitchen?"),
+        "hours": forms.cards(
+            "When am I there?",
+            (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
+        ),
+        "away": forms.text("Away", placeholder="8:00-17:45"),
+        "who": forms.one_of("Whose day is different?", _people(inside)),
+        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *shelf.method_names())),
+        "loading": forms.number("Dough on the tray, g/cm²"),
+        "loss_percent": forms.number("Sticks to bowl and hands, %"),
+        "start": forms.moment("Not before"),
+        "again": forms.hidden(),
+    }
+    fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
+    return forms.form_of(fields, _typed(inside, again))
+
+
+def _usual_hours(inside: Home) -> str:
+    """The week of everybody in the house, with names when there are several."""
+    people = inside.kitchen.people
+    said = [wish.hours_in_words(one) for one in people]
+    return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(people, said, strict=True))
+
+
+def _people(inside: Home) -> list[tuple[str, str]]:
+    return [(str(place), one.name) for place, one in enumerate(inside.kitchen.people)]
+
+
+def _typed(inside: Home, again: str) -> dict[str, str]:
+    here = world()
+    if again:
+        held = bakes.bake(here.store, inside.kitchen_id, again)
+        return wish.typed_again(held.wish, inside.kitchen) | {"again": again}
+    last = bakes.last_wish(here.store, inside.kitchen_id)
+    typed = wish.filled_in(last, inside.kitchen, here.now(), _choices(inside))
+    if request.method == "GET":
+        typed["supper"] = _evening(inside, typed["supper"]) or typed["supper"]
+    return typed
+
+
+def _evening(inside: Home, proposed: str) -> str:
+    """The first evening that could have bread at the hour proposed; "" when the planner cannot say."""
+    here = world()
+    try:
+        return evenings.first_evening(here.store, here.now(), inside.kitchen_id, proposed[11:16])
+    except PlanError:
+        return ""
+
+
+def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str, dict[str, str]]]:
+    """Wishes that would work: their words, and the answers to send for them."""
+    ways = error.nearest if isinstance(error, NothingFits) else ()
+    return [(way.text, wish.typed_again(way.wish, kitchen) | {"again": again}) for way in ways]
+
+
+def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
+    here = world()
+    now = here.now()
+    return render_template(
+        "plan/wish.html",
+        form=form,
+        nearest=nearest,
+        pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
+        shelf=larder.shelf(here.store, inside.kitchen_id),
+        first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
+        coming=bakes.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
+        usual_room=wish.room_in_words(inside.kitchen),
+        usual_hours=_usual_hours(inside),
+        **_around(inside, now),
+    )

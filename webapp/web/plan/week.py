@@ -1,0 +1,53 @@
+"""The week: which of the coming evenings could have bread, with the hours of everybody in the kitchen."""
+
+from __future__ import annotations
+
+from flask import Blueprint, flash, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.doughs import larder
+from webapp.forms import wish
+from webapp.forms.typed import clock_minutes, clock_text
+from webapp.kitchens import bakes
+from webapp.planning import evenings as evenings_of
+from webapp.web import forms
+from webapp.web.door import enter, world
+
+bp = Blueprint("week", __name__, url_prefix="/week")
+
+_USUAL = "19:30"
+
+
+@bp.get("")
+def show() -> str | AnyResponse:
+    """Seven evenings, each with its best way, and one tap to plan it."""
+    inside, here = enter(), world()
+    kitchen, now = inside.kitchen, here.now()
+    at = _supper_time(inside.kitchen_id)
+    try:
+        evenings = evenings_of.week(here.store, now, inside.kitchen_id, at)
+    except PlanError as error:
+        flash(str(error.problems[0].message), "careful")
+        return redirect(url_for("pages.home"))
+    formulas = larder.shelf(here.store, inside.kitchen_id).formulas
+    return render_template(
+        "plan/week.html",
+        evenings=[(evening, wish.typed_again(evening.wish, kitchen)) for evening in evenings],
+        dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
+        supper_time=at,
+        press=forms.Press(),
+        kitchen=kitchen,
+        now=now,
+        zone=kitchen.zone,
+        clock=kitchen.clock,
+    )
+
+
+def _supper_time(kitchen_id: str) -> str:
+    """As asked for, else the time of the last supper."""
+    asked = clock_minutes(request.args.get("at", ""))
+    if asked is not None:
+        return clock_text(asked)
+    last = bakes.last_wish(world().store, kitchen_id)
+    return last.supper_local[11:16] if last and last.supper_local else _USUAL

@@ -1,0 +1,1 @@
+"""Calendars, push messages, what rings."""

@@ -1,0 +1,226 @@
+"""The page of reminders: one table of what rings and what does not, and the settings of every route."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.kitchens.access import Home
+from webapp.reminders import events as reminders
+from webapp.reminders.caldav import publish
+from webapp.reminders.caldav.client import FoundCalendar, Login
+from webapp.reminders.ics import NO_ALARM
+from webapp.reminders.push import message, sending
+from webapp.reminders.routes import rows
+from webapp.web import forms
+from webapp.web.door import enter, must_have, new_key, world
+from webapp.web.reminders.setup import our_origin, ringing
+
+bp = Blueprint("reminders", __name__, url_prefix="/reminders")
+
+# Every kind of step that can have an event of its own, in the order of a bake.
+KINDS = (
+    ("preferment", "Mix the preferment"), ("mix", "Mix the dough"), ("rest", "Rest, then fold"), ("fold", "Fold"),
+    ("round-up", "Round up"), ("chill", "Dough into the fridge"), ("temper", "Dough out of the fridge"),
+    ("warm", "Dough to the warm spot"), ("press", "Press out"), ("relax", "Into the corners"),
+    ("sauce", "Make the sauce"), ("drain", "Drain the toppings"), ("cheese-out", "Cheese out of the fridge"),
+    ("preheat", "Light the oven"), ("top", "Put the topping on"), ("load", "Into the oven"),
+    ("turn-down", "Turn the oven down"), ("turn", "Turn the pan round"), ("check", "Check the base"),
+    ("lift", "Out of the oven"), ("cool", "Let it cool"), ("serve", "Cut and eat"),
+)  # fmt: skip
+MINUTES = (
+    ("", "As the plan says"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
+    ("10", "10 min before"), ("15", "15 min before"), ("20", "20 min before"), ("30", "30 min before"),
+    ("45", "45 min before"), ("60", "1 h before"), ("120", "2 h before"),
+)  # fmt: skip
+
+
+@bp.get("")
+def show() -> str:
+    """The table and all settings."""
+    return _page(enter())
+
+
+@bp.post("/alarms")
+def save_alarms() -> AnyResponse:
+    """Minutes before each kind of step."""
+    inside = enter()
+    form = _alarm_form(inside.kitchen)
+    answers = forms.answers_of(form)
+    options = [value for value, _ in MINUTES]
+    chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind, _ in KINDS}
+    try:
+        answers.done()
+        minutes = {kind: int(value) if value else None for kind, value in chosen.items()}
+        reminders.set_alarms(world().store, inside.kitchen_id, minutes)
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, alarms=form), 422)
+    flash("Saved. Calendars that follow the plan change with it; a file you added before does not.", "good")
+    return _back("alarms")
+
+
+@bp.post("/feed")
+def make_feed() -> AnyResponse:
+    """A feed with a fresh key; an earlier address stops working."""
+    inside, here = enter(), world()
+    reminders.new_feed(here.store, ringing().box, here.now(), inside.kitchen_id, new_key())
+    return _back("feed")
+
+
+@bp.post("/feed/off")
+def end_feed() -> AnyResponse:
+    """Revoke the feed's address."""
+    reminders.end_feed(world().store, must_have().kitchen_id)
+    flash("That address answers nobody any more.", "good")
+    return _back("feed")
+
+
+@bp.post("/calendar/find")
+def find() -> AnyResponse:
+    """Sign in to the calendar server and show what is there; nothing is kept yet."""
+    inside = enter()
+    form = _login_form()
+    answers = forms.answers_of(form)
+    address, username, password = answers.text("address"), answers.text("username"), form["password"].data or ""
+    try:
+        found = publish.find_calendars(ringing().tools, address, username, password)
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, login=form), 422)
+    sealed = publish.sealed_login(ringing().tools, inside.kitchen_id, username, password)
+    # The password travels to the next page sealed: only this server can read it, and it is kept nowhere meanwhile.
+    return make_response(_page(inside, found=found, sealed=sealed))
+
+
+@bp.post("/calendar")
+def connect() -> AnyResponse:
+    """Publish into the chosen calendar from now on."""
+    inside, here = must_have(), world()
+    try:
+        login, chosen = _chosen(inside)
+    except PlanError as error:
+        return make_response(_page(inside, problems=error.problems), 422)
+    publish.connect(
+        here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin()
+    )
+    if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
+        flash(f"Your steps are in “{chosen.name}” now, and move there when the plan moves.", "good")
+    return _back("calendar")
+
+
+@bp.post("/calendar/now")
+def publish_now() -> AnyResponse:
+    """Try again at once."""
+    inside, here = must_have(), world()
+    publish.try_now(here.store, inside.kitchen_id)
+    if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
+        flash("The calendar is up to date.", "good")
+    return _back("calendar")
+
+
+@bp.post("/calendar/test")
+def ring_calendar() -> AnyResponse:
+    """An event that rings in a minute or two, by way of the calendar server."""
+    inside, here = must_have(), world()
+    try:
+        publish.ring_in_calendar(here.store, ringing().tools, here.now(), inside.kitchen_id, here.new_id)
+    except PlanError as error:
+        return make_response(_page(inside, problems=error.problems), 422)
+    flash(
+        "Written: it rings in one to two minutes, if your phone fetches its calendar by then. Lock it and wait.", "good"
+    )
+    return _back("calendar")
+
+
+@bp.post("/calendar/ours")
+def write_ours_again() -> AnyResponse:
+    """Our version back of an event that somebody changed."""
+    inside, here = must_have(), world()
+    uid = request.form.get("uid", "")
+    try:
+        publish.write_ours_again(here.store, ringing().tools, here.now(), inside.kitchen_id, uid)
+    except PlanError as error:
+        return make_response(_page(inside, problems=error.problems), 422)
+    return _back("calendar")
+
+
+@bp.post("/calendar/off")
+def disconnect() -> AnyResponse:
+    """Take the coming events out and forget the password."""
+    inside, here = must_have(), world()
+    left = publish.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    if left:
+        flash(
+            f"Disconnected. The server did not answer, so {left} events stay in the calendar: delete them there.",
+            "careful",
+        )
+    else:
+        flash("Disconnected; coming events were taken out and the password is forgotten.", "good")
+    return _back("calendar")
+
+
+def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:
+    """The calendar chosen on the page before, looked up again: an address from a form is not to be believed."""
+    login = publish.login_from(ringing().tools, inside.kitchen_id, request.form.get("sealed", ""))
+    url = request.form.get("calendar", "")
+    found = publish.find_calendars(ringing().tools, url or "-", login.username, login.password)
+    for one in found:
+        if one.url == url:
+            return login, one
+    raise PlanError.at("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
+
+
+def _back(part: str) -> AnyResponse:
+    return redirect(url_for("reminders.show", _anchor=part), 303)
+
+
+def _login_form(posted: bool = True) -> Any:
+    fields = {
+        "address": forms.text("Address of the calendar server", placeholder="cal.example.org", autocapitalize="none"),
+        "username": forms.text("User name there", autocapitalize="none"),
+        "password": forms.secret("Password there"),
+    }
+    return forms.form_of(fields, {}, posted=posted)
+
+
+def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
+    fields = {f"alarm-{kind}": forms.one_of(label, _minutes(kitchen, kind)) for kind, label in KINDS}
+    return forms.form_of(fields, {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}, posted=posted)
+
+
+def _minutes(kitchen: Kitchen, kind: str) -> tuple[tuple[str, str], ...]:
+    """The usual choices, and the present one where it is another (from an imported kitchen)."""
+    held = dict(kitchen.alarms).get(kind)
+    extra = () if held is None or str(held) in dict(MINUTES) else ((str(held), f"{held} min before"),)
+    return MINUTES + extra
+
+
+def _page(
+    inside: Home,
+    alarms: Any = None,
+    login: Any = None,
+    found: tuple[FoundCalendar, ...] = (),
+    sealed: str = "",
+    problems: tuple[Any, ...] = (),
+) -> str:
+    here = world()
+    feed = reminders.feed_state(here.store, ringing().box, inside.kitchen_id)
+    account = publish.account_state(here.store, inside.kitchen_id)
+    browsers, on_here = sending.how_many(here.store, inside.kitchen_id, inside.phone_id)
+    return render_template(
+        "reminders/page.html",
+        table=rows(account, feed, browsers, message.available()),
+        alarms=alarms or _alarm_form(inside.kitchen, posted=False),
+        alarm_fields=[f"alarm-{kind}" for kind, _ in KINDS],
+        login=login or _login_form(posted=False),
+        found=found, sealed=sealed, problems=problems, account=account, feed=feed,
+        feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",
+        push_there=message.available(), browsers=browsers, on_here=on_here, press=forms.Press(),
+        kitchen=inside.kitchen, now=here.now(), refresh_min=reminders.FEED_REFRESH_MIN,
+        local=here.settings.local_calendars,
+    )  # fmt: skip

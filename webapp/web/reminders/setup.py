@@ -1,0 +1,52 @@
+"""What the families of reminders share: the box of secrets, the guard, feeds as last written, our own address."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast
+
+from flask import Flask, current_app, request
+
+from webapp.machine import redact
+from webapp.machine.net_guard import Guard
+from webapp.machine.secretbox import SecretBox
+from webapp.machine.settings import Settings
+from webapp.reminders.caldav.publish import Tools
+from webapp.reminders.events import FeedShelf
+from webapp.web.door import World, world
+from webapp.web.reminders.unchanged_feed import FeedHatch
+
+_TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `bell` does the rest in peace
+
+
+@dataclass(frozen=True)
+class Ringing:
+    """Made once for each app."""
+
+    tools: Tools
+    shelf: FeedShelf
+
+    @property
+    def box(self) -> SecretBox:
+        """The box that seals passwords and keys."""
+        return self.tools.box
+
+
+def ringing() -> Ringing:
+    """What the running app has for reminders."""
+    return cast(Ringing, current_app.extensions["suppertide-ringing"])
+
+
+def our_origin() -> str:
+    """Under which address this phone knows us, without a slash at the end: for links inside of calendars."""
+    return world().settings.public_url or request.host_url.rstrip("/")
+
+
+def install(app: Flask, settings: Settings) -> None:
+    """Make the tools, and keep keys out of every log."""
+    tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S)
+    shelf = FeedShelf()
+    app.extensions["suppertide-ringing"] = Ringing(tools, shelf)
+    here = cast(World, app.extensions["suppertide"])
+    app.wsgi_app = FeedHatch(app.wsgi_app, here.store, shelf, here.now, settings)  # type: ignore[method-assign]
+    redact.install()

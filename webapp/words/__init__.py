@@ -1,0 +1,1 @@
+"""What a person reads: sentences made from facts when they are shown."""

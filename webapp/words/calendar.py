@@ -1,0 +1,129 @@
+"""The words of a calendar event: what to do, in full, for somebody who has only the calendar and no app.
+
+Grams for mixing, dial and shelf for the oven, what to look for, and the cautions of that step. The person's wall
+clock appears here and nowhere else in a calendar file.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, tzinfo
+from zoneinfo import ZoneInfo
+
+from webapp.core import units
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Plan, PlanStep
+from webapp.core.scale.weighing import as_poured
+
+_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+_OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
+
+
+def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen, other_pan: bool = False) -> str:
+    """The whole text of one event. `other_pan`: the amounts are the plan's, and another pan was chosen since."""
+    parts = [
+        [local_text(start, plan.zone, kitchen.clock), step.text],
+        _weigh_out(plan, step, kitchen),
+        _toppings(plan, step, kitchen),
+        [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "top") else [],
+        _oven(plan, step),
+        [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
+        [f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."],
+    ]
+    said = ["\n".join(line for line in part if line) for part in parts]
+    return "\n\n".join(part for part in said if part)
+
+
+def local_text(instant: int, zone: str, clock: str = "24") -> str:
+    """That instant on the person's wall clock: "Wednesday 25 November, 07:15 (Europe/Lisbon, UTC+00:00)".
+
+    The offset is there because an hour of one autumn night exists twice.
+    """
+    local = datetime.fromtimestamp(instant, _zone(zone))
+    offset = local.strftime("%z")
+    day = f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
+    return f"{day}, {_clock_text(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
+
+
+def _clock_text(local: datetime, clock: str) -> str:
+    if clock != "12":
+        return f"{local.hour:02}:{local.minute:02}"
+    return f"{local.hour % 12 or 12}:{local.minute:02} {'am' if local.hour < 12 else 'pm'}"
+
+
+def _zone(name: str) -> tzinfo:
+    """The zone, or UTC for a name this computer does not know: a calendar must still be made, and it says UTC."""
+    try:
+        return ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return UTC
+
+
+def _mass(grams: float, kitchen: Kitchen) -> str:
+    """As weighed in this kitchen: no needless decimals, two where a pinch needs them; grams beside ounces."""
+    text = f"{_short(grams)} g"
+    return f"{units.mass_text(grams, 'oz')} ({text})" if kitchen.mass_unit == "oz" else text
+
+
+def _short(amount: float) -> str:
+    return (f"{amount:.2f}" if amount < 10 else f"{amount:.1f}").rstrip("0").rstrip(".")
+
+
+def _aside(note: str, step: PlanStep) -> str:
+    """A note behind a line, unless the step says it already."""
+    return f" ({note.rstrip('.')})" if note and note not in step.text else ""
+
+
+def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
+    """What goes into the bowl at this step: the preferment's lines for a preferment, everything else at mixing."""
+    if step.kind not in ("mix", "preferment"):
+        return []
+    chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
+    if not chosen:
+        return []
+    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{_aside(w.note, step)}" for w in as_poured(chosen)]
+    return ["Weigh out:", *lines, "" if plan.yeast_dosing in step.text else plan.yeast_dosing]
+
+
+def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
+    wanted = {"top": "before", "lift": "after"}.get(step.kind)
+    chosen = [t for t in plan.toppings if t.when == wanted]
+    if not chosen or all(t.name.lower() in step.text.lower() for t in chosen):
+        return []
+    lines = [f"{_mass(t.grams, kitchen)} {t.name}{_aside(t.note, step)}" for t in chosen]
+    return ["On the tray:" if wanted == "before" else "After baking:", *lines]
+
+
+def _oven(plan: Plan, step: PlanStep) -> list[str]:
+    """Dial and shelf, where the step's own text does not say them."""
+    if step.kind == "preheat":
+        oven = plan.oven
+        fan = "fan on" if oven.fan else ""
+        long = f"{oven.preheat_min} min"
+        heat = f"Heating takes about {oven.preheat_min} minutes ({oven.slab})."
+        return [_settings(step, oven.dial, oven.shelf, fan), "" if long in step.text else heat]
+    if step.kind not in ("load", "turn-down"):
+        return []
+    here = [one for one in plan.oven.programme if one.action == step.kind][:1]
+    return [_settings(step, one.dial, one.shelf if step.kind == "load" else "") for one in here]
+
+
+def _settings(step: PlanStep, dial: str, shelf: str, fan: str = "") -> str:
+    shelf_words = shelf if not shelf or "shelf" in shelf else f"{shelf} shelf"
+    pairs = ((dial, f"dial {dial}"), (shelf, shelf_words), (fan, fan))
+    said = ", ".join(words for value, words in pairs if value and value not in step.text)
+    return f"{said[0].upper()}{said[1:]}." if said else ""
