@@ -14,13 +14,13 @@ from datetime import date, timedelta
 from webapp.core.day.day import date_text, instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
+from webapp.core.learning.lessons import progress_at
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
 from webapp.core.rise.pace import increase_for
 from webapp.kitchens import access
 from webapp.kitchens.bakes import add_to_journal, pick
-from webapp.kitchens.book import progress_at
 from webapp.machine.local_zone import zone_here
 from webapp.machine.settings import Settings
 from webapp.planning import full_plan

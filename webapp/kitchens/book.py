@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -12,10 +11,9 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.learning.diagnosis import Diagnosis, causes
+from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import fold
-from webapp.core.now.retime import retime
-from webapp.core.plan import Done, Event, Plan, Retimed, State
-from webapp.core.rise.pace import increase_for
+from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data import oven
 from webapp.kitchens.bakes import (
     NewId,
@@ -24,7 +22,6 @@ from webapp.kitchens.bakes import (
     kitchen_of,
     picked,
     standing,
-    until,
 )
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
@@ -48,18 +45,6 @@ class Entry:
     notes: tuple[str, ...]
     signs: tuple[str, ...]
     different: tuple[tuple[str, str, str], ...]  # (what, the time before, this time)
-
-
-@dataclass(frozen=True)
-class Lesson:
-    """Something seen of one bake that says how quick this kitchen's dough is."""
-
-    bake_id: str
-    title: str
-    at: int
-    seen: str  # "glass" | "ready"
-    times: float  # how many times its first volume
-    quicker: float  # than the model's middle kitchen, as a factor
 
 
 @dataclass(frozen=True)
@@ -112,74 +97,16 @@ def write_outcome(
 
 
 def taught(store: Store, now: int, kitchen_id: str) -> Taught:
-    """The kitchen as past bakes have taught it: `vigour_ln_mean` and `_sd` from the marks on the glass."""
+    """The kitchen as past bakes have taught it: `vigour_ln_mean` and `_sd` from what was seen of them."""
     kitchen = kitchen_of(store, kitchen_id)
-    seen: list[vigour.Observation] = []
-    lessons: list[Lesson] = []
+    learned: list[Lesson] = []
     with store.reading():
         for bake_id in store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM):
-            plan = picked(store, kitchen_id, bake_id)
-            for observation, lesson in _observations(plan, journal(store, kitchen_id, bake_id), now):
-                seen.append(observation)
-                lessons.append(lesson)
-    mean, sd = vigour.posterior(seen, now)
+            learned += lessons(picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id))
+    mean, sd, _ = vigour.posterior((one.observation for one in learned), now)
     return Taught(
-        replace(kitchen, vigour_ln_mean=mean, vigour_ln_sd=sd), tuple(reversed(lessons)), vigour.band_percent(sd)
+        replace(kitchen, vigour_ln_mean=mean, vigour_ln_sd=sd), tuple(reversed(learned)), vigour.band_percent(sd)
     )
-
-
-def _observations(plan: Plan, events: Sequence[Event], now: int) -> list[tuple[vigour.Observation, Lesson]]:
-    """What this bake's journal says: marks on the glass, and "ready just right" when it was pressed out."""
-    state = fold(plan, events)
-    # Walked without the glass: the rate table alone, and where the dough really was.
-    walked = replace(state, glasses=(), done=_with_mixing(plan, state))
-    stands = retime(plan, walked, until(plan, walked, max(now, plan.supper)))
-    marks = [(glass.at, glass.times, "glass") for glass in state.glasses]
-    pressed = _pressed(plan, state)
-    if dict(state.outcome).get("timing") == "right" and pressed:
-        marks.append((pressed[0], 1.0 + increase_for(pressed[1]), "ready"))
-    found = []
-    for at, times, how in marks:
-        progress = progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
-        try:
-            read = vigour.glass if how == "glass" else _ready
-            observation = read(at, times, progress, plan.bake_id)
-        except PlanError:
-            continue  # too early to say anything
-        quicker = math.exp(observation.ln_ratio)
-        found.append((observation, Lesson(plan.bake_id, plan.title, at, how, times, quicker)))
-    return found
-
-
-def _with_mixing(plan: Plan, state: State) -> tuple[Done, ...]:
-    """What was done; mixing as planned when nobody said so, for a dough whose rise was seen was mixed."""
-    said = {one.step_id for one in state.done}
-    mixing = (step for step in plan.steps if step.chain and step.end <= plan.rise.mixed_at and step.step_id not in said)
-    done = [*state.done, *(Done(step.step_id, step.end) for step in mixing)]
-    order = [step.step_id for step in plan.steps]
-    return tuple(sorted(done, key=lambda one: order.index(one.step_id)))
-
-
-def _ready(at: int, times: float, progress: float, bake_id: str) -> vigour.Observation:
-    return vigour.ready(at, times - 1.0, progress, bake_id)
-
-
-def _pressed(plan: Plan, state: State) -> tuple[int, float] | None:
-    """When the dough was pressed out, and the progress that is best for it."""
-    for step in plan.steps:
-        if step.mark is not None and step.kind != "load":
-            done = [one.at for one in state.done if one.step_id == step.step_id]
-            return (done[0], step.mark.best) if done else None
-    return None
-
-
-def progress_at(stands: Retimed, at: int) -> float:
-    """Progress at that instant, between the points of the curve; 0 outside of it."""
-    for before, after in zip(stands.curve, stands.curve[1:], strict=False):
-        if before.at <= at <= after.at and after.at > before.at:
-            share = (at - before.at) / (after.at - before.at)
-            return before.progress + share * (after.progress - before.progress)
-    return 0.0
 
 
 def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:

@@ -9,13 +9,14 @@ import html
 import math
 from collections.abc import Sequence
 
+from webapp.core.learning.vigour import PRIOR
 from webapp.pictures.svg import tenth
 
 WIDTH, HEIGHT = 240.0, 132.0
 _LEFT, _ROOM = 14.0, 212.0
 _LINE = 66.0
 _Z = 1.2816  # eight in ten of a normal distribution lie within so many standard deviations
-PRIOR_SD = 0.35  # of ln(vigour), before anything is learned (core/vigour.py)
+PRIOR_SD = PRIOR[1]  # of ln(vigour), before anything is learned
 
 
 def place(quicker: float) -> float:

@@ -1,90 +1,185 @@
-"""What past bakes say about this kitchen's yeast and warmth: one number, ln(vigour), learned in closed form.
+"""How quick this kitchen's dough is, from its past bakes: ln(rate / model's rate) of the next one, in closed form.
 
-A bake's ln(rate / model's rate) is the kitchen's ln(vigour) plus what is different that day (`BAKE_SD`: another bag of
-flour, a thermometer a degree off); each mark of that bake adds its reading error. Normal prior, normal errors, so the
-posterior is a weighted mean. The marks of one bake share its day, so ten marks of one bake teach less than one mark
-each of ten bakes. An observation's weight halves every `HALF_LIFE_DAYS`: yeast ages, seasons turn.
+A bake's number is the kitchen's level, plus what is different that day (`scatter`: another bag of flour, a thermometer
+a degree off), plus the reading. Prior and errors are normal, so a level is a mean by precision. Around that:
 
-The prior's sd 0.35 is the scatter of published times (factor 1.3-1.4). BAKE_SD and the reading errors are common
-practice, set so that two logged bakes shrink the 80 % band to about +-15 %;
-`tests/core/learning/test_vigour.py` simulates 200 kitchens and counts how often the band holds the truth.
+* The scatter is this kitchen's own: `SCATTER_SD` counts like `SCATTER_BAKES` bakes, the residuals of what was seen are
+  added, none for more than `MOST_SD` of its own sd.
+* One odd bake is outvoted: weights of a Student t with `T_DEGREES` (the scale of a t found by repeated weighting).
+* What was seen counts half after `HALF_LIFE_DAYS`, and the level drifts by `DRIFT_SD` a month: a summer is followed.
+* A kitchen can change at once (another flour, another yeast): that it did so before one of the last bakes is weighed
+  against that it did not, one bake in `1 / CHANGE` on the face of it. The answer is the mean over these.
+* A bake with a side (see `observed.py`) pulls its own way only, softened by its own sd.
+
+None of the figures is measured: `KITCHEN_SD` is the scatter of published times (a factor of 1.3 to 1.4), the rest is
+set so that simulated kitchens are covered. `tests/bench/bench_learning.py` prints how often the band holds the truth.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from webapp.core.errors import PlanError
-from webapp.core.rise.certainty import UNLEARNED_SD
-from webapp.core.rise.pace import M, need
+from webapp.core.learning.observed import Observation, one_each
 
-PRIOR = (0.0, UNLEARNED_SD)  # mean and sd of ln(rate) of the next bake in a kitchen not learned yet
-BAKE_SD = 0.08
-GLASS_SD = 0.12  # ln(progress): the sample in the glass, its dome and its warmth are not quite the dough's
-LINE = 0.03  # a line is read to about 3 % of the first height: 1 to 2 mm of 5 cm
-READY_SD = 0.14  # "it was ready at": looser, an eye's judgement
+KITCHEN_SD = 0.33  # of the levels of all kitchens
+SCATTER_SD, SCATTER_BAKES = 0.15, 4.0
+LEAST_SCATTER = 0.05  # no two doughs are weighed more alike
+MOST_SD = 2.5
+T_DEGREES = 4.0
 HALF_LIFE_DAYS = 90.0
-STRANGE_LN = 1.5  # further off than this (a factor of 4.5) something else was wrong: not learned from
+DRIFT_SD, MONTH_DAYS = 0.05, 30.0
+CHANGE, CHANGE_SD = 0.08, 0.35  # how often a kitchen changes between two bakes, and by how much
+CHANGES_LOOKED_AT = 12  # bakes back: older ones say little either way
+PRIOR = (0.0, math.hypot(KITCHEN_SD, SCATTER_SD))  # mean and sd of ln(rate) of the first bake in any kitchen
+STRANGE_LN = 2.5  # further off than this (a factor of 12) it was no dough: not learned from
+DAY_S = 86400.0
+_WEIGHINGS, _ROUNDS = 6, 3  # both settle to the third decimal
+
+
+class Learned(NamedTuple):
+    """Of ln(rate / model's rate) of the next bake: `mean` and `sd`; `scatter` is the sd between this kitchen's bakes.
+
+    The 80 % band is exp(mean +- 1.28 sd).
+    """
+
+    mean: float
+    sd: float
+    scatter: float
 
 
 @dataclass(frozen=True)
-class Observation:
-    """One thing seen of one bake: at instant `at`, ln(progress seen / progress the model had by then at vigour 1)."""
+class _Level:
+    """A kitchen's level after some bakes, and the logarithm of how likely those were."""
 
-    at: int
-    ln_ratio: float
-    read_sd: float = GLASS_SD
-    bake: str = ""  # marks of the same bake share its day; "" stands alone
+    mean: float
+    var: float
+    ln_likely: float = 0.0
 
 
-def glass(at: int, times: float, unit_progress: float, bake: str = "") -> Observation:
-    """A mark on a straight-sided glass: `times` the first volume when the model at vigour 1 had `unit_progress`.
+@dataclass(frozen=True)
+class _Story:
+    """The kitchen as it is now began with bake `since` (0: it never changed)."""
 
-    A small rise is read less surely than a large one: the same millimetre is more of it. PlanError for a glass that
-    has not risen yet, or a dough that had no time: neither says anything.
+    since: int
+    before: _Level
+    after: _Level
+    weight: float
+
+
+def posterior(observations: Iterable[Observation], now: int) -> Learned:
+    """What the next bake's ln(rate) will be, for `Kitchen.vigour_ln_mean` and `vigour_ln_sd`.
+
+    Marks are taken together by bake first. Observations from after `now` count as fresh ones.
     """
-    if not 1.02 <= times <= 8.0:
-        raise PlanError.at("times", f"{times:.4g} times the first volume says nothing.", "Read it once it has risen.")
-    return ready(at, times - 1.0, unit_progress, bake, math.hypot(GLASS_SD, M * LINE / (times - 1.0)))
+    near = (one for one in one_each(observations) if abs(one.ln_ratio) <= STRANGE_LN)
+    bakes = sorted(near, key=lambda one: (one.at, one.bake, one.ln_ratio))
+    scatter2 = SCATTER_SD * SCATTER_SD
+    stories = _stories(bakes, now, scatter2)
+    for _ in range(_ROUNDS if bakes else 0):
+        scatter2 = _scatter2(bakes, now, stories, scatter2)
+        stories = _stories(bakes, now, scatter2)
+    mean = math.fsum(s.weight * s.after.mean for s in stories)
+    var = math.fsum(s.weight * (s.after.var + (s.after.mean - mean) ** 2) for s in stories)
+    return Learned(mean, math.sqrt(var + scatter2), math.sqrt(scatter2))
 
 
-def ready(at: int, increase: float, unit_progress: float, bake: str = "", read_sd: float = READY_SD) -> Observation:
-    """It had risen by `increase` at that instant, when the model at vigour 1 had `unit_progress`."""
-    if not (0 < increase < math.inf and 0 < unit_progress < math.inf):
-        raise PlanError.at("increase", "A dough that has not begun to rise says nothing.", "Log it when it is ready.")
-    return Observation(at, math.log(need(increase) / unit_progress), read_sd, bake)
+def _stories(bakes: Sequence[Observation], now: int, scatter2: float) -> list[_Story]:
+    """Every point at which the kitchen may have changed last, weighed by how likely that makes what was seen."""
+    anyone = _Level(0.0, KITCHEN_SD * KITCHEN_SD)
+    told: list[tuple[int, _Level, _Level, float]] = []
+    for since in (0, *range(max(1, len(bakes) - CHANGES_LOOKED_AT), len(bakes))):
+        before = _level(bakes[:since], now, anyone, scatter2)
+        begin = _Level(before.mean, before.var + CHANGE_SD * CHANGE_SD) if since else anyone
+        after = _level(bakes[since:], now, begin, scatter2)
+        ln_prior = math.log(CHANGE if since else 1.0 - CHANGE)
+        told.append((since, before, after, before.ln_likely * (since > 0) + after.ln_likely + ln_prior))
+    top = max(ln for *_, ln in told)
+    total = math.fsum(math.exp(ln - top) for *_, ln in told)
+    return [_Story(since, before, after, math.exp(ln - top) / total) for since, before, after, ln in told]
 
 
-def posterior(observations: Iterable[Observation], now: int, prior: tuple[float, float] = PRIOR) -> tuple[float, float]:
-    """Mean and sd of ln(rate) of the next bake, for `Kitchen.vigour_ln_mean` and `vigour_ln_sd`.
+def _level(bakes: Sequence[Observation], now: int, begin: _Level, scatter2: float) -> _Level:
+    """The level after these bakes, from where it was thought to be: a mean by precision, weighed again and again."""
+    mean, var = begin.mean, begin.var
+    for _ in range(_WEIGHINGS if bakes else 0):
+        precision, total = 1.0 / begin.var, begin.mean / begin.var
+        for bake in bakes:
+            value, weight = _pull(bake, mean, scatter2, now)
+            precision += weight
+            total += weight * value
+        mean, var = total / precision, 1.0 / precision
+    off = mean - begin.mean
+    ln_likely = 0.5 * (math.log(var / begin.var) - off * off / begin.var)
+    return _Level(mean, var, ln_likely + math.fsum(_ln_likely(bake, mean, scatter2, now) for bake in bakes))
 
-    Closed form: precisions add. The sd counts both what is not yet known of the kitchen and the next bake's own day,
-    so that exp(mean +- 1.28 sd) is the 80 % band. Observations from after `now` count as fresh ones.
+
+def _pull(bake: Observation, mean: float, scatter2: float, now: int) -> tuple[float, float]:
+    """Where this bake pulls a level thought to be at `mean`, and with what weight."""
+    var = scatter2 + bake.read_sd * bake.read_sd
+    off = (bake.ln_ratio - mean) / math.sqrt(var)
+    value, share = (bake.ln_ratio, 1.0) if bake.side == 0 else _one_sided(bake, mean, off, math.sqrt(var))
+    believed = (T_DEGREES + 1.0) / (T_DEGREES + _active(bake, off) ** 2)
+    days = _age_days(bake, now)
+    return value, share / (var / (believed * _freshness(days)) + DRIFT_SD * DRIFT_SD * days / MONTH_DAYS)
+
+
+def _one_sided(bake: Observation, mean: float, off: float, sd: float) -> tuple[float, float]:
+    """The pull of a bake that may have been further on its side: E[max(0, off + noise)] in place of off.
+
+    Far off on its own side that is the plain pull; far off on the other side it is none.
     """
-    mean, sd = prior
-    precision = 1.0 / max(sd * sd - BAKE_SD * BAKE_SD, 1e-6)
-    total = mean * precision
-    for ln_ratio, weight in _bakes(observations, now):
-        precision += weight
-        total += weight * ln_ratio
-    return total / precision, math.sqrt(1.0 / precision + BAKE_SD * BAKE_SD)
+    ahead = bake.side * off
+    share = 0.5 * math.erfc(-ahead / math.sqrt(2.0))
+    if share < 1e-9:
+        return mean, 0.0
+    density = math.exp(-0.5 * ahead * ahead) / math.sqrt(2.0 * math.pi)
+    return mean + bake.side * sd * (ahead + density / share), share
 
 
-def _bakes(observations: Iterable[Observation], now: int) -> Iterable[tuple[float, float]]:
-    """Per bake: its marks' mean by their precision, and what that mean weighs today."""
-    groups: dict[str, list[Observation]] = {}
-    for i, seen in enumerate(observations):
-        if abs(seen.ln_ratio) <= STRANGE_LN:
-            groups.setdefault(seen.bake or f"\0{i}", []).append(seen)
-    for marks in groups.values():
-        reading = math.fsum(1.0 / (m.read_sd * m.read_sd) for m in marks)
-        mean = math.fsum(m.ln_ratio / (m.read_sd * m.read_sd) for m in marks) / reading
-        age_days = max(0.0, (now - max(m.at for m in marks)) / 86400.0)
-        yield mean, math.pow(0.5, age_days / HALF_LIFE_DAYS) / (BAKE_SD * BAKE_SD + 1.0 / reading)
+def _active(bake: Observation, off: float) -> float:
+    """How far off (in its sd) this bake is, on a side that counts."""
+    return off if bake.side == 0 else max(0.0, bake.side * off)
+
+
+def _ln_likely(bake: Observation, mean: float, scatter2: float, now: int) -> float:
+    """Student's t, but for what all of them share; an old bake says less."""
+    var = scatter2 + bake.read_sd * bake.read_sd
+    off = _active(bake, (bake.ln_ratio - mean) / math.sqrt(var))
+    ln_t = -0.5 * math.log(var) - 0.5 * (T_DEGREES + 1.0) * math.log1p(off * off / T_DEGREES) + _LN_T
+    return ln_t * _freshness(_age_days(bake, now))
+
+
+_LN_T = math.lgamma(0.5 * (T_DEGREES + 1.0)) - math.lgamma(0.5 * T_DEGREES) - 0.5 * math.log(T_DEGREES * math.pi)
+
+
+def _scatter2(bakes: Sequence[Observation], now: int, stories: Sequence[_Story], scatter2: float) -> float:
+    """The variance between bakes: the prior's bakes and these, their reading errors taken off."""
+    total, count = SCATTER_BAKES * SCATTER_SD * SCATTER_SD, SCATTER_BAKES
+    for story in stories:
+        for i, bake in enumerate(bakes):
+            level = story.after if i >= story.since else story.before
+            var = scatter2 + bake.read_sd * bake.read_sd
+            off = (bake.ln_ratio - level.mean) / math.sqrt(var)
+            if bake.side * off < 0:
+                continue  # further on its side than it could say: no residual
+            weight = story.weight * _freshness(_age_days(bake, now))
+            capped = min(abs(off), MOST_SD) * math.sqrt(var)
+            total += weight * (capped * capped + level.var - bake.read_sd * bake.read_sd)
+            count += weight
+    return max(LEAST_SCATTER * LEAST_SCATTER, total / count)
+
+
+def _age_days(bake: Observation, now: int) -> float:
+    return max(0.0, (now - bake.at) / DAY_S)
+
+
+def _freshness(days: float) -> float:
+    return math.pow(0.5, days / HALF_LIFE_DAYS)
 
 
 def band_percent(sd: float) -> float:
-    """Half the 80 % band as a percent, for a sentence: 0.35 is +-57 %, 0.12 about +-17 %."""
+    """Half the 80 % band as a percent, for a sentence: 0.36 is +-59 %, 0.12 about +-17 %."""
     return 100.0 * math.expm1(1.2815515655 * sd)

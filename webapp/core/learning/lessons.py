@@ -1,0 +1,115 @@
+"""What the journal of one bake says about this kitchen: its marks, each against the plan's own walk.
+
+The walk is without any glass: the rate table alone, and where the dough really was and how warm. Steps that nobody
+ticked were done as planned, when nothing was ticked after mixing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from webapp.core.errors import PlanError
+from webapp.core.learning import observed
+from webapp.core.learning.observed import Observation
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Done, Event, Plan, PlanStep, Retimed, State
+
+COLLAPSED = "collapsed"  # sign of data/trouble.toml
+_VERDICTS = {"early": "young", "right": "right", "late": "past"}
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """Something seen of one bake (or test glass) that says how quick this kitchen's dough is."""
+
+    bake_id: str
+    title: str
+    at: int
+    seen: str  # "glass", or a key of observed.VERDICT_SHARES
+    times: float  # how many times its first volume; 0 for a verdict
+    observation: Observation
+
+    @property
+    def quicker(self) -> float:
+        """Than the model's middle kitchen, as a factor."""
+        return math.exp(self.observation.ln_ratio)
+
+
+def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
+    """What was seen of this bake, in the order of the journal; what says nothing yet is left out."""
+    state = fold(plan, events)
+    done = _as_planned(plan, state)
+    last = max([plan.supper, *(glass.at for glass in state.glasses), *(one.at for one in done)])
+    stands = retime(plan, replace(state, glasses=(), done=done), last)
+    found = [_of_glass(plan, stands, glass.at, glass.times) for glass in state.glasses]
+    found.append(_of_verdict(plan, stands, done, verdict_said(state)))
+    return tuple(one for one in found if one is not None)
+
+
+def verdict_said(state: State) -> str:
+    """young | right | past, or "" when nothing was said, or two things that cannot both be."""
+    outcome = dict(state.outcome)
+    said = _VERDICTS.get(outcome.get("timing", ""), "")
+    if COLLAPSED in outcome.get("crumb", "").split():
+        return "" if said == "young" else "past"
+    return said
+
+
+def _of_glass(plan: Plan, stands: Retimed, at: int, times: float) -> Lesson | None:
+    try:
+        seen = observed.glass(at, times, _unit_progress(plan, stands, at), plan.bake_id)
+    except PlanError:
+        return None  # too early to say anything
+    return Lesson(plan.bake_id, plan.title, at, "glass", times, seen)
+
+
+def _of_verdict(plan: Plan, stands: Retimed, done: Sequence[Done], said: str) -> Lesson | None:
+    """What was said of the result, against the mark at loading, or at pressing where loading was not ticked."""
+    ticked = {one.step_id: one.at for one in done}
+    marked = [(step, ticked[step.step_id]) for step in plan.steps if step.mark and step.step_id in ticked]
+    if not said or not marked:
+        return None
+    step, at = marked[-1] if not _loads(marked) else _loads(marked)[0]
+    assert step.mark is not None, "only steps with a mark are looked at"
+    start = min(at, next(one.start for one in stands.steps if one.step_id == step.step_id))
+    try:
+        seen = observed.verdict(at, said, step.mark.best, _unit_progress(plan, stands, start), plan.bake_id)
+    except PlanError:
+        return None
+    return Lesson(plan.bake_id, plan.title, at, said, 0.0, seen)
+
+
+def _loads(marked: Sequence[tuple[PlanStep, int]]) -> list[tuple[PlanStep, int]]:
+    """The first load stands for all: the others wait for it."""
+    return [one for one in marked if one[0].kind == "load"]
+
+
+def _unit_progress(plan: Plan, stands: Retimed, at: int) -> float:
+    """What the model at vigour 1 had by then: what the kitchen was taken for is in the plan's rates."""
+    return progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
+
+
+def _as_planned(plan: Plan, state: State) -> tuple[Done, ...]:
+    """What was done; mixing as planned when nobody said so, for a dough whose rise was seen was mixed.
+
+    When nothing was ticked after it either, all of it was done as planned.
+    """
+    said = {one.step_id for one in state.done}
+    chain = [step for step in plan.steps if step.chain]
+    after = any(step.step_id in said for step in chain if step.end > plan.rise.mixed_at)
+    taken = (step for step in chain if step.step_id not in said and (not after or step.end <= plan.rise.mixed_at))
+    done = [*state.done, *(Done(step.step_id, step.end) for step in taken)]
+    order = [step.step_id for step in plan.steps]
+    return tuple(sorted(done, key=lambda one: order.index(one.step_id)))
+
+
+def progress_at(stands: Retimed, at: int) -> float:
+    """Progress at that instant, between the points of the curve; 0 outside of it."""
+    for before, after in zip(stands.curve, stands.curve[1:], strict=False):
+        if before.at <= at <= after.at and after.at > before.at:
+            share = (at - before.at) / (after.at - before.at)
+            return before.progress + share * (after.progress - before.progress)
+    return 0.0

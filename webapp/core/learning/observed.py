@@ -1,0 +1,109 @@
+"""What one mark of one bake says about this kitchen's rate: ln(rate / model's rate) and how surely.
+
+Each is one normal likelihood of ln(progress seen / progress that the model at vigour 1 had by then):
+
+    glass     x times its first volume              sd hypot(0.12, 0.75 * 0.03 / (x - 1))
+    press     hardly, doubled, well over, sinking   1/3, 3/4, 1, past / best of what is best at pressing; sd 0.30
+    poke      at once, slowly, stays                0.80, 1.00, 1.25 of what is best at loading; sd 0.25
+    verdict   young, right, past                    0.75, 1.00, 1.35 of what is best at loading; sd 0.30
+
+The glass: its dome and its warmth are not quite the dough's, and a line is read to 3 % of the first height. The shares
+and their sd are common practice; nobody has measured them.
+
+A verdict of past or young has a side: a dough that collapsed may have been further past than 1.35, never less ready
+than the plan took it for. So it can make a kitchen quicker and never slower; of young the same the other way round.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from webapp.core.errors import PlanError
+from webapp.core.rise.pace import M, need
+
+GLASS_SD = 0.12
+LINE = 0.03  # of the first height: 1 to 2 mm of 5 cm
+PRESS_SD, POKE_SD, VERDICT_SD = 0.30, 0.25, 0.30
+LEAST_TIMES, MOST_TIMES = 1.02, 8.0
+
+PRESS_SHARES: Mapping[str, float] = {"hardly": 1 / 3, "doubled": 0.75, "well-over": 1.0, "sinking": 1.35}
+POKE_SHARES: Mapping[str, float] = {"at-once": 0.80, "slowly": 1.00, "stays": 1.25}
+VERDICT_SHARES: Mapping[str, float] = {"young": 0.75, "right": 1.00, "past": 1.35}
+SIDES: Mapping[str, int] = {"young": -1, "past": 1}
+NO_SIDE = 0
+
+
+@dataclass(frozen=True)
+class Observation:
+    """One thing seen of one bake at instant `at`: `ln_ratio`, give or take `read_sd`.
+
+    `side` 1 when the dough was at least so far, -1 when at most, 0 when about. Marks of the same `bake` share its
+    day; "" stands alone.
+    """
+
+    at: int
+    ln_ratio: float
+    read_sd: float = GLASS_SD
+    bake: str = ""
+    side: int = NO_SIDE
+
+
+def glass(at: int, times: float, unit_progress: float, bake: str = "", made_sd: float = 0.0) -> Observation:
+    """A mark on a straight-sided glass: `times` the first volume when the model at vigour 1 had `unit_progress`.
+
+    A small rise is read less surely than a large one: the same millimetre is more of it. `made_sd` is what the
+    weighing of a small sample adds (ln of rate). PlanError for a glass that has not risen yet, or a dough that had no
+    time: neither says anything.
+    """
+    if not LEAST_TIMES <= times <= MOST_TIMES:
+        raise PlanError.at("times", f"{times:.4g} times the first volume says nothing.", "Read it once it has risen.")
+    return seen(at, need(times - 1.0), unit_progress, math.hypot(glass_sd(times), made_sd), bake)
+
+
+def glass_sd(times: float) -> float:
+    """Sd of ln(progress) of a reading of so many times the first volume."""
+    return math.hypot(GLASS_SD, M * LINE / (times - 1.0))
+
+
+def share_of_best(
+    at: int, share: float, best: float, unit_progress: float, read_sd: float, bake: str = "", side: int = NO_SIDE
+) -> Observation:
+    """The dough was at this share of what is best (progress) when the model at vigour 1 had `unit_progress`."""
+    return seen(at, share * best, unit_progress, read_sd, bake, side)
+
+
+def verdict(at: int, said: str, best: float, unit_progress: float, bake: str = "") -> Observation:
+    """How the result was: young | right | past, against what is `best` (progress) when it was loaded."""
+    return share_of_best(at, VERDICT_SHARES[said], best, unit_progress, VERDICT_SD, bake, SIDES.get(said, NO_SIDE))
+
+
+def seen(
+    at: int, progress: float, unit_progress: float, read_sd: float, bake: str = "", side: int = NO_SIDE
+) -> Observation:
+    """It had this progress when the model at vigour 1 had `unit_progress`; PlanError when either is none."""
+    if not (0 < progress < math.inf and 0 < unit_progress < math.inf):
+        raise PlanError.at(
+            "unit_progress", "A dough that has not begun to rise says nothing.", "Log it when it has risen."
+        )
+    return Observation(at, math.log(progress / unit_progress), read_sd, bake, side)
+
+
+def one_each(observations: Iterable[Observation]) -> tuple[Observation, ...]:
+    """One observation of each bake: its marks' mean by their precision, at the instant of the last of them.
+
+    The same arithmetic as the estimate during the bake, without its prior. The side of a verdict is the bake's.
+    """
+    groups: dict[str, list[Observation]] = {}
+    for i, one in enumerate(observations):
+        groups.setdefault(one.bake or f"\0{i}", []).append(one)
+    return tuple(_together(marks) for marks in groups.values())
+
+
+def _together(marks: list[Observation]) -> Observation:
+    precision = math.fsum(1.0 / (m.read_sd * m.read_sd) for m in marks)
+    mean = math.fsum(m.ln_ratio / (m.read_sd * m.read_sd) for m in marks) / precision
+    sides = {m.side for m in marks} - {NO_SIDE}
+    side = sides.pop() if len(sides) == 1 else NO_SIDE
+    return Observation(max(m.at for m in marks), mean, 1.0 / math.sqrt(precision), marks[0].bake, side)
