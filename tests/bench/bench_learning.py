@@ -1,9 +1,10 @@
 """How often the learned band holds the truth in simulated kitchens: `.venv/bin/python -m tests.bench.bench_learning`.
 
 500 kitchens, their levels apart by sd 0.33 of ln(rate), their bakes by 0.15 (and 0.08) and by 0.05 of weighing, one
-glass read in each bake with an error of 0.12, a bake a week. Aims: the 80 % band holds the next bake's rate in 75 to 85 % of the kitchens after
-0, 1, 2, 4 and 8 bakes, in not more than 92 % where bakes are alike; after one bake three times too quick the next is
-missed by a median of at most 0.22; by at most 0.18 four bakes after the kitchen became e^0.4 quicker.
+glass read in each bake with an error of 0.12, a bake a week. Aims: the 80 % band holds the next bake's rate in 75 to
+85 % of the kitchens after 0, 1, 2, 4 and 8 bakes, in not more than 92 % where bakes are alike; after one bake three
+times too quick the next is missed by a median of at most 0.22; by at most 0.18 four bakes after the kitchen became
+e^0.4 quicker.
 """
 
 from __future__ import annotations

@@ -195,3 +195,8 @@ def test_one_bake_three_times_too_quick_does_not_spoil_the_next() -> None:
 def test_four_bakes_after_the_kitchen_became_quicker_it_is_followed() -> None:
     assert bench.changed(4, kitchens=250).median_off <= 0.18
     assert bench.changed(8, kitchens=250).median_off <= 0.18 * 1.1
+
+
+def test_a_dough_said_to_be_past_where_nobody_could_have_expected_less_changes_nothing() -> None:
+    slow = Observation(NOW, -2.0, 0.05, "a", 1)
+    assert posterior([slow], NOW).mean == 0.0

@@ -52,7 +52,9 @@ def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
 def verdict_said(state: State) -> str:
     """young | right | past, or "" when nothing was said, or two things that cannot both be."""
     outcome = dict(state.outcome)
-    said = _VERDICTS.get(outcome.get("timing", ""), "")
+    said = outcome.get("verdict", "") or _VERDICTS.get(outcome.get("timing", ""), "")
+    if said not in observed.VERDICT_SHARES:
+        said = ""  # a word of a newer phone
     if COLLAPSED in outcome.get("crumb", "").split():
         return "" if said == "young" else "past"
     return said
