@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from hypothesis import strategies as st
 
-from webapp.core.formula.ingredients import YEAST_KINDS, Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.kinds import YEAST_KINDS
 from webapp.core.kitchen import Kitchen
 from webapp.core.rise.fermentation import DoughMake, Leg
 

@@ -75,7 +75,7 @@ def test_twins_use_plain_arithmetic_only(name: str) -> None:
         assert not isinstance(node, ast.Pow | ast.FloorDiv | ast.Mod), f"{name}: ** // % differ between languages"
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name):
             assert node.func.id not in banned_calls, f"{name} line {node.lineno}: {node.func.id}"
-    allowed = {"__future__", "dataclasses", "collections.abc", "webapp.core.plan"}
+    allowed = {"__future__", "dataclasses", "collections.abc", "webapp.core.plan", "webapp.core.kinds"}
     allowed |= {f"webapp.core.now.{twin}" for twin in TWINS}
     assert _imports(NOW / f"{name}.py") <= allowed
 

@@ -81,6 +81,8 @@ def _wrong(path: str, expected: str) -> ShapeError:
 
 def _read(hint: Any, value: object, path: str) -> Any:
     origin = typing.get_origin(hint)
+    if origin is typing.Literal:
+        return _read_one_of(typing.get_args(hint), value, path)
     if hint in _PLAIN:
         return _PLAIN[hint](value, path)
     if origin in (types.UnionType, typing.Union):
@@ -90,6 +92,12 @@ def _read(hint: Any, value: object, path: str) -> Any:
     if origin is dict:
         return _read_dict(value, path)
     return from_plain(hint, value, path)
+
+
+def _read_one_of(options: tuple[Any, ...], value: object, path: str) -> Any:
+    if value not in options or not isinstance(value, str):
+        raise _wrong(path, f"one of: {', '.join(one for one in options if one)}")
+    return value
 
 
 def _read_union(options: tuple[Any, ...], value: object, path: str) -> Any:

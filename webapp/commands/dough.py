@@ -24,7 +24,7 @@ from webapp.commands.frame import (
 from webapp.commands.scale import scale_command
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import from_instant, instant_equivalent
-from webapp.core.formula.ingredients import YEAST_KINDS
+from webapp.core.kinds import VESSELS, YEAST_KINDS, HeatedPlace
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.rise.pace import DoughMake
@@ -48,7 +48,7 @@ _path_options = together(
                  help="Where the dough is next, C and hours, or TEMP:ready for the open one; repeat in order."),
     click.option("--tau", type=_number, help="Thermal time constant, h; else from --mass and --vessel."),
     click.option("--mass", type=_number, help="Dough, g."),
-    click.option("--vessel", type=click.Choice(dough_heat.VESSELS), default="bowl", show_default=True),
+    click.option("--vessel", type=click.Choice(VESSELS), default="bowl", show_default=True),
     click.option("--increase", type=_number, required=True, help="Volume increase wanted: 1 = doubled."),
 )  # fmt: skip
 
@@ -92,7 +92,7 @@ def _tau_s(options: Options, ambient_c: float) -> float:
         return s_from_h(options["tau"])
     if options["mass"] is None:
         raise PlanError.at("tau", "How quickly the dough warms is not known.", "Give --tau, or --mass and --vessel.")
-    place = "fridge" if ambient_c < FRIDGE_BELOW_C else "bench"
+    place: HeatedPlace = "fridge" if ambient_c < FRIDGE_BELOW_C else "bench"
     return dough_heat.time_constant_s(options["mass"], options["vessel"], place)
 
 

@@ -21,7 +21,7 @@ from webapp.core.formula.formula import (
     hydration_percent,
     with_yeast,
 )
-from webapp.core.formula.ingredients import YEAST_KINDS
+from webapp.core.kinds import PAN_SHAPES, YEAST_KINDS, IngredientKind
 from webapp.core.plan import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
@@ -121,7 +121,7 @@ def _formula_of_file(path: Path) -> Formula:
 
 
 def _plain_formula(options: Options) -> Formula:
-    rows: Sequence[tuple[str, str, str, float]] = (
+    rows: Sequence[tuple[str, str, IngredientKind, float]] = (
         ("flour", "Flour", "flour", 100.0), ("water", "Water", "water", options["water"]),
         ("salt", "Salt", "salt", options["salt"]), ("sugar", "Sugar", "sugar", options["sugar"]),
         ("oil", "Oil", "fat", options["oil"]),
@@ -131,13 +131,14 @@ def _plain_formula(options: Options) -> Formula:
 
 
 def _pan(text: str) -> Pan:
-    shape, _, size = text.partition(":")
+    typed, _, size = text.partition(":")
+    shape = next((one for one in PAN_SHAPES if one == typed), None)
     try:
         numbers = [float(part) for part in size.split("x")]
     except ValueError:
         numbers = []
     wanted = 2 if shape in ("rectangle", "oval") else 1
-    if len(numbers) != wanted or not all(math.isfinite(n) for n in numbers):
+    if shape is None or len(numbers) != wanted or not all(math.isfinite(n) for n in numbers):
         raise PlanError.at("pan", f"“{text}” is not a pan.", "Write rectangle:40x30, round:28 or measured:1200.")
     if shape == "measured":
         return pans.pan("own", text, shape, 0.0, water_g=numbers[0])

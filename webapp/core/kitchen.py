@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.kinds import BulkVessel, ClockStyle, DialUnit, HeatUnit, MassUnit, Mixing, SlabKind, YeastKind
 from webapp.core.plan import Pan
 
 
@@ -53,9 +54,9 @@ class Oven:
     """The oven and what lies in it."""
 
     fan: bool = False
-    dial_unit: str = "C"  # C | F | gas
+    dial_unit: DialUnit = "C"
     highest_c: float = 250.0
-    slab: str = "tray"  # steel | stone | cast-iron | tray (the baking tray alone, nothing preheated)
+    slab: SlabKind = "tray"
     slab_mm: float = 0.0
     slab_width_cm: float = 0.0
     slab_depth_cm: float = 0.0
@@ -87,13 +88,13 @@ class Kitchen:
     warm_c: float = 28.0
     has_warm_spot: bool = True  # oven with the light on, a shelf over the boiler, ...
     tap_c: float = 15.0
-    mixing: str = "hand"  # hand | mixer | processor
+    mixing: Mixing = "hand"
     mixing_rise_c: float = 1.0
-    vessel: str = "bowl"  # bowl | tub
+    vessel: BulkVessel = "bowl"
     scale_step_g: float = 1.0
     micro_step_g: float = 0.0  # 0 = no micro scale
     has_spoons: bool = True
-    yeast_kind: str = "instant"
+    yeast_kind: YeastKind = "instant"
     vigour_ln_mean: float = 0.0
     vigour_ln_sd: float = 0.35
     pans: tuple[Pan, ...] = (
@@ -102,9 +103,9 @@ class Kitchen:
     )
     oven: Oven = Oven()
     people: tuple[Person, ...] = (Person(),)
-    mass_unit: str = "g"  # g | oz
-    heat_unit: str = "C"  # C | F
-    clock: str = "24"  # 24 | 12
+    mass_unit: MassUnit = "g"
+    heat_unit: HeatUnit = "C"
+    clock: ClockStyle = "24"
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from data/methods.toml
     avoid: tuple[str, ...] = ()  # allergens to point out
     habits: tuple[Habit, ...] = ()  # changes accepted from past bakes

@@ -20,6 +20,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from webapp.core.kinds import (
+    BusyKind,
+    Flag,
+    HeatedPlace,
+    LineKind,
+    OvenKind,
+    PanShape,
+    Place,
+    Presence,
+    Status,
+    StepKind,
+    StepVessel,
+    ToppingWhen,
+    Vessel,
+    YeastKind,
+)
+
 
 @dataclass(frozen=True)
 class WeighLine:
@@ -27,7 +44,7 @@ class WeighLine:
 
     key: str  # "flour", "water", "salt", ...; unique within a part
     name: str  # "Strong white flour"
-    kind: str  # flour | water | salt | sugar | fat | yeast | preferment | other
+    kind: LineKind
     part: str  # "dough", or the preferment's key when this line belongs to one
     percent: float  # baker's percent of all flour
     grams: float  # exact
@@ -43,7 +60,7 @@ class Topping:
     key: str
     name: str
     grams: float
-    when: str  # "before" loading | "after" baking
+    when: ToppingWhen
     perishable: bool
     fridge_out_s: int  # seconds before loading that it may leave the fridge; 0 = straight from the fridge
     note: str = ""
@@ -56,7 +73,7 @@ class Pan:
 
     key: str
     name: str
-    shape: str  # rectangle | round | oval | measured
+    shape: PanShape
     area_cm2: float
     count: int = 1
     length_cm: float = 0.0
@@ -77,15 +94,14 @@ class PlanStep:
     """One step. Chain steps follow each other; a side step is tied to a chain step by `anchor` and `offset_s`."""
 
     step_id: str  # stable within the plan, [a-z0-9-]+: "mix", "fold-1", "press", "load-2"
-    kind: str  # mix rest fold round-up bulk chill temper press relax proof preheat sauce drain cheese-out top load
-    #            turn-down check turn lift cool serve preferment ...: the trade's words, see core/method.py
+    kind: StepKind
     title: str  # short imperative: "Mix the dough"
     text: str  # what to do, in full, plain text with numbers; enough with no app at hand
     start: int  # planned instant the action begins
     end: int  # planned instant the hands (or the oven) are done; the wait until the next chain step follows
-    presence: str  # "hands" (throughout) | "home" (in the house, oven on) | "none" (happens by itself)
-    place: str = "bench"  # where the dough is from `end` on: bench | fridge | warm | oven | none
-    vessel: str = "bowl"  # bowl | tub | tray: which thermal share applies from `end` on
+    presence: Presence
+    place: Place = "bench"  # where the dough is from `end` on
+    vessel: StepVessel = "bowl"  # which thermal share applies from `end` on
     chain: bool = True
     anchor: str = ""  # side step: step_id it is tied to
     offset_s: int = 0  # side step: start = anchor's start + offset_s (negative: before it)
@@ -124,8 +140,8 @@ class Share:
     share = 1 - exp(-60 / tau_s), computed by the server, so that the phone needs no exponential.
     """
 
-    vessel: str
-    place: str
+    vessel: Vessel
+    place: HeatedPlace
     share: float
 
 
@@ -159,7 +175,7 @@ class OvenAction:
     """One line of the bake programme of one load."""
 
     minute: int  # after loading; 0 = load
-    action: str  # load | turn-down | check | turn | lift
+    action: OvenKind
     dial: str  # "250 C", "gas 9": as this oven's dial reads, "" when unchanged
     shelf: str  # "lowest", "middle", ...
     fan: bool
@@ -216,7 +232,7 @@ class Busy:
 
     start: int
     end: int
-    kind: str  # away | asleep | busy
+    kind: BusyKind
 
 
 @dataclass(frozen=True)
@@ -234,7 +250,7 @@ class Plan:
     ready_at: int  # the moment the first slice can be eaten, <= supper
     dough_g: float
     loading_g_cm2: float
-    yeast_kind: str  # instant | active-dry | fresh
+    yeast_kind: YeastKind
     yeast_percent: float  # of that kind
     water_c: float
     wanted_dough_c: float
@@ -282,7 +298,7 @@ class Event:
     at: int  # when it happened, by the phone's clock
     logged_at: int  # when it was written down, by the phone's clock
     phone: str  # which phone, random id
-    kind: str
+    kind: str  # an `EventKind`, or one of a newer phone: kept, and passed over
     data: dict[str, object] = field(default_factory=dict)
 
 
@@ -347,13 +363,13 @@ class RetimedStep:
     step_id: str
     start: int
     end: int
-    status: str  # done | passed (overtaken: nobody needs to do it any more) | open
+    status: Status
     moved_s: int  # start against the plan's start
     progress: float  # at `start`, most likely; 0 before mixing
     progress_low: float  # slow edge of the band
     progress_high: float  # quick edge of the band
-    flag: str  # "" | waits (delayed until the dough is ready) | past (the dough will be past its best)
-    #            | never (it does not get there within two days) | long (a longer wait than the method allows)
+    flag: Flag  # waits: delayed until the dough is ready; past: it will be past its best; never: it does not get there
+    #             within two days; long: a longer wait than the method allows
     early_at: int  # steps with a mark: when the dough, left as it is, is early but usable
     best_at: int  # ... at its best
     past_at: int  # ... past its best

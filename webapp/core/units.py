@@ -12,6 +12,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from webapp.core.kinds import HeatUnit, MassUnit
+
 G_PER_OZ = 28.349523125
 CM_PER_IN = 2.54
 LITTLE_OZ = 0.1  # below this, ounces are written with three decimals
@@ -103,7 +105,7 @@ def number_text(value: float, decimals: int) -> str:
     return f"-{text}" if value < 0 and rounded else text
 
 
-def mass_text(grams: float, unit: str = "g", decimals: int | None = None) -> str:
+def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -> str:
     """A mass in the person's unit, "g" or "oz", with as many decimals as its size and a kitchen scale deserve.
 
     A common scale shows steps of 0.05 oz, so ounces keep two decimals, a pinch three.
@@ -114,6 +116,6 @@ def mass_text(grams: float, unit: str = "g", decimals: int | None = None) -> str
     return f"{number_text(value, decimals)} {unit}"
 
 
-def heat_text(celsius: float, unit: str = "C") -> str:
+def heat_text(celsius: float, unit: HeatUnit = "C") -> str:
     """A temperature in the person's unit, "C" or "F", to the whole degree."""
     return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 0)} °{unit}"

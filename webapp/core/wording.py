@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from string import Formatter
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import MassUnit, Place
 from webapp.core.plan import OvenAction, Topping, WeighLine
 from webapp.core.units import mass_text
 
-PLACE_WORDS = {
+PLACE_WORDS: dict[Place, str] = {
     "bench": "on the bench",
     "fridge": "in the fridge",
     "warm": "in the warm spot",
@@ -63,12 +64,12 @@ def joined(parts: Iterable[str]) -> str:
     return f"{', '.join(items[:-1])} and {items[-1]}"
 
 
-def mass_of_line(line: WeighLine, unit: str = "g") -> str:
+def mass_of_line(line: WeighLine, unit: MassUnit = "g") -> str:
     """ "336 g water": the weighed amount and the name in running text."""
     return f"{mass_text(line.weigh_g, unit)} {line.name[:1].lower()}{line.name[1:]}"
 
 
-def pour_list(lines: Sequence[WeighLine], unit: str = "g") -> str:
+def pour_list(lines: Sequence[WeighLine], unit: MassUnit = "g") -> str:
     """All lines in pouring order as one phrase."""
     return joined(mass_of_line(line, unit) for line in lines)
 
@@ -85,14 +86,14 @@ def duration_words(seconds: int) -> str:
     return " ".join(parts)
 
 
-def place_words(place: str, seconds: int) -> str:
+def place_words(place: Place, seconds: int) -> str:
     """ "about 9 hours 15 minutes on the bench"; empty when the dough is nowhere in particular or does not wait."""
-    where = PLACE_WORDS.get(place, "")
+    where = PLACE_WORDS[place]
     return f"about {duration_words(seconds)} {where}" if where and seconds >= 60 else ""
 
 
 def topping_words(
-    toppings: Sequence[Topping], when: str, unit: str = "g", notes: Mapping[str, str] | None = None
+    toppings: Sequence[Topping], when: str, unit: MassUnit = "g", notes: Mapping[str, str] | None = None
 ) -> str:
     """ "216 g tomato sauce: thin, to the edge." in the order they go on, a line each; empty when there are none.
 

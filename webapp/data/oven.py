@@ -14,6 +14,7 @@ from typing import Any
 from webapp.core.errors import PlanError
 from webapp.core.formula.allergens import Allergen
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
+from webapp.core.kinds import SlabKind
 from webapp.core.learning.diagnosis import CauseRule, Change, Evidence, Sign
 from webapp.core.now.cautions import CautionRule
 from webapp.data.doughs import table
@@ -35,7 +36,7 @@ class SlabChoice:
 
     key: str
     name: str
-    slab: str
+    slab: SlabKind
     mm: float
     width_cm: float
     depth_cm: float

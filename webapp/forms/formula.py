@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.cold_way import perishables
 from webapp.core.formula.formula import checked, percents_from_grams
-from webapp.core.formula.ingredients import INGREDIENT_KINDS, YEAST_KINDS, Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import G_PER_OZ
 from webapp.forms.typed import Answers, number_text
@@ -51,7 +52,7 @@ def read_formula(
     kitchen: Kitchen | None = None,
 ) -> Formula:  # fmt: skip
     """The formula as typed; PlanError with every mistake, each at its field."""
-    unit = answers.choice("unit", [unit for unit, _ in UNITS], empty="percent")
+    unit = answers.choice("unit", TYPED_UNITS, empty="percent")
     rows = [row for place in range(MOST_ROWS) if (row := _row(answers, place, unit, allergens)) is not None]
     if not any(row.ingredient.kind == "flour" for row in rows):
         answers.wrong("0-amount", "There is no flour.", "Give the flour first: everything else is a percent of it.")
@@ -61,7 +62,7 @@ def read_formula(
     formula = Formula(
         key=key,
         name=answers.name("name", what="The formula"),
-        style=answers.choice("style", [style for style, _ in STYLES]),
+        style=answers.choice("style", BREAD_STYLES),
         ingredients=ingredients,
         preferment=_read_preferment(answers, unit, flour),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
@@ -172,11 +173,11 @@ _PRE_LIMITS = {  # percent: of all flour, of its own flour, of its own flour
 }
 
 
-def _read_preferment(answers: Answers, unit: str, flour: float) -> Preferment | None:
+def _read_preferment(answers: Answers, unit: TypedUnit, flour: float) -> Preferment | None:
     """In percent: flour of all flour, water and yeast of its own. In grams or ounces: as weighed."""
-    style = answers.choice("pre_style", ("poolish", "biga", "sponge"), empty="")
-    if not style:
+    if not answers.text("pre_style"):
         return None
+    style = answers.choice("pre_style", PREFERMENT_STYLES)
     if unit == "percent":
         limits = _PRE_LIMITS.items()
         read = {name: answers.number(name, low, high, "%", what=what) for name, (low, high, what) in limits}

@@ -14,7 +14,16 @@ from webapp.core import units
 from webapp.core.day.day import zone_of
 from webapp.core.day.hours import DAY_MIN, hours_problems
 from webapp.core.errors import PlanError
-from webapp.core.formula.ingredients import YEAST_KINDS
+from webapp.core.kinds import (
+    BULK_VESSELS,
+    CLOCK_STYLES,
+    DIAL_UNITS,
+    HEAT_UNITS,
+    MASS_UNITS,
+    MIXINGS,
+    SLAB_KINDS,
+    YEAST_KINDS,
+)
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person
 from webapp.core.plan import Pan
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
@@ -32,7 +41,6 @@ MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
 # Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
-SLABS = ("tray", "steel", "stone", "cast-iron")
 _USUAL_SHELVES = 4
 
 
@@ -58,9 +66,9 @@ def read_scale(answers: Answers, kitchen: Kitchen) -> Kitchen:
         micro_step_g=float(answers.choice("micro_step", MICRO_STEPS, empty="0") or 0),
         has_spoons=answers.yes("has_spoons"),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
-        mixing=answers.choice("mixing", ("hand", "mixer", "processor")),
+        mixing=answers.choice("mixing", MIXINGS),
         mixing_rise_c=_read_step(answers, "mixing_rise", kitchen, 0.0, 20.0),
-        vessel=answers.choice("vessel", ("bowl", "tub")),
+        vessel=answers.choice("vessel", BULK_VESSELS),
         tap_c=read_heat(answers, "tap", kitchen, 1.0, 40.0),
     )
     answers.done()
@@ -112,7 +120,7 @@ def typed_oven(kitchen: Kitchen) -> dict[str, str]:
 
 def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
     """Oven and slab."""
-    slab = answers.choice("slab", SLABS)
+    slab = answers.choice("slab", SLAB_KINDS)
     size = {"slab_width": 0.0, "slab_depth": 0.0}
     for field in size:
         if answers.text(field):
@@ -120,7 +128,7 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
     oven = replace(
         kitchen.oven,
         fan=answers.yes("fan"),
-        dial_unit=answers.choice("dial_unit", ("C", "F", "gas")),
+        dial_unit=answers.choice("dial_unit", DIAL_UNITS),
         highest_c=read_heat(answers, "highest", kitchen, 150.0, 550.0),
         slab=slab,
         slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0 if slab == "tray" else None, what="Its thickness"),
@@ -191,13 +199,13 @@ def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = 
         zone_of(zone)
     except PlanError as error:
         answers.problems += error.problems
-    mass_unit = answers.choice("mass_unit", ("g", "oz"))
+    mass_unit = answers.choice("mass_unit", MASS_UNITS)
     changed = replace(
         kitchen,
         mass_unit=mass_unit,
         scale_step_g=_same_scale(kitchen, mass_unit),
-        heat_unit=answers.choice("heat_unit", ("C", "F")),
-        clock=answers.choice("clock", ("24", "12")),
+        heat_unit=answers.choice("heat_unit", HEAT_UNITS),
+        clock=answers.choice("clock", CLOCK_STYLES),
         zone=zone,
         avoid=tuple(key for key in allergens if answers.yes(f"avoid-{key}")),
     )

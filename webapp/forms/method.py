@@ -15,10 +15,10 @@ from webapp.core.formula.method import (
     KINDS,
     MOST_STEPS,
     MOST_WAIT_MIN,
-    PLACES,
     Method,
     method_from_dict,
 )
+from webapp.core.kinds import RESTING_PLACES
 from webapp.core.planner.offer_words import span_words
 from webapp.forms.typed import Answers
 
@@ -91,7 +91,7 @@ def _step(answers: Answers, place: int, *, first: bool) -> dict[str, Any]:
         row["wait"] = [_span(answers, f"{at}{name}") for name in ("least", "best", "most")]
     row |= {
         "hands_min": answers.whole(f"{at}hands", 0, 180, empty=0),
-        "place": answers.choice(f"{at}place", PLACES, empty=""),
+        "place": answers.choice(f"{at}place", RESTING_PLACES, empty=""),
         "optional": answers.yes(f"{at}optional"),
         "alarm_min": answers.whole(f"{at}alarm", 0, 1440, empty=0),
     }

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import BreadStyle
 from webapp.core.kitchen import Kitchen, Oven
 from webapp.core.learning import habits
 from webapp.core.oven import dial, oven
@@ -21,7 +22,7 @@ from webapp.forms.wish import read_heat
 LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
 THERMOMETER_C = (80.0, 600.0)
 # (style, its name, usual dough and topping in g/cm2): what the page shows as an example. Loads: data/formulas.toml.
-EXAMPLES = (
+EXAMPLES: tuple[tuple[BreadStyle, str, float, float], ...] = (
     ("tray", "Tray pizza", 0.70, 0.45),
     ("thin", "Thin round", 0.35, 0.35),
     ("pan", "Pan pizza", 0.65, 0.60),

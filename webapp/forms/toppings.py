@@ -10,6 +10,7 @@ import re
 from collections.abc import Collection
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
+from webapp.core.kinds import TOPPING_WHENS
 from webapp.forms.typed import Answers, number_text
 
 MOST_ROWS = 10
@@ -64,7 +65,7 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
         key=f"{word}-{place}",
         name=name,
         g_cm2_else=grams / area_cm2,
-        when=answers.choice(f"{at}when", ("before", "after"), empty="before"),
+        when=answers.choice(f"{at}when", TOPPING_WHENS, empty="before"),
         perishable=keep != "shelf",
         fridge_out_s=_OUT_S.get(keep, 0),
         drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,

@@ -9,12 +9,16 @@ import math
 import re
 from collections.abc import Collection, Mapping
 from datetime import datetime
+from typing import TypeVar, cast
 
 from webapp.core.errors import PlanError, Problem
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE | re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)", re.ASCII)
 _SPAN_END = re.compile(r"\s*(?:-|–|to|until)\s*")
+
+
+S = TypeVar("S", bound=str)
 
 
 class Answers:
@@ -66,16 +70,17 @@ class Answers:
             return least
         return int(typed)
 
-    def choice(self, field: str, options: Collection[str], *, empty: str | None = None, what: str = "This") -> str:
-        """One of the options."""
+    def choice(self, field: str, options: Collection[S], *, empty: S | None = None, what: str = "This") -> S:
+        """One of the options, of their own type."""
         typed = self.text(field)
-        if typed in options:
-            return typed
+        for option in options:
+            if option == typed:
+                return option
         if not typed and empty is not None:
             return empty
         said = f"{_quoted(typed)} is not on the list." if typed else f"{what} is not answered yet."
         self.wrong(field, said, "Choose one of those shown.")
-        return next(iter(options), "")
+        return next(iter(options), cast(S, ""))
 
     def yes(self, field: str) -> bool:
         """A tick box: anything but empty, 0, false, n and no."""

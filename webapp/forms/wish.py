@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from webapp.core import units
 from webapp.core.day.day import supper_instant
 from webapp.core.errors import PlanError
+from webapp.core.kinds import PAN_SHAPES
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
 from webapp.core.scale import pans
@@ -82,7 +83,7 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
 
 def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: str = "") -> list[Pan]:
     """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong."""
-    shape = answers.choice(f"{prefix}shape", pans.SHAPES, what="The shape")
+    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, what="The shape")
     before = len(answers.problems)
     length = width = water_g = 0.0
     if shape == "measured":

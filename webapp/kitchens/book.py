@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import OUTCOME_PARTS
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
@@ -27,8 +28,6 @@ from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 
 GOOD = "good"
-TIMINGS = ("early", "right", "late")
-PARTS = ("base", "top", "crumb")
 MOST_SHOWN = 60
 MOST_LEARNED_FROM = 40  # bakes; older ones weigh next to nothing anyway
 _LEARN_S = 400 * 86400
@@ -82,7 +81,7 @@ def write_outcome(
     store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, said: Mapping[str, str], note: str = ""
 ) -> None:
     """Write how it came out into the journal, from a page without scripts. `said` by part, and "timing"."""
-    outcome = {part: text for part, text in said.items() if part in (*PARTS, "timing") and text}
+    outcome = {part: text for part, text in said.items() if part in (*OUTCOME_PARTS, "timing") and text}
     note = note.strip()
     if len(note) > _MOST_NOTE:
         raise PlanError.at("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
@@ -112,7 +111,7 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
 def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in oven.signs()}
-    signs = tuple(word for part in PARTS for word in outcome.get(part, "").split() if word in known)
+    signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
     return Entry(row, plan, outcome, state.notes, signs, ())
 
 

@@ -108,7 +108,7 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
 
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
-    spans = [(b.kind, b.start, b.end) for b in plan.busy]
+    spans: list[tuple[str, int, int]] = [(b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in _pairs(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
         if step.place in ("fridge", "warm", "oven"):

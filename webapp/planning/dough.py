@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.formula.formula import flour_g
 from webapp.core.formula.ingredients import Formula, Preferment, instant_equivalent, percent_of_kind
+from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Rise, RoomSpan, Share
 from webapp.core.planner.offer import DoughCourse, Sponge
@@ -70,13 +71,13 @@ def with_preferment(formula: Formula) -> Formula:
     return formula if formula.preferment else replace(formula, preferment=USUAL_PREFERMENT)
 
 
-def time_constants(batch: Batch) -> tuple[tuple[str, str, float], ...]:
+def time_constants(batch: Batch) -> tuple[tuple[Vessel, HeatedPlace, float], ...]:
     """(vessel, place, seconds) for the bowl or tub of this kitchen and for the tray."""
     thickness = batch.loading / DOUGH_G_PER_CM3
     return tuple(
         (vessel, place, dough_heat.time_constant_s(batch.dough_g, vessel, place, thickness))
-        for vessel in ("bowl", "tub", "tray")
-        for place in dough_heat.PLACES
+        for vessel in VESSELS
+        for place in HEATED_PLACES
     )
 
 

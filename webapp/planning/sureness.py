@@ -30,7 +30,7 @@ def legs_of(
     batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan], warmer_c: float = 0.0, until: int | None = None
 ) -> tuple[fermentation.Leg, ...]:
     """One leg for every place and part of the day from the end of mixing to pressing out, or to the instant `until`."""
-    taus = {(vessel, place): tau for vessel, place, tau in dough.time_constants(batch)}
+    taus: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.time_constants(batch)}
     places = {"fridge": batch.kitchen.fridge_c, "warm": batch.kitchen.warm_c}
     press = next(step for step in offer.steps if step.mark == "press")
     last = press.start if until is None else until

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from webapp.core.formula.ingredients import percent_of_kind
+from webapp.core.kinds import Mixing
 from webapp.core.plan import WeighLine
 from webapp.core.rise import dough_heat
 from webapp.core.scale.weighing import YEAST_WATER
@@ -16,7 +17,7 @@ COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (
 ICE_BELOW_TAP_C = 0.5  # a tap this little too warm is cold enough
 LEAST_ICE_G = 1.0
 # Friction factors of the baker's rule, C: about three times the true warming (Cook's Illustrated: 5, 20 and 25 F).
-FRICTION_C = {"hand": 5 / 1.8, "mixer": 20 / 1.8, "processor": 25 / 1.8}
+FRICTION_C: dict[Mixing, float] = {"hand": 5 / 1.8, "mixer": 20 / 1.8, "processor": 25 / 1.8}
 
 
 def water_and_dough_c(batch: dough.Batch, room_c: float) -> tuple[float, float]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from webapp.core.formula.toppings import ToppingSet, drain_text, fridge_outs
+from webapp.core.kinds import HeatUnit, MassUnit, Mixing
 from webapp.core.kitchen import Kitchen
 from webapp.core.oven.oven import lift_words, pans_of_load
 from webapp.core.plan import OvenPlan, Pan, Topping, WeighLine
@@ -30,7 +31,7 @@ from webapp.core.wording import (
 )
 from webapp.data.doughs import table
 
-MIXING_WORDS = {
+MIXING_WORDS: dict[Mixing, str] = {
     "hand": "Stir with a stiff spoon or a wet hand until no dry flour is left: two minutes, no kneading.",
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
@@ -91,7 +92,7 @@ def _slots(told: Told, step: TimedStep) -> dict[str, str]:
     }
 
 
-def _dough_slots(told: Told, kind: str, unit: str, heat: str) -> dict[str, str]:
+def _dough_slots(told: Told, kind: str, unit: MassUnit, heat: HeatUnit) -> dict[str, str]:
     ahead = [line for line in told.lines if line.part != "dough"]
     dough = [line for line in told.lines if line.part == "dough"]
     whole = [line for line in dough if line.kind == "preferment"]
@@ -159,7 +160,7 @@ def _notes(chosen: ToppingSet | None) -> dict[str, str]:
     return {item.key: item.note for item in chosen.items} | rim
 
 
-def _sauce(told: Told, unit: str) -> str:
+def _sauce(told: Told, unit: MassUnit) -> str:
     """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
     sauce = next((one for one in told.toppings if one.key == "sauce"), None)
     if sauce is None:
@@ -182,7 +183,7 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return joined(f"{pan.count} x {pan.name}" if pan.count > 1 else pan.name for pan in pans)
 
 
-def _portions(told: Told, step: TimedStep, unit: str) -> str:
+def _portions(told: Told, step: TimedStep, unit: MassUnit) -> str:
     """How much dough goes into each pan, when there is more than one."""
     if sum(pan.count for pan in told.pans) < 2:
         return ""

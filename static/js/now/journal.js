@@ -4,7 +4,7 @@
 // in any order, doubled, from several phones: the same set of events always gives the same state.
 
 export function fold(plan, events) {
-  const said = standing(events);
+  const said = stillSaid(events);
   const happened = inOrder(said, happenedBefore);
   return {
     done: stepsSaid(plan, said, "done"),
@@ -23,7 +23,7 @@ export function fold(plan, events) {
   };
 }
 
-export function standing(events) {
+export function stillSaid(events) {
   const undone = events.filter((e) => e.kind === "undo").map((e) => textOf(e, "event_id"));
   const out = [];
   for (const event of inOrder(events, saidBefore)) {

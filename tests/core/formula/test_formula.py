@@ -25,7 +25,8 @@ from webapp.core.formula.formula import (
     whole_share,
     with_yeast,
 )
-from webapp.core.formula.ingredients import YEAST_KINDS, Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.kinds import YEAST_KINDS
 
 
 def dough(water: float = 70.0, salt: float = 2.2, yeast: float = 0.3, **more: object) -> Formula:

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from webapp.core.errors import PlanError
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
+from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.plan import Pan, Topping
 from webapp.core.units import CM_PER_IN, G_PER_OZ
 from webapp.data.oven import topping_set, topping_sets
@@ -138,7 +139,7 @@ def test_no_shipped_topping_stays_out_of_the_fridge_longer_than_the_rule_allows(
     for chosen in topping_sets().values():
         for item in chosen.items:
             assert item.fridge_out_s <= 3600
-            assert item.when in toppings.WHENS
+            assert item.when in TOPPING_WHENS
 
 
 def test_only_what_loses_water_is_set_to_drain() -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.core.now.saying import done, hour, said
 from tests.made_up import made_up
 from tests.samples import sample_plan
-from webapp.core.now.journal import fold, standing
+from webapp.core.now.journal import fold, still_said
 from webapp.core.plan import Done, Event, Glass, Moved, Poured, RoomSpan
 
 PLAN = sample_plan()
@@ -127,4 +127,4 @@ def test_a_strange_event_never_breaks_the_screen(kind: str, data: dict[str, Any]
 
 def test_written_down_in_the_same_second_the_id_decides() -> None:
     one, two = (Event(letter * 32, "b", hour(9), hour(9), "p", "note", {"text": letter}) for letter in "ab")
-    assert [event.event_id for event in standing([two, one])] == ["a" * 32, "b" * 32]
+    assert [event.event_id for event in still_said([two, one])] == ["a" * 32, "b" * 32]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.oracles import heat
 from webapp.core.oven import bake_time
 from webapp.core.oven.bake_time import Baking, bake
-from webapp.core.oven.heat_flow import radiation_h
+from webapp.core.oven.heat_flow import STILL_AIR_H, radiation_h
 from webapp.core.oven.slab import MATERIALS, TRAY, Slab
 
 STEEL = Slab(MATERIALS["steel"], 0.010, 0.14)
@@ -53,7 +53,7 @@ def test_below_boiling_it_agrees_with_scipy_on_a_finer_grid(topping: float) -> N
         layers,
         [1000.0, 0.0],
         (bake_time.TRAY_EMISSIVITY, bake_time.DOUGH_EMISSIVITY),
-        bake_time.FAN_H[1],
+        bake_time.FAN_ON_CRUST_H[1],
         99.0,
         [24.0, 24.0, 12.0][: len(layers)],
         95.0,
@@ -100,7 +100,7 @@ FOCACCIA = Baking(0.9, 0.06, 220.0, False, None, 0.0, True, golden=True)
 def test_a_brined_top_browns_only_when_its_brine_has_boiled_away() -> None:
     # 0.6 kg/m2 of brine costs its latent heat (2.26 MJ/kg), at 100 C under at most (h + radiation) x (air - 100 C)
     dry, brined = (bake(replace(FOCACCIA, topping_g_cm2=t)) for t in (0.0, 0.06))
-    most_w = (bake_time.STILL_H[1] + radiation_h(220.0, 150.0, bake_time.DOUGH_EMISSIVITY)) * (220.0 - 100.0)
+    most_w = (STILL_AIR_H[1] + radiation_h(220.0, 150.0, bake_time.DOUGH_EMISSIVITY)) * (220.0 - 100.0)
     assert brined.top_s - dry.top_s >= 0.6 * 2.26e6 / most_w
     assert brined.top_s <= 30 * 60  # and then it does brown: focaccia 20-28 min at 220 C (common practice)
     assert brined.done_s == brined.top_s > brined.middle_s

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.strategies import between, kitchens
-from webapp.core.formula.ingredients import YEAST_KINDS
+from webapp.core.kinds import YEAST_KINDS
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale.dosing import dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons

@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from webapp.core.day.hours import DAY_MIN, DayException, exception_problems, hours_problems
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError, Problem
+from webapp.core.kinds import BusyKind, ClockStyle
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan import Busy, RoomSpan
 
@@ -46,14 +47,18 @@ class Day:
     end: int
     people: tuple[PersonDay, ...]
     room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
-    clock: str = "24"  # 24 | 12: how this kitchen writes times
+    clock: ClockStyle = "24"  # how this kitchen writes times
 
     def busy_marks(self) -> tuple[Busy, ...]:
         """The first person's hours away, asleep and busy, each hour in one of them, for the chart."""
         one = self.people[0]
         at_home_asleep = minus(one.asleep, one.away)
         awake_busy = minus(minus(one.busy, one.away), one.asleep)
-        kinds = ((one.away, "away"), (at_home_asleep, "asleep"), (awake_busy, "busy"))
+        kinds: tuple[tuple[Iterable[Span], BusyKind], ...] = (
+            (one.away, "away"),
+            (at_home_asleep, "asleep"),
+            (awake_busy, "busy"),
+        )
         marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
         return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))
 
@@ -150,7 +155,7 @@ def _offset_text(instant: int, zone: ZoneInfo) -> str:
 # --- instant -> words, for the few sentences that name a time -----------------------------------------------------
 
 
-def clock_text(instant: int, zone_name: str, clock: str = "24", beside: int | None = None) -> str:
+def clock_text(instant: int, zone_name: str, clock: ClockStyle = "24", beside: int | None = None) -> str:
     """Local time in words: "18:30" or "6:30 pm"; with the weekday when `beside` lies on another local date."""
     zone = zone_of(zone_name)
     local = datetime.fromtimestamp(instant, zone)

@@ -11,13 +11,12 @@ from collections.abc import Iterable
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.ingredients import (
-    INGREDIENT_KINDS,
-    YEAST_KINDS,
     YEAST_WAY_OUT,
     Formula,
     Ingredient,
     percent_of_kind,
 )
+from webapp.core.kinds import INGREDIENT_KINDS, YEAST_KINDS
 
 RESERVED_KEYS = ("yeast", "yeast-water")  # lines that a weigh-out list adds itself
 

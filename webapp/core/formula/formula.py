@@ -10,12 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import MISSING, asdict, fields, replace
-from typing import Any
+from typing import Any, Literal, get_origin, get_type_hints
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.check import checked, hydration_percent, problems_of
 from webapp.core.formula.ingredients import (
-    YEAST_KINDS,
     YEAST_NAMES,
     Formula,
     Ingredient,
@@ -24,15 +23,16 @@ from webapp.core.formula.ingredients import (
     instant_equivalent,
     percent_of_kind,
 )
+from webapp.core.kinds import YeastKind
 
 __all__ = [
-    "YEAST_KINDS", "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
+    "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
     "formula_from_dict", "formula_to_dict", "from_instant", "grams_from_percents", "hydration_percent",
     "instant_equivalent", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share", "with_yeast",
 ]  # fmt: skip
 
 
-def with_yeast(formula: Formula, kind: str, percent: float) -> Formula:
+def with_yeast(formula: Formula, kind: YeastKind, percent: float) -> Formula:
     """The same formula with this yeast in all; a preferment keeps its share of it, changed in the same proportion."""
     instant_equivalent(kind, percent)  # an unknown kind is named here
     pre = formula.preferment
@@ -113,13 +113,15 @@ def _values(record: type, row: Any, problems: list[Problem]) -> dict[str, Any]:
     if not isinstance(row, Mapping):
         problems.append(Problem(record.__name__.lower(), f"“{row}” is not a table.", _SEE_SHIPPED))
         return {}
-    known = {f.name: f for f in fields(record)}
+    known, hints = {f.name: f for f in fields(record)}, get_type_hints(record)
     strange = (name for name in row if name not in known)
     problems += [Problem(name, f"“{name}” is not known here.", "Check its spelling.") for name in strange]
     values: dict[str, Any] = {}
     for name, f in known.items():
         if name in row:
-            values[name] = _read(name, str(f.type), row[name], problems)
+            values[name] = _read(
+                name, "str" if get_origin(hints[name]) is Literal else str(f.type), row[name], problems
+            )
         elif f.default is MISSING:
             problems.append(Problem(name, f"“{name}” is missing.", f"Every {record.__name__.lower()} has one."))
     return values

@@ -11,14 +11,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-
-INGREDIENT_KINDS = ("flour", "water", "salt", "sugar", "fat", "other")
+from webapp.core.kinds import BreadStyle, IngredientKind, PrefermentStyle, TypedUnit, YeastKind
 
 FRESH_TO_INSTANT = 0.33
 FRESH_TO_ACTIVE_DRY = 0.40
-_INSTANT_PER = {"instant": 1.0, "active-dry": FRESH_TO_INSTANT / FRESH_TO_ACTIVE_DRY, "fresh": FRESH_TO_INSTANT}
-YEAST_KINDS = tuple(_INSTANT_PER)
-YEAST_NAMES = {"instant": "Instant yeast", "active-dry": "Active dry yeast", "fresh": "Fresh yeast"}
+_INSTANT_PER: dict[YeastKind, float] = {
+    "instant": 1.0,
+    "active-dry": FRESH_TO_INSTANT / FRESH_TO_ACTIVE_DRY,
+    "fresh": FRESH_TO_INSTANT,
+}
+YEAST_NAMES: dict[YeastKind, str] = {
+    "instant": "Instant yeast",
+    "active-dry": "Active dry yeast",
+    "fresh": "Fresh yeast",
+}
 YEAST_WAY_OUT = "Choose instant, active-dry or fresh."
 
 
@@ -33,7 +39,7 @@ class Ingredient:
 
     key: str
     name: str
-    kind: str  # flour | water | salt | sugar | fat | other
+    kind: IngredientKind
     percent: float
     water_share: float = 0.0
     allergens: tuple[str, ...] = ()
@@ -50,7 +56,7 @@ class Preferment:
 
     key: str
     name: str
-    style: str  # poolish | biga | sponge
+    style: PrefermentStyle
     flour_percent: float
     hydration_percent: float
     yeast_percent: float
@@ -65,10 +71,10 @@ class Formula:
 
     key: str
     name: str
-    style: str  # thin | round | pan | tray | focaccia
+    style: BreadStyle
     ingredients: tuple[Ingredient, ...]
     preferment: Preferment | None = None
-    yeast_kind: str = "instant"
+    yeast_kind: YeastKind = "instant"
     yeast_percent: float = 0.3  # of that kind, all of it, the preferment's included
     loading_low: float = 0.6  # g/cm2
     loading: float = 0.7
@@ -79,7 +85,7 @@ class Formula:
     toppings_key: str = "none"
     note: str = ""
     wanted_dough_c: float = 23.0
-    typed_unit: str = "percent"  # how an own formula was written down: percent | grams | oz
+    typed_unit: TypedUnit = "percent"  # how an own formula was written down
     typed_flour_g: float = 0.0  # all its flour as written down; 0 for percent
 
     @property

@@ -15,19 +15,19 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from typing import Any, Literal
 
 from webapp.core.errors import PlanError, Problem
+from webapp.core.kinds import RESTING_PLACES, ChainKind, RestingPlace
 
 GRID_MIN = 5
 MOST_WAIT_MIN = 7 * 24 * 60
 MOST_STEPS = 12
 # Choices of waits around the longest one, on the grid of five minutes: more would keep the planner busy for minutes.
 MOST_MIXING, MOST_BEFORE, MOST_AFTER = 160, 25, 6000
-PLACES = ("bench", "fridge", "warm")
 
 # kind -> (moves the dough, place it goes to unless said otherwise, hands-on minutes unless said otherwise)
-KINDS: dict[str, tuple[bool, str, int]] = {
+KINDS: dict[ChainKind, tuple[bool, RestingPlace | Literal["oven", ""], int]] = {
     "preferment": (True, "bench", 10),
     "mix": (True, "bench", 15),
     "rest": (False, "", 5),
@@ -45,12 +45,12 @@ KINDS: dict[str, tuple[bool, str, int]] = {
 class MethodStep:
     """One step of the chain; waits in minutes before it begins."""
 
-    kind: str
+    kind: ChainKind
     hands_min: int = 0  # 0 = what the kind usually takes
     wait_least_min: int = 0
     wait_best_min: int = 0
     wait_most_min: int = 0
-    place: str = ""  # where the dough is from its end on; "" = where the kind puts it
+    place: RestingPlace | Literal[""] = ""  # where the dough is from its end on; "" = where the kind puts it
     optional: bool = False  # passing steps only
     alarm_min: int = 0
     note: str = ""
@@ -61,7 +61,7 @@ class MethodStep:
         return KINDS[self.kind][0]
 
     @property
-    def goes_to(self) -> str:
+    def goes_to(self) -> RestingPlace | Literal["oven", ""]:
         """Where the dough is from the end of this step on; "" = where it was."""
         return self.place or KINDS[self.kind][1]
 
@@ -162,7 +162,7 @@ def _step_to(step: MethodStep) -> dict[str, Any]:
     return row
 
 
-_STEP_TYPES = {f.name: f.type for f in fields(MethodStep)}
+_STEP_TYPES = {f.name: f.type if f.type in ("int", "bool") else "str" for f in fields(MethodStep)}
 
 
 def _step_from(row: Any, number: int) -> MethodStep | list[Problem]:
@@ -270,7 +270,7 @@ def _range_problems(method: Method) -> list[Problem]:
             problems.append(
                 Problem(f"{at}.hands_min", f"{where}: {step.hands} minutes.", "Use a multiple of five minutes.")
             )
-        if step.place and (not step.moves or step.place not in PLACES or step.kind == "load"):
+        if step.place and (not step.moves or step.place not in RESTING_PLACES or step.kind == "load"):
             problems.append(
                 Problem(f"{at}.place", f"{where}: the dough cannot go to {step.place!r}.", "Leave the place out.")
             )

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.formula.ingredients import YEAST_NAMES, Formula, Ingredient
+from webapp.core.kinds import LINE_KINDS, IngredientKind, LineKind
 
 YEAST_KEY = "yeast"
 
@@ -20,7 +21,7 @@ class PartLine:
 
     key: str
     name: str
-    kind: str
+    kind: LineKind
     percent: float
     allergens: tuple[str, ...] = ()
 
@@ -37,9 +38,6 @@ class Part:
     def percent(self) -> float:
         """The whole part as percent of all flour."""
         return sum(line.percent for line in self.lines)
-
-
-_POURING = ("water", "yeast", "preferment", "flour", "other", "sugar", "salt", "fat")
 
 
 def parts(formula: Formula) -> tuple[Part, ...]:
@@ -76,9 +74,9 @@ def _made_ahead(formula: Formula) -> list[PartLine]:
     ]
 
 
-def _first(formula: Formula, kind: str, key: str) -> Ingredient:
+def _first(formula: Formula, kind: IngredientKind, key: str) -> Ingredient:
     return next(i for i in formula.ingredients if i.kind == kind and key in ("", i.key))
 
 
 def _in_order(lines: list[PartLine]) -> tuple[PartLine, ...]:
-    return tuple(sorted(lines, key=lambda line: _POURING.index(line.kind)))
+    return tuple(sorted(lines, key=lambda line: LINE_KINDS.index(line.kind)))

@@ -11,11 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import MassUnit, ToppingWhen
 from webapp.core.plan import Pan, Topping
 from webapp.core.units import mass_text
 
 RIM_STYLES = ("pan", "tray")
-WHENS = ("before", "after")
 
 
 @dataclass(frozen=True)
@@ -26,7 +26,7 @@ class ToppingItem:
     name: str
     g_cm2_else: float
     g_cm2: tuple[tuple[str, float], ...] = ()
-    when: str = "before"  # before | after
+    when: ToppingWhen = "before"
     perishable: bool = False
     fridge_out_s: int = 0  # seconds before loading that it may leave the fridge
     drained_share: float = 1.0  # what is left of its weight once drained
@@ -65,7 +65,7 @@ class ToppingSet:
 
 
 def scale(
-    chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0, unit: str = "g"
+    chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0, unit: MassUnit = "g"
 ) -> tuple[Topping, ...]:
     """The set on `area_cm2` of this style. `rim_cm` of metal wall gets the crisp rim, 0 none.
 
@@ -75,7 +75,7 @@ def scale(
     return (*toppings, _rim(chosen, style, rim_cm)) if rim_cm > 0 else toppings
 
 
-def _scaled(item: ToppingItem, grams: float, unit: str) -> Topping:
+def _scaled(item: ToppingItem, grams: float, unit: MassUnit) -> Topping:
     notes = []
     if item.salt_share > 0:
         salt = grams * item.salt_share / (1.0 + item.salt_share)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from webapp.core.kinds import Flag, Status
 from webapp.core.now.walk import (
     Dough,
     baked,
@@ -29,8 +30,8 @@ class Timed:
     step: PlanStep
     start: int
     end: int
-    status: str
-    flag: str = ""
+    status: Status
+    flag: Flag = ""
     early_at: int = 0
     best_at: int = 0
     past_at: int = 0
@@ -192,7 +193,7 @@ def lit_at(state: State, now: int, side: PlanStep) -> int:
     return latest(now, state.later)
 
 
-def flag_of(one: Timed, bound: int, before: int, dough: Dough | None) -> str:
+def flag_of(one: Timed, bound: int, before: int, dough: Dough | None) -> Flag:
     """The one thing about this step's time that the person must know."""
     step = one.step
     if step.mark is not None and dough is not None and not baked(dough):

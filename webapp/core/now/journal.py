@@ -13,7 +13,7 @@ from webapp.core.plan import Done, Event, Glass, Moved, Plan, Poured, RoomSpan, 
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:
     """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
-    said = standing(events)
+    said = still_said(events)
     happened = in_order(said, happened_before)
     return State(
         done=steps_said(plan, said, "done"),
@@ -32,7 +32,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
     )
 
 
-def standing(events: Sequence[Event]) -> list[Event]:
+def still_said(events: Sequence[Event]) -> list[Event]:
     """In the order they were written down, without doubles, without what was taken back (an undo stays)."""
     undone = [text_of(e, "event_id") for e in events if e.kind == "undo"]
     out: list[Event] = []

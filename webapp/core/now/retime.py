@@ -6,6 +6,7 @@ timed is in `chain.py`, how the dough rises in `walk.py`, ways out of trouble in
 
 from __future__ import annotations
 
+from webapp.core.kinds import Status
 from webapp.core.now.chain import (
     Sample,
     Timed,
@@ -105,7 +106,7 @@ def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Tim
     if end != 0:
         return Timed(step, begun if 0 < begun <= end else end - lasts, end, "done")
     start = step.start
-    status = "open"
+    status: Status = "open"
     for one in chain:
         if one.step.step_id == step.anchor:
             start = one.start + step.offset_s

@@ -13,7 +13,6 @@ from webapp.core.kitchen import Oven
 from webapp.core.units import c_from_f, f_from_c
 
 FAN_C = 20.0
-UNITS = ("C", "F", "gas")
 ROOM_RANGE_C = (-10.0, 50.0)
 DIAL_RANGE_C = (100.0, 550.0)
 ERROR_MOST_C = 80.0

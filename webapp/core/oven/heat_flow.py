@@ -14,6 +14,7 @@ from collections.abc import Sequence
 
 STEFAN_BOLTZMANN = 5.670374419e-8  # W/m2K4, CODATA 2018
 KELVIN = 273.15
+STILL_AIR_H = (5.0, 8.0, 10.0)  # W/m2K of still air, in the oven or out of it: slow edge, likely, quick edge
 
 
 def step(

@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from webapp.core.kinds import BreadStyle, OvenKind
 from webapp.core.kitchen import Oven
-from webapp.core.oven import bake_time, slab
+from webapp.core.oven import bake_time, heat_flow, slab
 from webapp.core.oven.dial import as_read, dial_c
 from webapp.core.oven.profile import (
     NO_ADJUST,
@@ -50,7 +51,7 @@ class Preheat:
 
 
 def preheat(
-    oven: Oven, style: str = "tray", room_c: float = slab.COOL_KITCHEN_C, adjust: Adjust = NO_ADJUST
+    oven: Oven, style: BreadStyle = "tray", room_c: float = slab.COOL_KITCHEN_C, adjust: Adjust = NO_ADJUST
 ) -> Preheat:
     """Minutes to heat this oven and what lies in it; a measured time replaces the physics."""
     hot, _ = heating_c(oven, style, adjust)
@@ -84,7 +85,7 @@ def _heating_band(oven: Oven, hot_c: float, room_c: float) -> tuple[int, int, in
 def fire_of(oven: Oven, hot_c: float, room_c: float, edge: int = 1) -> slab.Fire:
     """The oven as a fire; `edge` 0 slow, 1 likely, 2 quick. A known power narrows the band."""
     power = oven.power_w or slab.POWER_W[edge]
-    return slab.Fire(hot_c, power, (slab.FAN_H if oven.fan else slab.STILL_H)[edge], room_c)
+    return slab.Fire(hot_c, power, (slab.FAN_ON_SLAB_H if oven.fan else heat_flow.STILL_AIR_H)[edge], room_c)
 
 
 def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
@@ -95,7 +96,9 @@ def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
 
 
 @lru_cache(maxsize=128)
-def _baked(oven: Oven, loading: float, topping: float, style: str, adjust: Adjust) -> tuple[bake_time.Baked, ...]:
+def _baked(
+    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust
+) -> tuple[bake_time.Baked, ...]:
     """The bake at its slow edge, likely, and quick edge."""
     hot, bake_air = heating_c(oven, style, adjust)
     lying, shape = slab_of(oven), style_named(style)
@@ -107,7 +110,7 @@ def _baked(oven: Oven, loading: float, topping: float, style: str, adjust: Adjus
 
 
 def bake_minutes(
-    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: str, adjust: Adjust = NO_ADJUST
+    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: BreadStyle, adjust: Adjust = NO_ADJUST
 ) -> tuple[int, int, int]:
     """Low, likely and high whole minutes in the oven, each at least a minute after the one before."""
     slow, likely, quick = (
@@ -119,7 +122,7 @@ def bake_minutes(
 
 
 def recovery_minutes(
-    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: str, adjust: Adjust = NO_ADJUST
+    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: BreadStyle, adjust: Adjust = NO_ADJUST
 ) -> int:
     """Minutes from lifting one load until slab and air are ready for the next, with the dial set back at once."""
     lying = slab_of(oven)
@@ -149,7 +152,7 @@ def programme(
     oven: Oven,
     loading_g_cm2: float,
     topping_g_cm2: float,
-    style: str,
+    style: BreadStyle,
     trays: int = 1,
     room_c: float = slab.COOL_KITCHEN_C,
     adjust: Adjust = NO_ADJUST,
@@ -183,13 +186,13 @@ def programme(
 
 
 def _actions(
-    oven: Oven, style: str, adjust: Adjust, minutes: tuple[int, int], loads: int, recovery: int
+    oven: Oven, style: BreadStyle, adjust: Adjust, minutes: tuple[int, int], loads: int, recovery: int
 ) -> tuple[OvenAction, ...]:
     """Load, turn down, turn, check, lift: ascending minutes, each line enough by itself."""
     low, mid = minutes
     hot, bake = (dial_c(oven, c) for c in heating_c(oven, style, adjust))
     heat_dial, bake_dial, shelf = as_read(oven, hot), as_read(oven, bake), shelf_for(oven, style, adjust)
-    lines = [(0, "load", heat_dial, shelf, _load_text(oven, style, shelf))]
+    lines: list[tuple[int, OvenKind, str, str, str]] = [(0, "load", heat_dial, shelf, _load_text(oven, style, shelf))]
     if bake_dial != heat_dial:
         why = "the heat stored below browns the base" if slab_of(oven) else "the hot start is over"
         down = f"Turn the dial down from {heat_dial} to {bake_dial} now: {why}."
@@ -206,7 +209,7 @@ def _actions(
 _SHARED = "Trays that bake together often want a few minutes longer: go by the base of each."
 
 
-def _load_text(oven: Oven, style: str, shelf: str) -> str:
+def _load_text(oven: Oven, style: BreadStyle, shelf: str) -> str:
     what = "Tray" if style_named(style).on_tray else "Slide it"
     if slab_of(oven) is None:
         return f"Tray in, shelf: {shelf}.{_others(oven)} Shut the door at once."

@@ -7,12 +7,14 @@ slab before the air scorches the top.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import BreadStyle, Shelf
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
 from webapp.core.oven.dial import fan_setting_c
-from webapp.core.oven.heat_flow import contact_c, effusivity, face_after, radiation_h
+from webapp.core.oven.heat_flow import STILL_AIR_H, contact_c, effusivity, face_after, radiation_h
 from webapp.core.units import f_from_c
 
 DOUGH_C = 24.0
@@ -25,13 +27,13 @@ class Style:
 
     heat_c: float  # to load into
     bake_c: float  # to go on at
-    shelf: str  # low | middle | high, with a slab
-    bare_shelf: str  # the same with the tray alone
+    shelf: Shelf  # with a slab
+    bare_shelf: Shelf  # the same with the tray alone
     on_tray: bool  # baked in its tray or pan, also on a slab
     golden: bool = False  # its open top has to brown
 
 
-STYLES: dict[str, Style] = {
+STYLES: dict[BreadStyle, Style] = {
     "thin": Style(270.0, 250.0, "high", "low", False),
     "round": Style(260.0, 240.0, "middle", "low", False),
     "pan": Style(250.0, 230.0, "low", "low", True),
@@ -47,13 +49,13 @@ class Adjust:
     preheat_min: int = 0
     bake_min: int = 0
     bake_c: float = 0.0
-    shelf: str = ""  # low | middle | high, "" = the style's
+    shelf: Shelf | Literal[""] = ""  # "" = the style's
 
 
 NO_ADJUST = Adjust()
 
 
-def style_named(style: str) -> Style:
+def style_named(style: BreadStyle) -> Style:
     """The style's heats. Raises PlanError at `style` for a word that is none."""
     if style not in STYLES:
         raise PlanError.at("style", f"“{style}” is not a style of baking.", f"Choose one of {', '.join(STYLES)}.")
@@ -75,7 +77,7 @@ def slab_words(oven: Oven) -> str:
     return f"{lying.thick_m * 1000:.0f} mm {lying.material.name}" if lying else "tray alone"
 
 
-def heating_c(oven: Oven, style: str = "tray", adjust: Adjust = NO_ADJUST) -> tuple[float, float]:
+def heating_c(oven: Oven, style: BreadStyle = "tray", adjust: Adjust = NO_ADJUST) -> tuple[float, float]:
     """Real air heats (C) to load into and to bake at, within what this oven's dial reaches.
 
     A slab is heated at the full heat, fan or not, as it ends at the heat of the air; the bake, and a tray alone, get
@@ -88,7 +90,7 @@ def heating_c(oven: Oven, style: str = "tray", adjust: Adjust = NO_ADJUST) -> tu
     return min(hot, most), min(bake, most)
 
 
-def shelf_words(shelves: int, where: str) -> str:
+def shelf_words(shelves: int, where: Shelf) -> str:
     """low | middle | high as a person counts shelves, from below."""
     if shelves <= 1:
         return "the only one"
@@ -104,7 +106,7 @@ def shelf_words(shelves: int, where: str) -> str:
 _ORDINALS = {2: "second", 3: "third", 4: "fourth"}
 
 
-def shelf_for(oven: Oven, style: str, adjust: Adjust = NO_ADJUST) -> str:
+def shelf_for(oven: Oven, style: BreadStyle, adjust: Adjust = NO_ADJUST) -> str:
     """Where this style bakes best in this oven, in words."""
     shape = style_named(style)
     return shelf_words(oven.shelves, adjust.shelf or (shape.shelf if slab_of(oven) else shape.bare_shelf))
@@ -116,13 +118,13 @@ def first_minute_c(hot_c: float, h: float, dough_c: float = DOUGH_C) -> float:
     return face_after(60.0, dough_c, hot_c, h, bake_time.DOUGH_K, diffusivity)
 
 
-def contact_words(oven: Oven, style: str, hot_c: float, dough_c: float = DOUGH_C) -> str:
+def contact_words(oven: Oven, style: BreadStyle, hot_c: float, dough_c: float = DOUGH_C) -> str:
     """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot.
 
     Bare dough on a slab: contact of two thick bodies by their effusivities. A tray on a slab and a cold tray in hot
     air: thick dough heated through the film between (a thin tray holds little heat of its own).
     """
-    film = slab.STILL_H[1] + radiation_h(hot_c, 60.0, bake_time.TRAY_EMISSIVITY)
+    film = STILL_AIR_H[1] + radiation_h(hot_c, 60.0, bake_time.TRAY_EMISSIVITY)
     cold = first_minute_c(hot_c, film, dough_c)
     lying = slab_of(oven)
     hot, tepid = heat_words(oven, hot_c), heat_words(oven, cold)

@@ -12,6 +12,18 @@ from dataclasses import dataclass
 
 from webapp.core.day.day import Day
 from webapp.core.formula.method import Method
+from webapp.core.kinds import (
+    BakeKind,
+    BulkVessel,
+    HeatedPlace,
+    MarkName,
+    Place,
+    Presence,
+    SideKind,
+    StepKind,
+    StepVessel,
+    Vessel,
+)
 from webapp.core.plan import OvenPlan, RiseMark
 
 
@@ -20,7 +32,7 @@ class BakeAction:
     """One line of the bake programme: `minute` after loading, what is done, how long the hands are needed."""
 
     minute: int
-    action: str  # turn-down | check | turn | lift
+    action: BakeKind
     hands_min: int = 1
 
 
@@ -84,12 +96,12 @@ class DoughCourse:
     mixed_c: float
     fridge_c: float
     warm_c: float | None  # the warm spot; None = this kitchen has none
-    tau_s: tuple[tuple[str, str, float], ...]  # (vessel, place, time constant): vessel bowl|tub|tray
+    tau_s: tuple[tuple[Vessel, HeatedPlace, float], ...]  # (vessel, place, time constant)
     instant_percent: Callable[[float], float]  # warm seconds until pressing -> instant yeast, % of all flour
     warm_seconds: Callable[[float], float]  # the inverse
     least_percent: float = 0.02  # the least instant yeast this kitchen can dose, % of flour
     most_percent: float = 2.0
-    vessel: str = "bowl"
+    vessel: BulkVessel = "bowl"
     band_low: float = 0.64  # factor on every rate at the slow and the quick edge of the 80 % band
     band_high: float = 1.57
     proof_least: float = 0.10  # share of `press.best` that the proof in the tray adds
@@ -106,7 +118,7 @@ class SideTask:
     The start lies between `first_min` and `last_min` before loading the first tray, best at `best_min`.
     """
 
-    kind: str  # sauce | drain | cheese-out
+    kind: SideKind
     hands_min: int
     first_min: int
     best_min: int
@@ -135,12 +147,12 @@ class TimedStep:
     """One step with its times; the fields that `plan.PlanStep` also has mean the same there."""
 
     step_id: str
-    kind: str
+    kind: StepKind
     start: int
     end: int
-    presence: str  # hands | home | none
-    place: str = "bench"
-    vessel: str = "bowl"
+    presence: Presence
+    place: Place = "bench"
+    vessel: StepVessel = "bowl"
     chain: bool = True
     anchor: str = ""
     offset_s: int = 0
@@ -149,7 +161,7 @@ class TimedStep:
     wait_most_s: int = 0
     alarm_min: int = 0
     rings: bool = True
-    mark: str = ""  # "press" | "load" | "": the rise this step wants to meet
+    mark: MarkName = ""  # the rise this step wants to meet
     load: int = 0  # 1, 2, ... for steps of one oven load; 0 = of the whole dough
     person: str = ""  # who can do it; the first with the time
 

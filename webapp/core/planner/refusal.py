@@ -12,6 +12,7 @@ from dataclasses import replace
 from webapp.core.day.day import Day, PersonDay, clock_text, same_clock
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
+from webapp.core.kinds import BUSY_KINDS
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import InTheWay, Nearest, Offer, Wanted
@@ -70,10 +71,10 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> str:
     def fits(day: Day) -> bool:
         return bool(methods_that_fit(desk_for(replace(wanted, day=day, methods=(method,)))))
 
-    if fits(_day_without(wanted.day, ("away", "asleep", "busy"))):
-        for kind, words in (("away", "away"), ("busy", "busy"), ("asleep", "asleep")):
+    if fits(_day_without(wanted.day, BUSY_KINDS)):
+        for kind in BUSY_KINDS:
             if fits(_day_without(wanted.day, (kind,))):
-                return f"The hours you are {words} are in the way."
+                return f"The hours you are {kind} are in the way."
         return "The hours you are away, asleep and busy leave no room for it."
     least, most = _NO_LIMIT
     dough = replace(wanted.dough, least_percent=least, most_percent=most)

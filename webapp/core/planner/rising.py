@@ -1,6 +1,6 @@
 """The dough's warmth along the moves of one method: what decides the yeast, the proof, the slack.
 
-A `Standing` is where the dough is between two moves: what it has taken up before, where it stands, since which slot,
+A `DoughAt` is where the dough is between two moves: what it has taken up before, where it stands, since which slot,
 how warm it came there. Everything is whole numbers (slots, warm seconds, tenths of a degree).
 """
 
@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.planner.cost import EARLY_SLOTS, POINTS, SLACK_SLOTS, off_best
 from webapp.core.planner.offer import DoughCourse
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
@@ -17,12 +18,12 @@ from webapp.core.planner.warmth import Warmth, tenths
 PER_MILLE = 1000
 
 
-class Standing(NamedTuple):
+class DoughAt(NamedTuple):
     """The dough between two moves."""
 
     warm: int  # warm seconds taken up before it came here
-    place: str
-    vessel: str
+    place: HeatedPlace
+    vessel: AnyVessel
     since: int  # slot
     tenths: int
 
@@ -46,22 +47,22 @@ class Rising:
             most, least = (dough.sponge.warm_seconds(p) for p in percents)
             self.sponge = (math.ceil(most), math.floor(least))
 
-    def begin(self, start: int) -> Standing:
+    def begin(self, start: int) -> DoughAt:
         """The dough after the first move of the chain, begun at `start`."""
         return self._fresh(0, start + self.chain.moves[0].slots)
 
-    def _fresh(self, move: int, slot: int) -> Standing:
+    def _fresh(self, move: int, slot: int) -> DoughAt:
         one = self.chain.moves[move]
         sponge = self.dough.sponge
         mixed_c = sponge.mixed_c if one.vessel == "sponge" and sponge else self.dough.mixed_c
-        return Standing(0, one.place, one.vessel, slot, tenths(mixed_c))
+        return DoughAt(0, one.place, one.vessel, slot, tenths(mixed_c))
 
-    def warm_at(self, standing: Standing, slot: int) -> int:
+    def warm_at(self, standing: DoughAt, slot: int) -> int:
         """Warm seconds taken up by `slot`."""
         walk = self.warmth.walk(standing.place, standing.vessel, standing.since, standing.tenths)
         return standing.warm + int(walk.at(slot - standing.since)[0] + 0.5)
 
-    def moved(self, standing: Standing, move: int, start: int) -> Standing:
+    def moved(self, standing: DoughAt, move: int, start: int) -> DoughAt:
         """The dough after `move`, begun at slot `start`; mixing the final dough begins its rise anew."""
         one = self.chain.moves[move]
         end = start + one.slots
@@ -69,7 +70,7 @@ class Rising:
             return self._fresh(move, end)
         walk = self.warmth.walk(standing.place, standing.vessel, standing.since, standing.tenths)
         warm, temp = walk.at(end - standing.since)
-        return Standing(standing.warm + int(warm + 0.5), one.place, one.vessel, end, tenths(temp))
+        return DoughAt(standing.warm + int(warm + 0.5), one.place, one.vessel, end, tenths(temp))
 
     def sponge_fits(self, warm: int) -> bool:
         """Is there a yeast that makes the preferment ripe in so many warm seconds?"""
@@ -90,7 +91,7 @@ class Rising:
         least, best, most = self.proof
         return off_best(share, least, best, most, POINTS["proof"]) if least <= share <= most else IMPOSSIBLE
 
-    def room(self, standing: Standing, start: int, whole: int, most: tuple[int, int]) -> tuple[int, int]:
+    def room(self, standing: DoughAt, start: int, whole: int, most: tuple[int, int]) -> tuple[int, int]:
         """Slots by which the dough may wait longer than `start`, and by which it is usable sooner; `most` caps both.
 
         `whole` is what the dough takes up until it is wanted (pressing, or mixing for a preferment): past its best it

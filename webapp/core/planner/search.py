@@ -15,7 +15,7 @@ from typing import NamedTuple
 from webapp.core.planner.beginnings import Beginning, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.loads import Interval, Loads
-from webapp.core.planner.rising import CAPS, PER_MILLE, Rising, Standing
+from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt, Rising
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import SLOT_S
@@ -97,7 +97,7 @@ class Search:
             ]
         self.pairs += len(rows)
         rows.sort()
-        standings: dict[int, tuple[Standing, int]] = {}
+        standings: dict[int, tuple[DoughAt, int]] = {}
         for points, number, meet in rows:
             if points >= best.points or (any_will_do and best.starts):
                 break
@@ -106,7 +106,7 @@ class Search:
             best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
         return best
 
-    def _finish(self, one: Beginning, standing: Standing, most: int, meet: int, points: int, best: Found) -> Found:
+    def _finish(self, one: Beginning, standing: DoughAt, most: int, meet: int, points: int, best: Found) -> Found:
         """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
         chain, rising = self.chain, self.rising
         warm = rising.warm_at(standing, meet)
@@ -136,7 +136,7 @@ class Search:
         return best
 
     def _total(
-        self, standing: Standing, meet: int, points: int, warm: int, hands: int, most: int, end: _Ending, enough: int
+        self, standing: DoughAt, meet: int, points: int, warm: int, hands: int, most: int, end: _Ending, enough: int
     ) -> int:
         """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
         chain, rising = self.chain, self.rising
@@ -148,7 +148,7 @@ class Search:
             points += self._slack(standing, meet, whole)
         return points
 
-    def _slack(self, standing: Standing, meet: int, whole: int) -> int:
+    def _slack(self, standing: DoughAt, meet: int, whole: int) -> int:
         later, sooner = self.rising.room(standing, meet, whole, (CAPS[0] + self._later[-1], CAPS[1]))
         return slack_points(max(0, later - self._later[-1]), sooner)
 
@@ -158,7 +158,7 @@ class Search:
 
     # --- after the long wait --------------------------------------------------------------------------------------
 
-    def _endings_from(self, after: Standing, meet: int, enough: int) -> list[_Ending]:
+    def _endings_from(self, after: DoughAt, meet: int, enough: int) -> list[_Ending]:
         """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
         key = (meet, after.tenths)
         known, endings = self._endings.get(key, (0, []))
@@ -169,7 +169,7 @@ class Search:
             self._endings[key] = (enough, endings)
         return endings
 
-    def _extend(self, number: int, at: Standing, so_far: _Ending, enough: int) -> Iterator[_Ending]:
+    def _extend(self, number: int, at: DoughAt, so_far: _Ending, enough: int) -> Iterator[_Ending]:
         """Every way on from `number`, which left the dough as `at` says, for less than `enough`."""
         chain, rising = self.chain, self.rising
         following, end = number + 1, at.since
@@ -240,7 +240,7 @@ class Search:
                     if least is not None:
                         self._down[number][slot] = price + least
 
-    def _later_fit(self, standing: Standing, starts: tuple[int, ...]) -> bool:
+    def _later_fit(self, standing: DoughAt, starts: tuple[int, ...]) -> bool:
         """Are the later trays, pressed and loaded by a cycle each behind the first, ready and proofed in range too?"""
         chain, rising, at = self.chain, self.rising, standing
         if not self._later[-1]:
@@ -281,7 +281,7 @@ class Search:
                 ]
         return out
 
-    def _standing(self, starts: tuple[int, ...]) -> tuple[Standing, int]:
+    def _standing(self, starts: tuple[int, ...]) -> tuple[DoughAt, int]:
         """The dough after the moves before the long wait, and its most warm seconds."""
         rising, chain = self.rising, self.chain
         at, most = rising.begin(starts[0]), rising.most

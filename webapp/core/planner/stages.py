@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from webapp.core.day.day import nights
 from webapp.core.formula.method import Method, MethodStep
+from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
 from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best
 from webapp.core.planner.slots import NEVER, Slots
 from webapp.core.planner.warmth import SLOT_S
@@ -59,8 +60,8 @@ class Move:
     step: MethodStep
     wait: Wait
     slots: int  # hands on
-    place: str
-    vessel: str
+    place: HeatedPlace
+    vessel: AnyVessel
     passing: tuple[Passing, ...]  # between this move and the next
 
 
@@ -75,7 +76,7 @@ class Kept:
 class Chain:
     """The moves of one method. `mix`, `press` and `load` are their numbers; `meet` ends the longest wait."""
 
-    def __init__(self, method: Method, vessel: str, slots: Slots) -> None:
+    def __init__(self, method: Method, vessel: BulkVessel, slots: Slots) -> None:
         self.method = method
         self.slots = slots
         self.moves = _moves(method, vessel)
@@ -136,16 +137,18 @@ def _nights(slots: Slots) -> tuple[int, ...]:
     return tuple(-(-at // SLOT_S) for at in nights(slots.day.zone, slots.day.start, slots.day.end))
 
 
-def _moves(method: Method, vessel: str) -> tuple[Move, ...]:
-    rows: list[tuple[MethodStep, list[Passing], str, str]] = []
-    standing = vessel
+def _moves(method: Method, vessel: BulkVessel) -> tuple[Move, ...]:
+    rows: list[tuple[MethodStep, list[Passing], HeatedPlace, AnyVessel]] = []
+    stands: Vessel = vessel
     for step in method.steps:
         if not step.moves:
             rows[-1][1].append(Passing(step, wait_of(step), -(-step.hands // GRID_MIN)))
             continue
-        standing = "tray" if step.kind == "press" else standing
-        rows.append((step, [], step.goes_to, "sponge" if step.kind == "preferment" else standing))
+        stands = "tray" if step.kind == "press" else stands
+        place = step.goes_to
+        assert place, "a step that moves the dough puts it somewhere"
+        rows.append((step, [], place, "sponge" if step.kind == "preferment" else stands))
     return tuple(
-        Move(step, wait_of(step), step.hands // GRID_MIN, place, stands, tuple(passing))
-        for step, passing, place, stands in rows
+        Move(step, wait_of(step), step.hands // GRID_MIN, place, vessel, tuple(passing))
+        for step, passing, place, vessel in rows
     )

@@ -6,16 +6,17 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from webapp.core.kinds import Presence, StepKind, Vessel
 from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, ferment_points, slack_points
 from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S, TOP_GAP_SLOTS, LoadTime
 from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
-from webapp.core.planner.rising import CAPS, PER_MILLE, Standing
+from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt
 from webapp.core.planner.search import Found, Search
-from webapp.core.planner.stages import GRID_MIN, visit_points
+from webapp.core.planner.stages import GRID_MIN, Move, visit_points
 from webapp.core.planner.warmth import SLOT_S
 
 LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half a day
-ALARM_MIN = {"preheat": 5, "top": 5, "sauce": 5, "lift": 0}
+ALARM_MIN: dict[StepKind, int] = {"preheat": 5, "top": 5, "sauce": 5, "lift": 0}
 
 
 class Timing:
@@ -32,7 +33,7 @@ class Timing:
     def _walk_through(self) -> None:
         """The dough before each move, and what it has taken up when the move begins."""
         at = self.rising.begin(self.starts[0])
-        self.before: list[Standing] = [at]  # before[i]: between move i and i + 1
+        self.before: list[DoughAt] = [at]  # before[i]: between move i and i + 1
         self.warm: list[int] = [0]  # warm[i]: taken up when move i begins
         for number, start in enumerate(self.starts[1:], 1):
             self.warm.append(self.rising.warm_at(at, start))
@@ -130,11 +131,14 @@ class Timing:
                 yield TimedStep(
                     move.step.kind if repeats == 1 else f"{move.step.kind}-{j + 1}",
                     move.step.kind, at, at + move.slots * SLOT_S, "hands", move.place,
-                    self.rising.dough.vessel if move.vessel == "sponge" else move.vessel,
+                    self._vessel(move),
                     wait_least_s=least, wait_best_s=self._best(number), wait_most_s=most, alarm_min=move.step.alarm_min,
                     mark="press" if number == chain.press else "", load=j + 1 if repeats > 1 else 0,
                 )  # fmt: skip
             yield from self._passing(number)
+
+    def _vessel(self, move: Move) -> Vessel:
+        return self.rising.dough.vessel if move.vessel == "sponge" else move.vessel
 
     def _best(self, number: int) -> int:
         return self._end(number - 1) + self.chain.moves[number].wait.best * SLOT_S if number else 0
@@ -155,7 +159,7 @@ class Timing:
             waits = (at + w * SLOT_S for w in (passing.wait.least, passing.wait.best, passing.wait.most))
             least, best, most = waits
             yield TimedStep(
-                passing.step.kind, passing.step.kind, start, end, "hands", move.place, move.vessel,
+                passing.step.kind, passing.step.kind, start, end, "hands", move.place, self._vessel(move),
                 wait_least_s=least, wait_best_s=best, wait_most_s=most, alarm_min=passing.step.alarm_min,
             )  # fmt: skip
             at = (slot + passing.slots) * SLOT_S
@@ -183,7 +187,7 @@ class Timing:
             )  # fmt: skip
             for action in baking.actions:
                 start = at + action.minute * 60
-                presence = "hands" if action.action in ("lift", "turn") else "home"
+                presence: Presence = "hands" if action.action in ("lift", "turn") else "home"
                 yield TimedStep(
                     f"{action.action}{tag}", action.action, start, start + action.hands_min * 60, presence,
                     "none" if action.action == "lift" else "oven", "tray", wait_least_s=start, wait_most_s=start,

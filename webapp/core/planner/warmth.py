@@ -13,6 +13,7 @@ import math
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 
+from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.plan import RoomSpan
 from webapp.core.planner.offer import DoughCourse
 
@@ -92,11 +93,11 @@ class Warmth:
         self.first = first
         self._dough = dough
         self._table = _by_hundredths(dough.response)
-        self._tau = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
+        self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
-        self._walks: dict[tuple[str, str, int, int], Walk] = {}
+        self._walks: dict[tuple[HeatedPlace, AnyVessel, int, int], Walk] = {}
 
-    def walk(self, place: str, vessel: str, slot: int, tenths: int) -> Walk:
+    def walk(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
         """The walk of a dough at `tenths` (of a degree) that comes to `place` at `slot`; "sponge" is a vessel too."""
         key = (place, vessel, slot if place == "bench" else 0, tenths)
         walk = self._walks.get(key)
@@ -104,7 +105,7 @@ class Warmth:
             walk = self._walks[key] = self._new(*key)
         return walk
 
-    def _new(self, place: str, vessel: str, slot: int, tenths: int) -> Walk:
+    def _new(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
         dough = self._dough
         tau = dough.sponge.tau_s if vessel == "sponge" and dough.sponge else self._tau[vessel, place]
         if place == "bench":

@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from webapp.core.kinds import HeatUnit
 from webapp.core.rise.pace import DoughMake
 from webapp.core.rise.response import REFERENCE_C, T_MIN, Leg, temp_after
 from webapp.core.units import f_from_c, number_text
@@ -57,7 +58,7 @@ LEAST_WATER, MOST_WATER = 50.0, 115.0
 _GUESS = "the times are a guess."
 
 
-def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), unit: str = "C") -> tuple[str, ...]:
+def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), unit: HeatUnit = "C") -> tuple[str, ...]:
     """Plain sentences, one for each number outside what the model was fitted on; empty inside. `unit`: C or F.
 
     The answer is still given, by the same formula: beyond the range it is a guess in the right direction, which a
@@ -79,7 +80,7 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), uni
     return tuple(text for outside, text in rows if outside)
 
 
-def _heat(celsius: float, unit: str) -> str:
+def _heat(celsius: float, unit: HeatUnit) -> str:
     return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 1)} °{unit}"
 
 

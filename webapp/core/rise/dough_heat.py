@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 
 FLOUR_HEAT, WATER_HEAT, FAT_HEAT, SOLUTE_HEAT = 1.8, 4.18, 2.0, 1.2  # kJ/kgK
 ICE_KJ_PER_KG = 334.0
@@ -20,18 +21,18 @@ DOUGH_DIFFUSIVITY = 0.42 / (DOUGH_DENSITY * DOUGH_HEAT * 1000.0)  # m2/s from k 
 
 # Total heat transfer, W/m2K (convection and radiation): 8-10 bare, 5-8 through a covered bowl, fridge with fan 10-15
 # (from memory, as is the 10-30 % of a closed tub); an oven at baking heat 15-25.
-HEAT_TRANSFER = {
+HEAT_TRANSFER: dict[tuple[Vessel, HeatedPlace], float] = {
     ("bowl", "bench"): 8.0, ("bowl", "fridge"): 10.0, ("bowl", "warm"): 8.0,
     ("tub", "bench"): 6.7, ("tub", "fridge"): 8.3, ("tub", "warm"): 6.7,
     ("tray", "bench"): 8.0, ("tray", "fridge"): 10.0, ("tray", "warm"): 8.0,
     ("bowl", "oven"): 20.0, ("tub", "oven"): 20.0, ("tray", "oven"): 20.0,
 }  # fmt: skip
-VESSELS = ("bowl", "tub", "tray")
-PLACES = ("bench", "fridge", "warm", "oven")
 TRAY_THICKNESS_CM = 1.0
 
 
-def time_constant_s(mass_g: float, vessel: str, place: str, thickness_cm: float = TRAY_THICKNESS_CM) -> float:
+def time_constant_s(
+    mass_g: float, vessel: Vessel, place: HeatedPlace, thickness_cm: float = TRAY_THICKNESS_CM
+) -> float:
     """Seconds in which dough of this mass closes 63 % of the gap to its surroundings.
 
     Lumped m c / (h A) plus half the inner conduction time. Bowl and tub: a hemisphere, curved and flat surface;
@@ -41,7 +42,7 @@ def time_constant_s(mass_g: float, vessel: str, place: str, thickness_cm: float 
         raise PlanError.at(
             "vessel",
             f"Dough in a {vessel} at the {place} is not known here.",
-            f"Vessels: {', '.join(VESSELS)}; places: {', '.join(PLACES)}.",
+            f"Vessels: {', '.join(VESSELS)}; places: {', '.join(HEATED_PLACES)}.",
         )
     if not 0 < mass_g < math.inf or not 0 < thickness_cm < math.inf:
         raise PlanError.at("mass", "There must be some dough.", "Give its mass in grams.")

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from webapp.core.formula.ingredients import YEAST_NAMES
+from webapp.core.kinds import DoseKind, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.units import g_from_oz, mass_text, number_text
@@ -37,7 +38,7 @@ class Dosing:
     """
 
     text: str
-    kind: str
+    kind: DoseKind
     error_percent: float
     yeast_g: float
     stock_yeast_g: float = 0.0
@@ -49,7 +50,7 @@ class Dosing:
 def dosing(
     yeast_g: float,
     kitchen: Kitchen,
-    yeast_kind: str = "instant",
+    yeast_kind: YeastKind = "instant",
     water_g: float = math.inf,
     measures: Mapping[str, Measure] | None = None,
 ) -> Dosing:
@@ -74,7 +75,7 @@ def _no_way(yeast_g: float, kitchen: Kitchen) -> Dosing:
 
 
 def _ways(
-    yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float, measures: Mapping[str, Measure]
+    yeast_g: float, kitchen: Kitchen, yeast_kind: YeastKind, water_g: float, measures: Mapping[str, Measure]
 ) -> Iterator[Dosing]:
     yield _on_scale(yeast_g, kitchen.scale_step_g, "scale", "Weigh", kitchen)
     if kitchen.micro_step_g > 0:
@@ -90,14 +91,14 @@ def to_step(grams: float, step_g: float) -> float:
     return max(1, math.floor(grams / step_g + 0.5)) * step_g
 
 
-def _on_scale(yeast_g: float, step_g: float, kind: str, verb: str, kitchen: Kitchen) -> Dosing:
+def _on_scale(yeast_g: float, step_g: float, kind: DoseKind, verb: str, kitchen: Kitchen) -> Dosing:
     weighed = to_step(yeast_g, step_g)
     error = 100.0 * max(step_g / 2.0, abs(weighed - yeast_g)) / yeast_g
     text = f"{verb} {_mass(weighed, step_g, kitchen)} of yeast. {_sure(error)}"
     return Dosing(text, kind, error, weighed)
 
 
-def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: str, water_g: float) -> Iterator[Dosing]:
+def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: YeastKind, water_g: float) -> Iterator[Dosing]:
     step = kitchen.scale_step_g
     fine = min(step, kitchen.micro_step_g) if kitchen.micro_step_g > 0 else step
     stocks, all_waters = _stocks(kitchen)

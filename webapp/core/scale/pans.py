@@ -10,9 +10,9 @@ import math
 from collections.abc import Iterable
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import PAN_SHAPES, PanShape
 from webapp.core.plan import Pan
 
-SHAPES = ("rectangle", "round", "oval", "measured")
 WATER_G_PER_CM2 = 1.0  # a pan filled 1 cm deep holds one gram of water per cm2 (0.998 g/ml at 20 C)
 
 
@@ -40,7 +40,7 @@ def measured_cm2(water_g: float, depth_cm: float = 1.0) -> float:
 def pan(
     key: str,
     name: str,
-    shape: str,
+    shape: PanShape,
     length_cm: float,
     width_cm: float = 0.0,
     count: int = 1,
@@ -51,8 +51,8 @@ def pan(
 
     PlanError for an unknown shape, a missing or absurd size, or no pans at all.
     """
-    if shape not in SHAPES:
-        raise PlanError.at("pan", f"“{shape}” is not a shape known here.", f"Choose one of {', '.join(SHAPES)}.")
+    if shape not in PAN_SHAPES:
+        raise PlanError.at("pan", f"“{shape}” is not a shape known here.", f"Choose one of {', '.join(PAN_SHAPES)}.")
     width = length_cm if shape == "round" else width_cm
     area = {
         "rectangle": lambda: rectangle_cm2(length_cm, width, corner_radius_cm),

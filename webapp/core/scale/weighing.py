@@ -9,6 +9,7 @@ from dataclasses import replace
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, checked, flour_g
 from webapp.core.formula.preferment import Part, parts
+from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import WeighLine
 from webapp.core.scale.dosing import Dosing, dosing, to_step
@@ -84,7 +85,7 @@ def _part_lines(
     per_percent: float,
     ahead: Sequence[WeighLine],
     kitchen: Kitchen,
-    yeast_kind: str,
+    yeast_kind: YeastKind,
     measures: Mapping[str, Measure],
 ) -> list[WeighLine]:
     grams = {line.key: line.percent * per_percent for line in part.lines}
@@ -98,7 +99,7 @@ def _part_lines(
 
 
 def _dose(
-    lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: str, measures: Mapping[str, Measure]
+    lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: YeastKind, measures: Mapping[str, Measure]
 ) -> Dosing | None:
     yeast = next((line for line in lines if line.kind == "yeast"), None)
     if yeast is None:

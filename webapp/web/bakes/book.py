@@ -8,6 +8,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, ur
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import OUTCOME_PARTS, TIMINGS
 from webapp.data import oven
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
@@ -74,7 +75,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
 def _form(typed: dict[str, str] | None) -> Any:
     timing = forms.one_of("The dough, when it was pressed out", _TIMINGS)
     fields = {"timing": timing, "note": forms.area("A line or two")}
-    for part in book.PARTS:
+    for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")
     for sign in oven.signs():
         fields[sign.key] = forms.tick(sign.name)
@@ -83,7 +84,7 @@ def _form(typed: dict[str, str] | None) -> Any:
 
 def _said(form: Any) -> dict[str, str]:
     """Signs of each part, in words of one key each; "good" when that is ticked and nothing else."""
-    said = {"timing": form.timing.data if form.timing.data in book.TIMINGS else ""}
+    said = {"timing": form.timing.data if form.timing.data in TIMINGS else ""}
     for part, keys in _parts().items():
         ticked = [key for key in keys if form[key].data]
         said[part] = " ".join(ticked) or (book.GOOD if form[f"{part}-good"].data else "")
@@ -91,7 +92,7 @@ def _said(form: Any) -> dict[str, str]:
 
 
 def _parts() -> dict[str, list[str]]:
-    return {part: [sign.key for sign in oven.signs() if sign.part == part] for part in book.PARTS}
+    return {part: [sign.key for sign in oven.signs() if sign.part == part] for part in OUTCOME_PARTS}
 
 
 def _sign_names() -> dict[str, str]:

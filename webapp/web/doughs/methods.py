@@ -11,7 +11,8 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.formula.method import KINDS, MOST_STEPS, PLACES, Method
+from webapp.core.formula.method import KINDS, MOST_STEPS, Method
+from webapp.core.kinds import RESTING_PLACES
 from webapp.core.planner.offer_words import span_words
 from webapp.doughs import larder, shelf
 from webapp.doughs.larder import METHODS
@@ -124,7 +125,7 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
         "through_night": forms.tick("The longest wait has a night in it"),
     }
     kinds = (("", "– (leave this row out)"), *_titles().items())
-    places = (("", "Where this step puts it"), *((place, method.PLACE_WORDS[place]) for place in PLACES))
+    places = (("", "Where this step puts it"), *((place, method.PLACE_WORDS[place]) for place in RESTING_PLACES))
     for place in range(rows):
         step = f"Step {place + 1}"
         fields |= {

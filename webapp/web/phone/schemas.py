@@ -10,6 +10,7 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from webapp.core.errors import PlanError, Problem
+from webapp.core.kinds import OUTCOME_PARTS, RESTING_PLACES, EventKind
 from webapp.core.plan import Event
 
 MOST_AT_ONCE = 200
@@ -45,7 +46,7 @@ class _Known(Schema):
 
 
 _step = _Known.from_dict({"step_id": fields.String(required=True, validate=_STEP_ID)})
-DATA_OF: dict[str, type[Schema]] = {
+DATA_OF: dict[EventKind, type[Schema]] = {
     "done": _step,
     "begun": _step,
     "undo": _Known.from_dict({"event_id": fields.String(required=True, validate=_ID)}),
@@ -53,16 +54,14 @@ DATA_OF: dict[str, type[Schema]] = {
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
     "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
     "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0)}),
-    "moved": _Known.from_dict(
-        {"place": fields.String(required=True, validate=validate.OneOf(("bench", "fridge", "warm")))}
-    ),
+    "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),
     "supper": _Known.from_dict({"instant": _instant()}),
     "weighed": _Known.from_dict({"line": fields.String(required=True, validate=_LINE)}),
     "poured": _Known.from_dict({"line": fields.String(required=True, validate=_LINE), "grams": _number(0.0, 50_000.0)}),
     "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
     "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
     "outcome": _Known.from_dict(
-        {part: fields.String(validate=validate.Length(max=200)) for part in ("base", "top", "crumb", "timing")}
+        {part: fields.String(validate=validate.Length(max=200)) for part in (*OUTCOME_PARTS, "timing")}
     ),
 }
 

@@ -1,0 +1,91 @@
+"""Closed sets: written once, read strictly, and covered by every table over them."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+
+from webapp.core import kinds, plan
+from webapp.core.formula import ingredients, method
+from webapp.core.oven import profile, slab
+from webapp.core.rise import dough_heat
+from webapp.core.scale import pans
+from webapp.data.doughs import table
+from webapp.kitchens.incoming import kitchen_of_file
+from webapp.planning import water
+from webapp.records import ShapeError, from_plain, to_plain
+from webapp.web.phone import schemas
+from webapp.words import steps
+
+WEBAPP = Path(__file__).parents[2] / "webapp"
+TABLES: list[tuple[object, Any]] = [
+    (kinds.YeastKind, ingredients.YEAST_NAMES),
+    (kinds.Mixing, water.FRICTION_C),
+    (kinds.Mixing, steps.MIXING_WORDS),
+    (kinds.BreadStyle, profile.STYLES),
+    (kinds.ChainKind, method.KINDS),
+    (kinds.EventKind, schemas.DATA_OF),
+    (kinds.StepKind, table("steps")),
+]
+
+
+@pytest.mark.parametrize(("closed", "covered"), TABLES)
+def test_a_table_over_a_closed_set_covers_it_and_nothing_else(closed: object, covered: dict[str, object]) -> None:
+    assert set(covered) == set(get_args(closed))
+
+
+def test_dough_has_a_time_constant_in_every_vessel_in_every_heated_place() -> None:
+    every = {(vessel, place) for vessel in kinds.VESSELS for place in kinds.HEATED_PLACES}
+    assert set(dough_heat.HEAT_TRANSFER) == every
+
+
+def test_every_slab_but_the_bare_tray_has_its_material() -> None:
+    assert set(slab.MATERIALS) == set(kinds.SLAB_KINDS) - {"tray"}
+
+
+def test_every_pan_shape_has_a_floor() -> None:
+    for shape in kinds.PAN_SHAPES:
+        assert pans.pan("p", "Pan", shape, 30.0, 20.0, water_g=600.0).area_cm2 > 0
+
+
+def test_narrow_sets_lie_inside_the_wide_ones() -> None:
+    inside = [
+        (kinds.ChainKind, kinds.StepKind), (kinds.SideKind, kinds.StepKind), (kinds.BakeKind, kinds.OvenKind),
+        (kinds.OvenKind, kinds.StepKind), (kinds.RestingPlace, kinds.HeatedPlace), (kinds.HeatedPlace, kinds.Place),
+        (kinds.BulkVessel, kinds.Vessel), (kinds.IngredientKind, kinds.LineKind), (kinds.MarkedMove, kinds.ChainKind),
+        (kinds.HeatUnit, kinds.DialUnit),
+    ]  # fmt: skip
+    assert all(set(get_args(narrow)) <= set(get_args(wide)) for narrow, wide in inside)
+
+
+def test_a_value_outside_its_set_is_refused_with_its_path_and_the_choice() -> None:
+    plain = to_plain(plan.Pan("p", "Pan", "round", 600.0)) | {"shape": "star"}
+    with pytest.raises(ShapeError) as caught:
+        from_plain(plan.Pan, plain, "pans.0")
+    problem = caught.value.problems[0]
+    assert problem.field == "pans.0.shape"
+    assert "rectangle, round, oval, measured" in problem.message
+    with pytest.raises(ShapeError, match=r"kitchen\.oven\.slab"):
+        kitchen_of_file({"oven": {"slab": "marble"}})
+    with pytest.raises(ShapeError):
+        from_plain(plan.Pan, plain | {"shape": ["round"]})
+
+
+def test_no_closed_set_is_written_a_second_time() -> None:
+    """A tuple, list or set display of all of a set's words, anywhere but in kinds.py."""
+    sets = {
+        frozenset(get_args(value)): name
+        for name, value in vars(kinds).items()
+        if not name.startswith("_") and len(get_args(value)) > 2
+    }
+    again = []
+    for path in WEBAPP.rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if path.name != "kinds.py" and isinstance(node, ast.Tuple | ast.List | ast.Set):
+                words = [one.value for one in node.elts if isinstance(one, ast.Constant)]
+                if len(words) == len(node.elts) and frozenset(map(str, words)) in sets:
+                    again.append(f"{path.name}:{node.lineno} {words}")
+    assert again == []

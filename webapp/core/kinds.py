@@ -1,0 +1,89 @@
+"""The closed sets of the house, each written once: what a thing can be, and nothing else.
+
+A record names its set as the type of a field, so that mypy sees a kind that is none; `records.py` reads no other
+value; JSON schemas and forms offer these and no more; a table of words over a set is typed `Mapping[Kind, ...]` and a
+test sees that it covers the set (`tests/core/test_kinds.py`). To add a kind: write it here; mypy and that test name
+the rest.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, get_args
+
+# What is weighed, and in what.
+YeastKind = Literal["instant", "active-dry", "fresh"]
+IngredientKind = Literal["flour", "water", "salt", "sugar", "fat", "other"]
+# In pouring order (common practice): water, yeast, flour, then salt and fat.
+LineKind = Literal["water", "yeast", "preferment", "flour", "other", "sugar", "salt", "fat"]
+PrefermentStyle = Literal["poolish", "biga", "sponge"]
+BreadStyle = Literal["thin", "round", "pan", "tray", "focaccia"]
+PanShape = Literal["rectangle", "round", "oval", "measured"]
+ToppingWhen = Literal["before", "after"]  # loading, baking
+DoseKind = Literal["scale", "micro", "yeast-water", "spoon", "none"]
+TypedUnit = Literal["percent", "grams", "oz"]  # of an own formula, as it was written down
+Mixing = Literal["hand", "mixer", "processor"]
+
+# Where the dough is. It waits in one of the resting places, in a bowl or a tub; from pressing out on, in its tray.
+RestingPlace = Literal["bench", "fridge", "warm"]
+HeatedPlace = Literal["bench", "fridge", "warm", "oven"]  # those with a time constant
+Place = Literal["bench", "fridge", "warm", "oven", "none"]
+BulkVessel = Literal["bowl", "tub"]
+Vessel = Literal["bowl", "tub", "tray"]
+AnyVessel = Literal["bowl", "tub", "tray", "sponge"]  # the planner's: a preferment has a bowl of its own
+StepVessel = Literal["bowl", "tub", "tray", ""]  # "" of a side step, which leaves the dough where it is
+
+# Steps. A method is a chain of chain kinds; the rest follows from the loading.
+ChainKind = Literal["preferment", "mix", "rest", "fold", "round-up", "chill", "warm", "temper", "press", "load"]
+SideKind = Literal["sauce", "drain", "cheese-out"]
+BakeKind = Literal["turn-down", "check", "turn", "lift"]  # with the tray in the oven
+OvenKind = Literal["load", "turn-down", "check", "turn", "lift"]  # lines of the bake programme
+StepKind = Literal[
+    "preferment", "mix", "rest", "fold", "round-up", "bulk", "chill", "warm", "temper", "press", "relax", "proof",
+    "preheat", "sauce", "drain", "cheese-out", "top", "load", "turn-down", "check", "turn", "lift", "cool", "serve",
+]  # fmt: skip
+Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
+MarkedMove = Literal["press", "load"]  # steps that want to meet a rise
+MarkName = Literal["press", "load", ""]
+
+# A bake as it stands.
+Status = Literal["done", "passed", "open"]  # passed: overtaken, nobody needs to do it any more
+Flag = Literal["", "waits", "past", "never", "long"]
+BusyKind = Literal["away", "busy", "asleep"]
+EventKind = Literal[
+    "done", "undo", "begun", "later", "glass", "room", "dough", "moved", "supper", "weighed", "poured", "pan", "note",
+    "outcome",
+]  # fmt: skip
+OutcomePart = Literal["base", "top", "crumb"]
+Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out
+
+# The oven and what lies in it; units as a person reads them.
+SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated
+Shelf = Literal["low", "middle", "high"]
+DialUnit = Literal["C", "F", "gas"]
+MassUnit = Literal["g", "oz"]
+HeatUnit = Literal["C", "F"]
+ClockStyle = Literal["24", "12"]
+
+YEAST_KINDS: tuple[YeastKind, ...] = get_args(YeastKind)
+INGREDIENT_KINDS: tuple[IngredientKind, ...] = get_args(IngredientKind)
+BREAD_STYLES: tuple[BreadStyle, ...] = get_args(BreadStyle)
+PAN_SHAPES: tuple[PanShape, ...] = get_args(PanShape)
+TOPPING_WHENS: tuple[ToppingWhen, ...] = get_args(ToppingWhen)
+MIXINGS: tuple[Mixing, ...] = get_args(Mixing)
+RESTING_PLACES: tuple[RestingPlace, ...] = get_args(RestingPlace)
+HEATED_PLACES: tuple[HeatedPlace, ...] = get_args(HeatedPlace)
+BULK_VESSELS: tuple[BulkVessel, ...] = get_args(BulkVessel)
+VESSELS: tuple[Vessel, ...] = get_args(Vessel)
+CHAIN_KINDS: tuple[ChainKind, ...] = get_args(ChainKind)
+STEP_KINDS: tuple[StepKind, ...] = get_args(StepKind)
+OUTCOME_PARTS: tuple[OutcomePart, ...] = get_args(OutcomePart)
+TIMINGS: tuple[Timing, ...] = get_args(Timing)
+SLAB_KINDS: tuple[SlabKind, ...] = get_args(SlabKind)
+DIAL_UNITS: tuple[DialUnit, ...] = get_args(DialUnit)
+MASS_UNITS: tuple[MassUnit, ...] = get_args(MassUnit)
+HEAT_UNITS: tuple[HeatUnit, ...] = get_args(HeatUnit)
+CLOCK_STYLES: tuple[ClockStyle, ...] = get_args(ClockStyle)
+PREFERMENT_STYLES: tuple[PrefermentStyle, ...] = get_args(PrefermentStyle)
+TYPED_UNITS: tuple[TypedUnit, ...] = get_args(TypedUnit)
+BUSY_KINDS: tuple[BusyKind, ...] = get_args(BusyKind)
+LINE_KINDS: tuple[LineKind, ...] = get_args(LineKind)
