@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from webapp.core.day.day import PersonDay
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Wanted
@@ -69,7 +70,7 @@ def wait_points(step: MethodStep, slots: int) -> int | None:
     return share_of_way(slots, least, best, most, POINTS["wait"]) + (POINTS["visit"] if slots > 3 else 0)
 
 
-def loads_at(wanted: Wanted, cycle: int, slot: int) -> int | None:
+def loads_at(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> int | None:
     """Points of loading first at `slot`: supper in time, somebody at home, cooling; None when it cannot be."""
     baking = wanted.baking
     bake = (baking.loads - 1) * cycle * 300 + baking.lift_min * 60
@@ -79,6 +80,8 @@ def loads_at(wanted: Wanted, cycle: int, slot: int) -> int | None:
     first = math.ceil(wanted.now / 300) * 300
     if lit < first or ready < since or ready - out < 300 or not at_home(wanted, lit, out):
         return None
+    if not all(one_is_free(wanted, a, b) for a, b in hands_at_the_oven(wanted, cycle, later_gap, slot)):
+        return None
     own = price(wanted, slot, baking.load_min)
     if own is None:
         return None
@@ -87,10 +90,36 @@ def loads_at(wanted: Wanted, cycle: int, slot: int) -> int | None:
 
 
 def at_home(wanted: Wanted, start: int, end: int) -> bool:
-    """Is somebody free at home in every minute?"""
-    free = [s for p in wanted.day.people for s in p.free]
-    moments = [start, *(s.end for s in free if start < s.end < end)]
-    return all(any(s.start <= m < s.end for s in free) for m in moments)
+    """Is somebody awake at home in every minute, free or busy?"""
+    return all(any(awake_at_home(p, minute) for p in wanted.day.people) for minute in range(start, end, 60))
+
+
+def awake_at_home(person: PersonDay, moment: int) -> bool:
+    """Free, or busy and neither away nor asleep."""
+    free, away, asleep, busy = (
+        any(s.start <= moment < s.end for s in spans)
+        for spans in (person.free, person.away, person.asleep, person.busy)
+    )
+    return free or (busy and not away and not asleep)
+
+
+def hands_at_the_oven(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> Iterator[tuple[int, int]]:
+    """Instants between which one person must be free: loading, turning, lifting, topping what comes later."""
+    baking = wanted.baking
+    for j in range(baking.loads):
+        at = (slot + j * cycle) * 300
+        yield at, at + baking.load_min * 60
+        for action in baking.actions:
+            if action.action in ("turn", "lift"):
+                yield at + action.minute * 60, at + (action.minute + action.hands_min) * 60
+        if j:
+            top = at - (later_gap + math.ceil(wanted.top_min / 5)) * 300
+            yield top, top + wanted.top_min * 60
+
+
+def one_is_free(wanted: Wanted, start: int, end: int) -> bool:
+    """Is one and the same person free throughout?"""
+    return any(s.start <= start and end <= s.end for p in wanted.day.people for s in p.free)
 
 
 def clash(intervals: Sequence[tuple[int, int]]) -> bool:
@@ -247,7 +276,7 @@ class Model:
         if not self.overnight(day.moves):
             return None
         rise = self.rise(day.moves)
-        total = loads_at(wanted, self.cycle, day.moves[-1])
+        total = loads_at(wanted, self.cycle, self.later_gap, day.moves[-1])
         if rise is None or total is None or clash(self.hands_of(day)):
             return None
         press = self.kinds.index("press")
@@ -294,7 +323,7 @@ def cheapest_day(model: Model, slots: Sequence[int]) -> tuple[int, Whole] | None
     """The best of every day whose moves begin in `slots`, by trying them all; only for small cases."""
     best: tuple[int, Whole] | None = None
     for row in _rows(model, slots):
-        if model.rise(row) is None or loads_at(model.wanted, model.cycle, row[-1]) is None:
+        if model.rise(row) is None or loads_at(model.wanted, model.cycle, model.later_gap, row[-1]) is None:
             continue
         for day in _around(model, row):
             points = model.score(day)

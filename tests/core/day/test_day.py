@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from webapp.core.day.day import (
     DayException,
+    PersonDay,
     clock_text,
     date_text,
     day_of,
@@ -332,3 +333,10 @@ def test_a_night_is_three_in_the_morning_by_the_local_clock() -> None:
     back = 1792890000  # 2026-10-25T01:00:00Z
     # the clocks of Berlin go back at 03:00 summer time, so 03:00 comes once, at 02:00 UTC
     assert nights("Europe/Berlin", back - 3600, back + 86400) == (back + 3600, back + 90000)
+
+
+def test_a_person_who_is_busy_is_at_home_unless_away_or_asleep() -> None:
+    busy = (Span(50, 150), Span(200, 300), Span(390, 500))
+    person = PersonDay("Ann", (Span(150, 200), Span(300, 390)), (Span(0, 100),), (Span(400, 600),), busy)
+    assert person.home == (Span(100, 400),)
+    assert PersonDay("Bo", ()).home == ()

@@ -37,6 +37,13 @@ class PersonDay:
     asleep: tuple[Span, ...] = ()
     busy: tuple[Span, ...] = ()
 
+    @property
+    def home(self) -> tuple[Span, ...]:
+        """When the person is awake at home, free or busy: enough to have an eye on the oven."""
+        taken = minus(minus(self.busy, self.away), self.asleep)
+        spans = [*self.free, *taken]
+        return tuple(union(spans, Span(min(s.start for s in spans), max(s.end for s in spans)))) if spans else ()
+
 
 @dataclass(frozen=True)
 class Day:

@@ -2,7 +2,9 @@
 
 The order of the rows is the order of the design: waits near their best, room to be late, no work on the way out or
 just in, few interruptions, and a longer ferment when all else is equal. The size of the points is this project's own
-judgement: a wait at the end of its range weighs as much as two hours of missing slack or three extra visits.
+judgement: a wait at the end of its range weighs as much as two hours of missing slack or three extra visits. The
+first ten minutes at home belong to the person: they weigh more than any wait and proof, so that they are taken only
+where there is no other way.
 """
 
 from __future__ import annotations
@@ -25,7 +27,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough"),
     Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner"),
     Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving"),
-    Weight("coming", 25, "a hands-on step that reaches into the first ten minutes at home"),
+    Weight("coming", 150, "a hands-on step that reaches into the first ten minutes at home"),
     Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)"),
     Weight("left-out", 14, "an optional fold left out"),
     Weight("beside", 20, "a task beside the dough at the end of its range; 0 at its best"),

@@ -8,7 +8,7 @@ the one in the oven.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from webapp.core.planner.cost import POINTS, off_best
@@ -51,6 +51,7 @@ class Loads:
         self.slots = slots
         self.cycle, self.later_gap = _cycle(wanted)
         self.busy = tuple(self._busy())
+        self._work = tuple(self._needs_hands())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
         self._beside: dict[tuple[int, tuple[Interval, ...]], Beside | None] = {}
         self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
@@ -82,6 +83,20 @@ class Loads:
                 out.append((start, start + self.wanted.top_min * 60))
         return sorted(out)
 
+    def _needs_hands(self) -> Iterator[Interval]:
+        """Moments at which one person has to be free, relative to the first loading; turning down and looking need
+        nobody who is not at home anyway."""
+        baking = self.baking
+        hands = [(0, baking.load_min * 60)]
+        hands += [
+            (a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions if a.action in ("turn", "lift")
+        ]
+        for j in range(baking.loads):
+            at = j * self.cycle * SLOT_S
+            yield from ((at + a, at + b) for a, b in hands)
+            if j:
+                yield at + self.later_top_s, at + self.later_top_s + self.wanted.top_min * 60
+
     def _times(self) -> list[LoadTime]:
         """Every first loading that brings supper on time with somebody at home while the oven is on."""
         bake_s = self.bake_s
@@ -94,6 +109,8 @@ class Loads:
             lit = at - self.baking.preheat_min * 60
             price = hands[slot - self.slots.first]
             if price == NEVER or lit < self.slots.first * SLOT_S or not self.slots.somebody_home(lit, at + bake_s):
+                continue
+            if not all(self.slots.who(at + a, at + b) for a, b in self._work):
                 continue
             ready = min(self.wanted.supper, at + bake_s + COOL_MOST_S)
             early = POINTS["supper"] * ((self.wanted.supper - ready) // SLOT_S)

@@ -49,7 +49,10 @@ def _oven_in_the_way(desk: Desk) -> str | None:
     zone, clock = wanted.day.zone, wanted.day.clock
     until = wanted.supper - COOL_LEAST_S
     lit, out = (clock_text(at, zone, clock) for at in (until - oven_s, until))
-    return f"The oven would be on from about {lit} to {out}, and nobody is free at home all that time."
+    return (
+        f"The oven would be on from about {lit} to {out}: somebody must be at home all that time, with their hands "
+        "free to load and to lift."
+    )
 
 
 def _too_soon(method: Method, wanted: Wanted) -> str | None:

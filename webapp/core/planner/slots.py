@@ -22,7 +22,7 @@ class Slots:
         self.day = day
         self.first = -(-max(not_before, day.start) // SLOT_S)
         self.last = day.end // SLOT_S
-        home = union((s for p in day.people for s in p.free), Span(self.first * SLOT_S, day.end))
+        home = union((s for p in day.people for s in p.home), Span(self.first * SLOT_S, day.end))
         self._home_starts = [s.start for s in home]
         self._home_ends = [s.end for s in home]
         self._hands: dict[int, list[int]] = {}
@@ -60,7 +60,7 @@ class Slots:
                 prices[slot] += points
 
     def somebody_home(self, start: int, end: int) -> bool:
-        """Is there somebody awake and at home at every moment from `start` to `end` (UTC seconds)?"""
+        """Is there somebody awake at home, free or busy, at every moment from `start` to `end` (UTC seconds)?"""
         i = bisect_right(self._home_starts, start) - 1
         return i >= 0 and self._home_ends[i] >= end
 

@@ -252,7 +252,9 @@ class Timing:
                 table = chain.slots.hands(move.slots * GRID_MIN)
                 shifts = range(self.loads.baking.loads) if number >= chain.press else range(1)
                 at = [table[self.starts[number] + j * self.loads.cycle - chain.slots.first] for j in shifts]
-                yield Cost("leaving" if max(at) >= POINTS["leaving"] else "coming", kind, sum(at))
+                coming = sum(one - one % POINTS["coming"] for one in at)  # leaving costs less, and never so often
+                yield Cost("coming", kind, coming)
+                yield Cost("leaving", kind, sum(at) - coming)
             if number:
                 wait = self.starts[number] - self._end(number - 1) // SLOT_S
                 visit = visit_points(wait)

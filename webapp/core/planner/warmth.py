@@ -2,9 +2,9 @@
 
 A walk follows one dough in one place from one slot on. Within a slot the surroundings are constant and the gap to
 them shrinks by exactly exp(-300 / tau); the response is added up by trapezia, read from a table of hundredths of a
-degree (together within 0.1 % of the closed integral, see tests/core/planner/test_warmth.py). Between places the
-temperature is carried over in tenths of a degree and warmth in whole warm seconds, so that equal ways cost nothing to
-compare and a constraint solver can be given the same numbers.
+degree (together within 0.12 % of the closed integral on the bench, 0.3 % in a fridge at 2 C: see
+tests/core/planner/test_warmth.py). Between places the temperature is carried over in tenths of a degree and warmth in
+whole warm seconds, so that equal ways cost nothing to compare and a constraint solver can be given the same numbers.
 """
 
 from __future__ import annotations
