@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
 from typing import Protocol, TypeVar
 
 from webapp.core.day.day import (
@@ -15,7 +14,6 @@ from webapp.core.day.day import (
     instant_of,
     minute_of_day,
     supper_instant,
-    with_away,
 )
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError, Problem
@@ -24,14 +22,14 @@ from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
-from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
 from webapp.core.plan import OvenPlan, Topping
 from webapp.core.planner.offer import Answer, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
 from webapp.core.wording import joined
-from webapp.planning import dough
+from webapp.planning import away, dough
 
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
@@ -127,10 +125,7 @@ def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
 
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
-    # "When am I there?" is asked of the day of supper, which is also that of planning for most.
-    that_day = date_text(supper, kitchen.zone)
-    differs = wish.away_today is not None and wish.away_person < len(kitchen.people)
-    exceptions = (with_away(kitchen, that_day, wish.away_today or (), wish.away_person),) if differs else ()
+    exceptions = away.hours_that_differ(wish, kitchen)
     return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy)
 
 
@@ -194,20 +189,13 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
         local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
         return (WayOut(near.text, replace(wish, supper_local=local, supper_fold=None)),)
     if near.kind == "home-earlier" and near.home_by:
-        if date_text(near.home_by, zone) != date_text(ask.supper, zone):
+        minute = away.minute_on(away.day_of_supper(wish.supper_local), near.home_by, zone)
+        if minute < 0:
             return ()
         if wish.away_today is not None and near.person != wish.away_person:
             return ()  # one person's day can be told to differ, and it is somebody else's already
-        away = _home_by(ask, minute_of_day(near.home_by, zone), near.person)
-        return (WayOut(near.text, replace(wish, away_today=away, away_person=near.person)),)
+        hours = away.home_by(wish, ask.kitchen, minute, near.person)
+        return (WayOut(near.text, replace(wish, away_today=hours, away_person=near.person)),)
     if near.method:
         return (WayOut(near.text, replace(wish, method_key=near.method)),)
     return ()
-
-
-def _home_by(ask: Ask, minute: int, person: int) -> tuple[AwaySpan, ...]:
-    """That person's hours away on the day of supper, cut off at that minute of the day."""
-    that_day = date.fromisoformat(date_text(ask.supper, ask.kitchen.zone))
-    usual = ask.kitchen.people[person].week[that_day.weekday()].away
-    away = usual if ask.wish.away_today is None else ask.wish.away_today
-    return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)

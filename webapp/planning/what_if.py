@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date
 
 from webapp.core import units
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
 from webapp.forms.wish import typed_again
+from webapp.planning.away import day_of_supper, usual_away
 
 REACH_MIN = 180  # a lever moves so far to either side
 STEP_MIN = 15
@@ -101,4 +101,4 @@ def _away(wish: Wish, kitchen: Kitchen) -> tuple[AwaySpan, ...]:
         return wish.away_today
     if wish.away_person >= len(kitchen.people):
         return ()
-    return kitchen.people[wish.away_person].week[date.fromisoformat(wish.supper_local[:10]).weekday()].away
+    return usual_away(kitchen, day_of_supper(wish.supper_local), wish.away_person)
