@@ -16,8 +16,11 @@ from webapp.core.kitchen import Kitchen
 Options = dict[str, Any]
 
 
-def says(answer: Callable[..., Options]) -> Callable[..., None]:
-    """Print what the command found, as lines or as JSON; a PlanError ends with status 2, on the error stream."""
+def says(answer: Callable[..., Options | list[Options]]) -> Callable[..., None]:
+    """Print what the command found, as lines or as JSON; a PlanError ends with status 2, on the error stream.
+
+    Many cases are a list of objects; as lines they stand apart by an empty one.
+    """
 
     @functools.wraps(answer)
     def command(as_json: bool, **options: Any) -> None:
@@ -27,9 +30,13 @@ def says(answer: Callable[..., Options]) -> Callable[..., None]:
             rows = [{"field": p.field, "message": p.message, "way_out": p.way_out} for p in error.problems]
             click.echo(json.dumps({"errors": rows}) if as_json else "\n".join(map(str, error.problems)), err=True)
             raise SystemExit(2) from None
-        click.echo(json.dumps(found, indent=2, ensure_ascii=False) if as_json else "\n".join(lines_of(found)))
+        click.echo(json.dumps(found, indent=2, ensure_ascii=False) if as_json else "\n\n".join(_texts(found)))
 
-    return click.option("--json", "as_json", is_flag=True, help="Print one JSON object.")(command)
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON.")(command)
+
+
+def _texts(found: Options | list[Options]) -> list[str]:
+    return ["\n".join(lines_of(one)) for one in (found if isinstance(found, list) else [found])]
 
 
 class Spoken(click.Command):
