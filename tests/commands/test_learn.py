@@ -11,6 +11,7 @@ import pytest
 from click.testing import CliRunner
 
 from webapp.__main__ import main
+from webapp.commands import cases
 from webapp.core.learning.observed import GLASS_SD
 
 NOW = 1_795_564_800
@@ -141,6 +142,16 @@ def test_a_file_that_is_not_there_is_said(tmp_path: Path) -> None:
     result = CliRunner().invoke(main, ["learn", str(tmp_path / "none.json")])
     assert result.exit_code == 2
     assert "cannot be read" in result.stderr
+
+
+def test_a_file_that_no_machine_should_swallow_is_refused(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cases, "MOST_BYTES", 10)
+    assert problem(tmp_path, "[" + " " * 20 + "]")["message"].endswith("is too large.")
+
+
+def test_cases_may_come_through_a_pipe() -> None:
+    result = CliRunner().invoke(main, ["learn", "-", "--json"], input="[[], []]")
+    assert len(json.loads(result.stdout)) == 2
 
 
 def test_an_instant_on_the_command_line_that_is_none_is_said(tmp_path: Path) -> None:

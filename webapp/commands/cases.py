@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 import math
+import sys
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
-
-import click
 
 from webapp.core.errors import PlanError
 
@@ -19,12 +18,13 @@ MOST_BYTES = 200_000_000
 def json_of(path: Path) -> Any:
     """What the file holds ("-": standard input); PlanError at "file" when it is no JSON."""
     try:
-        text = click.get_binary_stream("stdin").read() if str(path) == "-" else path.read_bytes()
-        if len(text) > MOST_BYTES:
-            raise PlanError.at("file", "This file is too large.", "Split it.")
-        return json.loads(text)
+        data = sys.stdin.buffer.read() if str(path) == "-" else path.read_bytes()
     except OSError as error:
         raise PlanError.at("file", f"{path} cannot be read: {error.strerror}.", "Give a file of JSON.") from None
+    if len(data) > MOST_BYTES:
+        raise PlanError.at("file", f"{path} is too large.", "Split it.")
+    try:
+        return json.loads(data)
     except (ValueError, RecursionError):
         raise PlanError.at("file", f"{path} is no JSON.", "Give a file of JSON.") from None
 
