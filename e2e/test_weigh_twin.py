@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 import random
 from collections.abc import Iterator
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page
 
 from e2e.server import Server
+from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, mended, weigh_out
@@ -51,8 +52,12 @@ def a_sum(rng: random.Random) -> dict[str, Any]:
 
 def a_mend(rng: random.Random) -> dict[str, Any]:
     """A shipped formula weighed out, two lines poured, and what Python makes of it."""
-    kitchen = Kitchen(micro_step_g=rng.choice([0.0, 0.01]))
-    lines = weigh_out(rng.choice(doughs.formulas()), rng.uniform(300, 2000), kitchen, measures=doughs.measures())
+    kitchen = Kitchen(scale_step_g=rng.choice([1.0, 5.0]), micro_step_g=rng.choice([0.0, 0.01]))
+    formula = rng.choice(doughs.formulas())
+    if rng.random() < 0.5:  # little yeast, some of it ahead: yeast water in one part or both
+        ahead = Preferment("poolish", "Poolish", "poolish", 15.0, 100.0, rng.choice([0.05, 0.2]))
+        formula = replace(formula, preferment=ahead, yeast_percent=rng.uniform(0.07, 0.4))
+    lines = weigh_out(formula, rng.uniform(300, 2000), kitchen, measures=doughs.measures())
     poured = {line_id(line): line.weigh_g * rng.uniform(0.5, 1.4) for line in rng.sample(lines, 2)}
     found = mended(lines, poured, kitchen.scale_step_g)
     return {

@@ -74,11 +74,11 @@ export function mended(lines, poured, step_g) {
   const grams = new Map(poured.map((one) => [one.line, one.grams]));
   const final = lines.filter((line) => line.part === "dough");
   const ahead = lines.filter((line) => line.part !== "dough");
-  const held = new Map(ahead.map((line) => [line.key, line.grams]));
   const made = Math.max(1, ...ahead.map((line) => over(line, grams)));
-  const factor = Math.max(made, ...final.map((line) => finalOver(line, grams, held, made)));
+  const bowl = bowlOf(final, ahead, made);
+  const factor = Math.max(made, ...final.map((line) => askedBy(bowl, line, over(line, grams))));
   const grown = lines.map((line) => {
-    const times = line.part === "dough" ? grownBy(line, held, made, factor) : made;
+    const times = line.part === "dough" ? grownBy(bowl, line, factor) : made;
     if (times === 1) {
       return line;
     }
@@ -93,22 +93,64 @@ function over(line, grams) {
   return in_bowl > line.weigh_g ? in_bowl / line.weigh_g : 1;
 }
 
-// When what the preferment holds of this ingredient stays as it is.
-function finalOver(line, grams, held, made) {
-  const times = over(line, grams);
-  if (times === 1 || line.kind === "preferment") {
-    return 1;
+const YEAST_WATER = "yeast-water";
+const LEAST_OF_THE_WATER = 0.3; // that must not come with the yeast, for the formula to be kept exactly
+const isWater = (line) => line.kind === "water" && line.key !== YEAST_WATER;
+
+// The final dough, what its preferment holds of each ingredient, and how many times as much of that was made. The water
+// that yeast comes in is water of the formula wherever it is, and grows with its yeast: both are one figure to weigh.
+function bowlOf(final, ahead, made) {
+  const held = new Map();
+  const water = [...final, ...ahead].find(isWater)?.key ?? YEAST_WATER;
+  for (const line of ahead) {
+    const key = line.key === YEAST_WATER ? water : line.key;
+    held.set(key, (held.get(key) ?? 0) + line.grams);
   }
-  const inside = held.get(line.key) ?? 0;
-  return (line.grams * times + inside * made) / (line.grams + inside);
+  const with_yeast_g = final.filter((line) => line.key === YEAST_WATER).reduce((sum, line) => sum + line.grams, 0);
+  return { held, made, with_yeast_g, yeast: final.find((line) => line.kind === "yeast"), water_key: final.find(isWater)?.key ?? "" };
 }
 
-function grownBy(line, held, made, factor) {
-  if (line.kind === "preferment") {
-    return made;
+// How many times the overall formula must grow when `times` this line went in.
+function askedBy(bowl, line, times) {
+  if (times === 1 || line.kind === "preferment" || (line.key === YEAST_WATER && !bowl.yeast)) {
+    return 1;
   }
-  const inside = held.get(line.key) ?? 0;
-  return (factor * (line.grams + inside) - made * inside) / line.grams;
+  if (line.key === YEAST_WATER) {
+    return askedBy(bowl, bowl.yeast, times);
+  }
+  const [inside, beside_g] = [bowl.held.get(line.key) ?? 0, besideOf(bowl, line)];
+  const whole = line.grams + beside_g + inside;
+  let [fixed, byFactor] = yeastWater(bowl, beside_g);
+  if (whole - byFactor < LEAST_OF_THE_WATER * whole) {
+    [fixed, byFactor] = [beside_g, 0];
+  }
+  return (line.grams * times + inside * bowl.made + fixed) / (whole - byFactor);
+}
+
+// What this line is multiplied by when the overall formula grows by `factor`.
+function grownBy(bowl, line, factor) {
+  if (line.kind === "preferment") {
+    return bowl.made;
+  }
+  if (line.key === YEAST_WATER) {
+    return bowl.yeast ? grownBy(bowl, bowl.yeast, factor) : factor;
+  }
+  const [inside, beside_g] = [bowl.held.get(line.key) ?? 0, besideOf(bowl, line)];
+  const [fixed, byFactor] = yeastWater(bowl, beside_g);
+  const grams = factor * (line.grams + beside_g + inside) - (factor * byFactor + fixed) - bowl.made * inside;
+  return Math.max(0, grams) / line.grams;
+}
+
+// Water of this line that comes with the yeast.
+const besideOf = (bowl, line) => (line.key === bowl.water_key ? bowl.with_yeast_g : 0);
+
+// So much yeast water becomes `byFactor` x factor + `fixed`: it grows as its yeast does, not as the dough.
+function yeastWater(bowl, grams) {
+  if (!grams || !bowl.yeast) {
+    return [0, grams];
+  }
+  const inside = bowl.held.get(bowl.yeast.key) ?? 0;
+  return [(-grams * bowl.made * inside) / bowl.yeast.grams, (grams * (bowl.yeast.grams + inside)) / bowl.yeast.grams];
 }
 
 function asBefore(grams, before_g, step_g) {

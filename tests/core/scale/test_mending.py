@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.strategies import between, formulas
+from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
@@ -151,3 +151,75 @@ def test_what_was_not_poured_is_refused(name: str, grams: float, field: str) -> 
     with pytest.raises(PlanError) as caught:
         mend(weigh_out(PLAIN, 840, FINE), name, grams)
     assert caught.value.problems[0].field == field
+
+
+@given(formulas(preferment=True), between(400, 3000), between(1.02, 1.6), kitchens(), st.data())
+def test_with_a_preferment_and_yeast_water_the_overall_formula_is_kept_to_the_gram(
+    formula: Formula, dough: float, times: float, kitchen: Kitchen, data: st.DataObject
+) -> None:
+    """The water that the yeast came in counts as water, wherever it is: in the preferment, the final dough or both."""
+    lines = weigh_out(formula, dough, kitchen)
+    over = data.draw(st.sampled_from([line for line in lines if line.kind not in ("preferment", "yeast")]))
+    found = mended(lines, {line_id(over): over.weigh_g * times})
+    old, new = overall_with_its_water(lines), overall_with_its_water(found.lines)
+    assert {key: new[key] / old[key] for key in old} == pytest.approx(dict.fromkeys(old, found.factor), rel=1e-9)
+
+
+def overall_with_its_water(lines: tuple[WeighLine, ...]) -> dict[str, float]:
+    total = overall(lines)
+    total["water"] = total.get("water", 0.0) + total.pop("yeast-water", 0.0)
+    return total
+
+
+def two_waters(yeast_g: float) -> tuple[WeighLine, ...]:
+    """100 g of water and 100 of flour ahead with 1 g of yeast; 60 + 40 g of water and `yeast_g` in the dough."""
+    rows = (
+        ("water", "water", "poolish", 100.0), ("yeast", "yeast", "poolish", 1.0), ("flour", "flour", "poolish", 100.0),
+        ("water", "water", "dough", 60.0), ("yeast", "yeast", "dough", yeast_g),
+        ("yeast-water", "water", "dough", 40.0), ("flour", "flour", "dough", 200.0),
+    )  # fmt: skip
+    return tuple(WeighLine(key, key, kind, part, grams, grams, grams) for key, kind, part, grams in rows)
+
+
+def test_yeast_water_grows_with_its_yeast_and_the_water_makes_up_the_rest() -> None:
+    """By hand: 250 g of flour in the bowl in place of 200 make 350 of 300 in all, a factor of 7/6.
+
+    Yeast: 7/6 x 3 g - 1 g ahead = 2.5 g for 2, so 1.25 times; its water 40 x 1.25 = 50 g. All water 7/6 x 200 =
+    233.33 g, less 100 ahead and these 50: 83.33 g.
+    """
+    after = by_id(mended(two_waters(2.0), {"dough/flour": 250.0}).lines)
+    assert after["dough/yeast"].grams == pytest.approx(2.5)
+    assert after["dough/yeast-water"].grams == pytest.approx(50.0)
+    assert after["dough/water"].grams == pytest.approx(250 / 3)
+
+
+def test_yeast_water_over_poured_is_its_yeast_over_poured() -> None:
+    # By hand: 1.25 times of 2 g and 1 g ahead: 3.5 of 3 in all, 7/6 again.
+    assert mended(two_waters(2.0), {"dough/yeast-water": 50.0}).factor == pytest.approx(7 / 6)
+    assert mended(two_waters(2.0), {"dough/yeast": 2.5}).factor == pytest.approx(7 / 6)
+
+
+def test_water_over_poured_counts_with_the_yeast_water_that_will_follow() -> None:
+    """By hand: of f x 200 g of water, 100 are ahead and 40 x (3 f - 1) / 2 = 60 f - 20 come with yeast: the rest,
+    140 f - 80, is 74 g for f = 1.1."""
+    assert mended(two_waters(2.0), {"dough/water": 74.0}).factor == pytest.approx(1.1)
+
+
+def test_a_dough_whose_yeast_is_nearly_all_ahead_is_not_made_many_times_bigger() -> None:
+    # Two fifths of the water come with a tenth of the yeast: kept exactly, 6 g too much would ask for no dough at all.
+    found = mended(two_waters(1 / 9), {"dough/water": 66.0})
+    assert found.factor == pytest.approx((66 + 40 + 100) / 200)
+    assert all(line.grams >= 0 for line in found.lines)
+
+
+def test_a_list_with_yeast_water_and_no_yeast_line_still_grows_by_its_own() -> None:
+    lines = tuple(line for line in two_waters(2.0) if line.key != "yeast" or line.part != "dough")
+    assert mended(lines, {"dough/yeast-water": 80.0}).factor == 1.0
+    after = by_id(mended(lines, {"dough/flour": 500.0}).lines)
+    assert after["dough/yeast-water"].grams == pytest.approx(40 * 2.0)
+
+
+def test_yeast_water_ahead_of_a_dough_without_water_is_kept_for_itself() -> None:
+    lines = tuple(line for line in two_waters(2.0) if line.kind != "water" or line.key == "yeast-water")
+    after = by_id(mended(lines, {"dough/flour": 250.0}).lines)
+    assert after["dough/yeast-water"].grams == pytest.approx(40 * 1.25)

@@ -10,6 +10,9 @@ from webapp.core.errors import PlanError
 from webapp.core.plan import WeighLine
 from webapp.core.units import number_text
 
+YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into
+LEAST_OF_THE_WATER = 0.3  # that must not come with the yeast, for the formula to be kept exactly
+
 
 @dataclass(frozen=True)
 class Mended:
@@ -26,24 +29,90 @@ def mended(lines: Sequence[WeighLine], poured: Mapping[str, float], step_g: floa
 
     Always from the list as first weighed out, so that saying the same twice changes nothing. The factor is the
     largest over-pour's; less than asked for is no over-pour, the rest simply follows. A preferment whose final dough
-    has begun is finished: it stays as it is, and the final dough's lines rise to keep the overall formula.
+    has begun is finished: it stays as it is, and the final dough's lines rise to keep the overall formula. The water
+    that yeast comes in is water of that formula wherever it is, and grows with its yeast: both are one figure to weigh.
     PlanError for an unknown line or a weight that is none.
     """
     _check(lines, poured)
-    by_part: dict[str, dict[str, WeighLine]] = {}
-    for line in lines:
-        by_part.setdefault(line.part, {})[line.key] = line
-    final = by_part.pop("dough", {})
-    ahead = {key: line.grams for part in by_part.values() for key, line in part.items()}
-    made = max([1.0, *(_over(line, poured) for part in by_part.values() for line in part.values())])
-    factor = max([made, *(_final_over(line, poured, ahead, made) for line in final.values())])
+    final = [line for line in lines if line.part == "dough"]
+    ahead = [line for line in lines if line.part != "dough"]
+    made = max([1.0, *(_over(line, poured) for line in ahead)])
+    bowl = _Bowl(final, _held(ahead, final), made)
+    factor = max([made, *(bowl.asked_by(line, _over(line, poured)) for line in final)])
     grown = [
-        _poured_line(line, made if line.part != "dough" else _grown(line, ahead, made, factor), poured, step_g)
-        for line in lines
+        _poured_line(line, made if line.part != "dough" else bowl.grown(line, factor), poured, step_g) for line in lines
     ]
-    before = math.fsum(line.weigh_g for line in lines if line.part == "dough")
+    before = math.fsum(line.weigh_g for line in final)
     after = math.fsum(line.weigh_g for line in grown if line.part == "dough")
     return Mended(tuple(grown), factor, after, after - before)
+
+
+def _held(ahead: Sequence[WeighLine], final: Sequence[WeighLine]) -> dict[str, float]:
+    """Grams of each ingredient in the preferment, its yeast water counted as the water that it is."""
+    water = next((line.key for line in (*final, *ahead) if _is_water(line)), YEAST_WATER)
+    held: dict[str, float] = {}
+    for line in ahead:
+        key = water if line.key == YEAST_WATER else line.key
+        held[key] = held.get(key, 0.0) + line.grams
+    return held
+
+
+def _is_water(line: WeighLine) -> bool:
+    return line.kind == "water" and line.key != YEAST_WATER
+
+
+class _Bowl:
+    """The final dough, what its preferment holds of each ingredient, and how many times as much that was made."""
+
+    def __init__(self, final: Sequence[WeighLine], held: Mapping[str, float], made: float) -> None:
+        """`held` in grams by key."""
+        self.held, self.made = held, made
+        self.yeast = next((line for line in final if line.kind == "yeast"), None)
+        water = next((line for line in final if _is_water(line)), None)
+        self.water_key = water.key if water else ""
+        self.with_yeast_g = math.fsum(line.grams for line in final if line.key == YEAST_WATER)
+
+    def asked_by(self, line: WeighLine, over: float) -> float:
+        """How many times the overall formula must grow when `over` times this line went in."""
+        if over == 1.0 or line.kind == "preferment" or (line.key == YEAST_WATER and self.yeast is None):
+            return 1.0
+        if line.key == YEAST_WATER:
+            return self.asked_by(self._its_yeast(), over)
+        inside, beside_g = self._inside(line), self._beside_g(line)
+        fixed, by_factor = self._yeast_water(beside_g)
+        whole = line.grams + beside_g + inside
+        if whole - by_factor < LEAST_OF_THE_WATER * whole:  # the yeast water alone would ask for many times the dough
+            fixed, by_factor = beside_g, 0.0
+        return (line.grams * over + inside * self.made + fixed) / (whole - by_factor)
+
+    def grown(self, line: WeighLine, factor: float) -> float:
+        """What this line is multiplied by when the overall formula grows by `factor`."""
+        if line.kind == "preferment":
+            return self.made
+        if line.key == YEAST_WATER:
+            return self.grown(self._its_yeast(), factor) if self.yeast else factor
+        inside, beside_g = self._inside(line), self._beside_g(line)
+        fixed, by_factor = self._yeast_water(beside_g)
+        grams = factor * (line.grams + beside_g + inside) - (factor * by_factor + fixed) - self.made * inside
+        return max(0.0, grams) / line.grams
+
+    def _its_yeast(self) -> WeighLine:
+        assert self.yeast is not None, "asked for only where there is one"
+        return self.yeast
+
+    def _inside(self, line: WeighLine) -> float:
+        return self.held.get(line.key, 0.0)
+
+    def _beside_g(self, line: WeighLine) -> float:
+        """Water of this line that comes with the yeast."""
+        return self.with_yeast_g if line.key == self.water_key else 0.0
+
+    def _yeast_water(self, grams: float) -> tuple[float, float]:
+        """So much yeast water becomes `by_factor` x factor + `fixed`: it grows as its yeast does, not as the dough."""
+        if not grams or self.yeast is None:
+            return 0.0, grams
+        inside, yeast_g = self._inside(self.yeast), self.yeast.grams
+        return -grams * self.made * inside / yeast_g, grams * (yeast_g + inside) / yeast_g
 
 
 def mend(lines: Sequence[WeighLine], line_id: str, poured_g: float, step_g: float = 1.0) -> tuple[WeighLine, ...]:
@@ -64,23 +133,6 @@ def _over(line: WeighLine, poured: Mapping[str, float]) -> float:
     """How many times its weight as first weighed out went in; up to that weight is no over-pour."""
     grams = poured.get(f"{line.part}/{line.key}", 0.0)
     return grams / line.weigh_g if grams > line.weigh_g else 1.0
-
-
-def _final_over(line: WeighLine, poured: Mapping[str, float], ahead: Mapping[str, float], made: float) -> float:
-    """The same for the overall formula, when what the preferment holds of this ingredient stays as it is."""
-    over = _over(line, poured)
-    if over == 1.0 or line.kind == "preferment":
-        return 1.0
-    held = ahead.get(line.key, 0.0)
-    return (line.grams * over + held * made) / (line.grams + held)
-
-
-def _grown(line: WeighLine, ahead: Mapping[str, float], made: float, factor: float) -> float:
-    """What the final dough's line is multiplied by."""
-    if line.kind == "preferment":
-        return made
-    held = ahead.get(line.key, 0.0)
-    return (factor * (line.grams + held) - made * held) / line.grams
 
 
 def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float) -> WeighLine:

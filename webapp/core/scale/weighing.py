@@ -14,13 +14,23 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan import WeighLine
 from webapp.core.scale.dosing import Dosing, dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons
-from webapp.core.scale.mending import Mended, mend, mended
+from webapp.core.scale.mending import YEAST_WATER, Mended, mend, mended
 from webapp.core.scale.rounding import add_up
 from webapp.core.units import heat_text, mass_text
 
-__all__ = ["Dosing", "Mended", "as_poured", "dosing", "line_id", "mend", "mended", "total_g", "weigh_out"]
+__all__ = [
+    "YEAST_WATER",
+    "Dosing",
+    "Mended",
+    "as_poured",
+    "dosing",
+    "line_id",
+    "mend",
+    "mended",
+    "total_g",
+    "weigh_out",
+]
 
-YEAST_WATER = "yeast-water"
 MICRO_HOLDS_G = 50.0
 FINE_SHARE = 0.1  # salt and oil need no finer than this part of the kitchen scale's step
 SPOONS_TO_G = 60.0  # nobody counts more spoons than that
