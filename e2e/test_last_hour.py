@@ -29,15 +29,13 @@ from webapp.core.now.fridge_clock import perishing_now
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Plan, PlanStep
-from webapp.data import doughs
-from webapp.data import oven as oven_data
-from webapp.doughs import larder as own_larder
+from webapp.data import doughs, toppings
 from webapp.planning import full_plan
 
 SHELF = SimpleNamespace(
     formulas={one.key: one for one in doughs.formulas()},
-    toppings=oven_data.topping_sets(),
-    methods=own_larder.methods(),
+    toppings=toppings.topping_sets(),
+    methods=doughs.methods(),
 )
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
 PHONE_SIZES = [{"width": 390, "height": 844}, {"width": 320, "height": 640}]

@@ -25,8 +25,8 @@ ROOT = Path(__file__).resolve().parent.parent
 
 
 def shipped_methods() -> tuple[Method, ...]:
-    """The methods of data/methods.toml."""
-    rows = tomllib.loads((ROOT / "webapp" / "data" / "methods.toml").read_text(encoding="utf-8"))["method"]
+    """The methods of tables/methods.toml."""
+    rows = tomllib.loads((ROOT / "webapp" / "data" / "tables" / "methods.toml").read_text(encoding="utf-8"))["method"]
     return tuple(method_from_dict(row) for row in rows)
 
 

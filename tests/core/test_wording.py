@@ -20,7 +20,7 @@ from webapp.core.wording import (
     template_from_dict,
     topping_words,
 )
-from webapp.data.doughs import table
+from webapp.data.read import table
 
 MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})
 

@@ -12,6 +12,7 @@ from webapp.core.rise.fermentation import make_of, marks
 from webapp.core.scale.weighing import weigh_out
 from webapp.core.units import g_cm2_from_oz_in2
 from webapp.data import doughs
+from webapp.data.read import table
 
 # Loading bands worked out from Lehmann, Gisslen, Reinhart and others (trade notes, section 8), g/cm2
 BANDS = {
@@ -45,10 +46,10 @@ def test_milk_in_a_dough_keeps_it_cold() -> None:
 
 
 def test_a_shipped_formula_knows_only_toppings_and_allergens_that_are_there() -> None:
-    known = {row["key"] for row in doughs.table("allergens")["allergen"]}
+    known = {row["key"] for row in table("allergens")["allergen"]}
     for formula in doughs.formulas():
         assert set(allergens(formula)) <= known
-        assert formula.toppings_key in {row["key"] for row in doughs.table("toppings")["set"]} | {"none"}
+        assert formula.toppings_key in {row["key"] for row in table("toppings")["set"]} | {"none"}
 
 
 def test_shipped_keys_are_each_their_own() -> None:
@@ -84,7 +85,7 @@ def test_pans_have_the_floors_of_the_standard(key: str, area: float) -> None:
 
 @pytest.mark.parametrize("name", ["pans", "measures"])
 def test_every_row_of_a_table_names_its_source(name: str) -> None:
-    (rows,) = doughs.table(name).values()
+    (rows,) = table(name).values()
     assert all(row["source"] for row in rows)
 
 

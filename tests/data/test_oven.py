@@ -10,7 +10,8 @@ from webapp.core.oven.profile import STYLES
 from webapp.core.oven.slab import MATERIALS
 from webapp.core.units import c_from_f
 from webapp.data import oven
-from webapp.data.doughs import table
+from webapp.data import toppings as topping_data
+from webapp.data.read import table
 
 
 def test_the_printed_table_of_gas_marks_agrees_with_what_the_dial_reckons() -> None:
@@ -39,16 +40,16 @@ def test_every_row_names_its_source() -> None:
 
 
 def test_no_set_at_all_is_a_set() -> None:
-    assert oven.topping_set("") == oven.topping_set("none")
-    assert oven.topping_set("none").items == ()
+    assert topping_data.topping_set("") == topping_data.topping_set("none")
+    assert topping_data.topping_set("none").items == ()
 
 
 def test_an_unknown_set_is_an_error_at_its_field() -> None:
     with pytest.raises(PlanError, match="no set of toppings “truffle”"):
-        oven.topping_set("truffle")
+        topping_data.topping_set("truffle")
 
 
 def test_loads_name_known_styles_only() -> None:
-    for chosen in oven.topping_sets().values():
+    for chosen in topping_data.topping_sets().values():
         for item in chosen.items:
             assert {style for style, _ in item.g_cm2} <= set(STYLES)

@@ -18,14 +18,14 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
 from webapp.doughs import larder
-from webapp.doughs import shelf as own_shelf
+from webapp.doughs import own as own_things
 from webapp.doughs.larder import FORMULAS, METHODS, TOPPINGS
 from webapp.kitchens import access, bakes
 from webapp.kitchens import book as baking_book
-from webapp.kitchens.bakes import NotHere
 from webapp.machine.settings import Settings
 from webapp.planning import evenings
 from webapp.records import to_plain
+from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 NOW = at(6, 50)
@@ -253,30 +253,30 @@ def test_two_edits_of_a_kitchen_do_not_undo_each_other(store: Store, kitchen_id:
 def test_the_larder_has_an_end(store: Store, kitchen_id: str) -> None:
     few = replace(FORMULAS, most=2)
     formula = next(iter(larder.shelf(store, kitchen_id).formulas.values()))
-    keys = [own_shelf.save(store, NOW, new_id, kitchen_id, few, formula) for _ in range(2)]
+    keys = [own_things.save(store, NOW, new_id, kitchen_id, few, formula) for _ in range(2)]
     with pytest.raises(PlanError, match="2 own formulas already"):
-        own_shelf.save(store, NOW, new_id, kitchen_id, few, formula)
-    own_shelf.save(store, NOW, new_id, kitchen_id, few, replace(formula, name="Changed"), keys[0])
-    assert [one.number for one in own_shelf.versions(store, kitchen_id, few, keys[0])] == [2, 1]
+        own_things.save(store, NOW, new_id, kitchen_id, few, formula)
+    own_things.save(store, NOW, new_id, kitchen_id, few, replace(formula, name="Changed"), keys[0])
+    assert [one.number for one in own_things.versions(store, kitchen_id, few, keys[0])] == [2, 1]
 
 
 def test_putting_one_away_makes_room_for_another(store: Store, kitchen_id: str) -> None:
     few = replace(FORMULAS, most=1)
     formula = next(iter(larder.shelf(store, kitchen_id).formulas.values()))
-    key = own_shelf.save(store, NOW, new_id, kitchen_id, few, formula)
-    own_shelf.put_away(store, kitchen_id, few, key)
-    assert own_shelf.save(store, NOW, new_id, kitchen_id, few, formula) != key
+    key = own_things.save(store, NOW, new_id, kitchen_id, few, formula)
+    own_things.put_away(store, kitchen_id, few, key)
+    assert own_things.save(store, NOW, new_id, kitchen_id, few, formula) != key
     with pytest.raises(NotHere):
-        own_shelf.save(store, NOW, new_id, kitchen_id, few, formula, key)
+        own_things.save(store, NOW, new_id, kitchen_id, few, formula, key)
 
 
 @pytest.mark.parametrize("kind", [FORMULAS, TOPPINGS, METHODS], ids=lambda kind: kind.shelf)
 def test_what_this_program_cannot_read_is_left_out_and_locks_nothing(
-    store: Store, kitchen_id: str, kind: own_shelf.Kind[object]
+    store: Store, kitchen_id: str, kind: own_things.Kind[object]
 ) -> None:
     store.put_on_shelf(kitchen_id, kind.shelf, "own-later", {"key": "own-later", "made_by": "a later version"}, NOW)
-    assert own_shelf.own(store, kitchen_id, kind) == {}
-    assert own_shelf.versions(store, kitchen_id, kind, "own-later") == ()
+    assert own_things.own(store, kitchen_id, kind) == {}
+    assert own_things.versions(store, kitchen_id, kind, "own-later") == ()
     assert larder.shelf(store, kitchen_id).formulas
 
 

@@ -27,15 +27,14 @@ from webapp.core.plan import Pan, Plan, RoomSpan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.scale import pans
 from webapp.data import doughs
-from webapp.data.oven import topping_sets
-from webapp.doughs import larder as own_larder
+from webapp.data.toppings import topping_sets
 from webapp.planning import dough, full_plan, water
 from webapp.planning.full_plan import NothingFits
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
 TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
 SHELF = SimpleNamespace(
-    formulas={one.key: one for one in doughs.formulas()}, toppings=topping_sets(), methods=own_larder.methods()
+    formulas={one.key: one for one in doughs.formulas()}, toppings=topping_sets(), methods=doughs.methods()
 )
 KITCHEN = Kitchen(zone="Europe/Lisbon")
 

@@ -23,12 +23,12 @@ import vobject
 from tests.home import Home
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
-from webapp.kitchens.bakes import NotHere
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import Login
 from webapp.reminders.ics import uid_for
+from webapp.store.ids import NotHere
 
 USER, PASSWORD = "cook", "pâte à pain: 70 %"
 ORIGIN = "https://suppertide.example"

@@ -12,7 +12,6 @@ from tests.home import Home
 from tests.reminders.test_ics_readers import READERS
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
-from webapp.kitchens.bakes import NotHere
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.events import (
     Feed,
@@ -30,6 +29,7 @@ from webapp.reminders.events import (
     step_file,
 )
 from webapp.reminders.ics import Entry
+from webapp.store.ids import NotHere
 
 ORIGIN = "https://suppertide.example"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,7 +10,7 @@ from pathlib import Path
 import click
 
 from webapp.core.errors import PlanError
-from webapp.store.failure import why
+from webapp.store.failure import DatabaseError, why
 
 _OTHER_FOLDER = "Give another one: --data FOLDER, or SUPPERTIDE_DATA."
 _FULL = (errno.ENOSPC, errno.EDQUOT)
@@ -26,7 +25,7 @@ def in_words(folder: Path) -> Iterator[None]:
         raise click.ClickException(" ".join(f"{one.message} {one.way_out}" for one in error.problems)) from None
     except OSError as error:
         raise click.ClickException(_of_folder(error, folder)) from None
-    except sqlite3.Error as error:
+    except DatabaseError as error:
         said = why(error)
         if said is None:
             raise

@@ -35,7 +35,7 @@ _number = click.FLOAT
     "--file",
     "path",
     type=click.Path(exists=True, dir_okay=False, path_type=Path),
-    help="A formula of your own, TOML, laid out like webapp/data/formulas.toml.",
+    help="A formula of your own, TOML, laid out like webapp/data/tables/formulas.toml.",
 )
 @click.option("--water", type=_number, default=70.0, show_default=True, help="Percent, with neither of the two above.")
 @click.option("--salt", type=_number, default=2.2, show_default=True, help="Percent.")
@@ -115,7 +115,7 @@ def _formula_of_file(path: Path) -> Formula:
     try:
         plain = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise PlanError.at("file", f"This is not TOML: {error}.", "See webapp/data/formulas.toml.") from None
+        raise PlanError.at("file", f"This is not TOML: {error}.", "See webapp/data/tables/formulas.toml.") from None
     rows = plain.get("formula")
     return formula_from_dict(rows[0] if isinstance(rows, list) and rows else plain)
 

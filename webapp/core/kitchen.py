@@ -11,6 +11,9 @@ from dataclasses import dataclass
 from webapp.core.kinds import BulkVessel, ClockStyle, DialUnit, HeatUnit, MassUnit, Mixing, SlabKind, YeastKind
 from webapp.core.plan import Pan
 
+NO_ALARM = -1  # minutes before the start of a step: it stays silent
+MOST_ALARM_MIN = 24 * 60
+
 
 @dataclass(frozen=True)
 class PartOfDay:
@@ -106,7 +109,7 @@ class Kitchen:
     mass_unit: MassUnit = "g"
     heat_unit: HeatUnit = "C"
     clock: ClockStyle = "24"
-    alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from data/methods.toml
+    alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from tables/methods.toml
     avoid: tuple[str, ...] = ()  # allergens to point out
     habits: tuple[Habit, ...] = ()  # changes accepted from past bakes
 
@@ -118,7 +121,7 @@ class Wish:
     supper_local: str  # "2026-11-25T19:30", wall clock in the kitchen's zone
     pans: tuple[Pan, ...]
     formula_key: str
-    toppings_key: str = ""  # key of data/toppings.toml, "" = none
+    toppings_key: str = ""  # key of tables/toppings.toml, "" = none
     room_c: float | None = None  # today's kitchen, over the usual parts of day
     away_today: tuple[AwaySpan, ...] | None = None  # hours away on the day of supper, over the week's
     method_key: str = ""  # "" = whichever fits best

@@ -50,7 +50,7 @@ class WeighLine:
     grams: float  # exact
     weigh_g: float  # rounded to this kitchen's scale, the total kept
     note: str = ""  # how to weigh it, water temperature, spoons as a hint
-    allergens: tuple[str, ...] = ()  # keys of data/allergens.toml
+    allergens: tuple[str, ...] = ()  # keys of tables/allergens.toml
 
 
 @dataclass(frozen=True)
@@ -215,7 +215,7 @@ class Caution:
 class Trade:
     """What this plan gives and what it costs, beside its alternatives."""
 
-    method: str  # key of data/methods.toml
+    method: str  # key of tables/methods.toml
     method_name: str
     sentence: str  # one sentence of trade-off
     slack_s: int  # how much later than planned the person may come to the dough before it is past its best

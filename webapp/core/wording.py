@@ -1,4 +1,4 @@
-"""What a step says, in full sentences: templates of data/steps.toml filled with a plan's own numbers.
+"""What a step says, in full sentences: templates of tables/steps.toml filled with a plan's own numbers.
 
 A template is a list of sentences with {slots}. A sentence with an empty slot is left out, so that one template serves
 every bake: no preferment, no sentence about it. Texts are plain (no markup), because calendars and paper show them too.
@@ -34,7 +34,7 @@ class Template:
 
 
 def template_from_dict(kind: str, row: Mapping[str, object]) -> Template:
-    """A template from a table of data/steps.toml; PlanError when it has no title or sentences."""
+    """A template from a table of tables/steps.toml; PlanError when it has no title or sentences."""
     title, sentences = row.get("title"), row.get("text")
     if not isinstance(title, str) or not isinstance(sentences, list):
         raise PlanError.at(kind, "A kind of step needs a title and a list of sentences.")

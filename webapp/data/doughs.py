@@ -1,26 +1,16 @@
-"""Reads the shipped data files (`webapp/data/*.toml`) into core records. Read once, then kept; never written.
-
-Each row of a data file names its source; `source` is not part of a record and is dropped here.
-"""
+"""Reads the shipped formulas, methods, pans and measures into core records. Each is read once and kept."""
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
-from importlib import resources
-from typing import Any
 
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, formula_from_dict
+from webapp.core.formula.method import Method, method_from_dict
 from webapp.core.plan import Pan
 from webapp.core.scale.measures import Measure
 from webapp.core.scale.pans import pan
-
-
-@cache
-def table(name: str) -> dict[str, Any]:
-    """The plain content of `webapp/data/<name>.toml`. Treat it as read-only: it is shared."""
-    return tomllib.loads(resources.files("webapp.data").joinpath(f"{name}.toml").read_text(encoding="utf-8"))
+from webapp.data.read import table
 
 
 @cache
@@ -36,6 +26,12 @@ def formula(key: str) -> Formula:
             return one
     known = ", ".join(one.key for one in formulas())
     raise PlanError.at("formula_key", f"There is no formula “{key}”.", f"Pick one of {known}.")
+
+
+@cache
+def methods() -> dict[str, Method]:
+    """The shipped methods by key, in the order of the file."""
+    return {one.key: one for one in map(method_from_dict, table("methods")["method"])}
 
 
 @cache

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cache
 
 from webapp.core.formula.formula import Formula, formula_from_dict, formula_to_dict
 from webapp.core.formula.method import Method, method_from_dict, method_to_dict
 from webapp.core.formula.toppings import ToppingSet
-from webapp.data import doughs, oven
-from webapp.doughs.shelf import Kind, own
+from webapp.data import doughs, toppings
+from webapp.doughs.own import Kind, own
 from webapp.records import from_plain, to_plain
 from webapp.store.store import Store
 
@@ -43,12 +42,6 @@ class Shelf:
 def shelf(store: Store, kitchen_id: str) -> Shelf:
     """Everything this kitchen can choose from."""
     shipped = {one.key: one for one in doughs.formulas()}
-    on_top = own(store, kitchen_id, TOPPINGS) | oven.topping_sets()
-    ways = own(store, kitchen_id, METHODS) | methods()
+    on_top = own(store, kitchen_id, TOPPINGS) | toppings.topping_sets()
+    ways = own(store, kitchen_id, METHODS) | doughs.methods()
     return Shelf(own(store, kitchen_id, FORMULAS) | shipped, on_top, ways)
-
-
-@cache
-def methods() -> dict[str, Method]:
-    """The shipped methods by key, in the order of the file."""
-    return {one.key: one for one in map(method_from_dict, doughs.table("methods")["method"])}

@@ -21,7 +21,7 @@ from webapp.forms.wish import read_heat
 
 LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
 THERMOMETER_C = (80.0, 600.0)
-# (style, its name, usual dough and topping in g/cm2): what the page shows as an example. Loads: data/formulas.toml.
+# (style, its name, usual dough and topping in g/cm2): what the page shows as an example. Loads: tables/formulas.toml.
 EXAMPLES: tuple[tuple[BreadStyle, str, float, float], ...] = (
     ("tray", "Tray pizza", 0.70, 0.45),
     ("thin", "Thin round", 0.35, 0.35),

@@ -6,7 +6,7 @@ of another kitchen and a bake that never was are the same `NotHere`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,20 +15,15 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan, Retimed, State
-from webapp.data.oven import signs
+from webapp.data.trouble import signs
 from webapp.records import bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
+from webapp.store.ids import NotHere
 from webapp.store.store import Store
-
-NewId = Callable[[], str]
 
 _FORGOTTEN_S = 3 * 86400
 _BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
-
-
-class NotHere(LookupError):  # noqa: N818  # an answer, not a fault: nobody needs to know whether it ever was
-    """Nothing of that name in this kitchen (missing and foreign look the same)."""
 
 
 @dataclass(frozen=True)

@@ -15,16 +15,10 @@ from webapp.core.learning.diagnosis import Diagnosis, causes
 from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import fold
 from webapp.core.plan import Event, Plan, Retimed, State
-from webapp.data import oven
-from webapp.kitchens.bakes import (
-    NewId,
-    add_to_journal,
-    journal,
-    kitchen_of,
-    picked,
-    standing,
-)
+from webapp.data import trouble as trouble_data
+from webapp.kitchens.bakes import add_to_journal, journal, kitchen_of, picked, standing
 from webapp.store.bakes import PickedRow
+from webapp.store.ids import NewId
 from webapp.store.store import Store
 
 GOOD = "good"
@@ -36,7 +30,7 @@ _MOST_NOTE = 2000
 
 @dataclass(frozen=True)
 class Entry:
-    """One bake in the book. `signs` are keys of data/trouble.toml; `outcome` is what was said of each part."""
+    """One bake in the book. `signs` are keys of tables/trouble.toml; `outcome` is what was said of each part."""
 
     row: PickedRow
     plan: Plan
@@ -74,7 +68,7 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry,
     rows = {row.bake_id: row for row in store.picked(kitchen_id)}
     found = _entry(rows[bake_id], stands.plan, stands.state)
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
-    return found, causes(found.signs, numbers, oven.cause_rules()), stands.retimed
+    return found, causes(found.signs, numbers, trouble_data.cause_rules()), stands.retimed
 
 
 def write_outcome(
@@ -110,7 +104,7 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
 
 def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:
     outcome = dict(state.outcome)
-    known = {sign.key for sign in oven.signs()}
+    known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
     return Entry(row, plan, outcome, state.notes, signs, ())
 

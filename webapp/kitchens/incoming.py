@@ -12,13 +12,12 @@ from typing import Any
 from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
-from webapp.core.kitchen import Kitchen, Person
+from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen, Person
 from webapp.core.learning.habits import FIELDS, MOST_NOTES
 from webapp.forms import kitchen as kitchen_form
 from webapp.forms import toppings
 from webapp.forms.typed import Answers
 from webapp.records import ShapeError, from_plain
-from webapp.reminders.ics import MOST_ALARM_MIN, NO_ALARM
 
 MOST_DEPTH = 30  # groups inside groups; ours have a dozen
 MOST_TEXT = 20_000

@@ -9,7 +9,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
 from webapp.core.learning.bake_numbers import numbers_of, said
 from webapp.core.learning.diagnosis import Cause, Change, Diagnosis
-from webapp.data import oven
+from webapp.data import trouble
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.book import Entry, entry
@@ -76,4 +76,4 @@ def take_along(store: Store, now: int, kitchen_id: str, bake_id: str) -> Change:
 
 def sign_names() -> dict[str, str]:
     """What can be ticked, in words."""
-    return {sign.key: sign.name for sign in oven.signs()}
+    return {sign.key: sign.name for sign in trouble.signs()}

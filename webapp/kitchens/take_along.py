@@ -21,10 +21,11 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
 from webapp.forms.kitchen import MOST_PEOPLE
-from webapp.kitchens.bakes import MOST_EVENTS, NewId, check_instants, kitchen_of
+from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
 from webapp.kitchens.incoming import check_document, kitchen_of_file, toppings_of_file
 from webapp.kitchens.incoming import wrong as _wrong
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
+from webapp.store.ids import NewId
 from webapp.store.store import Store
 
 KIND = "suppertide kitchen"

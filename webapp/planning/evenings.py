@@ -18,18 +18,12 @@ from webapp.core.plan import Plan
 from webapp.core.planner import schedule
 from webapp.core.planner.offer import Offer
 from webapp.doughs.larder import shelf
-from webapp.kitchens.bakes import (
-    NewId,
-    NotHere,
-    bake,
-    coming,
-    kitchen_of,
-    last_wish,
-)
+from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
 from webapp.kitchens.busy import BusyTimes, read_busy
 from webapp.planning.question import Busy, Choice, ask_of, wanted_of
 from webapp.records import to_plain
+from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
 
 _DAY_S = 86400

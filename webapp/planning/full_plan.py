@@ -16,19 +16,19 @@ from itertools import pairwise
 
 from webapp.core.day.day import clock_text, date_text, same_clock
 from webapp.core.errors import PlanError, Problem
-from webapp.core.formula import allergens
 from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
-from webapp.core.now import cautions
 from webapp.core.plan import Plan, PlanStep, RiseMark, Trade
 from webapp.core.planner.offer import Offer, TimedStep
 from webapp.core.planner.schedule import propose
 from webapp.core.rise import certainty, fermentation
+from webapp.core.safety import allergens, cautions
 from webapp.core.scale.weighing import weigh_out
 from webapp.core.units import number_text
-from webapp.data import doughs, oven
+from webapp.data import doughs
+from webapp.data import safety as safety_data
 from webapp.planning import dough, water
 from webapp.planning.question import (
     Ask,
@@ -161,10 +161,10 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         ),
         water_why=water.water_reasons(water_c, dough_c, room_c, batch),
         scale_step_g=kitchen.scale_step_g,
-        allergens=allergens.allergens_of(lines, ask.toppings, oven.allergens()),
+        allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
     )
-    return replace(plan, cautions=cautions.for_plan(plan, oven.caution_rules(), oven.allergens()))
+    return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules(), safety_data.allergens()))
 
 
 def outside_of(batch: dough.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[str, ...]:

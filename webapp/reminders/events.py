@@ -16,15 +16,16 @@ from dataclasses import dataclass, replace
 from threading import Lock
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kitchen import Kitchen
+from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
 from webapp.kitchens.access import change_kitchen, hash_of
-from webapp.kitchens.bakes import NotHere, journal, kitchen_of, picked
+from webapp.kitchens.bakes import journal, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
-from webapp.reminders.ics import MOST_ALARM_MIN, NO_ALARM, Entry, entries_for, write_calendar
+from webapp.reminders.ics import Entry, entries_for, write_calendar
+from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow
 from webapp.store.store import Store
 

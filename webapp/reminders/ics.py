@@ -17,13 +17,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from webapp.core.kitchen import Kitchen
+from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.words.calendar import describe
 
 CONTENT_TYPE = "text/calendar; charset=utf-8"
-NO_ALARM = -1  # minutes before the start: a step that stays silent
-MOST_ALARM_MIN = 24 * 60
 _PRODID = "-//Suppertide//Suppertide 1//EN"
 _FOLD_OCTETS = 75  # section 3.1, line break not counted
 _EARLIEST, _LATEST = 0, 253402300799  # what a four-digit year can say

@@ -5,6 +5,8 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
+DatabaseError = sqlite3.Error  # whatever the database refuses, for those who catch it and know no database
+
 
 class NewerFileError(sqlite3.DatabaseError):
     """A newer version of this program has written the file; this one would misread it."""

@@ -21,14 +21,14 @@ from webapp.machine.settings import Settings
 from webapp.planning import full_plan
 from webapp.planning.evenings import Planner
 from webapp.store.store import Store
-from webapp.web import door, errors, filters, origin
+from webapp.web import door, errors, filters, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import join, oven, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import pages, week, what_if
-from webapp.web.reminders import calendar, page, push, setup
+from webapp.web.reminders import calendar, page, push, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
 _FAMILIES = (
@@ -99,7 +99,8 @@ def create_app(
     door.install(app, world)
     errors.install(app)
     filters.register(app)
-    setup.install(app, settings)
+    reminder_tools.install(app, settings)
+    unchanged_feed.install(app)
     for family in _FAMILIES:
         app.register_blueprint(family)
     tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read

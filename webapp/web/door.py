@@ -13,10 +13,10 @@ from flask import Flask, Response, abort, current_app, g, request
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens import access
 from webapp.kitchens.access import Home
-from webapp.kitchens.bakes import NewId, NotHere
 from webapp.machine.local_zone import zone_here
 from webapp.machine.settings import Settings
 from webapp.planning.evenings import Planner
+from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
 
 COOKIE = "suppertide"

@@ -5,7 +5,6 @@
 
 from __future__ import annotations
 
-import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,8 +13,8 @@ from flask_wtf.csrf import CSRFError  # type: ignore[import-untyped]  # ships no
 from werkzeug.exceptions import HTTPException
 
 from webapp.core.errors import PlanError, Problem
-from webapp.kitchens.bakes import NotHere
-from webapp.store.failure import why
+from webapp.store.failure import DatabaseError, why
+from webapp.store.ids import NotHere
 
 _WORDS: dict[int, tuple[str, str]] = {
     400: ("This request could not be read.", "Go back, reload the page and try again."),
@@ -65,7 +64,7 @@ def install(app: Flask) -> None:
     app.register_error_handler(NotHere, _not_here)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(HTTPException, _http)
-    app.register_error_handler(sqlite3.Error, _no_database)
+    app.register_error_handler(DatabaseError, _no_database)
     app.register_error_handler(Exception, _broken)
 
 

@@ -1,6 +1,6 @@
 """What the steps of a plan say: slots filled from its own grams, places, dial and pans.
 
-The sentences are in data/steps.toml; core/wording.py joins them.
+The sentences are in tables/steps.toml; core/wording.py joins them.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from webapp.core.wording import (
     template_from_dict,
     topping_words,
 )
-from webapp.data.doughs import table
+from webapp.data.read import table
 
 MIXING_WORDS: dict[Mixing, str] = {
     "hand": "Stir with a stiff spoon or a wet hand until no dry flour is left: two minutes, no kneading.",

@@ -14,7 +14,7 @@ from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.plan import Pan, Topping
 from webapp.core.units import CM_PER_IN, G_PER_OZ
-from webapp.data.oven import topping_set, topping_sets
+from webapp.data.toppings import topping_set, topping_sets
 
 RIMMED = topping_set("tomato-cheese")
 INCH2 = CM_PER_IN**2

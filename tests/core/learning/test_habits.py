@@ -22,8 +22,7 @@ from webapp.core.learning.habits import (
 )
 from webapp.core.oven import oven
 from webapp.core.oven.profile import Adjust
-from webapp.data import doughs
-from webapp.data import oven as oven_data
+from webapp.data import doughs, trouble
 
 HOTTER = Change("preheat_min", 10.0, "Heat longer.")
 LESS = Change("topping_times", 0.8, "Less on top.")
@@ -41,7 +40,7 @@ def test_nothing_accepted_changes_nothing() -> None:
     assert formula_with(formula, ()) == formula
 
 
-changes = st.sampled_from([rule.change for rule in oven_data.cause_rules()])
+changes = st.sampled_from([rule.change for rule in trouble.cause_rules()])
 
 
 @given(st.lists(changes, max_size=30))
@@ -59,7 +58,7 @@ def test_however_often_something_is_accepted_it_stays_within_sense(accepted: lis
 
 def test_every_change_of_words_alone_is_said_at_a_step_that_plans_have() -> None:
     kinds = {"mix", "press", "load", "top", "preheat"}
-    notes = [rule.change for rule in oven_data.cause_rules() if rule.change.field == habits.NOTE]
+    notes = [rule.change for rule in trouble.cause_rules() if rule.change.field == habits.NOTE]
     assert notes
     for change in notes:
         (held,) = accept((), change, "b")

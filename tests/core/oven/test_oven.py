@@ -109,7 +109,7 @@ def test_a_tray_pizza_takes_the_minutes_that_bakers_know() -> None:
     assert 12 <= bare.bake_low_min < bare.bake_high_min <= 20
 
 
-# (style, dough, topping, slab, fan): loads of data/formulas.toml and data/toppings.toml; least and most minutes of home
+# (style, dough, topping, slab, fan): loads of formulas.toml and toppings.toml; least and most minutes of home
 # bakers at 220-280 C (common practice). The likely time lies inside, and the band does not leave it far behind.
 KNOWN_BAKES = [
     ("thin", 0.35, 0.37, STEEL, 5, 8),

@@ -13,8 +13,9 @@ from flask import Flask
 from tests.web.conftest import NOW, InKitchen
 from tests.web.look import read
 from webapp.core.formula.method import KINDS, Method
-from webapp.doughs.larder import METHODS, methods, shelf
-from webapp.doughs.shelf import own
+from webapp.data.doughs import methods
+from webapp.doughs.larder import METHODS, shelf
+from webapp.doughs.own import own
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 

@@ -13,7 +13,7 @@ from tests.web.conftest import InKitchen
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import Kitchen
 from webapp.doughs.larder import TOPPINGS, shelf
-from webapp.doughs.shelf import own
+from webapp.doughs.own import own
 from webapp.kitchens.access import change_kitchen
 
 PAGE = "/larder/toppings"

@@ -14,7 +14,7 @@ from tests.web.conftest import Clock, InKitchen, event
 from webapp.machine.redact import Redact, redacted
 from webapp.reminders.events import new_feed
 from webapp.reminders.ics import CONTENT_TYPE
-from webapp.web.reminders.setup import Ringing
+from webapp.web.reminder_tools import Ringing
 
 
 def give_feed(app: Flask, kitchen: InKitchen, key: str = "a-feed-key") -> str:

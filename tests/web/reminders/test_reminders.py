@@ -11,7 +11,7 @@ from flask import Flask
 
 from tests.reminders.test_caldav import PASSWORD, USER, Server
 from tests.web.conftest import SAME, Clock, InKitchen, sample_planner
-from webapp.data.doughs import table
+from webapp.data.read import table
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.reminders.page import KINDS, MINUTES

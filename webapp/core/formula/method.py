@@ -1,4 +1,4 @@
-"""The steps of a method and their ranges. Methods are data: data/methods.toml, or a person's own.
+"""The steps of a method and their ranges. Methods are data: tables/methods.toml, or a person's own.
 
 A method is a chain. Some steps move the dough (into the fridge, into the tray, into the oven) and so change how it
 rises; their wait counts from the end of the step that moved it last. The others (fold, round up, rest) are passing:

@@ -1,4 +1,4 @@
-"""A bake in numbers, as far as they are known: what the causes of data/trouble.toml look at.
+"""A bake in numbers, as far as they are known: what the causes of tables/trouble.toml look at.
 
 Everything comes from the plan, and from what really happened (the re-timed steps): minutes of heating and of baking,
 rise at pressing and loading against the marks, loads of dough and topping, what the oven is.

@@ -1,6 +1,6 @@
 """When it comes out wrong: the causes of what was ticked, in order of likelihood for this bake's own numbers.
 
-Knowledge is in data/trouble.toml, each row with its source. A cause starts with a weight from common practice; every
+Knowledge is in tables/trouble.toml, each row with its source. A cause starts with a weight from common practice; every
 piece of evidence in the bake's numbers multiplies it (odds, as in a naive Bayes table). Causes that explain several
 ticks add up. One change is suggested, never more: a bake changed in two ways teaches nothing.
 """

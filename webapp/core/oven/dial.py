@@ -1,6 +1,6 @@
 """What the dial reads, what the oven is: Celsius, Fahrenheit, gas marks, the fan's 20 degrees, the dial's own error.
 
-Sources: gas marks step 25 F, mark 1 = 275 F, halves below (encyclopedia copy, see data/gas_marks.toml); a fan oven is
+Sources: gas marks step 25 F, mark 1 = 275 F, halves below (encyclopedia copy, see tables/gas_marks.toml); a fan oven is
 set 20 C lower (BBC Good Food chart text, copy). No formal standard for gas marks was found.
 """
 

@@ -1,7 +1,7 @@
 """Shapes, floor area, dough loading: how much dough goes into what.
 
-A loading (g of dough per cm2 of floor) is a property of the style; the styles' ranges are in `data/formulas.toml`
-with the formula. Common sizes are in `data/pans.toml`.
+A loading (g of dough per cm2 of floor) is a property of the style; the styles' ranges are in `tables/formulas.toml`
+with the formula. Common sizes are in `tables/pans.toml`.
 """
 
 from __future__ import annotations

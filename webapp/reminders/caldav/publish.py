@@ -13,7 +13,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from webapp.core.errors import PlanError
-from webapp.kitchens.bakes import NotHere
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError, FoundCalendar, Login
@@ -28,6 +27,7 @@ from webapp.reminders.caldav.update import (
 )
 from webapp.reminders.events import draw, entries, ring_soon
 from webapp.store.calendars import AccountRow
+from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 _WAITS_S = (60, 120, 300, 900, 1800, 3600)  # after the first, second, ... failure; then hourly

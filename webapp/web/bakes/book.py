@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import OUTCOME_PARTS, TIMINGS
-from webapp.data import oven
+from webapp.data import trouble
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
@@ -77,7 +77,7 @@ def _form(typed: dict[str, str] | None) -> Any:
     fields = {"timing": timing, "note": forms.area("A line or two")}
     for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")
-    for sign in oven.signs():
+    for sign in trouble.signs():
         fields[sign.key] = forms.tick(sign.name)
     return forms.form_of(fields, typed)
 
@@ -92,11 +92,11 @@ def _said(form: Any) -> dict[str, str]:
 
 
 def _parts() -> dict[str, list[str]]:
-    return {part: [sign.key for sign in oven.signs() if sign.part == part] for part in OUTCOME_PARTS}
+    return {part: [sign.key for sign in trouble.signs() if sign.part == part] for part in OUTCOME_PARTS}
 
 
 def _sign_names() -> dict[str, str]:
-    return {sign.key: sign.name for sign in oven.signs()} | {book.GOOD: "good"}
+    return {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
 
 
 def _around(inside: Home, now: int) -> dict[str, Any]:

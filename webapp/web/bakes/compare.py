@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from flask import Blueprint, render_template, request
 
-from webapp.data import oven
+from webapp.data import trouble
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
-from webapp.kitchens.bakes import NotHere
 from webapp.kitchens.compare import Side, compare
+from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
 
 bp = Blueprint("beside", __name__, url_prefix="/book")
@@ -47,6 +47,6 @@ def show(bake_id: str) -> str:
 def _side(inside: Home, bake_id: str) -> Side:
     here = world()
     found, _, retimed = book.entry(here.store, here.now(), inside.kitchen_id, bake_id)
-    names = {sign.key: sign.name for sign in oven.signs()} | {book.GOOD: "good"} | _TIMINGS
+    names = {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"} | _TIMINGS
     said = {part: ", ".join(names.get(word, word) for word in words.split()) for part, words in found.outcome.items()}
     return Side(found.plan, retimed, said)

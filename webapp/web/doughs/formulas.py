@@ -12,13 +12,13 @@ from webapp.core.formula.cold_way import perishables
 from webapp.core.formula.formula import hydration_percent
 from webapp.core.formula.ingredients import Formula
 from webapp.core.wording import joined
-from webapp.data import oven
+from webapp.data import safety as safety_data
 from webapp.doughs import larder
-from webapp.doughs import shelf as own_shelf
+from webapp.doughs import own as own_things
 from webapp.forms import formula as formula_form
 from webapp.forms.wish import heat_text
 from webapp.kitchens.access import Home
-from webapp.kitchens.bakes import NotHere
+from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 
@@ -46,11 +46,11 @@ def formula(key: str) -> str:
     """One formula in baker's percentages; an own one with its versions."""
     inside = enter()
     chosen = _formula(inside, key)
-    own = key.startswith(own_shelf.OWN)
-    versions = own_shelf.versions(world().store, inside.kitchen_id, larder.FORMULAS, key) if own else ()
+    own = key.startswith(own_things.OWN)
+    versions = own_things.versions(world().store, inside.kitchen_id, larder.FORMULAS, key) if own else ()
     return render_template(
         "doughs/formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own, versions=versions,
-        names={one.key: one.short for one in oven.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
+        names={one.key: one.short for one in safety_data.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
         now=world().now(), shelf=larder.shelf(world().store, inside.kitchen_id),
         flour_g=formula_form.flour_shown_g(chosen),
     )  # fmt: skip
@@ -93,7 +93,7 @@ def save(key: str) -> AnyResponse:
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own formula off the shelf."""
-    own_shelf.put_away(world().store, must_have().kitchen_id, larder.FORMULAS, key)
+    own_things.put_away(world().store, must_have().kitchen_id, larder.FORMULAS, key)
     flash("Put away. Bakes made with it keep it.", "good")
     return redirect(url_for("larder.show"), 303)
 
@@ -103,11 +103,11 @@ def _save(inside: Home, key: str) -> AnyResponse:
     shelf = larder.shelf(here.store, inside.kitchen_id)
     form = _form(inside, None, {})
     try:
-        allergens = tuple(one.key for one in oven.allergens())
+        allergens = tuple(one.key for one in safety_data.allergens())
         read = formula_form.read_formula(
             forms.answers_of(form), allergens, tuple(shelf.toppings), key or "new", inside.kitchen
         )
-        saved = own_shelf.save(here.store, here.now(), here.new_id, inside.kitchen_id, larder.FORMULAS, read, key)
+        saved = own_things.save(here.store, here.now(), here.new_id, inside.kitchen_id, larder.FORMULAS, read, key)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, key), 422)
@@ -125,12 +125,12 @@ def _formula(inside: Home, key: str) -> Formula:
 
 
 def _own(inside: Home, key: str) -> Formula:
-    return own_shelf.own_one(world().store, inside.kitchen_id, larder.FORMULAS, key)
+    return own_things.own_one(world().store, inside.kitchen_id, larder.FORMULAS, key)
 
 
 def _split(formulas: Any) -> dict[str, list[Formula]]:
     every = list(formulas)
-    own = [one for one in every if one.key.startswith(own_shelf.OWN)]
+    own = [one for one in every if one.key.startswith(own_things.OWN)]
     return {"own": own, "shipped": [one for one in every if one not in own]}
 
 
@@ -189,7 +189,7 @@ def _edit_page(inside: Home, form: Any, key: str) -> str:
     rows = [place for place in range(formula_form.MOST_ROWS) if f"{place}-name" in form]
     used = [place for place in rows if form[f"{place}-name"].data or form[f"{place}-amount"].data]
     shown = rows[: max(formula_form.LEAST_ROWS, max(used, default=0) + 1 + formula_form.SPARE_ROWS)]
-    allergens = [(one.key, one.short) for one in oven.allergens()]
+    allergens = [(one.key, one.short) for one in safety_data.allergens()]
     return render_template(
         "doughs/formula_edit.html", form=form, rows=shown, key=key, allergens=allergens, kitchen=inside.kitchen,
         flour_g=formula_form.USUAL_FLOUR_G,

@@ -14,11 +14,12 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.method import KINDS, MOST_STEPS, Method
 from webapp.core.kinds import RESTING_PLACES
 from webapp.core.planner.offer_words import span_words
-from webapp.doughs import larder, shelf
+from webapp.data import doughs
+from webapp.doughs import own as own_things
 from webapp.doughs.larder import METHODS
 from webapp.forms import method
 from webapp.kitchens.access import Home
-from webapp.kitchens.bakes import NotHere
+from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words import steps
@@ -30,13 +31,13 @@ bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 def show() -> str:
     """Every method as a chain; own ones with their earlier versions."""
     inside, store = enter(), world().store
-    own = shelf.own(store, inside.kitchen_id, METHODS)
+    own = own_things.own(store, inside.kitchen_id, METHODS)
     return render_template(
         "doughs/methods.html",
         kitchen=inside.kitchen,
         now=world().now(),
-        own=[(one, shelf.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
-        shipped=larder.methods().values(),
+        own=[(one, own_things.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
+        shipped=doughs.methods().values(),
         titles=_titles(),
         places=method.PLACE_WORDS,
         span=lambda minutes: span_words(60 * minutes),
@@ -53,7 +54,7 @@ def new() -> str:
         kinds = method.STARTING_KINDS
         typed = {f"{place}-kind": kind for place, kind in enumerate(kinds)}
         return _edit_page(inside, _form(len(kinds), typed), len(kinds), "")
-    every = shelf.own(world().store, inside.kitchen_id, METHODS) | larder.methods()
+    every = own_things.own(world().store, inside.kitchen_id, METHODS) | doughs.methods()
     if source not in every:
         raise NotHere(source)
     chosen = every[source]
@@ -87,13 +88,13 @@ def save(key: str) -> AnyResponse:
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own method off the shelf."""
-    shelf.put_away(world().store, must_have().kitchen_id, METHODS, key)
+    own_things.put_away(world().store, must_have().kitchen_id, METHODS, key)
     flash("Put away. Bakes planned with it keep it.", "good")
     return redirect(url_for("methods.show"), 303)
 
 
 def _own(inside: Home, key: str) -> Method:
-    return shelf.own_one(world().store, inside.kitchen_id, METHODS, key)
+    return own_things.own_one(world().store, inside.kitchen_id, METHODS, key)
 
 
 def _save(inside: Home, key: str) -> AnyResponse:
@@ -105,7 +106,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
         return make_response(_edit_page(inside, _form(rows, typed, posted=False), rows, key))
     try:
         read = method.read_method(forms.answers_of(form), rows, key or "new")
-        shelf.save(here.store, here.now(), here.new_id, inside.kitchen_id, METHODS, read, key)
+        own_things.save(here.store, here.now(), here.new_id, inside.kitchen_id, METHODS, read, key)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, rows, key), 422)

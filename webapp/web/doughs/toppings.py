@@ -11,12 +11,13 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.toppings import ToppingSet, rim_cm, scale
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Pan
-from webapp.data import oven
-from webapp.doughs import shelf
+from webapp.data import safety as safety_data
+from webapp.data.toppings import topping_set, topping_sets
+from webapp.doughs import own as own_things
 from webapp.doughs.larder import TOPPINGS
 from webapp.forms import toppings
 from webapp.kitchens.access import Home
-from webapp.kitchens.bakes import NotHere
+from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 
@@ -29,15 +30,15 @@ _STANDARD = Pan("standard", "A tray of 40 x 30 cm", "rectangle", 1200.0, 1, 40.0
 def show() -> str:
     """Every set, scaled to the kitchen's first tray."""
     inside = enter()
-    own = shelf.own(world().store, inside.kitchen_id, TOPPINGS)
+    own = own_things.own(world().store, inside.kitchen_id, TOPPINGS)
     tray = _pans(inside.kitchen)[0]
     return render_template(
         "doughs/toppings.html",
         kitchen=inside.kitchen,
         tray=tray,
         own=[(one, _scaled(one, tray, inside.kitchen)) for one in own.values()],
-        shipped=[(one, _scaled(one, tray, inside.kitchen)) for one in oven.topping_sets().values() if one.items],
-        names={one.key: one.short for one in oven.allergens()},
+        shipped=[(one, _scaled(one, tray, inside.kitchen)) for one in topping_sets().values() if one.items],
+        names={one.key: one.short for one in safety_data.allergens()},
         press=forms.Press(),
     )
 
@@ -66,7 +67,7 @@ def save_new() -> AnyResponse:
 def edit(key: str) -> str:
     """Change an own set."""
     inside = must_have()
-    chosen = shelf.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
+    chosen = own_things.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
     return _edit_page(inside, _form(inside, chosen, _typed(inside, chosen)), key)
 
 
@@ -74,14 +75,14 @@ def edit(key: str) -> str:
 def save(key: str) -> AnyResponse:
     """Save a new version of it."""
     inside = must_have()
-    shelf.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
+    own_things.own_one(world().store, inside.kitchen_id, TOPPINGS, key)
     return _save(inside, key)
 
 
 @bp.post("/<key>/put-away")
 def put_away(key: str) -> AnyResponse:
     """Take an own set off the shelf."""
-    shelf.put_away(world().store, must_have().kitchen_id, TOPPINGS, key)
+    own_things.put_away(world().store, must_have().kitchen_id, TOPPINGS, key)
     flash("Put away. Bakes planned with it keep it.", "good")
     return redirect(url_for("toppings.show"), 303)
 
@@ -90,11 +91,11 @@ def _save(inside: Home, key: str) -> AnyResponse:
     here = world()
     form = _form(inside, None, {})
     areas = {pan.key: pan.area_cm2 for pan in _pans(inside.kitchen)}
-    allergens = tuple(one.key for one in oven.allergens())
-    rim = oven.topping_set("tomato-cheese").rim
+    allergens = tuple(one.key for one in safety_data.allergens())
+    rim = topping_set("tomato-cheese").rim
     try:
         read = toppings.read_set(forms.answers_of(form), areas, allergens, rim)
-        shelf.save(here.store, here.now(), here.new_id, inside.kitchen_id, TOPPINGS, read, key)
+        own_things.save(here.store, here.now(), here.new_id, inside.kitchen_id, TOPPINGS, read, key)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_edit_page(inside, form, key), 422)
@@ -103,7 +104,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
 
 
 def _every(inside: Home) -> dict[str, ToppingSet]:
-    return shelf.own(world().store, inside.kitchen_id, TOPPINGS) | oven.topping_sets()
+    return own_things.own(world().store, inside.kitchen_id, TOPPINGS) | topping_sets()
 
 
 def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
@@ -144,7 +145,7 @@ def _form(inside: Home, chosen: ToppingSet | None, typed: dict[str, str]) -> Any
 
 def _edit_page(inside: Home, form: Any, key: str) -> str:
     rows = [place for place in range(toppings.MOST_ROWS) if f"{place}-name" in form]
-    allergens = [(one.key, one.short) for one in oven.allergens()]
+    allergens = [(one.key, one.short) for one in safety_data.allergens()]
     return render_template(
         "doughs/toppings_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=rows, allergens=allergens
     )

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from webapp.core.kitchen import Kitchen
-from webapp.data import oven
+from webapp.data import safety
 from webapp.forms import kitchen as answers
 from webapp.web import forms
 
@@ -80,7 +80,7 @@ def _units_lines(kitchen: Kitchen) -> dict[str, Line]:
         "clock": Line(forms.one_of("Clock", (("24", "19:30"), ("12", "7:30 pm")))),
         "zone": Line(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
     }
-    return lines | {f"avoid-{one.key}": Line(forms.tick(one.short)) for one in oven.allergens()}
+    return lines | {f"avoid-{one.key}": Line(forms.tick(one.short)) for one in safety.allergens()}
 
 
 def _pan_lines(kitchen: Kitchen) -> dict[str, Line]:

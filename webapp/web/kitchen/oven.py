@@ -12,7 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
-from webapp.core.now.cautions import out_too_long
+from webapp.core.safety.cautions import out_too_long
 from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
 from webapp.forms.typed import Answers, number_text

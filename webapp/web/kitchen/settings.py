@@ -18,7 +18,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Kitchen, Person
-from webapp.data import oven
+from webapp.data import safety
 from webapp.forms import kitchen as answers
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.planning import evenings
@@ -127,7 +127,7 @@ def save_person(place: int) -> AnyResponse:
 
 def _read(section: str, typed: Any, kitchen: Kitchen) -> Kitchen:
     if section == "units":
-        return answers.read_units(typed, kitchen, tuple(one.key for one in oven.allergens()))
+        return answers.read_units(typed, kitchen, tuple(one.key for one in safety.allergens()))
     return answers.SECTIONS[section].read(typed, kitchen)
 
 

@@ -14,7 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.reminders.caldav import publish
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, world
-from webapp.web.reminders.setup import ringing
+from webapp.web.reminder_tools import ringing
 
 bp = Blueprint("export", __name__)
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, request
 
-from webapp.kitchens.bakes import NotHere
 from webapp.reminders import events as reminders
 from webapp.reminders.ics import CONTENT_TYPE, write_calendar
+from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
-from webapp.web.reminders.setup import our_origin, ringing
+from webapp.web.reminder_tools import our_origin, ringing
 from webapp.web.reminders.unchanged_feed import feed_headers
 
 bp = Blueprint("calendar", __name__)

@@ -8,17 +8,16 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import Kitchen
+from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.kitchens.access import Home
 from webapp.reminders import events as reminders
 from webapp.reminders.caldav import publish
 from webapp.reminders.caldav.client import FoundCalendar, Login
-from webapp.reminders.ics import NO_ALARM
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import rows
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, world
-from webapp.web.reminders.setup import our_origin, ringing
+from webapp.web.reminder_tools import our_origin, ringing
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 

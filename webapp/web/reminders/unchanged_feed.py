@@ -7,15 +7,15 @@ here that the app did not decide before.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
+from flask import Flask
 from werkzeug.http import parse_etags
 
-from webapp.machine.settings import Settings
 from webapp.reminders.events import Feed, FeedShelf, kept_feed
 from webapp.reminders.ics import CONTENT_TYPE
-from webapp.store.store import Store
+from webapp.web.door import World
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
@@ -35,14 +35,17 @@ def feed_headers(found: Feed) -> list[tuple[str, str]]:
     ]
 
 
+def install(app: Flask) -> None:
+    """Put the hatch in front of the app; the world and the tools for reminders are in it already."""
+    app.wsgi_app = FeedHatch(app.wsgi_app, app.extensions["suppertide"], app.extensions["suppertide-ringing"].shelf)  # type: ignore[method-assign]
+
+
 class FeedHatch:
     """WSGI in front of the app."""
 
-    def __init__(
-        self, app: WSGIApplication, store: Store, shelf: FeedShelf, now: Callable[[], int], settings: Settings
-    ) -> None:
-        self._app, self._store, self._shelf, self._now = app, store, shelf, now
-        self._public_url = settings.public_url
+    def __init__(self, app: WSGIApplication, here: World, shelf: FeedShelf) -> None:
+        self._app, self._store, self._shelf, self._now = app, here.store, shelf, here.now
+        self._public_url = here.settings.public_url
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Answer a feed that is at hand, else ask the app."""
@@ -57,7 +60,7 @@ class FeedHatch:
         return [b"" if environ["REQUEST_METHOD"] == "HEAD" else found.body]
 
     def _origin(self, environ: WSGIEnvironment) -> str:
-        """As `ringing.our_origin` has it: only an address under which the app composed the feed finds it here."""
+        """As `our_origin` has it: only an address under which the app composed the feed finds it here."""
         scheme, host = environ["wsgi.url_scheme"], environ.get("HTTP_HOST", "")
         return self._public_url or f"{scheme}://{host.removesuffix(_USUAL_PORTS.get(scheme, ':'))}"
 

@@ -1,6 +1,6 @@
 """What can hurt, said where and when it matters, from the plan's own times.
 
-Words and sources are in data/cautions.toml. The tool is not a food-safety plan: every caution defers to the local
+Words and sources are in tables/cautions.toml. The tool is not a food-safety plan: every caution defers to the local
 authority. Perishable toppings are counted by fridge_clock.py; dough with milk, egg, cheese or garlic in oil follows the
 same rule (common practice).
 """
@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.errors import Problem
-from webapp.core.formula.allergens import Allergen, sentence
 from webapp.core.now.fridge_clock import (
     HOT_LIMIT_S,
     HOT_ROOM_C,
@@ -21,6 +20,7 @@ from webapp.core.now.fridge_clock import (
     perishing_now,
 )
 from webapp.core.plan import Caution, Plan, Retimed, State
+from webapp.core.safety.allergens import Allergen, sentence
 from webapp.core.wording import duration_words, joined
 
 AUTHORITY = "Follow your local authority's advice."

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Any, Generic, TypeVar
 
 from webapp.core.errors import PlanError
-from webapp.kitchens.bakes import NewId, NotHere
+from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
 
 OWN = "own-"  # keys of own things begin so: they never meet a shipped one, now or later

@@ -1,4 +1,4 @@
-"""What the families of reminders share: the box of secrets, the guard, feeds as last written, our own address."""
+"""What pages need for reminders: the box of secrets, the guard, feeds as last written, our own address."""
 
 from __future__ import annotations
 
@@ -13,8 +13,7 @@ from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav.publish import Tools
 from webapp.reminders.events import FeedShelf
-from webapp.web.door import World, world
-from webapp.web.reminders.unchanged_feed import FeedHatch
+from webapp.web.door import world
 
 _TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `bell` does the rest in peace
 
@@ -45,8 +44,5 @@ def our_origin() -> str:
 def install(app: Flask, settings: Settings) -> None:
     """Make the tools, and keep keys out of every log."""
     tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S)
-    shelf = FeedShelf()
-    app.extensions["suppertide-ringing"] = Ringing(tools, shelf)
-    here = cast(World, app.extensions["suppertide"])
-    app.wsgi_app = FeedHatch(app.wsgi_app, here.store, shelf, here.now, settings)  # type: ignore[method-assign]
+    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf())
     redact.install()

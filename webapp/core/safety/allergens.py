@@ -1,6 +1,6 @@
 """Allergens of what is in the dough and on top, as the European Union (14) and the United States (9) name them.
 
-The lists are in data/allergens.toml with their sources. An allergen is never dropped: a key that no list knows is
+The lists are in tables/allergens.toml with their sources. An allergen is never dropped: a key that no list knows is
 shown as it was written.
 """
 

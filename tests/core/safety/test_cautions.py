@@ -9,18 +9,19 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.samples import at, sample_plan
-from webapp.core.now import cautions, fridge_clock
+from webapp.core.now import fridge_clock
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, OvenPlan, Plan, PlanStep, RoomSpan, Topping, WeighLine
-from webapp.data import oven as oven_data
+from webapp.core.safety import cautions
+from webapp.data import safety as safety_data
 
 MILD = (RoomSpan(at(0), 21.0),)
 H = 3600
 
 
 def _told(plan: Plan) -> dict[str, tuple[str, str]]:
-    return {c.key: (c.step_id, c.text) for c in cautions.for_plan(plan, oven_data.caution_rules())}
+    return {c.key: (c.step_id, c.text) for c in cautions.for_plan(plan, safety_data.caution_rules())}
 
 
 # USDA FSIS: discard perishable food left out more than 2 h, 1 h above 90 F (32 C).
@@ -139,7 +140,7 @@ def test_a_plan_without_an_oven_step_leaves_nothing_out() -> None:
 
 def test_each_caution_is_said_at_its_step_with_its_source_and_defers_to_the_authority() -> None:
     plan = sample_plan()
-    said = cautions.for_plan(plan, oven_data.caution_rules())
+    said = cautions.for_plan(plan, safety_data.caution_rules())
     assert all(c.source.endswith(cautions.AUTHORITY) for c in said)
     assert all(c.source != cautions.AUTHORITY for c in said)
     told = _told(plan)
@@ -192,7 +193,7 @@ def test_a_rule_for_a_step_that_the_plan_has_not_is_left_out_and_one_for_the_who
 
 
 def test_every_condition_of_the_data_file_is_known() -> None:
-    assert {rule.when for rule in oven_data.caution_rules()} <= set(cautions.CONDITIONS)
+    assert {rule.when for rule in safety_data.caution_rules()} <= set(cautions.CONDITIONS)
 
 
 # The same rule for a dough with milk, egg, cheese or garlic in oil (2 h / 1 h; common practice)
@@ -285,7 +286,7 @@ def test_a_room_read_as_hot_shortens_the_clock() -> None:
 def test_allergens_are_said_where_it_is_served_or_for_the_whole_bake() -> None:
     plan = replace(sample_plan(), toppings=())
     for steps, place in ((plan.steps, "serve"), (plan.steps[:3], "")):
-        said = cautions.for_plan(replace(plan, steps=steps), (), oven_data.allergens())
+        said = cautions.for_plan(replace(plan, steps=steps), (), safety_data.allergens())
         assert [(c.key, c.step_id) for c in said] == [("allergens", place)]
         assert said[0].text.startswith("Contains: gluten (wheat), milk.")
 

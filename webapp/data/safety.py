@@ -1,0 +1,21 @@
+"""Reads allergens and cautions into core records. Each is read once and kept; the sources of cautions are shown."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from webapp.core.safety.allergens import Allergen
+from webapp.core.safety.cautions import CautionRule
+from webapp.data.read import table
+
+
+@cache
+def allergens() -> tuple[Allergen, ...]:
+    """The EU's 14 in the order of Annex II, with the US's names."""
+    return tuple(Allergen(**row) for row in table("allergens")["allergen"])
+
+
+@cache
+def caution_rules() -> tuple[CautionRule, ...]:
+    """All cautions."""
+    return tuple(CautionRule(**{**row, "steps": tuple(row.get("steps", ()))}) for row in table("cautions")["caution"])

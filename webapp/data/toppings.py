@@ -1,0 +1,49 @@
+"""Reads the shipped sets of toppings into core records. Read once and kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any
+
+from webapp.core.errors import PlanError
+from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
+from webapp.data.read import table, without
+
+
+@cache
+def topping_sets() -> dict[str, ToppingSet]:
+    """The shipped sets by key, in the order of the file. `like` takes items and rim of a set before it."""
+    rows = {row["key"]: row for row in table("toppings")["set"]}
+    return {key: _set({**rows.get(row.get("like", ""), {}), **row}) for key, row in rows.items()}
+
+
+def topping_set(key: str) -> ToppingSet:
+    """A shipped set ("" = nothing on top). Raises PlanError at "toppings_key"."""
+    sets = topping_sets()
+    if (key or "none") not in sets:
+        raise PlanError.at("toppings_key", f"There is no set of toppings “{key}”.", "Pick one from the list.")
+    return sets[key or "none"]
+
+
+def _set(row: Mapping[str, Any]) -> ToppingSet:
+    rim = row.get("rim")
+    return ToppingSet(
+        row["key"],
+        row["name"],
+        tuple(_item(item) for item in row.get("item", ())),
+        Rim(**{**rim, "allergens": tuple(rim["allergens"])}) if rim else None,
+        row["note"],
+        row.get("rim_on", False),
+    )
+
+
+def _item(row: Mapping[str, Any]) -> ToppingItem:
+    loads = dict(row["g_cm2"])
+    rest = without(row, "g_cm2", "allergens")
+    return ToppingItem(
+        g_cm2_else=loads.pop("else"),
+        g_cm2=tuple(loads.items()),
+        allergens=tuple(row.get("allergens", ())),
+        **rest,
+    )
