@@ -1,0 +1,154 @@
+"""Who may import whom is kept by contracts (`lint-imports`). Here each package of a copy breaks them, and is caught.
+
+One file, `planted.py`, goes into every package that is found on the disk, with every import that is not that package's
+own. A package that no contract covers is one whose plants nobody reports.
+"""
+
+from __future__ import annotations
+
+import ast
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parent.parent
+PACKAGES = sorted(".".join(path.parent.relative_to(ROOT).parts) for path in (ROOT / "webapp").rglob("__init__.py"))[
+    1:
+]  # without webapp itself
+NAMES = {
+    ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__"): path
+    for path in (ROOT / "webapp").rglob("*.py")
+}
+FAMILIES = [name for name in PACKAGES if re.fullmatch(r"webapp\.web\.\w+", name)]
+NOW_KNOWS = {"webapp.core.plan", "webapp.core.kinds"}
+_FLASK = ("webapp.web",)
+_OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push")
+# Each library and who may know it: a package with all inside, or one module.
+OWNERS: dict[str, tuple[str, ...]] = {
+    "click": ("webapp.commands", "webapp.__main__"),
+    "cryptography": ("webapp.machine", "webapp.reminders.push"),
+    "defusedxml": ("webapp.reminders.caldav",),
+    "flask": _FLASK,
+    "flask_wtf": _FLASK,
+    "httpx": _OTHER_SERVERS,
+    "icalendar": ("webapp.kitchens.busy_reader", "webapp.reminders.caldav"),
+    "markupsafe": _FLASK,
+    "marshmallow": _FLASK,
+    "platformdirs": ("webapp.machine",),
+    "py_vapid": ("webapp.reminders.push",),
+    "pywebpush": ("webapp.reminders.push",),
+    "recurring_ical_events": ("webapp.kitchens.busy_reader",),
+    "segno": ("webapp.server", "webapp.web.kitchen.join"),
+    "sqlite3": ("webapp.store",),
+    "waitress": ("webapp.server",),
+    "werkzeug": _FLASK,
+    "wtforms": _FLASK,
+}
+
+
+def _imports(path: Path) -> set[str]:
+    """Names of modules, ours with the part that is a module too (`from webapp.web import door`)."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found.update(alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            whole = {f"{node.module}.{alias.name}" for alias in node.names}
+            found |= {name if name in NAMES else node.module for name in whole}
+    return found
+
+
+IMPORTS = {name: _imports(path) for name, path in NAMES.items()}
+
+
+def _inside(name: str, package: str) -> bool:
+    return name == package or name.startswith(f"{package}.")
+
+
+def _above(package: str) -> set[str]:
+    """Packages that import this one, so that it must not import them: the same parent, so that neither holds the other.
+
+    Of each, one module is named: the first by the alphabet.
+    """
+    parent = package.rpartition(".")[0]
+    siblings = [one for one in PACKAGES if one.rpartition(".")[0] == parent and one != package]
+    knows = {
+        one
+        for one in siblings
+        for name in NAMES
+        if _inside(name, one)
+        if any(_inside(i, package) for i in IMPORTS[name])
+    }
+    return {min(name for name in NAMES if _inside(name, one) and name not in PACKAGES) for one in knows}
+
+
+def _not_its_own(package: str) -> set[str]:
+    """What the planted file imports."""
+    libraries = {name for name, owners in OWNERS.items() if not any(_inside(package, owner) for owner in owners)}
+    more = {"webapp.__main__"} | _above(package)
+    if re.fullmatch(r"webapp\.web\.\w+", package):  # a page does not import a page
+        more |= {
+            f"{other}.planted" for other in PACKAGES if re.fullmatch(r"webapp\.web\.\w+", other) and other != package
+        }
+    if package == "webapp.core.now":
+        more |= {name for name in NAMES if re.fullmatch(r"webapp\.core\.\w+", name)} - {package, *NOW_KNOWS}
+    if _inside(package, "webapp.core"):
+        more |= {"os", "random", "time"}
+    return libraries | more
+
+
+def _lint(folder: Path) -> str:
+    """What `lint-imports` says of the code in that folder; chains on one line each."""
+    tool = Path(sys.executable).parent / "lint-imports"
+    run = subprocess.run(
+        [str(tool), "--no-cache"], cwd=folder, capture_output=True, text=True, check=False,
+        env={**os.environ, "COLUMNS": "400"},
+    )  # fmt: skip
+    assert not run.stderr, run.stderr
+    return run.stdout
+
+
+def _copy(folder: Path) -> Path:
+    shutil.copytree(ROOT / "webapp", folder / "webapp", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(ROOT / "pyproject.toml", folder)
+    return folder
+
+
+@pytest.fixture(scope="module")
+def report(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
+    """All imports that the contracts complain of, with everything planted at once."""
+    folder = _copy(tmp_path_factory.mktemp("planted"))
+    for package in PACKAGES:
+        lines = "".join(f"import {name}\n" for name in sorted(_not_its_own(package)))
+        (folder / package.replace(".", "/") / "planted.py").write_text(lines, encoding="utf-8")
+    return set(re.findall(r"(\S+ -> \S+) \(", _lint(folder)))
+
+
+@pytest.mark.parametrize("package", PACKAGES)
+def test_an_import_that_is_not_a_package_s_own_breaks_a_contract(report: set[str], package: str) -> None:
+    planted = {f"{package}.planted -> {name}" for name in _not_its_own(package)}
+    assert planted - report == set()
+
+
+def test_what_is_there_breaks_none() -> None:
+    assert "0 broken" in _lint(ROOT)
+
+
+@pytest.mark.parametrize("floor", ["webapp", "webapp.core", "webapp.web"])
+def test_a_new_room_must_be_given_a_floor(tmp_path: Path, floor: str) -> None:
+    room = _copy(tmp_path) / floor.replace(".", "/") / "attic"
+    room.mkdir()
+    (room / "__init__.py").write_text('"""New."""\n', encoding="utf-8")
+    said = _lint(tmp_path)
+    assert "1 broken" in said
+    assert "attic" in said
+
+
+def test_every_library_has_its_owners() -> None:
+    used = {name.split(".")[0] for found in IMPORTS.values() for name in found} - {"webapp", "_typeshed"}
+    assert used - sys.stdlib_module_names - set(OWNERS) == set()
