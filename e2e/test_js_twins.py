@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import random
 from collections.abc import Iterator
+from dataclasses import asdict
 
 import pytest
 from playwright.sync_api import Browser, Page
@@ -11,6 +13,8 @@ from playwright.sync_api import Browser, Page
 from e2e.server import Server
 from tests.golden.write import FILE, vector
 from tests.made_up import MADE_UP
+from webapp.core.now.undone import undone_ids
+from webapp.core.plan import Event
 
 AT_ONCE = 100
 
@@ -59,6 +63,24 @@ def test_five_hundred_made_up_bakes_come_out_the_same_in_both_languages(page: Pa
 
 def test_bakes_forgotten_for_a_year_come_out_the_same_in_both_languages(page: Page) -> None:
     assert page.evaluate(COMPARE, json.dumps([vector(n, 365 * 86400 + n) for n in range(60)])) == []
+
+
+UNDONE = """async (text) => {
+  const { undoneIds } = await import("/static/js/now/undone.js");
+  return JSON.parse(text).filter((one) => undoneIds(one.events).join() !== one.ids.join()).length;
+}"""
+
+
+def test_undos_of_undos_are_settled_the_same_in_both_languages(page: Page) -> None:
+    rng = random.Random(26)
+    cases = []
+    for _ in range(500):  # rows, forks and rings of undos, some of them twice
+        ids = [f"{i:032x}" for i in range(rng.randint(1, 12))]
+        events = [Event(one, "b", 0, 0, "p", "undo", {"event_id": rng.choice([*ids, "none"])}) for one in ids]
+        events += rng.choices(events, k=2)
+        rng.shuffle(events)
+        cases.append({"events": [asdict(one) for one in events], "ids": undone_ids(events)})
+    assert page.evaluate(UNDONE, json.dumps(cases)) == 0
 
 
 def test_the_comparison_notices_a_difference_in_the_last_bit(page: Page) -> None:

@@ -3,6 +3,8 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
 // in any order, doubled, from several phones: the same set of events always gives the same state.
 
+import { undoneIds } from "./undone.js";
+
 export function fold(plan, events) {
   const said = stillSaid(events);
   const happened = inOrder(said, happenedBefore);
@@ -24,7 +26,7 @@ export function fold(plan, events) {
 }
 
 export function stillSaid(events) {
-  const undone = events.filter((e) => e.kind === "undo").map((e) => textOf(e, "event_id"));
+  const undone = undoneIds(events);
   const out = [];
   for (const event of inOrder(events, saidBefore)) {
     const doubled = out.length > 0 && out[out.length - 1].event_id === event.event_id;
@@ -105,10 +107,12 @@ function earliest(ats) {
 function laterSaid(plan, said) {
   const chain = plan.steps.filter((s) => s.chain).map((s) => s.step_id);
   let until = 0;
+  let wishedAt = 0;
   for (const event of said) {
     if (event.kind === "later") {
       until = Math.trunc(numberOf(event, "until"));
-    } else if (event.kind === "done" && chain.includes(textOf(event, "step_id"))) {
+      wishedAt = event.at;
+    } else if (event.kind === "done" && event.at > wishedAt && chain.includes(textOf(event, "step_id"))) {
       until = 0;
     }
   }

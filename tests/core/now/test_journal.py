@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 import random
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from tests.core.now.saying import done, hour, said
 from tests.made_up import made_up
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold, still_said
+from webapp.core.now.undone import undone_ids
 from webapp.core.plan import Done, Event, Glass, Moved, Poured, RoomSpan
 
 PLAN = sample_plan()
@@ -58,11 +61,41 @@ def test_taking_back_works_even_when_the_undo_arrives_first_or_its_clock_is_behi
     assert fold(PLAN, [said("undo", 3, event_id=wrong.event_id), wrong]).done == ()
 
 
-def test_an_undo_cannot_be_undone_so_two_phones_cannot_argue() -> None:
+def test_an_undo_taken_back_brings_the_step_back_whichever_arrives_first() -> None:
     wrong = done("mix", 7.5)
     back = said("undo", 7.6, event_id=wrong.event_id)
     again = said("undo", 7.7, event_id=back.event_id)
-    assert fold(PLAN, [wrong, back, again]).done == ()
+    for events in itertools.permutations([wrong, back, again]):
+        assert fold(PLAN, [*events, back]).done == (Done("mix", hour(7.5)),)
+
+
+def test_an_undo_taken_back_by_both_phones_brings_the_step_back_once() -> None:
+    wrong = done("mix", 7.5)
+    back = said("undo", 7.6, event_id=wrong.event_id)
+    both = [said("undo", 7.7, event_id=back.event_id) for _ in range(2)]
+    assert fold(PLAN, [wrong, back, *both]).done == (Done("mix", hour(7.5)),)
+    assert fold(PLAN, [wrong, back, *both, said("undo", 7.8, event_id=both[0].event_id)]).done != ()
+
+
+def test_one_of_two_undos_taken_back_leaves_the_other() -> None:
+    wrong = done("mix", 7.5)
+    mine, theirs = said("undo", 7.6, event_id=wrong.event_id), said("undo", 7.6, event_id=wrong.event_id)
+    assert fold(PLAN, [wrong, mine, theirs, said("undo", 7.7, event_id=mine.event_id)]).done == ()
+
+
+@given(st.integers(1, 30))
+def test_a_row_of_undos_of_each_other_leaves_what_an_even_number_leaves(n: int) -> None:
+    events = [done("mix", 7.5)]
+    for i in range(n):
+        events.append(said("undo", 8 + i / 100, event_id=events[-1].event_id))
+    assert bool(fold(PLAN, events).done) == (n % 2 == 0)
+
+
+def test_a_ring_of_undos_which_no_phone_writes_ends_and_keeps_its_force() -> None:
+    one = said("undo", 8, event_id="b" * 32)
+    ring = [replace(one, event_id="a" * 32), replace(one, event_id="b" * 32, data={"event_id": "a" * 32})]
+    assert fold(PLAN, [done("mix", 7.5), *ring, said("undo", 8.1, event_id=7)]).done == (Done("mix", hour(7.5)),)
+    assert sorted(undone_ids(ring)) == ["a" * 32, "b" * 32]
 
 
 def test_taking_back_one_word_leaves_the_other_phones_word() -> None:
@@ -76,6 +109,13 @@ def test_being_late_counts_until_the_next_chain_step_is_done() -> None:
     assert fold(PLAN, [late]).later == hour(18)
     assert fold(PLAN, [late, done("preheat", 17.9)]).later == hour(18), "a side step is not what was waited for"
     assert fold(PLAN, [late, done("press", 18.1)]).later == 0
+
+
+def test_a_step_done_before_and_only_ticked_afterwards_leaves_the_wish_for_later() -> None:
+    late = said("later", 16, until=hour(18))
+    ticked_late = said("done", 7.5, logged=16.2, step_id="mix")
+    assert fold(PLAN, [late, ticked_late]).later == hour(18)
+    assert fold(PLAN, [done("press", 15), late]).later == hour(18)
 
 
 def test_the_last_word_about_being_late_and_about_supper_wins() -> None:

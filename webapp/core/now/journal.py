@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from webapp.core.now.undone import undone_ids
 from webapp.core.plan import Done, Event, Glass, Moved, Plan, Poured, RoomSpan, State
 
 
@@ -33,8 +34,8 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
 
 
 def still_said(events: Sequence[Event]) -> list[Event]:
-    """In the order they were written down, without doubles, without what was taken back (an undo stays)."""
-    undone = [text_of(e, "event_id") for e in events if e.kind == "undo"]
+    """In the order they were written down, without doubles, without what was taken back."""
+    undone = undone_ids(events)
     out: list[Event] = []
     for event in in_order(events, said_before):
         doubled = len(out) > 0 and out[len(out) - 1].event_id == event.event_id
@@ -109,13 +110,18 @@ def earliest(ats: list[int]) -> int:
 
 
 def later_said(plan: Plan, said: list[Event]) -> int:
-    """Until when the next step must wait; a chain step done afterwards uses it up."""
+    """Until when the next step must wait; a chain step done after it was said uses it up.
+
+    One that was done before, and only ticked since, does not.
+    """
     chain = [s.step_id for s in plan.steps if s.chain]
     until = 0
+    wished_at = 0
     for event in said:
         if event.kind == "later":
             until = int(number_of(event, "until"))
-        elif event.kind == "done" and text_of(event, "step_id") in chain:
+            wished_at = event.at
+        elif event.kind == "done" and event.at > wished_at and text_of(event, "step_id") in chain:
             until = 0
     return until
 
