@@ -258,11 +258,11 @@ def sample_plan(bake_id: str = "b" * 22) -> Plan:
         trade=Trade(
             "bench-day",
             "Same day on the bench",
-            "Two short visits; the dough forgives being two hours late.",
             9000,
             5400,
             45 * 60,
             1200,
+            sentence="Two short visits; the dough forgives being two hours late.",
         ),
         busy=(Busy(at(8), at(16, 30), "away"), Busy(at(22, 30), at(30, 30), "asleep")),
         cautions=(

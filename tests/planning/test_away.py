@@ -7,9 +7,10 @@ from datetime import date
 import pytest
 
 from tests.planning.test_full_plan import SHELF
-from webapp.core.day.day import clock_text, instant_of
+from webapp.core.day.day import instant_of
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person, Wish
 from webapp.planning import away, full_plan
+from webapp.words.times import day_clock
 
 ZONE = "Europe/Lisbon"
 KITCHEN = Kitchen(zone=ZONE)
@@ -20,7 +21,7 @@ def gone(supper: str, *told: tuple[int, int], kitchen: Kitchen = KITCHEN) -> lis
     """The person's hours away in words, from Tuesday noon on, when these are told for the day of supper."""
     wish = Wish(supper, kitchen.pans[:1], "bench-tray", away_today=tuple(AwaySpan(*one) for one in told))
     day = full_plan.ask_of(wish, kitchen, EVE, SHELF).day
-    rows = [(clock_text(s.start, ZONE, beside=0), clock_text(s.end, ZONE, beside=0)) for s in day.people[0].away]
+    rows = [(day_clock(s.start, ZONE), day_clock(s.end, ZONE)) for s in day.people[0].away]
     return [f"{start[:3]} {start[-5:]}-{end[:3]} {end[-5:]}" for start, end in rows]
 
 
@@ -60,7 +61,7 @@ def test_coming_home_sooner_than_midnight_helps_a_supper_after_it() -> None:
     wish = Wish("2026-11-26T00:30", kitchen.pans[:1], "bench-tray", method_key="bench-day")
     with pytest.raises(full_plan.NothingFits) as refused:
         full_plan.plans_for(wish, kitchen, instant_of("2026-11-25T09:00", ZONE), "b" * 22, SHELF)
-    (home,) = [way for way in refused.value.nearest if way.text.startswith("Come home by")]
+    (home,) = [way for way in refused.value.nearest if (way.change.kind, way.change.name) == ("home-earlier", "")]
     assert home.wish.away_today is not None
     assert home.wish.away_today[-1].from_min == 840
     assert 1300 < home.wish.away_today[-1].to_min < 1430

@@ -30,8 +30,10 @@ from webapp.data import doughs
 from webapp.data.toppings import topping_sets
 from webapp.planning import dough, full_plan, water
 from webapp.planning.full_plan import NothingFits
+from webapp.words.refusal import change_words
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
+SUPPER = 1795564800 + 19 * 3600 + 30 * 60  # that day's, 19:30
 TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
 SHELF = SimpleNamespace(
     formulas={one.key: one for one in doughs.formulas()}, toppings=topping_sets(), methods=doughs.methods()
@@ -243,8 +245,8 @@ def test_a_day_with_nobody_home_says_what_is_in_the_way_and_what_would_work() ->
         plans(wish(method_key=""), kitchen)
     assert refused.value.nearest
     for way in refused.value.nearest:
-        assert way.text
-        assert plans(way.wish, kitchen), way.text
+        assert change_words(way.change, kitchen)
+        assert plans(way.wish, kitchen), way.change
 
 
 def test_a_single_way_without_time_left_is_answered_with_the_next_evening_that_works() -> None:
@@ -256,9 +258,9 @@ def test_a_single_way_without_time_left_is_answered_with_the_next_evening_that_w
         plans(asked, now=afternoon)
     assert refused.value.nearest
     for way in refused.value.nearest:
-        assert plans(way.wish, now=afternoon), way.text
+        assert plans(way.wish, now=afternoon), way.change
     evenings = [way for way in refused.value.nearest if way.wish.supper_local == "2026-11-26T19:30"]
-    assert [way.text for way in evenings] == ["Eat on Thursday 19:30."]
+    assert [(way.change.kind, way.change.at) for way in evenings] == [("another-day", SUPPER + 86400)]
 
 
 def test_coming_home_earlier_is_asked_of_the_one_who_is_out() -> None:
@@ -268,8 +270,8 @@ def test_coming_home_earlier_is_asked_of_the_one_who_is_out() -> None:
     kitchen = replace(KITCHEN, people=(Person("Far", (gone,) * 7), Person("Late", (late,) * 7)))
     with pytest.raises(NothingFits) as refused:
         plans(wish(method_key="bench-day"), kitchen)
-    (home,) = [way for way in refused.value.nearest if "comes home" in way.text]
-    assert home.text.startswith("Late comes home by")
+    (home,) = [way for way in refused.value.nearest if way.change.kind == "home-earlier"]
+    assert home.change.name == "Late"
     assert home.wish.away_person == 1
     assert plans(home.wish, kitchen)
 

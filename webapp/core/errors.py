@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.kinds import ProblemKind
+
 
 @dataclass(frozen=True)
 class Problem:
@@ -17,6 +19,7 @@ class Problem:
     field: str
     message: str
     way_out: str
+    kind: ProblemKind = ""  # for a page that does more than show it
 
     def __str__(self) -> str:
         return f"{self.field}: {self.message} {self.way_out}".strip()
@@ -31,6 +34,6 @@ class PlanError(ValueError):
         super().__init__("; ".join(str(p) for p in problems))
 
     @classmethod
-    def at(cls, field: str, message: str, way_out: str = "") -> PlanError:
+    def at(cls, field: str, message: str, way_out: str = "", kind: ProblemKind = "") -> PlanError:
         """One problem at one field."""
-        return cls(Problem(field, message, way_out))
+        return cls(Problem(field, message, way_out, kind))

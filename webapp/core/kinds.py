@@ -56,6 +56,27 @@ EventKind = Literal[
 OutcomePart = Literal["base", "top", "crumb"]
 Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out
 
+# The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
+CostKey = Literal[
+    "wait", "proof", "slack", "early", "leaving", "coming", "visit", "left-out", "beside", "supper", "ferment"
+]
+HindranceKind = Literal[
+    "no-preferment",  # the formula has none
+    "perishable",  # milk, egg or cheese in the dough, and the method leaves it out of the fridge
+    "no-warm-spot",
+    "oven-too-long",  # heating and baking take longer than there is until supper
+    "oven-alone",  # nobody is at home all the time that the oven would be on
+    "too-long",  # every wait at its least, and still too long
+    "hours",  # the person's hours; which ones has not been looked into
+    "busy-hours",  # these hours (`Hindrance.busy`), or all of them together
+    "yeast",  # it would take less yeast than can be dosed, or more than is good
+    "waits",
+]
+NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
+WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]
+
+ProblemKind = Literal["", "twice", "refused"]  # a wall time that comes twice; a day that has no room
+
 # The oven and what lies in it; units as a person reads them.
 SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated
 Shelf = Literal["low", "middle", "high"]

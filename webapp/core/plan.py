@@ -22,6 +22,7 @@ from dataclasses import dataclass, field
 
 from webapp.core.kinds import (
     BusyKind,
+    CostKey,
     Flag,
     HeatedPlace,
     LineKind,
@@ -212,18 +213,29 @@ class Caution:
 
 
 @dataclass(frozen=True)
+class Worse:
+    """One thing in which an offer lost against the first: a row of the table of weights, and how far both go in it."""
+
+    key: CostKey
+    this: int = 0  # slack: seconds; visit: how many; else nothing to count
+    first: int = 0
+
+
+@dataclass(frozen=True)
 class Trade:
     """What this plan gives and what it costs, beside its alternatives."""
 
     method: str  # key of tables/methods.toml
     method_name: str
-    sentence: str  # one sentence of trade-off
     slack_s: int  # how much later than planned the person may come to the dough before it is past its best
     early_s: int  # how much sooner it is already usable
     hands_on_s: int
     score: int  # objective value of core/schedule.py, smaller is better
-    why_not: tuple[str, ...] = ()  # why it lost against the picked one
     slack_sure_s: int = 0  # slack_s even for a dough as quick as the edge of the band
+    visits: int = 0  # to the kitchen
+    worse: tuple[Worse, ...] = ()  # in what it lost against the first offer
+    sentence: str = ""  # shown: what it gives and what it asks for
+    why_not: tuple[str, ...] = ()  # shown: why it is not first
 
 
 @dataclass(frozen=True)

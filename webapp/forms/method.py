@@ -19,8 +19,8 @@ from webapp.core.formula.method import (
     method_from_dict,
 )
 from webapp.core.kinds import RESTING_PLACES
-from webapp.core.planner.offer_words import span_words
 from webapp.forms.typed import Answers
+from webapp.words.times import span_words
 
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
 STARTING_KINDS = ("mix", "press", "load")

@@ -16,7 +16,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
 from webapp.core.planner import schedule
-from webapp.core.planner.offer import Offer
+from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs.larder import shelf
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
@@ -87,7 +87,7 @@ class EveningView:
     supper: int
     wish: Wish
     best: Offer | None
-    in_the_way: tuple[str, ...]
+    in_the_way: tuple[InTheWay, ...]
 
 
 def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 7) -> tuple[EveningView, ...]:
@@ -105,7 +105,7 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
             evening.supper,
             replace(wish, supper_local=local),
             evening.answer.offers[0] if evening.answer.offers else None,
-            tuple(dict.fromkeys(f"{one.method_name}: {one.text}" for one in evening.answer.in_the_way)),
+            evening.answer.in_the_way,
         )
         for evening, (_, local) in zip(evenings, suppers, strict=True)
     )

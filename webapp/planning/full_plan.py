@@ -21,7 +21,7 @@ from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.plan import Plan, PlanStep, RiseMark, Trade
-from webapp.core.planner.offer import Offer, TimedStep
+from webapp.core.planner.offer import Change, Offer, TimedStep
 from webapp.core.planner.schedule import propose
 from webapp.core.rise import certainty, fermentation
 from webapp.core.safety import allergens, cautions
@@ -36,19 +36,18 @@ from webapp.planning.question import (
     Choice,
     WayOut,
     ask_of,
-    in_the_way,
     wanted_of,
     way_out,
 )
 from webapp.planning.sureness import if_warmer, legs_of, room_at, sure_slack_s
-from webapp.words import steps
+from webapp.words import offers, refusal, steps
 from webapp.words.steps import Told
 
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
 
 
 class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
-    """No method fits this day; `nearest` are wishes that would work, each with its words."""
+    """No method fits this day; `nearest` are wishes that would work, each one change away."""
 
     def __init__(self, problems: Iterable[Problem], nearest: tuple[WayOut, ...]) -> None:
         super().__init__(*problems)
@@ -65,11 +64,14 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choic
     if not answer.fits:
         evening = _another_evening(ask, shelf, busy)
         ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
-        raise NothingFits(in_the_way(answer, more_ways=bool(evening)), (*ways, *evening))
+        raise NothingFits(
+            refusal.problems(answer.in_the_way, kitchen, bool(answer.nearest or evening)), (*ways, *evening)
+        )
     refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
-    safe = [offer for offer, problem in refused if problem is None]
+    safe = [offer for offer, found in refused if found is None]
     if not safe:
-        raise NothingFits([problem for _, problem in refused if problem][:1], _nothing_rich(ask, shelf, busy))
+        first = next(found for _, found in refused if found is not None)
+        raise NothingFits([refusal.long_bench(first)], _nothing_rich(ask, shelf, busy))
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
 
 
@@ -81,7 +83,7 @@ def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
         wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
         with suppress(PlanError):
             if propose(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy)), with_nearest=False).fits:
-                return (WayOut(f"Take {one.name} instead: nothing in it needs the fridge.", wish),)
+                return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
     return ()
 
 
@@ -96,12 +98,11 @@ def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
         with suppress(PlanError):
             there = ask_of(wish, ask.kitchen, ask.now, shelf, busy)
             if propose(wanted_of(there), with_nearest=False).fits:
-                said = clock_text(supper, zone, ask.kitchen.clock, ask.supper)
-                return (WayOut(f"Eat on {said}.", wish),)
+                return (WayOut(Change("another-day", ask.supper, supper), wish),)
     return ()
 
 
-def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
+def too_long_out(ask: Ask, offer: Offer) -> cautions.LongBench | None:
     """Why a dough with milk, egg or cheese must not follow this offer: too long out of the fridge in all; else None."""
     chain = [step for step in offer.steps if step.chain and step.end >= offer.mixed_at]
     loaded = max(step.start for step in chain if step.kind == "load")
@@ -109,7 +110,7 @@ def too_long_out(ask: Ask, offer: Offer) -> Problem | None:
     out = sum((after.start if step.place != "fridge" else step.end) - step.start for step, after in pairs)
     warmest = max(span.temp_c for span in ask.day.room)
     cold = any(step.place == "fridge" for step in chain)
-    return cautions.refuse_long_bench(ask.batch.formula.cold_only, out, warmest, cold)
+    return cautions.long_bench(ask.batch.formula.cold_only, out, warmest, cold)
 
 
 def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
@@ -223,10 +224,12 @@ def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
 
 
 def _trade(offer: Offer, sure_s: int) -> Trade:
-    return Trade(
-        offer.method, offer.method_name, offer.sentence, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score,
-        offer.why_not, sure_s,
+    trade = Trade(
+        offer.method, offer.method_name, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score, sure_s,
+        offer.visits, offer.worse,
     )  # fmt: skip
+    said = offers.sentence(offer.steps, offer.ready_at, trade)
+    return replace(trade, sentence=said, why_not=offers.why_not(offer.worse))
 
 
 def _title(formula: Formula, supper: int, zone: str) -> str:

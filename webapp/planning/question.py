@@ -16,7 +16,7 @@ from webapp.core.day.day import (
     supper_instant,
 )
 from webapp.core.day.span import Span
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.ingredients import Formula
@@ -26,9 +26,8 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
 from webapp.core.plan import OvenPlan, Topping
-from webapp.core.planner.offer import Answer, Nearest, SideTask, Wanted, baking_of
+from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
-from webapp.core.wording import joined
 from webapp.planning import away, dough
 
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
@@ -52,7 +51,7 @@ class Choice(Protocol):
 class WayOut:
     """A wish near the one that does not fit, which would."""
 
-    text: str
+    change: Change
     wish: Wish
 
 
@@ -168,34 +167,26 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
     return tuple(tasks)
 
 
-def in_the_way(answer: Answer, *, more_ways: bool = False) -> tuple[Problem, ...]:
-    """Why nothing fits, one problem for each reason, with the methods it keeps out unless it is all of them."""
-    reasons: dict[str, list[str]] = {}
-    for one in answer.in_the_way:
-        reasons.setdefault(one.text, []).append(one.method_name)
-    said = (text if len(reasons) == 1 else f"{joined(names)}: {text}" for text, names in reasons.items())
-    way_out = (
-        "See what would work, or change an answer."
-        if answer.nearest or more_ways
-        else "Change an answer, or try another day."
-    )
-    return (Problem("when", "Nothing fits this day as asked.", way_out), *(Problem("when", text, "") for text in said))
-
-
 def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
     """The wish that would work, as one that can be sent again; () for a change that no answer expresses."""
     wish, zone = ask.wish, ask.kitchen.zone
-    if near.kind == "eat-later" and near.supper:
+    if near.supper:
         local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
-        return (WayOut(near.text, replace(wish, supper_local=local, supper_fold=None)),)
-    if near.kind == "home-earlier" and near.home_by:
+        change = Change(near.kind, ask.supper, near.supper)
+        return (WayOut(change, replace(wish, supper_local=local, supper_fold=None)),)
+    if near.home_by:
         minute = away.minute_on(away.day_of_supper(wish.supper_local), near.home_by, zone)
         if minute < 0:
             return ()
         if wish.away_today is not None and near.person != wish.away_person:
             return ()  # one person's day can be told to differ, and it is somebody else's already
         hours = away.home_by(wish, ask.kitchen, minute, near.person)
-        return (WayOut(near.text, replace(wish, away_today=hours, away_person=near.person)),)
-    if near.method:
-        return (WayOut(near.text, replace(wish, method_key=near.method)),)
-    return ()
+        change = Change(near.kind, ask.supper, near.home_by, _called(ask.kitchen, near.person))
+        return (WayOut(change, replace(wish, away_today=hours, away_person=near.person)),)
+    return (WayOut(Change(near.kind, ask.supper, name=near.offer.method_name), replace(wish, method_key=near.method)),)
+
+
+def _called(kitchen: Kitchen, person: int) -> str:
+    """The name of one person among several; "" for whoever reads it."""
+    name = kitchen.people[person].name
+    return "" if len(kitchen.people) == 1 or name.casefold() == "me" else name

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.oracles.offer_rules import keeps_the_rules
 from tests.wishes import a_bake, a_dough, method, shipped_methods, wish
-from webapp.core.day.day import clock_text, day_of, instant_of, minute_of_day, same_clock
+from webapp.core.day.day import clock_text, date_text, day_of, instant_of, minute_of_day, same_clock
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method, MethodStep
@@ -77,18 +77,16 @@ def test_up_to_three_offers_differ_in_kind_and_the_first_is_the_best() -> None:
     assert len(answer.offers) == 3
     assert len({o.method for o in answer.offers}) == 3
     assert answer.offers[0].score == min(o.score for o in answer.offers)
-    assert all(o.sentence.endswith(".") and ";" in o.sentence for o in answer.offers)
-    assert answer.offers[0].why_not == ()
+    assert answer.offers[0].worse == ()
     for other in answer.offers[1:]:
-        assert other.why_not
-        assert not any("+" in why or "point" in why for why in other.why_not), "reasons, not a score"
+        assert 0 < len(other.worse) <= 3
 
 
 def test_with_one_method_the_others_begin_in_another_half_of_a_day() -> None:
     wanted = wish("2026-11-28T19:30", "2026-11-25T06:00", methods=(method("cold"),))
     offers = propose(wanted).offers
     assert len(offers) == 3
-    halves = {(clock_text(o.steps[0].start, wanted.day.zone, beside=0)[:3], o.steps[0].start // 43200) for o in offers}
+    halves = {(date_text(o.steps[0].start, wanted.day.zone), o.steps[0].start // 43200) for o in offers}
     assert len(halves) == 3
     assert [o.score for o in offers] == sorted(o.score for o in offers)
 
@@ -120,28 +118,18 @@ def test_slack_and_earliness_say_when_the_dough_is_past_and_when_it_is_usable() 
     assert less.band_early < at(less, "press") < less.band_late
 
 
-def test_the_price_is_said_as_it_is() -> None:
+def test_a_dough_that_is_soon_past_its_best_leaves_little_room() -> None:
     strict = a_dough()
     strict = replace(strict, press=replace(strict.press, past=strict.press.best * 1.03))
-    assert "be there on time" in one(propose(wish("2026-11-25T20:30", dough=strict)), "bench-day").sentence
+    assert one(propose(wish("2026-11-25T20:30", dough=strict)), "bench-day").slack_s < 1800
     loose = replace(strict, press=replace(strict.press, past=strict.press.best * 1.25))
-    assert " late." in one(propose(wish("2026-11-25T20:30", dough=loose)), "bench-day").sentence
-
-
-def test_the_hours_named_are_those_in_which_nobody_touches_the_dough() -> None:
-    wanted = wish("2026-11-28T19:30", "2026-11-27T20:00")
-    day = one(propose(wanted), "bench-day")
-    folds = [s.end for s in day.steps if s.kind == "fold"]
-    assert folds, "a Saturday at home has room for folds"
-    assert day.sentence.startswith(f"{(at(day, 'press') - folds[-1]) // 3600} h on the bench without a hand on it")
-    assert "it likely forgives being hours late" in day.sentence
+    assert one(propose(wish("2026-11-25T20:30", dough=loose)), "bench-day").slack_s >= 1800
 
 
 def test_a_dough_of_the_fridge_waits_for_a_day() -> None:
     cold = one(propose(wish("2026-11-28T19:30", "2026-11-25T06:00")), "cold")
     assert cold.meet_step == "temper"
     assert cold.slack_s == 86400
-    assert "fridge" in cold.sentence
 
 
 def test_the_alarms_of_the_kitchen_go_over_those_of_the_method() -> None:
@@ -225,7 +213,7 @@ def test_a_day_with_no_free_minute_is_answered_clearly() -> None:
     answer = propose(wish(kitchen=Kitchen(zone="Europe/Lisbon", people=(gone,))))
     assert not answer.fits
     assert len(answer.in_the_way) == 5
-    assert all("somebody must be at home" in i.text for i in answer.in_the_way)
+    assert {i.why.kind for i in answer.in_the_way} == {"oven-alone"}
 
 
 @settings(max_examples=20, deadline=None)
@@ -288,19 +276,19 @@ def test_a_warmer_kitchen_never_asks_for_more_yeast_for_the_same_hours(room_c: f
 
 
 def reasons(answer: Answer) -> dict[str, str]:
-    return {i.method: i.text for i in answer.in_the_way}
+    return {i.method: i.why.kind for i in answer.in_the_way}
 
 
 def test_a_dough_with_milk_only_goes_the_cold_way() -> None:
     answer = propose(wish("2026-11-28T19:30", "2026-11-25T06:00", dough=a_dough(cold_only=True)))
     assert {o.method for o in answer.offers} == {"cold"}
-    assert "milk" in reasons(answer)["bench-day"]
+    assert reasons(answer)["bench-day"] == "perishable"
 
 
 def test_without_a_warm_spot_or_a_preferment_those_methods_are_left_out() -> None:
     answer = propose(wish("2026-11-28T19:30", "2026-11-25T06:00", dough=a_dough(warm_c=None, sponge=None)))
-    assert reasons(answer)["express"] == "This kitchen has no warm spot."
-    assert reasons(answer)["two-stage"] == "This formula has no preferment."
+    assert reasons(answer)["express"] == "no-warm-spot"
+    assert reasons(answer)["two-stage"] == "no-preferment"
 
 
 def test_the_yeast_keeps_between_what_can_be_dosed_and_two_percent() -> None:
@@ -315,7 +303,6 @@ def test_a_preferments_yeast_is_part_of_the_whole() -> None:
     for offer in propose(wanted).offers:
         assert wanted.dough.sponge is not None
         assert 0 < offer.sponge_percent * wanted.dough.sponge.flour_percent / 100 <= offer.instant_percent * 1.001
-        assert "two stages" in offer.sentence
 
 
 def test_express_goes_from_bowl_to_table_in_one_evening() -> None:
@@ -324,7 +311,6 @@ def test_express_goes_from_bowl_to_table_in_one_evening() -> None:
     keeps_the_rules(wanted, offer)
     assert offer.ready_at - offer.steps[0].start < 4 * 3600
     assert 0.5 < offer.instant_percent <= 2.0
-    assert "warm spot" in offer.sentence
 
 
 # --- parties ------------------------------------------------------------------------------------------------------

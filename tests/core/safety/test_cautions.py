@@ -209,30 +209,14 @@ def test_every_condition_of_the_data_file_is_known() -> None:
     ],
 )
 def test_a_rich_dough_is_refused_a_long_bench(cold_only: bool, hours: float, room_c: float, refused: bool) -> None:
-    problem = cautions.refuse_long_bench(cold_only, round(hours * H), room_c)
+    problem = cautions.long_bench(cold_only, round(hours * H), room_c)
     assert (problem is not None) is refused
 
 
-def test_the_refusal_names_the_limit_and_the_cold_way_out() -> None:
-    problem = cautions.refuse_long_bench(True, 9 * H, 21.0)
-    assert problem
-    assert problem.field == "method"
-    assert "9 hours" in problem.message
-    assert "2 hours" in problem.message
-    assert "the cold way" in problem.way_out
-    assert cautions.AUTHORITY in problem.way_out
-
-
-def test_where_even_the_cold_way_is_too_long_it_says_so_and_offers_another_way() -> None:
-    problem = cautions.refuse_long_bench(True, 100 * 60, 33.0, cold=True)
-    assert problem
-    assert "1 hour in a kitchen above 32 °C" in problem.message.replace("\u00a0", " ")
-    assert "the cold way" not in problem.way_out  # it is on the cold way already
-    assert "cooler kitchen" in problem.way_out
-    assert cautions.AUTHORITY in problem.way_out
-    mild = cautions.refuse_long_bench(True, 9 * H, 21.0)
-    assert mild
-    assert "above 32" not in mild.message
+def test_the_refusal_knows_the_limit_the_heat_and_the_way_it_goes() -> None:
+    # USDA FSIS: 2 h, 1 h above 32 C
+    assert cautions.long_bench(True, 9 * H, 21.0) == cautions.LongBench(9 * H, 2 * H, hot=False, cold=False)
+    assert cautions.long_bench(True, 100 * 60, 33.0, cold=True) == cautions.LongBench(6000, H, hot=True, cold=True)
 
 
 def test_the_sauce_s_hours_are_told_where_the_sauce_is_made() -> None:

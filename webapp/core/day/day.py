@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 from webapp.core.day.hours import DAY_MIN, DayException, exception_problems, hours_problems
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kinds import BusyKind, ClockStyle
+from webapp.core.kinds import BusyKind
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan import Busy, RoomSpan
 
@@ -54,7 +54,6 @@ class Day:
     end: int
     people: tuple[PersonDay, ...]
     room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
-    clock: ClockStyle = "24"  # how this kitchen writes times
 
     def busy_marks(self) -> tuple[Busy, ...]:
         """The first person's hours away, asleep and busy, each hour in one of them, for the chart."""
@@ -117,6 +116,7 @@ def instant_of(text: str, zone_name: str, fold: int | None = None, field: str = 
             field,
             f"{_hm(wall)} comes twice on {wall:%-d %B %Y}: the clocks go back that night.",
             f"Say which: the first ({offsets[0]}) or the second ({offsets[1]}).",
+            "twice",
         )
     return found[1] if len(found) == 2 and fold == 1 else found[0]
 
@@ -159,18 +159,12 @@ def _offset_text(instant: int, zone: ZoneInfo) -> str:
     return f"{datetime.fromtimestamp(instant, zone):%Z}"
 
 
-# --- instant -> words, for the few sentences that name a time -----------------------------------------------------
+# --- instant -> wall clock, as answers are typed ------------------------------------------------------------------
 
 
-def clock_text(instant: int, zone_name: str, clock: ClockStyle = "24", beside: int | None = None) -> str:
-    """Local time in words: "18:30" or "6:30 pm"; with the weekday when `beside` lies on another local date."""
-    zone = zone_of(zone_name)
-    local = datetime.fromtimestamp(instant, zone)
-    half = "am" if local.hour < 12 else "pm"
-    text = f"{local:%H:%M}" if clock == "24" else f"{local.hour % 12 or 12}:{local:%M} {half}"
-    if beside is not None and datetime.fromtimestamp(beside, zone).date() != local.date():
-        return f"{local:%A} {text}"
-    return text
+def clock_text(instant: int, zone_name: str) -> str:
+    """The local wall clock as answers are typed, "18:30"."""
+    return f"{datetime.fromtimestamp(instant, zone_of(zone_name)):%H:%M}"
 
 
 def date_text(instant: int, zone_name: str) -> str:
@@ -235,7 +229,7 @@ def day_of(
         for i, person in enumerate(kitchen.people)
     )
     parts = kitchen.room if room_c is None else (PartOfDay(0, room_c),)
-    return Day(kitchen.zone, start, end, people, room_path(parts, zone, whole), kitchen.clock)
+    return Day(kitchen.zone, start, end, people, room_path(parts, zone, whole))
 
 
 def with_away(kitchen: Kitchen, date_iso: str, away: tuple[AwaySpan, ...], person: int = 0) -> DayException:

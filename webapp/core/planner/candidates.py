@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from webapp.core.formula.method import Method
 from webapp.core.planner.loads import Loads
-from webapp.core.planner.offer import Offer, Wanted
-from webapp.core.planner.offer_words import sentence
+from webapp.core.planner.offer import Hindrance, Offer, Wanted
 from webapp.core.planner.rising import Rising
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.slots import Slots
@@ -59,17 +58,16 @@ def best_offer(desk: Desk) -> Offer | None:
     rows = found_by_method(desk)
     if not rows:
         return None
-    offer = Timing(*rows[0]).offer()
-    return replace(offer, sentence=sentence(offer))
+    return Timing(*rows[0]).offer()
 
 
-def not_for_this_dough(method: Method, wanted: Wanted) -> str | None:
+def not_for_this_dough(method: Method, wanted: Wanted) -> Hindrance | None:
     """Why this method is not for this dough or this kitchen at all; None when it is."""
     dough = wanted.dough
     if method.has_preferment and dough.sponge is None:
-        return "This formula has no preferment."
+        return Hindrance("no-preferment")
     if dough.cold_only and not method.stays_cold:
-        return "This dough has milk, egg or cheese in it and must not stand out of the fridge for hours."
+        return Hindrance("perishable")
     if "warm" in method.uses and dough.warm_c is None:
-        return "This kitchen has no warm spot."
+        return Hindrance("no-warm-spot")
     return None

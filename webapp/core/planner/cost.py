@@ -11,12 +11,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.kinds import CostKey
+
 
 @dataclass(frozen=True)
 class Weight:
-    """One row: so many `points` for what `counts`. What it means to the person: `offer_words.WHY`."""
+    """One row: so many `points` for what `counts`. What it means to the person: `words/offers.py`."""
 
-    key: str
+    key: CostKey
     points: int
     counts: str
 

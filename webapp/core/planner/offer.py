@@ -15,16 +15,21 @@ from webapp.core.formula.method import Method
 from webapp.core.kinds import (
     BakeKind,
     BulkVessel,
+    BusyKind,
+    CostKey,
     HeatedPlace,
+    HindranceKind,
     MarkName,
+    NearestKind,
     Place,
     Presence,
     SideKind,
     StepKind,
     StepVessel,
     Vessel,
+    WayOutKind,
 )
-from webapp.core.plan import OvenPlan, RiseMark
+from webapp.core.plan import OvenPlan, RiseMark, Worse
 
 
 @dataclass(frozen=True)
@@ -170,7 +175,7 @@ class TimedStep:
 class Cost:
     """One row of what an offer's score is made of; `key` is a row of weights.WEIGHTS."""
 
-    key: str
+    key: CostKey
     step_id: str
     points: int
 
@@ -195,32 +200,54 @@ class Offer:
     band_late: int
     hands_on_s: int
     visits: int  # times the person has to come to the kitchen
-    sentence: str
     score: int  # smaller is better
     costs: tuple[Cost, ...] = ()
-    why_not: tuple[str, ...] = ()  # why it lost against the first offer; empty for the first
+    worse: tuple[Worse, ...] = ()  # in what it lost against the first offer, the weightiest first; empty for the first
 
 
 @dataclass(frozen=True)
 class Nearest:
     """A plan that would work if one wish were changed."""
 
-    kind: str  # eat-later | home-earlier | use-fridge | use-bench | other-method
-    text: str  # "Eat 40 minutes later."
+    kind: NearestKind
     offer: Offer
-    supper: int = 0  # eat-later: the new supper
+    supper: int = 0  # eat-later, another-day: the new supper
     home_by: int = 0  # home-earlier: be home by this instant
     method: str = ""  # the method that works
     person: int = 0  # home-earlier: who, by place in the list of people
 
 
 @dataclass(frozen=True)
+class Change:
+    """The one change to a wish that would make it work."""
+
+    kind: WayOutKind
+    supper: int  # as it was asked for
+    at: int = 0  # eat-later, another-day: the new supper; home-earlier: home by then
+    name: str = ""  # of the method, the dough, or the person when there are several; "" = whoever reads it
+
+
+@dataclass(frozen=True)
+class Hindrance:
+    """What keeps a method from fitting, with its numbers; those that say nothing are left out."""
+
+    kind: HindranceKind
+    needs_s: int = 0  # oven-too-long, too-long: so long it takes
+    left_s: int = 0  # and so long it is until supper
+    start: int = 0  # oven-alone: the oven would be on between these instants
+    end: int = 0
+    busy: tuple[BusyKind, ...] = ()  # busy-hours
+    least_percent: float = 0.0  # yeast: what this kitchen can dose and what is good
+    most_percent: float = 0.0
+
+
+@dataclass(frozen=True)
 class InTheWay:
-    """Why one method does not fit: the wish that stops it, in the person's words."""
+    """Why one method does not fit."""
 
     method: str
     method_name: str
-    text: str
+    why: Hindrance
 
 
 @dataclass(frozen=True)

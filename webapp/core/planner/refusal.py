@@ -1,4 +1,4 @@
-"""Nothing fits: the wish that is in the way, in the person's words, and the nearest plans that would work.
+"""Nothing fits: the wish that is in the way, and the nearest plans that would work; said in words/refusal.py.
 
 Every question is put to the same search with one wish changed, so no answer is a guess. Giving more room (a later
 supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by halving.
@@ -9,14 +9,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from webapp.core.day.day import Day, PersonDay, clock_text, same_clock
+from webapp.core.day.day import Day, PersonDay, same_clock
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
 from webapp.core.planner.loads import COOL_LEAST_S
-from webapp.core.planner.offer import InTheWay, Nearest, Offer, Wanted
-from webapp.core.planner.offer_words import span_words
+from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
 STEP_S = 300
 MOST_LATER_S = 6 * 3600
@@ -29,38 +28,33 @@ def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: boo
     fits = set(fitting)
     for method in wanted.methods:
         if method.key not in fits:
-            text = (
+            why = (
                 not_for_this_dough(method, wanted)
                 or _oven_in_the_way(desk)
                 or _too_soon(method, wanted)
-                or (_hours_in_the_way(method, wanted) if thorough else "Your hours leave no room for it.")
+                or (_hours_in_the_way(method, wanted) if thorough else Hindrance("hours"))
             )
-            yield InTheWay(method.key, method.name, text)
+            yield InTheWay(method.key, method.name, why)
 
 
-def _oven_in_the_way(desk: Desk) -> str | None:
+def _oven_in_the_way(desk: Desk) -> Hindrance | None:
     wanted, loads = desk.wanted, desk.loads
     if loads.times:
         return None
     oven_s = wanted.baking.preheat_min * 60 + loads.bake_s
     left = wanted.supper - wanted.now
     if left < oven_s + COOL_LEAST_S:
-        return f"Heating the oven and baking take {span_words(oven_s)}; supper is in {span_words(left)}."
-    zone, clock = wanted.day.zone, wanted.day.clock
+        return Hindrance("oven-too-long", needs_s=oven_s, left_s=left)
     until = wanted.supper - COOL_LEAST_S
-    lit, out = (clock_text(at, zone, clock) for at in (until - oven_s, until))
-    return (
-        f"The oven would be on from about {lit} to {out}: somebody must be at home all that time, with their hands "
-        "free to load and to lift."
-    )
+    return Hindrance("oven-alone", start=until - oven_s, end=until)
 
 
-def _too_soon(method: Method, wanted: Wanted) -> str | None:
+def _too_soon(method: Method, wanted: Wanted) -> Hindrance | None:
     least = shortest_s(method, wanted)
     left = wanted.supper - wanted.now
     if least <= left:
         return None
-    return f"It takes {span_words(least)} at the very least; supper is in {span_words(left)}."
+    return Hindrance("too-long", needs_s=least, left_s=left)
 
 
 def shortest_s(method: Method, wanted: Wanted) -> int:
@@ -70,23 +64,21 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
     return chain * 60 + wanted.baking.lift_min * 60 + STEP_S
 
 
-def _hours_in_the_way(method: Method, wanted: Wanted) -> str:
+def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
     def fits(day: Day) -> bool:
         return bool(methods_that_fit(desk_for(replace(wanted, day=day, methods=(method,)))))
 
     if fits(_day_without(wanted.day, BUSY_KINDS)):
         for kind in BUSY_KINDS:
             if fits(_day_without(wanted.day, (kind,))):
-                return f"The hours you are {kind} are in the way."
-        return "The hours you are away, asleep and busy leave no room for it."
+                return Hindrance("busy-hours", busy=(kind,))
+        return Hindrance("busy-hours", busy=BUSY_KINDS)
     least, most = _NO_LIMIT
     dough = replace(wanted.dough, least_percent=least, most_percent=most)
     if methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=dough))):
-        return (
-            f"It would take less than {wanted.dough.least_percent:.2g} % or more than "
-            f"{wanted.dough.most_percent:.2g} % of yeast to be ready in your hours."
-        )
-    return "Its waits do not fit between now and this supper."
+        limits = wanted.dough.least_percent, wanted.dough.most_percent
+        return Hindrance("yeast", least_percent=limits[0], most_percent=limits[1])
+    return Hindrance("waits")
 
 
 def _day_without(day: Day, kinds: Iterable[str]) -> Day:
@@ -123,9 +115,7 @@ def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
     if found:
         steps, offer = found
         later = steps * STEP_S
-        yield Nearest(
-            "eat-later", f"Eat {span_words(later)} later.", offer, supper=wanted.supper + later, method=offer.method
-        )
+        yield Nearest("eat-later", offer, supper=wanted.supper + later, method=offer.method)
 
 
 def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
@@ -148,10 +138,7 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
             best = (*found, last.end - found[0] * STEP_S, number)
     if best:
         _, offer, by, number = best
-        name = people[number].name
-        who = "Come home" if len(people) == 1 or name.casefold() == "me" else f"{name} comes home"
-        text = f"{who} by {clock_text(by, day.zone, day.clock, wanted.supper)}."
-        yield Nearest("home-earlier", text, offer, home_by=by, method=offer.method, person=number)
+        yield Nearest("home-earlier", offer, home_by=by, method=offer.method, person=number)
 
 
 def _home_by(day: Day, number: int, last: Span, by: int) -> Day:
@@ -171,8 +158,7 @@ def _other_methods(wanted: Wanted) -> Iterator[Nearest]:
     if offer:
         method = next(m for m in others if m.key == offer.method)
         fridge = "fridge" in method.uses
-        text = f"Use the fridge: {method.name}." if fridge else f"Another method: {method.name}."
-        yield Nearest("use-fridge" if fridge else "other-method", text, offer, method=method.key)
+        yield Nearest("use-fridge" if fridge else "other-method", offer, method=method.key)
 
 
 def _another_day(wanted: Wanted) -> Iterator[Nearest]:
@@ -184,8 +170,7 @@ def _another_day(wanted: Wanted) -> Iterator[Nearest]:
     moved = replace(wanted, supper=supper, supper_from=None if window is None else supper - window)
     offer = best_offer(desk_for(moved))
     if offer:
-        text = f"Eat on {clock_text(supper, day.zone, day.clock, wanted.supper)}."
-        yield Nearest("eat-later", text, offer, supper=supper, method=offer.method)
+        yield Nearest("another-day", offer, supper=supper, method=offer.method)
 
 
 def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] | None:

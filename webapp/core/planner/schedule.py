@@ -14,11 +14,11 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
 from webapp.core.planner.candidates import Desk, desk_for, found_by_method
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
-from webapp.core.planner.offer_words import sentence, why_not
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.timing import Timing
 from webapp.core.planner.warmth import SLOT_S
+from webapp.core.planner.worse import worse
 
 OFFERS = 3
 
@@ -80,7 +80,7 @@ def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
             break
         rows.append(min(others, key=lambda row: (row[1].points, row[0].chain.method.key)))
     offers = [Timing(search, one).offer() for search, one in rows]
-    return tuple(replace(o, sentence=sentence(o), why_not=why_not(o, offers[0])) for o in offers)
+    return tuple(replace(offer, worse=worse(offer, offers[0])) for offer in offers)
 
 
 def _kind(method: Method) -> tuple[object, ...]:

@@ -75,7 +75,6 @@ class Timing:
             band_late=band_late,
             hands_on_s=sum(s.end - s.start for s in hands),
             visits=_visits(hands),
-            sentence="",
             score=self.found.points,
             costs=tuple(c for c in self.costs() if c.points),
         )

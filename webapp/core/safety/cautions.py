@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.errors import Problem
 from webapp.core.now.fridge_clock import (
     HOT_LIMIT_S,
     HOT_ROOM_C,
@@ -136,8 +135,18 @@ def _placed(plan: Plan, rule: CautionRule) -> list[Caution]:
     return [Caution(rule.key, text, sourced(rule.source), at[-1 if rule.last else 0])] if at else []
 
 
-def refuse_long_bench(cold_only: bool, bench_s: int, room_c: float, cold: bool = False) -> Problem | None:
-    """The problem of leaving a dough with milk, egg, cheese or garlic in oil on the bench too long, or None.
+@dataclass(frozen=True)
+class LongBench:
+    """A dough with milk, egg, cheese or garlic in oil would be out of the fridge longer than it may."""
+
+    bench_s: int
+    limit_s: int
+    hot: bool  # the limit is that of a hot kitchen
+    cold: bool  # it goes the cold way already
+
+
+def long_bench(cold_only: bool, bench_s: int, room_c: float, cold: bool = False) -> LongBench | None:
+    """Whether a dough with milk, egg, cheese or garlic in oil would be left on the bench too long; None when not.
 
     `bench_s` all seconds between mixing and oven that it is not in the fridge, at a room of `room_c` at its warmest;
     `cold` says that it goes the cold way already.
@@ -145,15 +154,4 @@ def refuse_long_bench(cold_only: bool, bench_s: int, room_c: float, cold: bool =
     limit = HOT_LIMIT_S if room_c > HOT_ROOM_C else OUT_LIMIT_S
     if not cold_only or bench_s <= limit:
         return None
-    hot = " in a kitchen above 32 °C (90 °F)" if limit == HOT_LIMIT_S else ""
-    message = (
-        f"A dough with milk, egg, cheese or garlic in oil may not stand {duration_words(bench_s)} at room temperature;"
-        f" the limit is {duration_words(limit)}{hot}."
-    )
-    if not cold:
-        return Problem("method", message, f"Ferment it the cold way, in the fridge. {AUTHORITY}")
-    return Problem(
-        "method",
-        f"{message} So much goes by even the cold way, with mixing, pressing out and the proof.",
-        f"Wait for a cooler kitchen, or take a dough without them: it may stand as long as you like. {AUTHORITY}",
-    )
+    return LongBench(bench_s, limit, limit == HOT_LIMIT_S, cold)

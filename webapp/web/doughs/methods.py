@@ -13,7 +13,6 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import KINDS, MOST_STEPS, Method
 from webapp.core.kinds import RESTING_PLACES
-from webapp.core.planner.offer_words import span_words
 from webapp.data import doughs
 from webapp.doughs import own as own_things
 from webapp.doughs.larder import METHODS
@@ -23,6 +22,7 @@ from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words import steps
+from webapp.words.times import span_words
 
 bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 

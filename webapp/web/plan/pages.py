@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
@@ -17,6 +18,7 @@ from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
+from webapp.words.refusal import change_words
 
 bp = Blueprint("pages", __name__)
 
@@ -57,7 +59,8 @@ def plan() -> AnyResponse:
         bake_id = evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, again)
     except PlanError as error:
         forms.show(form, error.problems, _ALSO)
-        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again)), 422)
+        kinds = {problem.kind for problem in error.problems}
+        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again), kinds), 422)
     return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
 
 
@@ -211,16 +214,18 @@ def _evening(inside: Home, proposed: str) -> str:
 def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str, dict[str, str]]]:
     """Wishes that would work: their words, and the answers to send for them."""
     ways = error.nearest if isinstance(error, NothingFits) else ()
-    return [(way.text, wish.typed_again(way.wish, kitchen) | {"again": again}) for way in ways]
+    return [(change_words(way.change, kitchen), wish.typed_again(way.wish, kitchen) | {"again": again}) for way in ways]
 
 
-def _form_page(inside: Home, form: Any, nearest: Any = ()) -> str:
+def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str] = ()) -> str:
     here = world()
     now = here.now()
     return render_template(
         "plan/wish.html",
         form=form,
         nearest=nearest,
+        refused="refused" in kinds,
+        comes_twice="twice" in kinds,
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         shelf=larder.shelf(here.store, inside.kitchen_id),
         first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,

@@ -13,6 +13,7 @@ from webapp.kitchens import bakes
 from webapp.planning import evenings as evenings_of
 from webapp.web import forms
 from webapp.web.door import enter, world
+from webapp.words.refusal import by_method
 
 bp = Blueprint("week", __name__, url_prefix="/week")
 
@@ -33,7 +34,7 @@ def show() -> str | AnyResponse:
     formulas = larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",
-        evenings=[(evening, wish.typed_again(evening.wish, kitchen)) for evening in evenings],
+        evenings=[(one, wish.typed_again(one.wish, kitchen), by_method(one.in_the_way, kitchen)) for one in evenings],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         supper_time=at,
         press=forms.Press(),

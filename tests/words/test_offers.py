@@ -1,0 +1,86 @@
+"""What is said about an offer: every row of the table of weights has words of its own."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+
+from tests.wishes import a_dough, method, wish
+from webapp.core.kinds import CostKey
+from webapp.core.plan import Trade, Worse
+from webapp.core.planner.cost import WEIGHTS
+from webapp.core.planner.offer import Offer
+from webapp.core.planner.schedule import propose
+from webapp.words.offers import WHY, sentence, why_not
+from webapp.words.times import span_words
+
+
+def test_whatever_may_decide_between_two_days_has_a_sentence() -> None:
+    assert set(WHY) == {weight.key for weight in WEIGHTS}
+    assert all(why[0].isupper() and why.endswith(".") for why in WHY.values())
+
+
+@pytest.mark.parametrize(("seconds", "said"), [(3000, "50 min"), (10800, "3 h"), (9000, "2 h 30 min")])
+def test_a_length_of_time_is_said_in_hours_and_minutes(seconds: int, said: str) -> None:
+    assert span_words(seconds) == said
+
+
+def said(offer: Offer) -> str:
+    trade = Trade(offer.method, offer.method_name, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score,
+                  visits=offer.visits)  # fmt: skip
+    return sentence(offer.steps, offer.ready_at, trade)
+
+
+def one(supper: str, now: str, key: str) -> Offer:
+    """The best day of one method."""
+    return propose(wish(supper, now, methods=(method(key),))).offers[0]
+
+
+def test_every_row_of_the_table_of_weights_is_a_cost_that_can_be_told() -> None:
+    assert {weight.key for weight in WEIGHTS} == set(get_args(CostKey))
+
+
+def test_the_price_is_said_as_it_is() -> None:
+    strict = a_dough()
+    strict = replace(strict, press=replace(strict.press, past=strict.press.best * 1.03))
+    loose = replace(strict, press=replace(strict.press, past=strict.press.best * 1.25))
+    day = method("bench-day")
+    tight, wide = (propose(wish("2026-11-25T20:30", dough=one, methods=(day,))).offers[0] for one in (strict, loose))
+    assert said(tight).endswith(", and you must be there on time.")
+    assert said(wide).endswith(" late.")
+
+
+def test_the_hours_named_are_those_in_which_nobody_touches_the_dough() -> None:
+    day = one("2026-11-28T19:30", "2026-11-27T20:00", "bench-day")
+    folds = [s.end for s in day.steps if s.kind == "fold"]
+    press = next(s.start for s in day.steps if s.kind == "press")
+    assert folds, "a Saturday at home has room for folds"
+    assert said(day).startswith(f"{(press - folds[-1]) // 3600} h on the bench without a hand on it")
+    assert "it likely forgives being hours late" in said(day)
+
+
+@pytest.mark.parametrize(
+    ("supper", "now", "key", "good"),
+    [
+        ("2026-11-28T19:30", "2026-11-25T06:00", "cold", "The fridge holds the dough"),
+        ("2026-11-28T19:30", "2026-11-26T06:00", "two-stage", "Mixed in two stages"),
+        ("2026-11-25T21:00", "2026-11-25T17:45", "express", "with more yeast and a warm spot"),
+    ],
+)
+def test_what_a_way_is_good_for_is_said_first(supper: str, now: str, key: str, good: str) -> None:
+    assert good in said(one(supper, now, key)).partition(";")[0]
+
+
+def test_one_visit_is_no_visits() -> None:
+    offer = one("2026-11-28T19:30", "2026-11-25T06:00", "cold")
+    assert "1 visit to the kitchen" in said(replace(offer, visits=1))
+
+
+def test_what_can_be_counted_is_counted_and_the_rest_is_said_in_words() -> None:
+    lost = (Worse("slack", 3000, 9000), Worse("visit", 4, 3), Worse("ferment"), Worse("slack"), Worse("visit"))
+    assert why_not(lost) == (
+        "It waits for you 50 min at most, not 2 h 30 min.", "4 visits to the kitchen, not 3.", WHY["ferment"],
+        WHY["slack"], WHY["visit"],
+    )  # fmt: skip

@@ -1,0 +1,18 @@
+"""Lists in running text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+
+def joined(parts: Iterable[str]) -> str:
+    """ "a", "a and b", "a, b and c"; what is empty is left out."""
+    items = [part for part in parts if part]
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital at its beginning and nothing else changed."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,92 @@
+"""What an offer gives and what it asks for, and why it is not the first: sentences made from its numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Protocol
+
+from webapp.core.kinds import CostKey, Place, StepKind
+from webapp.core.plan import Trade, Worse
+from webapp.words.times import span_words
+
+WHY: dict[CostKey, str] = {
+    "wait": "The dough waits longer, or less long, than suits it best.",
+    "proof": "Its rise in the tray is cut short or drawn out.",
+    "slack": "There is less room to be late.",
+    "early": "Should you be home sooner, it would not be ready for you.",
+    "leaving": "There is work in the last half hour before you leave.",
+    "coming": "There is work as soon as you come in.",
+    "visit": "It calls you to the kitchen more often.",
+    "left-out": "The dough is folded less, so the crumb is less even.",
+    "beside": "Sauce or cheese cannot be seen to at their best time.",
+    "supper": "It is ready some time before supper.",
+    "ferment": "It ferments for less long, which costs flavour.",
+}
+
+HARMLESS_S = 4 * 3600  # nobody is later than this without making another plan
+ON_TIME_S = 1800
+
+
+class Step(Protocol):
+    """A step of a plan or of an offer."""
+
+    @property
+    def kind(self) -> StepKind: ...
+    @property
+    def place(self) -> Place: ...
+    @property
+    def chain(self) -> bool: ...
+    @property
+    def start(self) -> int: ...
+    @property
+    def end(self) -> int: ...
+
+
+def sentence(steps: Sequence[Step], ready_at: int, trade: Trade) -> str:
+    """One sentence of trade-off: the good, then the price."""
+    return f"{_good(steps, ready_at)}; {_price(trade)}."
+
+
+def _good(steps: Sequence[Step], ready_at: int) -> str:
+    """What this way is good for."""
+    mix = next(s for s in steps if s.kind == "mix")
+    places = {s.place for s in steps if s.chain}
+    if "fridge" in places:
+        return f"The fridge holds the dough {_long(steps)}, and it gains flavour all the while"
+    if any(s.kind == "preferment" for s in steps):
+        return "Mixed in two stages for more flavour and a softer crumb"
+    if "warm" in places:
+        return f"From bowl to table in {span_words(ready_at - mix.start)}, with more yeast and a warm spot"
+    return f"{_long(steps)} on the bench without a hand on it"
+
+
+def _long(steps: Sequence[Step]) -> str:
+    """The longest time that the dough is left to itself, in whole hours."""
+    chain = [s for s in steps if s.chain]
+    return span_words(max(after.start - before.end for before, after in pairwise(chain)) // 3600 * 3600)
+
+
+def _price(trade: Trade) -> str:
+    """What it asks for in return."""
+    visits = f"{trade.visits} visit{'' if trade.visits == 1 else 's'}"
+    work = f"{visits} to the kitchen, {span_words(trade.hands_on_s)} of work"
+    if trade.slack_s >= HARMLESS_S:
+        return f"{work}, and it likely forgives being hours late"
+    if trade.slack_s < ON_TIME_S:
+        return f"{work}, and you must be there on time"
+    return f"{work}, and it waits if you are late"
+
+
+def why_not(worse: Sequence[Worse]) -> tuple[str, ...]:
+    """Why it is not the first, a sentence each."""
+    return tuple(_why(one) for one in worse)
+
+
+def _why(one: Worse) -> str:
+    """What one row of the table of weights means to the person."""
+    if one.key == "slack" and one.this < one.first:
+        return f"It waits for you {span_words(one.this)} at most, not {span_words(one.first)}."
+    if one.key == "visit" and one.this > one.first:
+        return f"{one.this} visits to the kitchen, not {one.first}."
+    return WHY[one.key]

@@ -1,0 +1,123 @@
+"""Instants and lengths of time in words: one of the rims at which an instant (int, UTC seconds) becomes a local time.
+
+Nothing is computed with the result. Names of days and months stand here and nowhere else in Python.
+"""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from webapp.core.kinds import ClockStyle
+
+HELD = "\u00a0"  # a number and its unit stay on one line
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+          "November", "December")  # fmt: skip
+
+
+def local_time(instant: int, zone: str) -> datetime:
+    """That instant on the wall clock of the zone."""
+    return datetime.fromtimestamp(instant, UTC).astimezone(ZoneInfo(zone))
+
+
+def clock(instant: int, zone: str, style: ClockStyle = "24") -> str:
+    """Wall-clock time in the zone: "19:30", or "7:30 pm" in style "12".
+
+    On the night the clock goes back a time that comes twice says which one it is.
+    """
+    local = local_time(instant, zone)
+    text = wall_clock(local, style)
+    if _twice(local):
+        text += " (second time)" if local.fold else " (first time)"
+    return text
+
+
+def wall_clock(local: datetime, style: ClockStyle = "24") -> str:
+    """ "19:30", or "7:30 pm" in style "12"."""
+    if style == "12":
+        return f"{local.hour % 12 or 12}:{local:%M} {'am' if local.hour < 12 else 'pm'}"
+    return f"{local:%H:%M}"
+
+
+def _twice(local: datetime) -> bool:
+    """Whether this wall time happens twice (the night the clock goes back)."""
+    return local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset() and _exists(local)
+
+
+def _exists(local: datetime) -> bool:
+    back = local.astimezone(UTC).astimezone(local.tzinfo)
+    return back.replace(tzinfo=None) == local.replace(tzinfo=None)
+
+
+def clock_beside(instant: int, zone: str, style: ClockStyle, beside: int) -> str:
+    """ "19:30"; "Thursday 19:30" when `beside` lies on another local date."""
+    local, text = local_time(instant, zone), clock(instant, zone, style)
+    return text if local.date() == local_time(beside, zone).date() else f"{weekday(instant, zone)} {text}"
+
+
+def weekday(instant: int, zone: str) -> str:
+    """ "Wednesday"."""
+    return WEEKDAYS[local_time(instant, zone).weekday()]
+
+
+def date_words(local: datetime) -> str:
+    """ "Wednesday 25 November"."""
+    return f"{WEEKDAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}"
+
+
+def day_name(instant: int, zone: str, now: int | None = None) -> str:
+    """ "today", "tomorrow", "yesterday", else the weekday; farther than six days off, with the date."""
+    local = local_time(instant, zone)
+    if now is None:
+        return date_words(local)
+    away = (local.date() - local_time(now, zone).date()) // timedelta(days=1)
+    near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
+    if away in near:
+        return near[away]
+    return WEEKDAYS[local.weekday()] if 0 < away <= 6 else date_words(local)
+
+
+def short_day(instant: int, zone: str) -> str:
+    """ "Wed 25 Nov", for narrow columns."""
+    local = local_time(instant, zone)
+    return f"{WEEKDAYS[local.weekday()][:3]} {local.day} {MONTHS[local.month - 1][:3]}"
+
+
+def day_clock(instant: int, zone: str, style: ClockStyle = "24", now: int | None = None) -> str:
+    """Day and time: "tomorrow 07:15"; with `now` given, today goes without saying: "07:15"."""
+    day = day_name(instant, zone, now)
+    return clock(instant, zone, style) if day == "today" else f"{day} {clock(instant, zone, style)}"
+
+
+def duration(seconds: float) -> str:
+    """ "2 h 15 min", "45 min", "3 days 2 h": whole minutes, the nearest; under a minute "less than a minute"."""
+    minutes = int((abs(seconds) + 30) // 60)
+    if minutes == 0:
+        return "less than a minute"
+    hours, rest = divmod(minutes, 60)
+    if hours >= 48:
+        days, hours = divmod(hours, 24)
+        return f"{days}{HELD}days" + (f" {hours}{HELD}h" if hours else "")
+    return " ".join(part for part in (f"{hours}{HELD}h" if hours else "", f"{rest}{HELD}min" if rest else "") if part)
+
+
+def span_words(seconds: int) -> str:
+    """A length that is promised, in whole minutes that have passed: "50 min", "3 h", "2 h 30 min"."""
+    minutes = seconds // 60
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return f"{rest} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+def duration_words(seconds: int) -> str:
+    """In full, for the text of a step: "25 minutes", "1 hour", "9 hours 15 minutes"; rounded to the minute."""
+    minutes = (seconds + 30) // 60
+    hours, rest = divmod(minutes, 60)
+    parts = []
+    if hours:
+        parts.append(f"{hours} hour{'s' if hours != 1 else ''}")
+    if rest or not hours:
+        parts.append(f"{rest} minute{'s' if rest != 1 else ''}")
+    return " ".join(parts)
