@@ -19,7 +19,7 @@ def makes() -> st.SearchStrategy[DoughMake]:
     """Doughs inside the model's range."""
     return st.builds(
         DoughMake, instant_percent=between(0.05, 2.0), salt_percent=between(0, 3.2), sugar_percent=between(0, 8),
-        oil_percent=between(0, 10), hydration_percent=between(50, 110), vigour=between(0.5, 2.0),
+        oil_percent=between(0, 10), hydration_percent=between(56, 110), vigour=between(0.5, 2.0),
         factor=between(1.0, 1.25),
     )  # fmt: skip
 

@@ -36,6 +36,16 @@ def test_each_number_outside_the_range_has_its_own_plain_sentence(changed: dict[
     assert sentence.endswith(".")
 
 
+def test_how_much_slower_a_stiff_dough_is_reckoned_is_said() -> None:
+    # trade notes, section 4: a quarter of the pace at 44 %, the same pace at 56 %, equal ratios between: 50 % is half,
+    # 53 % is 1 / sqrt(2).
+    (half,) = outside_range(replace(INSIDE, hydration_percent=50.0), 24.0)
+    assert "50 % water" in half
+    assert "2 times as slow" in half
+    (gently,) = outside_range(replace(INSIDE, hydration_percent=53.0), 24.0)
+    assert "1.41 times as slow" in gently
+
+
 def test_a_dough_that_gets_too_cold_or_too_warm_is_named_with_its_temperature() -> None:
     (cold,) = outside_range(INSIDE, 24, [Leg(-4, 36000, 3600)])
     assert "-4 °C" in cold
@@ -97,14 +107,15 @@ def test_the_mean_over_no_time_is_where_it_starts(start_c: float) -> None:
     [
         ({"instant_percent": 0.05}, {"instant_percent": 0.049}), ({"instant_percent": 2.0}, {"instant_percent": 2.01}),
         ({"sugar_percent": 8.0}, {"sugar_percent": 8.01}), ({"oil_percent": 10.0}, {"oil_percent": 10.01}),
-        ({"salt_percent": 3.5}, {"salt_percent": 3.51}), ({"hydration_percent": 50.0}, {"hydration_percent": 49.9}),
+        ({"salt_percent": 3.5}, {"salt_percent": 3.51}), ({"hydration_percent": 56.0}, {"hydration_percent": 55.9}),
         ({"hydration_percent": 115.0}, {"hydration_percent": 115.1}),
     ],
 )  # fmt: skip
 def test_just_inside_an_edge_nothing_is_said_and_just_past_it_one_thing(
     inside: dict[str, float], outside: dict[str, float]
 ) -> None:
-    # The range is that of design and trade notes: 0 to 35 C, sugar to 8 %, instant yeast 0.05 to 2 %, 50 % water.
+    # The range is that of design and trade notes: 0 to 35 C, sugar to 8 %, instant yeast 0.05 to 2 %; a dough is stiff
+    # under 56 % water, and that it is slower is said from there on.
     assert outside_range(replace(INSIDE, **inside), 24.0) == ()
     assert len(outside_range(replace(INSIDE, **outside), 24.0)) == 1
 

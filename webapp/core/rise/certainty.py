@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable, Sequence
 
 from webapp.core.kinds import HeatUnit
-from webapp.core.rise.pace import DoughMake
+from webapp.core.rise.pace import SOFT_WATER, DoughMake, stiffness
 from webapp.core.rise.response import REFERENCE_C, T_MIN, Leg, temp_after
 from webapp.core.units import f_from_c, number_text
 
@@ -54,7 +54,7 @@ def mean_temp(dough_c: float, legs: Sequence[Leg]) -> float:
 COLDEST_C, WARMEST_C = 0.0, 35.0
 LEAST_YEAST, MOST_YEAST = 0.05, 2.0
 MOST_SUGAR, MOST_FAT, MOST_SALT = 8.0, 10.0, 3.5
-LEAST_WATER, MOST_WATER = 50.0, 115.0
+LEAST_WATER, MOST_WATER = SOFT_WATER, 115.0  # below the first a correction is at work that one dough supports
 _GUESS = "the times are a guess."
 
 
@@ -74,10 +74,16 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), uni
         (make.sugar_percent > MOST_SUGAR, "More than 8 % sugar slows yeast by more than is known here."),
         (make.oil_percent > MOST_FAT, "More than 10 % fat slows a dough by more than is known here."),
         (make.salt_percent > MOST_SALT, "More than 3.5 % salt slows yeast by more than is known here."),
-        (water < LEAST_WATER, "Under 50 % water a dough is stiff: it may well take twice as long."),
+        (water < LEAST_WATER, _stiff(water)),
         (water > MOST_WATER, "Over 115 % water it is a batter: it may not hold its rise."),
     )
     return tuple(text for outside, text in rows if outside)
+
+
+def _stiff(water: float) -> str:
+    slower = number_text(1.0 / stiffness(water), 2)
+    said = f"With {number_text(water, 1)} % water the dough is stiff: it is reckoned {slower} times as slow"
+    return f"{said}, which is known of one stiff dough only."
 
 
 def _heat(celsius: float, unit: HeatUnit) -> str:

@@ -17,6 +17,7 @@ from webapp.core.rise.response import response
 
 T_REF_S = 2.4 * 3600  # 0.5 % instant yeast, no salt, 24 C, doubling
 N, M = 0.60, 0.75
+SOFT_WATER = 56.0  # percent of flour, from which on a dough is not stiff
 KS, KG, SUGAR_FREE = 0.12, 0.06, 5.0  # per percent salt; per percent sugar above 5 %
 
 
@@ -50,9 +51,9 @@ def stiffness(hydration: float) -> float:
     No effect of water shows in the published doughs from 56 to 107 %; a barely mixed biga of 44 % works about four
     times slower (one data point, common practice says 16 h at 18 C). Between the two nothing is known.
     """
-    if hydration >= 56.0:
+    if hydration >= SOFT_WATER:
         return 1.0
-    return math.pow(0.25, min(1.0, (56.0 - hydration) / 12.0))
+    return math.pow(0.25, min(1.0, (SOFT_WATER - hydration) / 12.0))
 
 
 def rate_per_s(make: DoughMake, temp_c: float) -> float:
