@@ -1,6 +1,6 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
-import { standing } from "../now/journal.js";
+import { stillSaid } from "../now/journal.js";
 import { asPoured, lineId, mended, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { held, trimmed } from "../lib/format.js";
@@ -120,7 +120,7 @@ function row(kitchen, line, wanted) {
 
 // What is in the bowl of this line: what the tick was for, or what the scale was said to show.
 function inBowl(kitchen, id, ticked, poured, wanted_g) {
-  const ticks = standing(kitchen.events).filter((event) => event.kind === "weighed" && event.data.line === id);
+  const ticks = stillSaid(kitchen.events).filter((event) => event.kind === "weighed" && event.data.line === id);
   const said = ticks.map((event) => (typeof event.data.grams === "number" ? event.data.grams : wanted_g));
   return Math.max(poured ? poured.grams : 0, ticked && said.length > 0 ? Math.max(...said) : 0);
 }
