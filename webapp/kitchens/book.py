@@ -16,6 +16,7 @@ from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import fold
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data import trouble as trouble_data
+from webapp.kitchens import sample_glass
 from webapp.kitchens.bakes import add_to_journal, journal, kitchen_of, picked, standing
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
@@ -96,10 +97,20 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
     with store.reading():
         for bake_id in store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM):
             learned += lessons(picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id))
+    learned += sample_glass.lessons(store, kitchen_id, now - _LEARN_S)
+    learned.sort(key=lambda one: one.at)
     mean, sd, _ = vigour.posterior((one.observation for one in learned), now)
     return Taught(
         replace(kitchen, vigour_ln_mean=mean, vigour_ln_sd=sd), tuple(reversed(learned)), vigour.band_percent(sd)
     )
+
+
+def unlearned_percent(store: Store, now: int, kitchen_id: str) -> float:
+    """How wide the band of a kitchen is that has taught nothing yet (half of it, percent); 0 when it has."""
+    since = now - _LEARN_S
+    with store.reading():
+        told = store.bakes_that_teach(kitchen_id, since, 1) or sample_glass.lessons(store, kitchen_id, since)
+    return 0.0 if told else vigour.band_percent(vigour.PRIOR[1])
 
 
 def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:

@@ -24,6 +24,7 @@ from webapp.forms.kitchen import MOST_PEOPLE
 from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
 from webapp.kitchens.incoming import check_document, kitchen_of_file, toppings_of_file
 from webapp.kitchens.incoming import wrong as _wrong
+from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -42,6 +43,7 @@ _SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
     "formula": formula_from_dict,
     "toppings": toppings_of_file,
     "method": method_from_dict,
+    "glass": glass_of_plain,
 }
 
 

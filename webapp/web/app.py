@@ -24,7 +24,7 @@ from webapp.store.store import Store
 from webapp.web import door, errors, filters, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
-from webapp.web.kitchen import join, oven, take_along
+from webapp.web.kitchen import join, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import pages, week, what_if
@@ -45,6 +45,7 @@ _FAMILIES = (
     week.bp,
     shell.bp,
     oven.bp,
+    sample_glass.bp,
     outcome.bp,
     toppings.bp,
     methods.bp,

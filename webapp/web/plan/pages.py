@@ -12,7 +12,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.doughs import larder
 from webapp.forms import wish
-from webapp.kitchens import bakes
+from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
@@ -75,7 +75,12 @@ def bake(bake_id: str) -> str | AnyResponse:
     if held.plan is None or (held.offers and "offers" in request.args):
         offers = [bakes.as_planned(offer) for offer in held.offers]
         return render_template(
-            "plan/offers.html", bake=held, offers=offers, press=forms.Press(), **_around(inside, now)
+            "plan/offers.html",
+            bake=held,
+            offers=offers,
+            unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
+            press=forms.Press(),
+            **_around(inside, now),
         )
     standing = bakes.standing(here.store, now, inside.kitchen_id, bake_id)
     return render_template(

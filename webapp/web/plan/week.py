@@ -9,7 +9,7 @@ from webapp.core.errors import PlanError
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.typed import clock_minutes, clock_text
-from webapp.kitchens import bakes
+from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
 from webapp.web import forms
 from webapp.web.door import enter, world
@@ -37,6 +37,7 @@ def show() -> str | AnyResponse:
         evenings=[(one, wish.typed_again(one.wish, kitchen), by_method(one.in_the_way, kitchen)) for one in evenings],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         supper_time=at,
+        unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
         press=forms.Press(),
         kitchen=kitchen,
         now=now,

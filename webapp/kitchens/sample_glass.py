@@ -1,0 +1,86 @@
+"""Test glasses of a kitchen: set up, read, thrown away. They lie on a shelf of their own, every version kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from webapp.core.day.day import minute_of_day
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning import sample_glass
+from webapp.core.learning.lessons import Lesson
+from webapp.core.learning.sample_glass import GlassRecipe, SampleGlass
+from webapp.core.plan import RoomSpan
+from webapp.doughs.own import Kind, own, own_one, put_away, save
+from webapp.kitchens.bakes import kitchen_of
+from webapp.records import from_plain, to_plain
+from webapp.store.ids import NewId
+from webapp.store.store import Store
+
+
+def glass_of_plain(plain: Mapping[str, Any]) -> SampleGlass:
+    """A glass from the shelf or from a file; PlanError when it is none."""
+    return sample_glass.checked(from_plain(SampleGlass, plain))
+
+
+GLASSES: Kind[SampleGlass] = Kind("glass", "test glasses", 50, glass_of_plain, to_plain)
+
+
+def usual_room_c(kitchen: Kitchen, now: int) -> float:
+    """How warm this kitchen usually is at this time of day, C, within what a glass can be set up for."""
+    minute = minute_of_day(now, kitchen.zone)
+    parts = sorted(kitchen.room, key=lambda part: part.from_min)
+    begun = [part for part in parts if part.from_min <= minute]
+    warm = (begun or parts)[-1].temp_c
+    return min(max(warm, sample_glass.COLDEST_C), sample_glass.WARMEST_C)
+
+
+def proposed(kitchen: Kitchen, now: int, room_c: float | None = None) -> GlassRecipe:
+    """What to weigh tonight; PlanError at "room" when it is too cold or too warm for it."""
+    return sample_glass.recipe_for(kitchen, usual_room_c(kitchen, now) if room_c is None else room_c)
+
+
+def start(store: Store, now: int, new_id: NewId, kitchen_id: str, room_c: float | None) -> str:
+    """The line is drawn: the glass begins to count now; its key."""
+    kitchen = kitchen_of(store, kitchen_id)
+    warm = usual_room_c(kitchen, now) if room_c is None else room_c
+    glass = SampleGlass(proposed(kitchen, now, warm), now, (RoomSpan(now, warm),))
+    return save(store, now, new_id, kitchen_id, GLASSES, glass)
+
+
+def glasses(store: Store, kitchen_id: str) -> tuple[tuple[str, SampleGlass], ...]:
+    """Those that were not thrown away, with their keys, the latest first."""
+    return tuple(sorted(own(store, kitchen_id, GLASSES).items(), key=lambda one: -one[1].started_at))
+
+
+def read(
+    store: Store, now: int, new_id: NewId, kitchen_id: str, key: str, at: int, times: float, room_c: float | None
+) -> None:
+    """One more reading. PlanError at "at" or "now" when it says nothing, NotHere for a glass that is not ours."""
+    if at > now + 60:
+        raise PlanError.at("at", "That is still to come.", "Give the time at which it was read.")
+    with store.transaction():
+        glass = sample_glass.read(own_one(store, kitchen_id, GLASSES, key), at, times, room_c)
+        save(store, now, new_id, kitchen_id, GLASSES, glass, key)
+
+
+def take_back(store: Store, now: int, new_id: NewId, kitchen_id: str, key: str, at: int) -> None:
+    """Take back the reading of that instant."""
+    with store.transaction():
+        glass = own_one(store, kitchen_id, GLASSES, key)
+        left = tuple(one for one in glass.readings if one.at != at)
+        save(store, now, new_id, kitchen_id, GLASSES, replace(glass, readings=left), key)
+
+
+def throw_away(store: Store, kitchen_id: str, key: str) -> None:
+    """Learn no more from it; NotHere for one that is not ours."""
+    put_away(store, kitchen_id, GLASSES, key)
+
+
+def lessons(store: Store, kitchen_id: str, since: int) -> tuple[Lesson, ...]:
+    """What the test glasses since then have taught, the oldest first."""
+    every = reversed(glasses(store, kitchen_id))
+    return tuple(one for key, glass in every if glass.started_at >= since
+                 for one in sample_glass.lessons_of(key, glass))  # fmt: skip
