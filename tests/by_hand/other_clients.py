@@ -20,6 +20,7 @@ from tests.reminders.test_caldav import ORIGIN, PASSWORD, USER, Server
 from tests.reminders.test_ics_readers import _ZONES, change_nights, moved
 from tests.samples import sample_plan
 from webapp.machine.net_guard import Guard
+from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import Login
 from webapp.reminders.ics import Entry, entries_for, write_calendar
@@ -71,8 +72,8 @@ def by_caldav(folder: Path) -> int:
     try:
         url = server.make("kitchen", "Kitchen")
         home = Home(folder / "home")
-        tools = caldav.Tools(home.box, Guard(local=True))
-        caldav.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
+        tools = account.Tools(home.box, Guard(local=True))
+        account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
         plan = home.plan()
         assert caldav.publish(home.store, tools, home.now, home.kitchen_id)
         run(sys.executable, "-m", "venv", "env", folder=folder)

@@ -25,6 +25,7 @@ from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
+from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import Login
 from webapp.reminders.ics import uid_for
@@ -131,24 +132,24 @@ def home(tmp_path: Path) -> Home:
 
 
 @pytest.fixture
-def tools(home: Home) -> caldav.Tools:
-    return caldav.Tools(home.box, Guard(local=True))
+def tools(home: Home) -> account.Tools:
+    return account.Tools(home.box, Guard(local=True))
 
 
 @pytest.fixture
-def calendar(server: Server, home: Home, tools: caldav.Tools, request: pytest.FixtureRequest) -> str:
+def calendar(server: Server, home: Home, tools: account.Tools, request: pytest.FixtureRequest) -> str:
     """A fresh calendar, connected."""
     url = server.make(re.sub(r"\W", "-", request.node.name)[:60], "Kitchen")
-    caldav.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
+    account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
     return url
 
 
-def publish(home: Home, tools: caldav.Tools) -> bool:
+def publish(home: Home, tools: account.Tools) -> bool:
     return caldav.publish(home.store, tools, home.now, home.kitchen_id)
 
 
-def state(home: Home) -> caldav.AccountState:
-    found = caldav.account_state(home.store, home.kitchen_id)
+def state(home: Home) -> account.AccountState:
+    found = account.account_state(home.store, home.kitchen_id)
     assert found is not None
     return found
 
@@ -161,38 +162,38 @@ def uid(step_id: str) -> str:
 
 
 @pytest.mark.parametrize("path", ["", "/", "/cook/", "/.well-known/caldav", "/cook/own/"])
-def test_calendars_are_found_from_whatever_people_type(server: Server, tools: caldav.Tools, path: str) -> None:
+def test_calendars_are_found_from_whatever_people_type(server: Server, tools: account.Tools, path: str) -> None:
     own = server.make("own", "Own &amp; family")
     server.make("todo", "Errands", "VTODO")
-    found = caldav.find_calendars(tools, server.url + path, USER, PASSWORD)
+    found = account.find_calendars(tools, server.url + path, USER, PASSWORD)
     assert (own, "Own & family") in [(one.url, one.name) for one in found]
     assert "Errands" not in [one.name for one in found]
 
 
-def test_a_wrong_password_is_said_at_the_password(server: Server, tools: caldav.Tools) -> None:
+def test_a_wrong_password_is_said_at_the_password(server: Server, tools: account.Tools) -> None:
     with pytest.raises(PlanError) as caught:
-        caldav.find_calendars(tools, server.url, USER, "wrong")
+        account.find_calendars(tools, server.url, USER, "wrong")
     assert caught.value.problems[0].field == "password"
 
 
-def test_a_server_that_is_no_calendar_or_not_there_is_said_at_the_address(tools: caldav.Tools) -> None:
+def test_a_server_that_is_no_calendar_or_not_there_is_said_at_the_address(tools: account.Tools) -> None:
     with pytest.raises(PlanError) as caught:
-        caldav.find_calendars(tools, f"http://127.0.0.1:{free_port()}", USER, PASSWORD)
+        account.find_calendars(tools, f"http://127.0.0.1:{free_port()}", USER, PASSWORD)
     assert caught.value.problems[0].field == "address"
     assert "does not answer" in str(caught.value)
 
 
 def test_nothing_is_asked_in_the_servers_own_network_unless_its_owner_opened_it(server: Server, home: Home) -> None:
-    shut = caldav.Tools(home.box, Guard())
+    shut = account.Tools(home.box, Guard())
     with pytest.raises(PlanError) as caught:
-        caldav.find_calendars(shut, server.url, USER, PASSWORD)
+        account.find_calendars(shut, server.url, USER, PASSWORD)
     assert "own network" in str(caught.value)
 
 
-def test_empty_fields_are_asked_for(tools: caldav.Tools) -> None:
+def test_empty_fields_are_asked_for(tools: account.Tools) -> None:
     for typed, wrong in ((("", "u", "p"), "address"), (("a", " ", "p"), "username"), (("a", "u", ""), "password")):
         with pytest.raises(PlanError) as caught:
-            caldav.find_calendars(tools, *typed)
+            account.find_calendars(tools, *typed)
         assert caught.value.problems[0].field == wrong
 
 
@@ -200,7 +201,7 @@ def test_empty_fields_are_asked_for(tools: caldav.Tools) -> None:
 
 
 def test_every_step_arrives_with_its_alarm_at_the_true_instant(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     assert publish(home, tools)
@@ -216,7 +217,7 @@ def test_every_step_arrives_with_its_alarm_at_the_true_instant(
 
 
 def test_the_server_itself_finds_each_event_at_its_time(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     home.plan()
     publish(home, tools)
@@ -225,7 +226,7 @@ def test_the_server_itself_finds_each_event_at_its_time(
 
 
 def test_a_moved_step_moves_in_place_and_nothing_else_is_touched(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -246,7 +247,7 @@ def uid_step(step: object) -> str:
 
 
 def test_a_done_step_keeps_its_place_without_an_alarm(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -258,7 +259,7 @@ def test_a_done_step_keeps_its_place_without_an_alarm(
 
 
 def test_a_removed_step_and_a_dropped_bake_are_taken_out(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -271,7 +272,7 @@ def test_a_removed_step_and_a_dropped_bake_are_taken_out(
     assert server.events(calendar) == {}
 
 
-def test_a_deleted_bake_is_taken_out_too(server: Server, home: Home, tools: caldav.Tools, calendar: str) -> None:
+def test_a_deleted_bake_is_taken_out_too(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:
     plan = home.plan()
     publish(home, tools)
     home.store.delete_bake(home.kitchen_id, plan.bake_id)
@@ -281,7 +282,7 @@ def test_a_deleted_bake_is_taken_out_too(server: Server, home: Home, tools: cald
 
 
 def test_the_past_is_not_written_and_what_happened_stays(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     home.now = at(12)
@@ -294,37 +295,144 @@ def test_the_past_is_not_written_and_what_happened_stays(
     assert uid("serve") not in server.events(calendar)
 
 
-def test_an_event_somebody_changed_is_left_as_they_made_it_and_said(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+def test_a_title_somebody_changed_is_kept_and_the_event_still_follows(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    plan = home.plan()
+    publish(home, tools)
+    server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "LOCATION:Balcony\r\nSUMMARY:Guests arrive")
+    for turn in (1, 2):
+        plan = home.later(plan, "serve", 300)
+        assert publish(home, tools)
+        there = server.events(calendar)[uid("serve")]
+        assert (there.summary.value, there.location.value) == ("Guests arrive", "Balcony")
+        assert int(there.dtstart.value.timestamp()) == at(19, 30) + turn * 300
+    assert state(home).left_alone == ()
+
+
+SNOOZE = (
+    "TRIGGER:PT0S\r\nUID:a1\r\nACKNOWLEDGED:20261125T185500Z\r\nDESCRIPTION:x\r\nEND:VALARM\r\nBEGIN:VALARM\r\n"
+    "ACTION:DISPLAY\r\nTRIGGER;VALUE=DATE-TIME:20261125T185100Z\r\nRELATED-TO;RELTYPE=SNOOZE:a1"
+)
+
+
+def test_a_snooze_does_not_freeze_the_event_when_supper_moves(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    plan = home.plan()
+    publish(home, tools)
+    server.rewrite(uid("check"), calendar, "TRIGGER:PT0S", SNOOZE)
+    home.later(plan, "check", 7200)
+    assert publish(home, tools)
+    there = server.events(calendar)[uid("check")]
+    assert int(there.dtstart.value.timestamp()) == plan_start("check") + 7200
+    rung = [alarm.trigger.value for alarm in there.contents["valarm"]]
+    assert [one.total_seconds() for one in rung] == [0.0], "once, at its new time; nothing at 18:51"
+
+
+def test_after_giving_up_nothing_rings_whoever_touched_what(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    """Snoozed, renamed, invited, moved, with another alarm: all of it before supper, all of it silent afterwards."""
+    plan = home.plan()
+    publish(home, tools)
+    server.rewrite(uid("check"), calendar, "TRIGGER:PT0S", SNOOZE)
+    server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "SUMMARY:Guests arrive")
+    server.rewrite(uid("top"), calendar, "STATUS:", "ATTENDEE:mailto:b@example.org\r\nSTATUS:")
+    server.rewrite(uid("press"), calendar, "DTSTART:20261125T1645", "DTSTART:20261125T1640")
+    server.rewrite(uid("load"), calendar, "TRIGGER:-PT5M", "TRIGGER:-PT30M")
+    home.drop(plan)
+    assert publish(home, tools)
+    there = server.events(calendar)
+    assert set(there) == {uid("serve"), uid("top"), uid("press")}, "what somebody made their own stays to be read"
+    assert all("valarm" not in event.contents for event in there.values())
+    assert {event.status.value for event in there.values()} == {"CANCELLED"}
+    assert there[uid("top")].attendee.value == "mailto:b@example.org"
+
+
+def test_forgetting_a_bake_and_disconnecting_leave_no_alarm_either(
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
     server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "SUMMARY:Guests arrive")
-    plan = home.later(plan, "serve", 300)
-    assert publish(home, tools)
-    assert server.events(calendar)[uid("serve")].summary.value == "Guests arrive"
-    assert [(one.title, one.why) for one in state(home).left_alone] == [("Cut and eat", "changed")]
-    home.later(plan, "serve", 60)
+    assert caldav.disconnect(home.store, tools, home.now, home.kitchen_id) == 0
+    (left,) = server.events(calendar).values()
+    assert (left.summary.value, "valarm" in left.contents) == ("Guests arrive", False)
+    again = server.make("forgotten", "Kitchen")
+    account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), again, "Kitchen", ORIGIN)
     publish(home, tools)
-    assert server.events(calendar)[uid("serve")].summary.value == "Guests arrive"
+    server.rewrite(uid("serve"), again, "TRIGGER:PT0S", "TRIGGER:-PT10M")
+    home.store.delete_bake(home.kitchen_id, plan.bake_id)
+    publish(home, tools)
+    assert server.events(again) == {}
 
 
-def test_the_person_can_have_our_version_back(server: Server, home: Home, tools: caldav.Tools, calendar: str) -> None:
+def plan_start(step_id: str) -> int:
+    return next(s.start for s in sample_plan().steps if s.step_id == step_id)
+
+
+def moves_pressing(server: Server, calendar: str) -> None:
+    """Somebody drags the pressing from 16:45 to 16:20 (and its end with it)."""
+    server.rewrite(uid("press"), calendar, "DTSTART:20261125T1645", "DTSTART:20261125T1620")
+    server.rewrite(uid("press"), calendar, "DTEND:20261125T1655", "DTEND:20261125T1630")
+
+
+def test_a_start_somebody_changed_is_asked_about_and_kept_until_the_bake_moves(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
     plan = home.plan()
     publish(home, tools)
-    server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "SUMMARY:Guests arrive")
-    home.later(plan, "serve", 300)
+    moves_pressing(server, calendar)
+    caldav.try_now(home.store, home.kitchen_id)
+    assert publish(home, tools)
+    (asked,) = account.moved_there(home.store, home.kitchen_id, plan.bake_id, home.now)
+    assert (asked.uid, asked.ours, asked.theirs) == (uid("press"), at(16, 45), at(16, 20))
+    assert int(server.events(calendar)[uid("press")].dtstart.value.timestamp()) == at(16, 20)
+    caldav.keep_theirs(home.store, home.kitchen_id, uid("press"))
+    home.change(clock="12")  # our texts change, our times do not
+    assert publish(home, tools)
+    assert account.moved_there(home.store, home.kitchen_id, plan.bake_id, home.now) == ()
+    there = server.events(calendar)[uid("press")]
+    assert int(there.dtstart.value.timestamp()) == at(16, 20)
+    assert "4:45 pm" in there.description.value
+    home.later(plan, "press", 1800)
+    assert publish(home, tools)
+    assert [one.ours for one in account.moved_there(home.store, home.kitchen_id, plan.bake_id, home.now)] == [
+        at(17, 15)
+    ]
+
+
+def test_the_plans_start_comes_back_when_the_person_wants_it_with_what_else_they_changed(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    plan = home.plan()
     publish(home, tools)
-    caldav.write_ours_again(home.store, tools, home.now, home.kitchen_id, uid("serve"))
-    back = server.events(calendar)[uid("serve")]
-    assert (back.summary.value, int(back.dtstart.value.timestamp())) == ("Cut and eat", at(19, 35))
+    moves_pressing(server, calendar)
+    server.rewrite(uid("press"), calendar, "SUMMARY:Press", "SUMMARY:Ada: press")
+    home.later(plan, "press", 300)
+    assert publish(home, tools)
+    caldav.write_ours_again(home.store, tools, home.now, home.kitchen_id, uid("press"))
+    back = server.events(calendar)[uid("press")]
+    assert (back.summary.value[:4], int(back.dtstart.value.timestamp())) == ("Ada:", at(16, 50))
     assert state(home).left_alone == ()
     with pytest.raises(NotHere):
-        caldav.write_ours_again(home.store, tools, home.now, home.kitchen_id, uid("serve"))
+        caldav.write_ours_again(home.store, tools, home.now, home.kitchen_id, uid("press"))
+    with pytest.raises(NotHere):
+        caldav.keep_theirs(home.store, home.kitchen_id, uid("press"))
+
+
+def test_reading_back_finds_that_alarms_live_here(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    assert state(home).alarms == ""
+    home.plan()
+    publish(home, tools)
+    assert state(home).alarms == "live"
 
 
 def test_an_event_somebody_took_out_is_not_put_back(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -338,7 +446,7 @@ def test_an_event_somebody_took_out_is_not_put_back(
 
 
 def test_an_alarm_that_was_dismissed_on_a_phone_is_no_change(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     """Programs note a dismissed alarm inside of it (RFC 9074 6.1); nobody moved anything."""
     plan = home.plan()
@@ -351,7 +459,7 @@ def test_an_alarm_that_was_dismissed_on_a_phone_is_no_change(
 
 
 def test_somebody_elses_change_survives_the_end_of_the_step(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -362,7 +470,7 @@ def test_somebody_elses_change_survives_the_end_of_the_step(
 
 
 def test_a_lost_reply_is_recognised_as_our_own_work(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     """Written, but the answer never came: the next round meets 412 and finds its own words there."""
     plan = home.plan()
@@ -380,7 +488,7 @@ def test_a_lost_reply_is_recognised_as_our_own_work(
 
 
 def test_an_event_that_was_there_before_us_is_not_ours(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     other = (
         f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//EN\r\nBEGIN:VEVENT\r\nUID:{uid('mix')}\r\n"
@@ -394,7 +502,7 @@ def test_an_event_that_was_there_before_us_is_not_ours(
     assert [one.why for one in state(home).left_alone] == ["taken"]
 
 
-def test_nothing_is_sent_while_nothing_changed(server: Server, home: Home, tools: caldav.Tools, calendar: str) -> None:
+def test_nothing_is_sent_while_nothing_changed(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:
     home.plan()
     caldav.publish_all(home.store, tools, home.now)
     assert home.store.accounts_to_sync(home.now + 86400) == ()
@@ -407,8 +515,8 @@ def test_a_server_that_is_down_is_said_and_tried_again_at_growing_distances(tmp_
     own = Server(tmp_path)
     url = own.make("kitchen", "Kitchen")
     home = Home(tmp_path / "home")
-    tools = caldav.Tools(home.box, Guard(local=True))
-    caldav.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
+    tools = account.Tools(home.box, Guard(local=True))
+    account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, PASSWORD), url, "Kitchen", ORIGIN)
     home.plan()
     own.stop()
     waits = []
@@ -429,10 +537,10 @@ def test_a_server_that_is_down_is_said_and_tried_again_at_growing_distances(tmp_
 
 
 def test_a_password_that_stopped_working_is_not_tried_for_ever(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     home.plan()
-    caldav.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, "old"), calendar, "Kitchen", ORIGIN)
+    account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, "old"), calendar, "Kitchen", ORIGIN)
     assert not publish(home, tools)
     assert "password" in state(home).problem
     assert state(home).next_try == 0
@@ -441,14 +549,14 @@ def test_a_password_that_stopped_working_is_not_tried_for_ever(
     assert len(home.store.accounts_to_sync(home.now)) == 1
 
 
-def test_a_calendar_that_was_deleted_is_said(server: Server, home: Home, tools: caldav.Tools, calendar: str) -> None:
+def test_a_calendar_that_was_deleted_is_said(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:
     home.plan()
     server.client.delete(calendar)
     assert not publish(home, tools)
     assert "not there any more" in state(home).problem
 
 
-def test_a_lost_server_key_is_said(server: Server, home: Home, tools: caldav.Tools, calendar: str) -> None:
+def test_a_lost_server_key_is_said(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:
     home.plan()
     stranger = replace(tools, box=SecretBox(home.folder / "elsewhere"))
     assert not publish(home, stranger)
@@ -463,7 +571,7 @@ def test_the_password_is_nowhere_in_the_database(server: Server, home: Home, cal
 
 
 def test_disconnecting_takes_the_coming_events_out_and_keeps_the_record(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     plan = home.plan()
     publish(home, tools)
@@ -472,12 +580,12 @@ def test_disconnecting_takes_the_coming_events_out_and_keeps_the_record(
     home.now = at(8)
     assert caldav.disconnect(home.store, tools, home.now, home.kitchen_id) == 0
     assert set(server.events(calendar)) == {uid("mix")}
-    assert caldav.account_state(home.store, home.kitchen_id) is None
+    assert account.account_state(home.store, home.kitchen_id) is None
     assert home.store.posted(home.kitchen_id) == ()
 
 
 def test_a_test_ring_is_written_rings_within_two_minutes_and_leaves_again(
-    server: Server, home: Home, tools: caldav.Tools, calendar: str
+    server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     start = caldav.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)
     (event,) = server.events(calendar).values()
@@ -492,6 +600,6 @@ def test_a_test_ring_is_written_rings_within_two_minutes_and_leaves_again(
     assert server.events(calendar) == {}
 
 
-def test_without_an_account_there_is_nothing_to_ring_in(home: Home, tools: caldav.Tools) -> None:
+def test_without_an_account_there_is_nothing_to_ring_in(home: Home, tools: account.Tools) -> None:
     with pytest.raises(NotHere):
         caldav.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)

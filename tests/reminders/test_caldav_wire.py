@@ -2,16 +2,27 @@
 
 from __future__ import annotations
 
+import ipaddress
+import ssl
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
 
 import httpx
 import pytest
+from cryptography import x509
+from cryptography.hazmat.primitives import hashes, serialization
+from cryptography.hazmat.primitives.asymmetric import ec
 
+from webapp.machine.household import same_household
 from webapp.machine.net_guard import Guard
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError, Login, Reply
+from webapp.reminders.caldav.account import trusting
+from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError, Login, Reply, joined
 from webapp.reminders.caldav.dav_xml import NotDavError, answers
+from webapp.reminders.caldav.finding import calendar_at, find
 
 Script = Callable[[BaseHTTPRequestHandler], tuple[int, dict[str, str], bytes]]
 
@@ -90,7 +101,7 @@ def test_the_well_known_address_is_followed_to_where_it_points(scripted: Scripte
         return 404, {}, b""
 
     scripted.script = script
-    (found,) = ours.find(scripted.url + "/somewhere")
+    (found,) = find(ours, scripted.url + "/somewhere")
     assert (found.url, found.name) == (f"{scripted.url}/dav/home/kitchen/", "Home")
 
 
@@ -101,14 +112,14 @@ def test_a_calendar_that_may_only_be_read_is_not_offered(scripted: Scripted, our
     )
     scripted.script = lambda ask: (207, {}, multistatus("/", rights))
     with pytest.raises(CalendarError, match="no calendar there that may be written"):
-        ours.find(scripted.url)
+        find(ours, scripted.url)
 
 
 def test_the_password_is_not_carried_to_another_host(scripted: Scripted, ours: CalendarServer) -> None:
     other = scripted.url.replace("127.0.0.1", "localhost")
     scripted.script = lambda ask: (302, {"Location": f"{other}/steal"}, b"")
     with pytest.raises(CalendarError, match="points to localhost"):
-        ours.find(scripted.url)
+        find(ours, scripted.url)
     assert not [path for _, path, _ in scripted.asked if path == "/steal"]
 
 
@@ -119,9 +130,9 @@ def test_the_password_is_not_carried_from_https_to_plain_http(monkeypatch: pytes
         asked.append(url)
         return Reply(302, httpx.Headers({"Location": "http://cal.example.org/dav/"}), b"", url)
 
-    monkeypatch.setattr(CalendarServer, "_ask", answer)
+    monkeypatch.setattr(CalendarServer, "ask", answer)
     with CalendarServer(Guard(), Login("u", "p")) as server, pytest.raises(CalendarError, match="without https"):
-        server.find("cal.example.org")
+        find(server, "cal.example.org")
     assert asked
     assert all(url.startswith("https://") for url in asked)
 
@@ -129,14 +140,14 @@ def test_the_password_is_not_carried_from_https_to_plain_http(monkeypatch: pytes
 def test_going_round_in_circles_ends(scripted: Scripted, ours: CalendarServer) -> None:
     scripted.script = lambda ask: (301, {"Location": "/again"}, b"")
     with pytest.raises(CalendarError, match="circles"):
-        ours.find(scripted.url)
+        find(ours, scripted.url)
     assert len(scripted.asked) < 20
 
 
 def test_an_endless_answer_is_cut_off(scripted: Scripted, ours: CalendarServer) -> None:
     scripted.script = lambda ask: (207, {}, b" " * 3_000_000)
     with pytest.raises(CalendarError, match="too long"):
-        ours.find(scripted.url)
+        find(ours, scripted.url)
 
 
 def test_a_slow_server_keeps_nobody_waiting_for_ever(scripted: Scripted) -> None:
@@ -217,3 +228,111 @@ def test_answers_that_are_no_plain_multistatus_are_refused(body: bytes) -> None:
 def test_an_answer_with_holes_is_read_as_far_as_it_goes() -> None:
     (one,) = answers(multistatus("", "<d:displayname/><d:resourcetype/>"))
     assert (one.href, one.name, one.is_calendar, one.is_writable) == ("", "", False, True)
+
+
+def test_a_calendar_is_looked_at_without_asking_what_is_in_it(scripted: Scripted, ours: CalendarServer) -> None:
+    """RFC 4918 9.1: Depth 0 is the resource alone; a main calendar of 5,000 events must not be listed to be chosen."""
+    kind = "<d:resourcetype><d:collection/><c:calendar/></d:resourcetype><d:displayname>Main</d:displayname>"
+    events = b"<d:response><d:href>/main/x.ics</d:href></d:response>" * 60_000
+    whole = multistatus("/main/", kind).replace(b"</d:multistatus>", events + b"</d:multistatus>")
+    scripted.script = lambda ask: (207, {}, whole if ask.headers["Depth"] != "0" else multistatus("/main/", kind))
+    (found,) = find(ours, f"{scripted.url}/main/")
+    assert calendar_at(ours, found.url) == found
+    assert {headers["Depth"] for _, _, headers in scripted.asked} == {"0"}
+
+
+@pytest.mark.parametrize(
+    ("there", "kept_in"),
+    [
+        ("https://p34-cal.example.org/dav/", True),
+        ("https://example.org/dav/", True),
+        ("https://evil.example.net/dav/", False),
+        ("https://example.org.evil.example.net/", False),
+    ],
+)
+def test_a_password_travels_within_one_household_of_names_only(there: str, kept_in: bool) -> None:
+    if kept_in:
+        assert joined("https://cal.example.org/", there) == there
+    else:
+        with pytest.raises(CalendarError, match="If you trust it, enter that address"):
+            joined("https://cal.example.org/", there)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("example.co.uk", "evil.co.uk"),  # co.uk, com.au, github.io: public suffixes of the list (publicsuffix.org)
+        ("cal.example.co.uk", "cal.evil.co.uk"),
+        ("shop.com.au", "other.com.au"),
+        ("ada.github.io", "evil.github.io"),
+        ("10.0.0.1", "10.0.0.2"),
+        ("192.168.0.1", "0.1"),
+        ("nas.local", "evil.local"),
+        ("localhost", "127.0.0.1"),
+    ],
+)
+def test_a_suffix_under_which_everybody_may_register_makes_no_household(one: str, other: str) -> None:
+    assert not same_household(one, other)
+    assert same_household(one, one.upper())
+
+
+def test_what_a_provider_says_by_its_names_is_asked_first(scripted: Scripted, ours: CalendarServer) -> None:
+    """RFC 6764 6: for name@provider the SRV record names the host and the TXT record the path."""
+    kind = "<d:resourcetype><d:collection/><c:calendar/></d:resourcetype><d:displayname>Own</d:displayname>"
+    scripted.script = lambda ask: (207, {}, multistatus(ask.path, kind))
+    asked: list[str] = []
+
+    def look_up(provider: str) -> str:
+        asked.append(provider)
+        return f"{scripted.url}/dav/"
+
+    (found,) = find(ours, "ada@127.0.0.1", look_up)
+    assert asked == ["127.0.0.1"]
+    assert found.url == f"{scripted.url}/dav/"
+    with pytest.raises(CalendarError, match=r"keeps its calendars at dav\.example\.net\. If you trust it"):
+        find(ours, "ada@example.org", lambda _: "https://dav.example.net/")
+
+
+def test_a_certificate_that_nobody_vouches_for_is_told_with_what_to_do(tmp_path: Path) -> None:
+    authority = CertificateAuthority(tmp_path)
+    with authority.serving() as url:
+        with CalendarServer(Guard(local=True), Login("u", "p")) as server, pytest.raises(CalendarError) as caught:
+            server.get(f"{url}/a.ics")
+        assert "certificate was made by nobody this server knows" in str(caught.value)
+        assert "SUPPERTIDE_CALENDAR_AUTHORITY" in str(caught.value)
+        assert not caught.value.again
+        trust = trusting(authority.file)
+        with CalendarServer(Guard(local=True), Login("u", "p"), trust=trust) as server:
+            assert server.get(f"{url}/a.ics") is None
+    assert trusting(None) is None
+
+
+class CertificateAuthority:
+    """A household's own certificate for 127.0.0.1, made with `cryptography`, and a server that shows it."""
+
+    def __init__(self, folder: Path) -> None:
+        key = ec.generate_private_key(ec.SECP256R1())
+        name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "Household")])
+        now = datetime.now(UTC)
+        address = x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address("127.0.0.1"))])
+        builder = x509.CertificateBuilder(name, name, key.public_key(), 1, now - timedelta(1), now + timedelta(1))
+        made = builder.add_extension(address, False).add_extension(x509.BasicConstraints(True, None), True)
+        self.file = folder / "authority.pem"
+        self.key = folder / "key.pem"
+        self.file.write_bytes(made.sign(key, hashes.SHA256()).public_bytes(serialization.Encoding.PEM))
+        self.key.write_bytes(
+            key.private_bytes(
+                serialization.Encoding.PEM, serialization.PrivateFormat.PKCS8, serialization.NoEncryption()
+            )
+        )
+
+    @contextmanager
+    def serving(self) -> Iterator[str]:
+        scripted = Scripted()
+        context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+        context.load_cert_chain(self.file, self.key)
+        scripted.http.socket = context.wrap_socket(scripted.http.socket, server_side=True)
+        try:
+            yield scripted.url.replace("http://", "https://")
+        finally:
+            scripted.stop()

@@ -16,8 +16,8 @@ from webapp.kitchens import busy
 from webapp.machine.net_guard import Guard
 from webapp.machine.redact import redacted
 from webapp.machine.secretbox import SecretBox
+from webapp.reminders.caldav.account import Tools, find_calendars
 from webapp.reminders.caldav.client import CalendarError, CalendarServer, Login
-from webapp.reminders.caldav.publish import Tools, find_calendars
 
 LOGIN = Login("u", "p")
 

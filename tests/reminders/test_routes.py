@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.reminders.caldav.publish import AccountState
+from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 from webapp.reminders.routes import RingRow, rows
 

@@ -1,46 +1,20 @@
-"""A calendar server that keeps ETags to itself: we ask for them, and still write over nothing that is not ours."""
+"""Servers whose tags cannot be relied on, that are out of order, that strip alarms: against a fake over real HTTP."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
-from typing import cast
 
 import pytest
 
 from tests.home import Home
-from webapp.reminders.caldav.client import CalendarServer, ChangedError
-from webapp.reminders.caldav.update import bring_up_to_date
-from webapp.reminders.events import entries
-from webapp.store.calendars import AccountRow
-
-CALENDAR = "https://cal.example.org/me/kitchen/"
-
-
-class Silent:
-    """A calendar in memory. As RFC 4791 5.3.4 allows, an answer to PUT says no ETag: only GET does."""
-
-    def __init__(self) -> None:
-        self.held: dict[str, tuple[int, bytes]] = {}
-
-    def put_new(self, url: str, body: bytes) -> str:
-        if url in self.held:
-            raise ChangedError(url)
-        self.held[url] = (1, body)
-        return ""
-
-    def put_changed(self, url: str, body: bytes, etag: str) -> str:
-        if url not in self.held or etag != f'"{self.held[url][0]}"':
-            raise ChangedError(url)
-        self.held[url] = (self.held[url][0] + 1, body)
-        return ""
-
-    def get(self, url: str) -> tuple[str, bytes] | None:
-        return (f'"{self.held[url][0]}"', self.held[url][1]) if url in self.held else None
-
-    def delete(self, url: str, etag: str) -> None:
-        if url in self.held and etag != f'"{self.held[url][0]}"':
-            raise ChangedError(url)
-        self.held.pop(url, None)
+from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
+from tests.samples import at, sample_kitchen, sample_plan
+from webapp.machine.net_guard import Guard
+from webapp.records import to_plain
+from webapp.reminders.caldav import account
+from webapp.reminders.caldav import publish as caldav
+from webapp.reminders.caldav.client import CalendarServer, Login
 
 
 @pytest.fixture
@@ -48,38 +22,219 @@ def home(tmp_path: Path) -> Home:
     return Home(tmp_path)
 
 
-def brought(home: Home, server: Silent) -> None:
-    """One round of writing what the kitchen's calendar shows now."""
-    home.store.put_account(home.kitchen_id, CALENDAR, "Kitchen", "sealed", "https://here.example", home.now)
-    row = cast("AccountRow", home.store.account(home.kitchen_id))
-    shown = entries(home.store, home.now, home.kitchen_id)
-    bring_up_to_date(home.store, cast("CalendarServer", server), row, shown, home.now)
+@pytest.fixture
+def tools(home: Home) -> account.Tools:
+    return account.Tools(home.box, Guard(local=True))
 
 
-def test_an_etag_that_was_kept_back_is_asked_for_and_a_moved_step_is_written_in_place(home: Home) -> None:
-    plan, server = home.plan(), Silent()
-    brought(home, server)
-    assert {posted.etag for posted in home.store.posted(home.kitchen_id)} == {'"1"'}
-    urls = set(server.held)
-    home.now += 60
+@pytest.fixture
+def odd() -> Iterator[OddServer]:
+    server = OddServer()
+    yield server
+    server.stop()
+
+
+def connect(home: Home, tools: account.Tools, url: str, kitchen_id: str = "") -> None:
+    login = Login("u", "p")
+    account.connect(
+        home.store, tools, home.now, kitchen_id or home.kitchen_id, login, url, "Kitchen", "https://h.example"
+    )
+
+
+def state(home: Home) -> account.AccountState:
+    found = account.account_state(home.store, home.kitchen_id)
+    assert found is not None
+    return found
+
+
+@pytest.mark.parametrize("tag", [strong, weak, none, restless])
+def test_whatever_a_server_does_with_its_tags_a_step_moves_and_what_a_person_changed_is_kept(
+    home: Home, tools: account.Tools, odd: OddServer, tag: Tag
+) -> None:
+    odd.tag = tag
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem == ""
+    odd.rewrite("press", "SUMMARY:Press", "SUMMARY:Ada: press")
     home.later(plan, "press", 1800)
-    brought(home, server)
-    assert set(server.held) == urls
-    moved = [url for url, (number, _) in server.held.items() if number == 2]
-    assert [url for url in moved if "-press" in url]
-    assert all(not posted.hands_off for posted in home.store.posted(home.kitchen_id))
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem == ""
+    there = odd.events()["press"]
+    assert int(there.dtstart.value.timestamp()) == at(17, 15)
+    assert there.summary.value.startswith("Ada: press")
+    home.drop(plan)
+    caldav.publish_all(home.store, tools, home.now)
+    assert set(odd.events()) == {"press"}
+    assert "valarm" not in odd.events()["press"].contents
 
 
-def test_what_somebody_changed_there_is_left_alone_all_the_same(home: Home) -> None:
-    plan, server = home.plan(), Silent()
-    brought(home, server)
-    url = next(url for url in server.held if "-press" in url)
-    number, body = server.held[url]
-    theirs = body.replace(b"SUMMARY:", b"SUMMARY:Ring grandma and ")
-    server.held[url] = (number + 1, theirs)
-    home.now += 60
+def test_a_change_between_our_look_and_our_writing_is_seen(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+
+    def meddle(path: str) -> None:
+        odd.meddle = None
+        odd.rewrite("press", "SUMMARY:Press", "SUMMARY:Ada: press")
+
+    odd.meddle = meddle
     home.later(plan, "press", 1800)
-    brought(home, server)
-    assert server.held[url] == (number + 1, theirs)
-    told = [posted.hands_off for posted in home.store.posted(home.kitchen_id) if posted.url == url]
-    assert told == ["changed"]
+    caldav.publish_all(home.store, tools, home.now)
+    assert odd.events()["press"].summary.value.startswith("Ada: press")
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == at(17, 15)
+
+
+def test_an_event_that_changes_for_ever_is_said_and_tried_again(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    turns = iter(range(1000))
+    odd.meddle = lambda path: odd.rewrite("press", "SUMMARY:", f"SUMMARY:{next(turns)}")
+    home.later(plan, "press", 1800)
+    caldav.publish_all(home.store, tools, home.now)
+    assert "changes all the time" in state(home).problem
+    assert state(home).next_try > home.now
+
+
+def test_one_servers_odd_answer_does_not_end_the_round_for_the_others(
+    tmp_path: Path, odd: OddServer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    home = Home(tmp_path)
+    tools = account.Tools(home.box, Guard(local=True))
+    home.store.add_kitchen("o" * 22, to_plain(sample_kitchen()), home.now)
+    other = Home(tmp_path, kitchen_id="o" * 22)
+    connect(home, tools, "http://127.0.0.1:9/odd/")
+    connect(other, tools, odd.url)
+    home.plan()
+    other.plan(sample_plan("c" * 22))
+    asks = CalendarServer.ask
+
+    def ask(self: CalendarServer, verb: str, url: str, *rest: object) -> object:
+        if "/odd/" in url:
+            raise LookupError("an answer nobody thought of")
+        return asks(self, verb, url, *rest)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(CalendarServer, "ask", ask)
+    caldav.publish_all(home.store, tools, home.now)
+    assert len(odd.events()) == len(sample_plan().steps)
+    assert "cannot be understood" in state(home).problem
+    assert state(home).next_try > home.now
+
+
+def test_one_event_that_is_refused_does_not_keep_the_others_out(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    home.plan()
+    odd.answers = refusing(odd, "-press.ics")  # type: ignore[method-assign]
+    caldav.publish_all(home.store, tools, home.now)
+    assert set(odd.events()) == {s.step_id for s in sample_plan().steps} - {"press"}
+    assert "does not allow" in state(home).problem
+
+
+def refusing(odd: OddServer, end: str) -> object:
+    answers = odd.answers
+    return lambda verb, path, headers, body: (
+        (403, {}, b"") if verb == "PUT" and path.endswith(end) else answers(verb, path, headers, body)
+    )
+
+
+def test_a_server_back_after_fifty_five_minutes_is_written_within_five_and_a_change_is_tried_at_once(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    odd.status = 503
+    began = home.now
+    while home.now < began + 55 * 60:
+        caldav.publish_all(home.store, tools, home.now)
+        home.now += 10
+    asked = len(odd.asked)
+    assert asked <= 14, "not hammered either: after 1, 2, then every 5 minutes"
+    odd.status = 0
+    while not odd.held and home.now < began + 120 * 60:
+        home.now += 10
+        caldav.publish_all(home.store, tools, home.now)
+    assert home.now <= began + 60 * 60
+    odd.status = 503
+    plan = home.later(plan, "press", 300)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem
+    caldav.publish_all(home.store, tools, home.now)
+    odd.status = 0
+    home.later(plan, "press", 300)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem == ""
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == at(16, 55)
+
+
+def test_a_refused_password_is_not_tried_with_every_change_for_that_locks_people_out(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    odd.status = 401
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).refused
+    asked = len(odd.asked)
+    home.later(plan, "press", 300)
+    caldav.publish_all(home.store, tools, home.now + 86400)
+    assert len(odd.asked) == asked
+
+
+def test_a_server_that_strips_alarms_is_found_out_with_the_first_event(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    odd.strips_alarms = True
+    connect(home, tools, odd.url)
+    home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "lost"
+    assert [verb for verb, _, _ in odd.asked].count("GET") == 1
+
+
+def test_a_calendar_that_moved_for_good_is_written_where_it_is_now(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    """RFC 9110 15.4.9: 308, the verb and what it carries stay what they are."""
+    odd.moved_to = "/elsewhere/"
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    home.later(plan, "press", 1800)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem == ""
+    assert {path.rpartition("/")[0] for path in odd.held} == {"/elsewhere"}
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == at(17, 15)
+
+
+def test_an_answer_that_got_lost_does_not_freeze_an_event_whose_plan_moved_meanwhile(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    home.store.drop_posted(home.kitchen_id, f"{plan.bake_id}-press@suppertide")
+    home.later(plan, "press", 1800)
+    caldav.publish_all(home.store, tools, home.now)
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == at(17, 15)
+
+
+def test_connecting_reads_no_event_of_the_calendar(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    """A busy person's main calendar holds thousands of events: only the calendar itself is asked for (Depth 0)."""
+    (found,) = account.find_calendars(tools, odd.url, "u", "p")
+    assert account.chosen_calendar(tools, found.url, Login("u", "p")) == found
+    assert {(verb, depth) for verb, _, depth in odd.asked} == {("PROPFIND", "0")}
+
+
+def test_a_test_ring_that_cannot_be_taken_out_does_not_stop_the_others(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    caldav.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)
+    odd.answers = lambda *_: (299, {}, b"")  # type: ignore[method-assign]
+    caldav.take_out_tests(home.store, tools, home.now + 3600)
+    assert home.store.posted(home.kitchen_id) == ()

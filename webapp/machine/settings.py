@@ -23,6 +23,7 @@ TABLE: tuple[tuple[str, str, str], ...] = (
     ("max_body", "1500000", "Largest request in bytes; a larger one is refused with a clear page."),
     ("threads", "8", "How many requests are answered at the same time."),
     ("local_calendars", "no", "yes: calendars may be published to servers in this server's own network."),
+    ("calendar_authority", "", "File (PEM) of an authority whose certificates calendar servers at home may show."),
     ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
 )
 
@@ -39,6 +40,7 @@ class Settings:
     threads: int = 8
     local_calendars: bool = False
     push_hosts: tuple[str, ...] = ()
+    calendar_authority: Path | None = None
 
     @classmethod
     def load(cls, data: Path | None = None, environ: Mapping[str, str] | None = None) -> Settings:
@@ -52,6 +54,7 @@ class Settings:
             max_body=_count("max_body", text["max_body"], 10_000, 50_000_000),
             threads=_count("threads", text["threads"], 1, 64),
             local_calendars=_yes("local_calendars", text["local_calendars"]),
+            calendar_authority=_file("calendar_authority", text["calendar_authority"]),
             push_hosts=tuple(host.strip().lower() for host in text["push_hosts"].split(",") if host.strip()),
         )
 
@@ -79,6 +82,12 @@ def _yes(name: str, typed: str) -> bool:
     if typed.lower() not in ("yes", "no"):
         raise PlanError.at(name, f"{typed!r} is neither yes nor no.", "Correct the setting.")
     return typed.lower() == "yes"
+
+
+def _file(name: str, typed: str) -> Path | None:
+    if typed and not Path(typed).is_file():
+        raise PlanError.at(name, f"{typed!r} is no file.", "Correct the setting.")
+    return Path(typed).resolve() if typed else None
 
 
 def _url(typed: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.reminders.caldav.publish import AccountState
+from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 
 

@@ -15,7 +15,8 @@ from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
-from webapp.reminders.caldav.publish import Tools, publish_all, take_out_tests
+from webapp.reminders.caldav.account import Tools, trusting
+from webapp.reminders.caldav.publish import publish_all, take_out_tests
 from webapp.reminders.push import message
 from webapp.reminders.push.sending import lay_out, ring_due
 from webapp.store.store import Store
@@ -61,7 +62,9 @@ class Bell:
     def __init__(self, settings: Settings, now: Callable[[], int] | None = None) -> None:
         self._now = now or (lambda: int(time.time()))
         self._store = Store(settings.database)
-        self._tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars))
+        self._tools = Tools(
+            SecretBox(settings.data), Guard(local=settings.local_calendars), trust=trusting(settings.calendar_authority)
+        )
         self._sender = None
         if message.available():
             guard = Guard(also=frozenset(settings.push_hosts))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import sqlite3
+from dataclasses import astuple, dataclass
 
 from webapp.store.base import Base
 
@@ -22,11 +23,14 @@ class AccountRow:
     next_try: int
     tries: int
     problem: str
+    refused: bool = False  # user name and password were not accepted
+    alarms: str = ""  # what reading back found: live | lost, "" = not known yet
 
 
 @dataclass(frozen=True)
 class PostedRow:
-    """One event in somebody's calendar as we last wrote it. `hands_off` says why we leave it alone, "" = ours."""
+    """One event in somebody's calendar as we last wanted it. `hands_off` is "" for what is wholly ours, "moved" or
+    "kept" for one whose start a person changed, "removed" or "taken" for what we leave alone."""
 
     uid: str
     url: str
@@ -36,12 +40,19 @@ class PostedRow:
     ends: int
     hands_off: str
     title: str
+    plan_start: int = 0
+    their_start: int = 0
 
 
-_ACCOUNT = """SELECT kitchen_id, calendar_url, name, login, origin, saved_at, synced, coalesce(good_at, 0), next_try,
-              tries, problem FROM caldav_accounts"""
-_BEHIND = """next_try <= ? AND
-    synced != coalesce((SELECT version FROM calendar_versions v WHERE v.kitchen_id = a.kitchen_id), 0)"""
+_ACCOUNT = """SELECT kitchen_id, calendar_url, name, login, origin, saved_at, synced, coalesce(good_at, 0) AS good_at,
+              next_try,
+              tries, problem, refused, alarms FROM caldav_accounts"""
+_VERSION = "coalesce((SELECT version FROM calendar_versions v WHERE v.kitchen_id = a.kitchen_id), 0)"
+_BEHIND = f"""synced != {_VERSION} AND (next_try <= ? OR (tried != {_VERSION} AND NOT refused))"""
+
+
+def _account(row: sqlite3.Row) -> AccountRow:
+    return AccountRow(**{**dict(row), "refused": bool(row["refused"])})
 
 
 class Calendars(Base):
@@ -63,38 +74,54 @@ class Calendars(Base):
         """The kitchen's account."""
         with self.reading() as db:
             row = db.execute(f"{_ACCOUNT} WHERE kitchen_id = ?", (kitchen_id,)).fetchone()
-        return AccountRow(*row) if row else None
+        return _account(row) if row else None
 
     def accounts_to_sync(self, now: int) -> tuple[AccountRow, ...]:
-        """Accounts whose calendar is behind and may be tried again."""
+        """Accounts whose calendar is behind and may be tried: their time has come, or something changed since they
+        failed (a refused password alone waits for the person)."""
         with self.reading() as db:
             rows = db.execute(
-                f"{_ACCOUNT} a WHERE {_BEHIND} ORDER BY next_try",
+                f"{_ACCOUNT} a WHERE {_BEHIND} ORDER BY tries, next_try",
                 (now,),
             ).fetchall()
-        return tuple(AccountRow(*row) for row in rows)
+        return tuple(_account(row) for row in rows)
 
     def account_is_good(self, kitchen_id: str, version: int, now: int) -> None:
         """Everything of that version is in the calendar."""
         with self.transaction() as db:
             db.execute(
-                """UPDATE caldav_accounts SET synced = ?, good_at = ?, next_try = 0, tries = 0, problem = ''
-                   WHERE kitchen_id = ?""",
+                """UPDATE caldav_accounts SET synced = ?, good_at = ?, next_try = 0, tries = 0, problem = '',
+                   refused = 0 WHERE kitchen_id = ?""",
                 (version, now, kitchen_id),
             )
 
-    def account_has_problem(self, kitchen_id: str, problem: str, next_try: int) -> None:
-        """Say what is wrong, and when to try again."""
+    def account_has_problem(
+        self, kitchen_id: str, problem: str, next_try: int, version: int, refused: bool = False
+    ) -> None:
+        """Say what is wrong, with which version of the plans it was met, and when to try again."""
         with self.transaction() as db:
             db.execute(
-                "UPDATE caldav_accounts SET problem = ?, next_try = ?, tries = tries + 1 WHERE kitchen_id = ?",
-                (problem, next_try, kitchen_id),
+                """UPDATE caldav_accounts SET problem = ?, next_try = ?, tries = tries + 1, tried = ?, refused = ?
+                   WHERE kitchen_id = ?""",
+                (problem, next_try, version, refused, kitchen_id),
             )
+
+    def alarms_known(self, kitchen_id: str) -> bool:
+        """Whether it was found out already if alarms live in the kitchen's calendar."""
+        row = self.account(kitchen_id)
+        return row is None or bool(row.alarms)
+
+    def alarms_seen(self, kitchen_id: str, found: str) -> None:
+        """What reading back an event has shown: "live" or "lost"."""
+        with self.transaction() as db:
+            db.execute("UPDATE caldav_accounts SET alarms = ? WHERE kitchen_id = ?", (found, kitchen_id))
 
     def sync_again(self, kitchen_id: str) -> None:
         """Look at everything again at the next chance, at once."""
         with self.transaction() as db:
-            db.execute("UPDATE caldav_accounts SET synced = -1, next_try = 0 WHERE kitchen_id = ?", (kitchen_id,))
+            db.execute(
+                "UPDATE caldav_accounts SET synced = -1, next_try = 0, refused = 0 WHERE kitchen_id = ?", (kitchen_id,)
+            )
 
     def drop_account(self, kitchen_id: str) -> None:
         """Forget the account, its password and what was written."""
@@ -106,8 +133,8 @@ class Calendars(Base):
         """Everything written into the calendar."""
         with self.reading() as db:
             rows = db.execute(
-                """SELECT uid, url, etag, fingerprint, body, ends, hands_off, title FROM caldav_events
-                   WHERE kitchen_id = ? ORDER BY ends, uid""",
+                """SELECT uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start, their_start
+                   FROM caldav_events WHERE kitchen_id = ? ORDER BY ends, uid""",
                 (kitchen_id,),
             ).fetchall()
         return tuple(PostedRow(*row) for row in rows)
@@ -117,10 +144,9 @@ class Calendars(Base):
         with self.transaction() as db:
             if self.account(kitchen_id):
                 db.execute(
-                    "INSERT OR REPLACE INTO caldav_events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-                    (kitchen_id, row.uid, row.url, row.etag, row.fingerprint, row.body, row.ends, row.hands_off,
-                     row.title),
-                )  # fmt: skip
+                    "INSERT OR REPLACE INTO caldav_events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+                    (kitchen_id, *astuple(row)),
+                )
 
     def drop_posted(self, kitchen_id: str, uid: str) -> None:
         """That event is not in the calendar any more."""

@@ -11,7 +11,7 @@ from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
-from webapp.reminders.caldav.publish import Tools
+from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.events import FeedShelf
 from webapp.web.door import world
 
@@ -43,6 +43,8 @@ def our_origin() -> str:
 
 def install(app: Flask, settings: Settings) -> None:
     """Make the tools, and keep keys out of every log."""
-    tools = Tools(SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S)
+    tools = Tools(
+        SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S, trusting(settings.calendar_authority)
+    )
     app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf())
     redact.install()

@@ -1,11 +1,12 @@
-"""A calendar on a CalDAV server: finding it, and the three verbs that keep it right. RFC 4791, 6764, 5397, 4918.
+"""A conversation with a CalDAV server: the verbs that keep a calendar right. RFC 4791, 4918, 9110.
 
-Only what publishing needs: PROPFIND for finding, PUT with If-None-Match or If-Match, GET, DELETE. Redirects are
-followed while finding, by hand, with every stop checked by `net_guard`.
+Only what publishing needs: PUT with If-None-Match or If-Match, GET, DELETE (and what `finding` asks). Redirects are
+followed by hand, with every stop checked by `net_guard`, and never out of the household of names.
 """
 
 from __future__ import annotations
 
+import ssl
 import threading
 import time
 from collections.abc import Callable
@@ -14,8 +15,8 @@ from urllib.parse import urljoin, urlsplit
 
 import httpx
 
+from webapp.machine.household import same_household
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
-from webapp.reminders.caldav import dav_xml as xml
 from webapp.reminders.ics import CONTENT_TYPE
 
 _TIMEOUT_S = 10.0
@@ -24,15 +25,17 @@ _TALK_S = 60.0  # for one conversation; what is left is done in the next
 _MOST_BYTES = 2_000_000
 _MOST_STOPS = 5
 _REDIRECTS = (301, 302, 303, 307, 308)
-_XML = "application/xml; charset=utf-8"
 
 
 class CalendarError(Exception):
-    """It did not work. The text is for the person; `again`: it may work later without anybody doing anything."""
+    """It did not work. The text is for the person; `again`: it may work later without anybody doing anything; `login`:
+    user name and password were not accepted; `final`: asking elsewhere on that server is of no use either."""
 
-    def __init__(self, text: str, *, again: bool) -> None:
+    def __init__(self, text: str, *, again: bool, login: bool = False, final: bool = False) -> None:
         super().__init__(text)
         self.again = again
+        self.login = login
+        self.final = final
 
 
 class ChangedError(Exception):
@@ -45,14 +48,6 @@ class Login:
 
     username: str
     password: str = field(repr=False)
-
-
-@dataclass(frozen=True)
-class FoundCalendar:
-    """A calendar that takes events and may be written."""
-
-    url: str
-    name: str
 
 
 @dataclass(frozen=True)
@@ -69,9 +64,15 @@ class CalendarServer:
     """One conversation with one server under one login; use it as a context manager."""
 
     def __init__(
-        self, guard: Guard, login: Login, clock: Callable[[], float] = time.monotonic, talk_s: float = _TALK_S
+        self,
+        guard: Guard,
+        login: Login,
+        clock: Callable[[], float] = time.monotonic,
+        talk_s: float = _TALK_S,
+        trust: ssl.SSLContext | None = None,
     ) -> None:
-        """`talk_s`: how long the conversation may take in seconds, whatever the server does meanwhile."""
+        """`talk_s`: how long the conversation may take in seconds, whatever the server does meanwhile. `trust`: whose
+        certificates to believe, None for the usual authorities."""
         self._guard = guard
         self._clock = clock
         self._until = clock() + talk_s
@@ -79,6 +80,7 @@ class CalendarServer:
             auth=httpx.BasicAuth(login.username, login.password),
             timeout=min(_TIMEOUT_S, talk_s),
             follow_redirects=False,
+            verify=trust or True,
             trust_env=False,  # no proxy from the environment: it would resolve names behind the guard's back
             headers={"User-Agent": "Suppertide"},
         )
@@ -94,79 +96,6 @@ class CalendarServer:
         self._hang_up.cancel()
         self._client.close()
 
-    # -- finding
-
-    def find(self, typed: str) -> tuple[FoundCalendar, ...]:
-        """Every writable calendar behind an address as people type it ("cal.example.org", a full URL, an e-mail
-        address). Raises CalendarError."""
-        start = _as_url(typed)
-        home = self._home(start)
-        found = [
-            FoundCalendar(url, one.name or urlsplit(url).path.rstrip("/").rpartition("/")[2] or "Calendar")
-            for one, url in self._listed(home)
-            if one.is_calendar and one.is_writable
-        ]
-        if not found:
-            raise CalendarError("Signed in, but there is no calendar there that may be written.", again=False)
-        return tuple(sorted(found, key=lambda one: (one.name.lower(), one.url)))
-
-    def _home(self, start: str) -> str:
-        """The collection that holds the person's calendars: the typed address, else the well-known one, else the
-        server's root, each asked who we are."""
-        problem: CalendarError | None = None
-        root = urljoin(start, "/")
-        for place in dict.fromkeys((start, urljoin(root, "/.well-known/caldav"), root)):
-            try:
-                home = self._home_from(place)
-            except CalendarError as error:
-                if _says_login(error) or (error.again and place == start):
-                    raise
-                problem = problem or error
-            else:
-                if home:
-                    return home
-        raise problem or CalendarError("That server answers, but not as a calendar server.", again=False)
-
-    def _home_from(self, place: str) -> str:
-        reply = self._propfind(place, xml.WHO_AM_I, 0)
-        for one in _answers(reply):
-            if one.is_calendar:
-                return reply.url
-            if home := one.inner_href(f"{xml.CALDAV}calendar-home-set"):
-                return self._join(reply.url, home)
-            if principal := one.inner_href(f"{xml.DAV}current-user-principal"):
-                about = self._propfind(self._join(reply.url, principal), xml.WHERE_IS_HOME, 0)
-                for person in _answers(about):
-                    if home := person.inner_href(f"{xml.CALDAV}calendar-home-set"):
-                        return self._join(about.url, home)
-        return ""
-
-    def _listed(self, home: str) -> list[tuple[xml.Answer, str]]:
-        reply = self._propfind(home, xml.WHICH_CALENDARS, 1)
-        return [(one, self._join(reply.url, one.href)) for one in _answers(reply)]
-
-    def _propfind(self, url: str, question: bytes, depth: int) -> Reply:
-        for _ in range(_MOST_STOPS):
-            reply = self._ask("PROPFIND", url, {"Depth": str(depth), "Content-Type": _XML}, question)
-            if reply.status not in _REDIRECTS:
-                return _good(reply, 207)
-            url = self._join(url, reply.headers.get("Location", ""))
-        raise CalendarError("That address leads round in circles.", again=False)
-
-    @staticmethod
-    def _join(base: str, href: str) -> str:
-        """Where an answer points to. The password goes along, so only within the same household of names, and never
-        from an encrypted to an open connection."""
-        url = urljoin(base, href)
-        here, there = urlsplit(base), urlsplit(url)
-        if (there.hostname or "") != here.hostname and not _same_household(here.hostname or "", there.hostname or ""):
-            raise CalendarError(
-                f"That server points to {there.hostname}. If you trust it, enter that address.", again=False
-            )
-        if there.scheme != "https" and here.scheme == "https":
-            raise CalendarError("That server points to an address without https.", again=False)
-        return url
-
     # -- the verbs
 
     def put_new(self, url: str, body: bytes) -> str:
@@ -177,35 +106,48 @@ class CalendarServer:
         return self._put(url, body, {"If-None-Match": "*"})
 
     def put_changed(self, url: str, body: bytes, etag: str) -> str:
-        """Write over the event that has this ETag, and no other. As `put_new`."""
-        return self._put(url, body, {"If-Match": etag})
+        """Write over the event that has this ETag, and no other. As `put_new`.
+
+        If-Match takes strong tags only (RFC 9110 13.1.1): with a weak one, or none, there is no condition to set.
+        """
+        return self._put(url, body, _condition(etag))
 
     def _put(self, url: str, body: bytes, condition: dict[str, str]) -> str:
-        reply = self._ask("PUT", url, {"Content-Type": CONTENT_TYPE, **condition}, body)
+        reply = self._follow("PUT", url, {"Content-Type": CONTENT_TYPE, **condition}, body)
         if reply.status == 412:
             raise ChangedError(url)
         if reply.status in (403, 409) and b"no-uid-conflict" in reply.body:
             raise ChangedError(url)  # RFC 4791 5.3.2.1: the same event stands elsewhere in this calendar
-        return str(_good(reply, 200, 201, 204).headers.get("ETag", ""))
+        return str(good(reply, 200, 201, 204).headers.get("ETag", ""))
 
     def get(self, url: str) -> tuple[str, bytes] | None:
         """(ETag, body) of the event, None when it is not there."""
-        reply = self._ask("GET", url, {"Accept": "text/calendar"}, b"")
+        reply = self._follow("GET", url, {"Accept": "text/calendar"}, b"")
         if reply.status in (404, 410):
             return None
-        return str(_good(reply, 200).headers.get("ETag", "")), reply.body
+        return str(good(reply, 200).headers.get("ETag", "")), reply.body
 
     def delete(self, url: str, etag: str) -> None:
         """Take the event out if it is as we left it; gone already is as good. Raises ChangedError, CalendarError."""
-        reply = self._ask("DELETE", url, {"If-Match": etag} if etag else {}, b"")
+        reply = self._follow("DELETE", url, _condition(etag), b"")
         if reply.status == 412:
             raise ChangedError(url)
         if reply.status not in (404, 410):
-            _good(reply, 200, 202, 204)
+            good(reply, 200, 202, 204)
+
+    def _follow(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        """Ask, and ask again where the server says that it moved; the verb stays what it is (RFC 9110 15.4)."""
+        for _ in range(_MOST_STOPS):
+            reply = self.ask(verb, url, headers, body)
+            if reply.status not in _REDIRECTS:
+                return reply
+            url = joined(url, reply.headers.get("Location", ""))
+        raise CalendarError("The calendar's address leads round in circles. Set it up again.", again=False)
 
     # -- the wire
 
-    def _ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+    def ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        """One request, no redirect followed; whatever the answer is. Raises CalendarError when there is none."""
         if self._clock() > self._until:
             raise CalendarError("The calendar server is slow; the rest follows.", again=True)
         try:
@@ -222,6 +164,8 @@ class CalendarServer:
             raise CalendarError(str(error), again=False) from error
         except NoSuchNameError as error:
             raise CalendarError(str(error), again=True) from error
+        except httpx.ConnectError as error:
+            raise _no_connection(error) from error
         # RuntimeError: hung up on meanwhile.
         except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
             raise CalendarError("The calendar server does not answer.", again=True) from error
@@ -239,16 +183,12 @@ class CalendarServer:
 _LOGIN = "The calendar server does not accept this user name and password."
 
 
-def _says_login(error: CalendarError) -> bool:
-    return str(error) == _LOGIN
-
-
-def _good(reply: Reply, *wanted: int) -> Reply:
+def good(reply: Reply, *wanted: int) -> Reply:
     """The reply if its status is a wanted one, else the sentence for the person."""
     if reply.status in wanted:
         return reply
     if reply.status == 401:
-        raise CalendarError(_LOGIN, again=False)
+        raise CalendarError(_LOGIN, again=False, login=True)
     if reply.status == 429 or (reply.status >= 500 and reply.status != 507):
         raise CalendarError(f"The calendar server is in trouble (it says {reply.status}).", again=True)
     said = {
@@ -261,22 +201,41 @@ def _good(reply: Reply, *wanted: int) -> Reply:
     raise CalendarError(said.get(reply.status, f"The calendar server says {reply.status}."), again=False)
 
 
-def _answers(reply: Reply) -> tuple[xml.Answer, ...]:
+def joined(base: str, href: str) -> str:
+    """Where an answer points to. The password goes along, so only within the same household of names, and never from
+    an encrypted to an open connection. Raises CalendarError."""
     try:
-        return xml.answers(reply.body)
-    except xml.NotDavError as error:
-        raise CalendarError("That server answers, but not as a calendar server.", again=False) from error
+        url = urljoin(base, href)
+        here, there = urlsplit(base), urlsplit(url)
+    except ValueError as error:
+        raise CalendarError("That server points to an address that is none.", again=False) from error
+    if not same_household(here.hostname or "", there.hostname or ""):
+        raise CalendarError(
+            f"That server points to {there.hostname}. If you trust it, enter that address.", again=False
+        )
+    if there.scheme != "https" and here.scheme == "https":
+        raise CalendarError("That server points to an address without https.", again=False)
+    return url
 
 
-def _as_url(typed: str) -> str:
-    """What people type as a URL: https where nothing is said, the part behind the @ of an e-mail address."""
-    text = typed.strip()
-    if "@" in text and "/" not in text:
-        text = text.rpartition("@")[2]
-    return text if "://" in text else f"https://{text}"
+def _condition(etag: str) -> dict[str, str]:
+    return {"If-Match": etag} if etag.startswith('"') else {}
 
 
-def _same_household(one: str, other: str) -> bool:
-    """Whether two host names share their parent domain (cal.example.org, p34-cal.example.org)."""
-    parent = one.partition(".")[2]
-    return "." in parent and (other == parent or other.endswith(f".{parent}"))
+_UNTRUSTED = (
+    "The calendar server's certificate was made by nobody this server knows ({}). Give it one that phones trust, or "
+    "have this server's owner name its authority in SUPPERTIDE_CALENDAR_AUTHORITY."
+)
+
+
+def _no_connection(error: httpx.ConnectError) -> CalendarError:
+    """No connection; a certificate is told apart, as it does not mend itself."""
+    cause: BaseException | None = error
+    while cause is not None and not isinstance(cause, ssl.SSLCertVerificationError):
+        cause = cause.__cause__ or cause.__context__
+    if cause is None:
+        return CalendarError("The calendar server does not answer.", again=True)
+    why = cause.verify_message or "it cannot be checked"
+    if "self-signed" in why or "self signed" in why or "issuer" in why:
+        return CalendarError(_UNTRUSTED.format(why), again=False, final=True)
+    return CalendarError(f"The calendar server's certificate is not in order: {why}.", again=False, final=True)

@@ -1,93 +1,224 @@
-"""One round of bringing somebody's calendar up to date: write, move, take out, and leave alone what is not ours.
+"""One round of bringing somebody's calendar up to date: write, merge, take out.
 
-Nothing is written over that is not as we left it. What a 412 means is found out by looking at what is there.
+Every event is looked at before it is written over: what a person changed there is kept (`merge`), and so it does not
+matter whether a server's tags are strong, weak, missing or change by themselves. A tag that can be relied on goes along
+as a condition, for what happens between our look and our writing.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import quote
 
-from webapp.reminders.caldav.client import CalendarServer, ChangedError
+from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
-from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.caldav.merge import UnreadableError, called_off, made_their_own, merge, rings, start_of
+from webapp.reminders.ics import NO_ALARM, Entry, write_calendar
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
 
 TEST = "-test@suppertide"
+NOT_OURS = ("removed", "taken")
+_LOOKS = 3
+_There = tuple[str, bytes] | None  # (ETag, body) of what stands there
 
 
 def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, shown: tuple[Entry, ...], now: int) -> None:
-    """Make the calendar show these events. Raises CalendarError; what was written until then is remembered."""
+    """Make the calendar show these events. Raises CalendarError; what was written until then is remembered.
+
+    One event that the server does not take does not keep the others out: it is said at the end.
+    """
     wanted = {e.uid: e for e in shown if not e.cancelled}
     posted = {p.uid: p for p in store.posted(row.kitchen_id)}
-    for uid, entry in wanted.items():
-        held = posted.get(uid)
-        if held is None and entry.end <= now:
-            continue  # the past is not written into a calendar afterwards
-        if held is None or (not held.hands_off and held.fingerprint != entry.fingerprint()):
-            _post(store, server, row, entry, held)
+    work: list[Callable[[], None]] = []
     for uid, held in posted.items():
-        if uid in wanted or uid.endswith(TEST):
-            continue
-        if held.hands_off or held.ends <= now:
-            store.drop_posted(row.kitchen_id, uid)  # what is over stays in the calendar as a record
-        else:
-            take_out(store, server, row.kitchen_id, held)
+        if uid not in wanted and not uid.endswith(TEST):
+            work.append(lambda held=held: _leave(store, server, row.kitchen_id, held, now))  # type: ignore[misc]
+    for uid, entry in wanted.items():
+        held_now = posted.get(uid)
+        if held_now is None and entry.end > now:  # the past is not written into a calendar afterwards
+            work.append(lambda entry=entry: _post_new(store, server, row, entry))  # type: ignore[misc]
+        elif held_now is not None and _is_behind(held_now, entry, look=row.synced < 0):
+            work.append(lambda e=entry, h=held_now: post_again(store, server, row, e, h, now))  # type: ignore[misc]
+    _do_all(work)
 
 
-def _post(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, held: PostedRow | None) -> None:
-    """Write one event, new or over our own last version; find out whose it is when the server says 412."""
-    url = held.url if held else url_of(row, entry.uid)
-    body = body_of(entry, row)
+def _do_all(work: list[Callable[[], None]]) -> None:
+    refused: CalendarError | None = None
+    for one in work:
+        try:
+            one()
+        except CalendarError as error:
+            if error.again or error.login:
+                raise
+            refused = refused or error
+    if refused:
+        raise refused
+
+
+def _is_behind(held: PostedRow, entry: Entry, look: bool) -> bool:
+    """Whether to look at an event of ours again: it is out of date, or everything is to be looked at (`look`)."""
+    return held.hands_off not in NOT_OURS and (look or held.fingerprint != entry.fingerprint())
+
+
+def _post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entry) -> None:
+    """Write an event that we have not written before; when something stands there already, find out whose it is."""
+    url, body = url_of(row, entry.uid), body_of(entry, row)
     try:
-        etag = server.put_changed(url, body, held.etag) if held else server.put_new(url, body)
+        etag = server.put_new(url, body)
     except ChangedError:
-        there = server.get(url)
-        why = _whose(there, body, held)
-        if why:
-            remember(store, row, entry, url, there[0] if there else "", hands_off=why)
-            return
-        assert there is not None, "an event that is ours is there"
-        etag = there[0] if seen(there[1]) == seen(body) else write(server, url, body, there)
-    if not etag:  # RFC 4791 5.3.4: a server may keep the ETag back; then ask what it made of our bytes
-        there = server.get(url)
-        etag = there[0] if there else ""
+        settled(server, url, lambda there, tag: _adopt(store, server, row, entry, url, there, tag))
+        return
+    remember(store, row, entry, url, etag)
+    read_back(store, server, row, entry, url)
+
+
+def _adopt(
+    store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str, there: _There, tag: str
+) -> None:
+    """An event of our name stands there: written by us with the answer lost, or from an added file. It is ours when
+    it starts where ours starts or nobody but us wrote it; then its additions are kept and the rest follows."""
+    body = body_of(entry, row)
+    if there is None or not _is_our_writing(there[1], body):
+        remember(store, row, entry, url, there[0] if there else "", hands_off="taken")
+        return
+    etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merge(body, there[1], body), tag)
     remember(store, row, entry, url, etag)
 
 
-def _whose(there: tuple[str, bytes] | None, body: bytes, held: PostedRow | None) -> str:
-    """Why to leave the event alone; "" when what is there is our own: what we just wrote (a reply was lost) or what
-    we wrote last (the server or a dismissed alarm touched it, nothing that a person would see)."""
-    if there is None:
-        return "removed" if held else "taken"
-    now_says = seen(there[1])
-    if now_says == seen(body) or (held is not None and now_says == seen(held.body.encode())):
-        return ""
-    return "changed" if held else "taken"
-
-
-def write(server: CalendarServer, url: str, body: bytes, there: tuple[str, bytes] | None) -> str:
-    """Write over what `server.get` found there (None: nothing); the new ETag."""
-    return server.put_changed(url, body, there[0]) if there else server.put_new(url, body)
-
-
-def take_out(store: Store, server: CalendarServer, kitchen_id: str, posted: PostedRow) -> None:
-    """Delete one of our events, unless somebody made it their own; it is forgotten in either case."""
+def _is_our_writing(there: bytes, body: bytes) -> bool:
     try:
-        server.delete(posted.url, posted.etag)
-    except ChangedError:
-        there = server.get(posted.url)
-        if there and seen(there[1]) == seen(posted.body.encode()):
-            server.delete(posted.url, there[0])
-        # else somebody made it their own: it stays, and we forget it
-    store.drop_posted(kitchen_id, posted.uid)
+        return b"PRODID:-//Suppertide//" in there or start_of(there) == start_of(body)
+    except UnreadableError:
+        return False
 
 
-def remember(store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: str = "") -> None:
-    """Keep what was written, to recognise it later."""
+def post_again(
+    store: Store, server: CalendarServer, row: AccountRow, entry: Entry, held: PostedRow, now: int, ours: bool = False
+) -> None:
+    """Bring one event up to date, keeping what somebody changed there. `ours`: its start is to be ours again."""
+
+    def write(there: _There, tag: str) -> None:
+        if there is None:
+            remember(store, row, entry, held.url, "", hands_off="removed")
+            return
+        try:
+            moved = 0 if ours or entry.end <= now else _moved_to(held, there[1], entry)
+            merged = _merged(held, there[1], body_of(entry, row), entry.end <= now, moved > 0)
+        except UnreadableError:
+            remember(store, row, entry, held.url, there[0], hands_off="taken")
+            return
+        same = not ours and held.fingerprint == entry.fingerprint()
+        etag = there[0] if same else server.put_changed(held.url, merged, tag)
+        remember(store, row, entry, held.url, etag, hands_off=_asked(held, entry, moved), their_start=moved)
+
+    settled(server, held.url, write)
+
+
+def put_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, held: PostedRow) -> None:
+    """Our whole event again, in place of whatever stands there."""
+
+    def write(there: _There, tag: str) -> None:
+        body = body_of(entry, row)
+        etag = server.put_changed(held.url, body, tag) if there else server.put_new(held.url, body)
+        remember(store, row, entry, held.url, etag)
+
+    settled(server, held.url, write)
+
+
+def _merged(held: PostedRow, there: bytes, want: bytes, over: bool, their_start: bool) -> bytes:
+    return merge(held.body.encode(), there, want, over=over, their_start=their_start)
+
+
+def _moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
+    """Where somebody moved the event, 0 when it stands where we put it (or want it)."""
+    theirs = start_of(there)
+    return 0 if theirs in (start_of(held.body.encode()), entry.start) else theirs
+
+
+def _asked(held: PostedRow, entry: Entry, moved: int) -> str:
+    """A start that somebody changed is asked about, once for each of ours: "moved" asks, "kept" is the answer."""
+    if not moved:
+        return ""
+    answered = held.hands_off == "kept" and (held.plan_start, held.their_start) == (entry.start, moved)
+    return "kept" if answered else "moved"
+
+
+def _leave(store: Store, server: CalendarServer, kitchen_id: str, held: PostedRow, now: int) -> None:
+    """An event that is not wanted any more: what is over stays in the calendar as a record, the rest is taken out."""
+    if held.ends <= now and not held.their_start > now:
+        store.drop_posted(kitchen_id, held.uid)
+    else:
+        take_out(store, server, kitchen_id, held)
+
+
+def take_out(store: Store, server: CalendarServer, kitchen_id: str, held: PostedRow) -> None:
+    """Delete one of our events. One that somebody made their own stays as a record, cancelled, and rings no more."""
+
+    def leave(there: _There, tag: str) -> None:
+        if there is None:
+            return
+        if _is_theirs(held, there[1]):
+            server.put_changed(held.url, called_off(there[1]), tag)
+        else:
+            server.delete(held.url, tag)
+
+    if held.hands_off not in NOT_OURS:
+        settled(server, held.url, leave)
+    store.drop_posted(kitchen_id, held.uid)
+
+
+def _is_theirs(held: PostedRow, there: bytes) -> bool:
+    try:
+        return made_their_own(held.body.encode(), there)
+    except UnreadableError:
+        return False
+
+
+def settled(server: CalendarServer, url: str, act: Callable[[_There, str], None]) -> None:
+    """Look at what stands there and act on it, under its tag where that can be relied on.
+
+    When the server says that it changed meanwhile, look again; when it did not change and the tag did, the tag means
+    nothing. Raises CalendarError when somebody keeps changing it.
+    """
+    there = server.get(url)
+    tag = there[0] if there else ""
+    for _ in range(_LOOKS):
+        try:
+            act(there, tag)
+        except ChangedError:
+            again = server.get(url)
+            same = again is not None and there is not None and seen(again[1]) == seen(there[1])
+            there, tag = again, "" if same else (again[0] if again else "")
+        else:
+            return
+    raise CalendarError("The calendar server says that the event changes all the time.", again=True)
+
+
+def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:
+    """Whether alarms live in this calendar: found out once, from the first event written with one."""
+    if row.alarms or entry.alarm_min == NO_ALARM or store.alarms_known(row.kitchen_id):
+        return
+    there = server.get(url)
+    if there is None:
+        return
+    try:
+        store.alarms_seen(row.kitchen_id, "live" if rings(there[1]) else "lost")
+    except UnreadableError:
+        store.alarms_seen(row.kitchen_id, "lost")
+
+
+def remember(
+    store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: str = "", their_start: int = 0
+) -> None:
+    """Keep what we wanted there: the common ground of the next merge."""
     body = body_of(entry, row).decode()
-    written = PostedRow(entry.uid, url, etag, entry.fingerprint(), body, entry.end, hands_off, entry.title)
-    store.put_posted(row.kitchen_id, written)
+    store.put_posted(
+        row.kitchen_id,
+        PostedRow(
+            entry.uid, url, etag, entry.fingerprint(), body, entry.end, hands_off, entry.title, entry.start, their_start
+        ),
+    )
 
 
 def body_of(entry: Entry, row: AccountRow) -> bytes:

@@ -11,8 +11,10 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.kitchens.access import Home
 from webapp.reminders import events as reminders
+from webapp.reminders.caldav import account as accounts
 from webapp.reminders.caldav import publish
-from webapp.reminders.caldav.client import FoundCalendar, Login
+from webapp.reminders.caldav.client import Login
+from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import rows
 from webapp.web import forms
@@ -87,11 +89,11 @@ def find() -> AnyResponse:
     answers = forms.answers_of(form)
     address, username, password = answers.text("address"), answers.text("username"), form["password"].data or ""
     try:
-        found = publish.find_calendars(ringing().tools, address, username, password)
+        found = accounts.find_calendars(ringing().tools, address, username, password)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, login=form), 422)
-    sealed = publish.sealed_login(ringing().tools, inside.kitchen_id, username, password)
+    sealed = accounts.sealed_login(ringing().tools, inside.kitchen_id, username, password)
     # The password travels to the next page sealed: only this server can read it, and it is kept nowhere meanwhile.
     return make_response(_page(inside, found=found, sealed=sealed))
 
@@ -104,7 +106,7 @@ def connect() -> AnyResponse:
         login, chosen = _chosen(inside)
     except PlanError as error:
         return make_response(_page(inside, problems=error.problems), 422)
-    publish.connect(
+    accounts.connect(
         here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin()
     )
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
@@ -165,13 +167,8 @@ def disconnect() -> AnyResponse:
 
 def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:
     """The calendar chosen on the page before, looked up again: an address from a form is not to be believed."""
-    login = publish.login_from(ringing().tools, inside.kitchen_id, request.form.get("sealed", ""))
-    url = request.form.get("calendar", "")
-    found = publish.find_calendars(ringing().tools, url or "-", login.username, login.password)
-    for one in found:
-        if one.url == url:
-            return login, one
-    raise PlanError.at("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
+    login = accounts.login_from(ringing().tools, inside.kitchen_id, request.form.get("sealed", ""))
+    return login, accounts.chosen_calendar(ringing().tools, request.form.get("calendar", ""), login)
 
 
 def _back(part: str) -> AnyResponse:
@@ -209,7 +206,7 @@ def _page(
 ) -> str:
     here = world()
     feed = reminders.feed_state(here.store, ringing().box, inside.kitchen_id)
-    account = publish.account_state(here.store, inside.kitchen_id)
+    account = accounts.account_state(here.store, inside.kitchen_id)
     browsers, on_here = sending.how_many(here.store, inside.kitchen_id, inside.phone_id)
     return render_template(
         "reminders/page.html",

@@ -1,0 +1,132 @@
+"""A calendar server that keeps events and misbehaves as the test says: strips alarms, weakens or changes its tags, is
+out of order for a while. Speaks enough of RFC 4791 for finding one calendar and writing into it."""
+
+from __future__ import annotations
+
+import re
+import threading
+from collections.abc import Callable
+from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+import vobject
+
+Tag = Callable[["OddServer", str], str]
+
+
+def strong(server: OddServer, path: str) -> str:
+    return f'"{server.counts[path]}"'
+
+
+def weak(server: OddServer, path: str) -> str:
+    return f'W/"{server.counts[path]}"'
+
+
+def none(server: OddServer, path: str) -> str:
+    return ""
+
+
+def restless(server: OddServer, path: str) -> str:
+    """Another one each time it is asked."""
+    server.asked_tags += 1
+    return f'"{server.asked_tags}"'
+
+
+class OddServer:
+    """`held` is what stands in the calendar, by path; `asked` every verb and path in order."""
+
+    def __init__(self, tag: Tag = strong) -> None:
+        self.tag = tag
+        self.held: dict[str, bytes] = {}
+        self.counts: dict[str, int] = {}
+        self.asked_tags = 0
+        self.asked: list[tuple[str, str, str]] = []
+        self.strips_alarms = False
+        self.status = 0  # answer everything with this
+        self.moved_to = ""  # answer everything with 308 to there
+        self.meddle: Callable[[str], None] | None = None  # called before each PUT and DELETE with its path
+        outer = self
+
+        class Handler(BaseHTTPRequestHandler):
+            protocol_version = "HTTP/1.1"
+
+            def answer(self) -> None:
+                body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
+                outer.asked.append((self.command, self.path, self.headers.get("Depth", "")))
+                status, headers, reply = outer.answers(self.command, self.path, self.headers, body)
+                self.send_response(status)
+                for name, value in {"Content-Length": str(len(reply)), **headers}.items():
+                    self.send_header(name, value)
+                self.end_headers()
+                self.wfile.write(reply)
+
+            do_PROPFIND = do_PUT = do_GET = do_DELETE = answer  # noqa: N815  # the verbs' own spelling
+
+            def log_message(self, *_: object) -> None:
+                """Silent."""
+
+        self.http = ThreadingHTTPServer(("127.0.0.1", 0), Handler)
+        self.http.daemon_threads = True
+        self.url = f"http://127.0.0.1:{self.http.server_port}/kitchen/"
+        self.thread = threading.Thread(target=self.http.serve_forever, kwargs={"poll_interval": 0.01})
+        self.thread.start()
+
+    def stop(self) -> None:
+        self.http.shutdown()
+        self.thread.join()
+        self.http.server_close()
+
+    def answers(self, verb: str, path: str, headers: object, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        if self.moved_to and not path.startswith(self.moved_to):
+            return 308, {"Location": self.moved_to + path.rsplit("/", 1)[1]}, b""
+        if self.status:
+            return self.status, {}, b""
+        if verb == "PROPFIND":
+            return 207, {}, _CALENDAR.replace(b"PATH", path.encode())
+        if self.meddle and verb in ("PUT", "DELETE"):
+            self.meddle(path)
+        get = headers.get  # type: ignore[attr-defined]
+        if verb == "GET":
+            return (200, self._tag(path), self.held[path]) if path in self.held else (404, {}, b"")
+        if get("If-None-Match") == "*" and path in self.held:
+            return 412, {}, b""
+        wanted = get("If-Match")
+        # RFC 9110 13.1.1: If-Match compares strongly, so that a weak tag never matches
+        if wanted and (wanted.startswith("W/") or path not in self.held or wanted != self.tag(self, path)):
+            return 412, {}, b""
+        if verb == "DELETE":
+            return (204, {}, b"") if self.held.pop(path, None) is not None else (404, {}, b"")
+        self.write(path, body)
+        return 201, self._tag(path), b""
+
+    def write(self, path: str, body: bytes) -> None:
+        if self.strips_alarms:
+            body = re.sub(rb"BEGIN:VALARM.*?END:VALARM\r\n", b"", body, flags=re.S)
+        self.held[path] = body
+        self.counts[path] = self.counts.get(path, 0) + 1
+
+    def _tag(self, path: str) -> dict[str, str]:
+        tag = self.tag(self, path)
+        return {"ETag": tag} if tag else {}
+
+    def events(self) -> dict[str, vobject.base.Component]:
+        """What stands there, read by vobject, by step."""
+        found = [vobject.readOne(body.decode()).vevent for body in self.held.values()]
+        return {re.sub(r"^.*?-|@.*", "", e.uid.value): e for e in found}
+
+    def path_of(self, step_id: str) -> str:
+        (path,) = (path for path in self.held if path.endswith(f"-{step_id}.ics"))
+        return path
+
+    def rewrite(self, step_id: str, old: str, new: str) -> None:
+        """Somebody changes an event on a phone."""
+        path = self.path_of(step_id)
+        text = self.held[path].decode()
+        assert old in text
+        self.write(path, text.replace(old, new, 1).encode())
+
+
+_CALENDAR = (
+    b'<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:response><d:href>PATH</d:href>'
+    b"<d:propstat><d:prop><d:resourcetype><d:collection/><c:calendar/></d:resourcetype><d:displayname>Kitchen"
+    b"</d:displayname></d:prop><d:status>HTTP/1.1 200 OK</d:status></d:propstat></d:response></d:multistatus>"
+)

@@ -1,0 +1,36 @@
+"""Whether two host names belong to one household: under one name that somebody can register.
+
+Told by the Public Suffix List (publicsuffix.org), which travels inside the package `publicsuffixlist`: everybody may
+register a name under `co.uk` or under a free hosting name, so what these share says nothing.
+"""
+
+from __future__ import annotations
+
+import ipaddress
+from functools import cache
+
+from publicsuffixlist import PublicSuffixList
+
+
+@cache
+def _suffixes() -> PublicSuffixList:
+    return PublicSuffixList()
+
+
+def same_household(one: str, other: str) -> bool:
+    """Whether the two are the same host or stand under the same registrable name; addresses only equal themselves."""
+    one, other = one.lower().rstrip("."), other.lower().rstrip(".")
+    if one == other:
+        return True
+    if _is_address(one) or _is_address(other):
+        return False
+    registered = _suffixes().privatesuffix(one)
+    return registered is not None and registered == _suffixes().privatesuffix(other)
+
+
+def _is_address(host: str) -> bool:
+    try:
+        ipaddress.ip_address(host)
+    except ValueError:
+        return False
+    return True

@@ -1,0 +1,191 @@
+"""The calendar account of a kitchen: signing in, choosing a calendar, what pages show of it."""
+
+from __future__ import annotations
+
+import json
+import ssl
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import httpx
+
+from webapp.core.errors import PlanError
+from webapp.machine.net_guard import Guard
+from webapp.machine.secretbox import SecretBox, UnreadableError
+from webapp.reminders.caldav.client import CalendarError, CalendarServer, Login
+from webapp.reminders.caldav.finding import FoundCalendar, LookUp, calendar_at, find, service_of
+from webapp.store.calendars import AccountRow
+from webapp.store.store import Store
+
+NEVER = 2**40  # until the person does something
+_PAGE_S = 900
+_MOST_TYPED = 500
+_LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
+
+
+@dataclass(frozen=True)
+class Tools:
+    """What reaches outside: the box that opens passwords, the guard that checks addresses."""
+
+    box: SecretBox
+    guard: Guard
+    talk_s: float = 60.0  # how long one conversation may take
+    trust: ssl.SSLContext | None = field(default=None, compare=False)  # whose certificates to believe, None: the usual
+    look_up: LookUp = field(default=service_of, compare=False)
+    lines: threading.BoundedSemaphore = field(default_factory=lambda: threading.BoundedSemaphore(2), compare=False)
+
+    @contextmanager
+    def server(self, login: Login) -> Iterator[CalendarServer]:
+        """A conversation; CalendarError when both lines are engaged: slow servers must not hold every page up."""
+        if not self.lines.acquire(blocking=False):
+            raise CalendarError("Other calendars are being written just now.", again=True)
+        try:
+            with CalendarServer(self.guard, login, talk_s=self.talk_s, trust=self.trust) as server:
+                yield server
+        finally:
+            self.lines.release()
+
+
+@dataclass(frozen=True)
+class LeftAlone:
+    """An event that is not as the bake wants it. `why`: moved (somebody changed its start: `theirs` against `ours`, to
+    be answered), removed (somebody took it out), taken (it was there before us)."""
+
+    uid: str
+    title: str
+    why: str
+    ours: int = 0
+    theirs: int = 0
+
+
+@dataclass(frozen=True)
+class AccountState:
+    """The account as pages show it."""
+
+    name: str
+    calendar_url: str
+    good_at: int  # when everything was last written, 0 = never yet
+    next_try: int  # 0 or an instant, when something is wrong that may pass
+    problem: str
+    left_alone: tuple[LeftAlone, ...]
+    refused: bool = False  # user name and password were not accepted
+    alarms: str = ""  # live | lost, as read back; "" while nothing was written with an alarm
+
+
+def trusting(authority: Path | None) -> ssl.SSLContext | None:
+    """The usual authorities and the one in this file (PEM) that the server's owner named; None without a file."""
+    if authority is None:
+        return None
+    trust = httpx.create_ssl_context(trust_env=False)
+    trust.load_verify_locations(authority)
+    return trust
+
+
+def find_calendars(tools: Tools, address: str, username: str, password: str) -> tuple[FoundCalendar, ...]:
+    """Sign in and look for calendars; nothing is kept. Raises PlanError at "address", "username" or "password".
+
+    Who types name@provider as the address need not type it again as the user name.
+    """
+    username = username or (address.strip() if "@" in address and "/" not in address else "")
+    _check_typed(address, username, password)
+    try:
+        with tools.server(Login(username, password)) as server:
+            return find(server, address, tools.look_up)
+    except CalendarError as error:
+        raise _at_field(error) from error
+
+
+def chosen_calendar(tools: Tools, url: str, login: Login) -> FoundCalendar:
+    """The calendar that was chosen, looked at again: an address from a form is not to be believed. Nothing in it is
+    read. Raises PlanError."""
+    _check_typed(url or "-", login.username, login.password)
+    try:
+        with tools.server(login) as server:
+            found = calendar_at(server, url) if url else None
+    except CalendarError as error:
+        raise _at_field(error) from error
+    if found is None:
+        raise PlanError.at("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
+    return found
+
+
+def _at_field(error: CalendarError) -> PlanError:
+    if error.login:
+        way_out = "Check both; many providers want a password made just for one app."
+        return PlanError.at("password", str(error), way_out)
+    way_out = "Try again in a while." if error.again else "Check the address, the name and the password."
+    return PlanError.at("address", str(error), "" if error.final else way_out)
+
+
+def sealed_login(tools: Tools, kitchen_id: str, username: str, password: str) -> str:
+    """A login that can travel through a page of this kitchen for a quarter of an hour; only this server opens it."""
+    return tools.box.seal(json.dumps(["page", kitchen_id, username, password]))
+
+
+def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
+    """What `sealed_login` sealed for this kitchen. Raises PlanError at "calendar" for anything else."""
+    try:
+        kind, for_kitchen, *rest = json.loads(tools.box.open(sealed, within_s=_PAGE_S))
+    except UnreadableError:
+        kind, for_kitchen, rest = "", "", []
+    if kind != "page" or for_kitchen != kitchen_id:
+        raise PlanError.at("calendar", "This page is too old.", "Enter address, name and password again.")
+    return Login(*rest)
+
+
+def connect(
+    store: Store, tools: Tools, now: int, kitchen_id: str, login: Login, calendar_url: str, name: str, origin: str
+) -> None:
+    """Publish into this calendar from now on; the login is kept sealed."""
+    sealed = tools.box.seal(json.dumps([login.username, login.password]))
+    store.put_account(kitchen_id, calendar_url, name, sealed, origin, now)
+
+
+def account_state(store: Store, kitchen_id: str) -> AccountState | None:
+    """The kitchen's account, None when there is none."""
+    row = store.account(kitchen_id)
+    if row is None:
+        return None
+    alone = tuple(
+        LeftAlone(p.uid, p.title, p.hands_off, p.plan_start, p.their_start)
+        for p in store.posted(kitchen_id)
+        if p.hands_off in ("moved", "removed", "taken")
+    )
+    next_try = row.next_try if row.problem and row.next_try < NEVER else 0
+    return AccountState(row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms)
+
+
+def moved_there(store: Store, kitchen_id: str, bake_id: str, now: int) -> tuple[LeftAlone, ...]:
+    """Coming events of this bake whose start somebody changed in the calendar, to be asked about on its page."""
+    return tuple(
+        LeftAlone(p.uid, p.title, p.hands_off, p.plan_start, p.their_start)
+        for p in store.posted(kitchen_id)
+        if p.hands_off == "moved" and p.uid.startswith(f"{bake_id}-") and max(p.ends, p.their_start) > now
+    )
+
+
+@contextmanager
+def signed_in(tools: Tools, row: AccountRow | None) -> Iterator[CalendarServer]:
+    if row is None:
+        raise CalendarError("There is no calendar account.", again=False)
+    try:
+        username, password = json.loads(tools.box.open(row.login))
+    except UnreadableError as error:
+        raise CalendarError(_LOST_KEY, again=False) from error
+    with tools.server(Login(username, password)) as server:
+        yield server
+
+
+def _check_typed(address: str, username: str, password: str) -> None:
+    for name, typed, what in (
+        ("address", address, "the calendar server's address"),
+        ("username", username, "your user name there"),
+        ("password", password, "your password there"),
+    ):
+        if not typed.strip():
+            raise PlanError.at(name, f"Enter {what}.", "")
+        if len(typed) > _MOST_TYPED or not typed.isprintable():
+            raise PlanError.at(name, "This cannot be right: too long, or with signs that cannot be typed.", "")

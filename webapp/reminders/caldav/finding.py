@@ -1,0 +1,159 @@
+"""Finding somebody's calendars behind what they typed: an address, or a name@provider. RFC 4791, 6764, 5397.
+
+Only calendars are asked for, never what is in them: the calendar of a busy person has thousands of events.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from urllib.parse import urljoin, urlsplit
+
+import dns.exception
+import dns.resolver
+
+from webapp.machine.household import same_household
+from webapp.reminders.caldav import dav_xml as xml
+from webapp.reminders.caldav.client import CalendarError, CalendarServer, Reply, good, joined
+
+_XML = "application/xml; charset=utf-8"
+_ASK_NAMES_S = 3.0
+_MOST_STOPS = 5
+_REDIRECTS = (301, 302, 303, 307, 308)
+_NONE_TO_WRITE = "Signed in, but there is no calendar there that may be written."
+_NO_CALENDARS = "That server answers, but not as a calendar server."
+
+LookUp = Callable[[str], str]
+
+
+@dataclass(frozen=True)
+class FoundCalendar:
+    """A calendar that takes events and may be written."""
+
+    url: str
+    name: str
+
+
+def service_of(provider: str) -> str:
+    """Where a provider says that its calendars are: "https://host:port/path" by its SRV and TXT records (RFC 6764 3
+    and 4), "" when it does not say."""
+    name = f"_caldavs._tcp.{provider}"
+    try:
+        found = min(dns.resolver.resolve(name, "SRV", lifetime=_ASK_NAMES_S), key=lambda one: one.priority)
+    except (dns.exception.DNSException, OSError, ValueError):
+        return ""
+    host = found.target.to_text(omit_final_dot=True)
+    return f"https://{host}:{found.port}{_path_of(name)}" if host else ""
+
+
+def _path_of(name: str) -> str:
+    try:
+        rows = dns.resolver.resolve(name, "TXT", lifetime=_ASK_NAMES_S)
+        texts = [b"".join(row.strings).decode("ascii") for row in rows]
+    except (dns.exception.DNSException, OSError, ValueError):
+        texts = []
+    told = [text[5:] for text in texts if text.startswith("path=/")]
+    return told[0] if told else "/.well-known/caldav"
+
+
+def find(server: CalendarServer, typed: str, look_up: LookUp = service_of) -> tuple[FoundCalendar, ...]:
+    """Every writable calendar behind what people type ("cal.example.org", a full URL, "name@provider").
+
+    Raises CalendarError.
+    """
+    home = _home(server, tuple(_places(typed, look_up)))
+    found = [home] if isinstance(home, FoundCalendar) else list(_listed(server, home))
+    if not found:
+        raise CalendarError(_NONE_TO_WRITE, again=False)
+    return tuple(sorted(found, key=lambda one: (one.name.lower(), one.url)))
+
+
+def calendar_at(server: CalendarServer, url: str) -> FoundCalendar | None:
+    """The writable calendar at exactly this address. Raises CalendarError."""
+    reply = _propfind(server, url, xml.WHICH_CALENDARS, 0)
+    found = list(_calendars(reply))
+    return FoundCalendar(url, found[0].name) if found else None
+
+
+def _places(typed: str, look_up: LookUp) -> Iterator[str]:
+    """Where to ask, one after the other: what was typed, else the well-known address, else the server's root; first
+    of all where a provider says that its calendars are."""
+    text = typed.strip()
+    if "@" in text and "/" not in text:
+        provider = text.rpartition("@")[2]
+        if service := look_up(provider):
+            _check_household(provider, service)
+            yield service
+        text = provider
+    start = text if "://" in text else f"https://{text}"
+    root = urljoin(start, "/")
+    yield from dict.fromkeys((start, urljoin(root, "/.well-known/caldav"), root))
+
+
+def _check_household(provider: str, service: str) -> None:
+    """Names are looked up without any proof (RFC 6764 8): a password goes no further than the provider's own house."""
+    host = urlsplit(service).hostname or ""
+    if not same_household(provider, host):
+        raise CalendarError(
+            f"{provider} keeps its calendars at {host}. If you trust it, enter that address.", again=False
+        )
+
+
+def _home(server: CalendarServer, places: tuple[str, ...]) -> str | FoundCalendar:
+    problem: CalendarError | None = None
+    for place in places:
+        try:
+            home = _home_from(server, place)
+        except CalendarError as error:
+            if error.login or error.final or (error.again and place == places[0]):
+                raise
+            problem = problem or error
+        else:
+            if home:
+                return home
+    raise problem or CalendarError(_NO_CALENDARS, again=False)
+
+
+def _home_from(server: CalendarServer, place: str) -> str | FoundCalendar:
+    """The collection that holds the person's calendars, or the calendar itself when that is what was typed."""
+    reply = _propfind(server, place, xml.WHO_AM_I, 0)
+    for one in _answers(reply):
+        if one.is_calendar:
+            if found := calendar_at(server, reply.url):
+                return found
+            raise CalendarError(_NONE_TO_WRITE, again=False, final=True)
+        if home := one.inner_href(f"{xml.CALDAV}calendar-home-set"):
+            return joined(reply.url, home)
+        if principal := one.inner_href(f"{xml.DAV}current-user-principal"):
+            about = _propfind(server, joined(reply.url, principal), xml.WHERE_IS_HOME, 0)
+            for person in _answers(about):
+                if home := person.inner_href(f"{xml.CALDAV}calendar-home-set"):
+                    return joined(about.url, home)
+    return ""
+
+
+def _listed(server: CalendarServer, home: str) -> Iterator[FoundCalendar]:
+    yield from _calendars(_propfind(server, home, xml.WHICH_CALENDARS, 1))
+
+
+def _calendars(reply: Reply) -> Iterator[FoundCalendar]:
+    for one in _answers(reply):
+        if one.is_calendar and one.is_writable:
+            url = joined(reply.url, one.href)
+            yield FoundCalendar(url, one.name or urlsplit(url).path.rstrip("/").rpartition("/")[2] or "Calendar")
+
+
+def _propfind(server: CalendarServer, url: str, question: bytes, depth: int) -> Reply:
+    for _ in range(_MOST_STOPS):
+        reply = server.ask("PROPFIND", url, {"Depth": str(depth), "Content-Type": _XML}, question)
+        if reply.status not in _REDIRECTS:
+            return good(reply, 207)
+        url = joined(url, reply.headers.get("Location", ""))
+    raise CalendarError("That address leads round in circles.", again=False)
+
+
+def _answers(reply: Reply) -> tuple[xml.Answer, ...]:
+    try:
+        return xml.answers(reply.body)
+    except xml.NotDavError as error:
+        raise CalendarError(_NO_CALENDARS, again=False) from error
