@@ -19,7 +19,7 @@ _WISH = Wish("2026-11-25T19:30", (), "bench-tray")
 
 @dataclass
 class Home:
-    """A test's vocabulary: `plan`, `did`, `drop`, with a clock that only the test moves."""
+    """A test's vocabulary: `plan`, `did`, `drop`, with a clock that only the test moves. Every step rings here."""
 
     folder: Path
     now: int = at(6, 55)
@@ -30,7 +30,7 @@ class Home:
         self.store = Store(self.folder / "suppertide.sqlite3")
         self.box = SecretBox(self.folder)
         if self.store.settings_of(self.kitchen_id) is None:
-            self.store.add_kitchen(self.kitchen_id, to_plain(sample_kitchen()), self.now)
+            self.store.add_kitchen(self.kitchen_id, to_plain(replace(sample_kitchen(), every_step=True)), self.now)
             self.store.add_phone(self.kitchen_id, "phone-1", "f" * 64, "Phone 1", self.now)
 
     def new_id(self) -> str:

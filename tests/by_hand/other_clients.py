@@ -16,6 +16,7 @@ import tempfile
 from pathlib import Path
 
 from tests.home import Home
+from tests.reminders.calendars import entries_for
 from tests.reminders.test_caldav import ORIGIN, PASSWORD, USER, Server
 from tests.reminders.test_ics_readers import _ZONES, change_nights, moved
 from tests.samples import sample_plan
@@ -23,7 +24,7 @@ from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import Login
-from webapp.reminders.ics import Entry, entries_for, write_calendar
+from webapp.reminders.ics import Entry, write_calendar
 
 CALDAV, ICAL_JS = "caldav==3.6.0", "ical.js@2.2.1"
 

@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, Retimed
-from webapp.reminders.ics import entries_for, write_calendar
+from webapp.reminders import moments
+from webapp.reminders.ics import Entry, write_calendar
+
+
+def entries_for(
+    plan: Plan, retimed: Retimed | None = None, *, kitchen: Kitchen | None = None, **more: bool
+) -> tuple[Entry, ...]:
+    """One event for each step, as a kitchen has them that wants every step to ring."""
+    kitchen = replace(kitchen or Kitchen(zone=plan.zone), every_step=True)
+    return moments.entries_for(plan, retimed, kitchen=kitchen, **more)
 
 
 def calendar_for(

@@ -28,7 +28,7 @@ from webapp.machine.secretbox import SecretBox
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import Login
-from webapp.reminders.ics import uid_for
+from webapp.reminders.moments import uid_for
 from webapp.store.ids import NotHere
 
 USER, PASSWORD = "cook", "pâte à pain: 70 %"

@@ -7,11 +7,12 @@ import re
 
 import pytest
 
-from tests.reminders.calendars import calendar_for, step_calendar
+from tests.reminders.calendars import calendar_for, entries_for, step_calendar
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import NO_ALARM
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
-from webapp.reminders.ics import clean, entries_for, uid_for, write_calendar
+from webapp.reminders.ics import clean, write_calendar
+from webapp.reminders.moments import uid_for
 
 HOSTILE = [
     "one\r\nBEGIN:VALARM\r\nACTION:AUDIO\r\nEND:VALARM",

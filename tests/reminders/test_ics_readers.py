@@ -17,10 +17,10 @@ import ics
 import pytest
 import vobject
 
-from tests.reminders.calendars import calendar_for
+from tests.reminders.calendars import calendar_for, entries_for
 from tests.samples import sample_plan
 from webapp.core.plan import Plan
-from webapp.reminders.ics import Entry, clean, entries_for, write_calendar
+from webapp.reminders.ics import Entry, clean, write_calendar
 
 Reading = tuple[str, int, int, str, str, str, tuple[int, ...]]
 _ZONES = ("Europe/London", "America/New_York", "Australia/Lord_Howe", "America/Santiago")

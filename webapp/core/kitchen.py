@@ -110,6 +110,7 @@ class Kitchen:
     heat_unit: HeatUnit = "C"
     clock: ClockStyle = "24"
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before); the rest from tables/methods.toml
+    every_step: bool = False  # every step has a calendar event and rings, not only where somebody must come
     avoid: tuple[str, ...] = ()  # allergens to point out
     habits: tuple[Habit, ...] = ()  # changes accepted from past bakes
 

@@ -24,16 +24,19 @@ from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import journal, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
-from webapp.reminders.ics import Entry, entries_for, write_calendar
+from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.moments import entries_for
 from webapp.store.ids import NotHere
-from webapp.store.reminders import DrawRow, EntryRow
+from webapp.store.reminders import BesideRow, DrawRow, EntryRow
 from webapp.store.store import Store
+from webapp.words.calendar import clock_words
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
+_WAY = 2  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -114,8 +117,9 @@ def bake_file(store: Store, now: int, kitchen_id: str, bake_id: str, origin: str
 
 
 def step_file(store: Store, now: int, kitchen_id: str, bake_id: str, step_id: str, origin: str) -> bytes:
-    """`/bakes/<id>/steps/<step>.ics`. Raises NotHere, for a step without an event too."""
-    chosen = [e for e in entries_of_bake(store, now, kitchen_id, bake_id) if e.step_id == step_id]
+    """`/bakes/<id>/steps/<step>.ics`: the event that tells of this step. Raises NotHere, for one without any too."""
+    shown = entries_of_bake(store, now, kitchen_id, bake_id)
+    chosen = [e for e in shown if e.step_id == step_id] or [e for e in shown if step_id in e.also]
     if not chosen:
         raise NotHere(step_id)
     return write_calendar(chosen, origin=origin)
@@ -204,8 +208,13 @@ def _nothing_planned(kitchen_id: str) -> Entry:
 # -- the person's own minutes
 
 
-def set_alarms(store: Store, kitchen_id: str, minutes: Mapping[str, int | None]) -> Kitchen:
-    """Alarm minutes by kind of step: None as planned, NO_ALARM silent. Raises PlanError at "alarm-<kind>"."""
+def set_alarms(
+    store: Store, kitchen_id: str, minutes: Mapping[str, int | None], every_step: bool | None = None
+) -> Kitchen:
+    """Alarm minutes by kind of step: None as planned, NO_ALARM silent; whether every step rings (None: as it is).
+
+    Raises PlanError at "alarm-<kind>".
+    """
     wrong = [
         Problem(f"alarm-{kind}", f"{chosen} minutes is too long before.", f"At most {MOST_ALARM_MIN}.")
         for kind, chosen in minutes.items()
@@ -217,7 +226,8 @@ def set_alarms(store: Store, kitchen_id: str, minutes: Mapping[str, int | None])
     def change(kitchen: Kitchen) -> Kitchen:
         kept = {kind: value for kind, value in kitchen.alarms if kind not in minutes}
         kept |= {kind: value for kind, value in minutes.items() if value is not None}
-        return replace(kitchen, alarms=tuple(sorted(kept.items())))
+        every = kitchen.every_step if every_step is None else every_step
+        return replace(kitchen, alarms=tuple(sorted(kept.items())), every_step=every)
 
     return change_kitchen(store, kitchen_id, change)
 
@@ -227,22 +237,33 @@ def set_alarms(store: Store, kitchen_id: str, minutes: Mapping[str, int | None])
 
 def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ...]) -> None:
     kitchen = kitchen_of(store, kitchen_id)
-    said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit])
-    seen_by = hashlib.sha256(said.encode()).hexdigest()[:12]
+    beside = store.bakes_beside(kitchen_id, min((row.begins for row in rows), default=0))
     for row in rows:
-        stamp = f"{row.stamp}.{seen_by}"
+        which = _which(row, beside, kitchen)
+        said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])
+        stamp = f"{row.stamp}.{hashlib.sha256(said.encode()).hexdigest()[:12]}"
         if stamp != row.drawn:
-            fresh = _present(store, now, kitchen_id, row, kitchen)
+            fresh = _present(store, now, kitchen_id, row, kitchen, which)
             held = {r.step_id: r for r in store.calendar_entries(kitchen_id, bake_id=row.bake_id)}
             store.save_entries(row.bake_id, _with_history(row.bake_id, fresh, held, now), stamp)
 
 
-def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen) -> tuple[Entry, ...]:
+def _which(row: DrawRow, beside: tuple[BesideRow, ...], kitchen: Kitchen) -> str:
+    """The bake's name for its titles while another bake is on; with the hour of its supper where names are equal."""
+    others = [b for b in beside if b.bake_id != row.bake_id and b.begins < row.supper and row.begins < b.supper]
+    if not others or row.dropped:
+        return ""
+    alike = any(b.title == row.title for b in others)
+    return f"{row.title}, {clock_words(row.supper, kitchen.zone, kitchen.clock)}" if alike else row.title
+
+
+def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     events = journal(store, kitchen_id, row.bake_id)
     state = fold(plan, events)
     retimed = retime(plan, state, last_heard(plan, events, now))
-    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=state.area_cm2 > 0)
+    other_pan = state.area_cm2 > 0
+    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
 
 
 def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:

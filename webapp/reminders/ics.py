@@ -1,11 +1,11 @@
-"""Plan and present times -> calendar bytes. A pure function: the same input always gives the same bytes.
+"""Events -> calendar bytes. A pure function: the same input always gives the same bytes.
 
 The iCalendar format is RFC 5545; the sections are named where a rule comes from. Written by hand, not by a library,
 because what matters most here is what libraries leave to the caller: no control character ever, one DTEND, VALARM
 last and without a UID, folding that never cuts a character, and bytes that do not change with a library's version.
 
 Instants go out as UTC ("form 2" of section 3.3.5): time-zone tables that travel inside a file were read up to an hour
-wrong by common parsers. The person's own clock is in the text (see `calendar_words.py`).
+wrong by common parsers. The person's own clock is in the text (see `words/calendar.py`).
 """
 
 from __future__ import annotations
@@ -17,9 +17,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
-from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
-from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
-from webapp.words.calendar import describe
+from webapp.core.kitchen import NO_ALARM
 
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 _PRODID = "-//Suppertide//Suppertide 1//EN"
@@ -44,63 +42,13 @@ class Entry:
     cancelled: bool = False
     sequence: int = 0
     changed_at: int = 0
+    also: tuple[str, ...] = ()  # ids of further steps that this event tells of; its text says so, not this
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
+        del content["also"]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
-
-
-def alarm_min(step: PlanStep, kitchen: Kitchen) -> int:
-    """Minutes before the start that this step's alarm rings: the person's own choice for its kind, else the plan's."""
-    minutes = dict(kitchen.alarms).get(step.kind, step.alarm_min)
-    return NO_ALARM if minutes < 0 else min(minutes, MOST_ALARM_MIN)
-
-
-def uid_for(bake_id: str, step_id: str) -> str:
-    """The event's name for ever (section 3.8.4.7): the same for every revision, with nothing personal in it."""
-    return f"{bake_id}-{step_id}@suppertide"
-
-
-def entries_for(
-    plan: Plan,
-    retimed: Retimed | None = None,
-    *,
-    kitchen: Kitchen | None = None,
-    cancelled: bool = False,
-    other_pan: bool = False,
-) -> tuple[Entry, ...]:
-    """One entry for each step that needs somebody, at its time as re-timed (as planned, without `retimed`).
-
-    A step that is behind us keeps its true time and has no alarm. `cancelled`: the bake is off, and so is every step
-    that is still ahead. `other_pan`: another pan than the plan's was chosen since.
-    """
-    kitchen = kitchen or Kitchen(zone=plan.zone)
-    now = {s.step_id: s for s in retimed.steps} if retimed else {}
-    wanted = (s for s in plan.steps if s.rings and s.presence != "none")
-    return tuple(_entry(plan, s, now.get(s.step_id), kitchen, cancelled, other_pan) for s in wanted)
-
-
-def _entry(
-    plan: Plan, step: PlanStep, now: RetimedStep | None, kitchen: Kitchen, cancelled: bool, other_pan: bool
-) -> Entry:
-    start, end = (now.start, now.end) if now else (step.start, step.end)
-    behind = now is not None and now.status != "open"
-    off = cancelled and not behind
-    return Entry(
-        uid=uid_for(plan.bake_id, step.step_id),
-        step_id=step.step_id,
-        start=start,
-        end=max(end, start + 60),  # section 3.8.2.2: later than the start
-        title=step.title,
-        text=describe(plan, step, start, kitchen, other_pan),
-        path=f"/bakes/{plan.bake_id}#step-{step.step_id}",
-        made_at=plan.made_at,
-        busy=step.presence == "hands" and not off,
-        alarm_min=NO_ALARM if behind or off else alarm_min(step, kitchen),
-        cancelled=off,
-        changed_at=plan.made_at,
-    )
 
 
 def write_calendar(entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0) -> bytes:

@@ -42,6 +42,19 @@ class DrawRow:
     dropped: bool
     stamp: str
     drawn: str
+    begins: int = 0
+    supper: int = 0
+    title: str = ""
+
+
+@dataclass(frozen=True)
+class BesideRow:
+    """A picked bake that is not given up: when it is on, as planned, and its name."""
+
+    bake_id: str
+    begins: int
+    supper: int
+    title: str
 
 
 @dataclass(frozen=True)
@@ -79,14 +92,25 @@ class Reminders(Base):
         with self.reading() as db:
             rows = db.execute(
                 """SELECT b.bake_id, b.dropped_at IS NOT NULL, coalesce(d.stamp, ''), p.revision,
-                          (SELECT count(*) FROM events e WHERE e.bake_id = b.bake_id)
+                          (SELECT count(*) FROM events e WHERE e.bake_id = b.bake_id), p.begins, p.supper, p.title
                    FROM bakes b JOIN plans p USING (bake_id) LEFT JOIN calendar_drawn d USING (bake_id)
                    WHERE b.kitchen_id = :kitchen AND CASE :bake WHEN '' THEN p.supper >= :since ELSE bake_id = :bake END
                    AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
                    ORDER BY b.made_at, b.bake_id""",
                 {"kitchen": kitchen_id, "since": since, "bake": bake_id},
             ).fetchall()
-        return tuple(DrawRow(row[0], bool(row[1]), f"{row[3]}.{row[4]}.{row[1]}", row[2]) for row in rows)
+        return tuple(DrawRow(row[0], bool(row[1]), f"{row[3]}.{row[4]}.{row[1]}", row[2], *row[5:]) for row in rows)
+
+    def bakes_beside(self, kitchen_id: str, since: int) -> tuple[BesideRow, ...]:
+        """Picked bakes with supper at or after `since` that are not given up."""
+        with self.reading() as db:
+            rows = db.execute(
+                """SELECT b.bake_id, p.begins, p.supper, p.title FROM bakes b JOIN plans p USING (bake_id)
+                   WHERE b.kitchen_id = ? AND b.dropped_at IS NULL AND p.supper >= ?
+                   AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)""",
+                (kitchen_id, since),
+            ).fetchall()
+        return tuple(BesideRow(*row) for row in rows)
 
     def calendar_entries(self, kitchen_id: str, since: int = 0, bake_id: str = "") -> tuple[EntryRow, ...]:
         """Stored events of bakes with supper at or after `since` (or of one bake), by bake, then in step order."""

@@ -28,7 +28,7 @@ from webapp.web.kitchen import join, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import pages, week, what_if
-from webapp.web.reminders import calendar, page, push, unchanged_feed
+from webapp.web.reminders import calendar, page, push, told, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
 _FAMILIES = (
@@ -101,6 +101,7 @@ def create_app(
     errors.install(app)
     filters.register(app)
     reminder_tools.install(app, settings)
+    told.register(app)
     unchanged_feed.install(app)
     for family in _FAMILIES:
         app.register_blueprint(family)

@@ -6,6 +6,8 @@ clock appears here and nowhere else in a calendar file.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
@@ -33,19 +35,64 @@ _MONTHS = (
 _OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
 
 
-def describe(plan: Plan, step: PlanStep, start: int, kitchen: Kitchen, other_pan: bool = False) -> str:
-    """The whole text of one event. `other_pan`: the amounts are the plan's, and another pan was chosen since."""
-    parts = [
-        [local_text(start, plan.zone, kitchen.clock), step.text],
+@dataclass(frozen=True)
+class Listed:
+    """A step that is told of in the event of another."""
+
+    step: PlanStep
+    start: int
+
+
+def title_of(steps: Sequence[PlanStep], which: str = "") -> str:
+    """What to come for: "Put the topping on, then load the tray". `which`: the bake, when there are two."""
+    titles = [one.title for one in steps]
+    said = ", then ".join([titles[0], *(f"{title[:1].lower()}{title[1:]}" for title in titles[1:])])
+    return f"{said} ({which})" if which else said
+
+
+def come_home(plan: Plan, step: PlanStep, home: int, start: int, kitchen: Kitchen, which: str = "") -> tuple[str, str]:
+    """Title and text of the event that says to be home in time for a step."""
+    by, at = (clock_words(one, plan.zone, kitchen.clock) for one in (home, start))
+    title = f"Be home by {by}: {step.title[:1].lower()}{step.title[1:]}"
+    text = f"The dough waits for you from {at} on: {step.title[:1].lower()}{step.title[1:]}. Leave in time."
+    said = f"{local_text(home, plan.zone, kitchen.clock)}\n{text}"
+    return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}"
+
+
+def describe(
+    plan: Plan,
+    step: PlanStep,
+    start: int,
+    kitchen: Kitchen,
+    other_pan: bool = False,
+    also: Sequence[Listed] = (),
+) -> str:
+    """The whole text of one event. `other_pan`: the amounts are the plan's, and another pan was chosen since. `also`:
+    further steps, each told in full under its time."""
+    parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, other_pan)]
+    for one in also:
+        parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, other_pan)]
+    parts.append([_about(plan, kitchen)])
+    said = ["\n".join(line for line in part if line) for part in parts]
+    return "\n\n".join(part for part in said if part)
+
+
+def _headed(plan: Plan, one: Listed, kitchen: Kitchen) -> str:
+    return f"{clock_words(one.start, plan.zone, kitchen.clock)} {one.step.title}"
+
+
+def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, other_pan: bool) -> list[list[str]]:
+    return [
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
         [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "top") else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
-        [f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."],
     ]
-    said = ["\n".join(line for line in part if line) for part in parts]
-    return "\n\n".join(part for part in said if part)
+
+
+def _about(plan: Plan, kitchen: Kitchen) -> str:
+    return f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."
 
 
 def local_text(instant: int, zone: str, clock: str = "24") -> str:
@@ -57,6 +104,11 @@ def local_text(instant: int, zone: str, clock: str = "24") -> str:
     offset = local.strftime("%z")
     day = f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
     return f"{day}, {_clock_text(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
+
+
+def clock_words(instant: int, zone: str, clock: str = "24") -> str:
+    """The hour and minute of an instant on the person's wall clock."""
+    return _clock_text(datetime.fromtimestamp(instant, _zone(zone)), clock)
 
 
 def _clock_text(local: datetime, clock: str) -> str:

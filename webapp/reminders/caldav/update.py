@@ -10,10 +10,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from urllib.parse import quote
 
+from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.merge import UnreadableError, called_off, made_their_own, merge, rings, start_of
-from webapp.reminders.ics import NO_ALARM, Entry, write_calendar
+from webapp.reminders.ics import Entry, write_calendar
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
 

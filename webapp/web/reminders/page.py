@@ -32,6 +32,7 @@ KINDS = (
     ("preheat", "Light the oven"), ("top", "Put the topping on"), ("load", "Into the oven"),
     ("turn-down", "Turn the oven down"), ("turn", "Turn the pan round"), ("check", "Check the base"),
     ("lift", "Out of the oven"), ("cool", "Let it cool"), ("serve", "Cut and eat"),
+    ("home", "Be home in time"),
 )  # fmt: skip
 MINUTES = (
     ("", "As the plan says"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
@@ -148,6 +149,21 @@ def write_ours_again() -> AnyResponse:
     except PlanError as error:
         return make_response(_page(inside, problems=error.problems), 422)
     return _back("calendar")
+
+
+@bp.post("/calendar/start")
+def answer_start() -> AnyResponse:
+    """The answer to a start that somebody changed in the calendar: leave it there, or the plan's again."""
+    inside, here = must_have(), world()
+    uid, bake_id = request.form.get("uid", ""), request.form.get("bake", "")
+    try:
+        if request.form.get("answer") == "theirs":
+            publish.keep_theirs(here.store, inside.kitchen_id, uid)
+        else:
+            publish.write_ours_again(here.store, ringing().tools, here.now(), inside.kitchen_id, uid)
+    except PlanError as error:
+        flash(f"{error.problems[0].message} {error.problems[0].way_out}", "careful")
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
 
 
 @bp.post("/calendar/off")

@@ -1,0 +1,197 @@
+"""What rings: the evening of the sample plan and others, worked by hand on paper from the rule in `moments`.
+
+The sample evening (all UTC): away until 16:30, press 16:45, light the oven 18:10, topping 18:45, in 18:55, turn down
+18:56, out and supper after that.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.home import Home
+from tests.reminders.test_ics import retimed
+from tests.samples import at, sample_kitchen, sample_plan
+from webapp.core.kitchen import NO_ALARM, Kitchen
+from webapp.core.plan import Plan, PlanStep
+from webapp.reminders.events import entries, set_alarms
+from webapp.reminders.ics import Entry
+from webapp.reminders.moments import entries_for
+
+KITCHEN = sample_kitchen()
+
+
+def rung(shown: tuple[Entry, ...]) -> list[tuple[int, str]]:
+    return [(e.start - 60 * e.alarm_min, e.title) for e in shown if e.alarm_min != NO_ALARM]
+
+
+def with_step(plan: Plan, step_id: str, **changes: object) -> Plan:
+    return replace(plan, steps=tuple(replace(s, **changes) if s.step_id == step_id else s for s in plan.steps))  # type: ignore[arg-type]
+
+
+def lift_start() -> int:
+    return next(s.start for s in sample_plan().steps if s.step_id == "lift")
+
+
+def test_a_plain_evening_rings_six_times() -> None:
+    assert rung(entries_for(sample_plan(), kitchen=KITCHEN)) == [
+        (at(7, 5), "Mix the dough"),
+        (at(16, 0), "Be home by 16:30: press into the oiled tray"),
+        (at(16, 40), "Press into the oiled tray"),
+        (at(18, 5), "Light the oven"),
+        (at(18, 45), "Put the topping on, then load the tray"),
+        (lift_start(), "Out of the oven"),
+    ]
+
+
+def test_every_step_is_told_of_in_exactly_one_event_and_in_full() -> None:
+    shown = entries_for(sample_plan(), kitchen=KITCHEN)
+    told = [one for e in shown if "home" not in e.step_id for one in (e.step_id, *e.also)]
+    assert sorted(told) == sorted(s.step_id for s in sample_plan().steps)
+    for step in sample_plan().steps:
+        (event,) = [e for e in shown if step.step_id in (e.step_id, *e.also)]
+        assert step.text in event.text
+
+
+def test_the_turn_down_is_named_with_its_minute_where_the_tray_goes_in() -> None:
+    (load,) = [e for e in entries_for(sample_plan(), kitchen=KITCHEN) if "load" in e.also]
+    assert "18:56 Turn the oven down\nDial to 220 C as soon as the door is shut." in load.text
+
+
+def test_a_turn_down_some_minutes_after_loading_rings_by_itself_and_is_named_all_the_same() -> None:
+    plan = with_step(sample_plan(), "turn-down", start=at(19, 3), end=at(19, 4))
+    shown = entries_for(plan, kitchen=KITCHEN)
+    assert (at(19, 3), "Turn the oven down") in rung(shown)
+    (load,) = [e for e in shown if "load" in e.also]
+    assert "19:03 Turn the oven down" in load.text
+
+
+def test_every_step_is_a_choice_and_then_each_has_its_own_event() -> None:
+    shown = entries_for(sample_plan(), kitchen=replace(KITCHEN, every_step=True))
+    assert [e.step_id for e in shown] == [s.step_id for s in sample_plan().steps]
+    assert len(rung(shown)) == len(sample_plan().steps)
+
+
+def test_coming_home_rings_only_when_a_step_waits_for_it() -> None:
+    later = with_step(sample_plan(), "press", start=at(17, 15), end=at(17, 25))
+    assert not [title for _, title in rung(entries_for(later, kitchen=KITCHEN)) if title.startswith("Be home")]
+    done = retimed(sample_plan(), press=(at(16, 20), at(16, 30), "done"))
+    assert not [title for _, title in rung(entries_for(sample_plan(), done, kitchen=KITCHEN)) if "home" in title]
+    for minutes, ring in ((60, at(15, 30)), (NO_ALARM, 0)):
+        own = replace(KITCHEN, alarms=(("home", minutes),))
+        rings = [when for when, title in rung(entries_for(sample_plan(), kitchen=own)) if title.startswith("Be home")]
+        assert rings == ([ring] if ring else [])
+
+
+def test_minutes_chosen_for_a_kind_give_it_a_ring_of_its_own_and_silence_takes_it_away() -> None:
+    own = replace(KITCHEN, alarms=(("load", 2), ("check", 1), ("press", NO_ALARM)))
+    rings = {title: when for when, title in rung(entries_for(sample_plan(), kitchen=own))}
+    check = next(s.start for s in sample_plan().steps if s.step_id == "check")
+    assert rings["Load the tray"] == at(18, 53)
+    assert rings["Check the base"] == check - 60
+    assert "Put the topping on" in rings
+    assert "Press into the oiled tray" not in rings
+
+
+def test_a_moment_that_moved_away_from_the_one_before_it_rings_by_itself() -> None:
+    """The topping is on, then the dough needs half an hour more: going into the oven is no part of a past event."""
+    later = {
+        s.step_id.replace("-", "_"): (s.start + 1800, s.end + 1800, "open")
+        for s in sample_plan().steps
+        if s.start >= at(18, 55)
+    }
+    now = retimed(sample_plan(), top=(at(18, 45), at(18, 53), "done"), **later)
+    shown = entries_for(sample_plan(), now, kitchen=KITCHEN)
+    assert (at(19, 20), "Load the tray") in rung(shown)
+    together = retimed(sample_plan(), top=(at(18, 45), at(18, 53), "done"))
+    shown = entries_for(sample_plan(), together, kitchen=KITCHEN)
+    assert not [title for _, title in rung(shown) if "topping" in title.lower()]
+
+
+def test_light_the_oven_never_rings_after_put_the_topping_on() -> None:
+    plan = with_step(with_step(sample_plan(), "preheat", alarm_min=0), "top", alarm_min=60)
+    rings = {title: when for when, title in rung(entries_for(plan, kitchen=KITCHEN))}
+    assert rings["Light the oven"] <= rings["Put the topping on, then load the tray"] == at(17, 45)
+
+
+_kinds = st.sampled_from(
+    ["mix", "fold", "chill", "press", "preheat", "sauce", "top", "load", "turn-down", "check", "lift"]
+)
+
+
+@given(st.lists(st.tuples(_kinds, st.integers(0, 900), st.integers(0, 60)), min_size=1, max_size=14))
+def test_whatever_the_day_rings_come_in_the_order_of_the_steps_and_nothing_is_lost(
+    days: list[tuple[str, int, int]],
+) -> None:
+    steps = tuple(
+        PlanStep(f"s{n}", kind, f"T{n}", f"Text {n}.", at(6) + 60 * minute, at(6) + 60 * minute + 120, "hands",
+                 alarm_min=alarm)
+        for n, (kind, minute, alarm) in enumerate(days)
+    )  # fmt: skip
+    plan = replace(sample_plan(), steps=tuple(sorted(steps, key=lambda s: s.start)), cautions=())
+    shown = entries_for(plan, kitchen=KITCHEN)
+    rings = [when for when, _ in rung(shown)]
+    assert rings == sorted(rings)
+    told = [one for e in shown if "home" not in e.step_id for one in (e.step_id, *e.also)]
+    assert sorted(told) == sorted(s.step_id for s in steps)
+    starts = [e.start for e in shown if e.step_id.startswith("s")]
+    kinds = {s.step_id: s.kind for s in steps}
+    for before, after in pairwise(shown):
+        waits = kinds.get(after.step_id) in ("lift", "turn-down") or "home" in before.step_id + after.step_id
+        assert waits or after.start - before.start > 600, "within ten minutes it is one event"
+    assert starts == sorted(starts)
+
+
+# -- two bakes
+
+
+def test_titles_tell_two_bakes_apart_while_there_are_two(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    home.change(every_step=False)
+    first = home.plan()
+    assert titles(home, first) >= {"Light the oven"}
+    second = home.plan(replace(sample_plan("c" * 22), title="Focaccia for Wednesday"))
+    assert titles(home, first) >= {"Light the oven (Tray pizza for Wednesday)"}
+    assert titles(home, second) >= {"Light the oven (Focaccia for Wednesday)"}
+    home.drop(second)
+    assert titles(home, first) >= {"Light the oven"}
+
+
+def test_two_bakes_of_one_name_are_told_apart_by_their_suppers(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    first = home.plan()
+    later = replace(sample_plan("c" * 22), supper=at(20, 30))
+    home.plan(later)
+    assert "Light the oven (Tray pizza for Wednesday, 19:30)" in titles(home, first)
+    assert "Light the oven (Tray pizza for Wednesday, 20:30)" in titles(home, later)
+
+
+def titles(home: Home, plan: Plan) -> set[str]:
+    shown = entries(home.store, home.now, home.kitchen_id)
+    return {e.title for e in shown if e.uid.startswith(plan.bake_id) and not e.cancelled}
+
+
+def test_a_kitchen_that_goes_over_to_fewer_rings_calls_the_others_off(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    home.plan()
+    assert len(entries(home.store, home.now, home.kitchen_id)) == len(sample_plan().steps)
+    set_alarms(home.store, home.kitchen_id, {"press": 15}, every_step=False)
+    shown = {e.step_id: e for e in entries(home.store, home.now, home.kitchen_id)}
+    assert {s for s, e in shown.items() if e.cancelled} == {"load", "turn-down", "check", "serve"}
+    assert shown["press"].alarm_min == 15
+    assert len(rung(tuple(e for e in shown.values() if not e.cancelled))) == 6
+
+
+@pytest.mark.parametrize("every", [False, True])
+def test_a_kept_kitchen_without_the_choice_rings_for_the_moments(every: bool) -> None:
+    from webapp.records import from_plain, to_plain
+
+    plain = to_plain(replace(Kitchen(), every_step=every))
+    assert from_plain(Kitchen, plain).every_step is every
+    del plain["every_step"]
+    assert from_plain(Kitchen, plain).every_step is False
