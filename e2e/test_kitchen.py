@@ -102,7 +102,7 @@ def test_permission_is_asked_only_by_a_tap(shared_server: Server, new_phone: New
     assert page.evaluate("window.asked") == 0
     page.get_by_role("button", name="Show a notice").click()
     assert page.evaluate("window.asked") == 1
-    expect(page.locator("#rings")).to_contain_text("Behind other pages it shows a notice")
+    expect(page.locator("#rings")).to_contain_text("Behind other pages it beeps and shows a notice")
     expect(page.locator("#rings")).to_contain_text("Closed, only your calendar rings.")
 
 

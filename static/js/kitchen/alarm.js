@@ -1,103 +1,161 @@
-// When a step is due: seen, heard, felt. Which of these this phone can do is said in one line, before it matters.
+// When a step is due: seen, heard, felt. What rings of all bakes is worked out in now/ringing.js; here it is made known.
+// Which of the ways this phone has is said in one line, before it matters.
 
-import { button, el, notice, redraw } from "../lib/dom.js";
-import { beep, canHear, unlockSound } from "../lib/ring.js";
+import { button, el, notice, picture } from "../lib/dom.js";
+import { patch } from "../lib/patch.js";
+import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
-import { currentOf, isDue } from "../step/step.js";
+import { hushed, rang, ringsNow } from "../now/ringing.js";
+import { takeNoticesAway, tellOutside } from "./notices.js";
 
-const RING_EVERY_S = 30;
-const RINGS = 10;
 const SOON_S = 15 * 60;
 
-const alarm = { step: "", rung: 0, lastAt: 0, quiet: false, told: false };
+const said = { badge: -1, title: "" };
 
-export function beginAlarm(kitchen) {
-  const gesture = async () => {
-    await unlockSound();
-    draw(kitchen);
-  };
-  addEventListener("pointerdown", gesture, { once: true });
-  addEventListener("keydown", gesture, { once: true });
-  addEventListener("kitchen-looked", () => check(kitchen));
-  addEventListener("kitchen-tick", () => check(kitchen));
-  document.addEventListener("visibilitychange", () => check(kitchen));
-  check(kitchen);
-  draw(kitchen);
+export function beginAlarm(kitchen, channel) {
+  // Sound is only let out by what a browser counts as a deed: for a finger that is its lifting, not its touching.
+  for (const kind of ["click", "touchend", "pointerup", "keydown"]) {
+    addEventListener(kind, wakeSound, { capture: true, passive: true });
+  }
+  onSound(() => kitchen.look());
+  kitchen.drawRings = drawRings;
+  kitchen.hush = () => hush(kitchen, channel);
+  channel?.addEventListener("message", ({ data }) => data?.hushed && takeOver(kitchen, data.hushed));
+  navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.open && openBake(kitchen, data.open));
+  addEventListener("kitchen-looked", () => heard(kitchen));
+  addEventListener("kitchen-tick", () => heard(kitchen));
+  kitchen.look();
 }
 
-function check(kitchen) {
-  const current = currentOf(kitchen);
-  const due = current !== null && isDue(kitchen, current);
-  const key = due ? `${kitchen.bundle.plan.bake_id} ${current.step.step_id}` : "";
-  if (key !== alarm.step) {
-    Object.assign(alarm, { step: key, rung: 0, lastAt: 0, quiet: false, told: false });
-    draw(kitchen);
+// A notice was tapped: its own bake comes on the screen, whichever is on.
+function openBake(kitchen, bake_id) {
+  if (kitchen.shown !== bake_id) {
+    location.hash = bake_id;
   }
-  document.title = due ? `Now: ${current.step.title}` : "Kitchen · Suppertide";
-  badge(due);
-  holdLamp(lampWanted(kitchen, current, due));
-  if (due && !alarm.quiet && alarm.rung < RINGS && kitchen.now() - alarm.lastAt >= RING_EVERY_S) {
-    alarm.lastAt = kitchen.now();
-    alarm.rung += 1;
-    ring(kitchen, current);
+}
+
+function heard(kitchen) {
+  const now = kitchen.now();
+  const turn = ringsNow(kitchen.rings, now);
+  if (turn.length > 0) {
+    const audible = beep();
+    const felt = shake();
+    kitchen.rings = rang(kitchen.rings, now, audible || felt);
+    keep(kitchen);
+    if (document.visibilityState !== "visible") {
+      tellOutside(kitchen, turn);
+    }
   }
+  takeNoticesAway(kitchen);
+  show(kitchen);
+}
+
+const shake = () => (navigator.userActivation?.hasBeenActive ?? true) && (navigator.vibrate?.([400, 150, 400, 150, 700]) ?? false);
+
+function keep(kitchen) {
+  kitchen.store.setMeta("rings", kitchen.rings.filter(isOn)).catch(() => {});
+}
+
+const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
+
+function hush(kitchen, channel) {
+  const quiet = kitchen.rings.filter((ring) => ring.stage === "due");
+  kitchen.rings = hushed(kitchen.rings);
+  keep(kitchen);
+  channel?.postMessage({ hushed: quiet.map(({ bake_id, step_id }) => `${bake_id} ${step_id}`) });
+  show(kitchen);
+}
+
+// Another window of this phone was told to be quiet about these.
+function takeOver(kitchen, keys) {
+  const same = (ring) => ring.stage === "due" && keys.includes(`${ring.bake_id} ${ring.step_id}`);
+  kitchen.rings = kitchen.rings.map((ring) => (same(ring) ? { ...ring, stage: "hushed" } : ring));
+  show(kitchen);
+}
+
+function show(kitchen) {
+  const due = kitchen.rings.filter(isOn);
+  const [first] = due;
+  const title = first ? `Now: ${stepOf(kitchen, first).title}` : "Kitchen · Suppertide";
+  if (title !== said.title) {
+    said.title = title;
+    document.title = title;
+  }
+  if (due.length !== said.badge) {
+    said.badge = due.length;
+    (due.length > 0 ? navigator.setAppBadge?.(due.length) : navigator.clearAppBadge?.())?.catch(() => {});
+  }
+  holdLamp(lampWanted(kitchen, due));
+  patch(document.getElementById("alarm"), drawBar(kitchen, due.filter((ring) => ring.stage === "due")));
 }
 
 // While a step runs or is about to, while something is in the oven.
-function lampWanted(kitchen, current, due) {
-  if (current === null) {
-    return false;
+function lampWanted(kitchen, due) {
+  const now = kitchen.now();
+  const near = (bake) => bake.retimed.steps.some((timed) => timed.status === "open" && timed.start - now < SOON_S);
+  return due.length > 0 || kitchen.ringing.some((bake) => !bake.over && (bake.retimed.place === "oven" || near(bake)));
+}
+
+export function stepOf(kitchen, { bake_id, step_id }) {
+  return kitchen.bakes.get(bake_id).plan.steps.find((step) => step.step_id === step_id);
+}
+
+// The step on the screen says itself; what else is due, here or of another bake, stands under it, what matters most first.
+function drawBar(kitchen, due) {
+  if (due.length === 0) {
+    return null;
   }
-  return due || kitchen.retimed.place === "oven" || current.timed.start - kitchen.now() < SOON_S;
-}
-
-function ring(kitchen, { step }) {
-  beep();
-  if (navigator.userActivation?.hasBeenActive ?? true) {
-    navigator.vibrate?.([400, 150, 400, 150, 700]);
-  }
-  if (document.visibilityState !== "visible" && !alarm.told && "Notification" in self && Notification.permission === "granted") {
-    alarm.told = true;
-    tellOutside(kitchen, step);
-  }
-}
-
-async function tellOutside(kitchen, step) {
-  const about = { body: step.title, tag: "due", icon: "/static/icons/mark-192.png", data: kitchen.bundle.plan.bake_id };
-  const registration = await navigator.serviceWorker?.getRegistration();
-  await registration?.showNotification("Now", about).catch(() => {});
-}
-
-function badge(due) {
-  (due ? navigator.setAppBadge?.(1) : navigator.clearAppBadge?.())?.catch(() => {});
-}
-
-function draw(kitchen) {
-  const place = document.getElementById("alarm");
-  const due = Boolean(alarm.step);
-  const hush = () => {
-    alarm.quiet = true;
-    draw(kitchen);
-  };
-  redraw(
-    place,
-    due && !alarm.quiet
-      ? el("div", { class: "alarm" }, el("strong", {}, "It is time"), button("Quiet", hush, { kind: "quiet", pic: "bell", key: "quiet" }))
-      : null,
+  const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.text.split("\n")[0]}`);
+  const rows = others.filter((ring) => ring.bake_id === kitchen.shown || ring === others.find((one) => one.bake_id === ring.bake_id));
+  return el(
+    "div",
+    { class: "alarm" },
+    el("strong", {}, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
+    button("Quiet", () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
+    rows.length > 0 ? el("ul", { class: "alarm__others" }, rows.map((ring) => row(kitchen, ring))) : null,
   );
-  kitchen.ringLine = el("div", { class: "stack stack--tight" }, notice("", el("p", {}, ringWords())), askButton(kitchen));
-  const old = document.getElementById("rings");
-  old?.replaceChildren(kitchen.ringLine);
+
+  function isHere(ring) {
+    return `${ring.bake_id} ${ring.step_id}` === kitchen.step;
+  }
+}
+
+// Of this bake each step, of another one what matters most, and the way there.
+function row(kitchen, ring) {
+  const step = stepOf(kitchen, ring);
+  const { plan, retimed } = kitchen.bakes.get(ring.bake_id);
+  const perhaps = retimed.steps[plan.steps.indexOf(step)].start > kitchen.now() ? ", if all before it is done" : "";
+  const words = [picture(step.kind), el("span", {}, el("strong", {}, step.title), perhaps)];
+  const key = `${ring.bake_id} ${ring.step_id}`;
+  if (ring.bake_id === kitchen.shown) {
+    return el("li", { key }, el("span", { class: "alarm__other" }, words));
+  }
+  words[1].append(` (${plan.title})`);
+  return el("li", { key }, el("button", { type: "button", class: "alarm__other", "data-key": key, on: { click: () => openBake(kitchen, ring.bake_id) } }, words));
 }
 
 // One clear line on what will and will not ring on this phone.
+function drawRings(kitchen) {
+  return el("div", { id: "rings", class: "stack stack--tight" }, notice("", el("p", {}, ringWords())), askButton(kitchen));
+}
+
+const SOUND_WORDS = {
+  none: "cannot beep in this browser", locked: "beeps after your first tap on it", on: "beeps",
+  off: "beeps again after your next tap on it: the phone has put its sound to sleep",
+};
+
 export function ringWords() {
-  const sound = canHear() ? "beeps" : "beeps after your first tap on it";
   const felt = "vibrate" in navigator ? ", and the phone shakes where it can" : "";
   const lamp = "wakeLock" in navigator ? "keeps the screen lit near a step" : "cannot keep the screen lit: set your phone’s screen to stay on";
+  return `While it is open this page ${SOUND_WORDS[soundState()]}${felt}, and ${lamp}. ${behindWords()} Closed, only your calendar rings.`;
+}
+
+// Browsers let a hidden page look at the clock once a minute, and phones may stop it altogether.
+function behindWords() {
   const notices = "Notification" in self && Notification.permission === "granted";
-  const behind = notices ? "Behind other pages it shows a notice, if the phone lets it run." : "Behind other pages it is silent.";
-  return `While it is open this page ${sound}${felt}, and ${lamp}. ${behind} Closed, only your calendar rings.`;
+  const ways = [soundState() === "on" ? "beeps" : "", notices ? "shows a notice" : ""].filter(Boolean);
+  return ways.length > 0 ? `Behind other pages it ${ways.join(" and ")}, up to a minute late, if the phone lets it run.` : "Behind other pages it is silent.";
 }
 
 function askButton(kitchen) {
@@ -106,7 +164,7 @@ function askButton(kitchen) {
   }
   const askIt = async () => {
     await Notification.requestPermission();
-    draw(kitchen);
+    kitchen.look();
   };
   return button("Show a notice when it is behind other pages", askIt, { kind: "quiet", pic: "bell", key: "ask-notice" });
 }

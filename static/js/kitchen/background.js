@@ -1,13 +1,11 @@
-// What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm, the lamp, the chart.
+// What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm.
 
 import { appliedSeconds } from "../lib/clock.js";
 import { SENT, eventsOf, unsentEvents } from "../lib/log.js";
-import { Refused, ask, exchange } from "../lib/sync.js";
+import { SCHEMA, outdated } from "../lib/packed.js";
+import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm } from "./alarm.js";
-import { isDue, currentOf } from "../step/step.js";
-import { SCHEMA, outdated } from "../lib/packed.js";
-import { beginTide } from "./chart.js";
 
 const EVERY_MS = 60000;
 
@@ -17,16 +15,15 @@ let again = false; // asked for meanwhile
 export async function begin(kitchen) {
   addEventListener("store-closed", () => kitchen.note("closed", true));
   const channel = "BroadcastChannel" in self ? new BroadcastChannel("suppertide-journal") : null;
-  channel?.addEventListener("message", () => kitchen.reread());
-  addEventListener("kitchen-told", () => {
-    channel?.postMessage("told");
+  channel?.addEventListener("message", ({ data }) => data?.told && kitchen.reread([data.told]));
+  addEventListener("kitchen-told", ({ detail }) => {
+    channel?.postMessage({ told: detail });
     sync(kitchen);
   });
   addEventListener("online", () => sync(kitchen));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sync(kitchen));
-  setInterval(() => document.visibilityState === "visible" && sync(kitchen), EVERY_MS);
-  beginAlarm(kitchen);
-  beginTide(kitchen);
+  setInterval(() => sync(kitchen), EVERY_MS); // behind other pages too: the other phone may have said that it is done
+  beginAlarm(kitchen, channel);
   keepShell((update) => kitchen.note("update", update && { ...update, busy: isBusy(kitchen) }), () => kitchen.note("insecure", true));
   addEventListener("kitchen-looked", () => {
     const { update } = kitchen.notes;
@@ -37,14 +34,16 @@ export async function begin(kitchen) {
   await sync(kitchen);
 }
 
-// A step is running: it is due, hands are in it, or something is in the oven.
+// A step is running, of whichever bake: it is due, hands are in it, or something is in the oven.
 export function isBusy(kitchen) {
-  const current = currentOf(kitchen);
-  if (current === null || kitchen.bundle.schema > SCHEMA) {
-    return false;
-  }
-  const begun = kitchen.state.begun.some((one) => one.step_id === current.step.step_id);
-  return isDue(kitchen, current) || begun || kitchen.retimed.place === "oven" || kitchen.state.weighed.length > 0 && current.step.kind === "mix";
+  const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
+  return kitchen.rings.some(isOn) || kitchen.ringing.some((bake) => !bake.over && inHand(bake));
+}
+
+function inHand({ plan, state, retimed }) {
+  const step = plan.steps.find((one) => one.step_id === retimed.current);
+  const begun = state.begun.some((one) => one.step_id === retimed.current);
+  return begun || retimed.place === "oven" || (state.weighed.length > 0 && step?.kind === "mix");
 }
 
 // One exchange at a time; what is asked for meanwhile follows.
@@ -66,13 +65,17 @@ function sync(kitchen) {
 async function exchangeAll(kitchen) {
   await kitchen.keepAgain();
   try {
-    const shown = kitchen.bundle?.plan.bake_id ?? "";
-    const { changed, revision, gone } = await exchange(kitchen.store, shown);
-    kitchen.note("gone", gone.includes(shown) || null);
+    const { shown } = kitchen;
+    const { changed, revision, gone, met } = await exchange(kitchen.store, shown);
+    met.forEach((id) => kitchen.gone.delete(id));
+    gone.forEach((id) => kitchen.gone.add(id));
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
-    await fetchBundles(kitchen, shown, revision);
-    if (changed) {
+    const { bakes } = await ask("/api/bakes");
+    kitchen.givenUp = new Set(bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
+    await fetchBundles(kitchen, bakes, shown, revision);
+    const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
+    if (changed || others) {
       await kitchen.reread();
     }
     await sayWaiting(kitchen, "");
@@ -84,21 +87,33 @@ async function exchangeAll(kitchen) {
   if (appliedSeconds() !== 0) {
     await kitchen.store.setMeta("clock", appliedSeconds()).catch(() => {});
   }
-  kitchen.noteClock();
+  kitchen.look();
 }
 
 const reason = (error) => error.errors.map((one) => `${one.message} ${one.way_out}`).join(" ") || `(${error.status})`;
 
+// What was said of the bakes that are not on the screen, on another phone: they must not ring after it was done there.
+async function catchUpAll(kitchen, rows) {
+  let changed = false;
+  for (const { bake_id, told } of rows) {
+    const bake = kitchen.bakes.get(bake_id);
+    const sent = bake?.events.filter((event) => event.sent === SENT.yes).length;
+    if (bake?.readable && sent !== told) {
+      changed = (await catchUp(kitchen.store, bake_id)) || changed;
+    }
+  }
+  return changed;
+}
+
 // What the server has and this phone has not, or has in an older revision.
-async function fetchBundles(kitchen, shown, revision) {
+async function fetchBundles(kitchen, rows, shown, revision) {
   if (kitchen.notes.closed) {
     return; // another window keeps them now
   }
-  const { bakes } = await ask("/api/bakes");
-  const wanted = bakes.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
+  const wanted = rows.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
   const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
   const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
-  let news = await makeRoom(kitchen, bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
+  let news = await makeRoom(kitchen);
   for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
     const have = await kitchen.store.bundle(id);
     if (!have || have.plan.revision < at || have.schema > SCHEMA) {
@@ -106,14 +121,14 @@ async function fetchBundles(kitchen, shown, revision) {
     }
   }
   if (news) {
-    await kitchen.show(kitchen.wanted ?? "");
+    await kitchen.refresh();
   }
 }
 
 // True when something left the phone.
-async function makeRoom(kitchen, givenUp) {
+async function makeRoom(kitchen) {
   const before = await kitchen.store.bundles().catch(() => []);
-  const old = outdated(before, givenUp, kitchen.bundle?.plan.bake_id, kitchen.now());
+  const old = outdated(before, [...kitchen.givenUp], kitchen.shown, kitchen.now());
   for (const id of old) {
     await kitchen.store.dropBake(id).catch(() => {});
   }
@@ -142,10 +157,10 @@ async function fetchOne(kitchen, id, have) {
 
 async function sayWaiting(kitchen, why) {
   const unsent = await unsentEvents(kitchen.store);
-  const here = kitchen.bundle ? await eventsOf(kitchen.store, kitchen.bundle.plan.bake_id) : [];
-  const refused = here.filter((event) => event.sent === SENT.refused).length;
-  kitchen.note("refused", refused > 0 ? (refused === 1 ? "one entry" : `${refused} entries`) : null);
+  const here = kitchen.bake ? await eventsOf(kitchen.store, kitchen.shown, kitchen.events) : [];
+  kitchen.bake?.take(here); // it says which of them the server refused
   const count = unsent.length === 1 ? "One entry waits" : `${unsent.length} entries wait`;
   const words = why === "silent" && unsent.length > 0 ? `${count} in this phone for the server. Nothing is lost.` : null;
-  kitchen.note("waiting", why === "silent" ? words ?? "The server does not answer. The kitchen needs nothing from it." : words);
+  const alone = kitchen.whole ? "The server does not answer. The kitchen needs nothing from it." : "The server does not answer, and a part of this screen is not here yet.";
+  kitchen.note("waiting", why === "silent" ? words ?? alone : words);
 }

@@ -5,7 +5,7 @@ import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawShelf } from "./other_bakes.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
-import { drawTools, openSheet } from "./tools.js";
+import { drawTools } from "./tools.js";
 
 export { drawNotes } from "./notes.js";
 export { drawOven, drawOvenAhead } from "../step/oven.js";
@@ -19,7 +19,7 @@ export function drawBelow(kitchen) {
     kitchen.forgotten ? null : kitchen.drawTide?.() ?? null,
     drawTools(kitchen),
     drawSteps(kitchen),
-    el("div", { id: "rings" }, kitchen.ringLine),
+    kitchen.drawRings?.(kitchen) ?? null,
     drawShelf(kitchen),
   ];
 }
@@ -33,7 +33,7 @@ export function drawOver(kitchen) {
     el("h2", { class: "big" }, kitchen.forgotten ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
     kitchen.forgotten ? el("p", {}, "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in the list of steps.") : null,
     el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
-    button(said ? "Say more" : "How it came out", () => openSheet(kitchen, "cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
+    button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
     el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
   );
 }

@@ -3,6 +3,7 @@
 import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { SENT } from "../lib/log.js";
 
 const CLOCK_OFF_S = 120;
 
@@ -15,15 +16,20 @@ export function drawNotes(kitchen) {
     notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
-    notes.gone && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
-    notes.refused && notice("careful", el("p", {}, `The server did not take ${notes.refused}. They stay in this phone.`)),
+    kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
+    refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays in this phone and is sent again.`)),
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
+    notes.missing && notice("careful", el("p", {}, "A part of this screen did not load. It is asked for again and again; what you see works meanwhile.")),
     notes.waiting && el("p", { class: "soft waiting" }, notes.waiting),
   ];
+}
+
+function refusedNote(count) {
+  return count > 0 && notice("careful", el("p", {}, `The server did not take ${count === 1 ? "one entry" : `${count} entries`}. They stay in this phone.`));
 }
 
 function insteadNote() {
@@ -39,6 +45,7 @@ function memoryNote(why) {
   const words = {
     none: "This browser keeps nothing (a private window?). The kitchen works while this page stays open; what you tap goes to the server when it answers, and is lost with the page when it does not.",
     newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
+    slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close other windows of the kitchen, or start the browser anew.",
     blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",
   };
   return notice("careful", el("p", {}, words[why]));

@@ -2,7 +2,7 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
-import { openSheet } from "./tools.js";
+import { currentOf } from "../state/on_the_screen.js";
 
 export function drawStanding(kitchen) {
   const { retimed, format } = kitchen;
@@ -25,7 +25,7 @@ function supperLine(kitchen) {
   return notice(
     "careful",
     el("p", {}, el("strong", {}, `Supper is ready at ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.late_s)} later than wanted.`),
-    button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: "helps" }),
+    button("What helps?", () => kitchen.open("late"), { kind: "quiet", key: "helps" }),
   );
 }
 
@@ -79,13 +79,14 @@ export function drawFlag(kitchen, step) {
   if (!words) {
     return null;
   }
-  const ways = timed.flag === "long" ? null : button("What helps?", () => openSheet(kitchen, "late"), { kind: "quiet", key: `helps-${step.step_id}` });
+  const ways = timed.flag === "long" ? null : button("What helps?", () => kitchen.open("late"), { kind: "quiet", key: `helps-${step.step_id}` });
   return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
 }
 
 // The step on the screen says its own.
 function flagNotices(kitchen) {
-  const others = kitchen.bundle.plan.steps.filter((step) => step.step_id !== kitchen.retimed.current);
+  const here = currentOf(kitchen)?.step;
+  const others = kitchen.bundle.plan.steps.filter((step) => step !== here);
   return others.map((step) => drawFlag(kitchen, step)).filter(Boolean);
 }
 

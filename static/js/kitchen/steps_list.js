@@ -1,7 +1,7 @@
 // All steps with their times as things stand; what is done can be taken back.
 
 import { button, el, picture } from "../lib/dom.js";
-import { openSheet } from "./tools.js";
+import { currentOf } from "../state/on_the_screen.js";
 
 export function drawSteps(kitchen) {
   const { plan } = kitchen.bundle;
@@ -9,23 +9,22 @@ export function drawSteps(kitchen) {
     .map((step, i) => [step, kitchen.retimed.steps[i]])
     .sort((a, b) => a[1].start - b[1].start || plan.steps.indexOf(a[0]) - plan.steps.indexOf(b[0]))
     .map(([step, timed]) => row(kitchen, step, timed));
-  const open = document.querySelector("details[data-all]")?.open;
   return el(
     "details",
-    { class: "card card--plain", "data-all": true, open },
+    { class: "card card--plain", "data-all": true },
     el("summary", { "data-key": "all" }, "All steps"),
     el("ol", { class: "step-list" }, rows),
   );
 }
 
 function row(kitchen, step, timed) {
-  const now = step.step_id === kitchen.retimed.current;
+  const now = step.step_id === currentOf(kitchen)?.step.step_id;
   const settled = timed.status !== "open";
   const kind = settled ? "step-row step-row--done" : now ? "step-row step-row--now" : "step-row";
   const clock = kitchen.format.dayClock(settled ? timed.end : timed.start, kitchen.now());
   return el(
     "li",
-    { class: kind, "aria-current": now ? "step" : null },
+    { class: kind, "aria-current": now ? "step" : null, key: step.step_id },
     el("span", { class: "step-row__time" }, clock),
     el("span", { class: "step-row__what" }, picture(step.kind), step.title),
     el(
@@ -33,7 +32,7 @@ function row(kitchen, step, timed) {
       { class: "step-row__text" },
       settled ? null : el("p", { class: "lines" }, step.text),
       timed.status === "passed" ? el("p", { class: "soft" }, "Taken as done: a later step is.") : null,
-      timed.status === "open" ? button("It is done", () => openSheet(kitchen, "when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
+      timed.status === "open" ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}` }) : null,
     ),
   );

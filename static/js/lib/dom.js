@@ -1,13 +1,49 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
 const SVG = "http://www.w3.org/2000/svg";
+const HEARD = Symbol("what each kind of event calls");
+const KEY = Symbol("which of its neighbours this is");
+const KEEP = Symbol("what stands there already is right");
 
-// el("p", { class: "soft", on: { click } }, "words", child, null)
+// One listener a kind, for good: what it calls can be put in its place anew without touching the element (patch.js).
+function call(event) {
+  event.currentTarget[HEARD]?.[event.type]?.(event);
+}
+
+export function hear(node, listeners) {
+  for (const kind of Object.keys(listeners)) {
+    if (!(kind in (node[HEARD] ?? {}))) {
+      node.addEventListener(kind, call);
+    }
+  }
+  node[HEARD] = { ...node[HEARD], ...listeners };
+}
+
+// `old` answers from now on as `fresh` would have.
+export function hearLike(old, fresh) {
+  for (const kind of Object.keys(old[HEARD] ?? {})) {
+    if (!(kind in (fresh[HEARD] ?? {}))) {
+      old.removeEventListener(kind, call);
+      delete old[HEARD][kind];
+    }
+  }
+  hear(old, fresh[HEARD] ?? {});
+}
+
+export const keyOf = (node) => node[KEY] ?? node.dataset?.key ?? "";
+export const isKept = (node) => node[KEEP] ?? false;
+
+// el("p", { class: "soft", key: "which one", on: { click } }, "words", child, null); `keep: true` stands for an element that
+// is on the screen and shall stay as it is.
 export function el(tag, props = {}, ...kids) {
   const node = document.createElement(tag);
   for (const [name, value] of Object.entries(props)) {
     if (name === "on") {
-      Object.entries(value).forEach(([kind, listener]) => node.addEventListener(kind, listener));
+      hear(node, value);
+    } else if (name === "key") {
+      node[KEY] = value;
+    } else if (name === "keep") {
+      node[KEEP] = value;
     } else if (value === true) {
       node.setAttribute(name, "");
     } else if (value !== null && value !== undefined && value !== false) {
@@ -29,10 +65,11 @@ export function picture(name, size = "") {
   return svg;
 }
 
-// A button; `key` lets a redrawn screen give the focus back to it.
-export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false } = {}) {
+// A button; `key` says which of the screen's buttons it is, however often it is drawn. One that rests (`resting`) stays in
+// reach of keyboard and screen reader but says nothing yet.
+export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false, resting = false } = {}) {
   const classes = ["button", ...kind.split(" ").filter(Boolean).map((one) => `button--${one}`)].join(" ");
-  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled };
+  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled, "aria-disabled": resting ? "true" : null };
   return el("button", { ...props, on: { click: onTap } }, pic ? picture(pic) : null, el("span", {}, words));
 }
 
@@ -40,13 +77,4 @@ export function notice(kind, ...kids) {
   const pic = { good: "good", careful: "caution", due: "bell" }[kind] ?? "note";
   const body = el("div", { class: "stack stack--tight" }, ...kids);
   return el("div", { class: kind ? `notice notice--${kind}` : "notice" }, picture(pic), body);
-}
-
-// Replace what is inside and leave the focus where the person had it.
-export function redraw(place, ...kids) {
-  const active = place.contains(document.activeElement) ? document.activeElement : null;
-  const key = active?.dataset.key;
-  place.replaceChildren(...kids.flat().filter(Boolean));
-  const again = active?.isConnected ? active : key && [...place.querySelectorAll("[data-key]")].find((node) => node.dataset.key === key);
-  again?.focus?.({ preventScroll: true });
 }

@@ -21,15 +21,24 @@ export async function phoneId(store) {
   return made;
 }
 
-// Writes several events at once, all or none of them; true when the phone keeps them.
+const PATIENCE_MS = 3000;
+
+// Writes several events at once, all or none of them; true when the phone keeps them. A database that does not answer is
+// waited for a moment, then the rows are held here and tried again: the same id is the same row.
 export async function write(store, events) {
   const rows = events.map((event) => ({ ...event, sent: SENT.no }));
+  let timer = 0;
+  const slow = new Promise((_, reject) => {
+    timer = setTimeout(reject, PATIENCE_MS);
+  });
   try {
-    await store.addEvents(rows);
+    await Promise.race([store.addEvents(rows), slow]);
     return true;
   } catch {
     unkept.push(...rows);
     return false;
+  } finally {
+    clearTimeout(timer);
   }
 }
 

@@ -1,21 +1,43 @@
-// A beep made by the phone itself: no sound file. Browsers are silent until the first tap on the page.
+// A beep made by the phone itself: no sound file. Browsers are silent until the first tap on the page, and phones put the
+// sound to sleep when a call comes or the screen is locked: each later tap wakes it again.
 
 let sound = null;
+let told = () => {};
 
-export async function unlockSound() {
-  const Sound = self.AudioContext ?? self.webkitAudioContext;
-  if (!Sound) {
-    return;
+// none: this browser has no sound; locked: nobody has tapped yet; on; off: asleep until the next tap.
+export function soundState() {
+  if (!(self.AudioContext ?? self.webkitAudioContext)) {
+    return "none";
   }
-  sound ??= new Sound();
-  await sound.resume().catch(() => {});
+  return sound === null ? "locked" : sound.state === "running" ? "on" : "off";
 }
 
-export const canHear = () => sound !== null && sound.state === "running";
+// Called whenever that changes.
+export function onSound(tell) {
+  told = tell;
+}
 
-// Three rising tones, a second in all.
+// To be called by a tap. Never waited for: what a browser does not let out yet it answers for later, or never.
+export function wakeSound() {
+  const Sound = self.AudioContext ?? self.webkitAudioContext;
+  if (!Sound || sound?.state === "running") {
+    return;
+  }
+  if (sound === null || sound.state === "closed") {
+    sound = new Sound();
+    sound.onstatechange = () => told();
+  }
+  sound.resume().then(() => told(), () => {});
+}
+
+export async function unlockSound() {
+  wakeSound();
+  await sound?.resume().catch(() => {});
+}
+
+// Three rising tones, a second in all; false when nobody can have heard them.
 export function beep() {
-  if (!canHear()) {
+  if (soundState() !== "on") {
     return false;
   }
   [660, 880, 1100].forEach((pitch, i) => tone(pitch, sound.currentTime + i * 0.33));

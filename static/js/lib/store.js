@@ -3,24 +3,38 @@
 const NAME = "suppertide";
 const VERSION = 2; // 1: bundles, events; 2: meta, and events can be found by whether they were sent
 
-// { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping.
-export async function openStore() {
+const PATIENCE_MS = 3000;
+
+// { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping. A database that does not
+// answer is waited for behind the screen: `onLate(store)` when it does after all.
+export async function openStore({ onLate = null } = {}) {
+  const opening = open();
+  let timer = 0;
+  const slow = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), PATIENCE_MS);
+  });
   try {
-    const db = await open();
-    return keptStore(db);
+    return keptStore(await Promise.race([opening, slow]));
   } catch (error) {
-    const why = error?.name === "VersionError" ? "newer" : error?.name === "BlockedError" ? "blocked" : "none";
-    return memoryStore(why);
+    opening.then((db) => (onLate ? onLate(keptStore(db)) : db.close()), () => {});
+    return memoryStore({ VersionError: "newer", BlockedError: "blocked", TimeoutError: "slow" }[error?.name] ?? "none");
+  } finally {
+    clearTimeout(timer);
   }
 }
 
+// An older window that holds the database is said at once; when it lets go, a connection nobody waits for is closed.
 function open() {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, VERSION);
+    let blocked = false;
     request.onupgradeneeded = (event) => upgrade(request, event.oldVersion);
-    request.onsuccess = () => resolve(request.result);
+    request.onsuccess = () => (blocked ? request.result.close() : resolve(request.result));
     request.onerror = () => reject(request.error);
-    request.onblocked = () => reject(new DOMException("another window holds an older database", "BlockedError"));
+    request.onblocked = () => {
+      blocked = true;
+      reject(new DOMException("another window holds an older database", "BlockedError"));
+    };
   });
 }
 
@@ -61,10 +75,16 @@ function keptStore(first) {
     return opened;
   }
 
+  let opening = null; // one at a time, or connections would pile up
+
   async function ready() {
     if (lost) {
-      db = watched(await open());
-      lost = false;
+      opening ??= open().finally(() => (opening = null));
+      const again = await opening;
+      if (lost) {
+        db = watched(again);
+        lost = false;
+      }
     }
     return db;
   }

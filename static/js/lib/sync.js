@@ -38,14 +38,16 @@ export async function ask(path, body = null) {
   return answer;
 }
 
-// Everything unsent of every bake, then the journal of the bake on the screen.
+// Everything unsent of every bake, then the journal of the bake on the screen. `met`: bakes that the server knows, `gone`:
+// those that it does not.
 export async function exchange(store, shown) {
   const unsent = await unsentEvents(store);
   const bakes = new Set([...unsent.map((event) => event.bake_id), ...(shown ? [shown] : [])]);
-  const out = { changed: false, revision: 0, gone: [] };
+  const out = { changed: false, revision: 0, gone: [], met: [] };
   for (const bake of bakes) {
     try {
       const answer = await exchangeOne(store, bake, unsent.filter((event) => event.bake_id === bake));
+      out.met.push(bake);
       out.changed = (await takeIn(store, answer.events)) || out.changed;
       out.revision = bake === shown ? answer.revision : out.revision;
     } catch (error) {
@@ -56,6 +58,12 @@ export async function exchange(store, shown) {
     }
   }
   return out;
+}
+
+// The journal of one bake as the server has it; true when there was something new in it.
+export async function catchUp(store, bake) {
+  const answer = await ask(`/api/bakes/${encodeURIComponent(bake)}/events`);
+  return takeIn(store, answer.events);
 }
 
 async function exchangeOne(store, bake, unsent) {

@@ -66,26 +66,31 @@ function table(plan, lines) {
 export function readable(figure) {
   const said = figure.querySelector(".tide-readout");
   for (const view of figure.querySelectorAll(".tide-view")) {
-    probe(view, JSON.parse(view.dataset.readout || "[]"), said);
+    probe(view, said);
   }
 }
 
-// A thread that follows the finger or the arrow keys, and what it reads off.
-function probe(view, points, said) {
+// A thread that follows the finger or the arrow keys, and what it reads off: as the figure is now, however often it was
+// drawn anew under the finger.
+function probe(view, said) {
   const svg = view.querySelector("svg");
-  if (!svg || !points.length) {
+  if (!svg) {
     return;
   }
   const line = document.createElementNS("http://www.w3.org/2000/svg", "line");
-  const { width } = svg.viewBox.baseVal;
-  const base = svg.querySelector(".tide__base");
   line.setAttribute("class", "tide__probe");
-  line.setAttribute("y1", svg.querySelector(".tide__sea").getAttribute("y"));
-  line.setAttribute("y2", base.getAttribute("y1"));
+  const points = () => JSON.parse(view.dataset.readout || "[]");
   let here = 0;
   const show = (i) => {
-    here = Math.min(Math.max(i, 0), points.length - 1);
-    const [share, words] = points[here];
+    const all = points();
+    if (all.length === 0) {
+      return;
+    }
+    here = Math.min(Math.max(i, 0), all.length - 1);
+    const [share, words] = all[here];
+    const { width } = svg.viewBox.baseVal;
+    line.setAttribute("y1", svg.querySelector(".tide__sea").getAttribute("y"));
+    line.setAttribute("y2", svg.querySelector(".tide__base").getAttribute("y1"));
     line.setAttribute("x1", share * width);
     line.setAttribute("x2", share * width);
     svg.append(line);
@@ -95,7 +100,7 @@ function probe(view, points, said) {
     line.remove();
     said.textContent = "";
   };
-  const nearest = (share) => points.reduce((best, point, i) => (away(point, share) < away(points[best], share) ? i : best), 0);
+  const nearest = (share) => points().reduce((best, point, i, all) => (away(point, share) < away(all[best], share) ? i : best), 0);
   const follow = (event) => {
     const box = svg.getBoundingClientRect();
     show(nearest((event.clientX - box.left) / box.width));
@@ -107,10 +112,11 @@ function probe(view, points, said) {
   view.setAttribute("role", "group");
   view.setAttribute("aria-label", "Rise of the dough: left and right arrow keys read it off");
   view.addEventListener("keydown", (event) => {
-    const by = { ArrowLeft: -1, ArrowRight: 1, Home: -points.length, End: points.length }[event.key];
+    const { length } = points();
+    const by = { ArrowLeft: -1, ArrowRight: 1, Home: -length, End: length }[event.key];
     if (by) {
       event.preventDefault();
-      const begin = event.key === "End" || event.key === "ArrowLeft" ? points.length - 1 : 0;
+      const begin = event.key === "End" || event.key === "ArrowLeft" ? length - 1 : 0;
       show(line.isConnected ? here + by : begin);
     }
   });

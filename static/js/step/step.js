@@ -2,9 +2,11 @@
 // alone; everything else (more.js) follows once it can be seen.
 
 import { button, el, notice, picture } from "../lib/dom.js";
+import { beganSince } from "../lib/finger.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { SCHEMA } from "../lib/packed.js";
-import { openSheet } from "../kitchen/tools.js";
+import { currentOf, dueHere, isDue, nextOf } from "../state/on_the_screen.js";
+import { undoBar } from "./undo_bar.js";
 
 export const DONE_WORDS = {
   mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
@@ -21,33 +23,27 @@ export function drawNow(kitchen) {
   if (bundle.schema > SCHEMA) {
     return [drawTooNew(), kitchen.more?.drawShelf(kitchen)];
   }
-  const { retimed } = kitchen;
+  const current = currentOf(kitchen);
   return [
     el("h1", { class: "kitchen__title" }, bundle.plan.title),
-    retimed.current ? drawCurrent(kitchen) : kitchen.more?.drawOver(kitchen),
-    retimed.current ? undoBar(kitchen) : null,
-    drawNext(kitchen),
+    current ? drawCurrent(kitchen, current) : kitchen.more?.drawOver(kitchen),
+    current ? drawAlsoDue(kitchen, current) : null,
+    current ? undoBar(kitchen, DONE_WORDS) : null,
+    current ? drawNext(kitchen, current) : null,
     ...(kitchen.more?.drawBelow(kitchen) ?? []),
   ];
 }
 
-export function currentOf(kitchen) {
-  const at = kitchen.retimed ? kitchen.bundle.plan.steps.findIndex((s) => s.step_id === kitchen.retimed.current) : -1;
-  return at < 0 ? null : { step: kitchen.bundle.plan.steps[at], timed: kitchen.retimed.steps[at], at };
-}
-
-export const isDue = (kitchen, one = currentOf(kitchen)) => one !== null && one.timed.start <= kitchen.now();
-
-function drawCurrent(kitchen) {
-  const { step } = currentOf(kitchen);
-  const due = isDue(kitchen);
+function drawCurrent(kitchen, current) {
+  const { step } = current;
+  const due = isDue(kitchen, current);
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   return el(
     "section",
-    { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id },
-    whenLine(kitchen),
+    { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id, key: `${kitchen.shown} ${step.step_id}` },
+    whenLine(kitchen, current),
     el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
-    el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen)),
+    el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
     step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
@@ -59,10 +55,10 @@ function drawCurrent(kitchen) {
   );
 }
 
-function whenLine(kitchen) {
-  const { step, timed } = currentOf(kitchen);
+function whenLine(kitchen, current) {
+  const { step, timed } = current;
   const clock = kitchen.format.dayClock;
-  return el("p", { class: "now__when" }, isDue(kitchen) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
+  return el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
 
   function dueWords() {
     const dueAt = kitchen.dueAt(step.step_id);
@@ -71,8 +67,7 @@ function whenLine(kitchen) {
 }
 
 // "in 2:14:05", "in 14 h", or how late it is.
-function countWords(kitchen) {
-  const { step, timed } = currentOf(kitchen);
+function countWords(kitchen, { step, timed }) {
   const left = timed.start - kitchen.now();
   if (left > 0) {
     return left > 3 * 3600 ? `in ${duration(left)}` : `in ${countdown(left)}`;
@@ -81,28 +76,56 @@ function countWords(kitchen) {
   return over < 60 ? "now" : `${duration(over)} ago`;
 }
 
-// Each second: the figures go on. True when something has become due and the screen must be drawn again.
+// Each second: the figures go on. True when something else is due than what the screen says, and it must be drawn again.
 export function tickNow(kitchen) {
   const card = document.querySelector("[data-step]");
-  if (!card || !kitchen.retimed?.current) {
-    return false;
+  const current = currentOf(kitchen);
+  if (!card || !current) {
+    return Boolean(card) !== Boolean(current);
+  }
+  if (card.dataset.step !== current.step.step_id) {
+    return true;
   }
   const count = card.querySelector("[data-count]");
-  const words = countWords(kitchen);
+  const words = countWords(kitchen, current);
   if (count.textContent !== words) {
     count.textContent = words;
   }
-  return isDue(kitchen) !== card.classList.contains("card--due");
+  return isDue(kitchen, current) !== card.classList.contains("card--due");
 }
 
+// A tap counts when it began after this step was on the screen: two taps in a row are one.
 function buttons(kitchen, step, due) {
-  const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
+  const resting = performance.now() < kitchen.armedAt;
+  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
   return el(
     "div",
     { class: "now__buttons" },
-    button(DONE_WORDS[step.kind] ?? "Done", done, { kind: due ? "due wide" : "wide", pic: "good", key: "done" }),
-    button(due ? "I did it earlier" : "Done at another time", () => openSheet(kitchen, "when", step), { kind: "quiet", key: "when" }),
-    button("Running late", () => openSheet(kitchen, "late", step), { kind: "quiet", key: "late" }),
+    button(DONE_WORDS[step.kind] ?? "Done", done, { kind: due ? "due wide" : "wide", pic: "good", key: "done", resting }),
+    button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
+    button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
+  );
+}
+
+// What is due as well and matters less: each with its own word that it is done.
+function drawAlsoDue(kitchen, current) {
+  const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
+  if (others.length === 0) {
+    return null;
+  }
+  const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
+  return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
+}
+
+function alsoDue(kitchen, step) {
+  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
+  const words = DONE_WORDS[step.kind] ?? "Done";
+  return el(
+    "li",
+    { class: "also__row", key: step.step_id },
+    picture(step.kind),
+    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
+    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, resting: performance.now() < kitchen.armedAt }),
   );
 }
 
@@ -111,29 +134,12 @@ function cautionsOf(kitchen, step) {
   return own.map((caution) => notice("careful", el("p", {}, held(caution.text))));
 }
 
-function undoBar(kitchen) {
-  const { plan } = kitchen.bundle;
-  const done = kitchen.state.done.reduce((last, one) => (last && last.at > one.at ? last : one), null);
-  if (!done) {
+function drawNext(kitchen, current) {
+  const next = nextOf(kitchen, current);
+  if (!next) {
     return null;
   }
-  const step = plan.steps.find((one) => one.step_id === done.step_id);
-  const words = `${DONE_WORDS[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(done.at, kitchen.now())}`;
-  return el(
-    "div",
-    { class: "undo-bar" },
-    el("span", {}, words),
-    button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: "take-back", label: `Take back: ${words}` }),
-  );
-}
-
-function drawNext(kitchen) {
-  const { plan } = kitchen.bundle;
-  const at = plan.steps.findIndex((step) => step.step_id === kitchen.retimed.next);
-  if (at < 0) {
-    return null;
-  }
-  const [step, timed] = [plan.steps[at], kitchen.retimed.steps[at]];
+  const { step, timed } = next;
   return el(
     "section",
     { class: "next", "aria-label": "Next step" },

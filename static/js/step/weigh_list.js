@@ -4,7 +4,6 @@ import { stillSaid } from "../now/journal.js";
 import { asPoured, lineId, mended, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { held, trimmed } from "../lib/format.js";
-import { openSheet } from "../kitchen/tools.js";
 
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
 
@@ -40,7 +39,7 @@ export function drawWeigh(kitchen, step) {
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
-    button("Too much went in", () => openSheet(kitchen, "poured", asked(kitchen, lines.filter(part))), { kind: "quiet", key: "over" }),
+    button("Too much went in", () => kitchen.open("poured", asked(kitchen, lines.filter(part))), { kind: "quiet", key: "over" }),
     yeastNote(kitchen, pan * factor),
   );
 }

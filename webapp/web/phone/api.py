@@ -33,11 +33,15 @@ def keep_nothing(response: Response) -> Response:
 
 @bp.get("/bakes")
 def bakes() -> Response:
-    """Picked bakes that are still of interest, the next one first, the given-up ones marked."""
+    """Picked bakes that are still of interest, the next one first, the given-up ones marked.
+
+    `told`: how many events each journal holds, so that a phone asks only for those that have grown.
+    """
     home, here = must_be_known(), world()
     now = here.now()
     rows = here.store.picked(home.kitchen_id, since=now - _STILL_SHOWN_S)
-    return jsonify({"schema": SCHEMA, "bakes": [to_plain(row) for row in rows], "served_at": now})
+    plain = [to_plain(row) | {"told": here.store.count_events(row.bake_id)} for row in rows]
+    return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now})
 
 
 @bp.get("/bakes/<bake_id>/bundle")

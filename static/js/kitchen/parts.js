@@ -1,0 +1,39 @@
+// Everything that is not the current step: loaded at once, as soon as that can be seen, the sheets too. From then on nothing
+// of the screen needs the server. What does not arrive is fetched again, and said.
+
+import { Loading } from "../lib/loading.js";
+
+const SHEETS = {
+  late: () => import("../sheets/late.js"),
+  when: () => import("../sheets/when.js"),
+  glass: () => import("../sheets/glass.js"),
+  room: () => import("../sheets/room.js"),
+  felt: () => import("../sheets/dough_warmth.js"),
+  pan: () => import("../sheets/pan.js"),
+  dough: () => import("../sheets/dough_moves.js"),
+  poured: () => import("../sheets/poured.js"),
+  cameOut: () => import("../sheets/came_out.js"),
+};
+
+export async function loadParts(kitchen) {
+  const loading = new Loading((missing) => kitchen.note("missing", missing));
+  kitchen.open = (name, about = null) => openSheet(kitchen, loading, name, about);
+  kitchen.more = await loading.take(() => import("./more.js"));
+  kitchen.look();
+  const { begin } = await loading.take(() => import("./background.js"));
+  const sheets = Object.values(SHEETS).map((load) => loading.take(load));
+  const chart = loading.take(() => import("./chart.js")).then(({ beginChart }) => beginChart(kitchen));
+  begin(kitchen);
+  await Promise.all([chart, ...sheets]);
+  kitchen.whole = true;
+  kitchen.look();
+}
+
+// The sheet speaks of the bake on the screen: when another one comes meanwhile, it does not open.
+async function openSheet(kitchen, loading, name, about) {
+  const { shown } = kitchen;
+  const { open } = await loading.take(SHEETS[name]);
+  if (kitchen.shown === shown) {
+    open(kitchen, about);
+  }
+}

@@ -1,0 +1,77 @@
+// The screen follows the state: drawn when something was said and each minute, and patched, never replaced. While a finger
+// is down it holds still, so that what was touched is what is said.
+
+import { isDown, watchFinger } from "../lib/finger.js";
+import { patch } from "../lib/patch.js";
+import { drawNow, tickNow } from "../step/step.js";
+import { currentOf, heedAll, pickBake } from "../state/on_the_screen.js";
+
+const ARMED_AFTER_MS = 700; // a finger that is still there from the tap before says nothing
+
+let waiting = false; // something is to be drawn once the finger is up
+
+export function beginScreen(kitchen) {
+  watchFinger(() => waiting && kitchen.look());
+  for (const kind of ["pageshow", "focus"]) {
+    addEventListener(kind, () => kitchen.look());
+  }
+  for (const kind of ["visibilitychange", "resume"]) {
+    document.addEventListener(kind, () => {
+      pickBake(kitchen);
+      kitchen.look();
+    });
+  }
+  setInterval(() => tick(kitchen), 1000);
+}
+
+// Everything that is seen follows from plans, events and the clock.
+export function look(kitchen) {
+  kitchen.lookedAt = kitchen.now();
+  kitchen.bakes.get(kitchen.choice)?.work(kitchen.lookedAt, true);
+  heedAll(kitchen);
+  waiting = isDown();
+  if (!waiting) {
+    draw(kitchen);
+  }
+  dispatchEvent(new CustomEvent("kitchen-looked"));
+}
+
+function draw(kitchen) {
+  if (kitchen.shown !== kitchen.choice) {
+    document.querySelector("dialog.sheet")?.close(); // it spoke of the other bake
+    kitchen.shown = kitchen.choice;
+  }
+  arm(kitchen);
+  patch(document.getElementById("screen"), ...drawNow(kitchen));
+  patch(document.getElementById("notes"), ...(kitchen.more?.drawNotes(kitchen) ?? []));
+}
+
+// A new step begins at its top: the button that brought it stands far below. Its own button counts a moment later.
+function arm(kitchen) {
+  const current = currentOf(kitchen);
+  const step = current ? `${kitchen.shown} ${current.step.step_id}` : kitchen.shown;
+  if (step === kitchen.step) {
+    return;
+  }
+  if (kitchen.step) {
+    kitchen.armedAt = performance.now() + ARMED_AFTER_MS;
+    setTimeout(() => kitchen.look(), ARMED_AFTER_MS + 20);
+    queueMicrotask(() => document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" }));
+  }
+  kitchen.step = step;
+}
+
+// Due is worked out from stored instants, never from counted ticks, hidden or not; what is seen is drawn anew each minute.
+function tick(kitchen) {
+  const now = kitchen.now();
+  const hidden = document.visibilityState !== "visible";
+  const minute = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60);
+  heedAll(kitchen);
+  if (hidden) {
+    dispatchEvent(new CustomEvent("kitchen-looked"));
+  } else if (minute || tickNow(kitchen)) {
+    pickBake(kitchen);
+    look(kitchen);
+  }
+  dispatchEvent(new CustomEvent("kitchen-tick"));
+}

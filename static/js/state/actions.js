@@ -1,0 +1,107 @@
+// What can be done on the kitchen screen: put a bake on it, write down what happened, take it back, say a note. Each changes
+// the state and asks for a look; nothing here draws.
+
+import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
+import { say } from "../lib/sheet.js";
+import { pickBake } from "./on_the_screen.js";
+import { Bake } from "./bake.js";
+
+const EMPTY = [];
+
+// `look(kitchen)` draws what follows from the state.
+export function giveActions(kitchen, look) {
+  kitchen.look = () => look(kitchen);
+  kitchen.note = (reason, value) => note(kitchen, reason, value);
+  kitchen.show = (id) => show(kitchen, id);
+  kitchen.refresh = () => refresh(kitchen);
+  kitchen.reread = (ids) => reread(kitchen, ids);
+  kitchen.tell = (...items) => tell(kitchen, kitchen.bake, items);
+  kitchen.undo = (holds) => undo(kitchen, kitchen.bake, holds);
+  kitchen.undoStep = (step_id) => kitchen.undo((event) => (event.kind === "done" || event.kind === "begun") && event.data.step_id === step_id);
+  kitchen.keepAgain = async () => note(kitchen, "full", (await keepAgain(kitchen.store)) || kitchen.notes.closed ? null : "full");
+}
+
+function note(kitchen, reason, value) {
+  if (kitchen.notes[reason] !== value) {
+    kitchen.notes[reason] = value;
+    kitchen.look();
+  }
+}
+
+// Put this bake on the screen ("" = the one that is on), as the database has it.
+async function show(kitchen, id) {
+  kitchen.wanted = id;
+  kitchen.chosenAt = kitchen.now();
+  await refresh(kitchen);
+}
+
+// Bakes may have come or gone.
+async function refresh(kitchen) {
+  await readBakes(kitchen);
+  pickBake(kitchen);
+  kitchen.look();
+}
+
+// At the very start only the bake that was asked for (`first`); all of them once the step can be seen.
+export async function readBakes(kitchen, first = "") {
+  const { store } = kitchen;
+  const bundles = await (first ? store.bundle(first).then((one) => (one ? [one] : EMPTY)) : store.bundles()).catch(() => null);
+  if (bundles === null) {
+    return; // what is known stays
+  }
+  const known = (id) => kitchen.bakes.get(id);
+  const journals = await Promise.all(bundles.map(({ plan }) => eventsOf(store, plan.bake_id, known(plan.bake_id)?.events)));
+  const read = new Map();
+  bundles.forEach((bundle, i) => {
+    const had = known(bundle.plan.bake_id);
+    const same = had && had.plan.revision === bundle.plan.revision && had.bundle.schema === bundle.schema && had.bundle.served_at === bundle.served_at;
+    const bake = same ? had : new Bake(bundle);
+    bake.take(journals[i]);
+    read.set(bake.id, bake);
+  });
+  kitchen.bakes = read;
+}
+
+// Journals may have grown elsewhere: another window, the other phone.
+async function reread(kitchen, ids = [...kitchen.bakes.keys()]) {
+  for (const id of ids) {
+    const events = await eventsOf(kitchen.store, id, kitchen.bakes.get(id)?.events);
+    kitchen.bakes.get(id)?.take(events);
+  }
+  pickBake(kitchen);
+  kitchen.look();
+}
+
+// Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
+async function tell(kitchen, bake, items) {
+  const events = items.map(([kind, data, at]) => eventOf(bake.id, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
+  const step = kitchen.step;
+  const kept = await write(kitchen.store, events);
+  note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
+  await reread(kitchen, [bake.id]);
+  if (kitchen.step !== step) {
+    sayNext(kitchen);
+  }
+  dispatchEvent(new CustomEvent("kitchen-told", { detail: bake.id }));
+  return events;
+}
+
+// To those who listen to the screen: what comes now, and when.
+function sayNext(kitchen) {
+  const current = kitchen.bake?.plan.steps.find((step) => kitchen.step === `${kitchen.shown} ${step.step_id}`);
+  if (!current) {
+    return;
+  }
+  const { start } = kitchen.retimed.steps[kitchen.bake.plan.steps.indexOf(current)];
+  const when = start <= kitchen.now() ? "now" : kitchen.format.dayClock(start, kitchen.now());
+  say(`${current.title}: ${when}.`);
+}
+
+// Take back every event of this bake that this holds for.
+function undo(kitchen, bake, holds) {
+  const gone = new Set(bake.events.filter((e) => e.kind === "undo").map((e) => e.data.event_id));
+  const items = bake.events
+    .filter((event) => event.kind !== "undo" && !gone.has(event.event_id) && holds(event))
+    .map((event) => ["undo", { event_id: event.event_id }]);
+  return items.length > 0 ? tell(kitchen, bake, items) : null;
+}

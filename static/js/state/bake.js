@@ -1,0 +1,103 @@
+// One bake in this phone: its plan, its journal, and what follows from both at a moment.
+
+import { fold } from "../now/journal.js";
+import { retime } from "../now/retime.js";
+import { formatFor } from "../lib/format.js";
+import { SCHEMA, forgottenAt, isEaten } from "../lib/packed.js";
+
+const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
+
+export class Bake {
+  bundle = null;
+  events = [];
+  state = null; // the journal folded
+  retimed = null; // every step's time as things stand
+  eaten = false;
+  forgotten = false; // nobody said anything for days: nothing of it is due any more
+  worked = [0, 0]; // from when until when `retimed` holds
+  hold = { units: null, format: null, untimed: null }; // made when they are first asked for
+
+  constructor(bundle) {
+    this.bundle = bundle;
+    Object.seal(this);
+  }
+
+  get id() {
+    return this.bundle.plan.bake_id;
+  }
+
+  get bake_id() {
+    return this.id; // as now/ringing.js asks for it
+  }
+
+  get plan() {
+    return this.bundle.plan;
+  }
+
+  get readable() {
+    return this.bundle.schema <= SCHEMA;
+  }
+
+  get units() {
+    this.hold.units ??= { ...UNITS, ...this.bundle.kitchen };
+    return this.hold.units;
+  }
+
+  get format() {
+    this.hold.format ??= formatFor(this.plan.zone, this.units);
+    return this.hold.format;
+  }
+
+  // The steps' times with no regard to the clock: since when what is due is due.
+  get untimed() {
+    this.hold.untimed ??= retime(this.plan, this.state, 0);
+    return this.hold.untimed;
+  }
+
+  get over() {
+    return this.eaten || this.forgotten;
+  }
+
+  // The journal as it is now; nothing is worked out again when it says the same.
+  take(events) {
+    const same = this.state !== null && events.length === this.events.length && events.every((event, i) => event.event_id === this.events[i].event_id);
+    this.events = events;
+    if (!same) {
+      this.state = null;
+    }
+  }
+
+  // Work out what follows at `now`; `whole` also when no step's time can have changed.
+  work(now, whole = false) {
+    if (!this.readable) {
+      return;
+    }
+    if (this.state === null) {
+      this.state = fold(this.plan, this.events);
+      this.eaten = isEaten(this.plan, this.state);
+      this.worked = [0, 0];
+      this.hold.untimed = null;
+    }
+    const [from, until] = this.worked;
+    if (whole || now < from || now >= until) {
+      this.follow(now);
+    }
+  }
+
+  follow(now) {
+    const last = forgottenAt(this.plan, this.state);
+    this.retimed = retime(this.plan, this.state, Math.min(now, last));
+    this.forgotten = now > last && this.retimed.current !== "";
+    if (this.forgotten) {
+      Object.assign(this.retimed, { current: "", next: "" });
+    }
+    this.worked = [now, this.over ? Infinity : holdsUntil(this.retimed, now)];
+  }
+}
+
+// Times change when the next step begins, and by the minute while one that is due waits for somebody.
+function holdsUntil(retimed, now) {
+  const open = retimed.steps.filter((timed) => timed.status === "open").map((timed) => timed.start);
+  const minute = open.some((start) => start <= now) ? now - (now % 60) + 60 : Infinity;
+  return Math.min(minute, ...open.filter((start) => start > now));
+}

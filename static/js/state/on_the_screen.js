@@ -1,0 +1,82 @@
+// Which bake is on the screen, and which of its steps fills it.
+
+import { heed } from "../now/ringing.js";
+import { pickBundle } from "../lib/packed.js";
+
+const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
+const MEAL_S = 3600;
+
+// A bake that is on stays on: nothing may change under somebody's hands because another one arrived. One that is eaten
+// gives way: to what is due elsewhere, and after the meal to whatever comes next.
+export function pickBake(kitchen) {
+  const now = kitchen.now();
+  for (const bake of kitchen.bakes.values()) {
+    bake.work(now);
+  }
+  const asked = kitchen.wanted || kitchen.choice;
+  const bake = kitchen.bakes.get(asked);
+  if (bake && givesWay(kitchen, bake, now)) {
+    kitchen.wanted = "";
+    history.replaceState(null, "", location.pathname + location.search);
+    kitchen.choice = next(kitchen, now);
+  } else if (kitchen.wanted) {
+    kitchen.choice = kitchen.wanted;
+  } else if (!bake) {
+    kitchen.choice = next(kitchen, now);
+  }
+}
+
+function givesWay(kitchen, bake, now) {
+  if (!bake.over || now - kitchen.chosenAt < PATIENCE_S || document.querySelector("dialog[open]")) {
+    return false;
+  }
+  const others = kitchen.ringing.filter((one) => one !== bake && !one.over);
+  const last = Math.max(...bake.state.done.map((done) => done.at), 0);
+  return others.length > 0 && (bake.forgotten || now - last > MEAL_S || kitchen.rings.some((ring) => ring.bake_id !== bake.id));
+}
+
+function next(kitchen, now) {
+  const over = [...kitchen.bakes.values()].filter((bake) => bake.over || kitchen.givenUp.has(bake.id)).map((bake) => bake.id);
+  const bundles = [...kitchen.bakes.values()].map((bake) => bake.bundle);
+  return pickBundle(bundles, "", now, over)?.plan.bake_id ?? "";
+}
+
+// Every bake in this phone as it stands now, and what rings of it.
+export function heedAll(kitchen) {
+  const now = kitchen.now();
+  const bakes = kitchen.ringing;
+  bakes.forEach((bake) => bake.work(now));
+  kitchen.rings = heed(kitchen.rings, bakes, now);
+}
+
+// The step that fills the screen: of those that are due the one that matters most, else the one that comes first.
+export function currentOf(kitchen) {
+  const { bake } = kitchen;
+  if (!bake?.retimed?.current) {
+    return null;
+  }
+  const due = dueHere(kitchen)[0];
+  return at(bake, due?.step_id ?? bake.retimed.current);
+}
+
+// What is due of this bake, what matters most first.
+export function dueHere(kitchen) {
+  const { bake } = kitchen;
+  const open = (ring) => ring.bake_id === bake?.id && (ring.stage === "due" || ring.stage === "hushed");
+  return bake ? kitchen.rings.filter((ring) => open(ring) && isDue(kitchen, at(bake, ring.step_id))) : [];
+}
+
+// The one that comes after it.
+export function nextOf(kitchen, current) {
+  const { plan, retimed } = kitchen.bake;
+  const open = retimed.steps.filter((timed) => timed.status === "open" && timed.step_id !== current.step.step_id);
+  const first = open.reduce((best, timed) => (best && best.start <= timed.start ? best : timed), null);
+  return first && at(kitchen.bake, first.step_id, plan);
+}
+
+export const isDue = (kitchen, one) => one !== null && one.timed.status === "open" && one.timed.start <= kitchen.now();
+
+function at(bake, step_id) {
+  const place = bake.plan.steps.findIndex((step) => step.step_id === step_id);
+  return place < 0 ? null : { step: bake.plan.steps[place], timed: bake.retimed.steps[place], at: place };
+}

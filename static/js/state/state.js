@@ -1,0 +1,109 @@
+// What the kitchen screen knows, every field by name. The views read it; only actions.js, background.js and alarm.js change
+// it. Sealed: a field that is not declared here cannot come to be.
+
+import { now } from "../lib/clock.js";
+
+const notYet = () => {
+  throw new Error("the kitchen has not started");
+};
+
+export class Kitchen {
+  // The phone
+  store = null; // lib/store.js
+  phone = ""; // this phone's random name
+  now = now;
+
+  // The bakes in it
+  bakes = new Map(); // by id
+  givenUp = new Set(); // ids of those that were given up on the server: they ring no more
+  gone = new Set(); // ids of those that were deleted there
+  wanted = ""; // the bake that the address asks for, "" = the one that is on
+  shown = ""; // the bake on the screen, changed together with the screen
+  choice = ""; // the bake that is to be on it from the next drawing on
+  chosenAt = 0; // when somebody asked for it
+
+  // What rings (now/ringing.js), what has to be said on top, what was typed into a sheet and not sent
+  rings = [];
+  notes = {
+    memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null,
+    unpacked: null, waiting: null, missing: null,
+  };
+  drafts = new Map();
+
+  // The screen
+  step = ""; // bake and step that fill it
+  armedAt = 0; // from then on its button counts
+  lookedAt = 0;
+
+  // Parts that are loaded once the step can be seen
+  more = null; // more.js
+  drawTide = null; // chart.js
+  drawRings = null; // alarm.js
+  whole = false; // all of them are here, the sheets too
+
+  // What can be done (actions.js, parts.js)
+  tell = notYet;
+  undo = notYet;
+  undoStep = notYet;
+  open = notYet;
+  show = notYet;
+  look = notYet;
+  note = notYet;
+  reread = notYet;
+  refresh = notYet;
+  keepAgain = notYet;
+  hush = notYet;
+
+  constructor() {
+    Object.seal(this.notes);
+    Object.seal(this);
+  }
+
+  // The bake on the screen, as the views ask for it.
+  get bake() {
+    return this.bakes.get(this.shown) ?? null;
+  }
+
+  get bundle() {
+    return this.bake?.bundle ?? null;
+  }
+
+  get events() {
+    return this.bake?.events ?? [];
+  }
+
+  get state() {
+    return this.bake?.state ?? null;
+  }
+
+  get retimed() {
+    return this.bake?.retimed ?? null;
+  }
+
+  get format() {
+    return this.bake?.format ?? null;
+  }
+
+  get units() {
+    return this.bake?.units ?? null;
+  }
+
+  get forgotten() {
+    return this.bake?.forgotten ?? false;
+  }
+
+  // Since when a step is due: its time with no regard to the clock.
+  dueAt(step_id) {
+    return this.untimed().steps.find((step) => step.step_id === step_id).start;
+  }
+
+  untimed() {
+    return this.bake.untimed;
+  }
+
+  // Bakes that can ring, the next supper first.
+  get ringing() {
+    const all = [...this.bakes.values()].filter((bake) => bake.readable && !this.givenUp.has(bake.id));
+    return all.sort((a, b) => a.plan.supper - b.plan.supper);
+  }
+}

@@ -1,0 +1,38 @@
+// What was said last, and one tap to take it back.
+
+import { button, el } from "../lib/dom.js";
+import { trimmed } from "../lib/format.js";
+import { standing } from "../now/journal.js";
+
+const PLACES = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" };
+
+// The words of each kind of event; what has a switch of its own on the screen is not taken back here.
+const WORDS = {
+  done: ({ data, at }, kitchen, doneWords) => {
+    const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
+    return step && `${doneWords[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
+  },
+  glass: ({ data }) => `The glass reads ×${trimmed(data.times, 2)}`,
+  room: ({ data }, kitchen) => `The room is at ${kitchen.format.heat(data.temp_c)}`,
+  dough: ({ data }, kitchen) => `The dough is at ${kitchen.format.heat(data.temp_c)}`,
+  moved: ({ data }) => `The dough is ${PLACES[data.place] ?? "somewhere else"}`,
+  later: ({ data }, kitchen) => `Not before ${kitchen.format.dayClock(data.until, kitchen.now())}`,
+  supper: ({ data }, kitchen) => `Supper at ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
+  pan: ({ data }) => `Another pan, ${Math.round(data.area_cm2)} cm²`,
+};
+
+export function undoBar(kitchen, doneWords) {
+  const said = standing(kitchen.events).filter((event) => event.kind in WORDS);
+  const last = said[said.length - 1];
+  const words = last && WORDS[last.kind](last, kitchen, doneWords);
+  if (!words) {
+    return null;
+  }
+  const back = () => (last.kind === "done" ? kitchen.undoStep(last.data.step_id) : kitchen.undo((event) => event.event_id === last.event_id));
+  return el(
+    "div",
+    { class: "undo-bar" },
+    el("span", {}, words),
+    button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}` }),
+  );
+}
