@@ -61,8 +61,17 @@ self.addEventListener("message", (event) => {
     self.skipWaiting();
   } else if (event.data === "version") {
     event.ports[0]?.postMessage(VERSION);
+  } else if (event.data === "whole") {
+    event.waitUntil(isWhole().then((whole) => event.ports[0]?.postMessage(whole)));
   }
 });
+
+// Every file of this version is in the cache.
+async function isWhole() {
+  const cache = await caches.open(CACHE);
+  const found = await Promise.all(Object.keys(FILES).map((url) => cache.match(url)));
+  return found.every(Boolean);
+}
 
 self.addEventListener("fetch", (event) => {
   const { request } = event;
@@ -128,8 +137,16 @@ self.addEventListener("notificationclick", (event) => {
   event.waitUntil(bringForward(event.notification.data));
 });
 
+// The notice's own bake, whichever is on the screen of the window that is brought forward.
 async function bringForward(bake) {
   const open = await self.clients.matchAll({ type: "window", includeUncontrolled: true });
-  const kitchen = open.find((client) => new URL(client.url).pathname === KITCHEN);
-  return kitchen ? kitchen.focus() : self.clients.openWindow(bake ? `${KITCHEN}#${bake}` : KITCHEN);
+  const kitchens = open.filter((client) => new URL(client.url).pathname === KITCHEN);
+  const kitchen = kitchens.find((client) => bake && client.url.endsWith(`#${bake}`)) ?? kitchens[0];
+  if (!kitchen) {
+    return self.clients.openWindow(bake ? `${KITCHEN}#${bake}` : KITCHEN);
+  }
+  if (bake) {
+    kitchen.postMessage({ open: bake });
+  }
+  return kitchen.focus();
 }

@@ -5,7 +5,7 @@ import { button, el, notice, picture } from "../lib/dom.js";
 import { patch } from "../lib/patch.js";
 import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
-import { hushed, rang, ringsNow } from "../now/ringing.js";
+import { heed, hushed, rang, ringsNow } from "../now/ringing.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 
 const SOON_S = 15 * 60;
@@ -19,12 +19,21 @@ export function beginAlarm(kitchen, channel) {
   }
   onSound(() => kitchen.look());
   kitchen.drawRings = drawRings;
+  kitchen.heed = () => heedAll(kitchen);
   kitchen.hush = () => hush(kitchen, channel);
   channel?.addEventListener("message", ({ data }) => data?.hushed && takeOver(kitchen, data.hushed));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.open && openBake(kitchen, data.open));
   addEventListener("kitchen-looked", () => heard(kitchen));
   addEventListener("kitchen-tick", () => heard(kitchen));
   kitchen.look();
+}
+
+// Every bake in this phone as it stands now, and what rings of it.
+function heedAll(kitchen) {
+  const now = kitchen.now();
+  const bakes = kitchen.ringing;
+  bakes.forEach((bake) => bake.work(now));
+  kitchen.rings = heed(kitchen.rings, bakes, now);
 }
 
 // A notice was tapped: its own bake comes on the screen, whichever is on.

@@ -1,9 +1,10 @@
 // What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm.
 
 import { appliedSeconds } from "../lib/clock.js";
-import { SENT, eventsOf, unsentEvents } from "../lib/log.js";
+import { SENT, eventsOf } from "../lib/log.js";
 import { SCHEMA, outdated } from "../lib/packed.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
+import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm } from "./alarm.js";
 

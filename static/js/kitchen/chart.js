@@ -7,6 +7,7 @@ import { tideFigure } from "../pictures/figure.js";
 const LOOKS_DIFFERENT_S = 300;
 
 export function beginChart(kitchen) {
+  document.querySelectorAll("link[data-later]").forEach((link) => link.setAttribute("media", "all"));
   let drawn = "";
   kitchen.drawTide = () => {
     const { bundle, retimed, units } = kitchen;

@@ -7,7 +7,6 @@ import { phoneId } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
 import { giveActions, readBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
-import { loadParts } from "./parts.js";
 import { beginScreen, look } from "./screen.js";
 import { Kitchen } from "../state/state.js";
 
@@ -33,7 +32,18 @@ async function start() {
   addEventListener("hashchange", () => kitchen.show(location.hash.slice(1)));
   beginScreen(kitchen);
   await kitchen.refresh();
+  const { loadParts } = await again(() => import("./parts.js"));
   await loadParts(kitchen);
+}
+
+async function again(load) {
+  for (;;) {
+    try {
+      return await load();
+    } catch {
+      await new Promise((done) => setTimeout(done, 2000)); // the network may come back; what is on the screen works
+    }
+  }
 }
 
 // The database answered after all: what was said meanwhile goes into it.
@@ -46,4 +56,6 @@ async function takeOver(store) {
   await kitchen.refresh();
 }
 
-start();
+if (document.documentElement.dataset.kitchen !== "too old") {
+  start();
+}

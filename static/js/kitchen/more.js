@@ -9,6 +9,9 @@ import { drawTools } from "./tools.js";
 
 export { drawNotes } from "./notes.js";
 export { drawOven, drawOvenAhead } from "../step/oven.js";
+export { drawAlsoDue } from "../step/also_due.js";
+export { drawNothing, drawTooNew } from "../step/instead.js";
+export { undoBar } from "../step/undo_bar.js";
 export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";
 export { drawFlag, drawShelf };
 

@@ -4,7 +4,7 @@
 import { isDown, watchFinger } from "../lib/finger.js";
 import { patch } from "../lib/patch.js";
 import { drawNow, tickNow } from "../step/step.js";
-import { currentOf, heedAll, pickBake } from "../state/on_the_screen.js";
+import { currentOf, pickBake } from "../state/on_the_screen.js";
 
 const ARMED_AFTER_MS = 700; // a finger that is still there from the tap before says nothing
 
@@ -28,7 +28,7 @@ export function beginScreen(kitchen) {
 export function look(kitchen) {
   kitchen.lookedAt = kitchen.now();
   kitchen.bakes.get(kitchen.choice)?.work(kitchen.lookedAt, true);
-  heedAll(kitchen);
+  kitchen.heed();
   waiting = isDown();
   if (!waiting) {
     draw(kitchen);
@@ -66,7 +66,7 @@ function tick(kitchen) {
   const now = kitchen.now();
   const hidden = document.visibilityState !== "visible";
   const minute = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60);
-  heedAll(kitchen);
+  kitchen.heed();
   if (hidden) {
     dispatchEvent(new CustomEvent("kitchen-looked"));
   } else if (minute || tickNow(kitchen)) {

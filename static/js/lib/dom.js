@@ -78,3 +78,8 @@ export function notice(kind, ...kids) {
   const body = el("div", { class: "stack stack--tight" }, ...kids);
   return el("div", { class: kind ? `notice notice--${kind}` : "notice" }, picture(pic), body);
 }
+
+// Say something to those who listen to the screen.
+export function say(words) {
+  document.getElementById("said").textContent = words;
+}

@@ -2,7 +2,7 @@
 
 import { now } from "./clock.js";
 
-const unkept = []; // newest last; storage full or taken away
+export const unkept = []; // newest last; storage full or taken away
 
 export const SENT = { no: 0, yes: 1, refused: 2 };
 
@@ -66,29 +66,4 @@ export async function eventsOf(store, bake_id, known = []) {
   const kept = await store.events(bake_id).catch(() => known);
   const ids = new Set(kept.map((event) => event.event_id));
   return [...kept, ...unkept.filter((event) => event.bake_id === bake_id && !ids.has(event.event_id))];
-}
-
-export async function unsentEvents(store) {
-  const kept = await store.unsent().catch(() => []);
-  const ids = new Set(kept.map((event) => event.event_id));
-  return [...kept, ...unkept.filter((event) => event.sent === SENT.no && !ids.has(event.event_id))];
-}
-
-// What the server answered for: joined to the phone's own. Rows only in memory stay there until they can be kept.
-export async function settle(store, rows, sent) {
-  const settled = rows.map((event) => ({ ...event, sent }));
-  try {
-    await store.addEvents(settled);
-    const ids = new Set(rows.map((event) => event.event_id));
-    unkept.splice(0, unkept.length, ...unkept.filter((event) => !ids.has(event.event_id)));
-  } catch {
-    for (const row of settled) {
-      const held = unkept.find((event) => event.event_id === row.event_id);
-      if (held) {
-        held.sent = sent;
-      } else {
-        unkept.push(row);
-      }
-    }
-  }
 }

@@ -22,11 +22,6 @@ export function sheet(title, ...kids) {
   return { box, body, close: () => box.close() };
 }
 
-// Say something to those who listen to the screen.
-export function say(words) {
-  document.getElementById("said").textContent = words;
-}
-
 // A row of quick answers and one exact field. `pick(value)` gets the answer.
 export function answers(choices, pick) {
   return el("div", { class: "answers" }, choices.map(([words, value]) => button(words, () => pick(value), { kind: "quiet", key: words })));

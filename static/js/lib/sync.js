@@ -3,7 +3,8 @@
 // when only the server is gone.
 
 import { compare, rawNow } from "./clock.js";
-import { SENT, settle, unsentEvents } from "./log.js";
+import { SENT } from "./log.js";
+import { settle, unsentEvents } from "./sent.js";
 
 const AT_ONCE = 100;
 const PATIENCE_MS = 15000;

@@ -8,8 +8,6 @@ import { openStore } from "../lib/store.js";
 import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 
-const KITCHEN = "/kitchen";
-const SHELL = "suppertide-shell-";
 const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
 const PATIENCE_MS = 20000;
 const PACKED = "Packed for the kitchen: it works here with no connection.";
@@ -66,24 +64,18 @@ async function readBack(store, id) {
   return bundle?.plan?.bake_id === id && bundle.plan.steps.length > 0 && bundle.schema <= SCHEMA;
 }
 
-// The worker's cache holds the kitchen page and every file that it names.
+// The worker's cache holds the kitchen, every file of it: the sheets and the alarm too.
 async function shellIsKept() {
   if (!isSecureContext || !("serviceWorker" in navigator)) {
     return false;
   }
   await keepShell(() => {}, () => {});
-  await Promise.race([navigator.serviceWorker.ready, new Promise((resolve) => setTimeout(resolve, PATIENCE_MS))]);
-  const names = (await caches.keys()).filter((name) => name.startsWith(SHELL));
-  for (const name of names) {
-    const cache = await caches.open(name);
-    const page = await cache.match(KITCHEN);
-    const files = page ? [...(await page.text()).matchAll(/"(\/shell\/[^"]+)"/g)].map((match) => match[1]) : [];
-    const found = await Promise.all(files.map((file) => cache.match(file)));
-    if (files.length > 0 && found.every(Boolean)) {
-      return true;
-    }
-  }
-  return false;
+  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+  const registration = await Promise.race([navigator.serviceWorker.ready, late]);
+  const asked = new MessageChannel();
+  const whole = new Promise((resolve) => (asked.port1.onmessage = ({ data }) => resolve(data === true)));
+  registration?.active?.postMessage("whole", [asked.port2]);
+  return (await Promise.race([whole, late])) === true;
 }
 
 // Some browsers ask the person first, who may never answer: packed is packed meanwhile.

@@ -1,7 +1,7 @@
 // How it came out: the same choices as the book's form, written as one event that the book reads when it has been sent.
 
-import { el } from "../lib/dom.js";
-import { form, say, sheet } from "../lib/sheet.js";
+import { el, say } from "../lib/dom.js";
+import { form, sheet } from "../lib/sheet.js";
 
 const PARTS = [["base", "Base"], ["top", "Top"], ["crumb", "Crumb"]];
 const GOOD = "good";

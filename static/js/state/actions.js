@@ -1,8 +1,8 @@
 // What can be done on the kitchen screen: put a bake on it, write down what happened, take it back, say a note. Each changes
 // the state and asks for a look; nothing here draws.
 
+import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
-import { say } from "../lib/sheet.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 

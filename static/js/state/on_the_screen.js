@@ -1,6 +1,5 @@
 // Which bake is on the screen, and which of its steps fills it.
 
-import { heed } from "../now/ringing.js";
 import { pickBundle } from "../lib/packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
@@ -39,14 +38,6 @@ function next(kitchen, now) {
   const over = [...kitchen.bakes.values()].filter((bake) => bake.over || kitchen.givenUp.has(bake.id)).map((bake) => bake.id);
   const bundles = [...kitchen.bakes.values()].map((bake) => bake.bundle);
   return pickBundle(bundles, "", now, over)?.plan.bake_id ?? "";
-}
-
-// Every bake in this phone as it stands now, and what rings of it.
-export function heedAll(kitchen) {
-  const now = kitchen.now();
-  const bakes = kitchen.ringing;
-  bakes.forEach((bake) => bake.work(now));
-  kitchen.rings = heed(kitchen.rings, bakes, now);
 }
 
 // The step that fills the screen: of those that are due the one that matters most, else the one that comes first.

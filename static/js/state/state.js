@@ -39,6 +39,7 @@ export class Kitchen {
   more = null; // more.js
   drawTide = null; // chart.js
   drawRings = null; // alarm.js
+  heed = () => {}; // alarm.js; until then what rang before the page was closed stands
   whole = false; // all of them are here, the sheets too
 
   // What can be done (actions.js, parts.js)

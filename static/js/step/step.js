@@ -5,8 +5,7 @@ import { button, el, notice, picture } from "../lib/dom.js";
 import { beganSince } from "../lib/finger.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { SCHEMA } from "../lib/packed.js";
-import { currentOf, dueHere, isDue, nextOf } from "../state/on_the_screen.js";
-import { undoBar } from "./undo_bar.js";
+import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 
 export const DONE_WORDS = {
   mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
@@ -18,17 +17,17 @@ export const DONE_WORDS = {
 export function drawNow(kitchen) {
   const { bundle } = kitchen;
   if (!bundle) {
-    return [drawNothing(kitchen), kitchen.more?.drawShelf(kitchen)];
+    return [kitchen.more?.drawNothing(kitchen), kitchen.more?.drawShelf(kitchen)];
   }
   if (bundle.schema > SCHEMA) {
-    return [drawTooNew(), kitchen.more?.drawShelf(kitchen)];
+    return [kitchen.more?.drawTooNew(), kitchen.more?.drawShelf(kitchen)];
   }
   const current = currentOf(kitchen);
   return [
     el("h1", { class: "kitchen__title" }, bundle.plan.title),
     current ? drawCurrent(kitchen, current) : kitchen.more?.drawOver(kitchen),
-    current ? drawAlsoDue(kitchen, current) : null,
-    current ? undoBar(kitchen, DONE_WORDS) : null,
+    current ? kitchen.more?.drawAlsoDue(kitchen, current) : null,
+    current ? kitchen.more?.undoBar(kitchen) : null,
     current ? drawNext(kitchen, current) : null,
     ...(kitchen.more?.drawBelow(kitchen) ?? []),
   ];
@@ -107,28 +106,6 @@ function buttons(kitchen, step, due) {
   );
 }
 
-// What is due as well and matters less: each with its own word that it is done.
-function drawAlsoDue(kitchen, current) {
-  const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
-  if (others.length === 0) {
-    return null;
-  }
-  const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
-  return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
-}
-
-function alsoDue(kitchen, step) {
-  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
-  const words = DONE_WORDS[step.kind] ?? "Done";
-  return el(
-    "li",
-    { class: "also__row", key: step.step_id },
-    picture(step.kind),
-    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
-    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, resting: performance.now() < kitchen.armedAt }),
-  );
-}
-
 function cautionsOf(kitchen, step) {
   const own = kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
   return own.map((caution) => notice("careful", el("p", {}, held(caution.text))));
@@ -146,25 +123,5 @@ function drawNext(kitchen, current) {
     el("span", { class: "next__word" }, "Then"),
     el("strong", { class: "num" }, kitchen.format.dayClock(timed.start, kitchen.now())),
     el("span", { class: "next__what" }, picture(step.kind), " ", step.title),
-  );
-}
-
-function drawNothing(kitchen) {
-  const missing = Boolean(kitchen.wanted);
-  return el(
-    "section",
-    { class: "empty" },
-    picture("dough", "large"),
-    el("h1", {}, missing ? "This bake is not in this phone yet" : "No dough on the go"),
-    el("p", { "data-fetching": true }, missing ? "It is fetched as soon as the server answers." : "Plan a bake and it is packed for this screen: steps, weights, oven, all of it, with no connection needed."),
-    el("p", {}, el("a", { class: "button", href: "/" }, "Plan a bake")),
-  );
-}
-
-function drawTooNew() {
-  return notice(
-    "careful",
-    el("h1", { class: "big" }, "This bake was packed by a newer version"),
-    el("p", {}, "This screen is too old to read it. Connect to the server once: the new version of the kitchen comes by itself. The printed sheet and the calendar are good meanwhile."),
   );
 }

@@ -3,14 +3,15 @@
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { standing } from "../now/journal.js";
+import { DONE_WORDS } from "./step.js";
 
 const PLACES = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" };
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
-  done: ({ data, at }, kitchen, doneWords) => {
+  done: ({ data, at }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && `${doneWords[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
+    return step && `${DONE_WORDS[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
   },
   glass: ({ data }) => `The glass reads ×${trimmed(data.times, 2)}`,
   room: ({ data }, kitchen) => `The room is at ${kitchen.format.heat(data.temp_c)}`,
@@ -21,10 +22,10 @@ const WORDS = {
   pan: ({ data }) => `Another pan, ${Math.round(data.area_cm2)} cm²`,
 };
 
-export function undoBar(kitchen, doneWords) {
+export function undoBar(kitchen) {
   const said = standing(kitchen.events).filter((event) => event.kind in WORDS);
   const last = said[said.length - 1];
-  const words = last && WORDS[last.kind](last, kitchen, doneWords);
+  const words = last && WORDS[last.kind](last, kitchen);
   if (!words) {
     return null;
   }

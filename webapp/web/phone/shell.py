@@ -22,8 +22,10 @@ from webapp.machine import folders
 
 bp = Blueprint("shell", __name__)
 
-_STYLES = ("css/base.css", "css/chart.css", "css/kitchen.css")
+_STYLES = ("css/base.css", "css/kitchen.css")
+_LATER_STYLES = ("css/chart.css",)  # of what is drawn once the step can be seen
 _ENTRY = "js/kitchen/kitchen.js"
+_GUARD = "js/pages/guard.js"  # for browsers too old for the entry, and for an entry that did not arrive
 _ICONS = ("icons/mark.svg",)
 _IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")
 _STATIC_IMPORT = re.compile(r"""^(?:import|export)\s[^;]*?from\s*["'](\.{1,2}/[^"']+\.js)["']""", re.MULTILINE)
@@ -61,7 +63,7 @@ class Shell:
 
 def read_shell(static: Path, templates: Path) -> Shell:
     """The shell as it lies on the disk."""
-    paths = (*_STYLES, *imports_of(static, _ENTRY, _IMPORT), *_ICONS)
+    paths = (*_STYLES, *_LATER_STYLES, _GUARD, *imports_of(static, _ENTRY, _IMPORT), *_ICONS)
     files = tuple(_file(static, path) for path in paths)
     parts = [one.path.encode() + b"\0" + one.body for one in files]
     parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
@@ -114,8 +116,10 @@ def kitchen() -> Response:
 def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
     here = shell()
-    urls = {"styles": [_url(path) for path in _STYLES], "entry": _url(_ENTRY), "icon": _url(_ICONS[0])}
-    return render_template("phone/kitchen.html", preloads=[_url(p) for p in here.first if p != _ENTRY], **urls)
+    urls = {"styles": [_url(path) for path in _STYLES], "later": [_url(path) for path in _LATER_STYLES]}
+    preloads = [_url(path) for path in here.first if path != _ENTRY]
+    names = {"entry": _url(_ENTRY), "icon": _url(_ICONS[0]), "guard": _url(_GUARD)}
+    return render_template("phone/kitchen.html", preloads=preloads, **urls, **names)
 
 
 @bp.get("/shell/<version>/<path:path>")

@@ -1,0 +1,27 @@
+// What is due beside the step that fills the screen, and matters less: each with its own word that it is done.
+
+import { button, el, picture } from "../lib/dom.js";
+import { beganSince } from "../lib/finger.js";
+import { dueHere } from "../state/on_the_screen.js";
+import { DONE_WORDS } from "./step.js";
+
+export function drawAlsoDue(kitchen, current) {
+  const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
+  if (others.length === 0) {
+    return null;
+  }
+  const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
+  return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
+}
+
+function alsoDue(kitchen, step) {
+  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
+  const words = DONE_WORDS[step.kind] ?? "Done";
+  return el(
+    "li",
+    { class: "also__row", key: step.step_id },
+    picture(step.kind),
+    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
+    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, resting: performance.now() < kitchen.armedAt }),
+  );
+}

@@ -1,0 +1,23 @@
+// What stands on the screen in the place of a step: no bake, or one that this version cannot read.
+
+import { el, notice, picture } from "../lib/dom.js";
+
+export function drawNothing(kitchen) {
+  const missing = Boolean(kitchen.wanted);
+  return el(
+    "section",
+    { class: "empty" },
+    picture("dough", "large"),
+    el("h1", {}, missing ? "This bake is not in this phone yet" : "No dough on the go"),
+    el("p", { "data-fetching": true }, missing ? "It is fetched as soon as the server answers." : "Plan a bake and it is packed for this screen: steps, weights, oven, all of it, with no connection needed."),
+    el("p", {}, el("a", { class: "button", href: "/" }, "Plan a bake")),
+  );
+}
+
+export function drawTooNew() {
+  return notice(
+    "careful",
+    el("h1", { class: "big" }, "This bake was packed by a newer version"),
+    el("p", {}, "This screen is too old to read it. Connect to the server once: the new version of the kitchen comes by itself. The printed sheet and the calendar are good meanwhile."),
+  );
+}
