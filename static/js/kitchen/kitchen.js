@@ -33,6 +33,7 @@ async function start() {
   beginScreen(kitchen);
   await kitchen.refresh();
   const { loadParts } = await again(() => import("./parts.js"));
+  kitchen.note("missing", null);
   await loadParts(kitchen);
 }
 
@@ -41,6 +42,7 @@ async function again(load) {
     try {
       return await load();
     } catch {
+      kitchen.note("missing", true);
       await new Promise((done) => setTimeout(done, 2000)); // the network may come back; what is on the screen works
     }
   }

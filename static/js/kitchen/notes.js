@@ -3,6 +3,7 @@
 import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { MISSING_WORDS } from "./screen.js";
 import { SENT } from "../lib/log.js";
 
 const CLOCK_OFF_S = 120;
@@ -23,7 +24,7 @@ export function drawNotes(kitchen) {
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
-    notes.missing && notice("careful", el("p", {}, "A part of this screen did not load. It is asked for again and again; what you see works meanwhile.")),
+    notes.missing && notice("careful", el("p", {}, MISSING_WORDS)),
     notes.waiting && el("p", { class: "soft waiting" }, notes.waiting),
   ];
 }

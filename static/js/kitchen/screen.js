@@ -1,11 +1,13 @@
 // The screen follows the state: drawn when something was said and each minute, and patched, never replaced. While a finger
 // is down it holds still, so that what was touched is what is said.
 
+import { el, notice } from "../lib/dom.js";
 import { isDown, watchFinger } from "../lib/finger.js";
 import { patch } from "../lib/patch.js";
 import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 
+export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 const ARMED_AFTER_MS = 700; // a finger that is still there from the tap before says nothing
 
 let waiting = false; // something is to be drawn once the finger is up
@@ -43,7 +45,12 @@ function draw(kitchen) {
   }
   arm(kitchen);
   patch(document.getElementById("screen"), ...drawNow(kitchen));
-  patch(document.getElementById("notes"), ...(kitchen.more?.drawNotes(kitchen) ?? []));
+  patch(document.getElementById("notes"), ...(kitchen.more?.drawNotes(kitchen) ?? [missingNote(kitchen)]));
+}
+
+// The only note that has to do without the part that draws them.
+function missingNote(kitchen) {
+  return kitchen.notes.missing && notice("careful", el("p", {}, MISSING_WORDS));
 }
 
 // A new step begins at its top: the button that brought it stands far below. Its own button counts a moment later.

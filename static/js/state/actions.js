@@ -3,6 +3,7 @@
 
 import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
+import { stillSaid } from "../now/journal.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 
@@ -99,9 +100,6 @@ function sayNext(kitchen) {
 
 // Take back every event of this bake that this holds for.
 function undo(kitchen, bake, holds) {
-  const gone = new Set(bake.events.filter((e) => e.kind === "undo").map((e) => e.data.event_id));
-  const items = bake.events
-    .filter((event) => event.kind !== "undo" && !gone.has(event.event_id) && holds(event))
-    .map((event) => ["undo", { event_id: event.event_id }]);
+  const items = stillSaid(bake.events).filter(holds).map((event) => ["undo", { event_id: event.event_id }]);
   return items.length > 0 ? tell(kitchen, bake, items) : null;
 }

@@ -2,7 +2,7 @@
 
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { standing } from "../now/journal.js";
+import { stillSaid } from "../now/journal.js";
 import { DONE_WORDS } from "./step.js";
 
 const PLACES = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" };
@@ -23,7 +23,7 @@ const WORDS = {
 };
 
 export function undoBar(kitchen) {
-  const said = standing(kitchen.events).filter((event) => event.kind in WORDS);
+  const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
   const last = said[said.length - 1];
   const words = last && WORDS[last.kind](last, kitchen);
   if (!words) {
