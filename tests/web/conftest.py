@@ -78,7 +78,9 @@ class InKitchen:
         return response.headers["Location"].rsplit("/", 1)[1]
 
     def picks(self, bake_id: str, place: int = 0) -> TestResponse:
-        return self.posts(f"/bakes/{bake_id}/pick", {"place": str(place)})
+        """Take one of the days that the page offers."""
+        seen = re.findall(r'name="seen" value="([0-9a-f]+)"', self.get(f"/bakes/{bake_id}?offers").text)
+        return self.posts(f"/bakes/{bake_id}/pick", {"place": str(place), "seen": seen[place]})
 
     def has_a_bake(self) -> str:
         """Plan and pick; the id of the bake."""

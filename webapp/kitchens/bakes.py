@@ -6,6 +6,9 @@ of another kitchen and a bake that never was are the same `NotHere`.
 
 from __future__ import annotations
 
+import base64
+import hashlib
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -58,19 +61,56 @@ def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
     return from_plain(Kitchen, plain)
 
 
-def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int) -> Plan:
-    """Make an offer the plan, as the next revision. Picking what is picked already changes nothing."""
+class OffersChanged(Exception):  # noqa: N818  # an answer, not a fault: the page shows what is offered now
+    """The offer that was seen is not among the offers any more."""
+
+
+def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen: str | None = None) -> Plan:
+    """Make an offer the plan, as the next revision. Picking what is picked already changes nothing.
+
+    With `seen` (see `seen_as`) it is the offer that was seen, wherever it stands now. OffersChanged when it is none of
+    them any more: the wish was changed meanwhile, in another window or on another phone, and nothing is picked for it.
+    """
     with store.transaction():
         row = _row(store, kitchen_id, bake_id)
         if not 0 <= place < len(row.offers):
             raise NotHere(bake_id)
-        offer = from_plain(Plan, row.offers[place])
-        held = from_plain(Plan, row.plan) if row.plan else None
-        if held and row.dropped_at is None and replace(offer, revision=held.revision) == held:
+        held = from_plain(Plan, row.plan) if row.plan and row.dropped_at is None else None
+        if held and seen == seen_as(held):
+            return held
+        offer = _offer(row, place, seen)
+        if held and replace(offer, revision=held.revision) == held:
             return held
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
     return plan
+
+
+def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
+    offers = [from_plain(Plan, one) for one in row.offers]
+    if seen is None:
+        return offers[place]
+    found = next((one for one in offers if seen_as(one) == seen), None)
+    if found is None:
+        raise OffersChanged(row.bake_id)
+    return found
+
+
+def seen_as(offer: Plan) -> str:
+    """What was seen of an offer, in short: everything that is in it, but not when it was worked out (SHA-256, hex)."""
+    plain = to_plain(replace(offer, made_at=0, revision=0))
+    return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
+
+
+def asked_once(kitchen_id: str, once: str, wish: Wish) -> str:
+    """The id of the bake that this form asks for with this wish: sent twice it is the same bake (22 letters)."""
+    said = json.dumps([kitchen_id, once, to_plain(wish)], sort_keys=True)
+    return base64.urlsafe_b64encode(hashlib.sha256(said.encode()).digest())[:22].decode()
+
+
+def is_here(store: Store, kitchen_id: str, bake_id: str) -> bool:
+    """Whether this kitchen has such a bake."""
+    return store.bake(kitchen_id, bake_id) is not None
 
 
 def bake(store: Store, kitchen_id: str, bake_id: str) -> Bake:

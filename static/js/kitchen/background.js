@@ -160,8 +160,5 @@ async function sayWaiting(kitchen, why) {
   const unsent = await unsentEvents(kitchen.store);
   const here = kitchen.bake ? await eventsOf(kitchen.store, kitchen.shown, kitchen.events) : [];
   kitchen.bake?.take(here); // it says which of them the server refused
-  const count = unsent.length === 1 ? "One entry waits" : `${unsent.length} entries wait`;
-  const words = why === "silent" && unsent.length > 0 ? `${count} in this phone for the server. Nothing is lost.` : null;
-  const alone = kitchen.whole ? "The server does not answer. The kitchen needs nothing from it." : "The server does not answer, and a part of this screen is not here yet.";
-  kitchen.note("waiting", why === "silent" ? words ?? alone : words);
+  kitchen.note("waiting", why === "silent" ? { why, count: unsent.length } : null);
 }

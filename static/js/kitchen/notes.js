@@ -25,8 +25,16 @@ export function drawNotes(kitchen) {
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.missing && notice("careful", el("p", {}, MISSING_WORDS)),
-    notes.waiting && el("p", { class: "soft waiting" }, notes.waiting),
+    notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
+}
+
+function waitingWords(kitchen, count) {
+  if (count > 0) {
+    return `${count === 1 ? "One entry waits" : `${count} entries wait`} in this phone for the server. Nothing is lost.`;
+  }
+  const alone = "The server does not answer. The kitchen needs nothing from it.";
+  return kitchen.whole ? alone : "The server does not answer, and a part of this screen is not here yet.";
 }
 
 function refusedNote(count) {

@@ -8,6 +8,7 @@ import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 
 export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
+const STALE_S = 15;
 const ARMED_AFTER_MS = 700; // a finger that is still there from the tap before says nothing
 
 let waiting = false; // something is to be drawn once the finger is up
@@ -42,6 +43,7 @@ function draw(kitchen) {
   if (kitchen.shown !== kitchen.choice) {
     document.querySelector("dialog.sheet")?.close(); // it spoke of the other bake
     kitchen.shown = kitchen.choice;
+    document.getElementById("screen").dataset.bake = kitchen.shown;
   }
   arm(kitchen);
   patch(document.getElementById("screen"), ...drawNow(kitchen));
@@ -68,15 +70,15 @@ function arm(kitchen) {
   kitchen.step = step;
 }
 
-// Due is worked out from stored instants, never from counted ticks, hidden or not; what is seen is drawn anew each minute.
+// Due is worked out from stored instants, never from counted ticks, hidden or not; what is seen is looked at anew each minute and in between.
 function tick(kitchen) {
   const now = kitchen.now();
   const hidden = document.visibilityState !== "visible";
-  const minute = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60);
+  const stale = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60) || Math.abs(now - kitchen.lookedAt) > STALE_S;
   kitchen.heed();
   if (hidden) {
     dispatchEvent(new CustomEvent("kitchen-looked"));
-  } else if (minute || tickNow(kitchen)) {
+  } else if (stale || tickNow(kitchen)) {
     pickBake(kitchen);
     look(kitchen);
   }

@@ -1,13 +1,18 @@
-// A sheet over the screen: title, what is in it, a way out. Esc and the button close it; nothing is lost by closing.
+// A sheet over the screen: title, what is in it, a way out. Esc and the button close it; what was typed and not sent is there
+// again when the same sheet is opened, and the focus goes back to where it came from.
 
 import { button, el } from "./dom.js";
 
+const drafts = new Map(); // what is half typed, by bake and sheet
+
 export function sheet(title, ...kids) {
-  document.querySelector("dialog.sheet")?.remove();
+  document.querySelector("dialog.sheet")?.close();
+  const from = document.activeElement;
+  const draft = `${document.getElementById("screen")?.dataset.bake} ${title}`;
   const body = el("div", { class: "stack sheet__body" }, ...kids);
   const box = el(
     "dialog",
-    { class: "sheet", "aria-labelledby": "sheet-title" },
+    { class: "sheet", "aria-labelledby": "sheet-title", on: { input: () => drafts.set(draft, typedIn(box)) } },
     el(
       "div",
       { class: "sheet__head" },
@@ -16,10 +21,44 @@ export function sheet(title, ...kids) {
     ),
     body,
   );
-  box.addEventListener("close", () => box.remove());
+  box.addEventListener("close", () => {
+    box.remove();
+    giveBack(from);
+  });
   document.body.append(box);
+  typeAgain(box, drafts.get(draft) ?? []);
   box.showModal();
-  return { box, body, close: () => box.close() };
+  // `done` closes it when what was typed has been said: then it is no draft any more.
+  const done = () => {
+    drafts.delete(draft);
+    box.close();
+  };
+  return { box, body, close: done };
+}
+
+const fields = (box) => [...box.querySelectorAll("input, textarea")];
+const ticks = (field) => field.type === "checkbox" || field.type === "radio";
+
+function typedIn(box) {
+  return fields(box).map((field) => (ticks(field) ? { name: field.value + field.name, checked: field.checked } : { name: field.id, value: field.value }));
+}
+
+function typeAgain(box, typed) {
+  for (const field of fields(box)) {
+    const one = typed.find(({ name }) => name === (ticks(field) ? field.value + field.name : field.id));
+    if (one && ticks(field)) {
+      field.checked = one.checked;
+    } else if (one) {
+      field.value = one.value;
+    }
+  }
+}
+
+// To the button that opened the sheet, or the one that stands in its place.
+function giveBack(from) {
+  const key = from?.dataset?.key;
+  const again = from?.isConnected ? from : [...document.querySelectorAll("[data-key]")].find((node) => key && node.dataset.key === key);
+  again?.focus?.({ preventScroll: true });
 }
 
 // A row of quick answers and one exact field. `pick(value)` gets the answer.
@@ -61,4 +100,28 @@ export function form(words, onSend, ...kids) {
     onSend(complain);
   };
   return el("form", { class: "stack", novalidate: true, on: { submit } }, ...kids, wrong, send);
+}
+
+// A field for a time of day. `read(complain, ask)` gives the instant nearest to what was meant, at the moment it is sent: for
+// what has happened (`way` -1) the last time the clock showed it, for what is to come (1) the next. When the other one is
+// nearer it is asked about, never guessed: `ask(words, yes, instant)`.
+export function timeField(label, kitchen, way, id) {
+  const input = el("input", { type: "time", id, required: true });
+  const field = el("div", { class: "field" }, el("label", { class: "field__label", for: id }, label), input);
+  const read = (complain, take, asking) => {
+    const now = kitchen.now();
+    const last = kitchen.format.lastAt(input.value, now);
+    const next = kitchen.format.nextAt(input.value, now);
+    if (Number.isNaN(last) || Number.isNaN(next)) {
+      complain("Give the time as on the clock, such as 16:45.");
+      return;
+    }
+    const [meant, other] = way < 0 ? [last, next] : [next, last];
+    if (Math.abs(other - now) < Math.abs(meant - now)) {
+      asking(meant, other);
+    } else {
+      take(meant);
+    }
+  };
+  return { field, read };
 }

@@ -3,32 +3,29 @@
 import { fold } from "../now/journal.js";
 import { rescues } from "../now/rescue.js";
 import { retime } from "../now/retime.js";
-import { button, el, picture } from "../lib/dom.js";
+import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { answers, form, sheet } from "../lib/sheet.js";
+import { answers, form, sheet, timeField } from "../lib/sheet.js";
 import { flagWords } from "../kitchen/standing.js";
 
 export function open(kitchen, step) {
   const about = step ?? kitchen.bundle.plan.steps.find((one) => one.step_id === kitchen.retimed.current);
   const preview = el("div", { class: "stack", "aria-live": "polite" });
-  const from = Math.max(kitchen.now(), stepOf(kitchen.retimed, about.step_id).start);
+  const from = () => Math.max(kitchen.now(), stepOf(kitchen.retimed, about.step_id).start);
   const look = (until) => {
     preview.replaceChildren(...outcome(kitchen, until, page).filter(Boolean));
     preview.scrollIntoView({ block: "start" });
   };
-  const input = el("input", { type: "time", id: "late", required: true });
-  const send = (complain) => {
-    const until = kitchen.format.nextAt(input.value, kitchen.now());
-    if (Number.isNaN(until)) {
-      complain("Give the time as on the clock, such as 18:30.");
-    } else {
-      look(until);
-    }
+  const { field, read } = timeField("Or not before", kitchen, 1, "late");
+  const ask = (tomorrow, past) => {
+    const words = `${kitchen.format.clock(past)} is over, ${duration(kitchen.now() - past)} ago.`;
+    const then = kitchen.format.dayClock(tomorrow, kitchen.now());
+    preview.replaceChildren(notice("careful", el("p", {}, words)), button(`Not before ${then}`, () => look(tomorrow), { kind: "quiet wide", key: "day-after" }));
   };
   const page = sheet(
     `When can you do it: ${about.title}?`,
-    answers([["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]], (by) => look(from + by)),
-    form("Show what happens then", send, el("div", { class: "field" }, el("label", { class: "field__label", for: "late" }, "Or not before"), input)),
+    answers([["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]], (by) => look(from() + by)),
+    form("Show what happens then", (complain) => read(complain, look, ask), field),
     preview,
   );
   if (kitchen.retimed.late_s > 60 || kitchen.retimed.steps.some((one) => one.flag === "past" || one.flag === "never")) {

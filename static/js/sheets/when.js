@@ -1,30 +1,38 @@
-// "I did it earlier": the step was done at another time than now.
+// "I did it earlier": the step was done at another time than now. Now is the moment of the tap, however long the sheet stood
+// open; a time that is still ahead is asked about, never filed as yesterday's.
 
-import { el } from "../lib/dom.js";
-import { answers, form, sheet } from "../lib/sheet.js";
+import { button, el, notice } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+import { answers, form, sheet, timeField } from "../lib/sheet.js";
+
+const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
 
 export function open(kitchen, step) {
-  const now = kitchen.now();
   const done = (at) => {
     page.close();
     kitchen.tell(["done", { step_id: step.step_id }, at]);
   };
-  const input = el("input", { type: "time", id: "when", required: true });
+  const { field, read } = timeField("Or at this time", kitchen, -1, "when");
+  const question = el("div", { class: "stack", "aria-live": "polite" });
   const send = (complain) => {
-    const at = kitchen.format.lastAt(input.value, now);
-    if (Number.isNaN(at)) {
-      complain("Give the time as on the clock, such as 16:45.");
-    } else {
-      done(at);
-    }
+    question.replaceChildren();
+    read(complain, done, (last, ahead) => question.replaceChildren(...ask(kitchen, last, ahead, done)));
   };
   const page = sheet(
     `When was it done: ${step.title}?`,
-    answers([["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]], (ago) =>
-      done(ago === null ? Math.min(now, asPlanned(kitchen, step)) : now - ago),
-    ),
-    form("It was done then", send, el("div", { class: "field" }, el("label", { class: "field__label", for: "when" }, "Or at this time"), input)),
+    answers(AGO, (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
+    form("It was done then", send, field),
+    question,
   );
+}
+
+// The clock has not been there yet today.
+function ask(kitchen, last, ahead, done) {
+  const { format, bundle } = kitchen;
+  const now = kitchen.now();
+  const words = `${format.clock(ahead)} is still ahead, in ${duration(ahead - now)}. When it is done, say so then.`;
+  const whole = last < bundle.plan.made_at ? null : button(`It was ${format.dayName(last, now)} at ${format.clock(last)}`, () => done(last), { kind: "quiet wide", key: "day-before" });
+  return [notice("careful", el("p", {}, words)), button("It is done now", () => done(kitchen.now()), { kind: "quiet wide", key: "done-now" }), whole].filter(Boolean);
 }
 
 function asPlanned(kitchen, step) {

@@ -22,13 +22,12 @@ export class Kitchen {
   choice = ""; // the bake that is to be on it from the next drawing on
   chosenAt = 0; // when somebody asked for it
 
-  // What rings (now/ringing.js), what has to be said on top, what was typed into a sheet and not sent
+  // What rings (now/ringing.js), what has to be said on top
   rings = [];
   notes = {
     memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null,
     unpacked: null, waiting: null, missing: null,
   };
-  drafts = new Map();
 
   // The screen
   step = ""; // bake and step that fill it

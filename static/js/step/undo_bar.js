@@ -5,7 +5,7 @@ import { trimmed } from "../lib/format.js";
 import { stillSaid } from "../now/journal.js";
 import { DONE_WORDS } from "./step.js";
 
-const PLACES = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" };
+const PLACES = { bench: "bench", fridge: "fridge", warm: "warm spot" };
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
@@ -13,13 +13,14 @@ const WORDS = {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
     return step && `${DONE_WORDS[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
   },
-  glass: ({ data }) => `The glass reads ×${trimmed(data.times, 2)}`,
-  room: ({ data }, kitchen) => `The room is at ${kitchen.format.heat(data.temp_c)}`,
-  dough: ({ data }, kitchen) => `The dough is at ${kitchen.format.heat(data.temp_c)}`,
-  moved: ({ data }) => `The dough is ${PLACES[data.place] ?? "somewhere else"}`,
-  later: ({ data }, kitchen) => `Not before ${kitchen.format.dayClock(data.until, kitchen.now())}`,
-  supper: ({ data }, kitchen) => `Supper at ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
-  pan: ({ data }) => `Another pan, ${Math.round(data.area_cm2)} cm²`,
+  glass: ({ data }) => `Glass: ${trimmed(data.times, 2)} times its first height`,
+  room: ({ data }, kitchen) => `Room: ${kitchen.format.heat(data.temp_c)}`,
+  dough: ({ data }, kitchen) => `Dough: ${kitchen.format.heat(data.temp_c)}`,
+  moved: ({ data }) => `Dough moved: ${PLACES[data.place] ?? "somewhere else"}`,
+  later: ({ data }, kitchen) => `Late: not before ${kitchen.format.dayClock(data.until, kitchen.now())}`,
+  supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
+  pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
+  way: ({ data }, kitchen) => (data.asked ? `Way taken: supper ${kitchen.format.dayClock(data.supper, kitchen.now())}` : ""),
 };
 
 export function undoBar(kitchen) {

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, jsonify, make_response, redirect, render_
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import Kitchen
+from webapp.core.kitchen import Kitchen, Wish
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.kitchens import bakes, book
@@ -56,7 +56,7 @@ def plan() -> AnyResponse:
     again = form.again.data or ""
     try:
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
-        bake_id = evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, again)
+        bake_id = _planned(inside, wanted, again, form.once.data or "")
     except PlanError as error:
         forms.show(form, error.problems, _ALSO)
         kinds = {problem.kind for problem in error.problems}
@@ -73,15 +73,7 @@ def bake(bake_id: str) -> str | AnyResponse:
     if held.plan is None and not held.offers:
         return redirect(url_for("pages.home", again=bake_id))  # brought in from a file, with nothing to choose from
     if held.plan is None or (held.offers and "offers" in request.args):
-        offers = [bakes.as_planned(offer) for offer in held.offers]
-        return render_template(
-            "plan/offers.html",
-            bake=held,
-            offers=offers,
-            unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
-            press=forms.Press(),
-            **_around(inside, now),
-        )
+        return _offers_page(inside, held, now)
     standing = bakes.standing(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
         "bakes/bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now)
@@ -90,11 +82,38 @@ def bake(bake_id: str) -> str | AnyResponse:
 
 @bp.post("/bakes/<bake_id>/pick")
 def pick(bake_id: str) -> AnyResponse:
-    """Make one offer the plan."""
+    """Make the offer that was seen the plan; when it is not there any more, show what is offered now."""
     inside, here = must_have(), world()
-    place = request.form.get("place", "")
-    bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, int(place) if place in ("0", "1", "2") else -1)
+    said, seen = request.form.get("place", ""), request.form.get("seen", "")
+    place = int(said) if said in ("0", "1", "2") else -1
+    try:
+        bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+    except bakes.OffersChanged:
+        held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+        return make_response(_offers_page(inside, held, here.now(), changed=True), 409)
     return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+
+
+def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False) -> str:
+    offers = [bakes.as_planned(offer) for offer in held.offers]
+    unlearned = book.unlearned_percent(world().store, now, inside.kitchen_id)
+    shown = {"bake": held, "offers": offers, "unlearned": unlearned, "seen_as": bakes.seen_as, "changed": changed}
+    return render_template("plan/offers.html", press=forms.Press(), **shown, **_around(inside, now))
+
+
+def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:
+    """The bake of this wish. A form that is sent twice asks for one bake, with other answers for another."""
+    here = world()
+    make_id = here.new_id
+    if once and not again:
+        asked = bakes.asked_once(inside.kitchen_id, once, wanted)
+        if bakes.is_here(here.store, inside.kitchen_id, asked):
+            return asked
+
+        def make_id() -> str:
+            return asked
+
+    return evenings.set_plan(here.store, here.now(), make_id, inside.kitchen_id, wanted, here.planner, again)
 
 
 @bp.get("/bakes/<bake_id>/print")
@@ -179,6 +198,7 @@ def _form(inside: Home, again: str = "") -> Any:
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
         "start": forms.moment("Not before"),
         "again": forms.hidden(),
+        "once": forms.hidden(),  # which form this is: see _planned
     }
     fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
     return forms.form_of(fields, _typed(inside, again))
@@ -202,6 +222,7 @@ def _typed(inside: Home, again: str) -> dict[str, str]:
         return wish.typed_again(held.wish, inside.kitchen) | {"again": again}
     last = bakes.last_wish(here.store, inside.kitchen_id)
     typed = wish.filled_in(last, inside.kitchen, here.now(), _choices(inside))
+    typed["once"] = here.new_id()
     if request.method == "GET":
         typed["supper"] = _evening(inside, typed["supper"]) or typed["supper"]
     return typed

@@ -44,6 +44,7 @@ def _offers(inside: Home, bake_id: str, said: str) -> str:
         bake=held,
         offers=[bakes.as_planned(offer) for offer in held.offers],
         press=forms.Press(),
+        seen_as=bakes.seen_as,
         asked=said,
         kitchen=kitchen,
         now=here.now(),
