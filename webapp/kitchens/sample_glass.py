@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from webapp.core.day.day import minute_of_day
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import sample_glass
@@ -15,6 +14,7 @@ from webapp.core.learning.sample_glass import GlassRecipe, SampleGlass
 from webapp.core.plan import RoomSpan
 from webapp.doughs.own import Kind, own, own_one, put_away, save
 from webapp.kitchens.bakes import kitchen_of
+from webapp.kitchens.room_read import usual_c
 from webapp.records import from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -30,10 +30,7 @@ GLASSES: Kind[SampleGlass] = Kind("glass", "test glasses", 50, glass_of_plain, t
 
 def usual_room_c(kitchen: Kitchen, now: int) -> float:
     """How warm this kitchen usually is at this time of day, C, within what a glass can be set up for."""
-    minute = minute_of_day(now, kitchen.zone)
-    parts = sorted(kitchen.room, key=lambda part: part.from_min)
-    begun = [part for part in parts if part.from_min <= minute]
-    warm = (begun or parts)[-1].temp_c
+    warm = usual_c(kitchen, now)
     return min(max(warm, sample_glass.COLDEST_C), sample_glass.WARMEST_C)
 
 

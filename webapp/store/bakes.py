@@ -206,6 +206,17 @@ class Bakes(Base):
             ).fetchall()
         return tuple(row[0] for row in reversed(rows))
 
+    def bakes_where_room_was_read(self, kitchen_id: str, since: int) -> tuple[str, ...]:
+        """Picked bakes with a reading of the room since then."""
+        with self.reading() as db:
+            rows = db.execute(
+                """SELECT DISTINCT b.bake_id FROM bakes b JOIN events e USING (bake_id)
+                   WHERE b.kitchen_id = ? AND e.kind = 'room' AND e.at >= ?
+                   AND EXISTS (SELECT 1 FROM plans p WHERE p.bake_id = b.bake_id)""",
+                (kitchen_id, since),
+            ).fetchall()
+        return tuple(row[0] for row in rows)
+
     def count_events(self, bake_id: str) -> int:
         """How long the journal is."""
         with self.reading() as db:

@@ -12,13 +12,14 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.doughs import larder
 from webapp.forms import wish
-from webapp.kitchens import bakes, book
+from webapp.kitchens import bakes, book, room_read
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words.refusal import change_words
+from webapp.words.room import still_so
 
 bp = Blueprint("pages", __name__)
 
@@ -54,6 +55,8 @@ def plan() -> AnyResponse:
     inside, here = enter(), world()
     form = _form(inside)
     again = form.again.data or ""
+    if form.room_still.data and not (form.room.data or "").strip():
+        form.room.data = _room_typed(inside)
     try:
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, _choices(inside), here.now())
         bake_id = _planned(inside, wanted, again, form.once.data or "")
@@ -187,6 +190,7 @@ def _form(inside: Home, again: str = "") -> Any:
         "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
         "toppings_key": forms.one_of("What goes on top?", toppings),
         "room": forms.number("How warm is the kitchen?"),
+        "room_still": forms.tick("As it was read last"),
         "hours": forms.cards(
             "When am I there?",
             (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
@@ -202,6 +206,13 @@ def _form(inside: Home, again: str = "") -> Any:
     }
     fields |= {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
     return forms.form_of(fields, _typed(inside, again))
+
+
+def _room_typed(inside: Home) -> str:
+    """The last reading of the room that still counts, as it would be typed; "" when there is none."""
+    here = world()
+    found = room_read.room_read(here.store, here.now(), inside.kitchen_id)
+    return "" if found is None else wish.heat_text(found.temp_c, inside.kitchen)
 
 
 def _usual_hours(inside: Home) -> str:
@@ -246,6 +257,7 @@ def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str,
 def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str] = ()) -> str:
     here = world()
     now = here.now()
+    found = room_read.room_read(here.store, now, inside.kitchen_id)
     return render_template(
         "plan/wish.html",
         form=form,
@@ -257,6 +269,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str
         first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
         coming=bakes.coming(here.store, inside.kitchen_id, now - _STILL_COMING_S),
         usual_room=wish.room_in_words(inside.kitchen),
+        room_still="" if found is None else still_so(found, inside.kitchen, now),
         usual_hours=_usual_hours(inside),
         **_around(inside, now),
     )

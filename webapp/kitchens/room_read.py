@@ -1,0 +1,38 @@
+"""The kitchen's warmth as it was read during a bake of the last days: offered as today's at the next plan."""
+
+from __future__ import annotations
+
+from webapp.core.day.day import minute_of_day
+from webapp.core.kitchen import Kitchen
+from webapp.core.now.journal import fold
+from webapp.core.plan import RoomSpan
+from webapp.kitchens.bakes import journal, kitchen_of, picked
+from webapp.store.store import Store
+
+STILL_S = 10 * 86400  # a spell of weather lasts about so long (common practice)
+WORTH_SAYING_C = 1.0  # nearer to the usual, a plan would not change by more than its band
+
+
+def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
+    """The last reading that still counts and differs from what this kitchen usually has at that hour, else None.
+
+    One that was taken back in the journal was never said.
+    """
+    kitchen = kitchen_of(store, kitchen_id)
+    with store.reading():
+        told = store.bakes_where_room_was_read(kitchen_id, now - STILL_S)
+        folded = [fold(picked(store, kitchen_id, one), journal(store, kitchen_id, one)) for one in told]
+    rooms = [room for state in folded for room in state.rooms]
+    near = [room for room in rooms if now - STILL_S <= room.start <= now]
+    last = max(near, key=lambda room: room.start, default=None)
+    if last is None or abs(last.temp_c - usual_c(kitchen, last.start)) < WORTH_SAYING_C:
+        return None
+    return last
+
+
+def usual_c(kitchen: Kitchen, at: int) -> float:
+    """How warm this kitchen usually is at that time of day, C."""
+    minute = minute_of_day(at, kitchen.zone)
+    parts = sorted(kitchen.room, key=lambda part: part.from_min)
+    begun = [part for part in parts if part.from_min <= minute]
+    return (begun or parts)[-1].temp_c
