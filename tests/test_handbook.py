@@ -39,6 +39,6 @@ def test_every_command_and_option_of_the_readme_exists() -> None:
     assert commands
     assert commands <= set(main.commands)
     served = {option for parameter in main.commands["serve"].params for option in parameter.opts}
-    told = set(re.findall(r"`(--(?:network|port|data|behind-proxy))", README))
-    assert told == {"--network", "--port", "--data", "--behind-proxy"}
+    told = set(re.findall(r"`(--[a-z-]+)", README)) - {"--json"}
+    assert told >= {"--network", "--phone", "--port", "--data", "--behind-proxy", "--forget-authority"}
     assert told <= served

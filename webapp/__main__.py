@@ -34,16 +34,47 @@ def main() -> None:
     "--port", default=8080, show_default=True, type=click.IntRange(0, 65535), help="Port; 0 picks a free one."
 )
 @click.option("--network", is_flag=True, help="Listen on the network too and print a QR picture of the address.")
+@click.option("--phone", is_flag=True, help="Serve phones over https, with a certificate of this household.")
+@click.option(
+    "--secure-port", default=8443, show_default=True, type=click.IntRange(0, 65535), help="Port of https with --phone."
+)
+@click.option("--forget-authority", is_flag=True, help="Throw away the key that could sign further certificates.")
 @click.option("--behind-proxy", is_flag=True, help="A reverse proxy stands in front and sets X-Forwarded headers.")
+@click.option("--without-background", is_flag=True, help="`suppertide background` runs as a process of its own.")
 @_DATA
-def serve(port: int, network: bool, behind_proxy: bool, data: Path | None) -> None:
-    """Start the app (on this machine only, unless --network)."""
+def serve(
+    port: int,
+    network: bool,
+    phone: bool,
+    secure_port: int,
+    forget_authority: bool,
+    behind_proxy: bool,
+    without_background: bool,
+    data: Path | None,
+) -> None:
+    """Start the app (on this machine only, unless --network or --phone)."""
     # Imported here, so that `suppertide --help` and the dough maths start without the web.
+    from webapp.server.serve import Wanted
     from webapp.server.serve import serve as run
+
+    if forget_authority and not phone:
+        raise click.UsageError("--forget-authority goes with --phone.")
+    settings = _settings(data)
+    settings = replace(settings, proxies=max(settings.proxies, int(behind_proxy)))
+    wanted = Wanted(port, network, phone, secure_port, forget_authority, not without_background)
+    with in_words(settings.data):
+        run(settings, wanted)
+
+
+@main.command()
+@_DATA
+def background(data: Path | None) -> None:
+    """Send messages and publish calendars until stopped; `serve` does this too unless --without-background."""
+    from webapp.server.background import run_alone
 
     settings = _settings(data)
     with in_words(settings.data):
-        run(replace(settings, proxies=max(settings.proxies, int(behind_proxy))), port=port, network=network)
+        run_alone(settings)
 
 
 @main.command()

@@ -2,12 +2,13 @@
 
 Run by hand: `python -m tests.bench.bench_feed`. Wanted: 304 at 0.6 and 200 at 0.3 of the bare route's requests per
 second; memory flat over 10,000 requests. The bare route belongs to a plain Flask app beside ours, both behind the
-same waitress; rounds alternate, and the median round counts, so that a busy machine slows all of them alike. Each
-request has a connection of its own: so calendars ask, and waitress closes the connection after any 304 anyway.
+same front; rounds alternate, and the median round counts, so that a busy machine slows all of them alike. Each
+request has a connection of its own: so calendars ask.
 """
 
 from __future__ import annotations
 
+import asyncio
 import http.client
 import multiprocessing
 import statistics
@@ -16,14 +17,17 @@ import time
 from multiprocessing.connection import Connection
 from pathlib import Path
 
-import waitress
 from flask import Flask
+from hypercorn.asyncio import serve as answer_at
 from werkzeug.middleware.dispatcher import DispatcherMiddleware
 
 from tests.home import Home
 from tests.samples import sample_plan
 from webapp.machine.settings import Settings
 from webapp.reminders.events import new_feed
+from webapp.server.doors import open_doors
+from webapp.server.front import Front
+from webapp.server.serve import ServedDoors
 from webapp.web.app import create_app
 
 ROUNDS, REQUESTS, SOAK = 15, 200, 10_000
@@ -45,9 +49,10 @@ def serve(folder: str, pipe: Connection) -> None:
     new_feed(home.store, home.box, home.now, home.kitchen_id, "key")
     ours = create_app(Settings(data=Path(folder)), now=lambda: home.now)
     app = DispatcherMiddleware(ours, {"/bare": bare_app()})
-    server = waitress.create_server(app, host="127.0.0.1", port=0, threads=4)
-    pipe.send(server.effective_port)
-    server.run()
+    doors = open_doors(0, None, network=False)
+    pipe.send(doors.port)
+    front = Front(app, threads=4, most=lambda _: 1_000_000, ready=lambda: True)
+    asyncio.run(answer_at(front, ServedDoors(doors, None), mode="asgi"))
 
 
 def resident_kb(process_id: int) -> int:

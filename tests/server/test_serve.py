@@ -4,16 +4,19 @@ from __future__ import annotations
 
 import socket
 import threading
+from collections.abc import Iterator
 from pathlib import Path
 
 import httpx
 import pytest
 
+from tests.server.running import running
 from webapp.core.errors import PlanError
 from webapp.machine.local_zone import zone_here
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import TABLE, Settings, table_text
-from webapp.server.serve import EVERYWHERE, THIS_MACHINE, greeting, make_server, qr_text
+from webapp.server.doors import EVERYWHERE, THIS_MACHINE, Doors, open_doors
+from webapp.server.greeting import greeting, qr_text
 
 
 def test_settings_come_from_the_environment_and_the_command_line_wins(tmp_path: Path) -> None:
@@ -44,43 +47,43 @@ def test_the_table_of_settings_names_every_one() -> None:
     assert all(f"SUPPERTIDE_{name.upper()}" in table_text() for name, _, _ in TABLE)
 
 
-def test_a_started_server_answers_on_this_machine_only(tmp_path: Path) -> None:
-    server = make_server(Settings(data=tmp_path), 0, network=False)
-    thread = threading.Thread(target=server.run)
-    thread.start()
-    try:
-        address = f"http://{THIS_MACHINE}:{server.effective_port}"
-        assert server.effective_host == THIS_MACHINE
-        assert httpx.get(f"{address}/health").json() == {"ok": True}
+def test_a_started_server_answers_on_this_machine_only(settings: Settings) -> None:
+    with running(settings) as server:
+        assert server.house.doors.plain.getsockname()[0] == THIS_MACHINE
+        assert httpx.get(f"{server.plain}/health").json() == {"ok": True, "live": True, "ready": True}
         with httpx.Client() as browser:
-            page = browser.get(f"{address}/")
+            page = browser.get(f"{server.plain}/")
             assert page.status_code == 200
             assert "When do we eat?" in page.text
             assert "server" not in {name.lower() for name in page.headers}, "no need to say what it runs on"
-    finally:
-        server.trigger.pull_trigger(server.close)
-        server.task_dispatcher.shutdown()
-        thread.join(5)
-    assert not thread.is_alive()
 
 
-def test_a_port_that_is_taken_is_said_in_a_sentence(tmp_path: Path) -> None:
+def test_a_port_that_is_taken_is_said_in_a_sentence() -> None:
     with socket.socket() as taken:
         taken.bind((THIS_MACHINE, 0))
         taken.listen()
         port = taken.getsockname()[1]
-        with pytest.raises(SystemExit, match=f"Port {port} cannot be used"):
-            make_server(Settings(data=tmp_path), port, network=False)
+        with pytest.raises(SystemExit, match=f"Port {port} cannot be used.*--port"):
+            open_doors(port, None, network=False)
+        with pytest.raises(SystemExit, match=f"Port {port} cannot be used.*--secure-port"):
+            open_doors(0, port, network=False)
 
 
-def test_the_greeting_says_where_to_go_and_shows_phones_a_picture(tmp_path: Path) -> None:
-    alone = greeting(Settings(data=tmp_path), 8080, network=False)
-    assert "http://127.0.0.1:8080/" in alone
+@pytest.fixture
+def doors() -> Iterator[Doors]:
+    found = open_doors(0, None, network=False)
+    yield found
+    found.close()
+
+
+def test_the_greeting_says_where_to_go_and_shows_phones_a_picture(tmp_path: Path, doors: Doors) -> None:
+    alone = greeting(Settings(data=tmp_path), doors, network=False)
+    assert f"http://127.0.0.1:{doors.port}/" in alone
     assert "█" not in alone
-    shared = greeting(Settings(data=tmp_path), 8080, network=True)
+    shared = greeting(Settings(data=tmp_path), doors, network=True)
     assert "█" in shared
     assert "only over https" in shared
-    named = greeting(Settings(data=tmp_path, public_url="https://bread.example"), 8080, network=False)
+    named = greeting(Settings(data=tmp_path, public_url="https://bread.example"), doors, network=False)
     assert "On the phone: https://bread.example/" in named
     assert EVERYWHERE not in alone + shared + named
 

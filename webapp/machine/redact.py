@@ -13,7 +13,10 @@ _SECRETS = (
 )
 # What the HTTP client logs may be a key, whatever it looks like.
 _ANY_ADDRESS = re.compile(r"(https?://[^/\s\"']+/)[^\s\"']+")
-_LOGGERS = ("", "webapp", "webapp.web", "waitress", "waitress.queue", "werkzeug", "httpx", "httpcore", "py.warnings")
+_LOGGERS = (
+    "", "webapp", "webapp.web", "webapp.server.front", "hypercorn", "hypercorn.error", "asyncio", "werkzeug", "httpx",
+    "httpcore", "py.warnings",
+)  # fmt: skip
 
 
 def redacted(text: str) -> str:

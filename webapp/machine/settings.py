@@ -25,6 +25,9 @@ TABLE: tuple[tuple[str, str, str], ...] = (
     ("local_calendars", "no", "yes: calendars may be published to servers in this server's own network."),
     ("calendar_authority", "", "File (PEM) of an authority whose certificates calendar servers at home may show."),
     ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
+    ("home_names", "", "Further addresses and .local or .home.arpa names of this machine, with commas; for --phone."),
+    ("access_log", "no", "yes: one JSON line for each request on the standard error stream."),
+    ("metrics", "", "Where figures for Prometheus are, such as 127.0.0.1:9464; empty: nowhere."),
 )
 
 
@@ -41,6 +44,9 @@ class Settings:
     local_calendars: bool = False
     push_hosts: tuple[str, ...] = ()
     calendar_authority: Path | None = None
+    home_names: tuple[str, ...] = ()
+    access_log: bool = False
+    metrics: tuple[str, int] | None = None
 
     @classmethod
     def load(cls, data: Path | None = None, environ: Mapping[str, str] | None = None) -> Settings:
@@ -49,13 +55,16 @@ class Settings:
         return cls(
             data=(data or _data_folder(text["data"])).expanduser().resolve(),
             public_url=_url(text["public_url"]),
-            trusted_hosts=tuple(host.strip() for host in text["trusted_hosts"].split(",") if host.strip()),
+            trusted_hosts=_list(text["trusted_hosts"]),
             proxies=_count("proxies", text["proxies"], 0, 5),
             max_body=_count("max_body", text["max_body"], 10_000, 50_000_000),
             threads=_count("threads", text["threads"], 1, 64),
             local_calendars=_yes("local_calendars", text["local_calendars"]),
             calendar_authority=_file("calendar_authority", text["calendar_authority"]),
-            push_hosts=tuple(host.strip().lower() for host in text["push_hosts"].split(",") if host.strip()),
+            push_hosts=_list(text["push_hosts"].lower()),
+            home_names=_list(text["home_names"].lower()),
+            access_log=_yes("access_log", text["access_log"]),
+            metrics=_door("metrics", text["metrics"]),
         )
 
     @property
@@ -70,6 +79,17 @@ def _text(name: str, default: str, environ: Mapping[str, str]) -> str:
 
 def _data_folder(typed: str) -> Path:
     return Path(typed) if typed else Path(platformdirs.user_data_dir("suppertide", appauthor=False))
+
+
+def _list(typed: str) -> tuple[str, ...]:
+    return tuple(one.strip() for one in typed.split(",") if one.strip())
+
+
+def _door(name: str, typed: str) -> tuple[str, int] | None:
+    host, _, port = typed.rpartition(":")
+    if typed and not (host and port.isascii() and port.isdigit() and 0 < int(port) < 65536):
+        raise PlanError.at(name, f"{typed!r} is not an address with a port.", "Such as 127.0.0.1:9464.")
+    return (host, int(port)) if typed else None
 
 
 def _count(name: str, typed: str, least: int, most: int) -> int:

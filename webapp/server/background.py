@@ -7,6 +7,7 @@ that stopping at any moment, or running twice, does no harm.
 from __future__ import annotations
 
 import logging
+import signal
 import threading
 import time
 from collections.abc import Callable
@@ -26,6 +27,17 @@ _LISTEN_S = 3.0  # ... until messages follow it
 _SWEEP_S = 6 * 3600
 
 log = logging.getLogger(__name__)
+
+
+def run_alone(settings: Settings) -> None:
+    """As a process of its own: until interrupted or terminated, then what is being done is finished."""
+    over = threading.Event()
+    for name in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(name, lambda *_: over.set())
+    with Bell(settings):
+        print("Sending what is due and publishing calendars. Stop it with Ctrl+C.", flush=True)
+        while not over.wait(1.0):  # with a time limit, so that Windows notices Ctrl+C
+            pass
 
 
 class Rounds(threading.Thread):

@@ -1,100 +1,154 @@
-"""The server process: waitress in front of the app, the address on the terminal, a QR picture of it for phones."""
+"""The server process: doors, the front before the app, the address on the terminal, a QR picture of it for phones.
+
+Hypercorn speaks HTTP/1.1, HTTP/2 and TLS; `front` stands between it and the app. With `phone` there are two doors:
+the app over https for everybody, and over plain http one page that hands phones the household's certificate (this
+machine itself gets the app there too: a browser asks for no certificate on 127.0.0.1).
+"""
 
 from __future__ import annotations
 
-import errno
-import os
+import asyncio
+import contextlib
+import logging
 import socket
+import ssl
 import sys
-from typing import Any, TextIO
+from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
+from typing import TextIO
 
-import segno
-import waitress  # type: ignore[import-untyped]  # ships no types
+from hypercorn.asyncio import serve as answer_at
+from hypercorn.config import Config, Sockets
 
+from webapp.machine import redact
 from webapp.machine.settings import Settings
+from webapp.server import watching
 from webapp.server.background import Bell
-from webapp.web.app import create_app
+from webapp.server.doors import Doors, open_doors
+from webapp.server.front import Front
+from webapp.server.greeting import greeting
+from webapp.server.papers import HousePapers
+from webapp.web.app import create_app, most_bytes, store_of
+from webapp.web.phone.hand_over import create_hand_over
 
-THIS_MACHINE = "127.0.0.1"
-EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network
-_LARGEST_BODY = 64_000_000  # the app's own, smaller limits answer with a page; this one only guards the machine
+GRACE_S = 30.0  # what is being answered when the server is stopped has so long to be finished
+_LOOK_AT_PAPERS_S = 3600.0
 
-
-def serve(settings: Settings, port: int = 8080, network: bool = False, out: TextIO | None = None) -> None:
-    """Answer requests until interrupted. `port` 0 picks a free one. Leaves with a sentence when the port is taken."""
-    server = make_server(settings, port, network)
-    print(greeting(settings, server.effective_port, network), file=out or sys.stdout, flush=True)
-    try:
-        with Bell(settings):
-            server.run()
-    finally:
-        server.close()
+log = logging.getLogger(__name__)
+Trigger = Callable[[], Awaitable[object]]
 
 
-def make_server(settings: Settings, port: int, network: bool) -> Any:
-    """The bound server, not yet answering."""
-    app = create_app(settings)
-    # Bound before the server is made: one that fails to bind its own socket leaves it, and a pipe, lying around.
-    door = _bound(EVERYWHERE if network else THIS_MACHINE, port)
-    return waitress.create_server(
-        app,
-        sockets=[door],
-        threads=settings.threads,
-        ident=None,
-        max_request_body_size=_LARGEST_BODY,
-        # With a proxy in front its headers are read by the app (settings.proxies); without one they are lies.
-        clear_untrusted_proxy_headers=not settings.proxies,
-    )
+@dataclass(frozen=True)
+class Wanted:
+    """How to serve. `port` 0 picks a free one; `secure_port` counts with `phone` only."""
+
+    port: int = 8080
+    network: bool = False
+    phone: bool = False
+    secure_port: int = 8443
+    forget_authority: bool = False
+    background: bool = True
 
 
-def _bound(host: str, port: int) -> socket.socket:
-    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
-    try:
-        if os.name != "nt":  # there it would let two servers share a port
-            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        door.bind((host, port))
-    except OSError as error:
-        door.close()
-        if error.errno in (errno.EADDRINUSE, errno.EACCES):
-            another = port + 1 if 1024 <= port < 65535 else 8080
-            raise SystemExit(f"Port {port} cannot be used ({error.strerror}). Try another: --port {another}") from None
-        raise
-    return door
+def serve(settings: Settings, wanted: Wanted, out: TextIO | None = None) -> None:
+    """Answer requests until interrupted or terminated. Leaves with a sentence when a port is taken."""
+    with House(settings, wanted) as house:
+        print(house.greeting(), file=out or sys.stdout, flush=True)
+        with Bell(settings) if wanted.background else contextlib.nullcontext():
+            house.run()
 
 
-def greeting(settings: Settings, port: int, network: bool) -> str:
-    """What the terminal shows: where to go, and, for phones, the same as a picture."""
-    here = f"http://{THIS_MACHINE}:{port}/"
-    lines = [f"Suppertide is at {here}", f"Everything is kept in {settings.data}", "Stop it with Ctrl+C."]
-    for_phones = settings.public_url or (f"http://{home_address()}:{port}" if network else "")
-    if for_phones:
-        lines.insert(1, f"On the phone: {for_phones}/")
-        lines.insert(2, qr_text(f"{for_phones}/"))
-    if network and not settings.public_url.startswith("https:"):
-        lines.append("Phones keep the app for offline use only over https: see “On the phone” in README.md.")
-    return "\n".join(lines)
+class House:
+    """The bound server, not yet answering: `run` does, until `until` returns (without it: until a signal comes)."""
 
+    def __init__(self, settings: Settings, wanted: Wanted) -> None:
+        watching.raise_limits()
+        self.settings = settings
+        self.wanted = wanted
+        app = create_app(settings)
+        self.doors: Doors = open_doors(wanted.port, wanted.secure_port if wanted.phone else None, wanted.network)
+        self.papers: HousePapers | None = None
+        if wanted.phone:
+            try:
+                self.papers = HousePapers(settings, self.doors.secure_port, wanted.forget_authority)
+            except BaseException:
+                self.doors.close()
+                raise
+        self._tls = self.papers.context() if self.papers else None
+        self._front = Front(
+            app,
+            threads=settings.threads,
+            most=most_bytes(settings),
+            ready=store_of(app).check,
+            proxies=settings.proxies,
+            hand_over=create_hand_over(self.papers.to_hand_over()) if self.papers else None,
+            watchers=watching.watchers(settings),
+        )
+        redact.install()
 
-def qr_text(address: str) -> str:
-    """A QR picture in half-block characters, with its quiet zone, readable on dark and light terminals."""
-    code = segno.make(address, error="m", micro=False)
-    rows = [[bool(cell) for cell in row] for row in code.matrix_iter(border=4)]
-    if len(rows) % 2:
-        rows.append([False] * len(rows[0]))
-    # White on black by escape codes, so that the picture is the same whatever the terminal's own colours are.
-    pairs = zip(rows[::2], rows[1::2], strict=True)
-    return "\n".join("\x1b[38;5;16;48;5;231m" + "".join(map(_cell, *pair)) + "\x1b[0m" for pair in pairs)
+    def __enter__(self) -> House:
+        return self
 
+    def __exit__(self, *_: object) -> None:
+        self._front.close()
+        self.doors.close()
 
-def home_address() -> str:
-    """This machine's address on the home network; no packet is sent to learn it."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
+    def greeting(self) -> str:
+        """What the terminal shows."""
+        return greeting(self.settings, self.doors, self.wanted.network, self.papers)
+
+    def run(self, until: Trigger | None = None) -> None:
+        """Answer. What is being answered when it ends is finished first."""
+        asyncio.run(self._run(until))
+
+    async def _run(self, until: Trigger | None) -> None:
+        asyncio.get_running_loop().set_exception_handler(_quiet)
+        config = ServedDoors(self.doors, self._tls)
+        look = asyncio.create_task(self._look_at_papers())
         try:
-            probe.connect(("192.0.2.1", 9))  # TEST-NET-1, RFC 5737: an address nobody has
-            return str(probe.getsockname()[0])
-        except OSError:
-            return socket.gethostname()
+            await answer_at(self._front, config, shutdown_trigger=until, mode="asgi")
+        finally:
+            look.cancel()
+
+    async def _look_at_papers(self) -> None:
+        """Renew the certificate before it ends, and when this machine's address changes; connections go on."""
+        while self.papers and self._tls:
+            await asyncio.sleep(_LOOK_AT_PAPERS_S)
+            try:
+                self.papers.renew(self._tls)
+            except Exception:  # the old one still holds for a month: tried again in an hour
+                log.exception("the certificate could not be renewed")
 
 
-def _cell(upper: bool, lower: bool) -> str:
-    return {(True, True): "█", (True, False): "▀", (False, True): "▄", (False, False): " "}[upper, lower]
+class ServedDoors(Config):
+    """Hypercorn on sockets that are open already, with a TLS context that we can give a new certificate."""
+
+    def __init__(self, doors: Doors, tls: ssl.SSLContext | None) -> None:
+        super().__init__()
+        self._doors = doors
+        self._tls = tls
+        self.include_server_header = False  # no need to say what it runs on
+        self.backlog = 1024
+        self.keep_alive_timeout = 20.0
+        self.ssl_handshake_timeout = 10.0
+        self.graceful_timeout = GRACE_S
+        self.h2_max_concurrent_streams = 64
+        self.errorlog = logging.getLogger("hypercorn.error")
+        self.loglevel = "WARNING"
+
+    @property
+    def ssl_enabled(self) -> bool:
+        return self._tls is not None
+
+    def create_ssl_context(self) -> ssl.SSLContext | None:
+        return self._tls
+
+    def create_sockets(self) -> Sockets:
+        secure = [self._doors.secure] if self._doors.secure else []
+        return Sockets(secure, [self._doors.plain], [])
+
+
+def _quiet(loop: asyncio.AbstractEventLoop, context: dict[str, object]) -> None:
+    """Clients that go away in the middle of anything are everyday."""
+    if not isinstance(context.get("exception"), ssl.SSLError | ConnectionError | TimeoutError | socket.timeout):
+        loop.default_exception_handler(context)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from typing import cast
 
 from flask import Flask, Response, request
 from flask.sessions import SecureCookieSessionInterface, SessionMixin
@@ -21,7 +22,7 @@ from webapp.machine.settings import Settings
 from webapp.planning import full_plan
 from webapp.planning.evenings import Planner
 from webapp.store.store import Store
-from webapp.web import door, errors, filters, origin, reminder_tools
+from webapp.web import compressed, door, errors, filters, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import join, oven, sample_glass, take_along
@@ -109,11 +110,29 @@ def create_app(
     for family in _WITHOUT_TOKEN:
         tokens.exempt(family)
     app.after_request(_add_headers)
+    app.before_request(_say_route)
+    app.context_processor(lambda: {"plain_http": not request.is_secure and not origin.is_this_machine(request.host)})
+    compressed.install(app)
     access.sweep(world.store, world.now())
     if settings.proxies:
         count = settings.proxies
         app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count, x_host=count)  # type: ignore[method-assign]
     return app
+
+
+def most_bytes(settings: Settings) -> Callable[[str], int]:
+    """The largest body in bytes that the app takes at a path."""
+    return lambda path: max(take_along.LARGEST, settings.max_body) if path == "/import" else settings.max_body
+
+
+def store_of(app: Flask) -> Store:
+    """The database behind the app."""
+    return cast(door.World, app.extensions["suppertide"]).store
+
+
+def _say_route() -> None:
+    """For the server in front: which pattern answers, so that its log needs no address with ids in it."""
+    request.environ["suppertide.route"] = request.url_rule.rule if request.url_rule else "(none)"
 
 
 class _Sessions(SecureCookieSessionInterface):

@@ -30,6 +30,12 @@ def host_is_sensible(host: str, settings: Settings) -> bool:
     return name in named or _is_address(name) or (bool(name) and "." not in name) or name.endswith(_HOME_NETWORK)
 
 
+def is_this_machine(host: str) -> bool:
+    """Whether a browser takes this host for its own machine, where it needs no https (W3C Secure Contexts, 3.1)."""
+    name = urlsplit(f"//{host}").hostname or ""
+    return name in ("localhost", "::1") or name.endswith(".localhost") or (_is_address(name) and name[:4] == "127.")
+
+
 def comes_from_us(asked: Request, public_url: str = "") -> bool:
     """Whether a browser sent this request from one of our own pages (by its own word, which pages cannot change).
 

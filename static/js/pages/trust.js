@@ -1,0 +1,28 @@
+// Whether this phone trusts the server's certificate: a request over https either comes through or does not.
+
+const EVERY_MS = 3000;
+const box = document.querySelector("[data-trust]");
+const said = document.querySelector("[data-trust-said]");
+
+async function trusted() {
+  try {
+    // An answer that no script may read is enough: without trust there is none at all.
+    await fetch(`${box.dataset.trust}/health/live`, { mode: "no-cors", cache: "no-store", credentials: "omit" });
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+async function look() {
+  if (document.visibilityState === "visible" && (await trusted())) {
+    box.classList.add("notice--good");
+    said.textContent = "This phone trusts the server. Open it, then add it to the home screen from the browser’s menu.";
+    clearInterval(again);
+  }
+}
+
+const again = setInterval(look, EVERY_MS);
+document.addEventListener("visibilitychange", look);
+said.textContent = "Not trusted yet on this phone. When the steps below are done, this turns green by itself.";
+look();

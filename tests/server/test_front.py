@@ -1,0 +1,338 @@
+"""What slow, greedy and hostile clients get, over real sockets; and what is written down about requests."""
+
+from __future__ import annotations
+
+import asyncio
+import io
+import json
+import socket
+import ssl
+import threading
+import time
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack, closing
+from pathlib import Path
+from typing import Any
+
+import httpx
+import pytest
+
+from tests.server.running import Running, running
+from webapp.machine.settings import Settings
+from webapp.server.fair import Crowded, Fair
+from webapp.server.front import Answered, Front
+from webapp.server.health import Pulse
+from webapp.server.serve import Wanted
+from webapp.server.watching import access_log
+
+
+@pytest.fixture
+def server(settings: Settings) -> Iterator[Running]:
+    with running(settings) as run:
+        yield run
+
+
+def held_open(server: Running, count: int, said: bytes, stack: ExitStack) -> None:
+    for _ in range(count):
+        door = stack.enter_context(closing(socket.create_connection(("127.0.0.1", server.house.doors.port), 10)))
+        door.sendall(said)
+
+
+def slowest_of(server: Running, path: str = "/health", times: int = 5) -> float:
+    """Seconds of the slowest of a few requests, each over a connection of its own."""
+    took = []
+    for _ in range(times):
+        begun = time.perf_counter()
+        assert httpx.get(f"{server.plain}{path}", timeout=20).status_code == 200
+        took.append(time.perf_counter() - begun)
+    return max(took)
+
+
+BODY = b"POST /plan HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: text/plain\r\nContent-Length: 1000\r\n\r\nabc"
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [(300, b"GET / HTTP/1.1\r\nHost: 127.0.0.1\r\n"), (300, b""), (300, b"\x16\x03\x01"), (100, BODY)],
+    ids=["half a head", "nothing", "half a handshake", "half a body"],
+)
+def test_requests_that_never_end_keep_nobody_waiting(server: Running, count: int, said: bytes) -> None:
+    with ExitStack() as stack:
+        held_open(server, count, said, stack)
+        assert slowest_of(server) < 5
+        assert slowest_of(server, "/", 1) < 10
+
+
+def test_a_request_in_flight_is_answered_when_the_server_is_stopped(settings: Settings) -> None:
+    begun, go_on = threading.Event(), threading.Event()
+    with running(settings) as server:
+
+        def slow(_: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+            begun.set()
+            assert go_on.wait(30)
+            start("200 OK", [("Content-Type", "text/plain")])
+            return [b"to the end"]
+
+        server.house._front._app = slow
+        got: list[httpx.Response] = []
+        asking = threading.Thread(target=lambda: got.append(httpx.get(f"{server.plain}/", timeout=30)))
+        asking.start()
+        assert begun.wait(20)
+        server.stopper.stop()
+        # Stopped for newcomers while the old request is still being answered.
+        until = time.monotonic() + 20
+        while time.monotonic() < until:
+            try:
+                socket.create_connection(("127.0.0.1", server.house.doors.port), 1).close()
+            except OSError:
+                break
+        assert server.thread.is_alive()
+        go_on.set()
+        asking.join(30)
+        server.thread.join(30)
+    assert [one.text for one in got] == ["to the end"]
+
+
+def test_a_body_that_is_too_long_is_counted_and_answered_with_the_page_about_it(server: Running) -> None:
+    most = server.house.settings.max_body
+
+    def pieces() -> Iterator[bytes]:
+        for _ in range(most // 50_000 + 2):
+            yield b"x" * 50_000
+
+    head = {"Content-Type": "application/x-www-form-urlencoded", "Sec-Fetch-Site": "same-origin"}
+    for body in (b"x" * (most + 1), pieces()):
+        answer = httpx.post(f"{server.plain}/plan", content=body, headers=head, timeout=30)
+        assert answer.status_code == 413
+        assert "more than the server takes" in answer.text
+
+
+def test_http_2_is_spoken_over_tls_and_nothing_older_than_tls_1_2(settings: Settings) -> None:
+    with running(settings, Wanted(port=0, phone=True, secure_port=0)) as server:
+        assert server.house.papers
+        context = ssl.create_default_context(cadata=server.house.papers.issued.authority_der)
+        context.set_alpn_protocols(["h2", "http/1.1"])
+        address = ("127.0.0.1", server.house.doors.secure_port)
+        with (
+            socket.create_connection(address, 10) as bare,
+            context.wrap_socket(bare, server_hostname="127.0.0.1") as spoken,
+        ):
+            assert spoken.selected_alpn_protocol() == "h2"
+            assert spoken.version() in ("TLSv1.2", "TLSv1.3")
+        assert server.house._tls
+        assert server.house._tls.minimum_version == ssl.TLSVersion.TLSv1_2
+
+
+def test_a_renewed_certificate_is_in_use_without_a_new_start(settings: Settings) -> None:
+    with running(settings, Wanted(port=0, phone=True, secure_port=0)) as server:
+        papers = server.house.papers
+        assert papers
+        assert server.house._tls
+
+        def shown() -> bytes:
+            context = ssl.create_default_context(cadata=papers.issued.authority_der)
+            address = ("127.0.0.1", server.house.doors.secure_port)
+            with socket.create_connection(address, 10) as bare:
+                spoken = context.wrap_socket(bare, server_hostname="127.0.0.1")
+                found = spoken.getpeercert(binary_form=True)
+                spoken.close()
+            assert found
+            return found
+
+        before = shown()
+        assert not papers.renew(server.house._tls)
+        assert shown() == before
+        papers._also = ("10.20.30.40",)
+        assert papers.renew(server.house._tls)
+        assert shown() != before
+
+
+# -- the parts alone
+
+
+def test_health_answers_at_once_while_the_database_does_not() -> None:
+    stuck = threading.Event()
+    pulse = Pulse(lambda: stuck.wait(30))
+    try:
+        begun = time.perf_counter()
+        assert asyncio.run(pulse.ready()) is False
+        assert time.perf_counter() - begun < 5
+    finally:
+        stuck.set()
+        pulse.close()
+
+
+def test_health_asks_the_database_once_a_second_and_believes_a_busy_one_for_half_a_minute() -> None:
+    now, asked, answers = [100.0], [], [True]
+
+    def probe() -> bool:
+        asked.append(now[0])
+        if not answers[0]:
+            raise OSError("gone")
+        return True
+
+    async def see() -> None:
+        assert await pulse.ready()
+        assert await pulse.ready()
+        assert asked == [100.0]
+        answers[0] = False
+        now[0] = 101.5
+        assert not await pulse.ready()
+        assert asked == [100.0, 101.5]
+
+    pulse = Pulse(probe, lambda: now[0])
+    asyncio.run(see())
+    pulse.close()
+
+
+def test_one_client_takes_half_of_the_places_and_others_still_come_in() -> None:
+    async def see() -> None:
+        fair, inside, leave = Fair(4), [], asyncio.Event()
+
+        async def visit(client: str) -> None:
+            async with fair.turn(client):
+                inside.append(client)
+                await leave.wait()
+
+        greedy = [asyncio.create_task(visit("greedy")) for _ in range(20)]
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        assert inside == ["greedy"] * 2
+        other = asyncio.create_task(visit("other"))
+        await asyncio.sleep(0)
+        await asyncio.sleep(0)
+        assert inside.count("other") == 1
+        leave.set()
+        await asyncio.gather(*greedy, other)
+        assert len(inside) == 21
+        assert not fair._clients
+
+    asyncio.run(see())
+
+
+def test_a_queue_that_is_full_says_so_and_one_client_cannot_fill_it_for_the_others() -> None:
+    async def see() -> None:
+        fair, leave, refused = Fair(1), asyncio.Event(), []
+
+        async def visit(client: str) -> None:
+            try:
+                async with fair.turn(client):
+                    await leave.wait()
+            except Crowded:
+                refused.append(client)
+
+        greedy = [asyncio.create_task(visit("greedy")) for _ in range(40)]
+        await asyncio.sleep(0)
+        other = asyncio.create_task(visit("other"))
+        await asyncio.sleep(0)
+        assert set(refused) == {"greedy"}
+        leave.set()
+        await asyncio.gather(*greedy, other)
+
+    asyncio.run(see())
+
+
+def asked(app: Any, scope: dict[str, Any], **more: Any) -> tuple[int, bytes]:
+    """The answer of a front around `app`, by the ASGI protocol itself."""
+    sent: list[dict[str, Any]] = []
+
+    async def receive() -> Any:
+        return {"type": "http.request", "body": b"", "more_body": False}
+
+    async def send(message: Any) -> None:
+        sent.append(message)
+
+    usual = {
+        "type": "http", "method": "GET", "path": "/", "raw_path": b"/", "query_string": b"", "scheme": "http",
+        "http_version": "1.1", "headers": [(b"host", b"127.0.0.1")], "client": ("127.0.0.1", 1), "server": ("x", 1),
+    }  # fmt: skip
+    front = Front(app, 2, lambda _: 1000, lambda: True, **more)
+    asyncio.run(front(usual | scope, receive, send))  # type: ignore[arg-type]
+    front.close()
+    return sent[0]["status"], b"".join(one.get("body", b"") for one in sent[1:])
+
+
+def test_a_header_with_an_underscore_does_not_pass_for_the_one_with_a_dash() -> None:
+    def app(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        start("200 OK", [])
+        return [environ.get("HTTP_X_FORWARDED_HOST", "none").encode()]
+
+    assert asked(app, {"headers": [(b"x_forwarded_host", b"evil.example")]}) == (200, b"none")
+    assert asked(app, {"headers": [(b"x-forwarded-host", b"seen.example")]}) == (200, b"seen.example")
+
+
+def test_an_app_that_breaks_is_answered_for() -> None:
+    def app(_: dict[str, Any], __: Callable[..., Any]) -> list[bytes]:
+        raise RuntimeError("not even a page")
+
+    assert asked(app, {})[0] == 500
+
+
+def test_over_plain_http_other_machines_get_the_page_that_hands_over_and_this_one_the_app() -> None:
+    def named(name: bytes) -> Any:
+        def app(_: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+            start("200 OK", [])
+            return [name]
+
+        return app
+
+    def got(host: bytes, client: str, scheme: str = "http") -> bytes:
+        scope = {"headers": [(b"host", host)], "client": (client, 1), "scheme": scheme}
+        return asked(named(b"app"), scope, hand_over=named(b"page"))[1]
+
+    assert got(b"127.0.0.1:8080", "127.0.0.1") == b"app"
+    assert got(b"localhost:8080", "127.0.0.1") == b"app"
+    assert got(b"192.168.7.20:8080", "192.168.7.33") == b"page"
+    assert got(b"192.168.7.20:8080", "127.0.0.1") == b"page"
+    assert got(b"localhost", "192.168.7.33") == b"page"
+    assert got(b"192.168.7.20:8443", "192.168.7.33", "https") == b"app"
+
+
+def test_the_access_log_is_json_with_no_key_name_or_id_in_it(settings: Settings) -> None:
+    out = io.StringIO()
+    with running(settings) as server:
+        server.house._front._watchers = (access_log(out),)
+        for path in ("/feed/SECRET.ics", "/join?code=SECRET", "/bakes/SECRET", "/SECRET", "/health"):
+            httpx.get(f"{server.plain}{path}", headers={"Cookie": "suppertide=SECRET", "Referer": "http://x/SECRET"})
+    lines = [json.loads(line) for line in out.getvalue().splitlines()]
+    assert [line["route"] for line in lines] == ["/feed/<key>.ics", "/join", "/bakes/<bake_id>", "(none)", "/health"]
+    assert set(lines[0]) == {"at", "method", "route", "status", "bytes", "ms", "http"}
+    assert "SECRET" not in out.getvalue()
+    assert "127.0.0.1" not in out.getvalue()
+
+
+def test_figures_are_counted_only_where_asked_for(settings: Settings) -> None:
+    from webapp.server.watching import metrics, watchers
+
+    assert watchers(settings) == []
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    count = metrics(("127.0.0.1", port))
+    count(Answered("GET", "/bakes/<bake_id>", 200, 10, 0.25, "2"))
+    count(Answered("BREW", "/", 405, 10, 0.25, "2"))
+    text = httpx.get(f"http://127.0.0.1:{port}/metrics").text
+    assert 'suppertide_requests_total{method="GET",route="/bakes/<bake_id>",status="200"} 1.0' in text
+    assert 'method="OTHER"' in text
+    assert "BREW" not in text
+
+
+def test_pages_and_files_travel_compressed(server: Running) -> None:
+    with httpx.Client(headers={"Accept-Encoding": "gzip"}) as browser:
+        for path in ("/", "/static/css/base.css", "/static/js/pages/share.js", "/sw.js"):
+            answer = browser.get(f"{server.plain}{path}")
+            assert answer.headers["Content-Encoding"] == "gzip", path
+            plain = httpx.get(f"{server.plain}{path}", headers={"Accept-Encoding": "identity"})
+            assert "Content-Encoding" not in plain.headers
+            assert "Accept-Encoding" in answer.headers["Vary"]
+            assert path == "/" or plain.text == answer.text
+            again = browser.get(f"{server.plain}{path}", headers={"If-None-Match": answer.headers.get("ETag", "-")})
+            assert again.status_code == (200 if path == "/" else 304)
+
+
+def test_any_wsgi_server_can_run_the_app(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    import importlib
+
+    monkeypatch.setenv("SUPPERTIDE_DATA", str(tmp_path))
+    app = importlib.reload(importlib.import_module("webapp.wsgi")).app
+    assert app.test_client().get("/health").status_code == 200

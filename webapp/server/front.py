@@ -1,0 +1,244 @@
+"""Between the sockets and the app: what a slow, greedy or hostile client does ends here and costs the app no thread.
+
+An ASGI application around the WSGI app. A body is counted and read whole before a thread is asked for; an answer is
+complete before it is sent, so that a slow reader holds memory and no thread; one client gets half of the threads at
+most; `/health` is answered here, whatever the app is busy with.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import json
+import logging
+import sys
+import time
+from collections.abc import Callable, Iterable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import suppress
+from dataclasses import dataclass
+from tempfile import SpooledTemporaryFile
+from typing import IO, Any, cast
+from urllib.parse import unquote_to_bytes
+
+from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
+
+from webapp.server.fair import Crowded, Fair
+from webapp.server.health import Pulse
+
+Environ = dict[str, Any]
+Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
+
+ROUTE = "suppertide.route"  # the app writes here which of its routes answered
+_IN_MEMORY = 256_000  # bytes of a body; what is longer lies in a temporary file
+_DRAINED = 64_000_000  # bytes of a body that is too long are read and thrown away, so that the browser sees the answer
+_PIECE = 65_536
+_LEAST_BYTES_S = 50_000  # a body may take 30 s and one second more for so many bytes of what is allowed
+_SEND_S = 60.0  # for a reader to take one piece
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Answered:
+    """One request as the log and the metrics see it: no address of a person, no key, no name."""
+
+    method: str
+    route: str
+    status: int
+    sent: int  # bytes of the body
+    seconds: float
+    protocol: str
+
+
+class GoneError(ConnectionError):
+    """The client went away, or was too slow."""
+
+
+class Front:
+    """The ASGI application."""
+
+    def __init__(
+        self,
+        app: Wsgi,
+        threads: int,
+        most: Callable[[str], int],
+        ready: Callable[[], bool],
+        proxies: int = 0,
+        hand_over: Wsgi | None = None,
+        watchers: Sequence[Callable[[Answered], None]] = (),
+    ) -> None:
+        """`most`: largest body in bytes for a path. `hand_over`: what the plain-http door shows to other machines."""
+        self._app = app
+        self._hand_over = hand_over
+        self._most = most
+        self._proxies = proxies
+        self._pulse = Pulse(ready)
+        self._fair = Fair(threads)
+        self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
+        self._watchers = watchers
+
+    def close(self) -> None:
+        """No more requests."""
+        self._threads.shutdown(wait=False, cancel_futures=True)
+        self._pulse.close()
+
+    async def __call__(self, scope: Scope, receive: ASGIReceiveCallable, send: ASGISendCallable) -> None:
+        """One request; other kinds of connections there are none."""
+        if scope["type"] == "websocket":
+            await send({"type": "websocket.close", "code": 1000, "reason": None})
+        elif scope["type"] == "http":
+            with suppress(GoneError):
+                await self._answer(scope, receive, send)
+
+    async def _answer(self, scope: HTTPScope, receive: ASGIReceiveCallable, send: ASGISendCallable) -> None:
+        begun = time.perf_counter()
+        environ: Environ = {}
+        if scope["path"] in ("/health", "/health/live") and scope["method"] in ("GET", "HEAD"):
+            answer = await self._health(scope["path"])
+        else:
+            answer = await self._from_app(scope, receive, environ)
+        status, headers, body = answer
+        await _sent(send, {"type": "http.response.start", "status": status, "headers": headers})
+        for at in range(0, len(body), _PIECE):
+            await _sent(send, {"type": "http.response.body", "body": body[at : at + _PIECE], "more_body": True})
+        await _sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
+        route = scope["path"] if not environ else str(environ.get(ROUTE, "(none)"))
+        took = time.perf_counter() - begun
+        for watcher in self._watchers:
+            watcher(Answered(scope["method"], route, status, len(body), took, scope["http_version"]))
+
+    async def _health(self, path: str) -> Answer:
+        ready = path == "/health/live" or await self._pulse.ready()
+        said = {"ok": ready, "live": True} | ({"ready": ready} if path == "/health" else {})
+        return _plain(200 if ready else 503, json.dumps(said), "application/json")
+
+    async def _from_app(self, scope: HTTPScope, receive: ASGIReceiveCallable, environ: Environ) -> Answer:
+        app = self._hand_over if self._hand_over and _from_outside(scope) else self._app
+        most = self._most(scope["path"])
+        body = SpooledTemporaryFile(_IN_MEMORY)  # noqa: SIM115  # closed below, in the thread that reads it
+        try:
+            try:
+                async with asyncio.timeout(30 + most / _LEAST_BYTES_S):
+                    length = await _read(receive, body, most)
+            except TimeoutError:
+                return _plain(408, "This took too long to arrive.")
+            environ.update(environ_of(scope, cast(IO[bytes], body), length))
+            try:
+                async with self._fair.turn(_client(scope, self._proxies)):
+                    loop = asyncio.get_running_loop()
+                    return await loop.run_in_executor(self._threads, _run, app, environ)
+            except Crowded:
+                return _plain(503, "Too many are asking at once. Try again in a moment.", retry="5")
+        finally:
+            body.close()
+
+
+Answer = tuple[int, list[tuple[bytes, bytes]], bytes]
+
+
+async def _read(receive: ASGIReceiveCallable, into: SpooledTemporaryFile[bytes], most: int) -> int:
+    """The length of the body, which then lies in `into`. One that is too long leaves `into` empty."""
+    length = 0
+    while True:
+        message = await receive()
+        if message["type"] != "http.request":
+            raise GoneError
+        piece = message.get("body", b"")
+        length += len(piece)
+        if length <= most:
+            into.write(piece)
+        if length > _DRAINED or not message.get("more_body", False):
+            break
+    if length > most:
+        into.seek(0)
+        into.truncate()
+    into.seek(0)
+    return length
+
+
+def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
+    """The WSGI environment (PEP 3333) of an ASGI scope."""
+    server = scope.get("server") or ("localhost", 80)
+    environ: Environ = {
+        "REQUEST_METHOD": scope["method"],
+        "SCRIPT_NAME": "",
+        "PATH_INFO": unquote_to_bytes(scope["raw_path"]).decode("latin-1"),
+        "QUERY_STRING": scope["query_string"].decode("latin-1"),
+        "SERVER_NAME": server[0],
+        "SERVER_PORT": str(server[1]),
+        "SERVER_PROTOCOL": f"HTTP/{scope['http_version']}",
+        "REMOTE_ADDR": (scope.get("client") or ("", 0))[0],
+        "wsgi.version": (1, 0),
+        "wsgi.url_scheme": scope["scheme"],
+        "wsgi.input": body,
+        "wsgi.errors": sys.stderr,
+        "wsgi.multithread": True,
+        "wsgi.multiprocess": False,
+        "wsgi.run_once": False,
+    }
+    for raw, value in scope["headers"]:
+        name = raw.decode("latin-1").upper()
+        if "_" in name:  # would pass for the header with a dash, which a proxy may have checked
+            continue
+        key = name.replace("-", "_")
+        key = key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"
+        text = value.decode("latin-1")
+        environ[key] = f"{environ[key]},{text}" if key in environ else text
+    environ.pop("HTTP_TRANSFER_ENCODING", None)
+    environ["CONTENT_LENGTH"] = str(length)  # as counted, whatever was said; also of a body that came in pieces
+    return environ
+
+
+def _run(app: Wsgi, environ: Environ) -> Answer:
+    """In a thread: the whole answer."""
+    begun: list[Any] = []
+
+    def start_response(status: str, headers: list[tuple[str, str]], _: object = None) -> None:
+        begun[:] = [int(status.split(" ", 1)[0]), headers]
+
+    try:
+        pieces = app(environ, start_response)
+        try:
+            body = b"".join(pieces)
+        finally:
+            close = getattr(pieces, "close", None)
+            if close:
+                close()
+        status, headers = begun
+    except Exception:  # the app answers for its own mistakes; this is the last wall
+        log.exception("a request was not answered")
+        return _plain(500, "Something broke on the server; nothing was changed.")
+    return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], body
+
+
+async def _sent(send: ASGISendCallable, message: Any) -> None:
+    try:
+        await asyncio.wait_for(send(message), _SEND_S)
+    except TimeoutError:
+        raise GoneError from None
+
+
+def _plain(status: int, text: str, kind: str = "text/plain; charset=utf-8", retry: str = "") -> Answer:
+    body = text.encode()
+    headers = [(b"content-type", kind.encode()), (b"content-length", str(len(body)).encode())]
+    headers += [(b"cache-control", b"no-store"), (b"x-content-type-options", b"nosniff")]
+    return status, headers + ([(b"retry-after", retry.encode())] if retry else []), body
+
+
+def _header(scope: HTTPScope, name: bytes) -> str:
+    return next((value.decode("latin-1") for key, value in scope["headers"] if key.lower() == name), "")
+
+
+def _client(scope: HTTPScope, proxies: int) -> str:
+    """Who asks: the address that the outermost proxy of ours saw, else that of the connection."""
+    told = [one.strip() for one in _header(scope, b"x-forwarded-for").split(",")]
+    if proxies and len(told) >= proxies:
+        return told[-proxies]
+    return (scope.get("client") or ("", 0))[0]
+
+
+def _from_outside(scope: HTTPScope) -> bool:
+    """Over plain http and not on this machine itself, where a browser needs no certificate."""
+    host = _header(scope, b"host").rsplit(":", 1)[0].lower()
+    here = (scope.get("client") or ("", 0))[0].startswith("127.") and host in ("127.0.0.1", "localhost")
+    return scope["scheme"] == "http" and not here
