@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from e2e.cut_off import IN_CHARGE
 from e2e.server import Server, plan_at
@@ -20,14 +20,20 @@ expect.set_options(timeout=30_000)  # for a machine that is busy with other thin
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
+def play() -> Iterator[Playwright]:
+    """Playwright, once: a second one in the same thread does not start."""
+    with sync_playwright() as found:
+        yield found
+
+
+@pytest.fixture(scope="session")
+def browser(play: Playwright) -> Iterator[Browser]:
     """Chromium of the machine, else the one that `playwright install` brought."""
     args = ["--no-sandbox", "--disable-quic", "--disable-background-networking"]
-    with sync_playwright() as play:
-        found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-        chromium = play.chromium.launch(executable_path=found, args=args)
-        yield chromium
-        chromium.close()
+    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    chromium = play.chromium.launch(executable_path=found, args=args)
+    yield chromium
+    chromium.close()
 
 
 @pytest.fixture(scope="session")

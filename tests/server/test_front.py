@@ -261,6 +261,16 @@ def test_a_header_with_an_underscore_does_not_pass_for_the_one_with_a_dash() -> 
     assert asked(app, {"headers": [(b"x-forwarded-host", b"seen.example")]}) == (200, b"seen.example")
 
 
+def test_cookies_that_http_2_sends_one_by_one_are_all_read() -> None:
+    """RFC 9113, 8.2.3: joined with "; " before they are passed on."""
+
+    def app(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        start("200 OK", [])
+        return [environ["HTTP_COOKIE"].encode()]
+
+    assert asked(app, {"headers": [(b"cookie", b"a=1"), (b"cookie", b"b=2")]}) == (200, b"a=1; b=2")
+
+
 def test_an_app_that_breaks_is_answered_for() -> None:
     def app(_: dict[str, Any], __: Callable[..., Any]) -> list[bytes]:
         raise RuntimeError("not even a page")

@@ -7,6 +7,7 @@ import os
 import socket
 from dataclasses import dataclass
 
+BACKLOG = 1024
 THIS_MACHINE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network or --phone
 
@@ -55,6 +56,7 @@ def _bound(host: str, port: int, option: str) -> socket.socket:
             door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         door.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         door.bind((host, port))
+        door.listen(BACKLOG)  # from here on clients wait, instead of being turned away until the server has started
         door.setblocking(False)
     except OSError as error:
         door.close()

@@ -183,7 +183,8 @@ def environ_of(scope: HTTPScope, body: IO[bytes], length: int) -> Environ:
         key = name.replace("-", "_")
         key = key if key in ("CONTENT_TYPE", "CONTENT_LENGTH") else f"HTTP_{key}"
         text = value.decode("latin-1")
-        environ[key] = f"{environ[key]},{text}" if key in environ else text
+        between = "; " if key == "HTTP_COOKIE" else ","  # HTTP/2 may send each cookie by itself (RFC 9113, 8.2.3)
+        environ[key] = f"{environ[key]}{between}{text}" if key in environ else text
     environ.pop("HTTP_TRANSFER_ENCODING", None)
     environ["CONTENT_LENGTH"] = str(length)  # as counted, whatever was said; also of a body that came in pieces
     return environ

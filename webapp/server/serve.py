@@ -24,7 +24,7 @@ from webapp.machine import redact
 from webapp.machine.settings import Settings
 from webapp.server import watching
 from webapp.server.background import Bell
-from webapp.server.doors import Doors, open_doors
+from webapp.server.doors import BACKLOG, Doors, open_doors
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
@@ -109,6 +109,7 @@ class House:
             await answer_at(self._front, config, shutdown_trigger=until, mode="asgi")
         finally:
             look.cancel()
+            await asyncio.sleep(0.05)  # connections that were just closed take leave of the loop in its next rounds
 
     async def _look_at_papers(self) -> None:
         """Renew the certificate before it ends, and when this machine's address changes; connections go on."""
@@ -128,7 +129,7 @@ class ServedDoors(Config):
         self._doors = doors
         self._tls = tls
         self.include_server_header = False  # no need to say what it runs on
-        self.backlog = 1024
+        self.backlog = BACKLOG
         self.keep_alive_timeout = 20.0
         self.ssl_handshake_timeout = 10.0
         self.graceful_timeout = GRACE_S
