@@ -57,6 +57,13 @@ def ensure_browser(python: Path) -> None:
         )
 
 
+def ensure_certutil() -> None:
+    """What fills a browser's own list of certificates, for the test of a phone at home, where it can be installed."""
+    if not shutil.which("certutil") and shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
+        _run(["apt-get", "update", "-qq"])
+        _run(["apt-get", "install", "-y", "-qq", "libnss3-tools"], DEBIAN_FRONTEND="noninteractive")
+
+
 def _passes(check: Sequence[str]) -> bool:
     """Run a check. Browser tests that failed get one more try, alone: a busy machine can starve a browser.
 
@@ -74,6 +81,7 @@ def main() -> None:
     """Set up, then run every check."""
     python = ensure_environment(ROOT / "tests" / "requirements.txt")
     ensure_browser(python)
+    ensure_certutil()
     tool = python.parent
     checks: list[list[str]] = [
         [str(tool / "ruff"), "check", "."],

@@ -19,11 +19,13 @@ class Stopper:
     loop: asyncio.AbstractEventLoop | None = None
     over: asyncio.Event | None = None
     heard: threading.Event = field(default_factory=threading.Event)
+    ending: threading.Event = field(default_factory=threading.Event)
 
     async def __call__(self) -> None:
         self.loop, self.over = asyncio.get_running_loop(), asyncio.Event()
         self.heard.set()
         await self.over.wait()
+        self.ending.set()
 
     def stop(self) -> None:
         assert self.heard.wait(20)
