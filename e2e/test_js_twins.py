@@ -22,7 +22,7 @@ COMPARE = """async (text) => {
   const vectors = JSON.parse(text); // as text: far quicker to hand over than as objects
   const { fold } = await import("/static/js/now/journal.js");
   const { retime } = await import("/static/js/now/retime.js");
-  const { rescues } = await import("/static/js/now/rescue.js");
+  const { ways } = await import("/static/js/now/ways.js");
   // Equal to the last bit: numbers by ===, everything else by its shape. Returns the path of what differs.
   const differs = (a, b, path) => {
     if (typeof a !== "object" || a === null || typeof b !== "object" || b === null) {
@@ -36,7 +36,7 @@ COMPARE = """async (text) => {
     return (
       differs(state, one.state, `bake ${one.n} state`) ??
       differs(retime(one.plan, state, one.now), one.retimed, `bake ${one.n} retimed`) ??
-      differs(rescues(one.plan, state, one.now), one.rescues, `bake ${one.n} rescues`)
+      differs(ways(one.plan, state, one.now), one.ways, `bake ${one.n} ways`)
     );
   }).filter(Boolean);
 }"""

@@ -16,7 +16,7 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
     """Bake number n: a plan, its journal in some order with doubles, and an instant to look at it."""
     chance = random.Random(n)
     plan = made_up_plan(chance)
-    events = [*made_up_events(chance, plan), *made_up_thermometer(n, plan)]
+    events = [*made_up_events(chance, plan), *made_up_thermometer(n, plan), *made_up_senses(n, plan)]
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     return plan, events, now
 
@@ -30,6 +30,28 @@ def made_up_thermometer(n: int, plan: Plan) -> list[Event]:
         Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", "dough",
               {"temp_c": chance.uniform(3, 34)}) for when in ats
     ]  # fmt: skip
+
+
+def made_up_senses(n: int, plan: Plan) -> list[Event]:
+    """Eyes, fingers and ways taken, in three bakes of four; drawn apart from all else."""
+    chance = random.Random(f"senses of bake {n}")
+    out: list[Event] = []
+    for _ in range(chance.choice([0, 1, 2, 4])):
+        when = chance.randint(plan.rise.mixed_at - 2000, plan.steps[-1].start)
+        load_at = when + chance.randint(-3000, 20000)
+        moves = [{"at": when + chance.randint(-100, 9000), "place": chance.choice(["warm", "fridge", "bench", "moon"])}
+                 for _ in range(chance.randint(0, 2))]  # fmt: skip
+        kinds: dict[str, dict[str, object]] = {
+            "looked": {"seen": chance.choice(["hardly", "doubled", "well-over", "sinking", "a newer word"])},
+            "poked": {"springs": chance.choice(["at-once", "slowly", "stays", ""])},
+            "way": {"way": "warm", "press": chance.choice([0, load_at - 4000]), "load": load_at,
+                    "supper": load_at + 1500, "moves": chance.choice([moves, moves, "none", [3, {"at": "x"}]]),
+                    "proof": chance.choice(["", "warm", "fridge"]), "asked": chance.choice([True, False])},
+        }  # fmt: skip
+        kind = chance.choice([*kinds])
+        out.append(Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when + chance.choice([0, 900]),
+                         "phone-2", kind, kinds[kind]))  # fmt: skip
+    return out
 
 
 def made_up_plan(chance: random.Random) -> Plan:
@@ -57,6 +79,9 @@ def made_up_plan(chance: random.Random) -> Plan:
                      for s in base.rise.shares if chance.random() < 0.9),
         band_low=low,
         band_high=1 / low,
+        sd=chance.choice([0.0, chance.uniform(0.05, 0.5)]),
+        has_warm=chance.random() < 0.8,
+        warm_is_oven=chance.random() < 0.7,
         glass=tuple(GlassMark(t, (t - 1) ** 0.75) for t in (1.25, 1.5, 2.0, 3.0, 4.0)[: chance.randint(0, 5)]),
     )  # fmt: skip
     return replace(base, steps=tuple(steps), rise=rise)

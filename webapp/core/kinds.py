@@ -47,13 +47,18 @@ MarkName = Literal["press", "load", ""]
 
 # A bake as it stands.
 Status = Literal["done", "passed", "open"]  # passed: overtaken, nobody needs to do it any more
-Flag = Literal["", "waits", "past", "never", "long"]
+Flag = Literal["", "young", "past", "never", "long"]
 BusyKind = Literal["away", "busy", "asleep"]
 EventKind = Literal[
     "done", "undo", "begun", "later", "glass", "room", "dough", "moved", "supper", "weighed", "poured", "pan", "note",
-    "outcome",
+    "outcome", "looked", "poked", "way",
 ]  # fmt: skip
 OutcomePart = Literal["base", "top", "crumb"]
+Look = Literal["hardly", "doubled", "well-over", "sinking"]  # by eye, at pressing
+Poke = Literal["at-once", "slowly", "stays"]  # how a dent made by a finger springs back, before loading
+Verdict = Literal["young", "right", "past"]  # of the dough, when it was loaded; said after the bake
+WayKind = Literal["as-planned", "on-time", "later", "sooner", "warm", "cold-tray", "fridge"]
+WayResult = Literal["young", "bit-young", "best", "bit-past", "past"]
 Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
@@ -99,6 +104,11 @@ CHAIN_KINDS: tuple[ChainKind, ...] = get_args(ChainKind)
 STEP_KINDS: tuple[StepKind, ...] = get_args(StepKind)
 OUTCOME_PARTS: tuple[OutcomePart, ...] = get_args(OutcomePart)
 TIMINGS: tuple[Timing, ...] = get_args(Timing)
+LOOKS: tuple[Look, ...] = get_args(Look)
+POKES: tuple[Poke, ...] = get_args(Poke)
+VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
+WAY_KINDS: tuple[WayKind, ...] = get_args(WayKind)
+WAY_RESULTS: tuple[WayResult, ...] = get_args(WayResult)
 SLAB_KINDS: tuple[SlabKind, ...] = get_args(SlabKind)
 DIAL_UNITS: tuple[DialUnit, ...] = get_args(DialUnit)
 MASS_UNITS: tuple[MassUnit, ...] = get_args(MassUnit)

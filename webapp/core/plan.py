@@ -35,6 +35,8 @@ from webapp.core.kinds import (
     StepVessel,
     ToppingWhen,
     Vessel,
+    WayKind,
+    WayResult,
     YeastKind,
 )
 
@@ -169,6 +171,9 @@ class Rise:
     band_high: float  # same at the quick edge, > 1
     glass: tuple[GlassMark, ...]  # ascending
     outside_range: tuple[str, ...] = ()  # plain sentences: where the model is outside its range
+    sd: float = 0.0  # of ln(this dough's rate / the table's) before anything is seen of it; 0 = as `band_high` says
+    has_warm: bool = True  # is there a warm spot at all
+    warm_is_oven: bool = True  # the warm spot is the oven with its light on: out before the oven is lit
 
 
 @dataclass(frozen=True)
@@ -302,7 +307,12 @@ class Event:
     poured          line, grams                    this much went in (over-pour); the rest is scaled up
     pan             area_cm2                       baked in another pan: everything is rescaled
     note            text                           free text for the book
-    outcome         base, top, crumb, timing       how it came out, for the book
+    looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking
+    poked           springs                        a finger before loading: at-once | slowly | stays
+    way             way, press, load, supper,      a way from here is taken (see `Way`): `press` 0 = pressed already;
+                    moves, proof, asked            `moves` a list of {at, place}; `asked` false = taken unasked
+    outcome         base, top, crumb, timing,      how it came out, for the book; `verdict` of the dough at loading:
+                    verdict                        young | right | past
     """
 
     event_id: str
@@ -342,6 +352,25 @@ class Moved:
 
 
 @dataclass(frozen=True)
+class Seen:
+    """What an eye or a finger said at that instant: a `looked` or a `poked` of the journal."""
+
+    at: int
+    said: str  # a `Look` or a `Poke`, or a word of a newer phone: passed over
+
+
+@dataclass(frozen=True)
+class Taken:
+    """The way that was taken last and still stands. Instants; `press_at` 0 = it was pressed already."""
+
+    at: int
+    kind: str
+    press_at: int
+    load_at: int
+    proof: str = ""  # where the tray goes from pressing on: warm | fridge | bench; "" = as planned
+
+
+@dataclass(frozen=True)
 class Poured:
     """So much of this line ("part/key") went into the bowl."""
 
@@ -366,6 +395,11 @@ class State:
     notes: tuple[str, ...]
     outcome: tuple[tuple[str, str], ...]  # (base | top | crumb | timing, what was said)
     doughs: tuple[RoomSpan, ...] = ()  # readings of the dough's own temperature, ascending
+    looks: tuple[Seen, ...] = ()  # by eye at pressing, ascending
+    pokes: tuple[Seen, ...] = ()  # by finger before loading, ascending
+    way: Taken | None = None  # the way that was taken; its moves are among `moves`
+    agreed: int = 0  # the supper that the person last agreed to, by words or by a way that was tapped
+    wanted: int = 0  # the supper that was wished for: the plan's, or the one said last
 
 
 @dataclass(frozen=True)
@@ -380,8 +414,8 @@ class RetimedStep:
     progress: float  # at `start`, most likely; 0 before mixing
     progress_low: float  # slow edge of the band
     progress_high: float  # quick edge of the band
-    flag: Flag  # waits: delayed until the dough is ready; past: it will be past its best; never: it does not get there
-    #             within two days; long: a longer wait than the method allows
+    flag: Flag  # young: under early at its start; past: it will be past its best; never: it does not get there within
+    #             two days; long: a longer wait than the method allows
     early_at: int  # steps with a mark: when the dough, left as it is, is early but usable
     best_at: int  # ... at its best
     past_at: int  # ... past its best
@@ -410,21 +444,41 @@ class Retimed:
     progress_high: float
     dough_c: float  # now
     place: str  # where the dough is now; "" before mixing
-    factor: float  # what the glass says about the rates, 1.0 = as planned
+    factor: float  # how much quicker than planned this dough is taken to be: exp(ln_mean)
     curve: tuple[CurvePoint, ...]  # every 15 min from mixing to loading
     supper: int  # when supper is wanted
     ready_at: int  # when it will be ready
     late_s: int  # ready_at - supper when that is late, else 0
-    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (off its scale) | factor (clamped) | soon
+    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (off its scale) | soon (says nothing yet)
+    #                           | again (far from all that was expected: worth a second look)
+    eat_at: int  # the supper to show: the wanted one while it holds to 5 min, else ready_at on the next 5 min
+    ln_mean: float  # estimate of ln(this dough's rate / the plan's)
+    ln_sd: float  # and how sure it is
+    moves: tuple[Moved, ...]  # what the way that was taken asks for from `now` on
+    way: str  # kind of the way that was taken, "" = none
 
 
 @dataclass(frozen=True)
-class Rescue:
-    """A way out, with its numbers. Instants are 0 where they say nothing."""
+class Way:
+    """One future, really re-timed: when to press and load, where the dough stands, when we eat, how risen it is.
 
-    kind: str  # fridge | warm | later | past
-    step_id: str  # the step it rescues
-    by: int = 0  # fridge: put it in by then at the latest
-    until: int = 0  # fridge: put in now, it holds until then (0: for days); warm: ready then; past: past its best then
-    sooner_s: int = 0  # warm: the step can be done so much sooner
-    ready_at: int = 0  # later: when we eat then
+    kind: as-planned | on-time | later | sooner | warm | cold-tray | fridge, see `core/now/ways.py`.
+    """
+
+    kind: WayKind
+    press_at: int  # 0 = pressed already
+    load_at: int
+    ready_at: int
+    supper: int  # ready_at on the next 5 minutes, or the supper that holds
+    place: str  # where the dough goes now
+    proof: str  # where the tray goes from pressing on; "" = as planned
+    moves: tuple[Moved, ...]  # all that is to be carried, now and later, ascending
+    carried: tuple[Moved, ...]  # of these what the journal must be told; the rest follows from pressing and the oven
+    progress: float  # at loading, most likely
+    low: float  # edges of the 80 % band
+    high: float
+    ratio: float  # progress at loading / best at loading
+    result: WayResult  # what it means on the plate
+    late_s: int  # supper against the one wished for; negative = sooner
+    asks: bool  # supper moves by more than 15 min from what was agreed to: nobody takes it unasked
+    loss: float  # `core/now/loss.py`; the list is in its order

@@ -97,7 +97,7 @@ export function flagWords(kitchen, step, timed) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
   const rising = step.mark !== null;
   return {
-    waits: `the dough is ready for it at ${clock(timed.start)}, not before.`,
+    young: "by then the dough is still young: flatter and denser, and good to eat.",
     past: `the dough is past its best from ${clock(timed.past_at)} on.`,
     never: "at this warmth the dough does not get there.",
     long: rising ? "the dough waits longer than this method likes." : IN_OVEN.includes(step.kind) ? "" : "that is a longer wait than this method allows.",
@@ -109,7 +109,7 @@ function outsideWords(word) {
     colder: "Colder than the dough’s numbers reach: the times here are guesses.",
     warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
     glass: "The glass was read past the end of its scale; the last mark counts.",
-    factor: "The glass says the dough is more than twice as quick or slow as planned. That is not believed in full: read it again.",
+    again: "What was read is far from all that was expected. It is believed by half: look a second time.",
     soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
   }[word];
 }

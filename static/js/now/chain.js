@@ -1,55 +1,32 @@
-// The chain of a plan's steps, timed one after the other with the dough walked along. Twin of webapp/core/now/chain.py:
-// change both or neither. Why things are as they are is said in the Python twin.
+// The chain of a plan's steps, timed one after the other. Twin of webapp/core/now/chain.py: change both or neither.
+// Why things are as they are is said in the Python twin.
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { baked, goOn, markTimes, mixedDough, put } from "./walk.js";
+import { chainOf, loadIndex, pressIndex } from "./marked.js";
 
-export function walkChain(plan, state, now, chain, floors) {
-  const walk = { timed: [], samples: [], dough: null };
-  const mixing = mixingIndex(plan, chain);
+export function timeChain(plan, state, now) {
+  const chain = chainOf(plan);
+  const floors = chain.map(() => 0);
+  let timed = oneAfterTheOther(plan, state, now, chain, floors);
+  if (pull(state, chain, timed, floors)) {
+    timed = oneAfterTheOther(plan, state, now, chain, floors);
+  }
+  return timed;
+}
+
+function oneAfterTheOther(plan, state, now, chain, floors) {
+  const timed = [];
   const settled = lastSettled(state, chain);
-  if (mixing < 0) {
-    begin(walk, mixedDough(plan, state, plan.rise.mixed_at));
-  }
   for (let i = 0; i < chain.length; i += 1) {
-    const before = i > 0 ? walk.timed[i - 1].end : 0;
-    const wait = i > 0 ? chain[i].start - chain[i - 1].end : 0;
-    const one =
-      i <= settled
-        ? settledStep(state, chain, i, before)
-        : openStep(plan, state, now, chain[i], before, wait, floors[i], walk.dough);
-    walk.timed.push(one);
-    if (walk.dough !== null) {
-      advance(walk, one.end);
-      put(walk.dough, chain[i].place, chain[i].vessel);
-    }
-    if (i === mixing) {
-      const dough = mixedDough(plan, state, one.end + plan.rise.mixed_at - chain[i].end);
-      put(dough, chain[i].place, chain[i].vessel);
-      begin(walk, dough);
+    const before = i > 0 ? timed[i - 1].end : 0;
+    if (i <= settled) {
+      timed.push(settledStep(state, chain, i, before));
+    } else {
+      timed.push(openStep(plan, state, now, chain, i, before, floors[i]));
     }
   }
-  return walk;
-}
-
-export function doughOf(walk) {
-  return walk.dough;
-}
-
-function begin(walk, dough) {
-  walk.dough = dough;
-  walk.samples.push(sampleOf(dough));
-}
-
-function mixingIndex(plan, chain) {
-  let out = -1;
-  for (let i = 0; i < chain.length; i += 1) {
-    if (chain[i].end <= plan.rise.mixed_at) {
-      out = i;
-    }
-  }
-  return out;
+  return timed;
 }
 
 function lastSettled(state, chain) {
@@ -72,7 +49,7 @@ export function saidAt(said, step_id) {
 }
 
 export function timedOf(step, start, end, status) {
-  return { step, start, end, status, flag: "", early_at: 0, best_at: 0, past_at: 0 };
+  return { step, start, end, status, long: false };
 }
 
 function settledStep(state, chain, i, before) {
@@ -93,86 +70,104 @@ function settledStep(state, chain, i, before) {
   return timedOf(step, end - lasts, end, "passed");
 }
 
-function openStep(plan, state, now, step, before, wait, floor, dough) {
+function openStep(plan, state, now, chain, i, before, floor) {
+  const step = chain[i];
   const lasts = step.end - step.start;
-  const bound = boundOf(plan, state, now, step, before, wait, floor);
-  const one = timedOf(step, bound, bound + lasts, "open");
-  if (step.mark !== null && dough !== null && !baked(dough)) {
-    [one.early_at, one.best_at, one.past_at] = markTimes(dough, step.mark, bound);
-  }
   const begun = saidAt(state.begun, step.step_id);
   if (begun !== 0) {
-    one.start = begun;
-    one.end = begun + lasts > now ? begun + lasts : now;
-    return one;
+    return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
-  if (one.early_at > bound) {
-    one.start = one.early_at;
-    one.end = one.start + lasts;
-  }
-  one.flag = flagOf(one, bound, before, dough);
+  const start = boundOf(plan, state, now, chain, i, before, floor);
+  const one = timedOf(step, start, start + lasts, "open");
+  one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s;
   if (step.presence === "none" && now >= one.end) {
     one.status = "passed";
   }
   return one;
 }
 
-function boundOf(plan, state, now, step, before, wait, floor) {
-  let out = step.start + state.supper - plan.supper;
+function boundOf(plan, state, now, chain, i, before, floor) {
+  const step = chain[i];
+  let out = wishedAt(plan, state, chain, i);
   if (before !== 0) {
-    if (step.wait_most_s > 0 && out > before + step.wait_most_s) {
-      out = before + wait;
+    if (step.wait_most_s > 0 && out > before + step.wait_most_s && !chosen(state, step)) {
+      out = before + soonest(step.start - chain[i - 1].end, step.wait_most_s);
     }
     out = latest(out, before + step.wait_least_s);
   }
   out = latest(out, floor);
   if (step.presence !== "none") {
-    out = latest(out, latest(state.later, now));
+    out = notOver(latest(out, state.later), now, ovenFirst(plan, state, chain, i) ? 0 : step.end - step.start);
   }
   for (const side of plan.steps) {
-    if (!side.chain && side.anchor === step.step_id && side.kind === "preheat") {
-      out = latest(out, litAt(state, now, side) - side.offset_s);
+    if (heats(side, step)) {
+      out = latest(out, litAt(state, now, side, out) - side.offset_s);
     }
   }
   return out;
+}
+
+function wishedAt(plan, state, chain, i) {
+  const press = pressIndex(chain);
+  const load = loadIndex(chain);
+  const way = state.way;
+  if (way === null) {
+    return chain[i].start + state.supper - plan.supper;
+  }
+  if (i > press && load >= 0) {
+    const moved = chain[i].start + way.load_at - chain[load].start;
+    return i < load ? soonest(moved, way.load_at - (chain[i].end - chain[i].start)) : moved;
+  }
+  const tied = i === press || (i === press - 1 && chain[i].kind === "temper");
+  return tied && way.press_at !== 0 ? chain[i].start + way.press_at - chain[press].start : chain[i].start;
+}
+
+function chosen(state, step) {
+  return state.way !== null && step.mark !== null;
+}
+
+export function notOver(start, now, lasts) {
+  return now < start + lasts || now < start ? start : now;
+}
+
+function ovenFirst(plan, state, chain, i) {
+  if (i + 1 >= chain.length) {
+    return false;
+  }
+  for (const side of plan.steps) {
+    if (heats(side, chain[i + 1]) && saidAt(state.done, side.step_id) === 0) {
+      return saidAt(state.begun, side.step_id) === 0;
+    }
+  }
+  return false;
+}
+
+function heats(side, step) {
+  return !side.chain && side.anchor === step.step_id && side.kind === "preheat";
+}
+
+function soonest(a, b) {
+  return a < b ? a : b;
 }
 
 export function latest(a, b) {
   return a > b ? a : b;
 }
 
-function litAt(state, now, side) {
+function litAt(state, now, side, start) {
+  const lasts = side.end - side.start;
   const begun = saidAt(state.begun, side.step_id);
   const done = saidAt(state.done, side.step_id);
   if (begun !== 0) {
     return begun;
   }
   if (done !== 0) {
-    return done - (side.end - side.start);
+    return done - lasts;
   }
-  return latest(now, state.later);
+  return notOver(latest(start + side.offset_s, state.later), now, lasts);
 }
 
-function flagOf(one, bound, before, dough) {
-  const step = one.step;
-  if (step.mark !== null && dough !== null && !baked(dough)) {
-    if (one.early_at === 0) {
-      return "never";
-    }
-    if (one.past_at !== 0 && one.start > one.past_at) {
-      return "past";
-    }
-    if (one.start > bound) {
-      return "waits";
-    }
-  }
-  if (before !== 0 && step.wait_most_s > 0 && one.start > before + step.wait_most_s) {
-    return "long";
-  }
-  return "";
-}
-
-export function pull(state, chain, timed, floors) {
+function pull(state, chain, timed, floors) {
   let pulled = false;
   const starts = timed.map((one) => one.start);
   for (let back = 0; back < chain.length - 1; back += 1) {
@@ -187,16 +182,4 @@ export function pull(state, chain, timed, floors) {
     }
   }
   return pulled;
-}
-
-function advance(walk, until) {
-  const dough = walk.dough;
-  while (dough !== null && dough.at < until) {
-    goOn(dough, until);
-    walk.samples.push(sampleOf(dough));
-  }
-}
-
-function sampleOf(dough) {
-  return { at: dough.at, base: dough.base, temp_c: dough.temp_c, place: dough.place };
 }

@@ -3,25 +3,33 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
 // in any order, doubled, from several phones: the same set of events always gives the same state.
 
+import { movesSaid, numberOf, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "./undone.js";
+
 
 export function fold(plan, events) {
   const said = stillSaid(events);
   const happened = inOrder(said, happenedBefore);
+  const done = stepsSaid(plan, said, "done");
   return {
-    done: stepsSaid(plan, said, "done"),
+    done,
     begun: stepsSaid(plan, said, "begun"),
     later: laterSaid(plan, said),
-    supper: Math.trunc(lastNumber(said, "supper", "instant", plan.supper)),
+    supper: supperSaid(said, plan.supper, "all"),
     glasses: happened.filter((e) => e.kind === "glass").map((e) => ({ at: e.at, times: numberOf(e, "times") })),
     rooms: happened.filter((e) => e.kind === "room").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
-    moves: happened.filter((e) => e.kind === "moved").map((e) => ({ at: e.at, place: textOf(e, "place") })),
+    moves: movesSaid(plan, said, happened, done),
     weighed: linesWeighed(plan, said),
     poured: linesPoured(plan, said),
     area_cm2: lastNumber(said, "pan", "area_cm2", 0),
     notes: said.filter((e) => e.kind === "note").map((e) => textOf(e, "text")),
     outcome: outcomeSaid(said),
     doughs: happened.filter((e) => e.kind === "dough").map((e) => ({ start: e.at, temp_c: numberOf(e, "temp_c") })),
+    looks: happened.filter((e) => e.kind === "looked").map((e) => ({ at: e.at, said: textOf(e, "seen") })),
+    pokes: happened.filter((e) => e.kind === "poked").map((e) => ({ at: e.at, said: textOf(e, "springs") })),
+    way: waySaid(said),
+    agreed: supperSaid(said, plan.supper, "asked"),
+    wanted: supperSaid(said, plan.supper, "wanted"),
   };
 }
 
@@ -61,16 +69,6 @@ function inOrder(events, before) {
     out.splice(i, 0, event);
   }
   return out;
-}
-
-export function textOf(event, key) {
-  const value = event.data[key];
-  return typeof value === "string" ? value : "";
-}
-
-export function numberOf(event, key) {
-  const value = event.data[key];
-  return typeof value === "number" ? value : 0;
 }
 
 function lastNumber(said, kind, key, otherwise) {
@@ -141,7 +139,7 @@ function linesPoured(plan, said) {
 
 function outcomeSaid(said) {
   const out = [];
-  for (const key of ["base", "top", "crumb", "timing"]) {
+  for (const key of ["base", "top", "crumb", "timing", "verdict"]) {
     const answers = said.filter((e) => e.kind === "outcome" && textOf(e, key) !== "").map((e) => textOf(e, key));
     if (answers.length > 0) {
       out.push([key, answers[answers.length - 1]]);

@@ -3,117 +3,81 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { doughOf, latest, pull, saidAt, timedOf, walkChain } from "./chain.js";
-import { DAY_S, FORGOTTEN_S, LEAST_FACTOR, MOST_FACTOR } from "./walk.js";
+import { reached, sampleAt, walkAlong } from "./along.js";
+import { timeChain } from "./chain.js";
+import { band, estimate } from "./estimate.js";
+import { inPlanOrder, ovenLitAt } from "./sides.js";
+import { DAY_S, FORGOTTEN_S } from "./walk.js";
 
 const CURVE_S = 900;
+export const GRID_S = 300;
+
+export function stand(plan, state, now) {
+  const chain = timeChain(plan, state, now);
+  const timed = inPlanOrder(plan, state, now, chain);
+  const walk = walkAlong(plan, state, now, chain, ovenLitAt(plan, timed));
+  const ready_at = chain.length === 0 ? plan.ready_at : chain[chain.length - 1].start;
+  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at };
+}
 
 export function retime(plan, state, now) {
-  const chain = plan.steps.filter((step) => step.chain);
-  const floors = chain.map(() => 0);
-  let walk = walkChain(plan, state, now, chain, floors);
-  if (pull(state, chain, walk.timed, floors)) {
-    walk = walkChain(plan, state, now, chain, floors);
-  }
-  const timed = inPlanOrder(plan, state, now, walk.timed);
-  const current = firstOpen(timed, "");
-  const here = sampleAt(walk.samples, now);
-  const dough = doughOf(walk);
-  const ready_at = chain.length === 0 ? plan.ready_at : walk.timed[chain.length - 1].start;
-  const [low, high] = band(plan, dough, here);
+  const stands = stand(plan, state, now);
+  const known = stands.known;
+  const current = firstOpen(stands.timed, "");
+  const here = sampleAt(stands.walk.samples, now);
+  const [low, high] = band(plan, known, here.base);
   return {
-    steps: timed.map((one) => stepOut(plan, walk.samples, dough, one)),
+    steps: stepsOut(plan, stands),
     current,
-    next: firstOpen(timed, current),
-    progress: here.base * dough.factor,
+    next: firstOpen(stands.timed, current),
+    progress: here.base * known.factor,
     progress_low: low,
     progress_high: high,
     dough_c: here.temp_c,
     place: here.place,
-    factor: dough.factor,
-    curve: curve(plan, walk.samples, dough),
+    factor: known.factor,
+    curve: curve(plan, known, stands.walk.samples),
     supper: state.supper,
-    ready_at,
-    late_s: ready_at > state.supper ? ready_at - state.supper : 0,
-    outside: outside(plan, state, walk.samples, dough),
+    ready_at: stands.ready_at,
+    late_s: stands.ready_at > state.supper ? stands.ready_at - state.supper : 0,
+    outside: outside(plan, state, stands),
+    eat_at: eatAt(stands.ready_at, state.supper),
+    ln_mean: known.mean,
+    ln_sd: known.sd,
+    moves: movesToCome(plan, state, stands, now),
+    way: state.way !== null ? state.way.kind : "",
   };
 }
 
-function sampleAt(samples, at) {
-  if (at < samples[0].at) {
-    return { at, base: 0, temp_c: 0, place: "" };
+function eatAt(ready_at, supper) {
+  if (ready_at < supper + GRID_S) {
+    return supper;
   }
-  let low = 0;
-  let high = samples.length - 1;
-  if (at >= samples[high].at) {
-    return samples[high];
-  }
-  while (high - low > 1) {
-    const middle = Math.trunc((low + high) / 2);
-    if (samples[middle].at <= at) {
-      low = middle;
-    } else {
-      high = middle;
-    }
-  }
-  const a = samples[low];
-  const b = samples[high];
-  const part = (at - a.at) / (b.at - a.at);
-  return {
-    at,
-    base: a.base + (b.base - a.base) * part,
-    temp_c: a.temp_c + (b.temp_c - a.temp_c) * part,
-    place: a.place,
-  };
+  return nextFive(ready_at);
 }
 
-function band(plan, dough, sample) {
-  const progress = sample.base * dough.factor;
-  if (dough.read_at === 0) {
-    return [progress * plan.rise.band_low, progress * plan.rise.band_high];
-  }
-  if (sample.at <= dough.read_at) {
-    return [progress, progress];
-  }
-  const read = dough.read_base * dough.factor;
-  const low = read + ((progress - read) * (1 + plan.rise.band_low)) / 2;
-  return [low, read + ((progress - read) * (1 + plan.rise.band_high)) / 2];
+export function nextFive(at) {
+  const down = Math.trunc(at / GRID_S) * GRID_S;
+  return down === at ? down : down + GRID_S;
 }
 
-function inPlanOrder(plan, state, now, chain) {
-  const out = [];
-  let i = 0;
-  for (const step of plan.steps) {
-    if (step.chain) {
-      out.push(chain[i]);
-      i += 1;
-    } else {
-      out.push(sideStep(state, now, step, chain));
+function movesToCome(plan, state, stands, now) {
+  if (state.way === null) {
+    return [];
+  }
+  const out = state.moves.filter((move) => move.at >= now);
+  for (const one of stands.chain) {
+    const tray = one.step.mark !== null && one.step.kind !== "load";
+    if (tray && one.status === "open" && state.way.proof !== "") {
+      out.push({ at: one.end, place: state.way.proof });
     }
+  }
+  const lit_at = ovenLitAt(plan, stands.timed);
+  const before = sampleAt(stands.walk.samples, lit_at - 1);
+  if (lit_at > now && before.place === "warm") {
+    out.push({ at: lit_at, place: "bench" });
   }
   return out;
-}
-
-function sideStep(state, now, step, chain) {
-  const lasts = step.end - step.start;
-  const begun = saidAt(state.begun, step.step_id);
-  const end = saidAt(state.done, step.step_id);
-  if (end !== 0) {
-    return timedOf(step, 0 < begun && begun <= end ? begun : end - lasts, end, "done");
-  }
-  let start = step.start;
-  let status = "open";
-  for (const one of chain) {
-    if (one.step.step_id === step.anchor) {
-      start = one.start + step.offset_s;
-      const overtaken = step.offset_s <= 0 ? one : chain[chain.length - 1];
-      status = overtaken.status === "open" ? "open" : "passed";
-    }
-  }
-  if (status === "open") {
-    start = begun !== 0 ? begun : latest(start, latest(now, state.later));
-  }
-  return timedOf(step, start, start + lasts, status);
 }
 
 function firstOpen(timed, but) {
@@ -128,26 +92,64 @@ function firstOpen(timed, but) {
   return out;
 }
 
-function stepOut(plan, samples, dough, one) {
-  const sample = sampleAt(samples, one.start);
-  const [low, high] = band(plan, dough, sample);
+function stepsOut(plan, stands) {
+  const out = [];
+  let i = 0;
+  for (const one of stands.timed) {
+    out.push(stepOut(plan, stands, one, one.step.chain ? i : -1));
+    if (one.step.chain) {
+      i += 1;
+    }
+  }
+  return out;
+}
+
+function stepOut(plan, stands, one, i) {
+  const base = sampleAt(stands.walk.samples, one.start).base;
+  const progress = base * stands.known.factor;
+  const [low, high] = band(plan, stands.known, base);
+  const [early_at, best_at, past_at] = markTimes(stands, one, i);
   return {
     step_id: one.step.step_id,
     start: one.start,
     end: one.end,
     status: one.status,
     moved_s: one.start - one.step.start,
-    progress: sample.base * dough.factor,
+    progress,
     progress_low: low,
     progress_high: high,
-    flag: one.flag,
-    early_at: one.early_at,
-    best_at: one.best_at,
-    past_at: one.past_at,
+    flag: flagOf(stands, one, i, progress, early_at),
+    early_at,
+    best_at,
+    past_at,
   };
 }
 
-function curve(plan, samples, dough) {
+function markTimes(stands, one, i) {
+  const mark = one.step.mark;
+  if (mark === null || i < 0 || one.status !== "open") {
+    return [0, 0, 0];
+  }
+  const factor = stands.known.factor;
+  const early_at = reached(stands.walk, i, mark.early / factor);
+  const best_at = reached(stands.walk, i, mark.best / factor);
+  return [early_at, best_at, reached(stands.walk, i, mark.past / factor)];
+}
+
+function flagOf(stands, one, i, progress, early_at) {
+  const mark = one.step.mark;
+  if (mark !== null && i >= 0 && one.status === "open" && stands.walk.waiting[i] !== null) {
+    if (progress > mark.past) {
+      return "past";
+    }
+    if (progress < mark.early) {
+      return early_at === 0 ? "never" : "young";
+    }
+  }
+  return one.long ? "long" : "";
+}
+
+function curve(plan, known, samples) {
   const out = [];
   let end = samples[0].at;
   for (const sample of samples) {
@@ -157,21 +159,22 @@ function curve(plan, samples, dough) {
   }
   let at = samples[0].at;
   while (at < end) {
-    out.push(point(plan, dough, sampleAt(samples, at)));
+    out.push(point(plan, known, sampleAt(samples, at)));
     at += at - samples[0].at < FORGOTTEN_S ? CURVE_S : DAY_S;
   }
-  out.push(point(plan, dough, sampleAt(samples, end)));
+  out.push(point(plan, known, sampleAt(samples, end)));
   return out;
 }
 
-function point(plan, dough, sample) {
-  const [low, high] = band(plan, dough, sample);
-  return { at: sample.at, progress: sample.base * dough.factor, low, high, dough_c: sample.temp_c };
+function point(plan, known, sample) {
+  const [low, high] = band(plan, known, sample.base);
+  return { at: sample.at, progress: sample.base * known.factor, low, high, dough_c: sample.temp_c };
 }
 
-function outside(plan, state, samples, dough) {
+function outside(plan, state, stands) {
   const table = plan.rise.table;
   const last_c = table.first_c + table.step_c * (table.rates.length - 1);
+  const samples = stands.walk.samples;
   const out = [];
   if (samples.some((sample) => sample.temp_c < table.first_c)) {
     out.push("colder");
@@ -183,11 +186,11 @@ function outside(plan, state, samples, dough) {
   if (state.glasses.some((glass) => glass.times > top)) {
     out.push("glass");
   }
-  if (dough.factor === LEAST_FACTOR || dough.factor === MOST_FACTOR) {
-    out.push("factor");
-  }
-  if (dough.glass > 0 && dough.read_at === 0) {
+  if (stands.known.soon) {
     out.push("soon");
+  }
+  if (stands.known.again) {
+    out.push("again");
   }
   return out;
 }

@@ -8,13 +8,10 @@ const STRIDE_S = 600;
 export const FORGOTTEN_S = 10 * 86400;
 export const DAY_S = 86400;
 const REST_C = 0.05;
-const HORIZON_S = 2 * 86400;
-export const LEAST_FACTOR = 0.5;
-export const MOST_FACTOR = 2.0;
-const LEAST_READ = 0.1;
+export const HORIZON_S = 2 * 86400;
 const FRESH_S = 3600;
 
-export function mixedDough(plan, state, at) {
+export function mixedDough(plan, state, at, lit_at) {
   const dough = {
     plan,
     state,
@@ -25,19 +22,13 @@ export function mixedDough(plan, state, at) {
     vessel: "bowl",
     share: 0,
     base: 0,
-    factor: 1,
-    read_at: 0,
-    read_base: 0,
     mixed_at: at,
+    lit_at,
     move: 0,
-    glass: 0,
     felt: 0,
   };
   while (dough.move < state.moves.length && state.moves[dough.move].at < at) {
     dough.move += 1;
-  }
-  while (dough.glass < state.glasses.length && state.glasses[dough.glass].at < at) {
-    dough.glass += 1;
   }
   while (dough.felt < state.doughs.length && state.doughs[dough.felt].start <= at) {
     if (state.doughs[dough.felt].start >= at - FRESH_S) {
@@ -50,17 +41,17 @@ export function mixedDough(plan, state, at) {
 }
 
 export function put(dough, place, vessel) {
-  dough.place = place;
+  dough.place = place === "warm" && tooHot(dough) ? "bench" : place;
   dough.vessel = vessel;
-  dough.share = shareOf(dough.plan.rise, vessel, place);
+  dough.share = shareOf(dough.plan.rise, vessel, dough.place);
+}
+
+function tooHot(dough) {
+  return dough.lit_at !== 0 && dough.at >= dough.lit_at;
 }
 
 export function baked(dough) {
   return dough.place === "oven" || dough.place === "none";
-}
-
-export function risen(dough) {
-  return dough.base * dough.factor;
 }
 
 function shareOf(rise, vessel, place) {
@@ -137,37 +128,17 @@ function surroundingsC(dough) {
   return roomAt(dough.room, dough.at);
 }
 
-function followJournal(dough) {
+export function followJournal(dough) {
   const moves = dough.state.moves;
   while (dough.move < moves.length && moves[dough.move].at <= dough.at) {
     put(dough, moves[dough.move].place, dough.vessel);
     dough.move += 1;
-  }
-  const glasses = dough.state.glasses;
-  while (dough.glass < glasses.length && glasses[dough.glass].at <= dough.at) {
-    if (dough.base >= LEAST_READ) {
-      dough.factor = glassFactor(dough, glasses[dough.glass].times);
-      dough.read_at = dough.at;
-      dough.read_base = dough.base;
-    }
-    dough.glass += 1;
   }
   const doughs = dough.state.doughs;
   while (dough.felt < doughs.length && doughs[dough.felt].start <= dough.at) {
     dough.temp_c = doughs[dough.felt].temp_c;
     dough.felt += 1;
   }
-}
-
-function glassFactor(dough, times) {
-  const factor = glassProgress(dough.plan.rise, times) / dough.base;
-  if (factor < LEAST_FACTOR) {
-    return LEAST_FACTOR;
-  }
-  if (factor > MOST_FACTOR) {
-    return MOST_FACTOR;
-  }
-  return factor;
 }
 
 function stride(dough) {
@@ -182,8 +153,8 @@ function nextStop(dough, gap_c, until) {
   if (dough.move < dough.state.moves.length && dough.state.moves[dough.move].at < stop) {
     stop = dough.state.moves[dough.move].at;
   }
-  if (dough.glass < dough.state.glasses.length && dough.state.glasses[dough.glass].at < stop) {
-    stop = dough.state.glasses[dough.glass].at;
+  if (dough.place === "warm" && dough.at < dough.lit_at && dough.lit_at < stop) {
+    stop = dough.lit_at;
   }
   if (dough.felt < dough.state.doughs.length && dough.state.doughs[dough.felt].start < stop) {
     stop = dough.state.doughs[dough.felt].start;
@@ -201,6 +172,9 @@ export function goOn(dough, until) {
     dough.at = until;
     return;
   }
+  if (dough.place === "warm" && tooHot(dough)) {
+    put(dough, "bench", dough.vessel);
+  }
   const gap_c = surroundingsC(dough) - dough.temp_c;
   const stop = nextStop(dough, gap_c, until);
   const span = stop - dough.at;
@@ -210,25 +184,16 @@ export function goOn(dough, until) {
   followJournal(dough);
 }
 
-export function markTimes(dough, mark, bound) {
-  const probe = { ...dough };
-  const early_at = reach(probe, mark.early, bound + HORIZON_S);
-  const best_at = reach(probe, mark.best, bound + HORIZON_S);
-  const past_at = reach(probe, mark.past, bound + HORIZON_S);
-  return [early_at, best_at, past_at];
-}
-
-function reach(probe, progress, last) {
-  while (risen(probe) < progress) {
+export function reach(probe, base, last) {
+  while (probe.base < base) {
     if (baked(probe) || probe.at > last) {
       return 0;
     }
     const begun_at = probe.at;
-    const before = risen(probe);
+    const before = probe.base;
     goOn(probe, probe.at + stride(probe));
-    const after = risen(probe);
-    if (after >= progress) {
-      return begun_at + Math.trunc(((progress - before) / (after - before)) * (probe.at - begun_at));
+    if (probe.base >= base) {
+      return begun_at + Math.trunc(((base - before) / (probe.base - before)) * (probe.at - begun_at));
     }
   }
   return probe.at;

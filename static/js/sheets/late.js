@@ -1,8 +1,8 @@
 // Running late: how much, what becomes of supper then, and what helps. The phone works it out; nothing is asked of a server.
 
 import { fold } from "../now/journal.js";
-import { rescues } from "../now/rescue.js";
 import { retime } from "../now/retime.js";
+import { eventData, ways } from "../now/ways.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { answers, form, sheet, timeField } from "../lib/sheet.js";
@@ -49,7 +49,7 @@ function outcome(kitchen, until, page) {
   return [
     el("h3", {}, until ? `Not before ${kitchen.format.dayClock(until, now)}` : "As things stand"),
     el("ul", {}, ...changes(kitchen, then)),
-    ...rescues(plan, state, now).map((rescue) => drawRescue(kitchen, rescue, until, page)),
+    ...ways(plan, state, now).map((way) => drawWay(kitchen, way, until, page)),
     until ? button("Go by this", keep, { kind: "wide", pic: "clock", key: "keep" }) : null,
   ];
 }
@@ -69,41 +69,42 @@ function changes(kitchen, then) {
   return [...rows, el("li", {}, el("strong", {}, supper))];
 }
 
-function drawRescue(kitchen, rescue, until, page) {
+const PICTURES = { fridge: "fridge", "cold-tray": "fridge", warm: "warm", later: "supper", sooner: "supper" };
+
+// One future: what to do now, when supper is, what it gives on the plate.
+function drawWay(kitchen, way, until, page) {
   const later = until ? [["later", { until }]] : [];
-  const act = (...items) => () => {
+  const take = () => {
     page.close();
-    kitchen.tell(...later, ...items);
+    kitchen.tell(...later, ["way", eventData(way, true)]);
   };
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
-  if (rescue.kind === "fridge") {
-    return way("fridge", fridgeWords(rescue, clock), button("It’s in the fridge now", act(["moved", { place: "fridge" }]), { key: "to-fridge" }));
-  }
-  if (rescue.kind === "warm") {
-    const words = rescue.sooner_s > 0 ? `In the warm spot it is ready ${duration(rescue.sooner_s)} sooner.` : `In the warm spot it is ready at ${clock(rescue.until)}.`;
-    return way("warm", `${words} Cover it; not above ${kitchen.format.heat(35)}.`, button("It’s in the warm spot now", act(["moved", { place: "warm" }]), { key: "to-warm" }));
-  }
-  if (rescue.kind === "later") {
-    const supper = Math.ceil(rescue.ready_at / 300) * 300;
-    return way("supper", `Eat at ${clock(supper)}.`, button(`Supper at ${clock(supper)}`, act(["supper", { instant: supper }]), { key: "eat-later" }));
-  }
-  return way("caution", pastWords(rescue, clock), null);
-}
-
-const way = (pic, words, act) => el("div", { class: "way" }, picture(pic, "large"), el("div", { class: "stack stack--tight" }, el("p", {}, words), act));
-
-function fridgeWords(rescue, clock) {
-  const holds = rescue.until ? `Put in now it holds until ${clock(rescue.until)}.` : "Put in now it holds for days.";
-  const by = rescue.by ? `Into the fridge by ${clock(rescue.by)} at the latest, covered.` : "The fridge slows it down, but no longer enough for this hour.";
-  return `${by} ${holds}`;
-}
-
-// What to do with a dough that has gone over: common practice.
-function pastWords(rescue, clock) {
-  return (
-    `Left where it is, it is past its best from ${clock(rescue.until)} on: it spreads, tears and browns less. It is still ` +
-    "good to eat: press it out gently, do not knead it, bake it soon and thin. Or use it as old dough: up to a fifth of the flour of " +
-    "the next one, kept in the fridge for two days at most."
+  const carry = way.moves.map((move) => `${clock(move.at)} ${CARRY[move.place]}.`);
+  const press = way.press_at ? `Press out at ${clock(way.press_at)}, into the oven at` : "Into the oven at";
+  const words = `${press} ${clock(way.load_at)}, supper at ${clock(way.supper)}: ${RESULTS[way.result]}`;
+  const act = way.kind === "as-planned" ? null : button(`Supper at ${clock(way.supper)}`, take, { key: `way-${way.kind}` });
+  return el(
+    "div",
+    { class: "way" },
+    picture(PICTURES[way.kind] ?? "clock", "large"),
+    el("div", { class: "stack stack--tight" }, el("p", {}, el("strong", {}, KINDS[way.kind]), " ", [...carry, words].join(" ")), act),
   );
 }
 
+const KINDS = {
+  "as-planned": "Go on as it stands.",
+  "on-time": "Supper on time.",
+  later: "Later, riper.",
+  sooner: "Sooner.",
+  warm: "The warm spot.",
+  "cold-tray": "Press now, hold the tray cold.",
+  fridge: "Into the fridge.",
+};
+const CARRY = { bench: "onto the bench", fridge: "into the fridge, covered", warm: "into the warm spot, covered" };
+const RESULTS = {
+  young: "a young dough, flat and dense.",
+  "bit-young": "a bit young, a little flatter.",
+  best: "at its best.",
+  "bit-past": "a bit past its best, a little flatter; press it gently.",
+  past: "past its best: it spreads, tears and browns less. Do not knead it, bake it thin. Still good to eat.",
+};

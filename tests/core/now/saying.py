@@ -7,9 +7,9 @@ from dataclasses import replace
 
 from tests.samples import DAY, sample_plan
 from webapp.core.now.journal import fold
-from webapp.core.now.rescue import rescues
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, RateTable, Rescue, Retimed, RetimedStep, RoomSpan
+from webapp.core.now.ways import ways
+from webapp.core.plan import Event, Plan, RateTable, Retimed, RetimedStep, RoomSpan, Way
 
 _count = itertools.count(1)
 
@@ -51,9 +51,9 @@ def look(plan: Plan, now_h: float, *events: Event) -> Retimed:
     return retime(plan, fold(plan, events), hour(now_h))
 
 
-def ways(plan: Plan, now_h: float, *events: Event) -> dict[str, Rescue]:
-    """The ways out at that hour, by kind."""
-    return {rescue.kind: rescue for rescue in rescues(plan, fold(plan, events), hour(now_h))}
+def from_here(plan: Plan, now_h: float, *events: Event) -> tuple[Way, ...]:
+    """The ways from that hour, best first."""
+    return ways(plan, fold(plan, events), hour(now_h))
 
 
 def step(retimed: Retimed, step_id: str) -> RetimedStep:

@@ -15,14 +15,14 @@ from webapp.core.now.walk import (
     Dough,
     glass_progress,
     go_on,
-    mark_times,
     mixed_dough,
     put,
     rate_at,
+    reach,
     room_at,
     room_path,
 )
-from webapp.core.plan import Event, GlassMark, Plan, RateTable, RiseMark, RoomSpan, Share
+from webapp.core.plan import Event, GlassMark, Plan, RateTable, RoomSpan, Share
 
 TAU_BOWL_BENCH = 7200.0  # of the sample plan
 TAU_BOWL_FRIDGE = 6300.0
@@ -30,7 +30,7 @@ TAU_BOWL_FRIDGE = 6300.0
 
 def dough_of(plan: Plan, *events: Event) -> Dough:
     """The dough of the sample day, mixed at 07:30."""
-    return mixed_dough(plan, fold(plan, events), hour(7.5))
+    return mixed_dough(plan, fold(plan, events), hour(7.5), 0)
 
 
 def walk(dough: Dough, h: float) -> Dough:
@@ -70,10 +70,9 @@ def test_a_reading_shortly_before_the_mixing_counts_as_done_was_in_this_dough(re
 
 def test_a_dough_that_came_out_warmer_is_ready_sooner() -> None:
     plan = sample_plan()
-    mark = RiseMark(0.3, 0.5, 0.9)
-    warm = mark_times(dough_of(plan, said("dough", 7.5, temp_c=30)), mark, hour(17))
-    usual = mark_times(dough_of(plan), mark, hour(17))
-    assert all(w < u for w, u in zip(warm, usual, strict=True))
+    for progress in (0.3, 0.5, 0.9):
+        warm = reach(dough_of(plan, said("dough", 7.5, temp_c=30)), progress, hour(60))
+        assert 0 < warm < reach(dough_of(plan), progress, hour(60))
 
 
 def test_heat_and_progress_agree_with_scipy_through_bench_fridge_and_bench() -> None:
@@ -118,21 +117,17 @@ def test_the_glass_is_read_on_straight_lines_and_not_past_its_last_mark() -> Non
     assert [glass_progress(rise, times) for times in (1, 1.25, 1.5, 1.75, 2, 3)] == [0, 0.3, 0.6, 0.8, 1.0, 1.0]
 
 
-def test_a_glass_that_is_ahead_makes_all_of_it_quicker_by_that_factor() -> None:
-    plan = steady_plan(0.15)
-    dough = walk(dough_of(plan, said("glass", 11.5, times=2.0)), 12)
-    assert dough.factor == pytest.approx(1.0 / 0.6), "doubled means progress 1, and 4 h at 0.15 are 0.6"
+def test_what_happened_to_the_bowl_before_mixing_counts_no_more() -> None:
+    assert walk(dough_of(steady_plan(0.15), said("moved", 7, place="fridge")), 9).place == "bench"
 
 
-@pytest.mark.parametrize(("times", "factor"), [(1.0, 0.5), (12.0, 2.0)])
-def test_an_unbelievable_glass_is_believed_half(times: float, factor: float) -> None:
-    assert walk(dough_of(steady_plan(0.15), said("glass", 11.5, times=times)), 12).factor == factor
-
-
-def test_a_glass_read_at_once_or_before_mixing_says_nothing() -> None:
-    events = [said("glass", 7.6, times=3.0), said("glass", 7, times=3.0), said("moved", 7, place="fridge")]
-    dough = walk(dough_of(steady_plan(0.15), *events), 9)
-    assert (dough.factor, dough.read_at, dough.place) == (1.0, 0, "bench")
+def test_a_lit_oven_is_no_warm_spot() -> None:
+    dough = mixed_dough(sample_plan(), fold(sample_plan(), [said("moved", 9, place="warm")]), hour(7.5), hour(11))
+    assert walk(dough, 10.9).place == "warm"
+    hot = walk(dough, 11.1)
+    assert (hot.place, hot.at) == ("bench", hour(11.1))
+    put(dough, "warm", "tray")
+    assert dough.place == "bench"
 
 
 def test_in_the_oven_it_only_gets_older() -> None:
@@ -153,16 +148,19 @@ def test_a_vessel_without_a_share_takes_that_of_the_place_and_a_place_without_on
     assert shares == [0.5, 0.25, 0.125, 0.0]
 
 
-def test_the_marks_are_reached_when_counting_says_so() -> None:
-    """At 0.15 an hour from 07:30: 0.9 at 13:30, 1.2 at 15:30, 1.8 at 19:30; the walk answers to the second."""
-    early, best, past = mark_times(dough_of(steady_plan(0.15)), RiseMark(0.9, 1.2, 1.8), hour(12))
-    assert early == pytest.approx(hour(13.5), abs=1)
-    assert best == pytest.approx(hour(15.5), abs=1)
-    assert past == pytest.approx(hour(19.5), abs=1)
+@pytest.mark.parametrize(("progress", "h"), [(0.9, 13.5), (1.2, 15.5), (1.8, 19.5)])
+def test_a_progress_is_reached_when_counting_says_so(progress: float, h: float) -> None:
+    """At 0.15 an hour from 07:30; the walk answers to the second."""
+    assert reach(dough_of(steady_plan(0.15)), progress, hour(60)) == pytest.approx(hour(h), abs=1)
 
 
-def test_a_mark_that_is_never_reached_is_no_instant() -> None:
-    assert mark_times(dough_of(steady_plan(0.0)), RiseMark(0.9, 1.2, 1.8), hour(12)) == (0, 0, 0)
+def test_a_progress_that_is_never_reached_is_no_instant() -> None:
+    assert reach(dough_of(steady_plan(0.0)), 0.9, hour(60)) == 0
+    baked = dough_of(steady_plan(0.15))
+    put(baked, "oven", "tray")
+    assert reach(baked, 0.9, hour(60)) == 0
+    done = walk(dough_of(steady_plan(0.15)), 9)
+    assert reach(done, 0.1, hour(60)) == hour(9), "it is there already"
 
 
 def test_the_warm_spot_and_the_fridge_pull_to_their_own_temperature() -> None:

@@ -1,9 +1,9 @@
-"""The chain of a plan's steps, timed one after the other with the dough walked along. Twin of static/js/now/chain.js.
+"""The chain of a plan's steps, timed one after the other. Twin of static/js/now/chain.js: change both or neither.
 
-Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Planned times are
-kept while they can be kept. A step is put off by the step before it, by the person ("later"), by the clock (overdue),
-by the oven (not lit in time) and by the dough (not risen to `early`); it is brought forward only where the method
-allows no longer wait. When supper is moved, all that is left moves with it.
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Planned times, or
+those of the way that was taken, are kept while they can be kept. A step is put off by the step before it, by the person
+("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
+`ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late.
 """
 
 from __future__ import annotations
@@ -11,15 +11,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from webapp.core.kinds import Flag, Status
-from webapp.core.now.walk import (
-    Dough,
-    baked,
-    go_on,
-    mark_times,
-    mixed_dough,
-    put,
-)
+from webapp.core.kinds import Status
+from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.plan import Done, Plan, PlanStep, State
 
 
@@ -31,75 +24,30 @@ class Timed:
     start: int
     end: int
     status: Status
-    flag: Flag = ""
-    early_at: int = 0
-    best_at: int = 0
-    past_at: int = 0
+    long: bool = False  # a longer wait than the method allows
 
 
-@dataclass(frozen=True)
-class Sample:
-    """Where the dough was at one instant; the progress is by the plan's own rates."""
-
-    at: int
-    base: float
-    temp_c: float
-    place: str
-
-
-@dataclass
-class Walk:
-    """The chain walked through: its steps and the dough's samples."""
-
-    timed: list[Timed]
-    samples: list[Sample]
-    dough: Dough | None  # None until it is mixed
+def time_chain(plan: Plan, state: State, now: int) -> list[Timed]:
+    """Times of the chain steps, in their order."""
+    chain = chain_of(plan)
+    floors = [0 for _ in chain]
+    timed = one_after_the_other(plan, state, now, chain, floors)
+    if pull(state, chain, timed, floors):
+        timed = one_after_the_other(plan, state, now, chain, floors)
+    return timed
 
 
-def walk_chain(plan: Plan, state: State, now: int, chain: list[PlanStep], floors: list[int]) -> Walk:
-    """Times of the chain steps, one after the other, with the dough walked along."""
-    walk = Walk([], [], None)
-    mixing = mixing_index(plan, chain)
+def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep], floors: list[int]) -> list[Timed]:
+    """Each step after the one before it; none before its floor."""
+    timed: list[Timed] = []
     settled = last_settled(state, chain)
-    if mixing < 0:
-        begin(walk, mixed_dough(plan, state, plan.rise.mixed_at))
     for i in range(len(chain)):
-        before = walk.timed[i - 1].end if i > 0 else 0
-        wait = chain[i].start - chain[i - 1].end if i > 0 else 0
+        before = timed[i - 1].end if i > 0 else 0
         if i <= settled:
-            one = settled_step(state, chain, i, before)
+            timed.append(settled_step(state, chain, i, before))
         else:
-            one = open_step(plan, state, now, chain[i], before, wait, floors[i], walk.dough)
-        walk.timed.append(one)
-        if walk.dough is not None:
-            advance(walk, one.end)
-            put(walk.dough, chain[i].place, chain[i].vessel)
-        if i == mixing:
-            dough = mixed_dough(plan, state, one.end + plan.rise.mixed_at - chain[i].end)
-            put(dough, chain[i].place, chain[i].vessel)
-            begin(walk, dough)
-    return walk
-
-
-def dough_of(walk: Walk) -> Dough:
-    """The dough at the end of the walk: by then it is mixed."""
-    assert walk.dough is not None
-    return walk.dough
-
-
-def begin(walk: Walk, dough: Dough) -> None:
-    """The rise begins."""
-    walk.dough = dough
-    walk.samples.append(sample_of(dough))
-
-
-def mixing_index(plan: Plan, chain: list[PlanStep]) -> int:
-    """The last chain step that is over when the rise begins; -1 when there is none."""
-    out = -1
-    for i in range(len(chain)):
-        if chain[i].end <= plan.rise.mixed_at:
-            out = i
-    return out
+            timed.append(open_step(plan, state, now, chain, i, before, floors[i]))
+    return timed
 
 
 def last_settled(state: State, chain: list[PlanStep]) -> int:
@@ -135,46 +83,80 @@ def settled_step(state: State, chain: list[PlanStep], i: int, before: int) -> Ti
     return Timed(step, end - lasts, end, "passed")
 
 
-def open_step(
-    plan: Plan, state: State, now: int, step: PlanStep, before: int, wait: int, floor: int, dough: Dough | None
-) -> Timed:
-    """When a step that is not done can be done, and what the dough says about it.
-
-    `before` is the end of the step before, `wait` the planned wait between the two.
-    """
+def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, before: int, floor: int) -> Timed:
+    """When a step that is not done can be done; `before` is the end of the step before it."""
+    step = chain[i]
     lasts = step.end - step.start
-    bound = bound_of(plan, state, now, step, before, wait, floor)
-    one = Timed(step, bound, bound + lasts, "open")
-    if step.mark is not None and dough is not None and not baked(dough):
-        one.early_at, one.best_at, one.past_at = mark_times(dough, step.mark, bound)
     begun = said_at(state.begun, step.step_id)
     if begun != 0:
-        one.start = begun
-        one.end = begun + lasts if begun + lasts > now else now
-        return one
-    if one.early_at > bound:
-        one.start = one.early_at
-        one.end = one.start + lasts
-    one.flag = flag_of(one, bound, before, dough)
+        return Timed(step, begun, latest(begun + lasts, now), "open")
+    start = bound_of(plan, state, now, chain, i, before, floor)
+    one = Timed(step, start, start + lasts, "open")
+    one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s
     if step.presence == "none" and now >= one.end:
         one.status = "passed"
     return one
 
 
-def bound_of(plan: Plan, state: State, now: int, step: PlanStep, before: int, wait: int, floor: int) -> int:
-    """The start as far as clock, person, method and oven say; brought forward, it keeps the planned wait."""
-    out = step.start + state.supper - plan.supper
+def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, before: int, floor: int) -> int:
+    """The start as far as plan or way, method, person, clock and oven say."""
+    step = chain[i]
+    out = wished_at(plan, state, chain, i)
     if before != 0:
-        if step.wait_most_s > 0 and out > before + step.wait_most_s:
-            out = before + wait
+        if step.wait_most_s > 0 and out > before + step.wait_most_s and not chosen(state, step):
+            # Brought forward, it keeps the planned wait.
+            out = before + soonest(step.start - chain[i - 1].end, step.wait_most_s)
         out = latest(out, before + step.wait_least_s)
     out = latest(out, floor)
     if step.presence != "none":
-        out = latest(out, latest(state.later, now))
+        out = not_over(latest(out, state.later), now, 0 if oven_first(plan, state, chain, i) else step.end - step.start)
     for side in plan.steps:
-        if not side.chain and side.anchor == step.step_id and side.kind == "preheat":
-            out = latest(out, lit_at(state, now, side) - side.offset_s)
+        if heats(side, step):
+            out = latest(out, lit_at(state, now, side, out) - side.offset_s)
     return out
+
+
+def wished_at(plan: Plan, state: State, chain: list[PlanStep], i: int) -> int:
+    """The planned start, moved with supper; or the way's own, what is tied to pressing or loading moved with it."""
+    press, load = press_index(chain), load_index(chain)
+    way = state.way
+    if way is None:
+        return chain[i].start + state.supper - plan.supper
+    if i > press and load >= 0:
+        moved = chain[i].start + way.load_at - chain[load].start
+        return soonest(moved, way.load_at - (chain[i].end - chain[i].start)) if i < load else moved
+    tied = i == press or (i == press - 1 and chain[i].kind == "temper")
+    return chain[i].start + way.press_at - chain[press].start if tied and way.press_at != 0 else chain[i].start
+
+
+def chosen(state: State, step: PlanStep) -> bool:
+    """Is this step's time what a way was taken for?"""
+    return state.way is not None and step.mark is not None
+
+
+def not_over(start: int, now: int, lasts: int) -> int:
+    """The start while the step can still be under way, else now."""
+    return start if now < start + lasts or now < start else now
+
+
+def oven_first(plan: Plan, state: State, chain: list[PlanStep], i: int) -> bool:
+    """Does the step after this one wait for an oven that nobody has lit? Then this one is not begun."""
+    if i + 1 >= len(chain):
+        return False
+    for side in plan.steps:
+        if heats(side, chain[i + 1]) and said_at(state.done, side.step_id) == 0:
+            return said_at(state.begun, side.step_id) == 0
+    return False
+
+
+def heats(side: PlanStep, step: PlanStep) -> bool:
+    """Is that the lighting of the oven for this step?"""
+    return not side.chain and side.anchor == step.step_id and side.kind == "preheat"
+
+
+def soonest(a: int, b: int) -> int:
+    """The sooner instant, or the shorter time."""
+    return a if a < b else b
 
 
 def latest(a: int, b: int) -> int:
@@ -182,30 +164,16 @@ def latest(a: int, b: int) -> int:
     return a if a > b else b
 
 
-def lit_at(state: State, now: int, side: PlanStep) -> int:
-    """When the oven was lit, or can be at the earliest."""
+def lit_at(state: State, now: int, side: PlanStep, start: int) -> int:
+    """When the oven was lit, or is for a loading at `start`; at the earliest now once that is over."""
+    lasts = side.end - side.start
     begun = said_at(state.begun, side.step_id)
     done = said_at(state.done, side.step_id)
     if begun != 0:
         return begun
     if done != 0:
-        return done - (side.end - side.start)
-    return latest(now, state.later)
-
-
-def flag_of(one: Timed, bound: int, before: int, dough: Dough | None) -> Flag:
-    """The one thing about this step's time that the person must know."""
-    step = one.step
-    if step.mark is not None and dough is not None and not baked(dough):
-        if one.early_at == 0:
-            return "never"
-        if one.past_at != 0 and one.start > one.past_at:
-            return "past"
-        if one.start > bound:
-            return "waits"
-    if before != 0 and step.wait_most_s > 0 and one.start > before + step.wait_most_s:
-        return "long"
-    return ""
+        return done - lasts
+    return not_over(latest(start + side.offset_s, state.later), now, lasts)
 
 
 def pull(state: State, chain: list[PlanStep], timed: list[Timed], floors: list[int]) -> bool:
@@ -222,16 +190,3 @@ def pull(state: State, chain: list[PlanStep], timed: list[Timed], floors: list[i
             floors[i] = start
             pulled = True
     return pulled
-
-
-def advance(walk: Walk, until: int) -> None:
-    """Walk the dough to that instant, leaving a sample at each minute or stride."""
-    dough = walk.dough
-    while dough is not None and dough.at < until:
-        go_on(dough, until)
-        walk.samples.append(sample_of(dough))
-
-
-def sample_of(dough: Dough) -> Sample:
-    """The dough at this instant."""
-    return Sample(dough.at, dough.base, dough.temp_c, dough.place)

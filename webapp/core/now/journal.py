@@ -8,28 +8,35 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from webapp.core.now.taken import moves_said, number_of, supper_said, text_of, way_said
 from webapp.core.now.undone import undone_ids
-from webapp.core.plan import Done, Event, Glass, Moved, Plan, Poured, RoomSpan, State
+from webapp.core.plan import Done, Event, Glass, Plan, Poured, RoomSpan, Seen, State
 
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:
     """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
     said = still_said(events)
     happened = in_order(said, happened_before)
+    done = steps_said(plan, said, "done")
     return State(
-        done=steps_said(plan, said, "done"),
+        done=done,
         begun=steps_said(plan, said, "begun"),
         later=later_said(plan, said),
-        supper=int(last_number(said, "supper", "instant", plan.supper)),
+        supper=supper_said(said, plan.supper, "all"),
         glasses=tuple(Glass(e.at, number_of(e, "times")) for e in happened if e.kind == "glass"),
         rooms=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "room"),
-        moves=tuple(Moved(e.at, text_of(e, "place")) for e in happened if e.kind == "moved"),
+        moves=moves_said(plan, said, happened, done),
         weighed=lines_weighed(plan, said),
         poured=lines_poured(plan, said),
         area_cm2=last_number(said, "pan", "area_cm2", 0.0),
         notes=tuple(text_of(e, "text") for e in said if e.kind == "note"),
         outcome=outcome_said(said),
         doughs=tuple(RoomSpan(e.at, number_of(e, "temp_c")) for e in happened if e.kind == "dough"),
+        looks=tuple(Seen(e.at, text_of(e, "seen")) for e in happened if e.kind == "looked"),
+        pokes=tuple(Seen(e.at, text_of(e, "springs")) for e in happened if e.kind == "poked"),
+        way=way_said(said),
+        agreed=supper_said(said, plan.supper, "asked"),
+        wanted=supper_said(said, plan.supper, "wanted"),
     )
 
 
@@ -67,18 +74,6 @@ def in_order(events: Sequence[Event], before: Callable[[Event, Event], bool]) ->
             i -= 1
         out.insert(i, event)
     return out
-
-
-def text_of(event: Event, key: str) -> str:
-    """A text of the event's data, "" when it is missing or no text."""
-    value = event.data.get(key)
-    return value if isinstance(value, str) else ""
-
-
-def number_of(event: Event, key: str) -> float:
-    """A number of the event's data, 0 when it is missing or no number."""
-    value = event.data.get(key)
-    return value if isinstance(value, (int, float)) and not isinstance(value, bool) else 0.0
 
 
 def last_number(said: list[Event], kind: str, key: str, otherwise: float) -> float:
@@ -147,7 +142,7 @@ def lines_poured(plan: Plan, said: list[Event]) -> tuple[Poured, ...]:
 def outcome_said(said: list[Event]) -> tuple[tuple[str, str], ...]:
     """How it came out: of each question the last answer."""
     out: list[tuple[str, str]] = []
-    for key in ("base", "top", "crumb", "timing"):
+    for key in ("base", "top", "crumb", "timing", "verdict"):
         answers = [text_of(e, key) for e in said if e.kind == "outcome" and text_of(e, key) != ""]
         if len(answers) > 0:
             out.append((key, answers[len(answers) - 1]))

@@ -1,120 +1,103 @@
 """New times for what is left, given what happened. Twin of static/js/now/retime.js: change both or neither.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. How the steps are
-timed is in `chain.py`, how the dough rises in `walk.py`, ways out of trouble in `rescue.py`.
+timed is in `chain.py`, how the dough rises in `walk.py` and `along.py`, how quick it is in `estimate.py`, what else
+could be done in `ways.py`.
 """
 
 from __future__ import annotations
 
-from webapp.core.kinds import Status
-from webapp.core.now.chain import (
-    Sample,
-    Timed,
-    dough_of,
-    latest,
-    pull,
-    said_at,
-    walk_chain,
-)
-from webapp.core.now.walk import DAY_S, FORGOTTEN_S, LEAST_FACTOR, MOST_FACTOR, Dough
-from webapp.core.plan import CurvePoint, Plan, PlanStep, Retimed, RetimedStep, State
+from dataclasses import dataclass
+
+from webapp.core.kinds import Flag
+from webapp.core.now.along import Sample, Walk, reached, sample_at, walk_along
+from webapp.core.now.chain import Timed, time_chain
+from webapp.core.now.estimate import Estimate, band, estimate
+from webapp.core.now.sides import in_plan_order, oven_lit_at
+from webapp.core.now.walk import DAY_S, FORGOTTEN_S
+from webapp.core.plan import CurvePoint, Moved, Plan, Retimed, RetimedStep, State
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
+GRID_S = 300  # supper moves in steps of five minutes
+
+
+@dataclass(frozen=True)
+class Standing:
+    """All that is worked out once for `retime` and `ways`."""
+
+    chain: list[Timed]
+    timed: list[Timed]  # side steps too, in plan order
+    walk: Walk
+    known: Estimate
+    ready_at: int
+
+
+def stand(plan: Plan, state: State, now: int) -> Standing:
+    """The chain timed, the dough walked along it, and how quick it is."""
+    chain = time_chain(plan, state, now)
+    timed = in_plan_order(plan, state, now, chain)
+    walk = walk_along(plan, state, now, chain, oven_lit_at(plan, timed))
+    ready_at = plan.ready_at if len(chain) == 0 else chain[len(chain) - 1].start
+    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at)
 
 
 def retime(plan: Plan, state: State, now: int) -> Retimed:
     """Every step's time as things stand at `now`, and where the dough is."""
-    chain = [step for step in plan.steps if step.chain]
-    floors = [0 for _ in chain]
-    walk = walk_chain(plan, state, now, chain, floors)
-    if pull(state, chain, walk.timed, floors):
-        walk = walk_chain(plan, state, now, chain, floors)
-    timed = in_plan_order(plan, state, now, walk.timed)
-    current = first_open(timed, "")
-    here = sample_at(walk.samples, now)
-    dough = dough_of(walk)
-    ready_at = plan.ready_at if len(chain) == 0 else walk.timed[len(chain) - 1].start
-    low, high = band(plan, dough, here)
+    stands = stand(plan, state, now)
+    known = stands.known
+    current = first_open(stands.timed, "")
+    here = sample_at(stands.walk.samples, now)
+    low, high = band(plan, known, here.base)
     return Retimed(
-        steps=tuple(step_out(plan, walk.samples, dough, one) for one in timed),
+        steps=steps_out(plan, stands),
         current=current,
-        next=first_open(timed, current),
-        progress=here.base * dough.factor,
+        next=first_open(stands.timed, current),
+        progress=here.base * known.factor,
         progress_low=low,
         progress_high=high,
         dough_c=here.temp_c,
         place=here.place,
-        factor=dough.factor,
-        curve=curve(plan, walk.samples, dough),
+        factor=known.factor,
+        curve=curve(plan, known, stands.walk.samples),
         supper=state.supper,
-        ready_at=ready_at,
-        late_s=ready_at - state.supper if ready_at > state.supper else 0,
-        outside=outside(plan, state, walk.samples, dough),
+        ready_at=stands.ready_at,
+        late_s=stands.ready_at - state.supper if stands.ready_at > state.supper else 0,
+        outside=outside(plan, state, stands),
+        eat_at=eat_at(stands.ready_at, state.supper),
+        ln_mean=known.mean,
+        ln_sd=known.sd,
+        moves=moves_to_come(plan, state, stands, now),
+        way=state.way.kind if state.way is not None else "",
     )
 
 
-def sample_at(samples: list[Sample], at: int) -> Sample:
-    """The dough at any instant, on a straight line between samples; nothing before mixing."""
-    if at < samples[0].at:
-        return Sample(at, 0.0, 0.0, "")
-    low = 0
-    high = len(samples) - 1
-    if at >= samples[high].at:
-        return samples[high]
-    while high - low > 1:
-        middle = int((low + high) / 2)
-        if samples[middle].at <= at:
-            low = middle
-        else:
-            high = middle
-    a = samples[low]
-    b = samples[high]
-    part = (at - a.at) / (b.at - a.at)
-    return Sample(at, a.base + (b.base - a.base) * part, a.temp_c + (b.temp_c - a.temp_c) * part, a.place)
+def eat_at(ready_at: int, supper: int) -> int:
+    """When to say that we eat: at supper while that holds to five minutes, else on the next full five."""
+    if ready_at < supper + GRID_S:
+        return supper
+    return next_five(ready_at)
 
 
-def band(plan: Plan, dough: Dough, sample: Sample) -> tuple[float, float]:
-    """Slow and quick edge of the progress. Up to a reading of the glass there is none, after it it is half as wide."""
-    progress = sample.base * dough.factor
-    if dough.read_at == 0:
-        return progress * plan.rise.band_low, progress * plan.rise.band_high
-    if sample.at <= dough.read_at:
-        return progress, progress
-    read = dough.read_base * dough.factor
-    low = read + (progress - read) * (1 + plan.rise.band_low) / 2
-    return low, read + (progress - read) * (1 + plan.rise.band_high) / 2
+def next_five(at: int) -> int:
+    """That instant, or the next full five minutes after it."""
+    down = int(at / GRID_S) * GRID_S
+    return down if down == at else down + GRID_S
 
 
-def in_plan_order(plan: Plan, state: State, now: int, chain: list[Timed]) -> list[Timed]:
-    """Chain steps and side steps together."""
-    out: list[Timed] = []
-    i = 0
-    for step in plan.steps:
-        if step.chain:
-            out.append(chain[i])
-            i += 1
-        else:
-            out.append(side_step(state, now, step, chain))
-    return out
-
-
-def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Timed:
-    """A side step keeps its distance from its anchor, but cannot be done in the past or while the person is away."""
-    lasts = step.end - step.start
-    begun = said_at(state.begun, step.step_id)
-    end = said_at(state.done, step.step_id)
-    if end != 0:
-        return Timed(step, begun if 0 < begun <= end else end - lasts, end, "done")
-    start = step.start
-    status: Status = "open"
-    for one in chain:
-        if one.step.step_id == step.anchor:
-            start = one.start + step.offset_s
-            overtaken = one if step.offset_s <= 0 else chain[len(chain) - 1]
-            status = "open" if overtaken.status == "open" else "passed"
-    if status == "open":
-        start = begun if begun != 0 else latest(start, latest(now, state.later))
-    return Timed(step, start, start + lasts, status)
+def moves_to_come(plan: Plan, state: State, stands: Standing, now: int) -> tuple[Moved, ...]:
+    """What the way that was taken has carried from now on: the dough, the tray once pressed, out of a lit oven."""
+    if state.way is None:
+        return ()
+    out = [move for move in state.moves if move.at >= now]
+    for one in stands.chain:
+        tray = one.step.mark is not None and one.step.kind != "load"
+        if tray and one.status == "open" and state.way.proof != "":
+            out.append(Moved(one.end, state.way.proof))
+    lit_at = oven_lit_at(plan, stands.timed)
+    before = sample_at(stands.walk.samples, lit_at - 1)
+    if lit_at > now and before.place == "warm":
+        out.append(Moved(lit_at, "bench"))
+    return tuple(out)
 
 
 def first_open(timed: list[Timed], but: str) -> str:
@@ -128,27 +111,62 @@ def first_open(timed: list[Timed], but: str) -> str:
     return out
 
 
-def step_out(plan: Plan, samples: list[Sample], dough: Dough, one: Timed) -> RetimedStep:
-    """The step with the dough's progress at its start."""
-    sample = sample_at(samples, one.start)
-    low, high = band(plan, dough, sample)
+def steps_out(plan: Plan, stands: Standing) -> tuple[RetimedStep, ...]:
+    """Every step, in plan order."""
+    out: list[RetimedStep] = []
+    i = 0
+    for one in stands.timed:
+        out.append(step_out(plan, stands, one, i if one.step.chain else -1))
+        if one.step.chain:
+            i += 1
+    return tuple(out)
+
+
+def step_out(plan: Plan, stands: Standing, one: Timed, i: int) -> RetimedStep:
+    """The step with the dough's progress at its start; `i` its number in the chain, -1 beside it."""
+    base = sample_at(stands.walk.samples, one.start).base
+    progress = base * stands.known.factor
+    low, high = band(plan, stands.known, base)
+    early_at, best_at, past_at = mark_times(stands, one, i)
     return RetimedStep(
         step_id=one.step.step_id,
         start=one.start,
         end=one.end,
         status=one.status,
         moved_s=one.start - one.step.start,
-        progress=sample.base * dough.factor,
+        progress=progress,
         progress_low=low,
         progress_high=high,
-        flag=one.flag,
-        early_at=one.early_at,
-        best_at=one.best_at,
-        past_at=one.past_at,
+        flag=flag_of(stands, one, i, progress, early_at),
+        early_at=early_at,
+        best_at=best_at,
+        past_at=past_at,
     )
 
 
-def curve(plan: Plan, samples: list[Sample], dough: Dough) -> tuple[CurvePoint, ...]:
+def mark_times(stands: Standing, one: Timed, i: int) -> tuple[int, int, int]:
+    """When the estimated dough is early, best and past, from its mixing on; 0 = not within two days of the step."""
+    mark = one.step.mark
+    if mark is None or i < 0 or one.status != "open":
+        return 0, 0, 0
+    factor = stands.known.factor
+    early_at = reached(stands.walk, i, mark.early / factor)
+    best_at = reached(stands.walk, i, mark.best / factor)
+    return early_at, best_at, reached(stands.walk, i, mark.past / factor)
+
+
+def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int) -> Flag:
+    """The one thing about this step's time that the person must know."""
+    mark = one.step.mark
+    if mark is not None and i >= 0 and one.status == "open" and stands.walk.waiting[i] is not None:
+        if progress > mark.past:
+            return "past"
+        if progress < mark.early:
+            return "never" if early_at == 0 else "young"
+    return "long" if one.long else ""
+
+
+def curve(plan: Plan, known: Estimate, samples: list[Sample]) -> tuple[CurvePoint, ...]:
     """The rise for the chart, until the dough goes into the oven."""
     out: list[CurvePoint] = []
     end = samples[0].at
@@ -157,22 +175,23 @@ def curve(plan: Plan, samples: list[Sample], dough: Dough) -> tuple[CurvePoint, 
             end = sample.at
     at = samples[0].at
     while at < end:
-        out.append(point(plan, dough, sample_at(samples, at)))
+        out.append(point(plan, known, sample_at(samples, at)))
         at += CURVE_S if at - samples[0].at < FORGOTTEN_S else DAY_S
-    out.append(point(plan, dough, sample_at(samples, end)))
+    out.append(point(plan, known, sample_at(samples, end)))
     return tuple(out)
 
 
-def point(plan: Plan, dough: Dough, sample: Sample) -> CurvePoint:
+def point(plan: Plan, known: Estimate, sample: Sample) -> CurvePoint:
     """One point of it."""
-    low, high = band(plan, dough, sample)
-    return CurvePoint(sample.at, sample.base * dough.factor, low, high, sample.temp_c)
+    low, high = band(plan, known, sample.base)
+    return CurvePoint(sample.at, sample.base * known.factor, low, high, sample.temp_c)
 
 
-def outside(plan: Plan, state: State, samples: list[Sample], dough: Dough) -> tuple[str, ...]:
-    """Where the answer leaves the range of the plan's numbers."""
+def outside(plan: Plan, state: State, stands: Standing) -> tuple[str, ...]:
+    """Where the answer leaves the range of the plan's numbers, or what was seen is hard to believe."""
     table = plan.rise.table
     last_c = table.first_c + table.step_c * (len(table.rates) - 1)
+    samples = stands.walk.samples
     out: list[str] = []
     if any(sample.temp_c < table.first_c for sample in samples):
         out.append("colder")
@@ -181,8 +200,8 @@ def outside(plan: Plan, state: State, samples: list[Sample], dough: Dough) -> tu
     top = plan.rise.glass[len(plan.rise.glass) - 1].times if len(plan.rise.glass) > 0 else 0.0
     if any(glass.times > top for glass in state.glasses):
         out.append("glass")
-    if dough.factor in (LEAST_FACTOR, MOST_FACTOR):
-        out.append("factor")
-    if dough.glass > 0 and dough.read_at == 0:
+    if stands.known.soon:
         out.append("soon")
+    if stands.known.again:
+        out.append("again")
     return tuple(out)

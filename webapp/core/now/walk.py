@@ -3,15 +3,16 @@
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are whole
 UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its
 progress grows by the rate that the plan's table gives for its temperature; in the oven and after it stands still. A
-dough that is as warm as its surroundings is walked in strides of ten minutes, so that three days take no time.
+dough that is as warm as its surroundings is walked in strides of ten minutes, so that three days take no time. The
+progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from webapp.core.plan import Plan, RateTable, Rise, RiseMark, RoomSpan, State
+from webapp.core.plan import Plan, RateTable, Rise, RoomSpan, State
 
 MINUTE_S = 60
 STRIDE_S = 600  # of a dough at rest
@@ -19,9 +20,6 @@ FORGOTTEN_S = 10 * 86400  # after mixing: no bake takes so long, and a dough for
 DAY_S = 86400
 REST_C = 0.05  # as warm as its surroundings: the rate is right to 0.5 %
 HORIZON_S = 2 * 86400  # a rise that is not there two days after its time is never there
-LEAST_FACTOR = 0.5  # a glass that says more than twice as slow or quick was misread, or holds another dough
-MOST_FACTOR = 2.0
-LEAST_READ = 0.1  # of progress: before that a glass says nothing
 FRESH_S = 3600  # a thermometer read so long before the mixing counts as done was in this dough already
 
 
@@ -38,22 +36,18 @@ class Dough:
     vessel: str = "bowl"
     share: float = 0.0  # of the gap to its surroundings, per minute
     base: float = 0.0  # progress by the plan's own rates
-    factor: float = 1.0  # what the glass says about them
-    read_at: int = 0  # instant of the last reading that counted
-    read_base: float = 0.0
     mixed_at: int = 0
+    lit_at: int = 0  # the oven is lit then, and no warm spot any more; 0 = never, or the warm spot is none of its
     move: int = 0  # next entry of state.moves
-    glass: int = 0  # next entry of state.glasses
     felt: int = 0  # next entry of state.doughs
 
 
-def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
+def mixed_dough(plan: Plan, state: State, at: int, lit_at: int) -> Dough:
     """The dough as it leaves the mixing; what happened to the bowl before that counts no more."""
-    dough = Dough(plan, state, room_path(plan.rise.room, state.rooms), at, plan.rise.dough_c, mixed_at=at)
+    room = room_path(plan.rise.room, state.rooms)
+    dough = Dough(plan, state, room, at, plan.rise.dough_c, mixed_at=at, lit_at=lit_at)
     while dough.move < len(state.moves) and state.moves[dough.move].at < at:
         dough.move += 1
-    while dough.glass < len(state.glasses) and state.glasses[dough.glass].at < at:
-        dough.glass += 1
     while dough.felt < len(state.doughs) and state.doughs[dough.felt].start <= at:
         if state.doughs[dough.felt].start >= at - FRESH_S:
             dough.temp_c = state.doughs[dough.felt].temp_c
@@ -63,20 +57,20 @@ def mixed_dough(plan: Plan, state: State, at: int) -> Dough:
 
 
 def put(dough: Dough, place: str, vessel: str) -> None:
-    """Into this place in this vessel, from now on."""
-    dough.place = place
+    """Into this place in this vessel, from now on; a lit oven is no warm spot."""
+    dough.place = "bench" if place == "warm" and too_hot(dough) else place
     dough.vessel = vessel
-    dough.share = share_of(dough.plan.rise, vessel, place)
+    dough.share = share_of(dough.plan.rise, vessel, dough.place)
+
+
+def too_hot(dough: Dough) -> bool:
+    """Is the warm spot an oven that is lit by now?"""
+    return dough.lit_at != 0 and dough.at >= dough.lit_at
 
 
 def baked(dough: Dough) -> bool:
     """In the oven or out of it: nothing rises any more."""
     return dough.place in ("oven", "none")
-
-
-def risen(dough: Dough) -> float:
-    """Progress as the glass would have it."""
-    return dough.base * dough.factor
 
 
 def share_of(rise: Rise, vessel: str, place: str) -> float:
@@ -146,32 +140,15 @@ def surroundings_c(dough: Dough) -> float:
 
 
 def follow_journal(dough: Dough) -> None:
-    """Take in the moves and the readings of glass and thermometer that have happened by now."""
+    """Take in the moves and the readings of the thermometer that have happened by now."""
     moves = dough.state.moves
     while dough.move < len(moves) and moves[dough.move].at <= dough.at:
         put(dough, moves[dough.move].place, dough.vessel)
         dough.move += 1
-    glasses = dough.state.glasses
-    while dough.glass < len(glasses) and glasses[dough.glass].at <= dough.at:
-        if dough.base >= LEAST_READ:
-            dough.factor = glass_factor(dough, glasses[dough.glass].times)
-            dough.read_at = dough.at
-            dough.read_base = dough.base
-        dough.glass += 1
     doughs = dough.state.doughs
     while dough.felt < len(doughs) and doughs[dough.felt].start <= dough.at:
         dough.temp_c = doughs[dough.felt].temp_c
         dough.felt += 1
-
-
-def glass_factor(dough: Dough, times: float) -> float:
-    """How much quicker (above 1) or slower the dough is than planned, within what is believable."""
-    factor = glass_progress(dough.plan.rise, times) / dough.base
-    if factor < LEAST_FACTOR:
-        return LEAST_FACTOR
-    if factor > MOST_FACTOR:
-        return MOST_FACTOR
-    return factor
 
 
 def stride(dough: Dough) -> int:
@@ -186,8 +163,8 @@ def next_stop(dough: Dough, gap_c: float, until: int) -> int:
         stop = until
     if dough.move < len(dough.state.moves) and dough.state.moves[dough.move].at < stop:
         stop = dough.state.moves[dough.move].at
-    if dough.glass < len(dough.state.glasses) and dough.state.glasses[dough.glass].at < stop:
-        stop = dough.state.glasses[dough.glass].at
+    if dough.place == "warm" and dough.at < dough.lit_at < stop:
+        stop = dough.lit_at
     if dough.felt < len(dough.state.doughs) and dough.state.doughs[dough.felt].start < stop:
         stop = dough.state.doughs[dough.felt].start
     for span in dough.room:
@@ -197,10 +174,12 @@ def next_stop(dough: Dough, gap_c: float, until: int) -> int:
 
 
 def go_on(dough: Dough, until: int) -> None:
-    """One minute or stride on, or less; a dough that is baked only gets older."""
+    """One minute or stride on, or less, out of an oven that is lit; a dough that is baked only gets older."""
     if baked(dough):
         dough.at = until
         return
+    if dough.place == "warm" and too_hot(dough):
+        put(dough, "bench", dough.vessel)
     gap_c = surroundings_c(dough) - dough.temp_c
     stop = next_stop(dough, gap_c, until)
     span = stop - dough.at
@@ -210,24 +189,14 @@ def go_on(dough: Dough, until: int) -> None:
     follow_journal(dough)
 
 
-def mark_times(dough: Dough, mark: RiseMark, bound: int) -> tuple[int, int, int]:
-    """When this dough, left as it is, is early, best and past; 0 = not within two days after `bound`."""
-    probe = replace(dough)
-    early_at = reach(probe, mark.early, bound + HORIZON_S)
-    best_at = reach(probe, mark.best, bound + HORIZON_S)
-    past_at = reach(probe, mark.past, bound + HORIZON_S)
-    return early_at, best_at, past_at
-
-
-def reach(probe: Dough, progress: float, last: int) -> int:
-    """Walk on until there is so much progress: the second in which there is, 0 when there is not by `last`."""
-    while risen(probe) < progress:
+def reach(probe: Dough, base: float, last: int) -> int:
+    """Walk on to so much progress by the plan's rates: the second in which it is there, 0 when not by `last`."""
+    while probe.base < base:
         if baked(probe) or probe.at > last:
             return 0
         begun_at = probe.at
-        before = risen(probe)
+        before = probe.base
         go_on(probe, probe.at + stride(probe))
-        after = risen(probe)
-        if after >= progress:
-            return begun_at + int((progress - before) / (after - before) * (probe.at - begun_at))
+        if probe.base >= base:
+            return begun_at + int((base - before) / (probe.base - before) * (probe.at - begun_at))
     return probe.at

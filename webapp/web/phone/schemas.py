@@ -10,7 +10,7 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kinds import OUTCOME_PARTS, RESTING_PLACES, EventKind
+from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, EventKind
 from webapp.core.plan import Event
 
 MOST_AT_ONCE = 200
@@ -45,6 +45,11 @@ class _Known(Schema):
         unknown = "include"
 
 
+_MOST_MOVES = 8  # of one way: the dough now, the tray, out again
+
+_move = _Known.from_dict(
+    {"at": _instant(), "place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}
+)
 _step = _Known.from_dict({"step_id": fields.String(required=True, validate=_STEP_ID)})
 DATA_OF: dict[EventKind, type[Schema]] = {
     "done": _step,
@@ -61,7 +66,23 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
     "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
     "outcome": _Known.from_dict(
-        {part: fields.String(validate=validate.Length(max=200)) for part in (*OUTCOME_PARTS, "timing")}
+        {
+            "verdict": fields.String(validate=validate.OneOf(VERDICTS)),
+            **{part: fields.String(validate=validate.Length(max=200)) for part in (*OUTCOME_PARTS, "timing")},
+        }
+    ),
+    "looked": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(LOOKS))}),
+    "poked": _Known.from_dict({"springs": fields.String(required=True, validate=validate.OneOf(POKES))}),
+    "way": _Known.from_dict(
+        {
+            "way": fields.String(required=True, validate=validate.OneOf(WAY_KINDS)),
+            "press": fields.Integer(required=True, strict=True, validate=validate.Range(0, _MOST_AT)),
+            "load": _instant(),
+            "supper": _instant(),
+            "moves": fields.List(fields.Nested(_move), required=True, validate=validate.Length(max=_MOST_MOVES)),
+            "proof": fields.String(load_default="", validate=validate.OneOf(("", *RESTING_PLACES))),
+            "asked": fields.Boolean(load_default=False, truthy={True}, falsy={False}),
+        }
     ),
 }
 

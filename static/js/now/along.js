@@ -1,0 +1,133 @@
+// The dough walked along the timed chain. Twin of webapp/core/now/along.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
+// as they are is said in the Python twin.
+
+import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
+
+export function walkAlong(plan, state, now, timed, lit_at) {
+  const chain = timed.map((one) => one.step);
+  const walk = { now, samples: [], waiting: timed.map(() => null), dough: null, here: null };
+  const mixing = mixingIndex(plan, chain);
+  if (mixing < 0) {
+    begin(walk, mixedDough(plan, state, plan.rise.mixed_at, lit_at));
+  }
+  for (let i = 0; i < timed.length; i += 1) {
+    goThrough(walk, state, timed, i);
+    if (i === mixing) {
+      const dough = mixedDough(plan, state, timed[i].end + plan.rise.mixed_at - chain[i].end, lit_at);
+      put(dough, chain[i].place, chain[i].vessel);
+      begin(walk, dough);
+    }
+  }
+  if (walk.here === null && walk.dough !== null && walk.dough.at <= now) {
+    walk.here = { ...walk.dough };
+  }
+  return walk;
+}
+
+function mixingIndex(plan, chain) {
+  let out = -1;
+  for (let i = 0; i < chain.length; i += 1) {
+    if (chain[i].end <= plan.rise.mixed_at) {
+      out = i;
+    }
+  }
+  return out;
+}
+
+function begin(walk, dough) {
+  walk.dough = dough;
+  walk.samples.push(sampleOf(dough));
+}
+
+export function goThrough(walk, state, timed, i) {
+  const dough = walk.dough;
+  if (dough === null) {
+    return;
+  }
+  advance(walk, dough, timed[i].start);
+  walk.waiting[i] = { ...dough };
+  advance(walk, dough, timed[i].end);
+  put(dough, placeAfter(state, timed, i), timed[i].step.vessel);
+  walk.samples.push(sampleOf(dough));
+}
+
+function placeAfter(state, timed, i) {
+  const step = timed[i].step;
+  const way = state.way;
+  if (way === null || way.proof === "" || step.place === "oven" || step.place === "none" || step.vessel !== "tray") {
+    return step.place;
+  }
+  if (timed[i].status !== "open" && timed[i].end < way.at) {
+    return step.place;
+  }
+  return step.mark !== null ? way.proof : step.place;
+}
+
+function advance(walk, dough, until) {
+  while (dough.at < until) {
+    if (walk.here === null && dough.at === walk.now) {
+      walk.here = { ...dough };
+    }
+    goOn(dough, dough.at < walk.now && walk.now < until ? walk.now : until);
+    walk.samples.push(sampleOf(dough));
+  }
+}
+
+function sampleOf(dough) {
+  return { at: dough.at, base: dough.base, temp_c: dough.temp_c, place: dough.place };
+}
+
+export function sampleAt(samples, at) {
+  if (at < samples[0].at) {
+    return { at, base: 0, temp_c: 0, place: "" };
+  }
+  let low = 0;
+  let high = samples.length - 1;
+  if (at >= samples[high].at) {
+    return samples[high];
+  }
+  while (high - low > 1) {
+    const middle = Math.trunc((low + high) / 2);
+    if (samples[middle].at <= at) {
+      low = middle;
+    } else {
+      high = middle;
+    }
+  }
+  const a = samples[low];
+  const b = samples[high];
+  const part = (at - a.at) / (b.at - a.at);
+  return { at, base: a.base + (b.base - a.base) * part, temp_c: a.temp_c + (b.temp_c - a.temp_c) * part, place: a.place };
+}
+
+export function reached(walk, i, base) {
+  const dough = walk.waiting[i];
+  if (dough === null || baked(dough)) {
+    return 0;
+  }
+  if (dough.base < base) {
+    return reach({ ...dough }, base, dough.at + HORIZON_S);
+  }
+  return crossed(walk.samples, base);
+}
+
+function crossed(samples, base) {
+  let low = 0;
+  let high = samples.length - 1;
+  while (high - low > 1) {
+    const middle = Math.trunc((low + high) / 2);
+    if (samples[middle].base < base) {
+      low = middle;
+    } else {
+      high = middle;
+    }
+  }
+  const a = samples[low];
+  const b = samples[high];
+  if (b.base <= a.base || base <= a.base) {
+    return a.at;
+  }
+  return a.at + Math.trunc(((base - a.base) / (b.base - a.base)) * (b.at - a.at));
+}

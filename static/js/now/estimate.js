@@ -1,0 +1,129 @@
+// How quick this dough is: one hidden number. Twin of webapp/core/now/estimate.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
+// as they are is said in the Python twin.
+
+import { sampleAt } from "./along.js";
+import { exp, ln, root } from "./ln_exp.js";
+import { chainOf, loadIndex, pressIndex } from "./marked.js";
+import { glassProgress } from "./walk.js";
+
+const Z_80 = 1.2815515655;
+const GLASS_SD = 0.12;
+const LINE_SD = 0.75 * 0.03;
+const LEAST_TIMES = 1.05;
+const LOOK_SD = 0.3;
+const POKE_SD = 0.25;
+const LOOKS = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
+const POKES = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
+const LEAST_READ = 0.1;
+const STRANGE = 3;
+const FREEDOM = 4;
+const LEAST_SD = 0.02;
+const ROOM_SD = 0.12;
+
+export function estimate(plan, state, samples, now) {
+  const seen = observations(plan, state, samples, now);
+  const prior_sd = priorOf(plan);
+  let precision = 1 / (prior_sd * prior_sd);
+  let total = 0;
+  let read_base = 0;
+  let again = false;
+  for (const one of seen) {
+    const z2 = (one.ln_ratio * one.ln_ratio) / (one.sd * one.sd + prior_sd * prior_sd);
+    let weight = 1 / (one.sd * one.sd);
+    if (z2 > STRANGE * STRANGE) {
+      weight = (weight * (FREEDOM + 1)) / (FREEDOM + z2);
+      again = true;
+    }
+    precision = precision + weight;
+    total = total + weight * one.ln_ratio;
+    if (one.base > read_base) {
+      read_base = one.base;
+    }
+  }
+  const mean = total / precision;
+  const soon = seen.length < lookedAt(state, now);
+  return { mean, sd: root(1 / precision), factor: seen.length > 0 ? exp(mean) : 1, read_base, again, soon };
+}
+
+function priorOf(plan) {
+  const sd = plan.rise.sd > 0 ? plan.rise.sd : ln(plan.rise.band_high) / Z_80;
+  return sd > LEAST_SD ? sd : LEAST_SD;
+}
+
+function lookedAt(state, now) {
+  let out = 0;
+  for (const glass of state.glasses) {
+    if (glass.at <= now) {
+      out += 1;
+    }
+  }
+  for (const seen of state.looks) {
+    if (seen.at <= now) {
+      out += 1;
+    }
+  }
+  for (const seen of state.pokes) {
+    if (seen.at <= now) {
+      out += 1;
+    }
+  }
+  return out;
+}
+
+function observations(plan, state, samples, now) {
+  const out = [];
+  for (const glass of state.glasses) {
+    const times = glass.times > LEAST_TIMES ? glass.times : LEAST_TIMES;
+    const line = LINE_SD / (times - 1);
+    observe(out, samples, now, glass.at, glassProgress(plan.rise, times), root(GLASS_SD * GLASS_SD + line * line));
+  }
+  const [press, load] = marksOf(plan);
+  for (const seen of state.looks) {
+    if (press !== null) {
+      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOKS, seen.said) * press.best;
+      observe(out, samples, now, seen.at, progress, LOOK_SD);
+    }
+  }
+  for (const seen of state.pokes) {
+    if (load !== null) {
+      observe(out, samples, now, seen.at, shareOfBest(POKES, seen.said) * load.best, POKE_SD);
+    }
+  }
+  return out;
+}
+
+function observe(out, samples, now, at, progress, sd) {
+  const sample = sampleAt(samples, at);
+  const rising = sample.base >= LEAST_READ && sample.place !== "oven" && sample.place !== "none";
+  if (at <= now && rising && progress > 0) {
+    out.push({ at, ln_ratio: ln(progress / sample.base), sd, base: sample.base });
+  }
+}
+
+function marksOf(plan) {
+  const chain = chainOf(plan);
+  const press = pressIndex(chain);
+  const load = loadIndex(chain);
+  return [press >= 0 ? chain[press].mark : null, load >= 0 ? chain[load].mark : null];
+}
+
+function shareOfBest(words, said) {
+  for (const [word, share] of words) {
+    if (word === said) {
+      return share;
+    }
+  }
+  return 0;
+}
+
+export function band(plan, known, base) {
+  const progress = base * known.factor;
+  if (known.read_base <= 0) {
+    return [progress * plan.rise.band_low, progress * plan.rise.band_high];
+  }
+  const to_come = base > known.read_base ? (ROOM_SD * (base - known.read_base)) / base : 0;
+  const spread = exp(Z_80 * root(known.sd * known.sd + to_come * to_come));
+  return [progress / spread, progress * spread];
+}

@@ -1,0 +1,189 @@
+// One future: a choice, timed and walked through. Twin of webapp/core/now/futures.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
+// as they are is said in the Python twin.
+
+import { goThrough, sampleAt } from "./along.js";
+import { timeChain } from "./chain.js";
+import { band } from "./estimate.js";
+import { ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
+import { chainOf, loadIndex, pressIndex } from "./marked.js";
+import { GRID_S, nextFive, stand } from "./retime.js";
+import { inPlanOrder, ovenLitAt } from "./sides.js";
+import { baked, followJournal } from "./walk.js";
+
+const UNASKED_S = 900;
+export const DAY_S = 86400;
+const SETTLES = 3;
+
+export function sceneOf(plan, state, now) {
+  const stands = stand(plan, state, now);
+  const chain = chainOf(plan);
+  const press = pressIndex(chain);
+  const load = loadIndex(chain);
+  const here = stands.walk.here;
+  if (here === null || baked(here) || load < 0 || stands.chain[load].status !== "open") {
+    return null;
+  }
+  const mark = chain[load].mark;
+  if (mark === null) {
+    return null;
+  }
+  const pressed = press < 0 || stands.chain[press].status !== "open";
+  const on_time = chain[load].start + state.wanted - plan.supper;
+  return { plan, state, now, stands, here, press: pressed ? -1 : press, load, on_time, best: mark.best };
+}
+
+export function asItStands(scene) {
+  const press_at = scene.press >= 0 ? scene.stands.chain[scene.press].start : 0;
+  const way = scene.state.way;
+  const load_at = scene.stands.chain[scene.load].start;
+  return { place: "", press_at, proof: way !== null ? way.proof : "", load_at, out_at: 0 };
+}
+
+export function freeNow(scene) {
+  return scene.state.later <= scene.now;
+}
+
+export function tried(scene, kind, choice) {
+  if (kind === "as-planned") {
+    return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed);
+  }
+  let asked = choice;
+  let chain = timeChain(scene.plan, withChoice(scene, asked), scene.now);
+  for (let i = 0; i < SETTLES; i += 1) {
+    const got = asTimed(scene, asked, chain);
+    if (got.press_at === asked.press_at && got.load_at === asked.load_at) {
+      break;
+    }
+    asked = got;
+    chain = timeChain(scene.plan, withChoice(scene, asked), scene.now);
+  }
+  const state = withChoice(scene, asked);
+  const timed = inPlanOrder(scene.plan, state, scene.now, chain);
+  return told(scene, kind, asked, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
+}
+
+function asTimed(scene, choice, chain) {
+  const press_at = scene.press >= 0 ? chain[scene.press].start : 0;
+  return { ...choice, press_at, load_at: chain[scene.load].start };
+}
+
+function withChoice(scene, choice) {
+  const moves = scene.state.moves.filter((move) => move.at <= scene.now);
+  moves.push(...carried(scene, choice));
+  const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof };
+  return { ...scene.state, way, moves };
+}
+
+function carried(scene, choice) {
+  const out = [];
+  if (choice.place !== "") {
+    out.push({ at: scene.now, place: choice.place });
+  }
+  if (choice.out_at !== 0) {
+    out.push({ at: choice.out_at, place: "bench" });
+  }
+  return out;
+}
+
+function walkOn(scene, state, chain, lit_at) {
+  const dough = { ...scene.here, state, lit_at };
+  followJournal(dough);
+  const walk = { now: scene.now, samples: [], waiting: chain.map(() => null), dough, here: dough };
+  walk.samples.push(sampleAt(scene.stands.walk.samples, scene.now));
+  for (let i = 0; i <= scene.load; i += 1) {
+    if (chain[i].end > scene.now) {
+      goThrough(walk, state, chain, i);
+    }
+  }
+  return walk;
+}
+
+function told(scene, kind, choice, chain, walk, timed) {
+  const known = scene.stands.known;
+  const load_at = chain[scene.load].start;
+  const base = sampleAt(walk.samples, load_at).base;
+  const [low, high] = band(scene.plan, known, base);
+  const progress = base * known.factor;
+  const ready_at = chain[chain.length - 1].start;
+  const supper = supperOf(scene, ready_at);
+  const off = offBest(progress, scene.best, known.sd);
+  const late_s = supper - scene.state.wanted;
+  const moved_s = supper - scene.state.agreed;
+  const asks = moved_s > UNASKED_S || moved_s < -UNASKED_S;
+  const work = workOf(scene, choice) * WORK + (kind === "as-planned" ? 0 : CHANGE) + (asks ? ASK : 0);
+  const way = {
+    kind: kind !== null ? kind : kindOf(scene, choice, late_s),
+    press_at: scene.press >= 0 ? chain[scene.press].start : 0,
+    load_at,
+    ready_at,
+    supper,
+    place: choice.place !== "" ? choice.place : scene.here.place,
+    proof: choice.proof,
+    moves: movesOf(scene, choice, chain, ovenLitAt(scene.plan, timed)),
+    carried: carried(scene, choice),
+    progress,
+    low,
+    high,
+    ratio: progress / scene.best,
+    result: resultOf(progress / scene.best),
+    late_s,
+    asks,
+    loss: off + offSupper(late_s) + work + pressedOff(scene, chain, walk),
+  };
+  return { way, off };
+}
+
+function pressedOff(scene, chain, walk) {
+  const mark = scene.press >= 0 ? chain[scene.press].step.mark : null;
+  if (mark === null) {
+    return 0;
+  }
+  const press_at = chain[scene.press].start;
+  const samples = press_at > scene.now ? walk.samples : scene.stands.walk.samples;
+  return offPress(sampleAt(samples, press_at).base * scene.stands.known.factor, mark.best);
+}
+
+function supperOf(scene, ready_at) {
+  const supper = ready_at + scene.plan.supper - scene.plan.ready_at;
+  if (scene.state.wanted - GRID_S < supper && supper < scene.state.wanted + GRID_S) {
+    return scene.state.wanted;
+  }
+  return nextFive(supper);
+}
+
+function movesOf(scene, choice, chain, lit_at) {
+  const out = carried(scene, choice);
+  let place = choice.place !== "" ? choice.place : scene.here.place;
+  if (choice.out_at !== 0) {
+    place = "bench";
+  }
+  if (scene.press >= 0 && choice.proof !== "") {
+    out.push({ at: chain[scene.press].end, place: choice.proof });
+    place = choice.proof;
+  }
+  if (place === "warm" && lit_at !== 0) {
+    out.push({ at: lit_at, place: "bench" });
+  }
+  return out;
+}
+
+function workOf(scene, choice) {
+  const out = choice.place !== "" ? 1 : 0;
+  return choice.proof !== asItStands(scene).proof && choice.proof !== choice.place ? out + 1 : out;
+}
+
+function kindOf(scene, choice, late_s) {
+  const proof = scene.press >= 0 ? choice.proof : "";
+  if (choice.place === "fridge") {
+    return scene.press >= 0 || choice.load_at >= scene.on_time + DAY_S ? "fridge" : "cold-tray";
+  }
+  if (proof === "fridge") {
+    return "cold-tray";
+  }
+  if (choice.place === "warm" || proof === "warm") {
+    return "warm";
+  }
+  return late_s === 0 ? "on-time" : late_s > 0 ? "later" : "sooner";
+}

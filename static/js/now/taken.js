@@ -1,0 +1,95 @@
+// What the journal says of ways that were taken, and of supper. Twin of webapp/core/now/taken.py: change both or neither.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
+// as they are is said in the Python twin.
+
+const RESTING_PLACES = ["bench", "fridge", "warm"];
+
+export function textOf(event, key) {
+  const value = event.data[key];
+  return typeof value === "string" ? value : "";
+}
+
+export function numberOf(event, key) {
+  const value = event.data[key];
+  return typeof value === "number" ? value : 0;
+}
+
+export function supperSaid(said, planned, which) {
+  let out = planned;
+  for (const event of said) {
+    if (event.kind === "supper") {
+      out = Math.trunc(numberOf(event, "instant"));
+    }
+    if (event.kind === "way" && (which === "all" || (which === "asked" && event.data.asked === true))) {
+      out = Math.trunc(numberOf(event, "supper"));
+    }
+  }
+  return out;
+}
+
+export function waySaid(said) {
+  let out = null;
+  for (const event of said) {
+    if (event.kind === "supper") {
+      out = null;
+    }
+    if (event.kind === "way") {
+      const press_at = Math.trunc(numberOf(event, "press"));
+      const load_at = Math.trunc(numberOf(event, "load"));
+      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: textOf(event, "proof") };
+    }
+  }
+  return out;
+}
+
+export function movesSaid(plan, said, happened, done) {
+  const out = happened.filter((e) => e.kind === "moved").map((e) => ({ at: e.at, place: textOf(e, "place") }));
+  for (let i = 0; i < said.length; i += 1) {
+    if (said[i].kind === "way") {
+      for (const move of [...movesOf(said[i]), ...trayMoves(plan, said[i], done)]) {
+        if (!calledOff(said, i, move.at)) {
+          putIn(out, move);
+        }
+      }
+    }
+  }
+  return out;
+}
+
+function trayMoves(plan, event, done) {
+  const proof = textOf(event, "proof");
+  const pressings = plan.steps.filter((step) => step.mark !== null && step.kind !== "load").map((step) => step.step_id);
+  const out = [];
+  for (const one of done) {
+    if (RESTING_PLACES.includes(proof) && pressings.includes(one.step_id) && one.at >= event.at) {
+      out.push({ at: one.at + 1, place: proof });
+    }
+  }
+  return out;
+}
+
+function calledOff(said, i, at) {
+  return said.slice(i + 1).some((event) => (event.kind === "way" || event.kind === "supper") && event.at <= at);
+}
+
+function putIn(moves, move) {
+  let i = moves.length;
+  while (i > 0 && move.at < moves[i - 1].at) {
+    i -= 1;
+  }
+  moves.splice(i, 0, move);
+}
+
+function movesOf(event) {
+  const rows = Array.isArray(event.data.moves) ? event.data.moves : [];
+  const out = [];
+  for (const row of rows) {
+    const there = typeof row === "object" && row !== null ? row : {};
+    if (Number.isInteger(there.at) && RESTING_PLACES.includes(there.place)) {
+      out.push({ at: there.at, place: there.place });
+    }
+  }
+  return out;
+}
+

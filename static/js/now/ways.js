@@ -1,0 +1,169 @@
+// Ways from here: a few futures, each really re-timed, best first. Twin of webapp/core/now/ways.py: change both or
+// neither. What each kind is, and why things are as they are, is said in the Python twin.
+//
+// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
+
+import { DAY_S, asItStands, freeNow, sceneOf, tried } from "./futures.js";
+
+const NEAR_S = 5400;
+const WORTH_S = 1800;
+const FURTHEST_S = 5400;
+const TEMPER_S = 7200;
+const SEEDS_S = [0, 900, -900, 1800, -1800];
+const STEPS_S = [600, 300];
+const RIPER_S = 900;
+const RIPE = 0.95;
+const MOST_WAYS = 5;
+const NO_BETTER = 0.02;
+const HARDLY_S = 900;
+const MUCH = 1000;
+const BAD_LOSS = 0.4;
+
+export function ways(plan, state, now) {
+  const scene = sceneOf(plan, state, now);
+  if (scene === null) {
+    return [];
+  }
+  const found = [tried(scene, "as-planned", asItStands(scene))];
+  for (const choice of choices(scene)) {
+    putInOrder(found, tried(scene, null, bestLoad(scene, choice)));
+    putInOrder(found, tried(scene, null, { ...choice, load_at: scene.on_time }));
+  }
+  const least = found[0];
+  for (const proof of hasWarm(plan) && freeNow(scene) ? ["", "warm"] : [""]) {
+    putInOrder(found, riper(scene, { ...asItStands(scene), proof }));
+  }
+  if (least.way.loss > BAD_LOSS && freeNow(scene)) {
+    putInOrder(found, tried(scene, null, tomorrow(scene)));
+  }
+  return thoseThatDiffer(found);
+}
+
+// A plan of before does not say, and has one.
+function hasWarm(plan) {
+  return plan.rise.has_warm !== false;
+}
+
+function choices(scene) {
+  const stay = asItStands(scene);
+  const out = [stay];
+  if (!freeNow(scene)) {
+    return out;
+  }
+  for (const spot of hasWarm(scene.plan) ? ["warm", "fridge"] : ["fridge"]) {
+    if (scene.press < 0 || stay.press_at - scene.now >= WORTH_S) {
+      out.push({ ...stay, place: spot, proof: spot === "warm" ? spot : stay.proof });
+    } else if (spot === "warm") {
+      out.push({ ...stay, proof: spot });
+    }
+    if (scene.press >= 0 && stay.press_at - scene.now <= NEAR_S) {
+      out.push({ ...stay, press_at: scene.now, proof: spot });
+    }
+  }
+  if (scene.here.place === "fridge" || scene.here.place === "warm") {
+    out.push({ ...stay, place: "bench", proof: "" });
+  }
+  return out.filter((choice) => choice.place !== scene.here.place);
+}
+
+function bestLoad(scene, choice) {
+  let best = choice;
+  let least = MUCH;
+  for (const by_s of SEEDS_S) {
+    const other = { ...choice, load_at: scene.on_time + by_s };
+    const loss = lossWithin(scene, other);
+    if (loss < least) {
+      best = other;
+      least = loss;
+    }
+  }
+  for (const step_s of STEPS_S) {
+    for (const by_s of [step_s, -step_s]) {
+      let moved = true;
+      while (moved) {
+        const other = { ...best, load_at: best.load_at + by_s };
+        const loss = lossWithin(scene, other);
+        moved = loss < least;
+        if (moved) {
+          best = other;
+          least = loss;
+        }
+      }
+    }
+  }
+  return best;
+}
+
+function lossWithin(scene, choice) {
+  if (choice.load_at < scene.now || choice.load_at > scene.on_time + FURTHEST_S) {
+    return MUCH;
+  }
+  return tried(scene, null, choice).way.loss;
+}
+
+function riper(scene, choice) {
+  let load_at = scene.on_time;
+  let found = tried(scene, null, { ...choice, load_at });
+  while (found.way.ratio < RIPE && load_at < scene.on_time + FURTHEST_S) {
+    load_at += RIPER_S;
+    found = tried(scene, null, { ...choice, load_at });
+  }
+  return found;
+}
+
+function tomorrow(scene) {
+  const stay = asItStands(scene);
+  const place = scene.here.place === "fridge" ? "" : "fridge";
+  const load_at = scene.on_time + DAY_S;
+  if (stay.press_at === 0) {
+    return { place, press_at: 0, proof: "", load_at, out_at: 0 };
+  }
+  return { place, press_at: stay.press_at + DAY_S, proof: "", load_at, out_at: stay.press_at + DAY_S - TEMPER_S };
+}
+
+function putInOrder(found, one) {
+  let i = found.length;
+  while (i > 0 && one.way.loss < found[i - 1].way.loss) {
+    i -= 1;
+  }
+  found.splice(i, 0, one);
+}
+
+function thoseThatDiffer(found) {
+  const kept = [];
+  const out = [];
+  for (const one of found) {
+    const timely = one.way.late_s === 0 && !out.some((way) => way.late_s === 0);
+    const room = out.length < MOST_WAYS && !kept.some((by) => beaten(one, by));
+    if (one.way.kind === "as-planned" || timely || room) {
+      kept.push(one);
+      out.push(one.way);
+    }
+  }
+  return out;
+}
+
+function beaten(one, by) {
+  const apart_s = one.way.supper - by.way.supper;
+  if (one.way.kind === by.way.kind && -HARDLY_S < apart_s && apart_s < HARDLY_S) {
+    return true;
+  }
+  return by.off <= one.off + NO_BETTER && awayS(by.way.late_s) <= awayS(one.way.late_s);
+}
+
+function awayS(late_s) {
+  return late_s >= 0 ? late_s : -late_s;
+}
+
+// What the journal's `way` says when this one is taken; `asked` false = taken unasked.
+export function eventData(way, asked) {
+  return {
+    way: way.kind,
+    press: way.press_at,
+    load: way.load_at,
+    supper: way.supper,
+    moves: way.carried.map((move) => ({ at: move.at, place: move.place })),
+    proof: way.proof,
+    asked,
+  };
+}

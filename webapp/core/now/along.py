@@ -1,0 +1,154 @@
+"""The dough walked along the timed chain. Twin of static/js/now/along.js: change both or neither.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Times do not depend
+on the dough, so the chain is timed first (`chain.py`), and the dough walked once.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.core.now.chain import Timed
+from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
+from webapp.core.plan import Plan, PlanStep, State
+
+
+@dataclass(frozen=True)
+class Sample:
+    """Where the dough was at one instant; the progress is by the plan's own rates."""
+
+    at: int
+    base: float
+    temp_c: float
+    place: str
+
+
+@dataclass
+class Walk:
+    """The dough on its way along the chain."""
+
+    now: int
+    samples: list[Sample]
+    waiting: list[Dough | None]  # of each chain step: the dough as its action begins, were it left there
+    dough: Dough | None = None  # None until it is mixed
+    here: Dough | None = None  # the dough at `now`; None when it is not mixed by then
+
+
+def walk_along(plan: Plan, state: State, now: int, timed: list[Timed], lit_at: int) -> Walk:
+    """From mixing to the end of the chain."""
+    chain = [one.step for one in timed]
+    walk = Walk(now, [], [None for _ in timed])
+    mixing = mixing_index(plan, chain)
+    if mixing < 0:
+        begin(walk, mixed_dough(plan, state, plan.rise.mixed_at, lit_at))
+    for i in range(len(timed)):
+        go_through(walk, state, timed, i)
+        if i == mixing:
+            dough = mixed_dough(plan, state, timed[i].end + plan.rise.mixed_at - chain[i].end, lit_at)
+            put(dough, chain[i].place, chain[i].vessel)
+            begin(walk, dough)
+    if walk.here is None and walk.dough is not None and walk.dough.at <= now:
+        walk.here = replace(walk.dough)
+    return walk
+
+
+def mixing_index(plan: Plan, chain: list[PlanStep]) -> int:
+    """The last chain step that is over when the rise begins; -1 when there is none."""
+    out = -1
+    for i in range(len(chain)):
+        if chain[i].end <= plan.rise.mixed_at:
+            out = i
+    return out
+
+
+def begin(walk: Walk, dough: Dough) -> None:
+    """The rise begins."""
+    walk.dough = dough
+    walk.samples.append(sample_of(dough))
+
+
+def go_through(walk: Walk, state: State, timed: list[Timed], i: int) -> None:
+    """To the end of chain step `i`, and the dough where the step puts it."""
+    dough = walk.dough
+    if dough is None:
+        return
+    advance(walk, dough, timed[i].start)
+    walk.waiting[i] = replace(dough)
+    advance(walk, dough, timed[i].end)
+    put(dough, place_after(state, timed, i), timed[i].step.vessel)
+    walk.samples.append(sample_of(dough))
+
+
+def place_after(state: State, timed: list[Timed], i: int) -> str:
+    """Where the step leaves the dough; the way that was taken says so for the tray until it goes into the oven."""
+    step = timed[i].step
+    way = state.way
+    if way is None or way.proof == "" or step.place in ("oven", "none") or step.vessel != "tray":
+        return step.place
+    if timed[i].status != "open" and timed[i].end < way.at:
+        return step.place
+    return way.proof if step.mark is not None else step.place
+
+
+def advance(walk: Walk, dough: Dough, until: int) -> None:
+    """Walk the dough to that instant, leaving a sample at each minute or stride; at `now` it is remembered."""
+    while dough.at < until:
+        if walk.here is None and dough.at == walk.now:
+            walk.here = replace(dough)
+        go_on(dough, walk.now if dough.at < walk.now < until else until)
+        walk.samples.append(sample_of(dough))
+
+
+def sample_of(dough: Dough) -> Sample:
+    """The dough at this instant."""
+    return Sample(dough.at, dough.base, dough.temp_c, dough.place)
+
+
+def sample_at(samples: list[Sample], at: int) -> Sample:
+    """The dough at any instant, on a straight line between samples; nothing before mixing."""
+    if at < samples[0].at:
+        return Sample(at, 0.0, 0.0, "")
+    low = 0
+    high = len(samples) - 1
+    if at >= samples[high].at:
+        return samples[high]
+    while high - low > 1:
+        middle = int((low + high) / 2)
+        if samples[middle].at <= at:
+            low = middle
+        else:
+            high = middle
+    a = samples[low]
+    b = samples[high]
+    part = (at - a.at) / (b.at - a.at)
+    return Sample(at, a.base + (b.base - a.base) * part, a.temp_c + (b.temp_c - a.temp_c) * part, a.place)
+
+
+def reached(walk: Walk, i: int, base: float) -> int:
+    """When the dough had so much progress by the plan's rates, or will have if left where step `i` finds it.
+
+    An instant of the dough from its mixing on, long ago too; 0 = not within two days of the step, or in the oven.
+    """
+    dough = walk.waiting[i]
+    if dough is None or baked(dough):
+        return 0
+    if dough.base < base:
+        return reach(replace(dough), base, dough.at + HORIZON_S)
+    return crossed(walk.samples, base)
+
+
+def crossed(samples: list[Sample], base: float) -> int:
+    """The second in which the samples pass this progress; one of them does."""
+    low = 0
+    high = len(samples) - 1
+    while high - low > 1:
+        middle = int((low + high) / 2)
+        if samples[middle].base < base:
+            low = middle
+        else:
+            high = middle
+    a = samples[low]
+    b = samples[high]
+    if b.base <= a.base or base <= a.base:
+        return a.at
+    return a.at + int((base - a.base) / (b.base - a.base) * (b.at - a.at))

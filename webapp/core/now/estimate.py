@@ -1,0 +1,151 @@
+"""How quick this dough is: one hidden number, s = ln(its rate / the plan's). Twin of static/js/now/estimate.js.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages; change both or
+neither. The number is the same from mixing to loading. Prior: normal, mean 0, as sure as the plan is. Every observation
+is one normal likelihood on s, so the estimate is a mean weighted by precision, in any order (Gauss; see any text on
+normal-normal conjugacy). What is further than three of its own standard deviations from the prior weighs as a Student t
+with four degrees would let it: (4 + 1) / (4 + z^2) of its precision (Lange, Little, Taylor 1989).
+
+The readings' errors are common practice, as `design` of this project sets them: nobody has published figures for them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.now.along import Sample, sample_at
+from webapp.core.now.ln_exp import exp, ln, root
+from webapp.core.now.marked import chain_of, load_index, press_index
+from webapp.core.now.walk import glass_progress
+from webapp.core.plan import Plan, RiseMark, State
+
+Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
+GLASS_SD = 0.12  # of ln progress: the sample in the glass, its dome and its warmth are not quite the dough's
+LINE_SD = 0.75 * 0.03  # a line is read to 3 % of the first height; progress goes as the 0.75th power of the increase
+LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one step says "hardly"
+LOOK_SD = 0.30
+POKE_SD = 0.25
+LOOKS = (("hardly", 0.3333333333333333), ("doubled", 0.75), ("well-over", 1.0))  # of best at pressing; sinking = past
+POKES = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
+LEAST_READ = 0.1  # of progress: before that nothing can be seen
+STRANGE = 3.0
+FREEDOM = 4.0
+LEAST_SD = 0.02  # no plan is surer of its dough
+ROOM_SD = 0.12  # of ln progress that is all still to come: the room is known to a degree, its rhythm less
+
+
+@dataclass(frozen=True)
+class Observed:
+    """One thing seen: ln(progress seen / progress by the plan's rates by then), and its standard deviation."""
+
+    at: int
+    ln_ratio: float
+    sd: float
+    base: float
+
+
+@dataclass(frozen=True)
+class Estimate:
+    """What is known of s. `read_base`: progress by the plan's rates at the last observation, 0 when there was none."""
+
+    mean: float
+    sd: float
+    factor: float
+    read_base: float
+    again: bool  # something seen is far from all that was expected
+    soon: bool  # something was looked at before it could say anything
+
+
+def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estimate:
+    """The posterior of s from all that was seen by `now`."""
+    seen = observations(plan, state, samples, now)
+    prior_sd = prior_of(plan)
+    precision = 1 / (prior_sd * prior_sd)
+    total = 0.0
+    read_base = 0.0
+    again = False
+    for one in seen:
+        z2 = one.ln_ratio * one.ln_ratio / (one.sd * one.sd + prior_sd * prior_sd)
+        weight = 1 / (one.sd * one.sd)
+        if z2 > STRANGE * STRANGE:
+            weight = weight * (FREEDOM + 1) / (FREEDOM + z2)
+            again = True
+        precision = precision + weight
+        total = total + weight * one.ln_ratio
+        if one.base > read_base:
+            read_base = one.base
+    mean = total / precision
+    soon = len(seen) < looked_at(state, now)
+    return Estimate(mean, root(1 / precision), exp(mean) if len(seen) > 0 else 1.0, read_base, again, soon)
+
+
+def prior_of(plan: Plan) -> float:
+    """The plan's own doubt: what it carries, or what its band says (plans of before carried the band alone)."""
+    sd = plan.rise.sd if plan.rise.sd > 0 else ln(plan.rise.band_high) / Z_80
+    return sd if sd > LEAST_SD else LEAST_SD
+
+
+def looked_at(state: State, now: int) -> int:
+    """How often somebody looked by now."""
+    out = 0
+    for glass in state.glasses:
+        if glass.at <= now:
+            out += 1
+    for seen in state.looks:
+        if seen.at <= now:
+            out += 1
+    for seen in state.pokes:
+        if seen.at <= now:
+            out += 1
+    return out
+
+
+def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> list[Observed]:
+    """Everything seen by `now` that says something, by kind and then by time."""
+    out: list[Observed] = []
+    for glass in state.glasses:
+        times = glass.times if glass.times > LEAST_TIMES else LEAST_TIMES
+        line = LINE_SD / (times - 1)
+        observe(out, samples, now, glass.at, glass_progress(plan.rise, times), root(GLASS_SD * GLASS_SD + line * line))
+    press, load = marks_of(plan)
+    for seen in state.looks:
+        if press is not None:
+            progress = press.past if seen.said == "sinking" else share_of_best(LOOKS, seen.said) * press.best
+            observe(out, samples, now, seen.at, progress, LOOK_SD)
+    for seen in state.pokes:
+        if load is not None:
+            observe(out, samples, now, seen.at, share_of_best(POKES, seen.said) * load.best, POKE_SD)
+    return out
+
+
+def observe(out: list[Observed], samples: list[Sample], now: int, at: int, progress: float, sd: float) -> None:
+    """Add one, unless it is of the future, of a dough with no time yet or in the oven, or a word of a newer phone."""
+    sample = sample_at(samples, at)
+    rising = sample.base >= LEAST_READ and sample.place not in ("oven", "none")
+    if at <= now and rising and progress > 0:
+        out.append(Observed(at, ln(progress / sample.base), sd, sample.base))
+
+
+def marks_of(plan: Plan) -> tuple[RiseMark | None, RiseMark | None]:
+    """The marks of pressing and loading."""
+    chain = chain_of(plan)
+    press, load = press_index(chain), load_index(chain)
+    return chain[press].mark if press >= 0 else None, chain[load].mark if load >= 0 else None
+
+
+def share_of_best(words: tuple[tuple[str, float], ...], said: str) -> float:
+    """The share of best that this word stands for; 0 for a word that is not known."""
+    for word, share in words:
+        if word == said:
+            return share
+    return 0.0
+
+
+def band(plan: Plan, known: Estimate, base: float) -> tuple[float, float]:
+    """Edges of the 80 % band of the progress; before anything is seen the plan's own."""
+    progress = base * known.factor
+    if known.read_base <= 0:
+        return progress * plan.rise.band_low, progress * plan.rise.band_high
+    to_come = ROOM_SD * (base - known.read_base) / base if base > known.read_base else 0.0
+    spread = exp(Z_80 * root(known.sd * known.sd + to_come * to_come))
+    return progress / spread, progress * spread

@@ -1,0 +1,229 @@
+"""One future: a choice, timed and walked through. Twin of static/js/now/futures.js: change both or neither.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A choice decides
+four things: where the dough goes now, when it is pressed, where the tray goes then, when it is loaded. It is timed by
+`chain.py` and its dough walked on from where it is by `along.py`, so what a way promises is what re-timing says once
+it is taken.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from webapp.core.kinds import WayKind
+from webapp.core.now.along import Walk, go_through, sample_at
+from webapp.core.now.chain import Timed, time_chain
+from webapp.core.now.estimate import band
+from webapp.core.now.loss import ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
+from webapp.core.now.marked import chain_of, load_index, press_index
+from webapp.core.now.retime import GRID_S, Standing, next_five, stand
+from webapp.core.now.sides import in_plan_order, oven_lit_at
+from webapp.core.now.walk import Dough, baked, follow_journal
+from webapp.core.plan import Moved, Plan, State, Taken, Way
+
+UNASKED_S = 900  # supper may move by so much without asking
+DAY_S = 86400
+SETTLES = 3  # times put off by others are asked for themselves until they stand
+
+
+@dataclass(frozen=True)
+class Choice:
+    """What a way decides. `place` "" = the dough stays where it is; `proof` "" = the tray goes where the plan says."""
+
+    place: str
+    press_at: int
+    proof: str
+    load_at: int
+    out_at: int = 0  # out of `place`, onto the bench; 0 = when it is pressed, topped, or the oven lit
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What every way starts from."""
+
+    plan: Plan
+    state: State
+    now: int
+    stands: Standing
+    here: Dough
+    press: int  # number of the pressing in the chain while it is open, else -1
+    load: int
+    on_time: int  # when to load for the supper that was wished for
+    best: float  # progress best at loading
+
+
+@dataclass(frozen=True)
+class Tried:
+    """A choice, re-timed."""
+
+    way: Way
+    off: float  # loss of the dough alone
+
+
+def scene_of(plan: Plan, state: State, now: int) -> Scene | None:
+    """Where the dough is; None when there is nothing left to choose."""
+    stands = stand(plan, state, now)
+    chain = chain_of(plan)
+    press, load = press_index(chain), load_index(chain)
+    here = stands.walk.here
+    if here is None or baked(here) or load < 0 or stands.chain[load].status != "open":
+        return None
+    mark = chain[load].mark
+    if mark is None:
+        return None
+    pressed = press < 0 or stands.chain[press].status != "open"
+    on_time = chain[load].start + state.wanted - plan.supper
+    return Scene(plan, state, now, stands, here, -1 if pressed else press, load, on_time, mark.best)
+
+
+def as_it_stands(scene: Scene) -> Choice:
+    """The times as they are now."""
+    press_at = scene.stands.chain[scene.press].start if scene.press >= 0 else 0
+    way = scene.state.way
+    return Choice("", press_at, way.proof if way is not None else "", scene.stands.chain[scene.load].start)
+
+
+def free_now(scene: Scene) -> bool:
+    """Is somebody there to carry the dough?"""
+    return scene.state.later <= scene.now
+
+
+def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
+    """The way that this choice makes, re-timed."""
+    if kind == "as-planned":
+        return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed)
+    asked = choice
+    chain = time_chain(scene.plan, with_choice(scene, asked), scene.now)
+    for _ in range(SETTLES):
+        got = as_timed(scene, asked, chain)
+        if got.press_at == asked.press_at and got.load_at == asked.load_at:
+            break
+        asked = got
+        chain = time_chain(scene.plan, with_choice(scene, asked), scene.now)
+    state = with_choice(scene, asked)
+    timed = in_plan_order(scene.plan, state, scene.now, chain)
+    return told(scene, kind, asked, chain, walk_on(scene, state, chain, oven_lit_at(scene.plan, timed)), timed)
+
+
+def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
+    """The choice with the times that it really gets: what the journal will be told must come to the same again."""
+    press_at = chain[scene.press].start if scene.press >= 0 else 0
+    return replace(choice, press_at=press_at, load_at=chain[scene.load].start)
+
+
+def with_choice(scene: Scene, choice: Choice) -> State:
+    """The journal's state, had this way been taken now."""
+    moves = [move for move in scene.state.moves if move.at <= scene.now]
+    moves.extend(carried(scene, choice))
+    taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
+    return replace(scene.state, way=taken, moves=tuple(moves))
+
+
+def carried(scene: Scene, choice: Choice) -> list[Moved]:
+    """What the journal must be told: where the dough goes now, and when it comes out again."""
+    out: list[Moved] = []
+    if choice.place != "":
+        out.append(Moved(scene.now, choice.place))
+    if choice.out_at != 0:
+        out.append(Moved(choice.out_at, "bench"))
+    return out
+
+
+def walk_on(scene: Scene, state: State, chain: list[Timed], lit_at: int) -> Walk:
+    """The dough from here on along these times, as far as loading."""
+    dough = replace(scene.here, state=state, lit_at=lit_at)
+    follow_journal(dough)
+    walk = Walk(scene.now, [], [None for _ in chain], dough, dough)
+    walk.samples.append(sample_at(scene.stands.walk.samples, scene.now))
+    for i in range(scene.load + 1):
+        if chain[i].end > scene.now:
+            go_through(walk, state, chain, i)
+    return walk
+
+
+def told(
+    scene: Scene, kind: WayKind | None, choice: Choice, chain: list[Timed], walk: Walk, timed: list[Timed]
+) -> Tried:
+    """The re-timed choice as a way, with its loss."""
+    known = scene.stands.known
+    load_at = chain[scene.load].start
+    base = sample_at(walk.samples, load_at).base
+    low, high = band(scene.plan, known, base)
+    progress = base * known.factor
+    ready_at = chain[len(chain) - 1].start
+    supper = supper_of(scene, ready_at)
+    off = off_best(progress, scene.best, known.sd)
+    late_s = supper - scene.state.wanted
+    moved_s = supper - scene.state.agreed
+    asks = moved_s > UNASKED_S or moved_s < -UNASKED_S
+    work = work_of(scene, choice) * WORK + (0.0 if kind == "as-planned" else CHANGE) + (ASK if asks else 0.0)
+    way = Way(
+        kind=kind if kind is not None else kind_of(scene, choice, late_s),
+        press_at=chain[scene.press].start if scene.press >= 0 else 0,
+        load_at=load_at,
+        ready_at=ready_at,
+        supper=supper,
+        place=choice.place if choice.place != "" else scene.here.place,
+        proof=choice.proof,
+        moves=moves_of(scene, choice, chain, oven_lit_at(scene.plan, timed)),
+        carried=tuple(carried(scene, choice)),
+        progress=progress,
+        low=low,
+        high=high,
+        ratio=progress / scene.best,
+        result=result_of(progress / scene.best),
+        late_s=late_s,
+        asks=asks,
+        loss=off + off_supper(late_s) + work + pressed_off(scene, chain, walk),
+    )
+    return Tried(way, off)
+
+
+def pressed_off(scene: Scene, chain: list[Timed], walk: Walk) -> float:
+    """Loss of a dough that is pressed off its best; 0 when it is pressed already."""
+    mark = chain[scene.press].step.mark if scene.press >= 0 else None
+    if mark is None:
+        return 0.0
+    press_at = chain[scene.press].start
+    samples = walk.samples if press_at > scene.now else scene.stands.walk.samples
+    return off_press(sample_at(samples, press_at).base * scene.stands.known.factor, mark.best)
+
+
+def supper_of(scene: Scene, ready_at: int) -> int:
+    """The supper to say: as wished while it holds to five minutes, else on full five, with the plan's margin."""
+    supper = ready_at + scene.plan.supper - scene.plan.ready_at
+    if scene.state.wanted - GRID_S < supper < scene.state.wanted + GRID_S:
+        return scene.state.wanted
+    return next_five(supper)
+
+
+def moves_of(scene: Scene, choice: Choice, chain: list[Timed], lit_at: int) -> tuple[Moved, ...]:
+    """All that is carried: the dough now, the tray once pressed, out of the oven before it is lit."""
+    out = carried(scene, choice)
+    place = choice.place if choice.place != "" else scene.here.place
+    if choice.out_at != 0:
+        place = "bench"
+    if scene.press >= 0 and choice.proof != "":
+        out.append(Moved(chain[scene.press].end, choice.proof))
+        place = choice.proof
+    if place == "warm" and lit_at != 0:
+        out.append(Moved(lit_at, "bench"))
+    return tuple(out)
+
+
+def work_of(scene: Scene, choice: Choice) -> int:
+    """How often the dough is carried over what stands already."""
+    out = 1 if choice.place != "" else 0
+    return out + 1 if choice.proof not in (as_it_stands(scene).proof, choice.place) else out
+
+
+def kind_of(scene: Scene, choice: Choice, late_s: int) -> WayKind:
+    """What the trade calls it."""
+    proof = choice.proof if scene.press >= 0 else ""
+    if choice.place == "fridge":
+        return "fridge" if scene.press >= 0 or choice.load_at >= scene.on_time + DAY_S else "cold-tray"
+    if proof == "fridge":
+        return "cold-tray"
+    if "warm" in (choice.place, proof):
+        return "warm"
+    return "on-time" if late_s == 0 else "later" if late_s > 0 else "sooner"

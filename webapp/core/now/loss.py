@@ -1,0 +1,91 @@
+"""What makes one way from here better than another: the one table of loss. Twin of static/js/now/loss.js.
+
+Twin rules: + - * / and comparison only; change both or neither. Loss is in units of |ln(progress at loading / best)|:
+0.1 is a dough a tenth off its best. The sizes are this project's own judgement; `tests/bench/bench_evenings.py` counts
+what they do to five hundred evenings, and a change of any by a quarter is seen there.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.kinds import WayResult
+from webapp.core.now.ln_exp import ln, root
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row: so much `loss` for what `counts`."""
+
+    key: str
+    loss: float
+    counts: str
+
+
+LOSSES: tuple[Row, ...] = (
+    Row("young", 1.0, "ln(best / progress at loading), where it is less"),
+    Row("past", 1.3, "ln(progress at loading / best), where it is more: it tears, spreads and browns less"),
+    Row("press", 0.1, "|ln(progress at pressing / best there)|, while that is still to come"),
+    Row("late", 0.0005, "each minute that supper is later than agreed, up to 30"),
+    Row("later", 0.03, "each minute beyond that: nobody is told to dine at midnight"),
+    Row("early", 0.0005, "each minute that supper is sooner, up to 30"),
+    Row("sooner", 0.02, "each minute beyond that"),
+    Row("work", 0.015, "each time that the dough must be carried"),
+    Row("ask", 0.004, "a supper that moves by more than a quarter of an hour: the person must be asked"),
+    Row("change", 0.02, "another way than the one that stands: not every reading turns the evening round"),
+)
+
+TWO_OVER_PI = 0.6366197723675814
+GIVE_MIN = 30.0  # what a supper gives either way before it hurts
+
+
+def loss_of(key: str) -> float:
+    """The loss of that row."""
+    for row in LOSSES:
+        if row.key == key:
+            return row.loss
+    raise AssertionError("a row of the table")
+
+
+YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")
+LATE, LATER, EARLY, SOONER = loss_of("late"), loss_of("later"), loss_of("early"), loss_of("sooner")
+WORK, ASK, CHANGE = loss_of("work"), loss_of("ask"), loss_of("change")
+
+
+def off_best(progress: float, best: float, sd: float) -> float:
+    """Loss of a dough loaded so far on, as far as that is known (`sd` of ln progress): the mean over what may be.
+
+    The mean of |x| for a normal x is near root(mean^2 + 2 / pi sd^2), exact far off and at 0, within a tenth between.
+    A minute more or less matters little to a dough of which nothing is known yet.
+    """
+    if progress <= 0 or best <= 0:
+        return 9.0
+    off = ln(progress / best)
+    return (PAST + YOUNG) / 2 * root(off * off + TWO_OVER_PI * sd * sd) + (PAST - YOUNG) / 2 * off
+
+
+def off_press(progress: float, best: float) -> float:
+    """Loss of a dough that is pressed so far on."""
+    if progress <= 0 or best <= 0:
+        return 9.0
+    off = ln(progress / best)
+    return off * PRESS if off > 0 else -off * PRESS
+
+
+def off_supper(late_s: int) -> float:
+    """Loss of a supper that is so much later (or sooner, negative) than agreed."""
+    minutes = late_s / 60
+    if minutes >= 0:
+        return minutes * LATE if minutes <= GIVE_MIN else GIVE_MIN * LATE + (minutes - GIVE_MIN) * LATER
+    return -minutes * EARLY if -minutes <= GIVE_MIN else GIVE_MIN * EARLY + (-minutes - GIVE_MIN) * SOONER
+
+
+def result_of(ratio: float) -> WayResult:
+    """What it means on the plate: young | bit-young | best | bit-past | past."""
+    if ratio < 0.7:
+        return "young"
+    if ratio < 0.85:
+        return "bit-young"
+    if ratio <= 1.2:
+        return "best"
+    return "bit-past" if ratio <= 1.4 else "past"

@@ -1,0 +1,26 @@
+"""The chain of a plan and its two steps that want a rise. Twin of static/js/now/marked.js: change both or neither."""
+
+from __future__ import annotations
+
+from webapp.core.plan import Plan, PlanStep
+
+
+def chain_of(plan: Plan) -> list[PlanStep]:
+    """The steps that follow each other, in plan order."""
+    return [step for step in plan.steps if step.chain]
+
+
+def press_index(chain: list[PlanStep]) -> int:
+    """The first step that wants a rise and is no loading: pressing out; -1 when there is none."""
+    for i in range(len(chain)):
+        if chain[i].mark is not None and chain[i].kind != "load":
+            return i
+    return -1
+
+
+def load_index(chain: list[PlanStep]) -> int:
+    """The first loading; -1 when there is none."""
+    for i in range(len(chain)):
+        if chain[i].kind == "load":
+            return i
+    return -1

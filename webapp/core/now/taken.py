@@ -1,0 +1,92 @@
+"""What the journal says of ways that were taken, and of supper. Twin of static/js/now/taken.js: change both or neither.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A way stands until
+the next one, or until supper is moved; what it had carried by then was carried.
+"""
+
+from __future__ import annotations
+
+from webapp.core.kinds import RESTING_PLACES
+from webapp.core.plan import Done, Event, Moved, Plan, Taken
+
+
+def text_of(event: Event, key: str) -> str:
+    """A text of the event's data, "" when it is missing or no text."""
+    value = event.data.get(key)
+    return value if isinstance(value, str) else ""
+
+
+def number_of(event: Event, key: str) -> float:
+    """A number of the event's data, 0 when it is missing or no number."""
+    value = event.data.get(key)
+    return value if isinstance(value, (int, float)) and not isinstance(value, bool) else 0.0
+
+
+def supper_said(said: list[Event], planned: int, which: str) -> int:
+    """When supper is: with "all" ways as they stand now, with "asked" as last agreed to, with "wanted" as last wished.
+
+    A way that was taken unasked was not agreed to, and one that was tapped is not what was wished for.
+    """
+    out = planned
+    for event in said:
+        if event.kind == "supper":
+            out = int(number_of(event, "instant"))
+        if event.kind == "way" and (which == "all" or (which == "asked" and event.data.get("asked") is True)):
+            out = int(number_of(event, "supper"))
+    return out
+
+
+def way_said(said: list[Event]) -> Taken | None:
+    """The way that stands: the last one taken, unless supper was moved afterwards."""
+    out: Taken | None = None
+    for event in said:
+        if event.kind == "supper":
+            out = None
+        if event.kind == "way":
+            press_at, load_at = int(number_of(event, "press")), int(number_of(event, "load"))
+            out = Taken(event.at, text_of(event, "way"), press_at, load_at, text_of(event, "proof"))
+    return out
+
+
+def moves_said(plan: Plan, said: list[Event], happened: list[Event], done: tuple[Done, ...]) -> tuple[Moved, ...]:
+    """Where the dough was put and where ways put it, ascending; a way's moves count until the next one or supper."""
+    out = [Moved(e.at, text_of(e, "place")) for e in happened if e.kind == "moved"]
+    for i in range(len(said)):
+        if said[i].kind == "way":
+            for move in [*moves_of(said[i]), *tray_moves(plan, said[i], done)]:
+                if not called_off(said, i, move.at):
+                    put_in(out, move)
+    return tuple(out)
+
+
+def tray_moves(plan: Plan, event: Event, done: tuple[Done, ...]) -> list[Moved]:
+    """Where a way had the tray put that was pressed after it was taken: the second after, for pressing comes first."""
+    proof = text_of(event, "proof")
+    pressings = [step.step_id for step in plan.steps if step.mark is not None and step.kind != "load"]
+    pressed = [one for one in done if one.step_id in pressings and one.at >= event.at]
+    return [Moved(one.at + 1, proof) for one in pressed if proof in RESTING_PLACES]
+
+
+def called_off(said: list[Event], i: int, at: int) -> bool:
+    """Was way number `i` replaced before that instant?"""
+    return any(event.kind in ("way", "supper") and event.at <= at for event in said[i + 1 :])
+
+
+def put_in(moves: list[Moved], move: Moved) -> None:
+    """Into an ascending list, after those of the same instant."""
+    i = len(moves)
+    while i > 0 and move.at < moves[i - 1].at:
+        i -= 1
+    moves.insert(i, move)
+
+
+def moves_of(event: Event) -> list[Moved]:
+    """The moves that a way asks for; what is not one is passed over."""
+    rows = event.data.get("moves")
+    out: list[Moved] = []
+    for row in rows if isinstance(rows, list) else []:
+        at = row.get("at") if isinstance(row, dict) else None
+        place = row.get("place") if isinstance(row, dict) else None
+        if isinstance(at, int) and not isinstance(at, bool) and place in RESTING_PLACES:
+            out.append(Moved(at, place))
+    return out

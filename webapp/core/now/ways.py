@@ -1,0 +1,171 @@
+"""Ways from here: a few futures, each really re-timed, best first. Twin of static/js/now/ways.js.
+
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages; change both or
+neither. What one future is, is in `futures.py`; what makes one better than another, in `loss.py`.
+
+There is no "not before": a young dough may always be baked. Kinds:
+    as-planned  go on as things stand
+    on-time     supper as wished, the dough as it is then
+    later       riper, later
+    sooner      loaded sooner
+    warm        the warm spot, out again before the oven is lit when it is the oven
+    cold-tray   pressed now, the tray cold until it is topped
+    fridge      the bowl into the fridge now, for tonight or for tomorrow
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, scene_of, tried
+from webapp.core.plan import Plan, State, Way
+
+NEAR_S = 5400  # pressing "now" is a way when it is due within so long
+WORTH_S = 1800  # a bowl is not carried for less
+FURTHEST_S = 5400  # ways for tonight put supper off by so much at most
+TEMPER_S = 7200  # out of the fridge so long before pressing, the day after
+SEEDS_S = (0, 900, -900, 1800, -1800)  # loadings to begin with: what may be done unasked, and what a supper gives
+STEPS_S = (600, 300)  # from the best of them it is searched in such steps, ever finer
+RIPER_S = 900  # "later" is searched in such steps
+RIPE = 0.95  # of best: as good as best
+MOST_WAYS = 5
+NO_BETTER = 0.02  # of loss: two doughs that nobody could tell apart
+HARDLY_S = 900  # two ways of one kind whose suppers differ by less are one
+MUCH = 1000.0  # more than any loss
+BAD_LOSS = 0.4  # when tonight is no better than this, tomorrow is named too
+
+
+def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
+    """The ways from here, least loss first; () before mixing and once the first load is in the oven."""
+    scene = scene_of(plan, state, now)
+    if scene is None:
+        return ()
+    found = [tried(scene, "as-planned", as_it_stands(scene))]
+    for choice in choices(scene):
+        put_in_order(found, tried(scene, None, best_load(scene, choice)))
+        put_in_order(found, tried(scene, None, replace(choice, load_at=scene.on_time)))
+    least = found[0]
+    for proof in ("", "warm") if has_warm(plan) and free_now(scene) else ("",):
+        put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
+    if least.way.loss > BAD_LOSS and free_now(scene):
+        put_in_order(found, tried(scene, None, tomorrow(scene)))
+    return those_that_differ(found)
+
+
+def has_warm(plan: Plan) -> bool:
+    """Is there a warm spot? A plan of before does not say, and has one."""
+    return plan.rise.has_warm
+
+
+def choices(scene: Scene) -> list[Choice]:
+    """Where the dough could go and when it could be pressed; the loading is still to be found."""
+    stay = as_it_stands(scene)
+    out = [stay]
+    if not free_now(scene):
+        return out
+    for spot in ("warm", "fridge") if has_warm(scene.plan) else ("fridge",):
+        if scene.press < 0 or stay.press_at - scene.now >= WORTH_S:
+            out.append(replace(stay, place=spot, proof=spot if spot == "warm" else stay.proof))
+        elif spot == "warm":
+            out.append(replace(stay, proof=spot))
+        if scene.press >= 0 and stay.press_at - scene.now <= NEAR_S:
+            out.append(replace(stay, press_at=scene.now, proof=spot))
+    if scene.here.place in ("fridge", "warm"):
+        out.append(replace(stay, place="bench", proof=""))
+    return [choice for choice in out if choice.place != scene.here.place]
+
+
+def best_load(scene: Scene, choice: Choice) -> Choice:
+    """The same choice with the loading of least loss, within reach of the wished supper: downhill, ever finer."""
+    best = choice
+    least = MUCH
+    for by_s in SEEDS_S:
+        other = replace(choice, load_at=scene.on_time + by_s)
+        loss = loss_within(scene, other)
+        if loss < least:
+            best = other
+            least = loss
+    for step_s in STEPS_S:
+        for by_s in (step_s, -step_s):
+            moved = True
+            while moved:
+                other = replace(best, load_at=best.load_at + by_s)
+                loss = loss_within(scene, other)
+                moved = loss < least
+                if moved:
+                    best = other
+                    least = loss
+    return best
+
+
+def loss_within(scene: Scene, choice: Choice) -> float:
+    """Its loss; no choice at all when it is loaded in the past or too late for tonight."""
+    if choice.load_at < scene.now or choice.load_at > scene.on_time + FURTHEST_S:
+        return MUCH
+    return tried(scene, None, choice).way.loss
+
+
+def riper(scene: Scene, choice: Choice) -> Tried:
+    """The same choice loaded when the dough is as good as at its best, or as late as anybody would wait for it."""
+    load_at = scene.on_time
+    found = tried(scene, None, replace(choice, load_at=load_at))
+    while found.way.ratio < RIPE and load_at < scene.on_time + FURTHEST_S:
+        load_at += RIPER_S
+        found = tried(scene, None, replace(choice, load_at=load_at))
+    return found
+
+
+def tomorrow(scene: Scene) -> Choice:
+    """The bowl or the tray into the fridge now, and everything else a day later."""
+    stay = as_it_stands(scene)
+    place = "" if scene.here.place == "fridge" else "fridge"
+    if stay.press_at == 0:
+        return Choice(place, 0, "", scene.on_time + DAY_S)
+    return Choice(place, stay.press_at + DAY_S, "", scene.on_time + DAY_S, stay.press_at + DAY_S - TEMPER_S)
+
+
+def put_in_order(found: list[Tried], one: Tried) -> None:
+    """Into the list by loss, after its equals."""
+    i = len(found)
+    while i > 0 and one.way.loss < found[i - 1].way.loss:
+        i -= 1
+    found.insert(i, one)
+
+
+def those_that_differ(found: list[Tried]) -> tuple[Way, ...]:
+    """The best, and of the others those that give something for what they cost; going on as planned is always one."""
+    kept: list[Tried] = []
+    out: list[Way] = []
+    for one in found:
+        timely = one.way.late_s == 0 and not any(way.late_s == 0 for way in out)
+        room = len(out) < MOST_WAYS and not any(beaten(one, by) for by in kept)
+        if one.way.kind == "as-planned" or timely or room:
+            kept.append(one)
+            out.append(one.way)
+    return tuple(out)
+
+
+def beaten(one: Tried, by: Tried) -> bool:
+    """Would a person call these two the same, or does the other give as good a dough as near the wished supper?"""
+    apart_s = one.way.supper - by.way.supper
+    if one.way.kind == by.way.kind and -HARDLY_S < apart_s < HARDLY_S:
+        return True
+    return by.off <= one.off + NO_BETTER and away_s(by.way.late_s) <= away_s(one.way.late_s)
+
+
+def away_s(late_s: int) -> int:
+    """How far from the wished supper, either way."""
+    return late_s if late_s >= 0 else -late_s
+
+
+def event_data(way: Way, asked: bool) -> dict[str, object]:
+    """What the journal's `way` says when this one is taken; `asked` false = taken unasked."""
+    return {
+        "way": way.kind,
+        "press": way.press_at,
+        "load": way.load_at,
+        "supper": way.supper,
+        "moves": [{"at": move.at, "place": move.place} for move in way.carried],
+        "proof": way.proof,
+        "asked": asked,
+    }
