@@ -9,6 +9,7 @@ import click
 
 from webapp.commands.dough import COMMANDS as DOUGH_COMMANDS
 from webapp.commands.failure import in_words
+from webapp.commands.follow import follow_command
 from webapp.commands.learn import learn_command
 from webapp.core.errors import PlanError
 from webapp.machine.settings import Settings
@@ -24,7 +25,7 @@ def main() -> None:
     """The dough waits for the person: tray pizza and focaccia on a weeknight.
 
     Start the app with `suppertide serve`; fill a kitchen with an invented week with `suppertide demo`; use the dough
-    maths in scripts with scale, rise, yeast, water and learn (each takes --json). Settings of the server are
+    maths in scripts with scale, rise, yeast, water, follow and learn (each takes --json). Settings of the server are
     environment variables: `python -m webapp.machine.settings` lists them.
     """
 
@@ -96,7 +97,7 @@ def _settings(data: Path | None) -> Settings:
         raise click.ClickException(said) from None
 
 
-for command in (*DOUGH_COMMANDS, learn_command):
+for command in (*DOUGH_COMMANDS, follow_command, learn_command):
     main.add_command(command)
 
 

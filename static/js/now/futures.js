@@ -111,7 +111,8 @@ function told(scene, kind, choice, chain, walk, timed) {
   const off = offBest(progress, scene.best, known.sd);
   const late_s = supper - scene.state.wanted;
   const moved_s = supper - scene.state.agreed;
-  const asks = moved_s > UNASKED_S || moved_s < -UNASKED_S;
+  const away = choice.place !== "" && !freeNow(scene);
+  const asks = moved_s > UNASKED_S || moved_s < -UNASKED_S || away;
   const work = workOf(scene, choice) * WORK + (kind === "as-planned" ? 0 : CHANGE) + (asks ? ASK : 0);
   const way = {
     kind: kind !== null ? kind : kindOf(scene, choice, late_s),

@@ -6,7 +6,6 @@
 import { movesSaid, numberOf, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "./undone.js";
 
-
 export function fold(plan, events) {
   const said = stillSaid(events);
   const happened = inOrder(said, happenedBefore);

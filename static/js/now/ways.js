@@ -47,20 +47,18 @@ function hasWarm(plan) {
 function choices(scene) {
   const stay = asItStands(scene);
   const out = [stay];
-  if (!freeNow(scene)) {
-    return out;
-  }
-  for (const spot of hasWarm(scene.plan) ? ["warm", "fridge"] : ["fridge"]) {
+  const free = freeNow(scene);
+  for (const spot of hasWarm(scene.plan) && free ? ["warm", "fridge"] : ["fridge"]) {
     if (scene.press < 0 || stay.press_at - scene.now >= WORTH_S) {
       out.push({ ...stay, place: spot, proof: spot === "warm" ? spot : stay.proof });
     } else if (spot === "warm") {
       out.push({ ...stay, proof: spot });
     }
-    if (scene.press >= 0 && stay.press_at - scene.now <= NEAR_S) {
+    if (free && scene.press >= 0 && stay.press_at - scene.now <= NEAR_S) {
       out.push({ ...stay, press_at: scene.now, proof: spot });
     }
   }
-  if (scene.here.place === "fridge" || scene.here.place === "warm") {
+  if (free && (scene.here.place === "fridge" || scene.here.place === "warm")) {
     out.push({ ...stay, place: "bench", proof: "" });
   }
   return out.filter((choice) => choice.place !== scene.here.place);

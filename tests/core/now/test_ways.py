@@ -96,9 +96,13 @@ def test_a_kitchen_without_a_warm_spot_is_not_sent_there() -> None:
     assert "warm" not in kinds(from_here(cold, 17.2, *pressed))
 
 
-def test_who_is_away_carries_nothing() -> None:
-    away = said("later", 16.5, until=hour(18))
-    assert all(way.moves == () and way.kind != "cold-tray" for way in from_here(PLAN, 16.6, MIXED, SLOW, away))
+def test_who_comes_later_is_asked_whether_the_fridge_can_be_reached_and_told_of_nothing_else() -> None:
+    away = said("later", 16.5, until=hour(22))
+    found = from_here(PLAN, 16.6, MIXED, QUICK, away)
+    assert {move.place for way in found for move in way.moves} == {"fridge"}
+    fridge = next(way for way in found if way.kind == "fridge")
+    plain = next(way for way in found if way.kind == "as-planned")
+    assert (fridge.asks, fridge.ratio < plain.ratio) == (True, True)
 
 
 def test_a_pressed_tray_can_go_to_the_warm_spot_or_into_the_fridge() -> None:

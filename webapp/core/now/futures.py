@@ -155,7 +155,8 @@ def told(
     off = off_best(progress, scene.best, known.sd)
     late_s = supper - scene.state.wanted
     moved_s = supper - scene.state.agreed
-    asks = moved_s > UNASKED_S or moved_s < -UNASKED_S
+    away = choice.place != "" and not free_now(scene)
+    asks = moved_s > UNASKED_S or moved_s < -UNASKED_S or away
     work = work_of(scene, choice) * WORK + (0.0 if kind == "as-planned" else CHANGE) + (ASK if asks else 0.0)
     way = Way(
         kind=kind if kind is not None else kind_of(scene, choice, late_s),

@@ -58,19 +58,21 @@ def has_warm(plan: Plan) -> bool:
 
 
 def choices(scene: Scene) -> list[Choice]:
-    """Where the dough could go and when it could be pressed; the loading is still to be found."""
+    """Where the dough could go and when it could be pressed; the loading is still to be found.
+
+    Who cannot do the next step yet may still be there to put the dough into the fridge: that is asked, never taken.
+    """
     stay = as_it_stands(scene)
     out = [stay]
-    if not free_now(scene):
-        return out
-    for spot in ("warm", "fridge") if has_warm(scene.plan) else ("fridge",):
+    free = free_now(scene)
+    for spot in ("warm", "fridge") if has_warm(scene.plan) and free else ("fridge",):
         if scene.press < 0 or stay.press_at - scene.now >= WORTH_S:
             out.append(replace(stay, place=spot, proof=spot if spot == "warm" else stay.proof))
         elif spot == "warm":
             out.append(replace(stay, proof=spot))
-        if scene.press >= 0 and stay.press_at - scene.now <= NEAR_S:
+        if free and scene.press >= 0 and stay.press_at - scene.now <= NEAR_S:
             out.append(replace(stay, press_at=scene.now, proof=spot))
-    if scene.here.place in ("fridge", "warm"):
+    if free and scene.here.place in ("fridge", "warm"):
         out.append(replace(stay, place="bench", proof=""))
     return [choice for choice in out if choice.place != scene.here.place]
 
