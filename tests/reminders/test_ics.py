@@ -64,7 +64,8 @@ def retimed(plan: Plan, **changes: tuple[int, int, str]) -> Retimed:
     for s in plan.steps:
         start, end, status = changes.get(s.step_id.replace("-", "_"), (s.start, s.end, "open"))
         rows.append(RetimedStep(s.step_id, start, end, status, start - s.start, 0, 0, 0, "", 0, 0, 0))
-    return Retimed(tuple(rows), "", "", 0, 0, 0, 20, "bench", 1.0, (), plan.supper, plan.ready_at, 0, ())
+    return Retimed(tuple(rows), "", "", 0, 0, 0, 20, "bench", 1.0, (), plan.supper, plan.ready_at, 0, (),
+                   plan.supper, 0.0, 0.35, (), "")  # fmt: skip
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))

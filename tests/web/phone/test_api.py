@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -137,8 +138,14 @@ KNOWN: dict[str, dict[str, object]] = {
     "later": {"until": at(18)}, "glass": {"times": 1.6}, "room": {"temp_c": 23.5}, "dough": {"temp_c": 25.5},
     "moved": {"place": "fridge"},
     "supper": {"instant": at(20)}, "weighed": {"line": "dough/flour"}, "poured": {"line": "dough/water", "grams": 340},
-    "pan": {"area_cm2": 900}, "note": {"text": ""}, "outcome": {"base": "good"},
+    "pan": {"area_cm2": 900}, "note": {"text": ""}, "outcome": {"base": "good", "verdict": "right"},
+    "looked": {"seen": "well-over"}, "poked": {"springs": "slowly"},
+    "way": {"way": "warm", "press": 0, "load": at(19), "supper": at(19, 30), "moves": [{"at": at(17), "place": "warm"}],
+            "proof": "", "asked": True},
 }  # fmt: skip
+
+
+WAY: dict[str, Any] = KNOWN["way"]
 
 
 def test_every_kind_of_the_journal_is_known_to_the_schema() -> None:
@@ -174,6 +181,14 @@ def test_every_known_kind_is_taken(kitchen: InKitchen, kind: str) -> None:
         ("pan", {"area_cm2": 0}, "area_cm2"),
         ("note", {"text": "x" * 2001}, "text"),
         ("outcome", {"base": ["a"]}, "base"),
+        ("outcome", {"verdict": "odd"}, "verdict"),
+        ("looked", {"seen": "quadrupled"}, "seen"),
+        ("poked", {}, "springs"),
+        ("way", WAY | {"way": "midnight"}, "way"),
+        ("way", WAY | {"load": 3}, "load"),
+        ("way", WAY | {"moves": [{"at": 1, "place": "warm"}]}, "moves.0.at"),
+        ("way", WAY | {"moves": [WAY["moves"][0] | {"place": "moon"}]}, "moves.0.place"),
+        ("way", WAY | {"asked": "yes"}, "asked"),
     ],
 )
 def test_wrong_data_is_refused_by_its_path(kitchen: InKitchen, kind: str, data: dict[str, object], field: str) -> None:
