@@ -3,13 +3,12 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { goThrough, sampleAt } from "./along.js";
+import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
 import { ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
 import { chainOf, loadIndex, pressIndex } from "./marked.js";
 import { GRID_S, nextFive, stand } from "./retime.js";
-import { inPlanOrder, ovenLitAt } from "./sides.js";
 import { baked, followJournal } from "./walk.js";
 
 const UNASKED_S = 900;

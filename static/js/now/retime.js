@@ -3,10 +3,9 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { reached, sampleAt, walkAlong } from "./along.js";
+import { inPlanOrder, ovenLitAt, reached, sampleAt, walkAlong } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band, estimate } from "./estimate.js";
-import { inPlanOrder, ovenLitAt } from "./sides.js";
 import { DAY_S, FORGOTTEN_S } from "./walk.js";
 
 const CURVE_S = 900;

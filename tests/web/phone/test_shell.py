@@ -19,7 +19,7 @@ from webapp.web.app import create_app
 from webapp.web.phone.shell import Shell, imports_of, lean, read_shell, shell
 
 PRECACHE_MOST = 90_000  # bytes compressed; the budget is 120 kB, the aim 90
-FIRST_VIEW_MOST = 36_000  # a third of it is the present, re-timed with no connection
+FIRST_VIEW_MOST = 38_000  # a third of it is the present, re-timed with no connection
 
 
 @pytest.fixture

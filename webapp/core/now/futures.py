@@ -11,13 +11,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import WayKind
-from webapp.core.now.along import Walk, go_through, sample_at
+from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
 from webapp.core.now.loss import ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.now.retime import GRID_S, Standing, next_five, stand
-from webapp.core.now.sides import in_plan_order, oven_lit_at
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan import Moved, Plan, State, Taken, Way
 

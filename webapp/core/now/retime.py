@@ -10,10 +10,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import Flag
-from webapp.core.now.along import Sample, Walk, reached, sample_at, walk_along
+from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
-from webapp.core.now.sides import in_plan_order, oven_lit_at
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
 from webapp.core.plan import CurvePoint, Moved, Plan, Retimed, RetimedStep, State
 
