@@ -64,7 +64,7 @@ def subscribes(phone: Phone, service: PushService, keys: Browser) -> Page:
     }
     phone.context.grant_permissions(["notifications"], origin=phone.server.url)
     phone.page.add_init_script(f"({_SUBSCRIBING})({json.dumps(said)})")
-    phone.page.goto(f"{phone.server.url}/reminders")
+    phone.page.goto(f"{phone.server.url}/reminders#push")
     phone.page.get_by_role("button", name="Send messages to this browser").click()
     expect(phone.page.get_by_text("On: this browser gets a message")).to_be_visible()
     return phone.page
@@ -147,6 +147,6 @@ def test_messages_are_turned_off_again_where_they_were_turned_on(
 def test_where_messages_are_blocked_the_page_says_so(server: Server, new_phone: Callable[..., Phone]) -> None:
     phone = new_phone(server)
     phone.context.grant_permissions([], origin=server.url)  # denies what it does not list
-    phone.page.goto(f"{server.url}/reminders")
+    phone.page.goto(f"{server.url}/reminders#push")
     expect(phone.page.get_by_text("Messages from here are blocked")).to_be_visible()
     expect(phone.page.get_by_role("button", name="Send messages to this browser")).to_be_hidden()

@@ -6,7 +6,7 @@ import pytest
 
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
-from webapp.reminders.routes import RingRow, rows
+from webapp.reminders.routes import RingRow, is_at_home, rows
 
 NO_FEED = FeedState("", 0)
 
@@ -51,3 +51,27 @@ def test_a_feed_is_never_said_to_ring_for_sure() -> None:
     assert "not fetched by any calendar yet" in unread.have
     assert read.have == "Made"
     assert all(row.rings.startswith("Perhaps") and row.sure == "careful" for row in (unread, read))
+
+
+def test_what_reading_back_found_is_said() -> None:
+    from dataclasses import replace
+
+    live, lost = (table(replace(account(), alarms=found))["calendar"] for found in ("live", "lost"))
+    assert "its alarms are there" in live.rings
+    assert (lost.sure, lost.rings.startswith("No")) == ("bad", True)
+
+
+def test_a_file_is_never_said_to_follow() -> None:
+    for family in ("apple", "android", "other"):
+        (row,) = [row for row in rows(None, NO_FEED, 0, True, family) if row.key == "file"]  # type: ignore[arg-type]
+        assert row.follows.startswith("No: an added file is a copy")
+
+
+@pytest.mark.parametrize(
+    ("host", "home"),
+    [("localhost", True), ("kitchen.local:8080", True), ("192.168.1.5:8000", True), ("[fd00::1]", True),
+     ("bread.example.org", False), ("bread.example.org:443", False), ("8.8.8.8", False)],
+)  # fmt: skip
+def test_a_home_address_is_told_from_one_on_the_internet(host: str, home: bool) -> None:
+    """RFC 1918, 4193 and 6762 name what is at home."""
+    assert is_at_home(host) is home

@@ -1,16 +1,22 @@
-"""What rings and what does not, in plain words: one row for each route to the person.
+"""What rings and what does not, in plain words, for the phone in hand: one row for each route, and the best one first.
 
 The claims are those of the platforms, common knowledge of their documentation: no web page can ring a closed phone at
-a set time; calendar programs keep alarms of their own calendars and of synced ones; many drop the alarms of
-subscribed calendars and refresh them every few hours; push messages need a network.
+a set time; calendar programs keep alarms of calendars that they sync; a file that was added is a copy that follows
+nothing; most drop the alarms of subscriptions; when a subscription is fetched is the reader's own affair; push
+messages need a network.
 """
 
 from __future__ import annotations
 
+import ipaddress
 from dataclasses import dataclass
+from typing import Literal
 
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
+
+Family = Literal["apple", "android", "other"]
+_HOME_NAMES = (".local", ".home.arpa", ".internal", ".lan", ".home")
 
 
 @dataclass(frozen=True)
@@ -25,46 +31,84 @@ class RingRow:
     sure: str  # good | careful | bad: for the colour, beside the words
 
 
-def rows(account: AccountState | None, feed: FeedState, browsers: int, push_there: bool) -> tuple[RingRow, ...]:
-    """The table for a kitchen, best route first."""
-    return (
-        _account(account),
-        RingRow(
-            "file",
-            "File put in this phone’s calendar",
-            "On each bake’s page",
-            "Yes, with no connection too, once you have added it.",
-            "No. When the plan moves, add the file again: the same events change place.",
-            "good",
-        ),
-        _feed(feed),
-        _push(browsers, push_there),
-        RingRow(
-            "page",
-            "Kitchen screen left open",
-            "Always",
-            "Only while it is open and the screen lit: it beeps and shows what is due. Closed, it is silent.",
-            "Yes, at once.",
-            "careful",
-        ),
+def family_of(user_agent: str) -> Family:
+    """The family of the phone that asks, by what its browser says of itself."""
+    if any(mark in user_agent for mark in ("iPhone", "iPad", "iPod")):
+        return "apple"
+    return "android" if "Android" in user_agent else "other"
+
+
+def best_for(family: Family, account: AccountState | None) -> str:
+    """One or two sentences: which route to take on this phone, or that it is taken already."""
+    if account and not account.problem and account.alarms != "lost":
+        return f"Your calendar “{account.name}” is written, and rings on every phone that syncs it. Try it once."
+    return {
+        "apple": "On an iPhone or iPad: let Suppertide write into a calendar that this phone has as an account (in its "
+        "settings, a CalDAV account). It rings locked and follows. Without such a calendar, add each bake’s file.",
+        "android": "On an Android phone: let Suppertide write into a calendar that this phone’s calendar app syncs. It "
+        "rings locked and follows. Without one, add the steps from each bake’s page one by one.",
+        "other": "Take the phone that shall ring and open this page there. Best is a calendar that it syncs: we write "
+        "into it, it rings locked and follows.",
+    }[family]
+
+
+def is_at_home(host: str) -> bool:
+    """Whether only this house's network reaches that host: a calendar fetched by its provider does not."""
+    name = host.rpartition(":")[0] if host.count(":") == 1 else host.strip("[]")
+    try:
+        return not ipaddress.ip_address(name).is_global
+    except ValueError:
+        return "." not in name or name.lower().endswith(_HOME_NAMES)
+
+
+def rows(
+    account: AccountState | None, feed: FeedState, browsers: int, push_there: bool, family: Family = "other"
+) -> tuple[RingRow, ...]:
+    """What the page says of each route, best first."""
+    page = RingRow(
+        "page",
+        "Kitchen screen left open",
+        "Always there",
+        "Only while it is open and the screen lit: it beeps and shows what is due. Closed, it is silent.",
+        "Yes, at once.",
+        "careful",
     )
+    return (_account(account), _file(family), _push(browsers, push_there), page, _feed(feed))
+
+
+def _file(family: Family) -> RingRow:
+    rings = {
+        "apple": "Yes on most: the alarms are in the file, and no connection is needed once it is added.",
+        "android": "Perhaps: some calendar apps take only the first step of a file, or put their own alarm in place of "
+        "ours. Add one step, look at its alarm, then the others.",
+        "other": "Perhaps: most calendars keep the alarms of a file, some put their own in their place.",
+    }[family]
+    follows = (
+        "No: an added file is a copy. When the plan moves, add it again; where your calendar then shows a step twice, "
+        "delete the old one."
+    )
+    return RingRow("file", "File put in this phone’s calendar", "On each bake’s page", rings, follows, "careful")
 
 
 def _account(account: AccountState | None) -> RingRow:
     name = "Your own calendar, written by Suppertide"
-    follows = "Yes: within a minute here, then whenever your phone syncs."
+    follows = "Yes: written here within a minute; your phone sees it when it next syncs, some only each quarter hour."
     if account is None:
         return RingRow("calendar", name, "Not set up", "It would: alarms of your own calendar ring.", follows, "bad")
     if account.problem:
         have = f"“{account.name}”, but it cannot be written just now"
         return RingRow("calendar", name, have, "Only what was written before. " + account.problem, follows, "careful")
-    rings = "Yes, with no connection too, once your phone has synced."
+    if account.alarms == "lost":
+        rings = "No: we read back what we wrote, and its server had thrown the alarms away. Take another calendar."
+        return RingRow("calendar", name, f"“{account.name}”", rings, follows, "bad")
+    checked = " We read back what we wrote: its alarms are there." if account.alarms == "live" else ""
+    rings = f"Yes, with no connection too, once your phone has synced.{checked}"
     return RingRow("calendar", name, f"“{account.name}”", rings, follows, "good")
 
 
 def _feed(feed: FeedState) -> RingRow:
-    follows = "Yes, but many calendars look only every few hours."
-    name = "Subscribed feed"
+    follows = "Yes, when the reader looks again: often after hours, some once a day, whatever the feed asks for."
+    name = "Subscribed feed, for looking"
     if not feed.key:
         would = "It might not: many calendars leave out the alarms of subscriptions."
         return RingRow("feed", name, "Not set up", would, follows, "bad")

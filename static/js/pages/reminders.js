@@ -15,10 +15,23 @@ const words = {
 };
 
 async function begin() {
+  unfold();
+  addEventListener("hashchange", unfold);
   copying();
   beeping();
   if ($("push-state")) {
     await pushing();
+  }
+}
+
+// A link to what is folded up opens it, in browsers too that do not do so by themselves.
+function unfold() {
+  const wanted = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+  for (let around = wanted && wanted.closest("details"); around; around = around.parentElement.closest("details")) {
+    around.open = true;
+  }
+  if (wanted) {
+    wanted.scrollIntoView();
   }
 }
 

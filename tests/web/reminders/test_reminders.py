@@ -34,8 +34,7 @@ def settings(tmp_path: Path) -> Settings:
 
 def row(kitchen: InKitchen, route: str) -> str:
     """What the table says of one route, as text."""
-    table = kitchen.get(PAGE).text.split("<tbody>")[1].split("</tbody>")[0]
-    (found,) = [one for one in table.split("<tr ")[1:] if f'href="#{route}"' in one]
+    (found,) = [one for one in kitchen.get(PAGE).text.split("<details ")[1:] if f'id="{route}"' in one]
     return re.sub(r"<[^>]+>|\s+", " ", found)
 
 
@@ -57,7 +56,7 @@ def test_a_newcomer_is_told_that_nothing_rings_by_itself_and_what_would(kitchen:
     page = kitchen.get(PAGE).text
     assert "No web page can ring a phone that is locked" in page
     assert "Not set up" in row(kitchen, "calendar")
-    assert "Yes, with no connection too" in row(kitchen, "file")
+    assert "an added file is a copy" in row(kitchen, "file")
     assert "leave out the alarms" in row(kitchen, "feed")
     assert "silent" in row(kitchen, "page")
 
@@ -221,6 +220,7 @@ def test_every_kind_of_step_that_needs_somebody_has_its_own_minutes(kitchen: InK
     by_itself = {"bulk", "proof"}  # the dough alone
     asked = re.findall(r'<select[^>]*name="alarm-([a-z-]+)"', kitchen.get(PAGE).text)
     assert asked == [kind for kind, _ in KINDS]
+    assert 'name="rings"' in kitchen.get(PAGE).text
     assert set(asked) == set(table("steps")) - by_itself | {"home"}
 
 
@@ -235,3 +235,77 @@ def test_the_minutes_of_what_is_done_beside_the_dough_are_in_the_calendar_of_a_b
     events = kitchen.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "").split("BEGIN:VEVENT")[1:]
     rings = {kind: [re.findall(r"TRIGGER:(\S+)", one) for one in events if f"-{kind}@" in one] for kind in beside}
     assert rings == {"sauce": [["-PT45M"]], "cheese-out": [["-PT20M"]], "turn": []}
+
+
+def test_every_step_is_a_choice_that_is_kept(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    assert kitchen.get(f"/bakes/{bake_id}/bake.ics").text.count("BEGIN:VALARM") == 6
+    kitchen.posts("/reminders/alarms", {"rings": "every"}, page=PAGE)
+    assert "Every step" in kitchen.get(PAGE).text.split('<h2 class="card__title">')[-1]
+    every = kitchen.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "")
+    assert every.count("BEGIN:VALARM") == 9
+    kitchen.posts("/reminders/alarms", {"rings": "moments"}, page=PAGE)
+    few = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
+    assert few.count("BEGIN:VALARM") == 6
+    assert few.count("STATUS:CANCELLED") == 4
+
+
+@pytest.mark.parametrize(
+    ("agent", "said"),
+    [
+        ("Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)", "On an iPhone or iPad"),
+        ("Mozilla/5.0 (Linux; Android 15; K)", "some calendar apps take only the first step of a file"),
+        ("Mozilla/5.0 (X11; Linux x86_64)", "Take the phone that shall ring"),
+    ],
+)
+def test_the_page_speaks_of_the_phone_in_hand(kitchen: InKitchen, agent: str, said: str) -> None:
+    page = kitchen.get(PAGE, headers={"User-Agent": agent}).text
+    assert said in page
+    assert "none is doubled" not in page
+
+
+def test_a_refused_password_is_seen_on_the_home_page_and_the_bakes_page(kitchen: InKitchen, server: Server) -> None:
+    bake_id = kitchen.has_a_bake()
+    connects(kitchen, server, "refused")
+    store, kitchen_id = kitchen.store, kitchen.kitchen_id()
+    for path in ("/", f"/bakes/{bake_id}"):
+        assert "no longer takes our password" not in kitchen.get(path).text
+    store.account_has_problem(kitchen_id, "The calendar server does not accept it.", 2**40, 1, refused=True)
+    for path in ("/", f"/bakes/{bake_id}"):
+        assert "no longer takes our password" in kitchen.get(path).text
+
+
+@pytest.mark.parametrize(("answer", "hour"), [("theirs", "16:20"), ("ours", "16:45")])
+def test_the_bakes_page_asks_about_a_step_that_was_moved_in_the_calendar(
+    kitchen: InKitchen, server: Server, answer: str, hour: str
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    url = connects(kitchen, server, f"moved-{answer}")
+    uid = f"{bake_id}-press@suppertide"
+    server.rewrite(uid, url, "DTSTART:20261125T1645", "DTSTART:20261125T1620")
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "Which shall it be there?" in page
+    assert "16:20" in page
+    sent = {"uid": uid, "bake": bake_id, "answer": answer}
+    assert kitchen.posts("/reminders/calendar/start", sent, page=f"/bakes/{bake_id}").status_code == 303
+    assert "Which shall it be there?" not in kitchen.get(f"/bakes/{bake_id}").text
+    assert f"{server.events(url)[uid].dtstart.value:%H:%M}" == hour
+
+
+def test_a_bake_that_was_given_up_offers_a_file_that_calls_its_steps_off(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "Call the steps off in my calendar" in page
+    assert "Put the steps in my calendar" not in page
+    file = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
+    assert file.count("STATUS:CANCELLED") == file.count("BEGIN:VEVENT") == 6
+    assert "VALARM" not in file
+
+
+def test_a_feed_can_be_subscribed_with_one_tap_and_says_who_reaches_a_home_address(kitchen: InKitchen) -> None:
+    kitchen.posts("/reminders/feed", page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert 'href="webcal://localhost/feed/' in page
+    assert "a calendar that its provider fetches does not" in page

@@ -36,14 +36,15 @@ _TIMEOUT_S = 10.0
 _MOST_ENDPOINT = 2000
 _RETRY_S = 30
 
-SENT, GONE, AGAIN, REFUSED, UNKNOWN = "sent", "gone", "again", "refused", "unknown"
+SENT, GONE, AGAIN, BROKEN, REFUSED, UNKNOWN = "sent", "gone", "again", "broken", "refused", "unknown"
 
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of a message. `again`: for certain not taken, try after `wait_s`. `unknown`: perhaps taken."""
+    """What became of a message. `again`: for certain not taken, try after `wait_s`. `broken`: the service
+    said that it has a fault, perhaps after it took the message. `unknown`: perhaps taken."""
 
-    what: str  # sent | gone | again | refused | unknown
+    what: str  # sent | gone | again | broken | refused | unknown
     wait_s: int = 0
 
 
@@ -73,7 +74,8 @@ def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[st
         host, port, parts = "", None, urlsplit("")
     named = f"{host}:{port or 443}" in also
     known = parts.scheme == "https" and port in (None, 443) and _is_known(host)
-    if len(endpoint) > _MOST_ENDPOINT or parts.username is not None or not (named or known):
+    plain = endpoint.isascii() and endpoint.isprintable() and " " not in endpoint
+    if not plain or len(endpoint) > _MOST_ENDPOINT or parts.username is not None or not (named or known):
         raise PlanError.at(
             "endpoint", "This browser uses a push service that is not known here.", "Use the calendar instead."
         )
@@ -163,4 +165,6 @@ def _outcome(reply: httpx.Response) -> Outcome:
     if reply.status_code in (429, 503):
         asked = reply.headers.get("Retry-After", "")
         return Outcome(AGAIN, min(max(int(asked), 1), 3600) if asked.isdigit() else _RETRY_S)
-    return Outcome(REFUSED if reply.status_code < 500 else UNKNOWN)
+    if reply.status_code >= 500:
+        return Outcome(BROKEN, _RETRY_S)  # perhaps taken: better a message twice than never, but not three times
+    return Outcome(REFUSED)

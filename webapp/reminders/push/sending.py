@@ -137,6 +137,8 @@ def _ring(store: Store, sender: Sends, row: DueRow, now: int) -> bool:
         store.drop_subscription(row.subscription_id)
     elif outcome.what == message.AGAIN and row.tries < _MOST_TRIES:
         store.put_back(row, now + outcome.wait_s)
+    elif outcome.what == message.BROKEN and row.tries == 1:
+        store.put_back(row, now + outcome.wait_s)
     else:
         store.settle(row, "sent" if outcome.what == message.SENT else "refused")
     return outcome.what == message.SENT

@@ -1,4 +1,4 @@
-"""The page of reminders: one table of what rings and what does not, and the settings of every route."""
+"""The page of reminders: what rings on the phone in hand, best first, and the settings of every route."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from webapp.reminders.caldav import publish
 from webapp.reminders.caldav.client import Login
 from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.push import message, sending
-from webapp.reminders.routes import rows
+from webapp.reminders.routes import best_for, family_of, is_at_home, rows
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, world
 from webapp.web.reminder_tools import our_origin, ringing
@@ -34,8 +34,9 @@ KINDS = (
     ("lift", "Out of the oven"), ("cool", "Let it cool"), ("serve", "Cut and eat"),
     ("home", "Be home in time"),
 )  # fmt: skip
+RINGS = (("moments", "Where somebody must come"), ("every", "Every step"))
 MINUTES = (
-    ("", "As the plan says"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
+    ("", "As usual"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
     ("10", "10 min before"), ("15", "15 min before"), ("20", "20 min before"), ("30", "30 min before"),
     ("45", "45 min before"), ("60", "1 h before"), ("120", "2 h before"),
 )  # fmt: skip
@@ -43,7 +44,7 @@ MINUTES = (
 
 @bp.get("")
 def show() -> str:
-    """The table and all settings."""
+    """What rings, and all settings."""
     return _page(enter())
 
 
@@ -55,10 +56,11 @@ def save_alarms() -> AnyResponse:
     answers = forms.answers_of(form)
     options = [value for value, _ in MINUTES]
     chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind, _ in KINDS}
+    every = answers.choice("rings", [value for value, _ in RINGS], empty="moments") == "every"
     try:
         answers.done()
         minutes = {kind: int(value) if value else None for kind, value in chosen.items()}
-        reminders.set_alarms(world().store, inside.kitchen_id, minutes)
+        reminders.set_alarms(world().store, inside.kitchen_id, minutes, every_step=every)
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, alarms=form), 422)
@@ -202,7 +204,9 @@ def _login_form(posted: bool = True) -> Any:
 
 def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
     fields = {f"alarm-{kind}": forms.one_of(label, _minutes(kitchen, kind)) for kind, label in KINDS}
-    return forms.form_of(fields, {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}, posted=posted)
+    fields["rings"] = forms.cards("What rings?", RINGS)
+    held = {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}
+    return forms.form_of(fields, held | {"rings": "every" if kitchen.every_step else "moments"}, posted=posted)
 
 
 def _minutes(kitchen: Kitchen, kind: str) -> tuple[tuple[str, str], ...]:
@@ -223,15 +227,19 @@ def _page(
     here = world()
     feed = reminders.feed_state(here.store, ringing().box, inside.kitchen_id)
     account = accounts.account_state(here.store, inside.kitchen_id)
+    family = family_of(request.headers.get("User-Agent", ""))
     browsers, on_here = sending.how_many(here.store, inside.kitchen_id, inside.phone_id)
     return render_template(
         "reminders/page.html",
-        table=rows(account, feed, browsers, message.available()),
+        table={row.key: row for row in rows(account, feed, browsers, message.available(), family)},
+        best=best_for(family, account),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
         alarm_fields=[f"alarm-{kind}" for kind, _ in KINDS],
         login=login or _login_form(posted=False),
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",
+        webcal_url=f"webcal://{our_origin().partition('://')[2]}/feed/{feed.key}.ics" if feed.key else "",
+        feed_at_home=is_at_home(our_origin().partition("://")[2]),
         push_there=message.available(), browsers=browsers, on_here=on_here, press=forms.Press(),
         kitchen=inside.kitchen, now=here.now(), refresh_min=reminders.FEED_REFRESH_MIN,
         local=here.settings.local_calendars,

@@ -4,7 +4,11 @@ from __future__ import annotations
 
 from flask import Flask
 
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Plan, Retimed
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
+from webapp.reminders.ics import Entry
+from webapp.reminders.moments import entries_for
 from webapp.web.door import known, world
 
 
@@ -21,6 +25,13 @@ def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
 
 
+def calendar_events(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> tuple[Entry, ...]:
+    """The events that calendars have of this bake as it stands, for adding them one by one."""
+    return entries_for(plan, retimed, kitchen=kitchen)
+
+
 def register(app: Flask) -> None:
     """Make them known to the app's templates."""
-    app.jinja_env.globals.update(calendar_trouble=calendar_trouble, moved_in_calendar=moved_in_calendar)
+    app.jinja_env.globals.update(
+        calendar_trouble=calendar_trouble, moved_in_calendar=moved_in_calendar, calendar_events=calendar_events
+    )
