@@ -195,3 +195,51 @@ def test_a_broken_calendar_is_an_answer_at_the_field(ics: bytes) -> None:
 def test_an_event_written_backwards_is_the_stretch_between() -> None:
     backwards = times("20261125T110000Z", "20261125T100000Z")
     assert spans(calendar(backwards)) == [Span(hour(10), hour(11))]
+
+
+def test_the_steps_of_our_own_bakes_do_not_make_their_baker_busy() -> None:
+    own = calendar(times("20261125T100000Z", "20261125T110000Z"), times("20261125T120000Z", "20261125T130000Z"))
+    own = own.replace(b"UID:0@test", b"UID:abc-mix@suppertide")
+    found, notes = busy_spans(own, DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13))]
+    assert notes == ["Left out 1 steps of your own bakes."]
+
+
+def test_nearly_five_thousand_events_fit_into_the_limits_that_the_page_states() -> None:
+    """As a ratio, for no machine is like another: 490 times the events in at most 490 times the time of ten; what
+    is left of the megabyte is words that nobody reads."""
+    many = [
+        times(f"202611{25 + n % 6}T{n % 24:02}0000Z", f"202611{25 + n % 6}T{n % 24:02}3000Z", "X-A:b")
+        for n in range(4900)
+    ]
+    few, all_of_them = calendar(*many[:10]), calendar(*many)
+    assert len(all_of_them) < busy.MOST_BYTES
+    spans(few)
+    began = time.process_time()
+    for _ in range(10):
+        spans(few)
+    small = (time.process_time() - began) / 10
+    began = time.process_time()
+    assert len(spans(all_of_them)) == 24, "four hours of each of six days"
+    assert time.process_time() - began < 490 * small
+    assert read_busy(all_of_them, DAY, DAY + WEEK, "Europe/Lisbon", seconds=60).spans
+
+
+def test_one_event_that_cannot_be_read_is_named_and_the_others_count() -> None:
+    good, bad = times("20261125T120000Z", "20261125T130000Z"), times("20261199T120000Z", "20261125T130000Z")
+    broken_series = times("20261125T150000Z", "20261125T160000Z", "RRULE:FREQ=SOMETIMES")
+    found, notes = busy_spans(calendar(bad, good, broken_series), DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13))]
+    assert notes == [
+        "Left out event 1 of the file (20261199T120000Z): it cannot be read.",
+        "Left out event 3 of the file (20261125T150000Z): it cannot be read.",
+    ]
+
+
+def test_whole_days_and_declined_invitations_are_said() -> None:
+    whole = "DTSTART;VALUE=DATE:20261126\nDTEND;VALUE=DATE:20261127"
+    declined = times("20261125T120000Z", "20261125T130000Z", "ATTENDEE;PARTSTAT=DECLINED:mailto:a@example.org",
+                     "ATTENDEE;PARTSTAT=ACCEPTED:mailto:b@example.org")  # fmt: skip
+    _, notes = busy_spans(calendar(whole, declined), DAY, DAY + WEEK, LISBON)
+    assert notes[0].startswith("1 whole-day entries count as busy all day")
+    assert notes[1].startswith("1 with a declined invitation count")

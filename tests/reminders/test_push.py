@@ -338,7 +338,22 @@ def test_a_service_that_asks_for_patience_gets_it(
     assert rings(home, sender) == 1
 
 
-def test_a_service_in_unclear_trouble_is_not_asked_again(
+def test_a_message_answered_by_500_is_tried_once_more_within_two_minutes_and_not_a_third_time(
+    home: Home, service: PushService, browser: Browser, sender: Sender
+) -> None:
+    home.plan()
+    subscribe(home, service, browser)
+    service.status = 500
+    home.now = at(7, 5)
+    assert rings(home, sender) == 0
+    home.now += 120
+    assert rings(home, sender) == 0
+    service.status = 201
+    home.now += 300
+    assert rings(home, sender) == 0, "better twice than never, but not three times"
+
+
+def test_a_service_that_is_well_again_gets_the_message(
     home: Home, service: PushService, browser: Browser, sender: Sender
 ) -> None:
     home.plan()
@@ -347,9 +362,16 @@ def test_a_service_in_unclear_trouble_is_not_asked_again(
     home.now = at(7, 5)
     rings(home, sender)
     service.status = 201
-    home.now += 300
-    assert rings(home, sender) == 0
-    assert len(service.taken) == 1
+    home.now += 120
+    assert rings(home, sender) == 1
+
+
+@pytest.mark.parametrize("endpoint", ["https://fcm.googleapis.com/\ud800", "https://fcm.googleapis.com/a\0b",
+                                      "https://fcm.googleapis.com/a b", "https://fcm.googleapis.com/é"])  # fmt: skip
+def test_an_endpoint_that_is_no_plain_address_is_refused_before_it_is_kept(endpoint: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        check_subscription(endpoint, "x", "x", frozenset())
+    assert caught.value.problems[0].field == "endpoint"
 
 
 def test_a_reply_that_is_lost_is_not_asked_for_again(

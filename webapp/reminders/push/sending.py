@@ -135,9 +135,9 @@ def _ring(store: Store, sender: Sends, row: DueRow, now: int) -> bool:
     outcome = sender.send(to.endpoint, to.p256dh, to.auth, row.payload, row.topic, row.not_after - now)
     if outcome.what == message.GONE:
         store.drop_subscription(row.subscription_id)
-    elif outcome.what == message.AGAIN and row.tries < _MOST_TRIES:
-        store.put_back(row, now + outcome.wait_s)
-    elif outcome.what == message.BROKEN and row.tries == 1:
+    elif (outcome.what == message.AGAIN and row.tries < _MOST_TRIES) or (
+        outcome.what == message.BROKEN and row.tries == 1
+    ):
         store.put_back(row, now + outcome.wait_s)
     else:
         store.settle(row, "sent" if outcome.what == message.SENT else "refused")
