@@ -195,11 +195,11 @@ class Bakes(Base):
         return tuple(json.loads(row[0]) for row in rows)
 
     def bakes_that_teach(self, kitchen_id: str, since: int, most: int) -> tuple[str, ...]:
-        """Picked bakes with a glass mark or an outcome since then: the latest `most`, the oldest of them first."""
+        """Picked bakes with a mark of the dough or an outcome since then: the latest `most`, the oldest first."""
         with self.reading() as db:
             rows = db.execute(
                 """SELECT b.bake_id FROM bakes b JOIN events e USING (bake_id)
-                   WHERE b.kitchen_id = ? AND e.kind IN ('glass', 'outcome') AND e.at >= ?
+                   WHERE b.kitchen_id = ? AND e.kind IN ('glass', 'looked', 'poked', 'outcome') AND e.at >= ?
                    AND EXISTS (SELECT 1 FROM plans p WHERE p.bake_id = b.bake_id)
                    GROUP BY b.bake_id ORDER BY max(e.at) DESC, b.bake_id LIMIT ?""",
                 (kitchen_id, since, most),

@@ -66,6 +66,32 @@ def test_a_verdict_on_a_dough_loaded_before_it_was_mixed_is_no_lesson() -> None:
     assert lessons(plan, [*events, event("outcome", at(20), 2, timing="right")]) == ()
 
 
+def test_looks_and_pokes_teach_by_the_shares_of_the_design() -> None:
+    """At pressing "about doubled" is three quarters of best there, sd 0.30; a finger's "stays" 1.25 of best, sd 0.25.
+
+    By hand: seen when the plan's own walk had exactly best, ln 0.75 = -0.2877 and ln 1.25 = 0.2231.
+    """
+    plan = sample_plan()
+    stands = retime(plan, fold(plan, ()), plan.made_at)
+    press, load = (next(step for step in plan.steps if step.step_id == name) for name in ("press", "load"))
+    assert press.mark is not None
+    assert load.mark is not None
+    unit = progress_at(stands, press.start)
+    look, poke = lessons(plan, [event("looked", press.start, 1, seen="doubled"),
+                                event("poked", load.start - 300, 2, springs="stays")])  # fmt: skip
+    assert (look.seen, poke.seen) == ("look", "poke")
+    assert look.observation.ln_ratio == pytest.approx(-0.2877 + math.log(press.mark.best / unit), abs=0.01)
+    at_load = progress_at(stands, load.start - 300)
+    assert poke.observation.ln_ratio == pytest.approx(0.2231 + math.log(load.mark.best / at_load), abs=0.01)
+    assert (look.observation.read_sd, poke.observation.read_sd) == (0.30, 0.25)
+    assert {one.bake_id for one in (look, poke)} == {plan.bake_id}
+
+
+def test_a_word_of_a_newer_phone_teaches_nothing() -> None:
+    plan = sample_plan()
+    assert lessons(plan, [event("looked", at(15), 1, seen="singing")]) == ()
+
+
 def test_what_the_kitchen_was_taken_for_is_added_again() -> None:
     """A plan made for a kitchen e^0.2 quicker than the middle: just as planned is e^0.2 quicker."""
     plan = sample_plan()

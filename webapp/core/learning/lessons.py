@@ -1,6 +1,6 @@
 """What the journal of one bake says about this kitchen: its marks, each against the plan's own walk.
 
-The walk is without any glass: the rate table alone, and where the dough really was and how warm. Steps that nobody
+The walk is without any mark: the rate table alone, and where the dough really was and how warm. Steps that nobody
 ticked were done as planned, when nothing was ticked after mixing.
 """
 
@@ -13,8 +13,10 @@ from dataclasses import dataclass, replace
 from webapp.core.errors import PlanError
 from webapp.core.learning import observed
 from webapp.core.learning.observed import Observation
+from webapp.core.now.along import sample_at
+from webapp.core.now.estimate import observations
 from webapp.core.now.journal import fold
-from webapp.core.now.retime import retime
+from webapp.core.now.retime import Standing, stand
 from webapp.core.plan import Done, Event, Plan, PlanStep, Retimed, State
 
 COLLAPSED = "collapsed"  # sign of data/trouble.toml
@@ -28,8 +30,8 @@ class Lesson:
     bake_id: str
     title: str
     at: int
-    seen: str  # "glass", or a key of observed.VERDICT_SHARES
-    times: float  # how many times its first volume; 0 for a verdict
+    seen: str  # "glass", "look", "poke", "test-glass", or a key of observed.VERDICT_SHARES
+    times: float  # how many times its first volume, of a glass; else 0
     observation: Observation
 
     @property
@@ -39,14 +41,27 @@ class Lesson:
 
 
 def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
-    """What was seen of this bake, in the order of the journal; what says nothing yet is left out."""
+    """What was seen of this bake: glass, looks, pokes, the result; what says nothing yet is left out."""
     state = fold(plan, events)
     done = _as_planned(plan, state)
-    last = max([plan.supper, *(glass.at for glass in state.glasses), *(one.at for one in done)])
-    stands = retime(plan, replace(state, glasses=(), done=done), last)
-    found = [_of_glass(plan, stands, glass.at, glass.times) for glass in state.glasses]
+    seen = [one.at for one in (*state.glasses, *state.looks, *state.pokes, *done)]
+    last = max([plan.supper, *seen])
+    stands = stand(plan, replace(state, glasses=(), looks=(), pokes=(), done=done), last)
+    bare = replace(state, glasses=(), looks=(), pokes=())
+    found = [_of(plan, stands, replace(bare, glasses=(one,)), "glass", one.times) for one in state.glasses
+             if observed.LEAST_TIMES <= one.times <= observed.MOST_TIMES]  # fmt: skip
+    found += [_of(plan, stands, replace(bare, looks=(one,)), "look") for one in state.looks]
+    found += [_of(plan, stands, replace(bare, pokes=(one,)), "poke") for one in state.pokes]
     found.append(_of_verdict(plan, stands, done, verdict_said(state)))
     return tuple(one for one in found if one is not None)
+
+
+def _of(plan: Plan, stands: Standing, alone: State, how: str, times: float = 0.0) -> Lesson | None:
+    """One mark by the estimate's own arithmetic; what the kitchen was taken for is in the plan's rates."""
+    for one in observations(plan, alone, stands.walk.samples, stands.walk.now):
+        seen = Observation(one.at, one.ln_ratio + plan.vigour_ln_mean, one.sd, plan.bake_id)
+        return Lesson(plan.bake_id, plan.title, one.at, how, times, seen)
+    return None
 
 
 def verdict_said(state: State) -> str:
@@ -60,15 +75,7 @@ def verdict_said(state: State) -> str:
     return said
 
 
-def _of_glass(plan: Plan, stands: Retimed, at: int, times: float) -> Lesson | None:
-    try:
-        seen = observed.glass(at, times, _unit_progress(plan, stands, at), plan.bake_id)
-    except PlanError:
-        return None  # too early to say anything
-    return Lesson(plan.bake_id, plan.title, at, "glass", times, seen)
-
-
-def _of_verdict(plan: Plan, stands: Retimed, done: Sequence[Done], said: str) -> Lesson | None:
+def _of_verdict(plan: Plan, stands: Standing, done: Sequence[Done], said: str) -> Lesson | None:
     """What was said of the result, against the mark at loading, or at pressing where loading was not ticked."""
     ticked = {one.step_id: one.at for one in done}
     marked = [(step, ticked[step.step_id]) for step in plan.steps if step.mark and step.step_id in ticked]
@@ -76,9 +83,10 @@ def _of_verdict(plan: Plan, stands: Retimed, done: Sequence[Done], said: str) ->
         return None
     step, at = marked[-1] if not _loads(marked) else _loads(marked)[0]
     assert step.mark is not None, "only steps with a mark are looked at"
-    start = min(at, next(one.start for one in stands.steps if one.step_id == step.step_id))
+    start = min(at, next(one.start for one in stands.chain if one.step.step_id == step.step_id))
+    unit = sample_at(stands.walk.samples, start).base / math.exp(plan.vigour_ln_mean)
     try:
-        seen = observed.verdict(at, said, step.mark.best, _unit_progress(plan, stands, start), plan.bake_id)
+        seen = observed.verdict(at, said, step.mark.best, unit, plan.bake_id)
     except PlanError:
         return None
     return Lesson(plan.bake_id, plan.title, at, said, 0.0, seen)
@@ -87,11 +95,6 @@ def _of_verdict(plan: Plan, stands: Retimed, done: Sequence[Done], said: str) ->
 def _loads(marked: Sequence[tuple[PlanStep, int]]) -> list[tuple[PlanStep, int]]:
     """The first load stands for all: the others wait for it."""
     return [one for one in marked if one[0].kind == "load"]
-
-
-def _unit_progress(plan: Plan, stands: Retimed, at: int) -> float:
-    """What the model at vigour 1 had by then: what the kitchen was taken for is in the plan's rates."""
-    return progress_at(stands, at) / math.exp(plan.vigour_ln_mean)
 
 
 def _as_planned(plan: Plan, state: State) -> tuple[Done, ...]:
