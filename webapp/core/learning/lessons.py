@@ -44,8 +44,8 @@ def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
     """What was seen of this bake: glass, looks, pokes, the result; what says nothing yet is left out."""
     state = fold(plan, events)
     done = _as_planned(plan, state)
-    seen = [one.at for one in (*state.glasses, *state.looks, *state.pokes, *done)]
-    last = max([plan.supper, *seen])
+    told = [one.at for one in state.glasses] + [one.at for one in (*state.looks, *state.pokes)]
+    last = max([plan.supper, *told, *(one.at for one in done)])
     stands = stand(plan, replace(state, glasses=(), looks=(), pokes=(), done=done), last)
     bare = replace(state, glasses=(), looks=(), pokes=())
     found = [_of(plan, stands, replace(bare, glasses=(one,)), "glass", one.times) for one in state.glasses
