@@ -8,7 +8,8 @@ Each is one normal likelihood of ln(progress seen / progress that the model at v
     verdict   young, right, past                    0.75, 1.00, 1.35 of what is best at loading; sd 0.30
 
 The glass: its dome and its warmth are not quite the dough's, and a line is read to 3 % of the first height. The shares
-and their sd are common practice; nobody has measured them.
+and their sd are common practice; nobody has measured them. Glass, look and poke are those of the estimate during a bake
+(core/now/estimate.py).
 
 A verdict of past or young has a side: a dough that collapsed may have been further past than 1.35, never less ready
 than the plan took it for. So it can make a kitchen quicker and never slower; of young the same the other way round.
@@ -21,15 +22,19 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.rise.pace import M, need
+from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_SD, LOOKS, POKE_SD, POKES
+from webapp.core.rise.pace import need
 
-GLASS_SD = 0.12
-LINE = 0.03  # of the first height: 1 to 2 mm of 5 cm
-PRESS_SD, POKE_SD, VERDICT_SD = 0.30, 0.25, 0.30
+__all__ = [
+    "GLASS_SD", "POKE_SD", "POKE_SHARES", "PRESS_SD", "PRESS_SHARES", "SIDES", "VERDICT_SD", "VERDICT_SHARES",
+    "Observation", "glass", "glass_sd", "one_each", "seen", "share_of_best", "verdict",
+]  # fmt: skip
+
+PRESS_SD, VERDICT_SD = LOOK_SD, 0.30
 LEAST_TIMES, MOST_TIMES = 1.02, 8.0
 
-PRESS_SHARES: Mapping[str, float] = {"hardly": 1 / 3, "doubled": 0.75, "well-over": 1.0, "sinking": 1.35}
-POKE_SHARES: Mapping[str, float] = {"at-once": 0.80, "slowly": 1.00, "stays": 1.25}
+PRESS_SHARES: Mapping[str, float] = {**dict(LOOKS), "sinking": 1.35}  # its own mark where the plan is known
+POKE_SHARES: Mapping[str, float] = dict(POKES)
 VERDICT_SHARES: Mapping[str, float] = {"young": 0.75, "right": 1.00, "past": 1.35}
 SIDES: Mapping[str, int] = {"young": -1, "past": 1}
 NO_SIDE = 0
@@ -64,7 +69,7 @@ def glass(at: int, times: float, unit_progress: float, bake: str = "", made_sd: 
 
 def glass_sd(times: float) -> float:
     """Sd of ln(progress) of a reading of so many times the first volume."""
-    return math.hypot(GLASS_SD, M * LINE / (times - 1.0))
+    return math.hypot(GLASS_SD, LINE_SD / (times - 1.0))
 
 
 def share_of_best(
