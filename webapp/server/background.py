@@ -19,7 +19,7 @@ from webapp.machine.settings import Settings
 from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.publish import publish_all, take_out_tests
 from webapp.reminders.push import message
-from webapp.reminders.push.sending import lay_out, ring_due
+from webapp.reminders.push.sending import Lines, lay_out
 from webapp.store.store import Store
 
 _LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
@@ -78,11 +78,12 @@ class Bell:
             SecretBox(settings.data), Guard(local=settings.local_calendars), trust=trusting(settings.calendar_authority)
         )
         self._sender = None
+        self._lines = Lines()
         if message.available():
             guard = Guard(also=frozenset(settings.push_hosts))
             self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)
         self._swept = 0
-        self._rounds = [Rounds("calendars", self.calendars)]
+        self._rounds = [Rounds("calendars", self.calendars), Rounds("calendars in trouble", self.calendars_again)]
         if self._sender:
             self._rounds.append(Rounds("messages", self.messages))
         redact.install()
@@ -95,13 +96,19 @@ class Bell:
     def __exit__(self, *_: object) -> None:
         for one in self._rounds:
             one.stop()
+        self._lines.close()
         if self._sender:
             self._sender.close()
 
     def calendars(self) -> float:
         """Publish what changed, take out test rings that have rung."""
-        publish_all(self._store, self._tools, self._now())
+        publish_all(self._store, self._tools, self._now(), failed=False)
         take_out_tests(self._store, self._tools, self._now())
+        return _LOOK_S
+
+    def calendars_again(self) -> float:
+        """Try servers again that failed, apart from the others: they may keep us waiting for a minute each."""
+        publish_all(self._store, self._tools, self._now(), failed=True)
         return _LOOK_S
 
     def messages(self) -> float:
@@ -109,7 +116,7 @@ class Bell:
         now = self._now()
         lay_out(self._store, now)
         if self._sender:
-            ring_due(self._store, self._sender, now)
+            self._lines.ring(self._store, self._sender, now)
         if now - self._swept > _SWEEP_S:
             self._swept = now
             self._store.sweep_due(now)

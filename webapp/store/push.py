@@ -106,15 +106,28 @@ class Bells(Base):
                 [asdict(row) | {"near": _SAME_RING_S} for row in rows],
             )
 
-    def claim_due(self, now: int) -> DueRow | None:
-        """The message due longest, now claimed: whoever gets it here is the only one who ever will."""
+    def kitchens_due(self, now: int) -> tuple[str, ...]:
+        """Kitchens with a message that is due."""
+        with self.reading() as db:
+            rows = db.execute(
+                """SELECT DISTINCT s.kitchen_id FROM push_due d JOIN push_subscriptions s USING (subscription_id)
+                   WHERE d.state = 'due' AND d.next_try <= ?""",
+                (now,),
+            ).fetchall()
+        return tuple(row[0] for row in rows)
+
+    def claim_due(self, now: int, kitchen_id: str = "") -> DueRow | None:
+        """The message due longest (of one kitchen, or of all), now claimed: whoever gets it here is the only one who
+        ever will."""
         with self.transaction() as db:
             db.execute("UPDATE push_due SET state = 'missed' WHERE state = 'due' AND not_after < ?", (now,))
             row = db.execute(
                 """UPDATE push_due SET state = 'claimed', tries = tries + 1 WHERE rowid =
-                   (SELECT rowid FROM push_due WHERE state = 'due' AND next_try <= ? ORDER BY next_try, rowid LIMIT 1)
+                   (SELECT rowid FROM push_due WHERE state = 'due' AND next_try <= :now AND (:kitchen = '' OR
+                    subscription_id IN (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = :kitchen))
+                    ORDER BY next_try, rowid LIMIT 1)
                    RETURNING subscription_id, topic, due_at, not_after, payload, tries""",
-                (now,),
+                {"now": now, "kitchen": kitchen_id},
             ).fetchone()
         return DueRow(*row) if row else None
 

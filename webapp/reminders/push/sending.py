@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Protocol
 
 from webapp.core.errors import PlanError
@@ -25,6 +26,7 @@ _USE_S = 15 * 60  # how long after the end of a step its message is still of use
 _TEST_USE_S = 300
 _MOST_BODY = 400
 _MOST_TRIES = 5
+_A_MOMENT_S = 1.0
 
 
 class Sends(Protocol):
@@ -97,12 +99,34 @@ def lay_out(store: Store, now: int) -> None:
         store.set_due(kitchen_id, rows, version)
 
 
-def ring_due(store: Store, sender: Sends, now: int) -> int:
-    """Send everything that is due; how many were taken by their services."""
+def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int:
+    """Send everything that is due (of one kitchen, or of all); how many were taken by their services."""
     sent = 0
-    while row := store.claim_due(now):
+    while row := store.claim_due(now, kitchen_id):
         sent += _ring(store, sender, row, now)
     return sent
+
+
+class Lines:
+    """Each household rings on a line of its own: what one household's endpoints do never delays another's ring."""
+
+    def __init__(self, most: int = 16) -> None:
+        self._pool = ThreadPoolExecutor(most, thread_name_prefix="ring")
+        self._engaged: dict[str, Future[int]] = {}
+
+    def ring(self, store: Store, sender: Sends, now: int) -> None:
+        """Send what is due. A household that is still being rung for is left to its own line; this waits a moment for
+        the others and no longer."""
+        self._engaged = {kitchen: line for kitchen, line in self._engaged.items() if not line.done()}
+        for kitchen_id in store.kitchens_due(now):
+            if kitchen_id not in self._engaged:
+                self._engaged[kitchen_id] = self._pool.submit(ring_due, store, sender, now, kitchen_id)
+        for line in wait(self._engaged.values(), timeout=_A_MOMENT_S).done:
+            line.result()  # what went wrong is said
+
+    def close(self) -> None:
+        """Finish what is being sent, begin nothing more."""
+        self._pool.shutdown(wait=True, cancel_futures=True)
 
 
 def topic_of(uid: str) -> str:
