@@ -43,7 +43,8 @@ def test_nothing_is_cut_off_too_small_or_out_of_reach(
     )
     assert small == []
     low = page.evaluate(
-        """() => [...document.querySelectorAll("main button, main input:not([type=hidden], .choice input), main .choice, main select, main .button")]
+        """() => [...document.querySelectorAll(`main button, main .choice, main select, main .button,
+            main input:not([type=hidden], .choice input)`)]
             .filter((node) => node.checkVisibility() && node.getBoundingClientRect().height < 47.5)
             .map((node) => node.outerHTML.slice(0, 80))"""
     )
