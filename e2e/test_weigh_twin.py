@@ -1,4 +1,4 @@
-"""The weigh-out list on the phone: rounding and mending give what core/rounding.py and core/mending.py give."""
+"""The weigh-out list on the phone: rounding and mending give what rounding.py and mending.py in core/scale give."""
 
 from __future__ import annotations
 

@@ -1,8 +1,16 @@
-"""For every test: no stopwatch. On a busy machine an example of Hypothesis may take as long as it likes."""
+"""For every test: few examples or, with `--thorough`, many (see profiles.py)."""
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import settings
 
-settings.register_profile("unhurried", deadline=None)
-settings.load_profile("unhurried")
+import tests.profiles  # noqa: F401  # registers both profiles
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--thorough", action="store_true", help="ten times as many examples in property tests")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    settings.load_profile("thorough" if config.getoption("--thorough") else "small")

@@ -1,8 +1,9 @@
-"""What the README promises is there: every setting, every key file, every command."""
+"""What README and DEVELOPERS promise is there: every setting, key file and command, every folder and path."""
 
 from __future__ import annotations
 
 import re
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,7 @@ from webapp.__main__ import main
 from webapp.machine.settings import TABLE
 
 ROOT = Path(__file__).resolve().parent.parent
+DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
@@ -42,3 +44,39 @@ def test_every_command_and_option_of_the_readme_exists() -> None:
     told = set(re.findall(r"`(--[a-z-]+)", README)) - {"--json"}
     assert told >= {"--network", "--phone", "--port", "--data", "--behind-proxy", "--forget-authority"}
     assert told <= served
+
+
+def _named() -> list[str]:
+    """Every path in backticks that DEVELOPERS.md names: with a slash, or a file of code."""
+    told = re.findall(r"`([\w./-]+)`", DEVELOPERS)
+    return [one for one in told if "/" in one.strip("/.") or one.endswith(("/", ".py", ".md", ".toml"))]
+
+
+def test_every_path_that_developers_are_told_exists() -> None:
+    places = (ROOT, ROOT / "webapp", ROOT / "static" / "js")
+    missing = [one for one in _named() if not any((place / one).exists() for place in places) and one != "NAME"]
+    assert missing == []
+    assert len(_named()) > 100
+
+
+def test_every_folder_of_code_is_on_the_map() -> None:
+    folders = [path.parent for path in (ROOT / "webapp").rglob("*.py")]
+    folders += [path.parent for path in (ROOT / "static" / "js").rglob("*.js")]
+    for folder in {one.relative_to(ROOT).as_posix() for one in folders} - {"webapp"}:
+        short = folder.removeprefix("static/js/")
+        assert f"`{folder}/`" in DEVELOPERS or f"`{short}/`" in DEVELOPERS, folder
+
+
+def test_what_developers_are_told_of_imports_is_what_the_contracts_say() -> None:
+    """The layers of pyproject.toml, read in order, are the chain of arrows."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
+    for contract in project["tool"]["importlinter"]["contracts"]:
+        if contract["type"] == "layers":
+            floors = [[f"`{one.strip()}`" for one in row.split("|")] for row in contract["layers"]]
+            for one in (one for row in floors for one in row if one != "`up`"):
+                assert one in DEVELOPERS or "web" in contract["name"], one
+            if contract["containers"] == ["webapp"]:
+                chain = " -> ".join(", ".join(one for one in row if one != "`up`") for row in floors)
+                assert chain in DEVELOPERS
+            if contract["containers"] == ["webapp.core"]:
+                assert " -> ".join(", ".join(row) for row in floors) in DEVELOPERS

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import ast
+import re
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -88,3 +90,55 @@ def test_no_folder_is_a_flat_floor() -> None:
 def test_no_drawer_for_leftovers() -> None:
     banned = {"utils", "helpers", "services", "managers", "misc", "common"}
     assert not [path for path in (ROOT / "webapp").rglob("*") if path.stem in banned]
+
+
+# Longer than the rest, and why.
+LONG_FILES = {
+    "webapp/core/plan.py": "the records that everybody shares, read in one go",
+    "webapp/core/day/day.py": "the one place that knows time zones",
+    "webapp/forms/kitchen.py": "one form in sections, each a pair of read and typed",
+    "static/js/now/chain.js": "a twin: as long as its Python",
+    "static/js/now/walk.js": "a twin: as long as its Python",
+}
+LONG_BODIES = {"plan_of": "one line for each field of the largest record"}
+MOST_LINES = {"webapp": 300, "static": 200, "tests": 500, "e2e": 500}  # tests are read a sentence at a time
+
+
+def test_files_are_read_in_one_sitting() -> None:
+    for name in _tracked():
+        top = name.split("/")[0]
+        if name.endswith((".py", ".js")) and top in MOST_LINES and (ROOT / name).exists():
+            lines = len((ROOT / name).read_text(encoding="utf-8").splitlines())
+            assert lines <= MOST_LINES[top] or name in LONG_FILES, f"{name} has {lines} lines"
+
+
+def _bodies() -> Iterator[tuple[int, str]]:
+    """Lines of each function's body, its docstring not counted."""
+    for path in (ROOT / "webapp").rglob("*.py"):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+                body = node.body[1:] if ast.get_docstring(node) is not None else node.body
+                yield (body[-1].end_lineno or 0) - body[0].lineno + 1 if body else 0, node.name
+
+
+def test_functions_are_short() -> None:
+    """Median 8 at most, nine of ten under 25, none over 50."""
+    bodies = list(_bodies())
+    lengths = sorted(length for length, _ in bodies)
+    assert lengths[len(lengths) // 2] <= 8
+    assert lengths[len(lengths) * 9 // 10] < 25
+    assert [name for length, name in bodies if length > 50 and name not in LONG_BODIES] == []
+
+
+# Names of files in the text that are no files of ours: examples, and what a test writes.
+NO_FILES_OF_OURS = {"ical.js", "mine.toml", "here.js", "planted.py", "a.js", "b.js"}
+FILE_NAME = re.compile(r"(?<![\w./-])((?:[\w-]+/)*[\w-]+\.(?:py|js|toml|html|css))\b(?!\()")
+
+
+def test_a_file_that_is_named_is_there() -> None:
+    tracked = [name for name in _tracked() if (ROOT / name).exists()]
+    for name in tracked:
+        if name.endswith((".py", ".js", ".toml", ".html", ".css", ".md")):
+            for told in FILE_NAME.findall((ROOT / name).read_text(encoding="utf-8")):
+                known = told.rsplit("/", 1)[-1] in NO_FILES_OF_OURS
+                assert known or any(f"/{one}".endswith(f"/{told}") for one in tracked), f"{name} names {told}"

@@ -1,8 +1,11 @@
-"""Set up a checkout and run every check: `python3 -m tests.up [--fast] [pytest arguments]`.
+"""Set up a checkout and run every check: `python3 -m tests.up`; with `--thorough`, many more examples.
+
+Anything else that is given goes to pytest and is all that is run: `python3 -m tests.up tests/core -k rise`.
 
 Runs on a bare Python 3.11 or newer: makes `.venv`, installs the pinned packages of `tests/requirements.txt`, finds a
 browser on PATH or installs one, then runs lint, types, import contracts, unit tests with coverage of the core, and
-browser tests. Stops at the first set-up failure with a sentence; runs all checks and fails if any failed.
+browser tests. Stops at the first set-up failure with a sentence; runs all checks, two side by side, and fails if any
+failed. No check gets a second try.
 """
 
 from __future__ import annotations
@@ -11,7 +14,10 @@ import os
 import shutil
 import subprocess
 import sys
+import time
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
 from pathlib import Path
 
 from webapp.up import ROOT, SetUpError, ensure_environment
@@ -64,17 +70,45 @@ def ensure_certutil() -> None:
         _run(["apt-get", "install", "-y", "-qq", "libnss3-tools"], DEBIAN_FRONTEND="noninteractive")
 
 
-def _passes(check: Sequence[str]) -> bool:
-    """Run a check. Browser tests that failed get one more try, alone: a busy machine can starve a browser.
+@dataclass(frozen=True)
+class Check:
+    """One command, what it is called, and what it said."""
 
-    A test that passes only then is named loudly by the first run's report; one that fails twice has failed.
-    """
-    if _run(check) == 0:
-        return True
-    if "e2e" not in check:
-        return False
-    print("\nBrowser tests failed (see above). Once more, one at a time, only those:", flush=True)
-    return _run([*check[: check.index("e2e") + 1], "--last-failed", "--last-failed-no-failures", "none"]) == 0
+    name: str
+    command: tuple[str, ...]
+
+    def run(self) -> bool:
+        """Run it and print what it said in one piece, so that two side by side do not talk into each other."""
+        begun = time.monotonic()
+        done = subprocess.run(self.command, cwd=ROOT, check=False, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+        passed = done.returncode == 0
+        head = f"\n--- {self.name}: {'passed' if passed else 'FAILED'} in {time.monotonic() - begun:.0f} s\n"
+        sys.stdout.buffer.write(head.encode() + done.stdout)
+        sys.stdout.flush()
+        return passed
+
+
+def checks(python: Path, more: Sequence[str] = ()) -> list[Check]:
+    """All of them, the longest first: two cores are then busy to the end."""
+    tool = python.parent
+    pytest = (str(python), "-m", "pytest", "-q")
+    core = ("tests/core", "tests/planning")  # these must see every line of webapp/core by themselves
+    others = ("tests", *(f"--ignore={folder}" for folder in core))
+    return [
+        *(Check(f"browser tests, part {n + 1}", (*pytest, *part)) for n, part in enumerate(_browser_parts())),
+        Check("tests of the core", (*pytest, *core, *more, "--cov", "--cov-report=term", "--cov-fail-under=100")),
+        Check("other tests", (*pytest, *others, *more)),
+        Check("types", (str(tool / "mypy"),)),
+        Check("import contracts", (str(tool / "lint-imports"),)),
+        Check("lint", (str(tool / "ruff"), "check", ".")),
+        Check("format", (str(tool / "ruff"), "format", "--check", ".")),
+    ]
+
+
+def _browser_parts() -> list[list[str]]:
+    """The files of e2e/ dealt out to two, so that each part has a browser and a server of its own."""
+    files = sorted(path.relative_to(ROOT).as_posix() for path in (ROOT / "e2e").glob("test_*.py"))
+    return [files[::2], files[1::2]]
 
 
 def main() -> None:
@@ -82,20 +116,16 @@ def main() -> None:
     python = ensure_environment(ROOT / "tests" / "requirements.txt")
     ensure_browser(python)
     ensure_certutil()
-    tool = python.parent
-    checks: list[list[str]] = [
-        [str(tool / "ruff"), "check", "."],
-        [str(tool / "ruff"), "format", "--check", "."],
-        [str(tool / "mypy")],
-        [str(tool / "lint-imports")],
-        [str(python), "-m", "pytest", "tests", "-n", "2", "--cov", "--cov-report=term", "--cov-fail-under=100"],
-        [str(python), "-m", "pytest", "e2e", "-n", "2"],
-    ]
-    if sys.argv[1:]:  # a chosen part, for work on it
-        checks = [[str(python), "-m", "pytest", *sys.argv[1:]]]
-    failed = [" ".join(check[1:4]) for check in checks if not _passes(check)]
+    asked = sys.argv[1:]
+    if asked not in ([], ["--thorough"]):  # a chosen part, for work on it
+        raise SystemExit(_run([str(python), "-m", "pytest", *asked]))
+    every = checks(python, asked)
+    with ThreadPoolExecutor(max_workers=2) as lanes:
+        passed = list(lanes.map(Check.run, every))
+    failed = [check.name for check, fine in zip(every, passed, strict=True) if not fine]
     if failed:
         raise SystemExit(f"\nFailed: {'; '.join(failed)}")
+    print("\nEverything passed.")
 
 
 if __name__ == "__main__":

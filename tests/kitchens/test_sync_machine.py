@@ -20,6 +20,7 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 
+from tests.profiles import examples
 from tests.samples import DAY, at, sample_kitchen, sample_plan
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
@@ -231,5 +232,5 @@ class Kitchen(RuleBasedStateMachine):
         self.folder.cleanup()
 
 
-Kitchen.TestCase.settings = settings(max_examples=25, stateful_step_count=25, deadline=None)
+Kitchen.TestCase.settings = settings(examples(8), stateful_step_count=25)
 TestTwoPhonesAndAnUnreliableServer = Kitchen.TestCase

@@ -1,7 +1,7 @@
 """Whole plans, from five answers to the last sentence, held against the outside.
 
 The rise of every plan is integrated again by SciPy from the published form of the model (Rosso et al. 1993 with the
-cardinal temperatures of Salvadó et al. 2011, see core/pace.py for the rest) and Newton's law of cooling, written out
+cardinal temperatures of Salvadó et al. 2011, see core/rise/pace.py) and Newton's law of cooling, written out
 here, not imported.
 """
 
@@ -14,10 +14,11 @@ from itertools import pairwise
 from types import SimpleNamespace
 
 import pytest
-from hypothesis import HealthCheck, assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
+from tests.profiles import examples
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
@@ -157,7 +158,7 @@ def test_no_hands_are_wanted_while_the_person_is_out_or_asleep_and_the_oven_is_n
     assert not away(lit, off)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@examples(10)
 @given(
     room=st.floats(15.0, 30.0),
     loading=st.floats(0.4, 1.0),

@@ -1,6 +1,6 @@
 """What a kitchen is: its warmth, its scales, its pans, its oven, the people in it and their week.
 
-Plain frozen records with defaults that suit a newcomer; the settings page edits them, `bundle.py` stores them.
+Plain frozen records with defaults that suit a newcomer; the settings page edits them, `records.py` stores them.
 Wall-clock times are minutes after local midnight (`_min`); 1500 is one in the morning of the next day.
 """
 
@@ -72,7 +72,7 @@ class Oven:
 
 @dataclass(frozen=True)
 class Habit:
-    """A change that was accepted after a bake and goes into every plan: see core/habits.py."""
+    """A change that was accepted after a bake and goes into every plan: see core/learning/habits.py."""
 
     field: str
     value: float

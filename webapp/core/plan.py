@@ -12,7 +12,7 @@ Units, always in the name where they are not obvious:
     percent    float, of the flour (baker's percent)
     progress   float, the fermentation model's P: the dough has risen by E (volume increase) when P = E ** m
 
-Only builtin types, str, int, float, bool, None, and tuples of records: `bundle.py` turns any of these into plain
+Only builtin types, str, int, float, bool, None, and tuples of records: `records.py` turns any of these into plain
 dicts and back without loss.
 """
 
@@ -120,7 +120,7 @@ class RateTable:
     """Progress per second of this plan's dough (its yeast, salt, sugar, this kitchen's vigour) by dough temperature.
 
     `rates[i]` holds at `first_c + i * step_c`; between entries interpolate linearly; past either end clamp and say
-    so. Sampled by the server from core/fermentation.py, so that phone and server add up the same numbers.
+    so. Sampled by the server from core/rise/fermentation.py, so that phone and server add up the same numbers.
     """
 
     first_c: float
@@ -235,7 +235,7 @@ class Trade:
     slack_s: int  # how much later than planned the person may come to the dough before it is past its best
     early_s: int  # how much sooner it is already usable
     hands_on_s: int
-    score: int  # objective value of core/schedule.py, smaller is better
+    score: int  # objective value of core/planner/schedule.py, smaller is better
     slack_sure_s: int = 0  # slack_s even for a dough as quick as the edge of the band
     visits: int = 0  # to the kitchen
     worse: tuple[Worse, ...] = ()  # in what it lost against the first offer

@@ -121,11 +121,11 @@ class Answers:
         return tuple(sorted(found))
 
     def moment(self, field: str, *, what: str = "This") -> str:
-        """A local date and time as `YYYY-MM-DDTHH:MM` (which instant that is depends on the zone: core/day.py)."""
+        """A local date and time as `YYYY-MM-DDTHH:MM` (which instant that is depends on the zone: core/day/day.py)."""
         typed = self.text(field)
         for shape in ("%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"):
             try:
-                # Wall clock on purpose: the zone is applied by core/day.py.
+                # Wall clock on purpose: the zone is applied by core/day/day.py.
                 return datetime.strptime(typed, shape).strftime("%Y-%m-%dT%H:%M")  # noqa: DTZ007
             except ValueError:
                 continue

@@ -1,7 +1,7 @@
 """The person's own busy times from an uploaded calendar file: start and end only, titles never leave the child.
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
-and expanded in a process of its own (`busy_child.py`) with limits on time and memory, after what can be told without
+and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
 reading it has been checked here: 1 MB and 5,000 events at most.
 """
 

@@ -1,4 +1,4 @@
-"""The tide chart: a plan and where it stands, laid out as shapes (tide_shapes.py); `tide_svg.py` draws them.
+"""The tide chart: a plan and where it stands, laid out as shapes (shapes.py); `svg.py` draws them.
 
 Time runs across, the rise runs up (as progress P, with the marks of the glass beside it). Pure: instants in, numbers
 out; how an instant reads on a wall clock is handed in as `Local`. Its twin is static/js/pictures/chart.js, which a

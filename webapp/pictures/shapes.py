@@ -1,4 +1,4 @@
-"""What the tide chart is made of: the shapes that `tide.py` lays out and `tide_svg.py` draws.
+"""What the tide chart is made of: the shapes that `chart.py` lays out and `svg.py` draws.
 
 All places are in units of the picture (x to the right, y downwards), all instants are UTC seconds.
 """

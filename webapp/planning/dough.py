@@ -1,7 +1,7 @@
 """From a formula and a kitchen to what the planner asks of a dough, and to what a plan carries of it.
 
 Two views of the same numbers: `course_of` gives the planner functions and marks (`offer.DoughCourse`), `rise_of` gives
-the phone a table (`plan.Rise`). Both come from core/fermentation.py and core/dough_heat.py.
+the phone a table (`plan.Rise`). Both come from core/rise/fermentation.py and core/rise/dough_heat.py.
 """
 
 from __future__ import annotations

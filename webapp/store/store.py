@@ -1,6 +1,6 @@
 """The one Store: everything the server remembers, in one SQLite file.
 
-It keeps JSON text and knows nothing of records: use cases turn records into plain values (bundle.py) and back. Every
+It keeps JSON text and knows nothing of records: use cases turn records into plain values (records.py) and back. Every
 question about a bake names the kitchen that asks, so that another kitchen's bake is simply not there.
 """
 

@@ -6,7 +6,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from flask import Flask, Response, current_app, jsonify, make_response, render_template, request
 from flask_wtf.csrf import CSRFError  # type: ignore[import-untyped]  # ships no types
@@ -124,11 +123,3 @@ def _broken(error: Exception) -> Response:
 def _problem(status: int) -> Problem:
     message, way_out = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
     return Problem("request", message, way_out)
-
-
-def mistakes_by_field(problems: Sequence[Problem]) -> dict[str, list[str]]:
-    """Texts to show at each field."""
-    found: dict[str, Any] = {}
-    for one in problems:
-        found.setdefault(one.field, []).append(f"{one.message} {one.way_out}".strip())
-    return found

@@ -1,4 +1,4 @@
-"""What can hurt, in full and with its source, from the plan's facts and data/cautions.toml."""
+"""What can hurt, in full and with its source, from the plan's facts and tables/cautions.toml."""
 
 from __future__ import annotations
 

@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.core.now.saying import (
@@ -24,6 +24,7 @@ from tests.core.now.saying import (
     step,
 )
 from tests.made_up import made_up
+from tests.profiles import examples
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -225,7 +226,7 @@ def test_a_room_reading_changes_what_follows_and_not_what_was() -> None:
     assert step(warm, "press").progress > step(cool, "press").progress * 1.1
 
 
-@settings(max_examples=30, deadline=None)
+@examples(10)
 @given(st.floats(10, 30), st.floats(0.5, 5))
 def test_a_warmer_room_never_makes_a_mark_later(temp_c: float, warmer: float) -> None:
     plan = replace(sample_plan(), rise=replace(sample_plan().rise, warm_c=20.0))
@@ -306,7 +307,7 @@ def test_before_mixing_there_is_no_rise_no_band_and_no_place() -> None:
     assert (here.progress, here.progress_low, here.dough_c, here.place) == (0.0, 0.0, 0.0, "")
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(st.integers(0, 10**6), st.integers(0, 7200))
 def test_the_chain_never_runs_backwards_and_nothing_open_starts_in_the_past(n: int, wait: int) -> None:
     plan, events, now = made_up(n)
@@ -321,7 +322,7 @@ def test_the_chain_never_runs_backwards_and_nothing_open_starts_in_the_past(n: i
         assert r.start - now - wait < 10 * HORIZON_S
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(st.integers(0, 10**6))
 def test_the_rise_only_grows_and_lies_inside_its_band(n: int) -> None:
     plan, events, now = made_up(n)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.oracles import heat
+from tests.profiles import examples
 from webapp.core.oven import bake_time
 from webapp.core.oven.bake_time import Baking, bake
 from webapp.core.oven.heat_flow import STILL_AIR_H, radiation_h
@@ -143,7 +144,7 @@ bakings = st.builds(
 )
 
 
-@settings(max_examples=15, deadline=None)
+@examples(6)
 @given(bakings, st.floats(1.1, 1.5))
 def test_thicker_dough_and_more_topping_never_bake_sooner(b: Baking, more: float) -> None:
     assert bake(replace(b, loading_g_cm2=b.loading_g_cm2 * more)).middle_s >= bake(b).middle_s
@@ -151,7 +152,7 @@ def test_thicker_dough_and_more_topping_never_bake_sooner(b: Baking, more: float
     assert bake(heavier).middle_s >= bake(b).middle_s - 4.0  # one step
 
 
-@settings(max_examples=15, deadline=None)
+@examples(6)
 @given(bakings)
 def test_the_quick_edge_is_never_later_than_the_likely_nor_the_likely_than_the_slow(b: Baking) -> None:
     slow, likely, quick = (bake(b, edge) for edge in range(3))

@@ -6,9 +6,10 @@ import math
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.profiles import examples
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time
@@ -252,7 +253,7 @@ def test_an_unknown_style_is_refused_with_the_known_ones() -> None:
     assert "focaccia" in caught.value.problems[0].way_out
 
 
-@settings(max_examples=25, deadline=None)
+@examples(8)
 @given(ovens, st.sampled_from(list(STYLES)), st.floats(0.25, 1.1), st.floats(0.0, 0.7), st.integers(1, 4))
 def test_every_programme_climbs_in_time_and_stays_within_the_dial(
     oven: Oven, style: str, loading: float, topping: float, trays: int
@@ -269,7 +270,7 @@ def test_every_programme_climbs_in_time_and_stays_within_the_dial(
     assert plan.loads * oven.trays_at_once >= trays
 
 
-@settings(max_examples=12, deadline=None)
+@examples(5)
 @given(ovens, st.floats(0.3, 0.9), st.floats(1.05, 1.4))
 def test_more_dough_never_leaves_the_oven_sooner(oven: Oven, loading: float, more: float) -> None:
     assert core.bake_minutes(oven, loading * more, 0.3, "tray")[1] >= core.bake_minutes(oven, loading, 0.3, "tray")[1]

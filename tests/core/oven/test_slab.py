@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.oracles import heat
+from tests.profiles import examples
 from webapp.core.oven.slab import (
     LONGEST_S,
     MATERIALS,
@@ -82,6 +83,13 @@ def test_a_bare_oven_is_hot_in_about_a_quarter_of_an_hour() -> None:
     assert 10 <= air_up_s(Fire(250, 2500, 8.0), 230) / 60 <= 15
 
 
+def test_a_bare_oven_holds_its_heat_with_about_seven_hundred_watts() -> None:
+    # common practice: 0.7 kW holds 250 C. A tenth less never gets it to 245 C, a tenth more does.
+    # By hand, at rest: 20 + 630/3 = 230 C and 20 + 770/3 = 277 C.
+    assert air_up_s(Fire(250, 630, 8.0), 245) == pytest.approx(LONGEST_S, abs=4)
+    assert air_up_s(Fire(250, 770, 8.0), 245) < LONGEST_S
+
+
 def test_an_oven_too_weak_for_its_dial_is_given_up_after_three_hours() -> None:
     assert air_up_s(Fire(250, 300, 8.0), 240) == pytest.approx(LONGEST_S, abs=4)
     assert heat_up_s(Slab(MATERIALS["steel"], 0.01, 0.14), Fire(250, 300, 8.0), 240) == LONGEST_S
@@ -90,7 +98,7 @@ def test_an_oven_too_weak_for_its_dial_is_given_up_after_three_hours() -> None:
 slabs = st.builds(Slab, st.sampled_from(list(MATERIALS.values())), st.floats(0.003, 0.025), st.floats(0.05, 0.2))
 
 
-@settings(max_examples=12, deadline=None)
+@examples(6)
 @given(slabs, st.floats(1500, 3500), st.floats(5, 25))
 def test_a_thicker_slab_never_heats_sooner(slab: Slab, power: float, h: float) -> None:
     thicker = Slab(slab.material, slab.thick_m * 1.3, slab.area_m2)
@@ -98,7 +106,7 @@ def test_a_thicker_slab_never_heats_sooner(slab: Slab, power: float, h: float) -
     assert heat_up_s(thicker, fire, 235) >= heat_up_s(slab, fire, 235)
 
 
-@settings(max_examples=12, deadline=None)
+@examples(6)
 @given(slabs, st.floats(1500, 3500), st.floats(5, 25))
 def test_more_power_more_wind_and_a_warmer_start_never_heat_later(slab: Slab, power: float, h: float) -> None:
     base = heat_up_s(slab, Fire(250, power, h), 235)

@@ -6,10 +6,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.oracles.offer_rules import keeps_the_rules
+from tests.profiles import examples
 from tests.wishes import a_bake, a_dough, method, shipped_methods, wish
 from webapp.core.day.day import clock_text, date_text, day_of, instant_of, minute_of_day, same_clock
 from webapp.core.day.span import Span
@@ -216,7 +217,7 @@ def test_a_day_with_no_free_minute_is_answered_clearly() -> None:
     assert {i.why.kind for i in answer.in_the_way} == {"oven-alone"}
 
 
-@settings(max_examples=20, deadline=None)
+@examples(8)
 @given(
     st.lists(st.tuples(st.integers(0, 60), st.integers(1, 24)), max_size=6),
     st.lists(st.tuples(st.integers(0, 160), st.integers(1, 8)), max_size=4),
@@ -237,7 +238,7 @@ def test_whatever_the_day_every_offer_keeps_the_rules(
         keeps_the_rules(wanted, offer)
 
 
-@settings(max_examples=15, deadline=None)
+@examples(5)
 @given(st.lists(st.tuples(st.integers(0, 70), st.integers(2, 20)), min_size=1, max_size=5), st.floats(17, 26))
 def test_more_free_time_never_makes_the_day_worse(away: list[tuple[int, int]], room_c: float) -> None:
     spans = tuple(AwaySpan(a * 15, min(1200, a * 15 + n * 15)) for a, n in away if a * 15 < 1200)
@@ -256,7 +257,7 @@ def test_more_free_time_never_makes_the_day_worse(away: list[tuple[int, int]], r
     assert scores[1] <= scores[0]
 
 
-@settings(max_examples=12, deadline=None)
+@examples(6)
 @given(st.floats(16, 27), st.floats(0.5, 4))
 def test_a_warmer_kitchen_never_asks_for_more_yeast_for_the_same_hours(room_c: float, more: float) -> None:
     rigid = Method(

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.oracles.plain_day import Model, Whole, cheapest_day
+from tests.profiles import examples
 from tests.wishes import CHEESE, a_bake, a_dough, shipped_methods, wish
 from webapp.core.day.day import Day, PersonDay
 from webapp.core.day.span import Span
@@ -108,7 +109,7 @@ def told(model: Model, timing: Timing, found: Found) -> None:
 gap = st.tuples(st.integers(0, 40).map(lambda n: n * 10), st.integers(1, 12).map(lambda n: n * 10))
 
 
-@settings(max_examples=14, deadline=None)
+@examples(6)
 @given(st.sampled_from([BENCH, WARM]), st.lists(gap, max_size=3), st.booleans(), st.floats(16, 27), st.booleans())
 def test_no_short_day_is_better_than_the_one_found(
     method: Method, gaps: list[tuple[int, int]], second: bool, room_c: float, sides: bool

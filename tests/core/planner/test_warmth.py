@@ -6,10 +6,11 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
+from tests.profiles import examples
 from tests.wishes import a_dough
 from webapp.core.plan import RoomSpan
 from webapp.core.planner.warmth import Warmth, tenths
@@ -28,7 +29,7 @@ def tau(vessel: str, place: str) -> float:
     return next(t for v, p, t in a_dough().tau_s if (v, p) == (vessel, place))
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(st.floats(10, 35), st.floats(12, 33), st.sampled_from(["bowl", "tub", "tray"]), st.integers(6, 300))
 def test_a_walk_on_the_bench_is_within_an_eighth_of_a_percent_of_the_closed_integral(
     begin_c: float, room_c: float, vessel: str, slots: int
@@ -40,7 +41,7 @@ def test_a_walk_on_the_bench_is_within_an_eighth_of_a_percent_of_the_closed_inte
     assert temp == pytest.approx(temp_after(heat / 10, leg, slots * 300.0), abs=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(st.floats(15, 33), st.floats(2, 9), st.integers(12, 864))
 def test_a_walk_in_the_fridge_is_within_a_third_of_a_percent_of_the_closed_integral(
     begin_c: float, fridge_c: float, slots: int
@@ -118,7 +119,6 @@ def test_slots_until_is_the_last_slot_not_past_the_warmth(warm_s: float, most: i
     assert n == most or walk.at(n + 1)[0] > warm_s
 
 
-@settings(deadline=None)
 @given(st.floats(10, 30), st.floats(0.1, 3), st.integers(60, 350))
 def test_a_warmer_room_never_finishes_later(room_c: float, more: float, heat: int) -> None:
     cool = warmth(room_c).walk("bench", "bowl", FIRST, heat)

@@ -84,6 +84,14 @@ def test_the_cold_part_of_the_band_is_what_another_minimum_temperature_would_do(
     assert cold == pytest.approx(1.76 * slope, rel=0.2)  # the code keeps the leading term
 
 
+def test_the_band_stops_widening_at_the_cold_end_of_home_fridges() -> None:
+    # Home fridges are kept at 2 to 5 C (common practice). The fit leaves its minimum open up to +3.3 C, where no band
+    # would mean anything, so what is colder than a fridge is as unsure as its coldest shelf.
+    at = {c: band_sd(INSIDE, 1.0, c) for c in (-1.0, 1.0, 2.0, 2.5)}
+    assert at[-1.0] == at[1.0] == at[2.0] > at[2.5]
+    assert band_sd(INSIDE, 1.0, 1.9) == at[2.0] > band_sd(INSIDE, 1.0, 2.1)
+
+
 @given(dough_temps, st.lists(legs(), min_size=1, max_size=3))
 def test_the_mean_temperature_is_that_of_many_small_steps(start_c: float, way: list[Leg]) -> None:
     total = sum(leg.seconds or 0.0 for leg in way)

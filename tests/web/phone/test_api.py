@@ -10,6 +10,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from tests.profiles import examples
 from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import problem_of
@@ -76,7 +77,7 @@ def test_a_repeated_send_changes_nothing(kitchen: InKitchen) -> None:
     assert first["events"] == second["events"]
 
 
-@settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(examples(6), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(data=st.data())
 def test_two_phones_end_with_the_same_journal_whoever_sends_what(kitchen: InKitchen, data: st.DataObject) -> None:
     bake_id = kitchen.has_a_bake()

@@ -2,7 +2,7 @@
 
 The sum of all percentages always exceeds 100 %, and `flour = dough / (sum / 100)` (Baking Business, Baker's
 Dictionary, "Baker's percent"). The records are in `ingredients.py`, what keeps a formula from working in
-`formula_check.py`, the division into preferment and final dough in `preferment.py`.
+`check.py`, the division into preferment and final dough in `preferment.py`.
 """
 
 from __future__ import annotations

@@ -39,7 +39,7 @@ class Evidence:
 
 @dataclass(frozen=True)
 class Change:
-    """One change to try next time: `field` of core/habits.py moved by `amount`, in words."""
+    """One change to try next time: `field` of core/learning/habits.py moved by `amount`, in words."""
 
     field: str
     amount: float

@@ -1,6 +1,6 @@
 """Changes accepted from past bakes, and what they do to the next plan.
 
-A habit is one field moved by what a diagnosis suggested (core/trouble.py). Accepting the same change again moves it
+A habit is one field moved by what a diagnosis suggested (diagnosis.py). Accepting the same change again moves it
 further, within bounds; what cannot be reckoned with ("note") is carried as words.
 """
 

@@ -19,7 +19,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import Standing, stand
 from webapp.core.plan import Done, Event, Plan, PlanStep, Retimed, State
 
-COLLAPSED = "collapsed"  # sign of data/trouble.toml
+COLLAPSED = "collapsed"  # sign of tables/trouble.toml
 _VERDICTS = {"early": "young", "right": "right", "late": "past"}
 
 

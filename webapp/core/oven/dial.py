@@ -13,7 +13,6 @@ from webapp.core.kitchen import Oven
 from webapp.core.units import c_from_f, f_from_c
 
 FAN_C = 20.0
-ROOM_RANGE_C = (-10.0, 50.0)
 DIAL_RANGE_C = (100.0, 550.0)
 ERROR_MOST_C = 80.0
 _READING = re.compile(r"\d{1,4}(\.\d{0,3})?", re.ASCII)  # "1e999999999" is a number too, and endless work

@@ -1,7 +1,7 @@
 """The oven step of a plan: how long to heat, to what, what happens minute by minute, and how loads follow each other.
 
-The physics lives in slab.py (heating, recovery) and crumb.py (baking through); dial.py knows what the dial reads and
-oven_profile.py what a style wants of this oven.
+The physics lives in slab.py (heating, recovery) and bake_time.py (baking through); dial.py knows what the dial reads
+and profile.py what a style wants of this oven.
 """
 
 from __future__ import annotations
@@ -28,7 +28,9 @@ from webapp.core.oven.profile import (
 )
 from webapp.core.plan import OvenAction, OvenPlan, Pan
 
-HOT_WITHIN_C = 6.0  # a slab this close under its oven counts as hot
+# How far under its oven a slab may be. Nobody has published what a base loses by each degree, so these are chosen:
+# hot is a degree short of the 245 of 250 C to which the trade's table of preheats goes.
+HOT_WITHIN_C = 6.0  # a slab this close counts as hot
 AIR_WITHIN_C = 15.0  # an oven with nothing heavy in it
 READY_WITHIN_C = 15.0  # a slab this close is ready for the next load
 DOORS_C = (80.0, 50.0, 30.0)  # by so much the air falls while the door is open (common practice): slow, likely, quick

@@ -1,6 +1,6 @@
 """Fits a method into a day: every step's start and the yeast, so that the dough waits for the person.
 
-`search.py` finds the exact optimum of one method on the grid of five minutes, by the table in `weights.py`; here the
+`search.py` finds the exact optimum of one method on the grid of five minutes, by the table in `cost.py`; here the
 methods are set against each other, and `refusal.py` answers when none fits.
 """
 

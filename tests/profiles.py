@@ -1,0 +1,22 @@
+"""How many examples a property test tries: few by default, so that the whole check is quick; ten times as many with
+`--thorough`. The few are the same ones each time (a check that fails by luck tells nobody what changed); the many are
+drawn afresh. No example has a stopwatch: on a busy machine it may take as long as it likes.
+"""
+
+from __future__ import annotations
+
+from hypothesis import HealthCheck, settings
+
+_SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
+settings.register_profile("small", deadline=None, max_examples=25, derandomize=True, suppress_health_check=_SLOW)
+settings.register_profile("thorough", deadline=None, max_examples=250, suppress_health_check=_SLOW)
+
+
+def thorough() -> bool:
+    """Was `--thorough` asked for?"""
+    return settings.get_current_profile_name() == "thorough"
+
+
+def examples(count: int) -> settings:
+    """For a test whose examples are slow: so many, ten times as many with `--thorough`."""
+    return settings(max_examples=count * 10 if thorough() else count)
