@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import shutil
+import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,11 +13,20 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from e2e.cut_off import IN_CHARGE
-from e2e.server import Server, plan_at
+from e2e.server import PATIENCE_S, Server, plan_at
+from tests import profiles
 from webapp.core.plan import Plan
 
 PHONE = {"width": 390, "height": 844}
 expect.set_options(timeout=30_000)  # for a machine that is busy with other things; nobody waits so long otherwise
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    profiles.add_option(parser)
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    profiles.load(config)
 
 
 @pytest.fixture(scope="session")
@@ -69,8 +79,15 @@ class Phone:
         return self.page
 
     def journal(self, bake_id: str) -> list[str]:
-        """Kinds of what the server has."""
-        return [event["kind"] for event in self.server.events(self.kitchen_id, bake_id)]
+        """Kinds of what the server has, by the alphabet."""
+        return sorted(event["kind"] for event in self.server.events(self.kitchen_id, bake_id))
+
+    def has_sent(self, bake_id: str, *kinds: str) -> None:
+        """The server has these and no more, as soon as the phone, which sends when it can, has sent them."""
+        until = time.monotonic() + PATIENCE_S
+        while self.journal(bake_id) != sorted(kinds) and time.monotonic() < until:
+            self.page.wait_for_timeout(20)
+        assert self.journal(bake_id) == sorted(kinds)
 
 
 @pytest.fixture

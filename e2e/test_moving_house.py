@@ -67,7 +67,7 @@ def test_a_phone_joins_by_the_picture_works_with_the_other_and_is_shut_out_again
     coming.get_by_role("button", name="The oven is lit").click()
     expect(coming.locator("#notes")).to_contain_text("The server does not know this phone (any more)")
     expect(coming.locator("#now-title")).to_have_text("Put the topping on")
-    assert first.journal(plan.bake_id) == ["done", "done"]
+    first.has_sent(plan.bake_id, "done", "done")
     inside.goto(f"{own_server.url}/join?code={code}")
     expect(inside.get_by_role("alert")).to_contain_text("used up")
 

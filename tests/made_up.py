@@ -6,10 +6,11 @@ import math
 import random
 from dataclasses import replace
 
+from tests.profiles import thorough
 from tests.samples import at, sample_plan
 from webapp.core.plan import Event, GlassMark, Plan, PlanStep, RateTable, RiseMark, RoomSpan, Share
 
-MADE_UP = 500
+MADE_UP = 2000 if thorough() else 200
 
 
 def made_up(n: int) -> tuple[Plan, list[Event], int]:

@@ -5,6 +5,9 @@ drawn afresh. No example has a stopwatch: on a busy machine it may take as long 
 
 from __future__ import annotations
 
+from contextlib import suppress
+
+import pytest
 from hypothesis import HealthCheck, settings
 
 _SLOW = [HealthCheck.too_slow, HealthCheck.data_too_large]
@@ -20,3 +23,14 @@ def thorough() -> bool:
 def examples(count: int) -> settings:
     """For a test whose examples are slow: so many, ten times as many with `--thorough`."""
     return settings(max_examples=count * 10 if thorough() else count)
+
+
+def add_option(parser: pytest.Parser) -> None:
+    """For the conftest of tests/ and of e2e/, whichever is asked first."""
+    with suppress(ValueError):  # the other one has added it
+        parser.addoption("--thorough", action="store_true", help="ten times as many examples, drawn afresh")
+
+
+def load(config: pytest.Config) -> None:
+    """Before any test is collected: how many examples a test has is settled when its file is read."""
+    settings.load_profile("thorough" if config.getoption("--thorough") else "small")
