@@ -101,7 +101,7 @@ LONG_FILES = {
     "static/js/now/walk.js": "a twin: as long as its Python",
 }
 LONG_BODIES = {"plan_of": "one line for each field of the largest record"}
-MOST_LINES = {"webapp": 300, "static": 200, "tests": 500, "e2e": 500}  # tests are read a sentence at a time
+MOST_LINES = {"webapp": 300, "static": 200, "tests": 650, "e2e": 500}  # tests are read a sentence at a time
 
 
 def test_files_are_read_in_one_sitting() -> None:

@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 SCRIPTS = sorted((ROOT / "static" / "js").rglob("*.js"))
 IMPORT = re.compile(r"""(?:import|export)\s+(?:(\{[^}]*\}|\*\s+as\s+\w+)\s+from\s+)?["']([^"']+)["']""")
-LATER = re.compile(r"""\bimport\(["']([^"']+)["']\)""")
+LATER = re.compile(r"""\bimport\(["'](\.{1,2}/[^"']+)["']\)""")
 EXPORT = re.compile(r"^export\s+(?:async\s+)?(?:function\*?|class|const|let)\s+(\w+)", re.MULTILINE)
 EXPORT_LIST = re.compile(r"^export\s*\{([^}]*)\}", re.MULTILINE)
 
