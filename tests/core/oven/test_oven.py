@@ -276,6 +276,13 @@ def test_more_dough_never_leaves_the_oven_sooner(oven: Oven, loading: float, mor
     assert core.bake_minutes(oven, loading * more, 0.3, "tray")[1] >= core.bake_minutes(oven, loading, 0.3, "tray")[1]
 
 
+def test_the_open_door_lets_the_air_fall_by_what_bakers_say() -> None:
+    # common practice: 30-80 C; the likely one is the geometric mean of the two, 49 C
+    slow, likely, quick = core.DOORS_C
+    assert (slow, quick) == (80, 30)
+    assert likely == pytest.approx(math.sqrt(30 * 80), rel=0.1)
+
+
 def test_recovery_begins_in_air_that_fell_when_the_door_was_opened(monkeypatch: pytest.MonkeyPatch) -> None:
     # common practice: the air drops 30-80 C. More of a fall is a longer wait; no fall at all the shortest.
     waits = []

@@ -122,6 +122,16 @@ def test_over_pours_in_both_parts_are_both_kept() -> None:
     assert by_id(found.lines)["poolish/flour"].grams == pytest.approx(1.1 * rows["poolish/flour"].grams)
 
 
+def test_water_over_poured_in_both_parts_counts_as_all_the_water_that_is_in() -> None:
+    """A tenth too much in the poolish, then 200 g too much in the dough: by hand, all that was poured over all asked."""
+    lines = weigh_out(AHEAD, 1725, FINE)
+    ahead, final = (by_id(lines)[key].weigh_g for key in ("poolish/water", "dough/water"))
+    found = mended(lines, {"poolish/water": ahead * 1.1, "dough/water": final + 200})
+    assert found.factor == pytest.approx((ahead * 1.1 + final + 200) / (ahead + final), rel=0.002)
+    old, new = overall(lines), overall(found.lines)
+    assert {key: new[key] / old[key] for key in old} == pytest.approx(dict.fromkeys(old, found.factor), rel=0.002)
+
+
 def test_a_whole_preferment_cannot_go_over() -> None:
     lines = weigh_out(AHEAD, 1725, FINE)
     assert mended(lines, {"dough/poolish": 5000.0}).factor == 1.0

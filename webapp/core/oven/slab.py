@@ -5,8 +5,9 @@ by convection and grey radiation; the air follows the dial with a time constant 
 after its own walls, its losses and the slab have taken their share, cannot.
 
 Sources: slab properties and the 5 min ramp as in the lumped table of the trade (from memory, checked by calculation);
-convection 5-10 W/m2K in still air, 15-25 with a fan (from memory). Heat held by the walls and lost through them are
-fitted to a bare 2.5 kW oven that reaches 250 C in about 12 min and holds it with 0.7 kW (common practice).
+convection 5-10 W/m2K in still air, 15-25 with a fan (from memory). Heat lost through the walls is that of a bare oven
+that holds 250 C with 0.7 kW (common practice). Nobody has the figure of what the walls hold: it shows in ovens weaker
+than 2 kW alone, for in others the ramp is slower.
 """
 
 from __future__ import annotations
