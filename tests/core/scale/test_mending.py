@@ -123,7 +123,7 @@ def test_over_pours_in_both_parts_are_both_kept() -> None:
 
 
 def test_water_over_poured_in_both_parts_counts_as_all_the_water_that_is_in() -> None:
-    """A tenth too much in the poolish, then 200 g too much in the dough: all that was poured over all that was asked."""
+    """A tenth too much in the poolish, 200 g too much in the dough: by hand, all that was poured over all asked for."""
     lines = weigh_out(AHEAD, 1725, FINE)
     ahead, final = (by_id(lines)[key].weigh_g for key in ("poolish/water", "dough/water"))
     found = mended(lines, {"poolish/water": ahead * 1.1, "dough/water": final + 200})
