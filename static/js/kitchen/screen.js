@@ -1,6 +1,7 @@
 // The screen follows the state: drawn when something was said and each minute, and patched, never replaced. While a finger
 // is down it holds still, so that what was touched is what is said.
 
+import { wasSetRight } from "../lib/clock.js";
 import { el, notice } from "../lib/dom.js";
 import { isDown, watchFinger } from "../lib/finger.js";
 import { patch } from "../lib/patch.js";
@@ -58,7 +59,7 @@ function missingNote(kitchen) {
 // A new step begins at its top: the button that brought it stands far below. Its own button counts a moment later.
 function arm(kitchen) {
   const current = currentOf(kitchen);
-  const step = current ? `${kitchen.shown} ${current.step.step_id}` : kitchen.shown;
+  const step = current ? `${kitchen.shown} ${current.step.step_id}` : "";
   if (step === kitchen.step) {
     return;
   }
@@ -72,6 +73,10 @@ function arm(kitchen) {
 
 // Due is worked out from stored instants, never from counted ticks, hidden or not; what is seen is looked at anew each minute and in between.
 function tick(kitchen) {
+  if (wasSetRight()) {
+    kitchen.store.setMeta("clock", 0).catch(() => {});
+    kitchen.look();
+  }
   const now = kitchen.now();
   const hidden = document.visibilityState !== "visible";
   const stale = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60) || Math.abs(now - kitchen.lookedAt) > STALE_S;

@@ -17,6 +17,22 @@ export function compare(served_at, asked, got) {
   }
 }
 
+let between = Date.now() - performance.now(); // a clock that runs on, whatever the phone's own is set to
+
+// To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. Nothing else is read
+// from a jump: a phone that slept jumps too.
+export function wasSetRight() {
+  const by = Math.round((Date.now() - performance.now() - between) / 1000);
+  between = Date.now() - performance.now();
+  const wrong = heard ? apart : applied;
+  if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > SMALL_S) {
+    return false;
+  }
+  apart = 0;
+  applied = 0;
+  return true;
+}
+
 export const rawNow = () => Date.now() / 1000;
 
 // Seconds by which the clock that this screen goes by differs from the server's; 0 while that is not known.

@@ -1,0 +1,127 @@
+"""A page that no test driver watches: real touches, no gesture that nobody made, and a tab that is really hidden.
+
+A driver's own calls count as gestures, and the pages it opens are always visible. Here a target of its own browser
+context is spoken to through the browser's session: the driver leaves it alone, and another tab in front hides it.
+"""
+
+from __future__ import annotations
+
+import json
+import time
+from typing import Any
+
+from playwright.sync_api import Browser, CDPSession
+
+PATIENCE_S = 8.0
+
+
+class Tabs:
+    """A browser context of its own, with its cookie."""
+
+    def __init__(self, browser: Browser, url: str, key: str) -> None:
+        self.cdp: CDPSession = browser.new_browser_cdp_session()
+        self.context = self.cdp.send("Target.createBrowserContext")["browserContextId"]
+        cookie = {"name": "suppertide", "value": key, "url": url, "httpOnly": True}
+        self.cdp.send("Storage.setCookies", {"cookies": [cookie], "browserContextId": self.context})
+        self.url = url
+
+    def grant(self, *permissions: str) -> None:
+        """As a person would have, in the browser's own settings."""
+        self.cdp.send(
+            "Browser.grantPermissions",
+            {"permissions": list(permissions), "origin": self.url, "browserContextId": self.context},
+        )
+
+    def open(self, path: str, script: str = "", touch: bool = True) -> Tab:
+        """A tab in front; `script` runs before the page's own."""
+        made = self.cdp.send("Target.createTarget", {"url": "about:blank", "browserContextId": self.context})
+        tab = Tab(self.cdp, made["targetId"])
+        size = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": touch}
+        tab.send("Emulation.setDeviceMetricsOverride", **size)
+        tab.send("Emulation.setTouchEmulationEnabled", enabled=touch, maxTouchPoints=5)
+        tab.send("Page.enable")
+        if script:
+            tab.send("Page.addScriptToEvaluateOnNewDocument", source=script)
+        tab.send("Page.navigate", url=self.url + path)
+        return tab
+
+    def close(self) -> None:
+        """All tabs and what they kept."""
+        self.cdp.send("Target.disposeBrowserContext", {"browserContextId": self.context})
+        self.cdp.detach()
+
+
+class Tab:
+    """One tab, spoken to in the protocol's own words."""
+
+    def __init__(self, cdp: CDPSession, target: str) -> None:
+        self.cdp, self.target = cdp, target
+        self.answers: dict[int, dict[str, Any]] = {}
+        self.sent = 0
+        self.session = cdp.send("Target.attachToTarget", {"targetId": target, "flatten": False})["sessionId"]
+        cdp.on("Target.receivedMessageFromTarget", self._got)
+
+    def _got(self, event: dict[str, Any]) -> None:
+        if event["sessionId"] == self.session:
+            message = json.loads(event["message"])
+            if "id" in message:
+                self.answers[message["id"]] = message
+
+    def send(self, method: str, **params: Any) -> dict[str, Any]:
+        """One command and its answer."""
+        self.sent += 1
+        message = json.dumps({"id": self.sent, "method": method, "params": params})
+        self.cdp.send("Target.sendMessageToTarget", {"sessionId": self.session, "message": message})
+        until = time.monotonic() + PATIENCE_S
+        while self.sent not in self.answers:
+            self.cdp.send("Target.getTargets")  # a turn of the driver's loop
+            assert time.monotonic() < until, f"{method} was not answered"
+        answer = self.answers.pop(self.sent)
+        assert "error" not in answer, answer
+        result: dict[str, Any] = answer["result"]
+        return result
+
+    def js(self, expression: str) -> Any:
+        """What this comes to in the page; no gesture."""
+        answer = self.send("Runtime.evaluate", expression=expression, awaitPromise=True, returnByValue=True)
+        assert "exceptionDetails" not in answer, answer
+        return answer["result"].get("value")
+
+    def until(self, expression: str, patience_s: float = PATIENCE_S) -> Any:
+        """As `js`, once it is true."""
+        end = time.monotonic() + patience_s
+        while not (value := self.js(f"Promise.resolve({expression}).then((it) => (it instanceof Node ? true : it))")):
+            assert time.monotonic() < end, f"never true: {expression}\n{self.js('document.body.innerText')}"
+        return value
+
+    def front(self) -> None:
+        """Bring this tab before the others, which are hidden by it."""
+        self.cdp.send("Target.activateTarget", {"targetId": self.target})
+
+    def where(self, selector: str) -> tuple[float, float]:
+        """The middle of an element, scrolled into view."""
+        x, y = self.js(
+            f"""(() => {{ const node = document.querySelector({selector!r});
+            node.scrollIntoView({{ block: "center", behavior: "instant" }});
+            const box = node.getBoundingClientRect();
+            return [box.x + box.width / 2, box.y + box.height / 2]; }})()"""
+        )
+        return x, y
+
+    def down(self, point: tuple[float, float]) -> None:
+        """A finger on the glass."""
+        touch = {"x": point[0], "y": point[1]}
+        self.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[touch])
+
+    def up(self) -> None:
+        """The finger leaves it."""
+        self.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+
+    def tap(self, point: tuple[float, float]) -> None:
+        """Both."""
+        self.down(point)
+        self.up()
+
+    def touch(self, selector: str) -> None:
+        """A tap on the middle of an element."""
+        self.tap(self.where(selector))

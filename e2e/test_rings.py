@@ -1,0 +1,232 @@
+"""What rings, with real touches and a tab that is really hidden: sound, every due step, every bake, behind others."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+from playwright.sync_api import Browser
+
+from e2e.cut_off import was_done
+from e2e.raw import Tab, Tabs
+from e2e.server import Server, plan_at
+from tests.made_up import made_up
+from tests.samples import at
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.now.ringing import BakeNow, Ring, heed, hushed, rang, rings_now
+from webapp.core.plan import Plan, PlanStep
+from webapp.records import to_plain
+
+# Counts tones and notices; all else is the page's own.
+EARS = """
+window.tones = 0;
+const tone = AudioContext.prototype.createOscillator;
+AudioContext.prototype.createOscillator = function () {
+  window.tones += 1;
+  window.sound = this;
+  return tone.call(this);
+};
+"""
+SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
+LOADED = "document.querySelector('#rings') && document.querySelector('[data-step]')"
+
+
+@pytest.fixture
+def home(browser: Browser, shared_server: Server) -> Iterator[tuple[Tabs, str, Server]]:
+    """Tabs of a new kitchen."""
+    key = secrets.token_urlsafe(32)
+    kitchen_id = shared_server.kitchen(key)
+    tabs = Tabs(browser, shared_server.url, key)
+    yield tabs, kitchen_id, shared_server
+    tabs.close()
+
+
+def bake(server: Server, kitchen_id: str, moment: int, *done: str, **changes: object) -> Plan:
+    """A picked bake whose `moment` is now."""
+    plan = server.bake(kitchen_id, replace(plan_at(moment, bake_id=secrets.token_urlsafe(16)), **changes))  # type: ignore[arg-type]
+    was_done(server, kitchen_id, plan, done)
+    return plan
+
+
+def opened(tabs: Tabs, plan: Plan | None = None, script: str = EARS + SHIFT) -> Tab:
+    """The kitchen, all of it."""
+    tab = tabs.open("/kitchen" + (f"#{plan.bake_id}" if plan else ""), script)
+    tab.until(LOADED)
+    return tab
+
+
+def words(tab: Tab, selector: str) -> str:
+    """What stands there."""
+    return str(tab.js(f"document.querySelector({selector!r})?.innerText ?? ''"))
+
+
+def test_one_touch_lets_the_sound_out_and_a_later_one_wakes_it_again(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    tab = opened(tabs, bake(server, kitchen_id, at(16, 44), "mix"))
+    assert "beeps after your first tap" in words(tab, "#rings")
+    tab.touch("h1")
+    tab.until("document.querySelector('#rings').innerText.includes('this page beeps, ')")
+    tab.js("window.ahead = 90")
+    assert tab.until("window.tones") == 3
+    tab.js("window.sound.suspend()")  # as a call does
+    tab.until("document.querySelector('#rings').innerText.includes('beeps again after your next tap')")
+    tab.touch("h1")
+    tab.until("window.sound.state === 'running'")
+    tab.until("document.querySelector('#rings').innerText.includes('this page beeps, ')")
+
+
+SAUCE = PlanStep("sauce", "sauce", "Make the sauce", "Crush the tomatoes.", 0, 300, "hands", "none", "", chain=False,
+                 anchor="load", offset_s=-57 * 60)  # fmt: skip
+
+
+def test_a_forgotten_chore_does_not_mute_the_oven(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    plan = plan_at(at(18, 9), bake_id=secrets.token_urlsafe(16))
+    load = next(step for step in plan.steps if step.kind == "load")
+    sauce = replace(SAUCE, start=load.start - 57 * 60, end=load.start - 52 * 60)
+    plan = server.bake(kitchen_id, replace(plan, steps=(*plan.steps[:2], sauce, *plan.steps[2:])))
+    was_done(server, kitchen_id, plan, ("mix", "press"))
+    tab = opened(tabs, plan)
+    tab.touch("h1")
+    tab.until("document.querySelector('.alarm')")
+    assert words(tab, "#now-title") == "Make the sauce"
+    tab.touch("[data-key=quiet]")
+    tab.until("!document.querySelector('.alarm')")
+    before = tab.js("window.tones")
+    tab.js("window.ahead = 90")
+    tab.until(f"window.tones > {before}")
+    tab.until("document.querySelector('#now-title').innerText === 'Light the oven'")
+    assert "Make the sauce" in words(tab, ".also")
+    assert tab.js("document.title") == "Now: Light the oven"
+
+
+def test_behind_another_tab_it_beeps_and_shows_a_notice_and_takes_it_away_when_done(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    tabs.grant("notifications")
+    plan = bake(server, kitchen_id, at(16, 44), "mix")
+    tab = opened(tabs, plan)
+    tab.until("Boolean(navigator.serviceWorker.controller)")
+    tab.touch("h1")
+    tab.until("document.querySelector('#rings').innerText.includes('it beeps and shows a notice')")
+    other = tabs.open("/health")
+    other.front()
+    tab.until("document.visibilityState === 'hidden'")
+    tab.js("window.ahead = 90")
+    assert tab.until("window.tones") == 3
+    all_of = "navigator.serviceWorker.ready.then((it) => it.getNotifications())"
+    notices = f"{all_of}.then((all) => all.map((one) => one.title + one.data))"
+    assert tab.until(f"({notices}).then((all) => all.length > 0 && all)") == [
+        f"Now: Press into the oiled tray{plan.bake_id}"
+    ]
+    assert tab.js("document.title") == "Now: Press into the oiled tray"
+    tab.front()
+    tab.until("document.visibilityState === 'visible'")
+    tab.touch("[data-key=done]")
+    tab.until(f"({notices}).then((all) => all.length === 0)")
+
+
+def test_the_bake_that_is_not_on_the_screen_rings_and_stays_hushed(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    here = bake(server, kitchen_id, at(12), "mix", title="Here")
+    there = bake(server, kitchen_id, at(16, 44), "mix", title="There")
+    tab = opened(tabs, here)
+    tab.touch("h1")
+    tab.until("document.querySelector('#rings').innerText.includes('this page beeps, ')")
+    tab.js("window.ahead = 90")
+    tab.until("window.tones === 3")
+    assert "Press into the oiled tray (There)" in words(tab, ".alarm")
+    tab.touch("[data-key=quiet]")
+    for bake_id in (there.bake_id, here.bake_id, there.bake_id):
+        tab.js(f"location.hash = '{bake_id}'")
+        tab.until(f"document.querySelector('#screen').dataset.bake === '{bake_id}'")
+        assert words(tab, ".alarm") == ""
+    tab.js("window.ahead = 300")
+    tab.js("new Promise((done) => setTimeout(done, 2200))")
+    assert tab.js("window.tones") == 3
+
+
+def test_an_eaten_bake_gives_way_to_what_is_due(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    eaten = bake(
+        server, kitchen_id, at(20) + 86400, *(step.step_id for step in plan_at(at(20)).steps), title="Yesterday"
+    )
+    today = bake(server, kitchen_id, at(16, 30), "mix", title="Today")
+    tab = opened_eaten(tabs, eaten)
+    assert "All done" in words(tab, "#screen")
+    tab.js("window.ahead = 1200")
+    tab.until(f"document.querySelector('#screen').dataset.bake === '{today.bake_id}'")
+    tab.until("document.querySelector('.alarm')")
+
+
+def opened_eaten(tabs: Tabs, plan: Plan) -> Tab:
+    """A kitchen with no step on."""
+    tab = tabs.open(f"/kitchen#{plan.bake_id}", EARS + SHIFT)
+    tab.until("document.querySelector('#rings') && document.querySelector('#screen h2.big')")
+    return tab
+
+
+TWIN = """async (text) => {
+  const { heed, rang, hushed, ringsNow } = await import("/static/js/now/ringing.js");
+  return JSON.stringify(JSON.parse(text).map((looks) => {
+    let memory = [];
+    return looks.map(({ now, bakes, hush }) => {
+      memory = heed(memory, bakes, now);
+      const turn = ringsNow(memory, now).map((one) => one.step_id);
+      memory = rang(memory, now, now % 3 > 0);
+      memory = hush ? hushed(memory) : memory;
+      return { turn, memory };
+    });
+  }));
+}"""
+
+
+def looks_of(n: int) -> list[dict[str, object]]:
+    """Two made-up bakes, looked at every so often through an evening."""
+    out = []
+    first = made_up(n)[2]
+    for turn in range(7):
+        now = first + turn * (900 + 97 * n)
+        bakes = []
+        for m in (n, n + 1):
+            plan, events, _ = made_up(m)
+            plan = replace(plan, bake_id=f"bake-{m}")
+            state = fold(plan, [event for event in events if event.logged_at <= now])
+            over = turn == 6 and m == n
+            bakes.append(BakeNow(plan.bake_id, plan, retime(plan, state, now), retime(plan, state, 0), over))
+        out.append({"now": now, "bakes": bakes, "hush": turn % 3 == 1})
+    return out
+
+
+def ours(looks: list[dict[str, object]]) -> list[dict[str, object]]:
+    """The same in Python."""
+    memory: list[Ring] = []
+    out: list[dict[str, object]] = []
+    for look in looks:
+        now = int(look["now"])  # type: ignore[call-overload]
+        memory = heed(memory, look["bakes"], now)  # type: ignore[arg-type]
+        turn = [one.step_id for one in rings_now(memory, now)]
+        memory = rang(memory, now, now % 3 > 0)
+        memory = hushed(memory) if look["hush"] else memory
+        out.append({"turn": turn, "memory": to_plain(memory)})
+    return out
+
+
+def test_what_rings_comes_out_the_same_in_both_languages(browser: Browser, shared_server: Server) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_server.url}/health")
+    stages: set[str] = set()
+    for first in range(0, 40, 10):
+        all_looks = [looks_of(n) for n in range(first, first + 10)]
+        shown = json.loads(page.evaluate(TWIN, json.dumps(to_plain(all_looks))))
+        wanted = json.loads(json.dumps([ours(looks) for looks in all_looks]))
+        assert shown == wanted
+        stages |= {one["stage"] for looks in wanted for look in looks for one in look["memory"]}
+    assert stages == {"due", "hushed", "done", "forgotten"}
+    context.close()

@@ -1,0 +1,265 @@
+"""Every tap is heard, for the step and the bake that it was made on, and once: tried with real touches."""
+
+from __future__ import annotations
+
+import secrets
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+
+import pytest
+from playwright.sync_api import Browser
+
+from e2e.cut_off import IN_DATABASE, was_done
+from e2e.raw import Tab, Tabs
+from e2e.server import Server, plan_at
+from tests.samples import at
+from webapp.core.plan import Plan
+
+SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
+NO_WORKER = "Object.defineProperty(Navigator.prototype, 'serviceWorker', { value: undefined });"  # as over plain http
+LOADED = "document.querySelector('#rings') && document.querySelector('#screen h1')"
+LOOK = "dispatchEvent(new Event('focus'))"
+TITLE = "document.querySelector('#now-title')?.innerText"
+ARMED = "!document.querySelector('[data-key=done][aria-disabled]')"
+
+
+class Home:
+    """Tabs of a new kitchen, and its bakes."""
+
+    def __init__(self, browser: Browser, server: Server) -> None:
+        key = secrets.token_urlsafe(32)
+        self.server, self.kitchen_id = server, server.kitchen(key)
+        self.tabs = Tabs(browser, server.url, key)
+
+    def bake(self, moment: int, *done: str, **changes: object) -> Plan:
+        """A picked bake whose `moment` is now."""
+        plan = plan_at(moment, bake_id=secrets.token_urlsafe(16))
+        plan = self.server.bake(self.kitchen_id, replace(plan, **changes))  # type: ignore[arg-type]
+        was_done(self.server, self.kitchen_id, plan, done)
+        return plan
+
+    def open(self, plan: Plan, script: str = "") -> Tab:
+        """The kitchen at this bake, all of it."""
+        tab = self.tabs.open(f"/kitchen#{plan.bake_id}", SHIFT + script)
+        tab.until(LOADED)
+        return tab
+
+
+@pytest.fixture
+def home(browser: Browser, shared_server: Server) -> Iterator[Home]:
+    """A kitchen of its own."""
+    made = Home(browser, shared_server)
+    yield made
+    made.tabs.close()
+
+
+def journal(tab: Tab, plan: Plan, kind: str = "done") -> list[dict[str, object]]:
+    """What the phone's own database holds of this bake, in order of writing."""
+    rows = tab.js(f"({IN_DATABASE})('events')")
+    own = [row for row in rows if row["bake_id"] == plan.bake_id and row["kind"] == kind]
+    return sorted(own, key=lambda row: (row["logged_at"], row["at"]))
+
+
+def steps(tab: Tab, plan: Plan) -> list[str]:
+    """Steps that are written down as done."""
+    return [row["data"]["step_id"] for row in journal(tab, plan)]  # type: ignore[index]
+
+
+def test_a_look_between_finger_down_and_finger_up_does_not_swallow_the_tap(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    point = tab.where("[data-key=done]")
+    tab.js("window.node = document.querySelector('[data-key=done]')")
+    tab.down(point)
+    tab.js(f"window.ahead = 61; {LOOK}; {LOOK}")  # a finger that rests longer than a tap would be a long press
+    tab.up()
+    assert tab.js("window.node.dataset.key") == "done"
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert steps(tab, plan) == ["mix", "press"]
+
+
+def test_selected_words_an_opened_list_and_the_focus_outlive_every_look(home: Home) -> None:
+    tab = home.open(home.bake(at(16, 46), "mix"))
+    tab.js(
+        """document.querySelector("details[data-all]").open = true;
+        getSelection().selectAllChildren(document.querySelector(".now__text"));
+        document.querySelector("[data-key=glass]").focus();"""
+    )
+    for shift in (61, 400):
+        tab.js(f"window.ahead = {shift}")
+        tab.js(LOOK)
+        assert "Oil the tray" in tab.js("getSelection().toString()")
+        assert tab.js("document.activeElement.dataset.key") == "glass"
+        assert tab.js("document.querySelector('details[data-all]').open")
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_in_a_row_say_one_step(home: Home, pause: float) -> None:
+    plan = home.bake(at(18, 11), "mix", "press")
+    tab = home.open(plan)
+    point = tab.where("[data-key=done]")
+    tab.tap(point)
+    time.sleep(pause)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Put the topping on'")
+    tab.until(ARMED)
+    assert steps(tab, plan) == ["mix", "press", "preheat"]
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Load the tray'")
+    assert steps(tab, plan) == ["mix", "press", "preheat", "top"]
+
+
+def test_what_was_said_last_is_taken_back_whatever_minute_it_was_said_for(home: Home) -> None:
+    plan = home.bake(at(18, 30), "mix", "press")
+    tab = home.open(plan)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Put the topping on'")
+    tab.until(ARMED)
+    tab.js("window.ahead = 5")
+    tab.touch("[data-key=when]")
+    tab.until("document.querySelector('dialog')")
+    tab.js("[...document.querySelectorAll('dialog button')].find((one) => one.innerText === '20 min ago').click()")
+    tab.until(f"{TITLE} === 'Load the tray'")
+    assert "Put the topping on" in tab.js("document.querySelector('.undo-bar').innerText")
+
+
+SLOW = """
+const all = IDBObjectStore.prototype.getAll;
+IDBObjectStore.prototype.getAll = function (...how) {
+  const request = all.apply(this, how);
+  if (window.slow) {
+    const tell = Object.getOwnPropertyDescriptor(IDBRequest.prototype, "onsuccess");
+    Object.defineProperty(request, "onsuccess", {
+      set(f) { tell.set.call(request, (e) => setTimeout(() => f.call(request, e), 1500)); } });
+  }
+  return request;
+};
+"""
+
+
+def test_a_tap_belongs_to_the_bake_it_was_made_on_however_slow_the_database(home: Home) -> None:
+    one, other = home.bake(at(16, 46), "mix", title="One"), home.bake(at(7, 16), title="Other")
+    tab = home.open(one, SLOW)
+    tab.until(f"document.querySelector(\"a[href='#{other.bake_id}']\")")
+    tab.js("window.slow = true")
+    tab.js(f"location.hash = '{other.bake_id}'")
+    time.sleep(0.3)
+    assert tab.js(TITLE) == "Press into the oiled tray"
+    tab.touch("[data-key=done]")
+    tab.js("window.slow = false")
+    tab.until("document.querySelector('h1').innerText === 'Other'")
+    tab.until(f"({IN_DATABASE})('events').then((all) => all.filter((one) => one.sent === 1).length >= 2)")
+    assert (steps(tab, one), steps(tab, other)) == (["mix", "press"], [])
+
+
+def test_now_is_the_moment_of_the_tap_and_a_time_ahead_is_asked_about(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=when]")
+    tab.until("document.querySelector('dialog #when')")
+    clock = "const clock = (s) => new Date(Date.now() + s * 1000).toTimeString().slice(0, 5);"
+    typed = "const field = document.querySelector('#when'); field.value = {}; field.form.requestSubmit();"
+    tab.js(f"(() => {{ {clock} {typed.format('clock(300)')} }})()")
+    assert "is still ahead" in tab.until("document.querySelector('dialog .notice')?.innerText")
+    assert steps(tab, plan) == ["mix"]
+    tab.js("window.ahead = 305")  # the sheet stands open for five minutes: now it is that time
+    tab.js("document.querySelector('#when').form.requestSubmit()")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    said = journal(tab, plan)[-1]
+    assert abs(int(said["at"]) - int(said["logged_at"])) < 60  # type: ignore[call-overload]
+
+
+def test_fifteen_minutes_later_counts_from_the_tap(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog')")
+    tab.js("window.ahead = 1800")
+    tab.js("[...document.querySelectorAll('dialog button')].find((one) => one.innerText === '15 min later').click()")
+    tab.until("document.querySelector('dialog [data-key=keep]')")
+    tab.touch("dialog [data-key=keep]")
+    tab.until("!document.querySelector('dialog')")
+    said = tab.until(f"({IN_DATABASE})('events').then((all) => all.filter((one) => one.kind === 'later')[0])")
+    assert abs(said["data"]["until"] - said["at"] - 900) <= 2
+
+
+def test_escape_keeps_what_was_typed_and_gives_the_focus_back(home: Home) -> None:
+    tab = home.open(home.bake(at(12), "mix"))
+    tab.js("document.querySelector('[data-key=room]').focus(); document.activeElement.click()")
+    tab.until("document.querySelector('dialog input')")
+    tab.js("document.querySelector('dialog input').select()")
+    tab.send("Input.insertText", text="27.5")
+    for kind in ("rawKeyDown", "keyUp"):
+        tab.send("Input.dispatchKeyEvent", type=kind, key="Escape", code="Escape", windowsVirtualKeyCode=27)
+    tab.until("!document.querySelector('dialog')")
+    assert tab.js("document.activeElement.dataset.key") == "room"
+    tab.touch("[data-key=room]")
+    assert tab.until("document.querySelector('dialog input')?.value") == "27.5"
+
+
+def test_a_database_that_never_answers_is_said_after_three_seconds(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    never = "IDBFactory.prototype.open = () => ({});"
+    tab = home.tabs.open(f"/kitchen#{plan.bake_id}", never)
+    tab.until("document.querySelector('#notes').innerText.includes('storage does not answer')")
+    tab.until(f"{TITLE} === 'Press into the oiled tray'")
+
+
+def test_a_clock_set_right_with_no_connection_is_seen(home: Home) -> None:
+    tab = home.open(home.bake(at(12), "mix"), "window.ahead = 3 * 3600;")
+    tab.until("document.querySelector('#notes').innerText.includes('ahead of the server')")
+    tab.js("document.querySelector('[data-key=server-clock]').click()")
+    tab.until("document.querySelector('[data-count]').innerText.startsWith('in 4')")
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
+    tab.js("window.ahead = 0")
+    tab.until("!document.querySelector('#notes').innerText.includes('server’s clock')")
+    assert tab.js("document.querySelector('[data-count]').innerText").startswith("in 4")
+
+
+@pytest.mark.parametrize(
+    "feature", ["AbortSignal.timeout", "HTMLDialogElement.prototype.showModal", "window.structuredClone"]
+)
+def test_a_browser_below_the_floor_gets_one_plain_page(home: Home, feature: str) -> None:
+    tab = home.tabs.open("/kitchen", f"delete {feature};")
+    tab.until("document.querySelector('h1')?.innerText.includes('too old for the kitchen screen')")
+    assert "Chrome 103, Firefox 100 or Safari 16" in tab.js("document.querySelector('#screen').innerText")
+
+
+def test_a_part_that_did_not_load_is_said_and_asked_for_again(home: Home) -> None:
+    tab = home.open(home.bake(at(16, 46), "mix"), NO_WORKER)
+    tab.send("Network.enable")
+    tab.send("Network.setCacheDisabled", cacheDisabled=True)
+    tab.send("Network.setBlockedURLs", urls=["*/js/kitchen/alarm.js"])
+    tab.send("Page.reload")
+    tab.until("document.querySelector('#notes')?.innerText.includes('A part of this screen did not load')")
+    assert tab.js(TITLE) == "Press into the oiled tray"
+    tab.send("Network.setBlockedURLs", urls=[])
+    tab.until("document.querySelector('.alarm')")
+    tab.until("!document.querySelector('#notes').innerText.includes('did not load')")
+
+
+def test_a_screen_that_did_not_load_at_all_says_so_and_opens_when_it_can(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.tabs.open("/health")
+    tab.send("Network.enable")
+    tab.send("Network.setBlockedURLs", urls=["*/js/step/step.js"])
+    tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
+    tab.until("document.querySelector('#screen')?.innerText.includes('A part of the kitchen screen did not load')")
+    tab.send("Network.setBlockedURLs", urls=[])
+    tab.until(f"{TITLE} === 'Press into the oiled tray'", 20)
+
+
+def test_with_the_server_gone_over_plain_http_every_sheet_still_opens(home: Home) -> None:
+    """Over plain http there is no worker: what was not loaded while the server answered would never come."""
+    plan = home.bake(at(12), "mix")
+    tab = home.open(plan, NO_WORKER)
+    tab.until("performance.getEntriesByType('resource').filter((one) => one.name.includes('/js/sheets/')).length >= 9")
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
+    for key in ("glass", "room", "felt", "dough", "pan", "late", "when"):
+        tab.touch(f"[data-key={key}]")
+        tab.until("document.querySelector('dialog')")
+        tab.touch("dialog [data-key=close]")
+        tab.until("!document.querySelector('dialog')")

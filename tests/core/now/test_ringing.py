@@ -1,0 +1,170 @@
+"""What rings: every due step of every bake, what matters most first, until it is hushed, done or forgotten.
+
+Times are worked by hand from the sample day (tests/samples.py): press 16:45, light the oven 18:10, top 18:45, load
+18:55, turn down 18:56, check 19:10. How often it rings is common sense, written out in core/now/ringing.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.samples import at, sample_plan
+from webapp.core.now import ringing
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.now.ringing import BakeNow, Due, Ring, dues, heed, hushed, rang, rings_now
+from webapp.core.plan import Event, Plan, PlanStep
+
+SAUCE = PlanStep(
+    "sauce", "sauce", "Make the sauce", "Crush the tomatoes.", at(17, 58), at(18, 3), "hands", "none", "", chain=False,
+    anchor="load", offset_s=-57 * 60,
+)  # fmt: skip
+
+
+def with_sauce() -> Plan:
+    """The sample day with a chore twelve minutes before the oven."""
+    plan = sample_plan()
+    return replace(plan, steps=(*plan.steps[:2], SAUCE, *plan.steps[2:]))
+
+
+def said(plan: Plan, *steps: tuple[str, int]) -> list[Event]:
+    """These steps, done at these instants."""
+    rows = enumerate(steps)
+    return [Event(f"{i:032x}", plan.bake_id, when, when, "one", "done", {"step_id": name}) for i, (name, when) in rows]
+
+
+def bake(plan: Plan, now: int, *done: tuple[str, int], over: bool = False) -> BakeNow:
+    """That bake as it stands."""
+    state = fold(plan, said(plan, *done))
+    return BakeNow(plan.bake_id, plan, retime(plan, state, now), retime(plan, state, 0), over)
+
+
+MIXED, PRESSED = ("mix", at(7, 30)), ("press", at(16, 55))
+
+
+def names(rings: list[Ring]) -> list[str]:
+    """Their steps."""
+    return [one.step_id for one in rings]
+
+
+def test_nothing_rings_before_its_time() -> None:
+    assert heed([], [bake(with_sauce(), at(17, 57), MIXED, PRESSED)], at(17, 57)) == []
+
+
+def test_a_forgotten_chore_does_not_mute_the_oven_which_stands_first() -> None:
+    now = at(18, 10)
+    memory = heed([], [bake(with_sauce(), now, MIXED, PRESSED)], now)
+    assert names(memory) == ["preheat", "sauce"]
+    assert names(rings_now(memory, now)) == ["preheat", "sauce"]
+    assert [one.since for one in memory] == [at(18, 10), at(17, 58)]
+
+
+def test_what_is_in_the_oven_comes_before_the_oven_and_the_dough_before_chores() -> None:
+    kinds = ("lift", "load", "press", "cheese-out", "serve")
+    steps = [replace(SAUCE, kind=kind, chain=kind != "cheese-out") for kind in kinds]
+    assert [ringing.rank_of(step) for step in steps] == [0, 1, 2, 3, 3]
+
+
+def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either() -> None:
+    """At 18:10 the oven waits for a pressing that nobody ticked; it may well have been done."""
+    plan, now = sample_plan(), at(18, 10)
+    found = heed([], [bake(plan, now, MIXED)], now)
+    assert [(one.step_id, one.rank) for one in found] == [("press", 2), ("preheat", ringing.PERHAPS)]
+    later = now + ringing.PERHAPS_S
+    assert names(heed(found, [bake(plan, later, MIXED)], later)) == ["press"]
+
+
+def test_a_step_that_happens_by_itself_rings_for_nobody() -> None:
+    plan = sample_plan()
+    alone = replace(plan, steps=tuple(replace(step, presence="none") for step in plan.steps))
+    assert dues(alone, retime(alone, fold(alone, []), at(7, 16)), retime(alone, fold(alone, []), 0), at(7, 16)) == []
+
+
+def test_it_rings_at_once_then_each_half_minute_ten_times_and_what_burns_goes_on_each_five_minutes() -> None:
+    now = at(18, 10)
+    memory = heed([], [bake(with_sauce(), now, MIXED, PRESSED)], now)
+    heard: dict[str, list[int]] = {"preheat": [], "sauce": []}
+    for second in range(3 * 3600):
+        for one in rings_now(memory, now + second):
+            heard[one.step_id].append(second)
+        memory = rang(memory, now + second, heard=True)
+    assert heard["sauce"] == [0, 30, 60, 90, 120, 150, 180, 210, 240, 270]
+    assert heard["preheat"][:10] == heard["sauce"]
+    assert heard["preheat"][10:] == [270 + 300 * n for n in range(1, 25)]
+
+
+def test_a_ring_that_nobody_could_hear_is_tried_again_without_counting() -> None:
+    now = at(18, 10)
+    memory = heed([], [bake(sample_plan(), now, MIXED, PRESSED)], now)
+    for turn in range(40):
+        assert len(rings_now(memory, now + 30 * turn)) == 1
+        memory = rang(memory, now + 30 * turn, heard=False)
+    assert memory[0].rung == 0
+
+
+def test_a_clock_that_was_set_back_does_not_hold_it_up() -> None:
+    now = at(18, 10)
+    memory = rang(heed([], [bake(sample_plan(), now, MIXED, PRESSED)], now), now, heard=True)
+    assert rings_now(memory, now + 29) == []
+    assert len(rings_now(memory, now - 3600)) == 1
+
+
+def test_hushed_stays_hushed_while_other_bakes_come_and_go_until_its_time_moves() -> None:
+    plan, now = sample_plan(), at(18, 10)
+    other = replace(plan, bake_id="other")
+    memory = hushed(heed([], [bake(plan, now, MIXED, PRESSED)], now))
+    memory = heed(memory, [bake(plan, now + 60, MIXED, PRESSED), bake(other, now + 60, MIXED, PRESSED)], now + 60)
+    assert [(one.bake_id, one.stage) for one in memory] == [(plan.bake_id, "hushed"), ("other", "due")]
+    assert [one.bake_id for one in rings_now(memory, now + 60)] == ["other"]
+    put_off = said(plan, MIXED, PRESSED)
+    put_off.append(Event("f" * 32, plan.bake_id, now, now, "one", "later", {"until": now + 1800}))
+    state = fold(plan, put_off)
+    waiting = BakeNow(plan.bake_id, plan, retime(plan, state, now + 90), retime(plan, state, 0), False)
+    memory = heed(memory, [waiting], now + 90)
+    assert names(memory) == ["preheat"]
+    assert memory[0].stage == "forgotten", "the other bake left the phone; this one only waits"
+    again = BakeNow(plan.bake_id, plan, retime(plan, state, now + 1800), retime(plan, state, 0), False)
+    assert [one.stage for one in heed(memory, [again], now + 1800)] == ["due"]
+
+
+def test_done_is_said_once_and_taken_back_it_is_due_anew() -> None:
+    plan, now = sample_plan(), at(18, 11)
+    memory = rang(heed([], [bake(plan, now, MIXED, PRESSED)], now), now, heard=True)
+    lit = bake(plan, now, MIXED, PRESSED, ("preheat", now))
+    done = heed(memory, [lit], now)
+    assert [(one.step_id, one.stage) for one in done] == [("preheat", "done")]
+    assert rings_now(done, now + 60) == []
+    assert heed(done, [lit], now + 1) == []
+    back = heed(done, [bake(plan, now + 2, MIXED, PRESSED)], now + 2)
+    assert [(one.stage, one.rung) for one in back] == [("due", 0)]
+
+
+def test_a_bake_that_is_over_or_gone_is_forgotten_and_rings_no_more() -> None:
+    plan, now = sample_plan(), at(18, 11)
+    memory = heed([], [bake(plan, now, MIXED, PRESSED)], now)
+    for standing in ([bake(plan, now, MIXED, PRESSED, over=True)], []):
+        ended = heed(memory, standing, now)
+        assert [one.stage for one in ended] == ["forgotten"]
+        assert rings_now(ended, now) == []
+        assert heed(ended, standing, now) == []
+
+
+def test_of_two_that_matter_alike_the_one_that_waits_longer_stands_first() -> None:
+    now = at(18, 40)
+    one, other = replace(sample_plan(), bake_id="one"), replace(sample_plan(), bake_id="other")
+    sooner = replace(other, steps=tuple(replace(s, start=s.start - 600, end=s.end - 600) for s in other.steps))
+    memory = heed([], [bake(one, now, MIXED, PRESSED), bake(sooner, now, MIXED, PRESSED)], now)
+    assert [(ring.bake_id, ring.step_id) for ring in memory][:2] == [("other", "preheat"), ("one", "preheat")]
+
+
+@pytest.mark.parametrize("now", [at(7, 16), at(18, 57), at(20)])
+def test_every_due_step_has_one_entry(now: int) -> None:
+    plan = with_sauce()
+    standing = bake(plan, now)
+    found = dues(plan, standing.retimed, standing.untimed, now)
+    assert all(isinstance(due, Due) for due in found)
+    memory = heed([], [standing], now)
+    assert sorted(names(memory)) == sorted(due.step_id for due in found)
+    assert len(set(names(memory))) == len(memory)
