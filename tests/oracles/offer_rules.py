@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 
 from tests.oracles.plain_day import awake_at_home
@@ -17,6 +18,7 @@ def keeps_the_rules(wanted: Wanted, offer: Offer) -> None:
     oven_is_never_alone(wanted, offer)
     supper_is_on_time(wanted, offer)
     dough_is_ready(wanted, offer)
+    dough_keeps(wanted, offer)
     assert offer.score == sum(c.points for c in offer.costs)
     assert all(c.points > 0 for c in offer.costs)
     assert len({s.step_id for s in offer.steps}) == len(offer.steps)
@@ -73,25 +75,42 @@ def dough_is_ready(wanted: Wanted, offer: Offer) -> None:
     for load in range(1, loads + 1):
         pressed, loaded = taken_up(wanted, offer, load if loads > 1 else 0)
         whole = dough.warm_seconds(offer.instant_percent)
-        if load == 1:
-            assert abs(pressed / whole - 1) < 0.004, "ready when pressed"
         assert pressed / whole < dough.press.past / dough.press.best + 0.005
-        share = (loaded - pressed) / whole
-        assert dough.proof_least - 0.01 < share < dough.proof_most + 0.01
         if load == 1:
+            assert abs(pressed / whole - offer.pressed) < 0.004
+            share = (loaded - pressed) / pressed
+            assert dough.proof_least - 0.01 < share < dough.proof_most + 0.01
             assert abs(share - offer.proof_share) < 0.01
+        at_best = loaded / whole / (1.0 + dough.proof_best)
+        assert abs(at_best - offer.loaded[load - 1]) < 0.006
+        if loads == 1:
+            assert abs(math.log(at_best)) < 0.05, "loaded at its best, by plan"
+
+
+def dough_keeps(wanted: Wanted, offer: Offer) -> None:
+    """No longer out of the fridge than 8 h at 28 C or 5 h at 32 C, and between and beyond on the straight line."""
+    chain = [s for s in offer.steps if s.chain and s.end >= offer.mixed_at and s.kind not in ("fold", "rest")]
+    loaded = max(s.start for s in chain if s.kind == "load")
+    spent = 0.0
+    for step, following in pairwise([s for s in chain if s.load in (0, max(x.load for x in chain))]):
+        for minute in range(step.end, min(following.end, loaded), 60):
+            rooms = [r.temp_c for r in wanted.day.room if r.start <= minute] or [wanted.day.room[0].temp_c]
+            around = {"fridge": wanted.dough.fridge_c, "warm": wanted.dough.warm_c or 0.0}.get(step.place, rooms[-1])
+            slope = (1 / 5 - 1 / 8) / (32 - 28)
+            spent += max(0.0, 1 / 8 + slope * (around - 28)) / 60
+    assert spent < 1.01
 
 
 def taken_up(wanted: Wanted, offer: Offer, load: int) -> tuple[float, float]:
     """Warm seconds until pressing and until loading of one load, integrated leg by leg."""
     moves = [s for s in offer.steps if s.kind in ("mix", "chill", "warm", "temper", "press", "load")]
     path = [s for s in moves if s.load in (0, load)]
-    at_press, heat, done = 0.0, wanted.dough.mixed_c, 0.0
+    at_press, heat, done = 0.0, offer.mixed_c, 0.0
     for step, following in pairwise(path):
         if step.kind == "press":
             at_press = done
             begun = path[path.index(step) - 1]
-            more, _ = _stay(wanted, begun, step.start, step.end, _heat_at(wanted, path, step.start))
+            more, _ = _stay(wanted, begun, step.start, step.end, _heat_at(wanted, offer, path, step.start))
             done += more
         until = following.start if following.kind in ("press", "load") else following.end
         more, heat = _stay(wanted, step, step.end, until, heat)
@@ -101,8 +120,8 @@ def taken_up(wanted: Wanted, offer: Offer, load: int) -> tuple[float, float]:
     return at_press, done
 
 
-def _heat_at(wanted: Wanted, path: list[TimedStep], instant: int) -> float:
-    heat = wanted.dough.mixed_c
+def _heat_at(wanted: Wanted, offer: Offer, path: list[TimedStep], instant: int) -> float:
+    heat = offer.mixed_c
     for step, following in pairwise(path):
         until = min(instant, following.end)
         _, heat = _stay(wanted, step, step.end, until, heat)

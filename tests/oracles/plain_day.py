@@ -139,6 +139,14 @@ def passing_after(method: Method) -> list[list[MethodStep]]:
     return rows
 
 
+def aim(whole: int, share: int) -> int:
+    """Warm seconds that the yeast is meant for: of least loss with pressing counted once, loading four times.
+
+    The least of (ln p)^2 + 4 (ln p + ln g)^2, with g = (1 + share) / 1.2, lies at ln p = -4/5 ln g.
+    """
+    return whole * math.floor(1e6 * ((1000 + share) / 1200) ** 0.8 + 0.5) // 1_000_000
+
+
 class Model:
     """One wish and one method, scored day by day."""
 
@@ -196,6 +204,7 @@ class Model:
         dough = self.wanted.dough
         press, load = self.kinds.index("press"), len(self.kinds) - 1
         stays, warm_at, before, place, vessel, since, warm, heat = [], [], 0, "", "", 0, 0, 0
+        age, ages = 0, [0]
         for number, slot in enumerate(moves):
             kind, end = self.kinds[number], slot + self.length(number)
             if number:
@@ -204,18 +213,27 @@ class Model:
                 warm_at.append(before + math.floor(walk.at(slot - since)[0] + 0.5))
                 more, temp = walk.at(end - since)
                 warm, heat = before + math.floor(more + 0.5), math.floor(temp * 10 + 0.5)
+                ages.append(age + self.warmth.aged(place, since, slot))
+                if number == self.meet:
+                    aged = (place, slot, ages[-1])
+                if kind == "mix" and ages[-1] > 1_000_000:
+                    return None
+                age += self.warmth.aged(place, since, end)
             else:
                 warm_at.append(0)
             if kind in ("preferment", "mix"):
                 warm = 0
-                mixed = dough.sponge.mixed_c if kind == "preferment" and dough.sponge else dough.mixed_c
+                sponge = kind == "preferment" and dough.sponge
+                mixed = dough.sponge.mixed_c if sponge else dough.mixed(self.warmth.room_at(slot))  # type: ignore[union-attr]
                 heat = math.floor(mixed * 10 + 0.5)
+                age = math.floor(age * (dough.sponge.flour_percent / 100.0)) if number and dough.sponge else 0
             vessel = (
                 "sponge" if kind == "preferment" else "tray" if kind == "press" or vessel == "tray" else dough.vessel
             )
             place, since, before = self.moves[number].goes_to, end, warm
             if number == press - 1:
                 to_press = (place, vessel, since, heat, before)
+                age_to_press = age
         whole = warm_at[press]
         most, ripe = math.floor(dough.warm_seconds(dough.least_percent)), 0
         if "preferment" in self.kinds and dough.sponge:
@@ -225,17 +243,17 @@ class Model:
                 return None
             own = dough.sponge.instant_percent(ripe) * dough.sponge.flour_percent / 100
             most = min(most, math.floor(dough.warm_seconds(own)))
-        if not math.ceil(dough.warm_seconds(dough.most_percent)) <= whole <= most:
-            return None
-        shares = self._shares(moves, to_press, press, load, whole)
+        shares = self._shares(moves, to_press, press, load, whole, age_to_press)
         if shares is None:
             return None
-        return {"whole": whole, "ripe": ripe, "share": shares[0], "stay": stays[self.meet - 1]}
+        if not math.ceil(dough.warm_seconds(dough.most_percent)) <= aim(whole, shares[0]) <= most:
+            return None
+        return {"whole": whole, "ripe": ripe, "share": shares[0], "stay": stays[self.meet - 1], "aged": aged}
 
-    def _shares(self, moves, to_press, press, load, whole) -> list[int] | None:  # type: ignore[no-untyped-def]
-        dough, shares = self.wanted.dough, []
+    def _shares(self, moves, to_press, press, load, whole, age) -> list[int] | None:  # type: ignore[no-untyped-def]
+        dough, shares, young = self.wanted.dough, [], age
         for j in range(self.wanted.baking.loads):
-            place, vessel, since, heat, before = to_press
+            (place, vessel, since, heat, before), age = to_press, young
             walk = self.warmth.walk(place, vessel, since, heat)
             pressed = before + math.floor(walk.at(moves[press] + j * self.cycle - since)[0] + 0.5)
             if pressed > whole * dough.press.past / dough.press.best:
@@ -244,10 +262,13 @@ class Model:
                 end = moves[number] + j * self.cycle + self.length(number)
                 walk = self.warmth.walk(place, vessel, since, heat)
                 more, temp = walk.at(end - since)
+                age += self.warmth.aged(place, since, end)
                 before, heat, since = before + math.floor(more + 0.5), math.floor(temp * 10 + 0.5), end
                 place, vessel = self.moves[number].goes_to, "tray"
             walk = self.warmth.walk(place, vessel, since, heat)
             loaded = before + math.floor(walk.at(moves[load] + j * self.cycle - since)[0] + 0.5)
+            if age + self.warmth.aged(place, since, moves[load] + j * self.cycle) > 1_000_000:
+                return None
             shares.append((loaded - pressed) * 1000 // whole)
         return shares if all(100 <= s <= 450 for s in shares) else None
 
@@ -262,8 +283,9 @@ class Model:
             past = dough.sponge.past / dough.sponge.need - 1 if vessel == "sponge" and dough.sponge else past
         early = 1 - dough.press.early / dough.press.best
         now = walk.at(n)[0]
-        later = 0
-        while later < 24 + shift and walk.at(n + later + 1)[0] <= now + past * whole:
+        later, (place, slot, age) = 0, rise["aged"]  # type: ignore[misc]
+        keeps = [age + self.warmth.aged(place, slot, slot + n) <= 1_000_000 for n in range(26 + shift)]
+        while later < 24 + shift and keeps[later + 1] and walk.at(n + later + 1)[0] <= now + past * whole:
             later += 1
         sooner = 0
         while sooner < min(12, n) and walk.at(n - sooner - 1)[0] >= now - early * whole:

@@ -14,6 +14,7 @@ from ortools.sat.python import cp_model
 
 from tests.oracles.plain_day import POINTS, Model, loads_at, price, share_of_way, wait_points, waits
 from webapp.core.formula.method import MethodStep
+from webapp.core.kinds import HeatedPlace
 
 Row = tuple[int, ...]
 MINUTES = 5
@@ -31,6 +32,7 @@ class SolverDay:
         self.costs: list[cp_model.LinearExprT] = []
         self.busy: list[cp_model.IntervalVar] = []
         self.possible = True
+        self.ages: list[cp_model.IntVar] = []  # of each stay, in millionths of a dough's life
         self.press = model.kinds.index("press")
         self.load = len(model.kinds) - 1
         self.starts = [self._start(number) for number in range(len(model.moves))]
@@ -180,21 +182,49 @@ class SolverDay:
                 elif number > self.press:
                     proof.append(start if number == self.load else end)
             if kind in ("preferment", "mix"):
-                mixed = dough.sponge.mixed_c if kind == "preferment" and dough.sponge else dough.mixed_c
+                sponge = dough.sponge if kind == "preferment" else None
                 domain = range(self.first, self.last + 1)
-                heat, tenths = [(s, math.floor(mixed * 10 + 0.5)) for s in domain], None
+                mixed = {s: sponge.mixed_c if sponge else dough.mixed(plain.warmth.room_at(s)) for s in domain}
+                heat, tenths = [(s, math.floor(c * 10 + 0.5)) for s, c in mixed.items()], None
             vessel = "sponge" if kind == "preferment" else "tray" if self.press <= number else dough.vessel
         if not self.possible:
             return
-        whole = self.cp.new_int_var(math.ceil(dough.warm_seconds(dough.most_percent)), 10**7, "whole")
+        whole = self.cp.new_int_var(1, 10**7, "whole")
         self.cp.add(whole == sum(bulk))
-        self.cp.add(whole <= most)
         share = self.cp.new_int_var(100, 450, "share")
         self.cp.add_division_equality(share, sum(proof) * 1000, whole)
         cost = self.cp.new_int_var(0, 60, "proof")
         rows = [(s, share_of_way(s, 100, 200, 450, POINTS["proof"])) for s in range(100, 451)]
         self._table([share, cost], rows)
         self.costs.append(cost)
+        self._yeast(whole, share, most)
+        self._keeps()
+
+    def _yeast(self, whole: cp_model.IntVar, share: cp_model.IntVar, most: cp_model.LinearExprT) -> None:
+        """The yeast of least loss over pressing and loading is between the least and the most."""
+        factors = [(s, math.floor(1e6 * ((1000 + s) / 1200) ** 0.8 + 0.5)) for s in range(100, 451)]
+        factor = self._int((f for _, f in factors), "factor")
+        self._table([share, factor], factors)
+        product, aim = self.cp.new_int_var(0, 2 * 10**13, "product"), self.cp.new_int_var(0, 2 * 10**7, "aim")
+        self.cp.add_multiplication_equality(product, whole, factor)
+        self.cp.add_division_equality(aim, product, 10**6)
+        self.cp.add(aim >= math.ceil(self.wanted.dough.warm_seconds(self.wanted.dough.most_percent)))
+        self.cp.add(aim <= most)
+
+    def _keeps(self) -> None:
+        """Neither preferment nor dough is too old on the bench; of the dough's flour a part has aged before."""
+        mix, ages = self.plain.kinds.index("mix"), self.ages
+        self.cp.add(sum(ages[mix:]) + (self.sponge_part() if mix else 0) <= 1_000_000)
+
+    def sponge_part(self) -> cp_model.IntVar:
+        """What the preferment's age makes of the dough's."""
+        assert self.wanted.dough.sponge is not None
+        self.cp.add(self.ages_at_mixing <= 1_000_000)
+        part = self.cp.new_int_var(0, 10**7, "part")
+        flour = self.wanted.dough.sponge.flour_percent / 100.0
+        rows = [(age, math.floor(age * flour)) for age in _values(self.ages[0])]
+        self._table([self.ages[0], part], rows)
+        return part
 
     def _stay(
         self, number: int, vessel: str, heat: list[tuple[int, int]], tenths: cp_model.IntVar | None
@@ -218,16 +248,23 @@ class SolverDay:
                 warm = math.floor(walk.at(n)[0] + 0.5)
                 more, temp = walk.at(n + long)
                 after = math.floor(temp * 10 + 0.5)
-                extra = self._extra(number, walk, n, vessel, warm)
-                rows.append((slot, warmth, start, warm, math.floor(more + 0.5), after, *extra))
+                until = start if number == self.load else start + long
+                aged = plain.warmth.aged(place, since, until), plain.warmth.aged(place, since, start)
+                extra = self._extra(number, walk, n, vessel, warm, (place, start, aged[1]))
+                rows.append((slot, warmth, start, warm, math.floor(more + 0.5), after, *extra, *aged))
                 reached.add((start, after))
-        columns = [self._int((r[i] for r in rows), f"stay{number}-{i}") for i in (3, 4, 5, 6, 7)]
+        columns = [self._int((r[i] for r in rows), f"stay{number}-{i}") for i in (3, 4, 5, 6, 7, 8, 9)]
+        self.ages.append(columns[5])
+        if moves[number].kind == "mix":
+            self.ages_at_mixing = columns[6]
         known = tenths if tenths is not None else self._int((r[1] for r in rows), "tenths")
         self._table([self.starts[number - 1], known, self.starts[number], *columns], rows)
         self.costs.append(columns[4])
         return columns[0], columns[1], sorted(reached), columns[2], columns[3]
 
-    def _extra(self, number: int, walk: object, n: int, vessel: str, warm: int) -> tuple[int, int]:
+    def _extra(
+        self, number: int, walk: object, n: int, vessel: str, warm: int, aged: tuple[HeatedPlace, int, int]
+    ) -> tuple[int, int]:
         """The most warm seconds beside a preferment that ripens so, and the points of slack at the long wait's end."""
         dough, kind, most = self.wanted.dough, self.plain.kinds[number], 10**7
         if kind == "mix" and dough.sponge:
@@ -238,9 +275,9 @@ class SolverDay:
         if number != self.plain.meet:
             return most, 0
         if kind in ("press", "mix"):
-            return most, self.plain.slack_points({"whole": warm, "ripe": warm, "stay": (walk, n, vessel)})
+            return most, self.plain.slack_points({"whole": warm, "ripe": warm, "stay": (walk, n, vessel), "aged": aged})
         least = math.ceil(dough.warm_seconds(dough.most_percent))
-        enough = self.plain.slack_points({"whole": least, "ripe": 0, "stay": (walk, n, vessel)})
+        enough = self.plain.slack_points({"whole": least, "ripe": 0, "stay": (walk, n, vessel), "aged": aged})
         assert enough == 0, "this oracle is for cold methods with slack to spare"
         return most, 0
 

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from webapp.core.planner.rising import Rising
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
+from webapp.core.planner.warmth import WHOLE_LIFE
 
 # Ways to begin that are listed at most; beyond it only every second, third, ... is carried on. No shipped method comes
 # near it, not even with somebody at home for a fortnight; one's own with several wide waits may.
@@ -63,14 +64,19 @@ def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
 def _worth_keeping(rising: Rising, rows: list[Beginning]) -> list[Beginning]:
     """For each time of mixing the preferments that can win.
 
-    What follows does not depend on how the preferment went, except that an earlier one makes the ferment longer and
-    needs less yeast. So one that is both earlier and cheaper beats every other with the same time of mixing.
+    What follows does not depend on how the preferment went, except that an earlier one makes the ferment longer,
+    needs less yeast, and is older. So one that is earlier and cheaper, and no older, beats every other with the same
+    time of mixing.
     """
     out: list[Beginning] = []
-    cheapest: dict[int, int] = {}
+    best: dict[int, tuple[int, int]] = {}
     for one in sorted(rows, key=lambda row: row.starts[0]):
-        warm = rising.warm_at(rising.begin(one.starts[0]), one.starts[1])
-        if rising.sponge_fits(warm) and one.points < cheapest.get(one.end, IMPOSSIBLE):
-            cheapest[one.end] = one.points
+        sponge = rising.begin(one.starts[0])
+        age = rising.age_at(sponge, one.starts[1])
+        if not rising.sponge_fits(rising.warm_at(sponge, one.starts[1])) or age > WHOLE_LIFE:
+            continue
+        cheapest, youngest = best.get(one.end, (IMPOSSIBLE, WHOLE_LIFE + 1))
+        if one.points < cheapest or age < youngest:
+            best[one.end] = min(one.points, cheapest), min(age, youngest)
             out.append(one)
     return out

@@ -39,6 +39,10 @@ WEIGHTS: tuple[Weight, ...] = (
 
 POINTS = {w.key: w.points for w in WEIGHTS}
 
+# The yeast of a day: least loss over pressing and loading together, each |ln(progress / best)| squared and weighed so.
+# What is off by a tenth at pressing is then off by a fiftieth at loading.
+PRESS_LOSS, LOAD_LOSS = 1, 4
+
 SLACK_SLOTS = 24  # 2 h on the grid of 5 min
 EARLY_SLOTS = 12  # 1 h
 FERMENT_HOURS = 24

@@ -30,6 +30,7 @@ from webapp.core.kinds import (
     WayOutKind,
 )
 from webapp.core.plan import OvenPlan, RiseMark, Worse
+from webapp.core.rise.keeping import ageing
 
 
 @dataclass(frozen=True)
@@ -114,6 +115,13 @@ class DoughCourse:
     proof_most: float = 0.45
     cold_only: bool = False  # not to stand at room temperature for hours
     sponge: Sponge | None = None  # None: methods with a preferment are left out
+    mixed_in: Callable[[float], float] | None = None  # the dough's temperature when mixed in a kitchen so warm; None =
+    #                                                   `mixed_c` in any
+    ageing: Callable[[float], float] = ageing  # share of its life on the bench that goes in a second at so many C
+
+    def mixed(self, room_c: float) -> float:
+        """How warm the dough is at the end of mixing in a kitchen at `room_c`."""
+        return self.mixed_in(room_c) if self.mixed_in else self.mixed_c
 
 
 @dataclass(frozen=True)
@@ -190,6 +198,9 @@ class Offer:
     instant_percent: float  # of all flour, preferment's included
     sponge_percent: float  # of the preferment's flour; 0 = no preferment
     warm_s: int  # warm seconds from mixing until pressing
+    mixed_c: float  # how warm it leaves the bowl
+    pressed: float  # how far it has come when it is pressed, 1.0 = at its best
+    loaded: tuple[float, ...]  # and when each load goes into the oven
     proof_share: float
     mixed_at: int
     ready_at: int  # first slice

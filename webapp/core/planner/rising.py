@@ -10,12 +10,13 @@ import math
 from typing import NamedTuple
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
-from webapp.core.planner.cost import EARLY_SLOTS, POINTS, SLACK_SLOTS, off_best
+from webapp.core.planner.cost import EARLY_SLOTS, LOAD_LOSS, POINTS, PRESS_LOSS, SLACK_SLOTS, off_best
 from webapp.core.planner.offer import DoughCourse
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
-from webapp.core.planner.warmth import Warmth, tenths
+from webapp.core.planner.warmth import WHOLE_LIFE, Warmth, tenths
 
 PER_MILLE = 1000
+AIM_UNIT = 1_000_000
 
 
 class DoughAt(NamedTuple):
@@ -26,6 +27,7 @@ class DoughAt(NamedTuple):
     vessel: AnyVessel
     since: int  # slot
     tenths: int
+    age: int = 0  # millionths of its life on the bench, up to when it came here
 
 
 class Rising:
@@ -40,6 +42,9 @@ class Rising:
         self.past = dough.press.past / dough.press.best - 1.0
         self.early = 1.0 - dough.press.early / dough.press.best
         self.proof = tuple(round(s * PER_MILLE) for s in (dough.proof_least, dough.proof_best, dough.proof_most))
+        self._aims = _aims(*self.proof)
+        self.least_aim, self.most_aim = min(self._aims), max(self._aims)
+        self._mixed: dict[float, int] = {}
         self._most_beside: dict[int, int] = {}
         self.sponge = (0, 0)
         if dough.sponge:
@@ -49,13 +54,33 @@ class Rising:
 
     def begin(self, start: int) -> DoughAt:
         """The dough after the first move of the chain, begun at `start`."""
-        return self._fresh(0, start + self.chain.moves[0].slots)
+        return self._fresh(0, start, 0)
 
-    def _fresh(self, move: int, slot: int) -> DoughAt:
-        one = self.chain.moves[move]
-        sponge = self.dough.sponge
-        mixed_c = sponge.mixed_c if one.vessel == "sponge" and sponge else self.dough.mixed_c
-        return DoughAt(0, one.place, one.vessel, slot, tenths(mixed_c))
+    def _fresh(self, move: int, start: int, age: int) -> DoughAt:
+        one, sponge = self.chain.moves[move], self.dough.sponge
+        if one.vessel == "sponge" and sponge:
+            heat = tenths(sponge.mixed_c)
+        else:
+            heat = self._mixed_at(self.warmth.room_at(start))
+        return DoughAt(0, one.place, one.vessel, start + one.slots, heat, age)
+
+    def _mixed_at(self, room_c: float) -> int:
+        known = self._mixed.get(room_c)
+        if known is None:
+            known = self._mixed[room_c] = tenths(self.dough.mixed(room_c))
+        return known
+
+    def age_at(self, standing: DoughAt, slot: int) -> int:
+        """How old it is by then: `WHOLE_LIFE` is as old as a dough may get."""
+        return standing.age + self.warmth.aged(standing.place, standing.since, slot)
+
+    def aim(self, whole: int, share: int) -> int:
+        """Warm seconds in which the yeast should bring the dough to its best at pressing.
+
+        Of a dough that takes up `whole` until it is pressed and `share` thousandths of that in the tray: of least
+        loss over both. When the share is the best one, it is `whole` itself.
+        """
+        return whole * self._aims[share - self.proof[0]] // AIM_UNIT
 
     def warm_at(self, standing: DoughAt, slot: int) -> int:
         """Warm seconds taken up by `slot`."""
@@ -66,11 +91,13 @@ class Rising:
         """The dough after `move`, begun at slot `start`; mixing the final dough begins its rise anew."""
         one = self.chain.moves[move]
         end = start + one.slots
-        if one.step.kind == "mix":
-            return self._fresh(move, end)
+        if one.step.kind == "mix":  # of all its flour only the preferment's has aged
+            part = self.dough.sponge.flour_percent / 100.0 if self.dough.sponge else 0.0
+            return self._fresh(move, start, int(self.age_at(standing, end) * part))
         walk = self.warmth.walk(standing.place, standing.vessel, standing.since, standing.tenths)
         warm, temp = walk.at(end - standing.since)
-        return DoughAt(standing.warm + int(warm + 0.5), one.place, one.vessel, end, tenths(temp))
+        taken = standing.warm + int(warm + 0.5)
+        return DoughAt(taken, one.place, one.vessel, end, tenths(temp), self.age_at(standing, end))
 
     def sponge_fits(self, warm: int) -> bool:
         """Is there a yeast that makes the preferment ripe in so many warm seconds?"""
@@ -91,26 +118,48 @@ class Rising:
         least, best, most = self.proof
         return off_best(share, least, best, most, POINTS["proof"]) if least <= share <= most else IMPOSSIBLE
 
-    def room(self, standing: DoughAt, start: int, whole: int, most: tuple[int, int]) -> tuple[int, int]:
-        """Slots by which the dough may wait longer than `start`, and by which it is usable sooner; `most` caps both.
+    def give(self, standing: DoughAt, whole: int, taken: int) -> tuple[float, float]:
+        """Warm seconds by which it may take up more than `taken` before it is past its best, and less and be usable.
 
-        `whole` is what the dough takes up until it is wanted (pressing, or mixing for a preferment): past its best it
-        has taken up so much more, usable so much less.
+        `whole` is what brings it to its best (for pressing, or for mixing if it is a preferment).
         """
-        past, early = self.past, self.early
+        past = self.past
         if standing.vessel == "sponge" and self.dough.sponge:
             past = self.dough.sponge.past / self.dough.sponge.need - 1.0
+        off = taken - whole
+        return past * whole - off, self.early * whole + off
+
+    def room(self, standing: DoughAt, start: int, give: tuple[float, float], most: tuple[int, int]) -> tuple[int, int]:
+        """Slots by which the dough may wait longer than `start`, and by which it is usable sooner; `most` caps both.
+
+        `give` is how much more warmth it may take up, and how much less; nor may it get too old where it stands.
+        """
+        more, less = give
         walk = self.warmth.walk(standing.place, standing.vessel, standing.since, standing.tenths)
         n = start - standing.since
         now = walk.at(n)[0]
         later, sooner = most
-        if walk.at(n + later)[0] > now + past * whole:
-            later = walk.slots_until(now + past * whole, n + later) - n
+        later = self.warmth.keeps_until(standing.place, start, WHOLE_LIFE - self.age_at(standing, start), later)
+        if walk.at(n + later)[0] > now + more:
+            later = walk.slots_until(now + more, n + later) - n
         sooner = min(sooner, n)
-        if walk.at(n - sooner)[0] < now - early * whole:
-            first = walk.slots_until(now - early * whole, n)
-            sooner = n - (first + (walk.at(first)[0] < now - early * whole))
-        return later, max(0, sooner)
+        if walk.at(n - sooner)[0] < now - less:
+            first = walk.slots_until(now - less, n)
+            sooner = n - (first + (walk.at(first)[0] < now - less))
+        return max(0, later), max(0, sooner)
+
+
+def _aims(least: int, best: int, most: int) -> tuple[int, ...]:
+    """For each share of the rise in the tray, what `whole` is multiplied by (in `AIM_UNIT`) to get the aim.
+
+    With p = whole / aim at pressing and p (1 + share) / (1 + best) at loading, w ln(p)^2 + v ln(...)^2 is least where
+    ln(aim / whole) = v / (w + v) ln((1 + share) / (1 + best)).
+    """
+    part = LOAD_LOSS / (PRESS_LOSS + LOAD_LOSS)
+    return tuple(
+        math.floor(AIM_UNIT * ((PER_MILLE + share) / (PER_MILLE + best)) ** part + 0.5)
+        for share in range(least, most + 1)
+    )
 
 
 CAPS = (SLACK_SLOTS, EARLY_SLOTS)

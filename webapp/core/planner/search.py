@@ -15,10 +15,11 @@ from typing import NamedTuple
 from webapp.core.planner.beginnings import Beginning, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.loads import Interval, Loads
-from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt, Rising
+from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
-from webapp.core.planner.warmth import SLOT_S
+from webapp.core.planner.trays import trays
+from webapp.core.planner.warmth import SLOT_S, WHOLE_LIFE
 
 # Pairs looked at before the search makes do with the best so far: far more than any shipped method needs, so only one's
 # own method with several wide waits can meet it.
@@ -40,6 +41,7 @@ class _Ending(NamedTuple):
     bulk: int  # warm seconds taken up from there until pressing
     proof: int  # and from pressing until loading
     starts: tuple[int, ...]
+    age: int = 0  # how much older it gets from there until loading
 
 
 class Search:
@@ -112,14 +114,16 @@ class Search:
         warm = rising.warm_at(standing, meet)
         after = rising.moved(standing, chain.meet, meet)
         if chain.meet == chain.mix:
-            if not rising.sponge_fits(warm):
+            if not rising.sponge_fits(warm) or rising.age_at(standing, meet) > WHOLE_LIFE:
                 return best
             most = rising.most_beside_sponge(warm)
-            points += slack_points(*rising.room(standing, meet, warm, CAPS))
+            points += slack_points(*rising.room(standing, meet, rising.give(standing, warm, warm), CAPS))
             warm = hands = 0
         else:
             hands = after.warm - warm
-            if warm > most or (chain.meet == chain.press and warm < rising.least):
+            if warm * rising.least_aim > most * AIM_UNIT or after.age > WHOLE_LIFE:
+                return best
+            if chain.meet == chain.press and warm * rising.most_aim < rising.least * AIM_UNIT:
                 return best
         points += chain.kept(chain.meet - 1, one.end, meet).points - self._kept_far(one)
         if chain.meet == chain.press:
@@ -127,6 +131,8 @@ class Search:
         for end in self._endings_from(after, meet, best.points - points):
             if points + end.points >= best.points:
                 break
+            if after.age + end.age > WHOLE_LIFE:
+                continue
             total = self._total(standing, meet, points + end.points, warm, hands, most, end, best.points)
             if total < best.points:
                 starts = (*one.starts, *end.starts)
@@ -141,15 +147,19 @@ class Search:
         """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
         chain, rising = self.chain, self.rising
         whole, proof = (warm, hands + end.proof) if chain.meet == chain.press else (warm + hands + end.bulk, end.proof)
-        if not rising.least <= whole <= most:
+        share = proof * PER_MILLE // whole if whole else 0
+        proofed = rising.proof_points(share)
+        if proofed >= IMPOSSIBLE or not rising.least <= rising.aim(whole, share) <= most:
             return IMPOSSIBLE
-        points += rising.proof_points(proof * PER_MILLE // whole)
+        points += proofed
         if chain.mix < chain.meet < chain.press and points < enough:
             points += self._slack(standing, meet, whole)
         return points
 
     def _slack(self, standing: DoughAt, meet: int, whole: int) -> int:
-        later, sooner = self.rising.room(standing, meet, whole, (CAPS[0] + self._later[-1], CAPS[1]))
+        # Counted as if it were pressed at its best: by how little it is off is known only when it is loaded.
+        give = self.rising.give(standing, whole, whole)
+        later, sooner = self.rising.room(standing, meet, give, (CAPS[0] + self._later[-1], CAPS[1]))
         return slack_points(max(0, later - self._later[-1]), sooner)
 
     def _kept_far(self, one: Beginning) -> int:
@@ -165,7 +175,7 @@ class Search:
         if known < enough:
             number = self.chain.meet
             first = _Ending(self._hand(number, meet), 0, 0, (meet,))
-            endings = sorted(self._extend(number, after._replace(warm=0), first, enough))
+            endings = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
             self._endings[key] = (enough, endings)
         return endings
 
@@ -183,7 +193,7 @@ class Search:
             starts = (*so_far.starts, start)
             if following == chain.load:
                 if self._clear_of_loads(starts):
-                    yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts)
+                    yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts, rising.age_at(at, start))
                 continue
             one = _Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
             yield from self._extend(following, rising.moved(at, following, start), one, enough)
@@ -247,16 +257,13 @@ class Search:
             return True
         for number in range(chain.meet, chain.press):
             at = rising.moved(at, number, starts[number])
-        whole = rising.warm_at(at, starts[chain.press])
-        for later in self._later[1:]:
-            pressed = rising.warm_at(at, starts[chain.press] + later)
-            tray = at
-            for number in range(chain.press, chain.load):
-                tray = rising.moved(tray, number, starts[number] + later)
-            share = (rising.warm_at(tray, starts[-1] + later) - pressed) * PER_MILLE // whole
-            if pressed > whole * (1.0 + rising.past) or rising.proof_points(share) >= IMPOSSIBLE:
-                return False
-        return True
+        first, *others = trays(rising, self.loads, starts[chain.press :], at)
+        return all(
+            one.pressed <= first.pressed * (1.0 + rising.past)
+            and one.age <= WHOLE_LIFE
+            and rising.proof_points((one.loaded - one.pressed) * PER_MILLE // first.pressed) < IMPOSSIBLE
+            for one in others
+        )
 
     # --- before the long wait and beside it --------------------------------------------------------------------------
 

@@ -13,6 +13,7 @@ from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
 from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.stages import GRID_MIN, Move, visit_points
+from webapp.core.planner.trays import aim_of, trays
 from webapp.core.planner.warmth import SLOT_S
 
 LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half a day
@@ -39,6 +40,10 @@ class Timing:
             self.warm.append(self.rising.warm_at(at, start))
             at = self.rising.moved(at, number, start)
             self.before.append(at)
+        press = self.chain.press
+        self.trays = trays(self.rising, self.loads, self.starts[press:], self.before[press - 1])
+        most = self.rising.most_beside_sponge(self.warm[self.chain.mix]) if self.chain.mix else self.rising.most
+        self.aim = aim_of(self.rising, self.trays, most)
 
     @property
     def warm_s(self) -> int:
@@ -55,16 +60,19 @@ class Timing:
         dough, chain = self.wanted.dough, self.chain
         steps = self.steps()
         sponge = dough.sponge.instant_percent(self.warm[chain.mix]) if chain.mix and dough.sponge else 0.0
-        slack, early = self.room(LATEST)
+        slack, early = self.room(LATEST, self.aim)
         hands = [s for s in steps if s.presence == "hands" and s.end > s.start]
         band_early, band_late = self.band()
         return Offer(
             method=chain.method.key,
             method_name=chain.method.name,
             steps=steps,
-            instant_percent=dough.instant_percent(self.warm_s),
+            instant_percent=dough.instant_percent(self.aim),
             sponge_percent=sponge,
             warm_s=self.warm_s,
+            mixed_c=self.before[chain.mix].tenths / 10.0,
+            pressed=self.warm_s / self.aim,
+            loaded=tuple(one.loaded / self.aim / (1.0 + dough.proof_best) for one in self.trays),
             proof_share=(self.warm[chain.load] - self.warm_s) / self.warm_s,
             mixed_at=next(s.end for s in steps if s.kind == "mix"),
             ready_at=self.load_time.ready_at,
@@ -79,19 +87,20 @@ class Timing:
             costs=tuple(c for c in self.costs() if c.points),
         )
 
-    def room(self, caps: tuple[int, int]) -> tuple[int, int]:
-        """Slack and earliness at the end of the long wait, in slots."""
-        meet, shift = self.chain.meet, self.loads.last_shift
-        whole = self.warm[meet] if meet == self.chain.mix else self.warm_s
-        shift = 0 if meet == self.chain.mix else shift
-        later, sooner = self.rising.room(self.before[meet - 1], self.starts[meet], whole, (caps[0] + shift, caps[1]))
+    def room(self, caps: tuple[int, int], aim: int) -> tuple[int, int]:
+        """Slack and earliness at the end of the long wait, in slots, when `aim` warm seconds are its best."""
+        meet, before = self.chain.meet, self.before[self.chain.meet - 1]
+        ripens = meet == self.chain.mix
+        whole, taken = (self.warm[meet], self.warm[meet]) if ripens else (aim, self.warm_s)
+        shift = 0 if ripens else self.loads.last_shift
+        give = self.rising.give(before, whole, taken)
+        later, sooner = self.rising.room(before, self.starts[meet], give, (caps[0] + shift, caps[1]))
         return max(0, later - shift), sooner
 
     def band(self) -> tuple[int, int]:
         """Instants between which the dough is at its best in four of five kitchens, should nobody touch it."""
-        quick = self.warm_s / self.wanted.dough.band_high
-        slow = self.warm_s / self.wanted.dough.band_low
-        return self._reaches(quick), self._reaches(slow)
+        dough = self.wanted.dough
+        return self._reaches(self.aim / dough.band_high), self._reaches(self.aim / dough.band_low)
 
     def _reaches(self, warm_s: float) -> int:
         last = self.chain.press - 1
@@ -234,7 +243,7 @@ class Timing:
             yield Cost("visit", "fold", kept.points - left * POINTS["left-out"])
         share = (self.warm[chain.load] - self.warm_s) * PER_MILLE // self.warm_s
         yield Cost("proof", self._id("load"), self.rising.proof_points(share))
-        slack, early = self.room(CAPS)
+        slack, early = self.room(CAPS, self.warm_s)
         late = slack_points(slack, CAPS[1])
         yield Cost("slack", chain.moves[chain.meet].step.kind, late)
         yield Cost("early", chain.moves[chain.meet].step.kind, slack_points(slack, early) - late)

@@ -10,14 +10,17 @@ whole warm seconds, so that equal ways cost nothing to compare and a constraint 
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
+from itertools import accumulate
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.plan import RoomSpan
 from webapp.core.planner.offer import DoughCourse
 
 SLOT_S = 300
+WHOLE_LIFE = 1_000_000  # a dough as old as it may get on the bench
 _LOW_C, _HIGH_C = -20, 70
 _CHUNK = 36
 
@@ -95,6 +98,9 @@ class Warmth:
         self._table = _by_hundredths(dough.response)
         self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
+        self._aged = list(accumulate((_aged(dough.ageing(c)) for c in self._room), initial=0))
+        steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
+        self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
         self._walks: dict[tuple[HeatedPlace, AnyVessel, int, int], Walk] = {}
 
     def walk(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
@@ -105,6 +111,27 @@ class Warmth:
             walk = self._walks[key] = self._new(*key)
         return walk
 
+    def room_at(self, slot: int) -> float:
+        """How warm the kitchen is in that slot, C; past the end of the day as at its end."""
+        return self._room[min(slot - self.first, len(self._room) - 1)]
+
+    def aged(self, place: HeatedPlace, since: int, until: int) -> int:
+        """Millionths of its life on the bench that a dough uses up there between two slots."""
+        if place != "bench":
+            return self._aged_in[place] * (until - since)
+        return self._aged_by(until) - self._aged_by(since)
+
+    def _aged_by(self, slot: int) -> int:
+        number = slot - self.first
+        beyond = number - len(self._room)
+        return self._aged[number] if beyond <= 0 else self._aged[-1] + beyond * (self._aged[-1] - self._aged[-2])
+
+    def keeps_until(self, place: HeatedPlace, since: int, age: int, most: int) -> int:
+        """Slots from `since` on, `most` at most, in which a dough there ages by no more than `age` millionths."""
+        if self.aged(place, since, since + most) <= age:
+            return most
+        return max(0, bisect_right(range(most + 1), age, key=lambda n: self.aged(place, since, since + n)) - 1)
+
     def _new(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
         dough = self._dough
         tau = dough.sponge.tau_s if vessel == "sponge" and dough.sponge else self._tau[vessel, place]
@@ -113,6 +140,11 @@ class Warmth:
         around = dough.fridge_c if place == "fridge" else dough.warm_c
         assert around is not None, "methods with a warm spot are left out of a kitchen without one"
         return Walk(self._table, (around,), 0, tenths / 10, tau, steady=True)
+
+
+def _aged(share_per_s: float) -> int:
+    """Millionths of a dough's life that go in one slot."""
+    return round(share_per_s * SLOT_S * WHOLE_LIFE)
 
 
 def tenths(temp_c: float) -> int:

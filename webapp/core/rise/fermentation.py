@@ -19,6 +19,7 @@ from webapp.core.formula.formula import hydration_percent, whole_share
 from webapp.core.formula.ingredients import Formula
 from webapp.core.plan import GlassMark, RateTable, RiseMark
 from webapp.core.rise.certainty import Z80, band_sd, mean_temp, outside_range
+from webapp.core.rise.keeping import PAST_LEAST
 from webapp.core.rise.pace import (
     KG,
     KS,
@@ -54,8 +55,8 @@ __all__ = [
 
 EARLY_SHARE = 0.75  # of the need: early but usable
 PROOF_LEAST, PROOF_BEST, PROOF_MOST = 0.10, 0.20, 0.45  # further shares of the same need, in the tray
+TRAY_PAST = 0.25  # of the need: so much further than at pressing a dough in the tray is past its best
 WHOLE_GRAIN = 0.175  # quicker by this at 100 % whole grain (common practice: 10-25 %)
-PAST_LEAST = 1.15  # past its best is never nearer to the best than this
 
 TABLE_FIRST_C, TABLE_LAST_C, TABLE_STEP_C = -2.0, 46.0, 0.5
 
@@ -225,12 +226,13 @@ def marks(formula: Formula) -> tuple[RiseMark, RiseMark]:
     """Early, best and past at pressing and at loading.
 
     Pressing: best is the need of the target rise, early three quarters of it, past the need of the flour's past rise
-    but never under 1.15 of best. Loading: the proof in the tray adds a further share of the same need.
+    but never under 1.15 of best. In the tray: best a further fifth of the same need, early from a tenth, past a quarter
+    of the need beyond past at pressing; sooner where the kitchen is warm or the dough slow (`keeping.marks_in_room`).
     """
     best = need(formula.target_increase)
     past = max(need(formula.past_increase), PAST_LEAST * best)
     press = RiseMark(EARLY_SHARE * best, best, past)
-    load = RiseMark(press.early + PROOF_LEAST * best, best * (1.0 + PROOF_BEST), past + PROOF_MOST * best)
+    load = RiseMark(press.early + PROOF_LEAST * best, best * (1.0 + PROOF_BEST), past + TRAY_PAST * best)
     return press, load
 
 
