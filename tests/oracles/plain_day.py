@@ -224,7 +224,7 @@ class Model:
             if kind in ("preferment", "mix"):
                 warm = 0
                 sponge = kind == "preferment" and dough.sponge
-                mixed = dough.sponge.mixed_c if sponge else dough.mixed(self.warmth.room_at(slot))  # type: ignore[union-attr]
+                mixed = dough.sponge.mixed_c if sponge else dough.mixed(self.warmth.room_at(slot), number > 0)  # type: ignore[union-attr]
                 heat = math.floor(mixed * 10 + 0.5)
                 age = math.floor(age * (dough.sponge.flour_percent / 100.0)) if number and dough.sponge else 0
             vessel = (

@@ -184,7 +184,9 @@ class SolverDay:
             if kind in ("preferment", "mix"):
                 sponge = dough.sponge if kind == "preferment" else None
                 domain = range(self.first, self.last + 1)
-                mixed = {s: sponge.mixed_c if sponge else dough.mixed(plain.warmth.room_at(s)) for s in domain}
+                mixed = {
+                    s: sponge.mixed_c if sponge else dough.mixed(plain.warmth.room_at(s), number > 0) for s in domain
+                }
                 heat, tenths = [(s, math.floor(c * 10 + 0.5)) for s, c in mixed.items()], None
             vessel = "sponge" if kind == "preferment" else "tray" if self.press <= number else dough.vessel
         if not self.possible:

@@ -97,12 +97,17 @@ def model_is_the_published_one() -> bool:
 
 
 @pytest.mark.parametrize("method", ["bench-day", "cold", "express"])
-def test_the_dough_is_ready_when_the_plan_presses_it_out(method: str) -> None:
+def test_the_dough_is_at_its_best_in_the_oven_and_nearly_so_when_it_is_pressed_out(method: str) -> None:
     assert model_is_the_published_one()
     plan = next(iter(plans(wish(method_key=method, supper_local="2026-11-26T21:00"))))
     press = next(step for step in plan.steps if step.kind == "press")
     assert press.mark is not None
-    assert progress_by_scipy(plan, press.start) == pytest.approx(press.mark.best, rel=0.01)
+    load = next(step for step in plan.steps if step.kind == "load")
+    assert load.mark is not None
+    # least loss, pressing once and loading four times: 4 ln(loaded / best) = -ln(pressed / best)
+    pressed, loaded = (progress_by_scipy(plan, s.start) / s.mark.best for s in (press, load) if s.mark)
+    assert loaded == pytest.approx(1.0, abs=0.05)
+    assert 4 * math.log(loaded) + math.log(pressed) == pytest.approx(0.0, abs=0.03)
 
 
 @pytest.mark.parametrize("method", ["bench-day", "bench-night", "cold", "express", "two-stage"])
@@ -114,7 +119,9 @@ def test_the_phone_agrees_with_the_planner_before_anything_happens(method: str) 
         assert (told.start, told.end) == (step.start, step.end), step.step_id
         assert told.flag == "", step.step_id
         if step.kind == "press" and step.mark:
-            assert told.progress == pytest.approx(step.mark.best, rel=0.02)
+            assert told.progress == pytest.approx(step.mark.best, rel=0.15)
+        if step.kind == "load" and step.mark:
+            assert told.progress == pytest.approx(step.mark.best, rel=0.05)
     assert seen.late_s == 0
 
 
@@ -330,7 +337,7 @@ def test_an_unknown_zone_is_named() -> None:
 
 def test_a_quick_dough_forgives_less_than_the_likely_one() -> None:
     """By SciPy: at the band's quick edge the dough is short of past at the sure lateness, and well after it not."""
-    plan = next(iter(plans(wish())))
+    plan = next(iter(plans(wish(supper_local="2026-11-25T20:30"))))
     press = next(step for step in plan.steps if step.kind == "press")
     assert press.mark is not None
     assert 0 <= plan.trade.slack_sure_s < plan.trade.slack_s
@@ -399,7 +406,7 @@ def mixing_water(plan: Plan) -> str:
 
 def test_in_a_hot_kitchen_the_water_line_says_how_much_of_it_is_ice() -> None:
     hot = replace(KITCHEN, tap_c=26.0, mixing="processor", mixing_rise_c=8.0)
-    plan = next(iter(plans(wish(room_c=31.0), hot)))
+    plan = next(iter(plans(wish(room_c=31.0, method_key="cold", supper_local="2026-11-26T21:00"), hot)))
     assert plan.water_c < 26.0
     water_g = sum(line.grams for line in plan.lines if line.kind == "water")
     # Gisslen's form, from memory: water x (tap - wanted) / (tap + 80)
@@ -425,9 +432,11 @@ def test_the_bakers_rule_stands_beside_the_water_in_the_kitchens_own_degrees() -
 
 
 def test_where_no_water_brings_the_wanted_dough_the_plan_says_what_it_comes_to() -> None:
-    plan = next(iter(plans(wish(room_c=33.0), replace(KITCHEN, mixing_rise_c=15.0))))
+    asked = wish(room_c=33.0, method_key="cold", supper_local="2026-11-26T21:00")
+    plan = next(iter(plans(asked, replace(KITCHEN, mixing_rise_c=15.0))))
     assert plan.water_c == 2.0
     assert plan.wanted_dough_c > 23.5
+    assert not any("makes up for it" in why for why in plan.water_why)
     said = f"It comes to {plan.wanted_dough_c:.0f} °C all the same, for colder water than that there is not"
     assert any(said in why for why in plan.water_why)
 

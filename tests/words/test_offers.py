@@ -8,12 +8,12 @@ from typing import get_args
 import pytest
 
 from tests.wishes import a_dough, method, wish
-from webapp.core.kinds import CostKey
-from webapp.core.plan import Trade, Worse
+from webapp.core.kinds import AsideKind, CostKey
+from webapp.core.plan import Aside, Trade, Worse
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Offer
 from webapp.core.planner.schedule import propose
-from webapp.words.offers import WHY, sentence, why_not
+from webapp.words.offers import WHY, aside, sentence, why_not
 from webapp.words.times import span_words
 
 
@@ -84,3 +84,27 @@ def test_what_can_be_counted_is_counted_and_the_rest_is_said_in_words() -> None:
         "It waits for you 50 min at most, not 2 h 30 min.", "4 visits to the kitchen, not 3.", WHY["ferment"],
         WHY["slack"], WHY["visit"],
     )  # fmt: skip
+
+
+ASIDES = [
+    (Aside("warm-kitchen", temp_c=30.0, keeps_s=22154),
+     "At 30 °C a dough keeps on the bench for about 6 h, so longer ways are left out."),
+    (Aside("loaded-early", share=0.92), "The dough goes into the oven a bit young, at 92 % of its best."),
+    (Aside("loaded-late", share=1.07, load=3),
+     "Load 3 goes into the oven a bit past its best, at 107 % of it."),
+    (Aside("just-in"), "There is work within ten minutes of coming home: the hours leave no other way."),
+    (Aside("best-so-far"), "There may be a better day yet: looking at them all would have taken too long."),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("told", "text"), ASIDES, ids=[told.kind for told, _ in ASIDES])
+def test_what_an_offer_has_to_say_of_itself_follows_its_sentence(told: Aside, text: str) -> None:
+    offer = one("2026-11-25T20:30", "2026-11-25T06:45", "bench-day")
+    trade = Trade("bench-day", "", offer.slack_s, offer.early_s, offer.hands_on_s, offer.score, asides=(told,))
+    assert sentence(offer.steps, offer.ready_at, trade).endswith(f". {text}")
+    assert {told.kind for told, _ in ASIDES} == set(get_args(AsideKind))
+
+
+def test_a_kitchen_in_fahrenheit_reads_its_own_degrees() -> None:
+    """28 C is 82.4 F."""
+    assert aside(Aside("warm-kitchen", temp_c=28.0, keeps_s=28800), "F").startswith("At 82 °F a dough keeps")

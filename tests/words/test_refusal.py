@@ -25,6 +25,10 @@ HINDERED: list[tuple[Hindrance, str]] = [
     (Hindrance("no-warm-spot"), "This kitchen has no warm spot."),
     (Hindrance("oven-too-long", needs_s=67 * 60, left_s=30 * 60),
      "Heating the oven and baking take 1 h 7 min; supper is in 30 min."),
+    (
+        Hindrance("too-warm", temp_c=30.0, keeps_s=22154),
+        "At 30 °C a dough keeps on the bench for about 6 h: the fridge holds it for longer.",
+    ),
     (Hindrance("oven-alone", start=LIT, end=OUT),
      "The oven would be on from about 17:03 to 18:10: somebody must be at home all that time, with their hands free to "
      "load and to lift."),

@@ -71,11 +71,20 @@ HindranceKind = Literal[
     "no-warm-spot",
     "oven-too-long",  # heating and baking take longer than there is until supper
     "oven-alone",  # nobody is at home all the time that the oven would be on
+    "too-warm",  # the dough would get too old in so warm a kitchen
     "too-long",  # every wait at its least, and still too long
     "hours",  # the person's hours; which ones has not been looked into
     "busy-hours",  # these hours (`Hindrance.busy`), or all of them together
     "yeast",  # it would take less yeast than can be dosed, or more than is good
     "waits",
+]
+# What an offer has to say of itself in one sentence, where the day left no better way.
+AsideKind = Literal[
+    "warm-kitchen",  # methods on the bench are left out: the dough keeps for so long only
+    "loaded-early",  # the dough is short of its best when it is loaded, by more than a twentieth
+    "loaded-late",  # or past it
+    "just-in",  # there is work in the first ten minutes at home
+    "best-so-far",  # the search was cut short: there may be a better day
 ]
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
 WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]

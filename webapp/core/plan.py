@@ -21,6 +21,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from webapp.core.kinds import (
+    AsideKind,
     BusyKind,
     CostKey,
     Flag,
@@ -227,6 +228,17 @@ class Worse:
 
 
 @dataclass(frozen=True)
+class Aside:
+    """What an offer has to say of itself, with its number; those that say nothing are left out."""
+
+    kind: AsideKind
+    temp_c: float = 0.0  # warm-kitchen: the warmest it gets
+    keeps_s: int = 0  # warm-kitchen: so long a dough keeps on the bench then
+    share: float = 0.0  # loaded-...: progress over the best, of the load that is furthest off
+    load: int = 0  # loaded-...: which load, 0 where there is one
+
+
+@dataclass(frozen=True)
 class Trade:
     """What this plan gives and what it costs, beside its alternatives."""
 
@@ -239,6 +251,7 @@ class Trade:
     slack_sure_s: int = 0  # slack_s even for a dough as quick as the edge of the band
     visits: int = 0  # to the kitchen
     worse: tuple[Worse, ...] = ()  # in what it lost against the first offer
+    asides: tuple[Aside, ...] = ()
     sentence: str = ""  # shown: what it gives and what it asks for
     why_not: tuple[str, ...] = ()  # shown: why it is not first
 

@@ -18,12 +18,14 @@ from webapp.core.day.day import clock_text, date_text, same_clock
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
+from webapp.core.kinds import HeatUnit
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
-from webapp.core.plan import Plan, PlanStep, RiseMark, Trade
+from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
 from webapp.core.planner.offer import Change, Offer, TimedStep
 from webapp.core.planner.schedule import propose
 from webapp.core.rise import certainty, fermentation
+from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
 from webapp.core.scale.weighing import weigh_out
 from webapp.core.units import number_text
@@ -148,16 +150,16 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         pans=ask.wish.pans,
         lines=lines,
         toppings=ask.toppings,
-        steps=steps_of(told, fermentation.marks(formula)),
+        steps=steps_of(told, _marks(batch, offer, ask.day.room)),
         rise=rise,
         oven=ask.oven,
-        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
+        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high), kitchen.heat_unit),
         busy=ask.day.busy_marks(),
         yeast_dosing=steps.dosing_words(lines),
         yeast_why=steps.yeast_reasons(
             told,
             offer.instant_percent,
-            number_text(1.0 + formula.target_increase, 1),
+            number_text(1.0 + _risen(formula, offer), 1),
             if_warmer(batch, offer, ask.day.room),
         ),
         water_why=water.water_reasons(water_c, dough_c, room_c, batch),
@@ -166,6 +168,18 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
     )
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules(), safety_data.allergens()))
+
+
+def _marks(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tuple[RiseMark, RiseMark]:
+    """The marks of this dough at pressing and loading, as long as the kitchen's warmth lets it keep."""
+    press = next(step for step in offer.steps if step.mark == "press")
+    marks = fermentation.marks(batch.formula)
+    return marks_in_room(*marks, fermentation.pace_per_s(batch.make), room_at(room, press.start))
+
+
+def _risen(formula: Formula, offer: Offer) -> float:
+    """The volume increase that the plan means to have at pressing."""
+    return fermentation.increase_for(offer.pressed * fermentation.need(formula.target_increase))
 
 
 def outside_of(batch: dough.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[str, ...]:
@@ -223,12 +237,12 @@ def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
     )
 
 
-def _trade(offer: Offer, sure_s: int) -> Trade:
+def _trade(offer: Offer, sure_s: int, unit: HeatUnit) -> Trade:
     trade = Trade(
         offer.method, offer.method_name, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score, sure_s,
-        offer.visits, offer.worse,
+        offer.visits, offer.worse, offer.asides,
     )  # fmt: skip
-    said = offers.sentence(offer.steps, offer.ready_at, trade)
+    said = offers.sentence(offer.steps, offer.ready_at, trade, unit)
     return replace(trade, sentence=said, why_not=offers.why_not(offer.worse))
 
 

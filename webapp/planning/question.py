@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Protocol, TypeVar
 
 from webapp.core.day.day import (
@@ -28,7 +29,7 @@ from webapp.core.oven import oven
 from webapp.core.plan import OvenPlan, Topping
 from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
-from webapp.planning import away, dough
+from webapp.planning import away, dough, water
 
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
@@ -140,13 +141,14 @@ def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[M
 def wanted_of(ask: Ask) -> Wanted:
     """The planner's question."""
     trays = sum(pan.count for pan in ask.wish.pans)
+    staged = any(m.has_preferment for m in (*ask.methods, *ask.other_methods))
     baking = baking_of(ask.oven, trays, ask.kitchen.oven.trays_at_once)
     return Wanted(
         supper=ask.supper,
         now=ask.now,
         day=ask.day,
         methods=ask.methods,
-        dough=dough.course_of(ask.batch, any(m.has_preferment for m in (*ask.methods, *ask.other_methods))),
+        dough=replace(dough.course_of(ask.batch, staged), mixed_in=partial(water.mixed_in, ask.batch)),
         baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
         sides=_sides(ask),
         other_methods=ask.other_methods,

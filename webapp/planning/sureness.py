@@ -50,7 +50,7 @@ def if_warmer(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tup
     whole = math.fsum(leg.seconds or 0.0 for leg in legs_of(batch, offer, room))
     shifts = []
     for warmer in (WARMER_C, -WARMER_C):
-        done, _ = fermentation.along(batch.formula.wanted_dough_c, legs_of(batch, offer, room, warmer))
+        done, _ = fermentation.along(offer.mixed_c, legs_of(batch, offer, room, warmer))
         shifts.append(abs(whole * (1.0 - best / (pace * done))))
     return (round(shifts[0]), round(shifts[1])) if min(shifts) >= TOO_LITTLE_TO_TELL_S else None
 
@@ -65,8 +65,8 @@ def sure_slack_s(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan], qui
     if meet.start < offer.mixed_at:  # the preferment's wait: ripe when it is met, so its room shrinks in proportion
         return int(offer.slack_s * max(0.0, (dough.SPONGE_PAST / quick - 1.0) / (dough.SPONGE_PAST - 1.0)))
     before = legs_of(batch, offer, room, until=meet.start)
-    done, _ = fermentation.along(batch.formula.wanted_dough_c, legs_of(batch, offer, room))
-    _, dough_c = fermentation.along(batch.formula.wanted_dough_c, before)
+    done, _ = fermentation.along(offer.mixed_c, legs_of(batch, offer, room))
+    _, dough_c = fermentation.along(offer.mixed_c, before)
     past = fermentation.marks(batch.formula)[0].past / (fermentation.pace_per_s(batch.make) * quick)
     warmest = max(fermentation.response(dough_c), fermentation.response(before[-1].ambient_c))
     return min(offer.slack_s, max(0, int((past - done) / warmest))) if warmest > 0 else offer.slack_s

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import percent_of_kind
 from webapp.core.kinds import Mixing
 from webapp.core.plan import WeighLine
 from webapp.core.rise import dough_heat
 from webapp.core.scale.weighing import YEAST_WATER
 from webapp.core.units import f_from_c, heat_text, mass_text, number_text
+from webapp.core.wording import joined
 from webapp.planning import dough
 
 COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
@@ -24,13 +26,22 @@ def water_and_dough_c(batch: dough.Batch, room_c: float) -> tuple[float, float]:
     """Water as warm as the wanted dough needs it, within what water can be; and the dough that comes of it."""
     water_g, portions = _heat_of(batch, room_c)
     rise = batch.kitchen.mixing_rise_c
+    if water_g <= 0:  # a dough on milk alone: nothing is left to be warmed or cooled
+        return room_c, dough_heat.mixed_dough_c(room_c, 0.0, portions, rise)
     wanted = dough_heat.water_c(batch.formula.wanted_dough_c, water_g, portions, rise)
     water_c = min(WARMEST_WATER_C, max(COLDEST_WATER_C, wanted))
     return water_c, dough_heat.mixed_dough_c(water_c, water_g, portions, rise)
 
 
+def mixed_in(batch: dough.Batch, room_c: float, staged: bool) -> float:
+    """How warm this dough really is at the end of mixing, `staged` with its preferment and else without."""
+    formula = dough.with_preferment(batch.formula) if staged else replace(batch.formula, preferment=None)
+    return water_and_dough_c(replace(batch, formula=formula), room_c)[1]
+
+
 def _heat_of(batch: dough.Batch, room_c: float) -> tuple[float, list[dough_heat.Portion]]:
-    """The water that can still be warmed (grams), and all else at the kitchen's temperature, a preferment included."""
+    """The water that can still be warmed (grams), and all else: from the fridge what is kept there, the rest, a
+    preferment included, as warm as the kitchen."""
     formula, flour = batch.formula, batch.flour_g
     ahead = formula.preferment
     share = ahead.flour_percent / 100.0 if ahead else 0.0
@@ -42,7 +53,8 @@ def _heat_of(batch: dough.Batch, room_c: float) -> tuple[float, list[dough_heat.
         if one.kind not in ("flour", "water"):
             dry = dough_heat.FAT_HEAT if one.kind == "fat" else dough_heat.SOLUTE_HEAT
             heat = one.water_share * dough_heat.WATER_HEAT + (1.0 - one.water_share) * dry
-            portions.append(dough_heat.Portion(flour * one.percent / 100.0, room_c, heat))
+            comes_c = batch.kitchen.fridge_c if comes_cold(one) else room_c
+            portions.append(dough_heat.Portion(flour * one.percent / 100.0, comes_c, heat))
     return flour * (percent_of_kind(formula, "water") - wet) / 100.0, portions
 
 
@@ -88,12 +100,16 @@ def water_reasons(water_c: float, dough_c: float, room_c: float, batch: dough.Ba
     unit = batch.kitchen.heat_unit
     rise = batch.kitchen.mixing_rise_c * (1.8 if unit == "F" else 1.0)
     asked = heat_text(batch.formula.wanted_dough_c, unit)
+    cold = joined(dict.fromkeys(one.name.lower() for one in batch.formula.ingredients if comes_cold(one)))
+    chilled = f", {cold} from the fridge at {heat_text(batch.kitchen.fridge_c, unit)}" if cold else ""
+    short = abs(dough_c - batch.formula.wanted_dough_c) >= 0.5
     said = [
-        f"A dough at {asked} is wanted. Flour and all the rest come as warm as the kitchen, {heat_text(room_c, unit)}, "
-        f"and mixing adds {number_text(rise, 1)} °{unit}: water at {heat_text(water_c, unit)} makes up for it.",
+        f"A dough at {asked} is wanted. Flour and all the rest come as warm as the kitchen, {heat_text(room_c, unit)}"
+        f"{chilled}, and mixing adds {number_text(rise, 1)} °{unit}: water at {heat_text(water_c, unit)} "
+        f"{'goes part of the way' if short else 'makes up for it'}.",
         _rule(batch, room_c),
     ]
-    if abs(dough_c - batch.formula.wanted_dough_c) >= 0.5:
+    if short:
         edge = "colder water than that there is not" if dough_c > batch.formula.wanted_dough_c else "warmer harms yeast"
         said.insert(1, f"It comes to {heat_text(dough_c, unit)} all the same, for {edge}; the times are made for that.")
     ice = _ice_words(water_c, batch)

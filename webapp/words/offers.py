@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import pairwise
-from typing import Protocol
+from typing import Protocol, assert_never
 
-from webapp.core.kinds import CostKey, Place, StepKind
-from webapp.core.plan import Trade, Worse
-from webapp.words.times import span_words
+from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
+from webapp.core.plan import Aside, Trade, Worse
+from webapp.core.units import heat_text
+from webapp.words.times import hours_words, span_words
 
 WHY: dict[CostKey, str] = {
     "wait": "The dough waits longer, or less long, than suits it best.",
@@ -43,9 +44,31 @@ class Step(Protocol):
     def end(self) -> int: ...
 
 
-def sentence(steps: Sequence[Step], ready_at: int, trade: Trade) -> str:
-    """One sentence of trade-off: the good, then the price."""
-    return f"{_good(steps, ready_at)}; {_price(trade)}."
+def sentence(steps: Sequence[Step], ready_at: int, trade: Trade, unit: HeatUnit = "C") -> str:
+    """One sentence of trade-off, the good and then the price; and one for each thing the day left no better way for."""
+    return " ".join((f"{_good(steps, ready_at)}; {_price(trade)}.", *(aside(one, unit) for one in trade.asides)))
+
+
+def aside(one: Aside, unit: HeatUnit) -> str:
+    """What the offer has to say of itself, in a sentence; temperatures in this unit."""
+    match one.kind:
+        case "warm-kitchen":
+            keeps = f"a dough keeps on the bench for about {hours_words(one.keeps_s)}"
+            return f"At {heat_text(one.temp_c, unit)} {keeps}, so longer ways are left out."
+        case "loaded-early":
+            return f"{_which(one.load)} goes into the oven a bit young, at {round(one.share * 100)} % of its best."
+        case "loaded-late":
+            return f"{_which(one.load)} goes into the oven a bit past its best, at {round(one.share * 100)} % of it."
+        case "just-in":
+            return "There is work within ten minutes of coming home: the hours leave no other way."
+        case "best-so-far":
+            return "There may be a better day yet: looking at them all would have taken too long."
+        case _:
+            assert_never(one.kind)
+
+
+def _which(load: int) -> str:
+    return f"Load {load}" if load else "The dough"
 
 
 def _good(steps: Sequence[Step], ready_at: int) -> str:

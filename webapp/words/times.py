@@ -111,6 +111,11 @@ def span_words(seconds: int) -> str:
     return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
+def hours_words(seconds: int) -> str:
+    """A length of time that is only about so long, to the half hour: "6 h 30 min"."""
+    return span_words(max(1, round(seconds / 1800)) * 1800)
+
+
 def duration_words(seconds: int) -> str:
     """In full, for the text of a step: "25 minutes", "1 hour", "9 hours 15 minutes"; rounded to the minute."""
     minutes = (seconds + 30) // 60

@@ -40,12 +40,20 @@ _WORDS = {
     "ricotta", "mozzarella", "parmesan", "feta", "egg", "eggs", "yolk", "yolks", "meat", "ham", "bacon", "sausage",
     "salami", "fish", "anchovy", "anchovies", "garlic",
 }  # fmt: skip
+_WARMED = {"warm", "warmed", "lukewarm", "tepid", "soft", "softened", "melted", "room"}
 _DRY = {"powder", "granules", "dried"}
 
 
 def perishables(ingredients: Iterable[Ingredient]) -> tuple[str, ...]:
     """Names of what keeps a dough from standing warm for hours: milk, egg, cheese, meat, fish, fresh garlic."""
     return tuple(one.name for one in ingredients if one.percent > 0 and _perishes(one))
+
+
+def comes_cold(one: Ingredient) -> bool:
+    """Does it go into the bowl straight from the fridge? What perishes and butter do, unless the list says warm."""
+    words = set(re.findall(r"[^\W\d_]+", one.name.lower()))
+    kept_cold = _perishes(one) or "butter" in words or (one.kind == "fat" and "milk" in one.allergens)
+    return one.percent > 0 and kept_cold and not words & _WARMED
 
 
 def _perishes(one: Ingredient) -> bool:

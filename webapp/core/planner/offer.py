@@ -29,7 +29,7 @@ from webapp.core.kinds import (
     Vessel,
     WayOutKind,
 )
-from webapp.core.plan import OvenPlan, RiseMark, Worse
+from webapp.core.plan import Aside, OvenPlan, RiseMark, Worse
 from webapp.core.rise.keeping import ageing
 
 
@@ -115,13 +115,13 @@ class DoughCourse:
     proof_most: float = 0.45
     cold_only: bool = False  # not to stand at room temperature for hours
     sponge: Sponge | None = None  # None: methods with a preferment are left out
-    mixed_in: Callable[[float], float] | None = None  # the dough's temperature when mixed in a kitchen so warm; None =
-    #                                                   `mixed_c` in any
+    mixed_in: Callable[[float, bool], float] | None = None  # how warm it is when mixed in a kitchen at so many C, with
+    #                                                        a preferment or without; None = `mixed_c` in any
     ageing: Callable[[float], float] = ageing  # share of its life on the bench that goes in a second at so many C
 
-    def mixed(self, room_c: float) -> float:
-        """How warm the dough is at the end of mixing in a kitchen at `room_c`."""
-        return self.mixed_in(room_c) if self.mixed_in else self.mixed_c
+    def mixed(self, room_c: float, staged: bool) -> float:
+        """How warm the dough is at the end of mixing in a kitchen at `room_c`; `staged`: with a preferment."""
+        return self.mixed_in(room_c, staged) if self.mixed_in else self.mixed_c
 
 
 @dataclass(frozen=True)
@@ -213,6 +213,7 @@ class Offer:
     visits: int  # times the person has to come to the kitchen
     score: int  # smaller is better
     costs: tuple[Cost, ...] = ()
+    asides: tuple[Aside, ...] = ()
     worse: tuple[Worse, ...] = ()  # in what it lost against the first offer, the weightiest first; empty for the first
 
 
@@ -247,6 +248,8 @@ class Hindrance:
     left_s: int = 0  # and so long it is until supper
     start: int = 0  # oven-alone: the oven would be on between these instants
     end: int = 0
+    temp_c: float = 0.0  # too-warm: the warmest that the kitchen gets
+    keeps_s: int = 0  # and so long a dough keeps on the bench then
     busy: tuple[BusyKind, ...] = ()  # busy-hours
     least_percent: float = 0.0  # yeast: what this kitchen can dose and what is good
     most_percent: float = 0.0

@@ -32,6 +32,7 @@ def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: boo
                 not_for_this_dough(method, wanted)
                 or _oven_in_the_way(desk)
                 or _too_soon(method, wanted)
+                or _too_warm(method, wanted)
                 or (_hours_in_the_way(method, wanted) if thorough else Hindrance("hours"))
             )
             yield InTheWay(method.key, method.name, why)
@@ -55,6 +56,18 @@ def _too_soon(method: Method, wanted: Wanted) -> Hindrance | None:
     if least <= left:
         return None
     return Hindrance("too-long", needs_s=least, left_s=left)
+
+
+def _too_warm(method: Method, wanted: Wanted) -> Hindrance | None:
+    """Would it fit if a dough never aged?"""
+    warmest = max(span.temp_c for span in wanted.day.room)
+    share = wanted.dough.ageing(warmest)
+    if not share:
+        return None
+    ageless = replace(wanted.dough, ageing=lambda _: 0.0)
+    if not methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=ageless))):
+        return None
+    return Hindrance("too-warm", temp_c=warmest, keeps_s=int(1.0 / share))
 
 
 def shortest_s(method: Method, wanted: Wanted) -> int:

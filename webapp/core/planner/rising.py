@@ -67,7 +67,7 @@ class Rising:
     def _mixed_at(self, room_c: float) -> int:
         known = self._mixed.get(room_c)
         if known is None:
-            known = self._mixed[room_c] = tenths(self.dough.mixed(room_c))
+            known = self._mixed[room_c] = tenths(self.dough.mixed(room_c, self.chain.mix > 0))
         return known
 
     def age_at(self, standing: DoughAt, slot: int) -> int:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
+from webapp.core.planner.asides import asides_of
 from webapp.core.planner.candidates import Desk, desk_for, found_by_method
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
@@ -36,6 +37,7 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     fitting = [search.chain.method.key for search, _ in found]
     thorough = with_nearest and not offers
     hindered = tuple(in_the_way(wanted, fitting, desk, thorough))
+    offers = tuple(replace(one, asides=asides_of(one, hindered)) for one in offers)
     return Answer(offers, hindered, tuple(nearest(wanted)) if thorough else ())
 
 

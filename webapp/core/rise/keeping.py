@@ -41,9 +41,10 @@ def tray_keeps_s(temp_c: float) -> float:
 def marks_in_room(press: RiseMark, load: RiseMark, pace_per_s: float, room_c: float) -> tuple[RiseMark, RiseMark]:
     """The marks of a dough of this pace in a kitchen at `room_c`: past its best no later than warmth allows.
 
-    `pace_per_s` is its progress per second at 24 C. Early and best stay; past stays at least 15 % beyond best.
+    `pace_per_s` is its progress per second at 24 C. Early and best stay; past stays at least 15 % beyond best. A dough
+    that was pressed late has so much less of its time in the tray left.
     """
     rate = pace_per_s * response(room_c)
     bench = min(press.past, max(PAST_LEAST * press.best, rate * min(keeps_s(room_c), 1e9)))
     tray = min(load.past, max(PAST_LEAST * load.best, press.best + rate * tray_keeps_s(room_c)))
-    return RiseMark(press.early, press.best, bench), RiseMark(load.early, load.best, max(tray, bench))
+    return RiseMark(press.early, press.best, bench), RiseMark(load.early, load.best, tray)
