@@ -125,7 +125,7 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     last = replace(wish, supper_local=suppers[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
-    fits = (local for instant, local in suppers if schedule.week(wanted, [instant])[0].answer.fits)
+    fits = (local for instant, local in suppers if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")
 
 

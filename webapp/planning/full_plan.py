@@ -23,7 +23,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
 from webapp.core.planner.offer import Change, Offer, TimedStep
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.schedule import fits, propose
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
@@ -84,7 +84,7 @@ def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
     for one in sorted(plain, key=lambda other: other.style != style):
         wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
         with suppress(PlanError):
-            if propose(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy)), with_nearest=False).fits:
+            if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy))):
                 return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
     return ()
 
@@ -99,7 +99,7 @@ def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
         wish = replace(ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0)
         with suppress(PlanError):
             there = ask_of(wish, ask.kitchen, ask.now, shelf, busy)
-            if propose(wanted_of(there), with_nearest=False).fits:
+            if fits(wanted_of(there)):
                 return (WayOut(Change("another-day", ask.supper, supper), wish),)
     return ()
 

@@ -18,8 +18,10 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan import OvenAction, OvenPlan
-from webapp.core.planner import beginnings, search
+from webapp.core.planner import beginnings, schedule
+from webapp.core.planner.beginnings import MOST_ROWS
 from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.effort import NEAREST_STEPS, OFFERS_STEPS, ONE_OFFER_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
 from webapp.core.planner.offer import (
     Answer,
     BakeAction,
@@ -30,7 +32,6 @@ from webapp.core.planner.offer import (
     baking_of,
 )
 from webapp.core.planner.schedule import propose, week
-from webapp.core.planner.search import MOST_PAIRS
 
 LISBON = "Europe/Lisbon"
 AT_HOME = DayHours(7 * 60, 23 * 60)
@@ -435,22 +436,44 @@ WIDE = Method(
 AWAKE = Kitchen(zone="Europe/Lisbon", people=(Person("Me", (DayHours(0, 1440),) * 7),))
 
 
-def test_no_shipped_method_comes_near_the_limits_of_the_search() -> None:
-    desk = desk_for(wish("2026-12-02T20:30", "2026-11-25T06:00", kitchen=AWAKE))
-    for own in shipped_methods():
-        own_search = desk.search(own)
-        assert own_search.best()
-        assert own_search.pairs < MOST_PAIRS / 4, own.key
+def test_no_shipped_method_runs_out_of_steps_in_a_fortnight_at_home() -> None:
+    wanted = wish("2026-12-02T20:30", "2026-11-25T06:00", kitchen=AWAKE)
+    for offer in propose(wanted, False).offers:
+        assert "best-so-far" not in {one.kind for one in offer.asides}
 
 
-def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far_and_says_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     wanted = wish("2026-11-28T20:30", "2026-11-27T06:00", kitchen=AWAKE, methods=(WIDE,))
-    full = propose(wanted, False).offers[0]
+    full = desk_for(wanted).search(WIDE).best()
+    assert full
     monkeypatch.setattr(beginnings, "MOST_ROWS", 3000)
-    monkeypatch.setattr(search, "MOST_PAIRS", 1000)
+    monkeypatch.setattr(schedule, "OFFERS_STEPS", 9000)
     hurried = propose(wanted, False).offers[0]
     keeps_the_rules(wanted, hurried)
-    assert full.score <= hurried.score < full.score + 200
+    assert full.points <= hurried.score < full.points + 200
+    assert "best-so-far" in {one.kind for one in hurried.asides}
+
+
+@pytest.mark.parametrize("room_c", [-5.0, 0.0000001, 3.0, 45.0])
+def test_a_kitchen_in_which_hardly_anything_rises_is_answered_within_its_steps(
+    room_c: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Thirteen days ahead and always at home: every part of the answer keeps to the steps that it is allowed."""
+    spent: list[float] = []
+    spend = Effort.spend
+
+    def counted(self: Effort, steps: int) -> bool:
+        spent.append(steps)
+        return spend(self, steps)
+
+    monkeypatch.setattr(Effort, "spend", counted)
+    kitchen = replace(AWAKE, room=(PartOfDay(0, room_c),))
+    propose(wish("2026-12-08T20:30", "2026-11-25T20:30", kitchen=kitchen))
+    allowed = OFFERS_STEPS + OTHERS_STEPS + REASONS_STEPS + 3 * (NEAREST_STEPS + 2 * ONE_OFFER_STEPS)
+    over = 2 * MOST_ROWS * 20  # listing the beginnings of a method is never cut off half way
+    assert sum(spent) <= allowed + over
 
 
 # --- wishes that are none -----------------------------------------------------------------------------------------

@@ -11,9 +11,9 @@ from webapp.core.planner.offer import InTheWay, Offer
 NEAR_BEST = 0.05  # loaded within a twentieth of its best needs no word
 
 
-def asides_of(offer: Offer, hindered: Iterable[InTheWay]) -> tuple[Aside, ...]:
-    """All of them; `hindered` are the methods that did not fit."""
-    return (*_warmth(hindered), *_loading(offer), *_arrival(offer))
+def asides_of(offer: Offer, hindered: Iterable[InTheWay], cut: bool) -> tuple[Aside, ...]:
+    """All of them; `hindered` are the methods that did not fit, `cut`: the search was cut short."""
+    return (*_warmth(hindered), *_loading(offer), *_arrival(offer), *((Aside("best-so-far"),) if cut else ()))
 
 
 def _warmth(hindered: Iterable[InTheWay]) -> Iterator[Aside]:

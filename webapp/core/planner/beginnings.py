@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
+from webapp.core.planner.effort import BEGINNING, Effort
 from webapp.core.planner.rising import Rising
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
@@ -12,7 +13,7 @@ from webapp.core.planner.warmth import WHOLE_LIFE
 
 # Ways to begin that are listed at most; beyond it only every second, third, ... is carried on. No shipped method comes
 # near it, not even with somebody at home for a fortnight; one's own with several wide waits may.
-MOST_ROWS = 200_000
+MOST_ROWS = 40_000
 
 
 class Beginning(NamedTuple):
@@ -23,7 +24,9 @@ class Beginning(NamedTuple):
     starts: tuple[int, ...]
 
 
-def beginnings(rising: Rising, first: int, last: int, may_begin: Callable[[int], bool] | None) -> list[Beginning]:
+def beginnings(
+    rising: Rising, first: int, last: int, may_begin: Callable[[int], bool] | None, effort: Effort
+) -> list[Beginning]:
     """Those after which the long wait can end between the slots `first` and `last`, cheapest first."""
     chain = rising.chain
     slots, moves = chain.slots, chain.moves[: chain.meet]
@@ -39,7 +42,10 @@ def beginnings(rising: Rising, first: int, last: int, may_begin: Callable[[int],
     ]
     for number in range(1, chain.meet):
         width = chain.moves[number].wait.most - chain.moves[number].wait.least + 1
-        rows = [row for one in rows[:: -(-len(rows) * width // MOST_ROWS) or 1] for row in _with(chain, one, number)]
+        every = -(-len(rows) * width // MOST_ROWS) or 1
+        effort.cut = effort.cut or every > 1
+        rows = [row for one in rows[::every] for row in _with(chain, one, number)]
+        effort.spend(BEGINNING * len(rows))
         if number == chain.mix:
             rows = _worth_keeping(rising, rows)
     return sorted(rows)

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 from webapp.core.formula.method import Method
+from webapp.core.planner.effort import Effort
 from webapp.core.planner.loads import Loads
 from webapp.core.planner.offer import Hindrance, Offer, Wanted
 from webapp.core.planner.rising import Rising
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.slots import Slots
-from webapp.core.planner.stages import Chain
+from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.timing import Timing
 from webapp.core.planner.warmth import Warmth
 
@@ -24,11 +25,20 @@ class Desk:
     slots: Slots
     loads: Loads
     warmth: Warmth
+    courses: dict[Method, Rising] = field(default_factory=dict)  # each method's way, for every supper of this desk
 
     def search(self, method: Method) -> Search:
         """The search for one method."""
-        chain = Chain(method, self.wanted.dough.vessel, self.slots)
-        return Search(chain, Rising(self.wanted.dough, chain, self.warmth), self.loads)
+        rising = self.courses.get(method)
+        if rising is None:
+            chain = Chain(method, self.wanted.dough.vessel, self.slots)
+            rising = self.courses[method] = Rising(self.wanted.dough, chain, self.warmth)
+        return Search(rising.chain, rising, self.loads)
+
+    def for_supper(self, supper: int, effort: Effort) -> Desk:
+        """The same day and dough for another supper: hours, walks and chains are laid out once."""
+        wanted = replace(self.wanted, supper=supper, supper_from=None, effort=effort)
+        return replace(self, wanted=wanted, loads=Loads(wanted, self.slots))
 
 
 def desk_for(wanted: Wanted) -> Desk:
@@ -39,26 +49,31 @@ def desk_for(wanted: Wanted) -> Desk:
 
 def found_by_method(desk: Desk) -> list[tuple[Search, Found]]:
     """The best day of each method that suits and fits, best first."""
-    rows = [(search, found) for search in _searches(desk) if (found := search.best()) is not None]
+    rows = [(search, found) for search in searches(desk) if (found := search.best()) is not None]
     return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
 
 
 def methods_that_fit(desk: Desk) -> tuple[Method, ...]:
     """The methods that have a day at all; sooner known than their best days."""
-    return tuple(search.chain.method for search in _searches(desk) if search.fits())
+    return tuple(search.chain.method for search in searches(desk) if search.fits())
 
 
-def _searches(desk: Desk) -> Iterator[Search]:
-    suited = (m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None)
-    return map(desk.search, suited)
+def searches(desk: Desk) -> Iterator[Search]:
+    """One search for each method that suits this dough, each with an equal part of the effort that is left."""
+    suited = [m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None]
+    for number, method in enumerate(suited):
+        desk.wanted.effort.share(len(suited) - number)
+        yield desk.search(method)
 
 
 def best_offer(desk: Desk) -> Offer | None:
-    """The best of all methods, or None."""
-    rows = found_by_method(desk)
-    if not rows:
-        return None
-    return Timing(*rows[0]).offer()
+    """The best of all methods, or None; a method is looked at only as far as it could still be better."""
+    best: tuple[Search, Found] | None = None
+    for search in searches(desk):
+        found = search.best(below=best[1].points if best else IMPOSSIBLE)
+        if found:
+            best = search, found
+    return Timing(*best).offer() if best else None
 
 
 def not_for_this_dough(method: Method, wanted: Wanted) -> Hindrance | None:

@@ -8,7 +8,7 @@ dough's own temperature.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from webapp.core.day.day import Day
 from webapp.core.formula.method import Method
@@ -30,6 +30,7 @@ from webapp.core.kinds import (
     WayOutKind,
 )
 from webapp.core.plan import Aside, OvenPlan, RiseMark, Worse
+from webapp.core.planner.effort import Effort
 from webapp.core.rise.keeping import ageing
 
 
@@ -153,6 +154,7 @@ class Wanted:
     supper_from: int | None = None  # the earliest instant to eat; None = ten minutes before `supper`
     other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before), over the method's own
+    effort: Effort = field(default_factory=Effort, compare=False)  # how much looking the answer may cost
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
+from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
@@ -113,10 +114,14 @@ def _without(person: PersonDay, kinds: set[str], whole: Span) -> PersonDay:
 
 def nearest(wanted: Wanted) -> Iterator[Nearest]:
     """Plans that would work with one wish changed: later, home earlier, another method; the same time tomorrow."""
-    found = [*_eat_later(wanted), *_home_earlier(wanted), *_other_methods(wanted)]
-    yield from found
+    found: list[Nearest] = []
+    for kind in (_eat_later, _home_earlier, _other_methods):
+        wanted.effort.allow(NEAREST_STEPS)
+        found += kind(wanted)
     if not found:
-        yield from _another_day(wanted)
+        wanted.effort.allow(ONE_OFFER_STEPS)
+        found += _another_day(wanted)
+    yield from found
 
 
 def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
@@ -201,6 +206,7 @@ def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] 
             high, methods = middle, found
         else:
             low = middle
-    offer = best_offer(desk_for(replace(changed(high), methods=methods)))
-    assert offer is not None, "these methods fit"
-    return high, offer
+    there = replace(changed(high), methods=methods)
+    there.effort.allow(ONE_OFFER_STEPS)
+    offer = best_offer(desk_for(there))
+    return (high, offer) if offer else None

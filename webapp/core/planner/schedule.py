@@ -6,6 +6,7 @@ methods are set against each other, and `refusal.py` answers when none fits.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -13,7 +14,8 @@ from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
 from webapp.core.planner.asides import asides_of
-from webapp.core.planner.candidates import Desk, desk_for, found_by_method
+from webapp.core.planner.candidates import Desk, best_offer, desk_for, found_by_method, methods_that_fit
+from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
@@ -22,6 +24,7 @@ from webapp.core.planner.warmth import SLOT_S
 from webapp.core.planner.worse import worse
 
 OFFERS = 3
+APART_SLOTS = 4 * 12  # two days of one kind begin so far apart: four hours
 
 
 def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
@@ -31,13 +34,18 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     `with_nearest=False` leaves the nearest plans out (the week view asks many evenings).
     """
     check(wanted)
+    effort = Effort(OFFERS_STEPS)
+    wanted = replace(wanted, effort=effort)
     desk = desk_for(wanted)
     found = found_by_method(desk)
+    effort.allow(OTHERS_STEPS)
     offers = _three(desk, found)
+    cut = effort.cut
     fitting = [search.chain.method.key for search, _ in found]
     thorough = with_nearest and not offers
+    effort.allow(REASONS_STEPS)
     hindered = tuple(in_the_way(wanted, fitting, desk, thorough))
-    offers = tuple(replace(one, asides=asides_of(one, hindered)) for one in offers)
+    offers = tuple(replace(one, asides=asides_of(one, hindered, cut)) for one in offers)
     return Answer(offers, hindered, tuple(nearest(wanted)) if thorough else ())
 
 
@@ -52,30 +60,43 @@ def check(wanted: Wanted) -> None:
 
 
 def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:
-    """Which of these evenings could have bread, each with its best offers; `wanted.supper` is not used.
+    """Which of these evenings could have bread, each with its best offer alone; `wanted.supper` is not used.
 
-    The day has to reach past the last of them. Suppers already past come back without offers.
+    The day has to reach past the last of them; suppers already past are left out. What the evenings share (hours, the
+    dough's walks, the chains) is worked out once.
     """
-    return tuple(
-        Evening(supper, propose(replace(wanted, supper=supper, supper_from=None), with_nearest=False))
-        for supper in suppers
-        if wanted.now < supper <= wanted.day.end
-    )
+    desk = desk_for(wanted)
+    asked = [one for one in suppers if wanted.now < one <= wanted.day.end]
+    return tuple(_evening(desk.for_supper(one, Effort(OFFERS_STEPS / len(asked)))) for one in asked)
+
+
+def _evening(desk: Desk) -> Evening:
+    best = best_offer(desk)
+    cut = desk.wanted.effort.cut
+    if best:
+        return Evening(desk.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
+    desk.wanted.effort.allow(0)
+    return Evening(desk.wanted.supper, Answer((), tuple(in_the_way(desk.wanted, (), desk, thorough=False))))
+
+
+def fits(wanted: Wanted) -> bool:
+    """Is there any day for this supper?"""
+    return bool(methods_that_fit(desk_for(replace(wanted, effort=Effort(FITS_STEPS)))))
 
 
 def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
     """The best of each kind of method; where there are fewer than three kinds, also another half of the day."""
     halves = half_days(desk.wanted.day.zone, desk.wanted.day.start, desk.wanted.day.end)
-    kinds: dict[object, tuple[Search, Found]] = {}
+    rows: list[tuple[Search, Found]] = []
     for search, one in found:  # the best of them first
-        kinds.setdefault((_kind(search.chain.method), _half(halves, one.starts[0])), (search, one))
-    rows = list(kinds.values())[:OFFERS]
-    searches = [search for search, _ in rows]
-    while searches and len(rows) < OFFERS:
+        if len(rows) < OFFERS and all(_differ(halves, (search, one), other) for other in rows):
+            rows.append((search, one))
+    tried = [search for search, _ in rows]
+    while tried and len(rows) < OFFERS:
         others = []
-        for search in searches:
-            taken = {_half(halves, one.starts[0]) for other, one in rows if other is search}
-            best = search.best(_outside(halves, taken))
+        for number, search in enumerate(tried):
+            desk.wanted.effort.share(len(tried) - number)
+            best = search.best(_elsewhere(halves, _alike(search, rows)))
             if best is not None:
                 others.append((search, best))
         if not others:
@@ -85,14 +106,29 @@ def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
     return tuple(replace(offer, worse=worse(offer, offers[0])) for offer in offers)
 
 
+def _alike(search: Search, rows: Sequence[tuple[Search, Found]]) -> list[tuple[Search, Found]]:
+    """Those of the same kind of method."""
+    kind = _kind(search.chain.method)
+    return [row for row in rows if _kind(row[0].chain.method) == kind]
+
+
+def _differ(halves: tuple[int, ...], one: tuple[Search, Found], other: tuple[Search, Found]) -> bool:
+    """Would a person call these two days different: another kind of method, or another part of the day?"""
+    if _kind(one[0].chain.method) != _kind(other[0].chain.method):
+        return True
+    return _elsewhere(halves, [other])(one[1].starts[0])
+
+
+def _elsewhere(halves: tuple[int, ...], rows: Sequence[tuple[Search, Found]]) -> Callable[[int], bool]:
+    """Does a day that begins at a slot begin in another half of the day, and hours apart, from all of these?"""
+    taken = [(one.starts[0], _half(halves, one.starts[0])) for _, one in rows]
+    return lambda slot: all(abs(slot - at) >= APART_SLOTS and _half(halves, slot) != half for at, half in taken)
+
+
 def _kind(method: Method) -> tuple[object, ...]:
     """What makes a method another one for whoever chooses: where the dough goes in turn, and whether overnight."""
     return (method.through_night, *((step.kind, step.goes_to) for step in method.steps if step.moves))
 
 
 def _half(halves: tuple[int, ...], slot: int) -> int:
-    return sum(slot * SLOT_S >= h for h in halves)
-
-
-def _outside(halves: tuple[int, ...], taken: set[int]) -> Callable[[int], bool]:
-    return lambda slot: _half(halves, slot) not in taken
+    return bisect_right(halves, slot * SLOT_S)

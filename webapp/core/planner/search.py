@@ -8,12 +8,14 @@ slack, folds, topping) only while those prices alone could still beat the best s
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from webapp.core.planner.beginnings import Beginning, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
+from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
 from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising
 from webapp.core.planner.slots import NEVER
@@ -21,9 +23,6 @@ from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.trays import trays
 from webapp.core.planner.warmth import SLOT_S, WHOLE_LIFE
 
-# Pairs looked at before the search makes do with the best so far: far more than any shipped method needs, so only one's
-# own method with several wide waits can meet it.
-MOST_PAIRS = 800_000
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
 
@@ -59,7 +58,8 @@ class Search:
         self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
         self._down: list[dict[int, int]] = [{} for _ in chain.moves]
         self._fill_down()
-        self.pairs = 0  # looked at by the last search
+        self.effort = loads.wanted.effort
+        self._bulk_most = self._most_bulk()
         self._clear: dict[tuple[int, ...], bool] = {}
         self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
 
@@ -67,20 +67,24 @@ class Search:
         """Is there any day at all? Sooner known than the best one."""
         return self.best(any_will_do=True) is not None
 
-    def best(self, may_begin: Callable[[int], bool] | None = None, any_will_do: bool = False) -> Found | None:
-        """The cheapest day, or None; `may_begin` tells at which slots the first step may begin."""
+    def best(
+        self, may_begin: Callable[[int], bool] | None = None, any_will_do: bool = False, below: int = IMPOSSIBLE
+    ) -> Found | None:
+        """The cheapest day for less than `below` points, or None; `may_begin`: where the first step may begin.
+
+        When the effort allowed runs out it is the best so far.
+        """
         down = self._down[self.chain.meet]
         if not down:
             return None
         meets = sorted(down)
         wait = self.chain.moves[self.chain.meet].wait
         floor = min(down.values()) + min(wait.prices)
-        before = beginnings(self.rising, meets[0], meets[-1], may_begin)
-        best = Found(IMPOSSIBLE, ())
-        self.pairs = 0
+        before = beginnings(self.rising, meets[0], meets[-1], may_begin, self.effort)
+        best = Found(below, ())
         for at in range(0, len(before), _AT_ONCE):
             done = before[at].points + floor >= best.points or (any_will_do and best.starts)
-            if done or self.pairs > MOST_PAIRS:
+            if done or not self.effort.spend(0):
                 break
             best = self._pairs(before[at : at + _AT_ONCE], meets, best, any_will_do)
         return best if best.starts else None
@@ -97,11 +101,11 @@ class Search:
                 (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
                 for meet in meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
             ]
-        self.pairs += len(rows)
+        self.effort.spend(PAIR * len(rows))
         rows.sort()
         standings: dict[int, tuple[DoughAt, int]] = {}
         for points, number, meet in rows:
-            if points >= best.points or (any_will_do and best.starts):
+            if points >= best.points or (any_will_do and best.starts) or not self.effort.spend(WORKED_OUT):
                 break
             if number not in standings:
                 standings[number] = self._standing(before[number].starts)
@@ -123,13 +127,13 @@ class Search:
             hands = after.warm - warm
             if warm * rising.least_aim > most * AIM_UNIT or after.age > WHOLE_LIFE:
                 return best
-            if chain.meet == chain.press and warm * rising.most_aim < rising.least * AIM_UNIT:
+            if (after.warm + self._bulk_most) * rising.most_aim < rising.least * AIM_UNIT:
                 return best
         points += chain.kept(chain.meet - 1, one.end, meet).points - self._kept_far(one)
         if chain.meet == chain.press:
             points += self._slack(standing, meet, warm)
         for end in self._endings_from(after, meet, best.points - points):
-            if points + end.points >= best.points:
+            if points + end.points >= best.points or not self.effort.spend(1):
                 break
             if after.age + end.age > WHOLE_LIFE:
                 continue
@@ -162,6 +166,11 @@ class Search:
         later, sooner = self.rising.room(standing, meet, give, (CAPS[0] + self._later[-1], CAPS[1]))
         return slack_points(max(0, later - self._later[-1]), sooner)
 
+    def _most_bulk(self) -> int:
+        """More warm seconds than a dough can take up from the long wait until it is pressed, however warm it is."""
+        waits = [move.wait.most + move.slots for move in self.chain.moves[self.chain.meet + 1 : self.chain.press + 1]]
+        return math.ceil(sum(waits) * SLOT_S * self.rising.warmth.quickest)
+
     def _kept_far(self, one: Beginning) -> int:
         """Points of the passing steps after the last move before the long wait, were it long enough for all."""
         return self.chain.kept(self.chain.meet - 1, one.end, self._far).points
@@ -185,7 +194,7 @@ class Search:
         following, end = number + 1, at.since
         for start, least in self._reached(number, so_far.starts[-1]):
             kept = chain.kept(number, end, start).points
-            if so_far.points + kept + least >= enough:
+            if so_far.points + kept + least >= enough or not self.effort.spend(ENDING):
                 continue
             price = chain.moves[following].wait.prices[start - end - chain.moves[following].wait.least]
             points = so_far.points + kept + price + self._hand(following, start)

@@ -98,6 +98,7 @@ class Warmth:
         self._table = _by_hundredths(dough.response)
         self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
+        self.quickest = max(self._table) / (SLOT_S / 2)  # warm seconds in a second, at the best of temperatures
         self._aged = list(accumulate((_aged(dough.ageing(c)) for c in self._room), initial=0))
         steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
         self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
