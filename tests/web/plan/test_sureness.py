@@ -21,9 +21,11 @@ def words(page: str) -> str:
 
 
 def test_outside_the_models_range_the_offers_and_the_bake_say_so(real: InKitchen) -> None:
-    # The range is that of the trade notes: up to 35 C.
-    bake_id = real.plans({"room": "38", "method_key": "bench-day"})
-    said = "above 35 °C the times are a guess"
+    # The range is that of the trade notes: from 0 C up.
+    warmth = {"fridge": "-2", "has_warm_spot": "1", "warm": "28", "from-0": "00:00", "temp-0": "20"}
+    assert real.posts("/settings/warmth", warmth, page="/settings").status_code == 303
+    bake_id = real.plans({"supper": "2026-11-27T20:30", "method_key": "cold"})
+    said = "below 0 °C the times are a guess"
     assert said in words(real.get(f"/bakes/{bake_id}").text)
     real.picks(bake_id)
     page = words(real.get(f"/bakes/{bake_id}").text)

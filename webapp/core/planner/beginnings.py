@@ -42,7 +42,8 @@ def beginnings(
     ]
     for number in range(1, chain.meet):
         width = chain.moves[number].wait.most - chain.moves[number].wait.least + 1
-        every = -(-len(rows) * width // MOST_ROWS) or 1
+        most = max(1, int(min(MOST_ROWS, effort.at_hand / 8)))
+        every = -(-len(rows) * width // most) or 1
         effort.cut = effort.cut or every > 1
         rows = [row for one in rows[::every] for row in _with(chain, one, number)]
         effort.spend(BEGINNING * len(rows))

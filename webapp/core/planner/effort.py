@@ -1,20 +1,20 @@
 """How much looking one answer may cost: counted in steps, so that the same wish has the same answer on any machine.
 
-A step is about two microseconds of one core of a small machine; no answer takes more than about a second of it.
+A step is about a microsecond of one core of a small machine; no answer takes more than about a second of it.
 """
 
 from __future__ import annotations
 
 import math
 
-OFFERS_STEPS = 160_000  # for the best day of each method
-OTHERS_STEPS = 60_000  # for days that differ in kind
-REASONS_STEPS = 50_000  # for why a method does not fit
+OFFERS_STEPS = 500_000  # for the best day of each method
+OTHERS_STEPS = 200_000  # for days that differ in kind
+REASONS_STEPS = 20_000  # for why one method does not fit
 FITS_STEPS = 30_000  # for whether there is any day at all
 NEAREST_STEPS = 25_000  # for each of three kinds of change that would make it work
 ONE_OFFER_STEPS = 15_000  # for the best day once the change is known
-# What one thing costs: a beginning that is listed, a pair of beginning and meeting, one that is worked out, one ending.
-BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 30, 10
+# What one thing costs: a beginning listed, a pair of beginning and meeting, one of these worked out, an ending.
+BEGINNING, PAIR, WORKED_OUT, ENDING = 2, 1, 8, 10
 
 
 class Effort:
@@ -30,9 +30,14 @@ class Effort:
         self.left, self._keep = steps, 0.0
 
     def share(self, among: int) -> None:
-        """Of what is left the next search may use one part in so many."""
+        """Of what is left the next search may use its part, and half as much again: most need far less."""
         if self.left < math.inf:
-            self._keep = self.left - self.left / max(1, among)
+            self._keep = max(0.0, self.left - 1.5 * self.left / among)
+
+    @property
+    def at_hand(self) -> float:
+        """What this search may still use."""
+        return self.left - self._keep
 
     def spend(self, steps: int) -> bool:
         """Take so many steps; False, and `cut`, when there are none left for this search."""

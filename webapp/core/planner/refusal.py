@@ -14,7 +14,7 @@ from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
-from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS
+from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
@@ -29,6 +29,7 @@ def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: boo
     fits = set(fitting)
     for method in wanted.methods:
         if method.key not in fits:
+            wanted.effort.allow(REASONS_STEPS)
             why = (
                 not_for_this_dough(method, wanted)
                 or _oven_in_the_way(desk)
@@ -87,6 +88,7 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
             if fits(_day_without(wanted.day, (kind,))):
                 return Hindrance("busy-hours", busy=(kind,))
         return Hindrance("busy-hours", busy=BUSY_KINDS)
+    wanted.effort.allow(ONE_OFFER_STEPS)
     least, most = _NO_LIMIT
     dough = replace(wanted.dough, least_percent=least, most_percent=most)
     if methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=dough))):

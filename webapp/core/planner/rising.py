@@ -7,10 +7,13 @@ how warm it came there. Everything is whole numbers (slots, warm seconds, tenths
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from statistics import fmean
 from typing import NamedTuple
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.planner.cost import EARLY_SLOTS, LOAD_LOSS, POINTS, PRESS_LOSS, SLACK_SLOTS, off_best
+from webapp.core.planner.loads import Loads
 from webapp.core.planner.offer import DoughCourse
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import WHOLE_LIFE, Warmth, tenths
@@ -147,6 +150,48 @@ class Rising:
             first = walk.slots_until(now - less, n)
             sooner = n - (first + (walk.at(first)[0] < now - less))
         return max(0, later), max(0, sooner)
+
+
+# --- the trays of every load ---------------------------------------------------------------------------------------
+
+
+class Tray(NamedTuple):
+    """The dough of one load: warm seconds when pressed and when loaded, and how old it is then."""
+
+    pressed: int
+    loaded: int
+    age: int
+
+
+def trays(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt) -> list[Tray]:
+    """Load after load, each a cycle behind the one before; `at` is the dough as it stands before pressing.
+
+    `starts` are the slots of pressing, of what lies between, and of loading.
+    """
+    press, rows = rising.chain.press, []
+    for later in range(0, loads.last_shift + 1, max(1, loads.cycle)):
+        tray = at
+        for number, start in enumerate(starts[:-1], press):
+            tray = rising.moved(tray, number, start + later)
+        loaded = starts[-1] + later
+        pressed = rising.warm_at(at, starts[0] + later)
+        rows.append(Tray(pressed, rising.warm_at(tray, loaded), rising.age_at(tray, loaded)))
+    return rows
+
+
+def aim_of(rising: Rising, rows: Sequence[Tray], most: int) -> int:
+    """Warm seconds in which the yeast brings the dough to its best, of least loss over every load.
+
+    The search counts the first load alone; the others come after it, so their mean asks for less yeast, but never for
+    less than can be dosed (`most` warm seconds).
+    """
+    first = rows[0]
+    aim = rising.aim(first.pressed, (first.loaded - first.pressed) * PER_MILLE // first.pressed)
+    behind = fmean(
+        PRESS_LOSS * math.log(one.pressed / first.pressed) + LOAD_LOSS * math.log(one.loaded / first.loaded)
+        for one in rows
+    )
+    return max(aim, min(most, int(aim * math.exp(behind / (PRESS_LOSS + LOAD_LOSS)))))
 
 
 def _aims(least: int, best: int, most: int) -> tuple[int, ...]:

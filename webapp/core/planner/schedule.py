@@ -13,15 +13,14 @@ from dataclasses import replace
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
-from webapp.core.planner.asides import asides_of
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, found_by_method, methods_that_fit
-from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
+from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.timing import Timing
 from webapp.core.planner.warmth import SLOT_S
-from webapp.core.planner.worse import worse
+from webapp.core.planner.worse import asides_of, worse
 
 OFFERS = 3
 APART_SLOTS = 4 * 12  # two days of one kind begin so far apart: four hours
@@ -43,7 +42,6 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     cut = effort.cut
     fitting = [search.chain.method.key for search, _ in found]
     thorough = with_nearest and not offers
-    effort.allow(REASONS_STEPS)
     hindered = tuple(in_the_way(wanted, fitting, desk, thorough))
     offers = tuple(replace(one, asides=asides_of(one, hindered, cut)) for one in offers)
     return Answer(offers, hindered, tuple(nearest(wanted)) if thorough else ())
@@ -75,7 +73,6 @@ def _evening(desk: Desk) -> Evening:
     cut = desk.wanted.effort.cut
     if best:
         return Evening(desk.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
-    desk.wanted.effort.allow(0)
     return Evening(desk.wanted.supper, Answer((), tuple(in_the_way(desk.wanted, (), desk, thorough=False))))
 
 

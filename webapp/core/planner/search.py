@@ -17,10 +17,9 @@ from webapp.core.planner.beginnings import Beginning, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
 from webapp.core.planner.loads import Interval, Loads
-from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising
+from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, trays
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
-from webapp.core.planner.trays import trays
 from webapp.core.planner.warmth import SLOT_S, WHOLE_LIFE
 
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
