@@ -12,18 +12,19 @@ import random
 import statistics
 import sys
 import time
+from collections.abc import Iterator
 from dataclasses import replace
 
 from tests.oracles.plain_day import Model
 from tests.oracles.solver_day import SolverDay
-from tests.wishes import method, wish
-from webapp.core.day.day import day_of, instant_of
+from tests.wishes import a_bake, a_dough, method, wish
+from webapp.core.day.day import day_of, instant_of, same_clock
 from webapp.core.day.span import Span
 from webapp.core.formula.method import Method, MethodStep
-from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.planner.candidates import desk_for
 from webapp.core.planner.offer import Wanted
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.schedule import propose, week
 
 WORK = DayHours(away=(AwaySpan(8 * 60, 17 * 60 + 45),))
 HOME = DayHours(8 * 60, 23 * 60)
@@ -79,6 +80,31 @@ def against_the_solver() -> None:
     print(f"  planner {ours * 1000:.0f} ms, CP-SAT {theirs:.1f} s: ratio 1 : {theirs / ours:.0f}")
 
 
+def dearest() -> Iterator[tuple[str, Wanted]]:
+    """Always at home, a fortnight less a day ahead, in kitchens where hardly anything fits."""
+    always = Person("Me", (DayHours(0, 1440),) * 7)
+    stubborn = a_dough(proof_least=3.0, proof_best=3.1, proof_most=3.2)
+    for room_c in (1e-7, 21.0, 33.0, 45.0):
+        kitchen = replace(KITCHEN, people=(always,), room=(PartOfDay(0, room_c),))
+        wanted = wish("2026-12-08T20:30", "2026-11-25T20:30", kitchen)
+        yield f"{room_c:g} C", wanted
+        yield f"{room_c:g} C, six trays one at a time", replace(wanted, baking=a_bake(6, 1))
+        yield f"{room_c:g} C, six trays, a rise that no day gives", replace(wanted, baking=a_bake(6, 1), dough=stubborn)
+
+
+def a_week(seed: int) -> tuple[float, float]:
+    """Seconds for the week view of a working week, and for one of its evenings on the mean."""
+    wanted = a_wish(seed, hours=8 * 24)
+    suppers = [same_clock(KITCHEN.zone, wanted.supper, -ahead) for ahead in range(6, -1, -1)]
+    begun = time.process_time()
+    week(wanted, suppers)
+    seven = time.process_time() - begun
+    begun = time.process_time()
+    for supper in suppers:
+        propose(replace(wanted, supper=supper), with_nearest=False)
+    return seven, (time.process_time() - begun) / 7
+
+
 def main() -> None:
     wishes = [a_wish(seed) for seed in range(DAYS)]
     fitting = sum(len(propose(w, with_nearest=False).offers) == 3 for w in wishes)
@@ -94,6 +120,15 @@ def main() -> None:
     for count in (3, 4, 6, 8, 10, 12):
         taken = median([replace(a_wish(s), methods=(with_steps(count),)) for s in range(14)])[0]
         print(f"{count:5}    {taken:8.1f} ms")
+    print("the dearest that can be asked, nearest plans included:")
+    for name, wanted in dearest():
+        begun = time.process_time()
+        answer = propose(wanted)
+        print(f"  {name:52} {time.process_time() - begun:5.2f} s, {len(answer.offers)} offers")
+    print("seven evenings against one:")
+    for seed in range(3):
+        ours, one = a_week(seed)
+        print(f"  {ours * 1000:5.0f} ms against {one * 1000:4.0f} ms: {ours / one:.1f} times")
     if "--solver" in sys.argv:
         print("the same day asked of CP-SAT:")
         against_the_solver()

@@ -471,7 +471,9 @@ def test_a_kitchen_in_which_hardly_anything_rises_is_answered_within_its_steps(
     monkeypatch.setattr(Effort, "spend", counted)
     kitchen = replace(AWAKE, room=(PartOfDay(0, room_c),))
     propose(wish("2026-12-08T20:30", "2026-11-25T20:30", kitchen=kitchen))
-    allowed = OFFERS_STEPS + OTHERS_STEPS + 5 * (REASONS_STEPS + ONE_OFFER_STEPS) + 3 * (NEAREST_STEPS + 2 * ONE_OFFER_STEPS)
+    allowed = (
+        OFFERS_STEPS + OTHERS_STEPS + 5 * (REASONS_STEPS + ONE_OFFER_STEPS) + 3 * (NEAREST_STEPS + 2 * ONE_OFFER_STEPS)
+    )
     over = 2 * MOST_ROWS * 20  # listing the beginnings of a method is never cut off half way
     assert sum(spent) <= allowed + over
 
