@@ -176,4 +176,6 @@ def rise_of(
         band_high=high,
         glass=fermentation.glass_marks(),
         outside_range=outside,
+        sd=math.log(high) / Z80,
+        has_warm=batch.kitchen.has_warm_spot,
     )

@@ -13,7 +13,6 @@ import { baked, followJournal } from "./walk.js";
 
 const UNASKED_S = 900;
 export const DAY_S = 86400;
-const SETTLES = 3;
 
 export function sceneOf(plan, state, now) {
   const stands = stand(plan, state, now);
@@ -48,17 +47,9 @@ export function tried(scene, kind, choice) {
   if (kind === "as-planned") {
     return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed);
   }
-  let asked = choice;
-  let chain = timeChain(scene.plan, withChoice(scene, asked), scene.now);
-  for (let i = 0; i < SETTLES; i += 1) {
-    const got = asTimed(scene, asked, chain);
-    if (got.press_at === asked.press_at && got.load_at === asked.load_at) {
-      break;
-    }
-    asked = got;
-    chain = timeChain(scene.plan, withChoice(scene, asked), scene.now);
-  }
+  const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice), scene.now));
   const state = withChoice(scene, asked);
+  const chain = timeChain(scene.plan, state, scene.now);
   const timed = inPlanOrder(scene.plan, state, scene.now, chain);
   return told(scene, kind, asked, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
 }

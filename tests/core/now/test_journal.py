@@ -168,3 +168,57 @@ def test_a_strange_event_never_breaks_the_screen(kind: str, data: dict[str, Any]
 def test_written_down_in_the_same_second_the_id_decides() -> None:
     one, two = (Event(letter * 32, "b", hour(9), hour(9), "p", "note", {"text": letter}) for letter in "ab")
     assert [event.event_id for event in still_said([two, one])] == ["a" * 32, "b" * 32]
+
+
+def way(h: float, *moves: tuple[float, str], asked: bool = True, proof: str = "") -> Event:
+    """A way taken at that hour: supper at 20:00."""
+    carried = [{"at": hour(at), "place": place} for at, place in moves]
+    return said("way", h, way="warm", press=hour(17), load=hour(19), supper=hour(20), moves=carried, proof=proof,
+                asked=asked)  # fmt: skip
+
+
+def test_a_way_stands_with_its_times_and_its_moves_are_made_at_theirs() -> None:
+    state = fold(PLAN, [way(16, (16, "warm"), (18, "bench"))])
+    assert state.way is not None
+    assert (state.way.kind, state.way.press_at, state.way.load_at) == ("warm", hour(17), hour(19))
+    assert [(m.at, m.place) for m in state.moves] == [(hour(16), "warm"), (hour(18), "bench")]
+    assert (state.supper, state.agreed, state.wanted) == (hour(20), hour(20), PLAN.supper)
+
+
+def test_a_way_taken_unasked_is_not_agreed_to() -> None:
+    assert fold(PLAN, [way(16, asked=False)]).agreed == PLAN.supper
+
+
+def test_the_next_way_calls_off_what_the_one_before_had_not_had_carried_yet() -> None:
+    state = fold(PLAN, [way(16, (16, "warm"), (18, "bench")), way(17, (17, "fridge"))])
+    assert [(m.at, m.place) for m in state.moves] == [(hour(16), "warm"), (hour(17), "fridge")]
+
+
+def test_a_tray_pressed_after_a_way_went_where_the_way_said_and_stays_there_whatever_is_chosen_next() -> None:
+    events = [way(16, proof="warm"), done("press", 17), way(18)]
+    assert [(m.at, m.place) for m in fold(PLAN, events).moves] == [(hour(17) + 1, "warm")]
+    assert fold(PLAN, [way(16, proof="moon"), done("press", 17)]).moves == ()
+
+
+def test_supper_said_by_hand_ends_a_way_and_undo_brings_it_back() -> None:
+    by_hand = said("supper", 17, instant=hour(21))
+    ended = fold(PLAN, [way(16), by_hand])
+    assert (ended.way, ended.supper, ended.agreed, ended.wanted) == (None, hour(21), hour(21), hour(21))
+    assert fold(PLAN, [way(16), by_hand, said("undo", 17.1, event_id=by_hand.event_id)]).way is not None
+
+
+def test_moves_that_are_none_are_passed_over() -> None:
+    bad = [{"at": 1.5, "place": "warm"}, {"at": True, "place": "warm"}, {"at": hour(17), "place": "moon"}, 3]
+    for moves in (bad, "none", None):
+        assert fold(PLAN, [said("way", 16, way="warm", load=hour(19), supper=hour(20), moves=moves)]).moves == ()
+
+
+def test_what_eye_and_finger_said_is_kept_in_the_order_it_happened() -> None:
+    events = [
+        said("poked", 18, springs="slowly"),
+        said("looked", 17, seen="doubled"),
+        said("looked", 16, seen="hardly"),
+    ]
+    state = fold(PLAN, events)
+    assert [one.said for one in state.looks] == ["hardly", "doubled"]
+    assert [one.said for one in state.pokes] == ["slowly"]

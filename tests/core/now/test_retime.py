@@ -29,7 +29,7 @@ from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.walk import HORIZON_S
-from webapp.core.plan import GlassMark, Plan, PlanStep, RateTable, Retimed
+from webapp.core.plan import GlassMark, Plan, PlanStep, RateTable, Retimed, RiseMark
 
 STEADY = steady_plan(0.15)
 
@@ -394,3 +394,10 @@ def test_a_dough_forgotten_for_a_year_is_walked_day_by_day_and_comes_to_the_same
     assert found.progress == pytest.approx(0.15 * year, rel=1e-9)
     assert len(found.curve) < 10 * 96 + 400, "by quarter hours for ten days, then by days"
     assert step(found, "press").flag == "past"
+
+
+def test_a_mark_on_a_step_that_has_no_dough_yet_is_no_instant_and_a_mark_of_nothing_is_there_at_once() -> None:
+    no_dough = with_step(STEADY, "mix", mark=RiseMark(0.5, 1.0, 2.0))
+    assert step(look(no_dough, 7), "mix").best_at == 0
+    at_once = with_step(STEADY, "press", mark=RiseMark(0.0, 1.0, 2.0))
+    assert step(look(at_once, 12, done("mix", 7.5)), "press").early_at == hour(7.5)

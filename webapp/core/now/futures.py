@@ -22,7 +22,6 @@ from webapp.core.plan import Moved, Plan, State, Taken, Way
 
 UNASKED_S = 900  # supper may move by so much without asking
 DAY_S = 86400
-SETTLES = 3  # times put off by others are asked for themselves until they stand
 
 
 @dataclass(frozen=True)
@@ -91,15 +90,9 @@ def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     """The way that this choice makes, re-timed."""
     if kind == "as-planned":
         return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed)
-    asked = choice
-    chain = time_chain(scene.plan, with_choice(scene, asked), scene.now)
-    for _ in range(SETTLES):
-        got = as_timed(scene, asked, chain)
-        if got.press_at == asked.press_at and got.load_at == asked.load_at:
-            break
-        asked = got
-        chain = time_chain(scene.plan, with_choice(scene, asked), scene.now)
+    asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice), scene.now))
     state = with_choice(scene, asked)
+    chain = time_chain(scene.plan, state, scene.now)
     timed = in_plan_order(scene.plan, state, scene.now, chain)
     return told(scene, kind, asked, chain, walk_on(scene, state, chain, oven_lit_at(scene.plan, timed)), timed)
 
