@@ -131,3 +131,15 @@ def test_a_warmer_room_never_finishes_later(room_c: float, more: float, heat: in
 
 def test_tenths_round_halves_up() -> None:
     assert [tenths(c) for c in (23.04, 23.05, -0.05, 0.0)] == [230, 231, 0, 0]
+
+
+def test_a_dough_ages_by_the_rooms_it_stands_in_and_not_in_the_fridge() -> None:
+    """By hand: 1/8 of its life an hour at 28 C, 0.1625 at 30 C; past the end of the day as at its end."""
+    kitchen = warmth(28.0, (7200, 30.0), last=47)
+    assert kitchen.aged("bench", FIRST, FIRST + 24) == pytest.approx(250_000, abs=24)
+    assert kitchen.aged("bench", FIRST + 12, FIRST + 36) == pytest.approx(125_000 + 162_500, abs=24)
+    assert kitchen.aged("bench", FIRST + 48, FIRST + 60) == pytest.approx(162_500, abs=24)
+    assert kitchen.aged("fridge", FIRST, FIRST + 1000) == 0
+    assert kitchen.keeps_until("bench", FIRST, 250_100, 40) == 24
+    assert kitchen.keeps_until("bench", FIRST, 250_100, 20) == 20
+    assert kitchen.keeps_until("bench", FIRST, -1, 20) == 0
