@@ -9,6 +9,7 @@ import { heed, hushed, rang, ringsNow } from "../now/ringing.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 
 const SOON_S = 15 * 60;
+const MOST_ROWS = 3;
 
 const said = { badge: -1, title: "" };
 
@@ -109,20 +110,24 @@ export function stepOf(kitchen, { bake_id, step_id }) {
   return kitchen.bakes.get(bake_id).plan.steps.find((step) => step.step_id === step_id);
 }
 
-// The step on the screen says itself; what else is due, here or of another bake, stands under it, what matters most first.
+// The step on the screen says itself, what else is due of its bake stands under it; here are the others, what matters most
+// first.
 function drawBar(kitchen, due) {
   if (due.length === 0) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
   const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.text.split("\n")[0]}`);
-  const rows = others.filter((ring) => ring.bake_id === kitchen.shown || ring === others.find((one) => one.bake_id === ring.bake_id));
+  const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
+  const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
+  const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];
+  const more = rows.length - MOST_ROWS;
   return el(
     "div",
     { class: "alarm" },
     el("strong", {}, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
     button("Quiet", () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
-    rows.length > 0 ? el("ul", { class: "alarm__others" }, rows.map((ring) => row(kitchen, ring))) : null,
+    rows.length > 0 ? el("ul", { class: "alarm__others" }, rows.slice(0, MOST_ROWS).map((ring) => row(kitchen, ring)), more > 0 ? el("li", { key: "more" }, `and ${more} more of the bakes below`) : null) : null,
   );
 
   function isHere(ring) {
@@ -130,11 +135,16 @@ function drawBar(kitchen, due) {
   }
 }
 
-// Of this bake each step, of another one what matters most, and the way there.
+// Its time by the plan, while something before it was never said to be done.
+function isAhead(kitchen, { bake_id, step_id }) {
+  return kitchen.bakes.get(bake_id).retimed.steps.some((timed) => timed.step_id === step_id && timed.start > kitchen.now());
+}
+
+// What is due of this bake stands under its step already; of another one what matters most, and the way there.
 function row(kitchen, ring) {
   const step = stepOf(kitchen, ring);
-  const { plan, retimed } = kitchen.bakes.get(ring.bake_id);
-  const perhaps = retimed.steps[plan.steps.indexOf(step)].start > kitchen.now() ? ", if all before it is done" : "";
+  const { plan } = kitchen.bakes.get(ring.bake_id);
+  const perhaps = isAhead(kitchen, ring) ? ", if all before it is done" : "";
   const words = [picture(step.kind), el("span", {}, el("strong", {}, step.title), perhaps)];
   const key = `${ring.bake_id} ${ring.step_id}`;
   if (ring.bake_id === kitchen.shown) {

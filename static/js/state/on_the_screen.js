@@ -59,10 +59,11 @@ export function dueHere(kitchen) {
 
 // The one that comes after it.
 export function nextOf(kitchen, current) {
-  const { plan, retimed } = kitchen.bake;
-  const open = retimed.steps.filter((timed) => timed.status === "open" && timed.step_id !== current.step.step_id);
+  const { retimed } = kitchen.bake;
+  const due = dueHere(kitchen).map((ring) => ring.step_id); // said already, under the step
+  const open = retimed.steps.filter((timed) => timed.status === "open" && timed.step_id !== current.step.step_id && !due.includes(timed.step_id));
   const first = open.reduce((best, timed) => (best && best.start <= timed.start ? best : timed), null);
-  return first && at(kitchen.bake, first.step_id, plan);
+  return first && at(kitchen.bake, first.step_id);
 }
 
 export const isDue = (kitchen, one) => one !== null && one.timed.status === "open" && one.timed.start <= kitchen.now();
