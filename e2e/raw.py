@@ -12,7 +12,7 @@ from typing import Any
 
 from playwright.sync_api import Browser, CDPSession
 
-PATIENCE_S = 8.0
+PATIENCE_S = 25.0
 
 
 class Tabs:
