@@ -192,5 +192,8 @@ def test_right_after_a_mark_the_band_is_about_a_sixth_either_way_and_grows_with_
     assert here.progress_high == pytest.approx(here.progress * spread, rel=1e-9)
     assert here.progress_low == pytest.approx(here.progress / spread, rel=1e-9)
     load = step(here, "load")
-    assert load.progress_high / load.progress > spread
+    to_come = 0.12 * (11.4166667 - 8) / 11.4166667  # of the hours from 07:30 to loading at 18:55, eight are over
+    assert load.progress_high / load.progress == pytest.approx(
+        math.exp(Z_80 * math.hypot(here.ln_sd, to_come)), rel=1e-6
+    )
     assert here.curve[4].high / here.curve[4].progress == pytest.approx(spread), "of the past as sure as of now"
