@@ -30,8 +30,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
 from webapp.core.plan import Event, Plan, Retimed, RetimedStep, Way
-from webapp.data.doughs import formulas
-from webapp.doughs.larder import methods
+from webapp.data.doughs import formulas, methods
 from webapp.planning.full_plan import plans_for
 
 FORMULAS = ("bench-tray", "round-flat", "oil-tray", "part-whole-tray")

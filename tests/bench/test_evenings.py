@@ -1,0 +1,26 @@
+"""The bench of evenings still runs, and a dough that is what the plan took it for is loaded well."""
+
+from __future__ import annotations
+
+import math
+
+from tests.bench.bench_evenings import covered, evening, figures, lived
+
+
+def test_an_evening_is_lived_to_its_end_in_every_way() -> None:
+    rows = [lived(seed, 0, pick) for seed in (1, 2) for pick in ("first", "on-time", "willing")]
+    assert all(math.isfinite(row.off_ln) and row.late_min <= 90 for row in rows)
+    assert "within 20 %" in figures(rows)
+    assert covered(1, 7200) in (True, False)
+
+
+def test_the_simulated_dough_is_the_plans_own_where_nothing_is_off() -> None:
+    """With speed 1, no other room and no other heat the model of the bench comes to what the plan's marks say."""
+    one = evening(3, 0)
+    one.truth.speed, one.truth.room_off_c, one.truth.slowness = 1.0, 0.0, 1.0
+    steps = {step.step_id: step for step in one.plan.steps}
+    stands = [(step.end, step.place, step.vessel) for step in one.plan.steps if step.chain and step.kind != "load"]
+    mark = steps["press"].mark
+    assert mark is not None
+    at_press = one.truth.progress([row for row in stands if row[0] <= steps["press"].start], steps["press"].start)
+    assert 0.8 < at_press / mark.best < 1.2
