@@ -127,6 +127,8 @@ def evening(seed: int, seen: int) -> Evening:
             plan = plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Shelf())[0]
         except PlanError:
             continue  # no evening for a dough
+        if plan.rise.mixed_at > MIDNIGHT + home * 60:
+            continue  # mixed on coming home: no dough that was away from eyes all day
         truth = Truth(plan, math.exp(speed_ln - mean), luck.gauss(0, ROOM_SD), math.exp(luck.gauss(0, TAU_SD)))
         return Evening(plan, truth, MIDNIGHT + home * 60, luck)
 
