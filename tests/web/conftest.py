@@ -99,8 +99,9 @@ class InKitchen:
         return store
 
     def kitchen_id(self) -> str:
-        """The kitchen that this phone's key opens; its first visit makes one."""
-        self.get("/")
+        """The kitchen that this phone's key opens; the first thing saved makes one."""
+        if self.client.get_cookie("suppertide") is None:
+            self.posts("/settings/zone", {"zone": "Europe/London"})
         cookie = self.client.get_cookie("suppertide")
         assert cookie
         guest = self.store.guest(hash_of(cookie.value))
@@ -158,7 +159,7 @@ def compiled_pages(tmp_path_factory: pytest.TempPathFactory) -> FileSystemByteco
 def app(
     settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch, compiled_pages: FileSystemBytecodeCache
 ) -> Flask:
-    monkeypatch.setattr("webapp.web.door.zone_here", lambda: "Europe/London")  # wherever the tests run
+    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")  # wherever the tests run
     app = create_app(settings, planner=sample_planner, now=clock)
     app.testing = True
     app.jinja_env.bytecode_cache = compiled_pages
@@ -177,4 +178,7 @@ def phone(app: Flask) -> Callable[[], InKitchen]:
 
 @pytest.fixture
 def kitchen(phone: Callable[[], InKitchen]) -> InKitchen:
-    return phone()
+    """A phone in whose kitchen something was saved once."""
+    new = phone()
+    new.kitchen_id()
+    return new

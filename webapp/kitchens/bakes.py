@@ -19,11 +19,13 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data.trouble import signs
+from webapp.machine.local_zone import zone_here
 from webapp.records import bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
+NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
 _BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
@@ -53,8 +55,15 @@ class Standing:
     retimed: Retimed
 
 
+def newcomers_kitchen() -> Kitchen:
+    """What somebody new begins with: the settings of most homes, in the time zone of this machine."""
+    return Kitchen(zone=zone_here() or Kitchen().zone)
+
+
 def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
-    """The kitchen record."""
+    """The kitchen record; of nobody's kitchen, a newcomer's."""
+    if kitchen_id == NOBODYS:
+        return newcomers_kitchen()
     plain = store.settings_of(kitchen_id)
     if plain is None:
         raise NotHere(kitchen_id)

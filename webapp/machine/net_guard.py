@@ -21,6 +21,15 @@ _HOME = tuple(
     ipaddress.ip_network(net)
     for net in ("10.0.0.0/8", "172.16.0.0/12", "192.168.0.0/16", "100.64.0.0/10", "127.0.0.0/8", "::1/128", "fc00::/7")
 )
+# Where clouds keep the credentials of a machine, refused in every setting. Link-local as a whole, and those that hide
+# elsewhere: in the shared range, in the unique local one, and one on the internet (as the clouds' own handbooks say).
+_METADATA = tuple(
+    ipaddress.ip_network(net)
+    for net in (
+        "169.254.0.0/16", "fe80::/10", "100.100.100.200/32", "192.0.0.192/32", "168.63.129.16/32",
+        "fd00:ec2::/32", "fd20:ce::/32",
+    )
+)  # fmt: skip
 _NAT64 = ipaddress.ip_network("64:ff9b::/96")
 
 
@@ -77,6 +86,8 @@ class Guard:
         addresses = [ipaddress.ip_address(text) for text in self.resolve(host, port)]
         if not addresses:
             raise NoSuchNameError(f"The name {host} cannot be found.")
+        if any(_is_metadata(one) for one in addresses):
+            raise RefusedError("This address is not one to connect to: machines keep their own credentials there.")
         if f"{host}:{port}" in self.also:
             return addresses[0]
         at_home = [_is_home(one) for one in addresses]
@@ -102,6 +113,11 @@ def _inner(address: Address) -> Address:
 def _is_home(address: Address) -> bool:
     address = _inner(address)
     return any(address in net for net in _HOME if net.version == address.version)
+
+
+def _is_metadata(address: Address) -> bool:
+    address = _inner(address)
+    return any(address in net for net in _METADATA if net.version == address.version)
 
 
 def _is_public(address: Address) -> bool:

@@ -39,9 +39,17 @@ _NEWER = (
 )
 
 
+_EMPTY = (
+    "The database is empty: its tables are gone.",
+    "Stop the server, then put back a good copy; a start without one begins anew.",
+)
+
+
 def why(error: BaseException) -> tuple[str, str] | None:
     """(what is wrong, the way out); None for what is a fault of the program."""
     if isinstance(error, NewerFileError):
         return _NEWER
+    if "no such table" in str(error):
+        return _EMPTY
     code = getattr(error, "sqlite_errorcode", None)
     return _WORDS.get(code & 0xFF) if isinstance(code, int) else None

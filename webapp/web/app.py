@@ -22,7 +22,7 @@ from webapp.machine.settings import Settings
 from webapp.planning import full_plan
 from webapp.planning.evenings import Planner
 from webapp.store.store import Store
-from webapp.web import compressed, door, errors, filters, origin, reminder_tools
+from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import join, oven, sample_glass, take_along
@@ -54,6 +54,9 @@ _FAMILIES = (
     compare.bp,
 )
 _WITHOUT_TOKEN = (api.bp, push.bp)
+
+# Pages on which a key or a code stands: in no cache, not even in the browser's own.
+_WITH_KEYS = {"join.show", "join.join", "join.make_code", "reminders.show", "reminders.make_feed", "reminders.find"}
 
 _CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "
@@ -109,14 +112,16 @@ def create_app(
     tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read
     for family in _WITHOUT_TOKEN:
         tokens.exempt(family)
-    app.after_request(_add_headers)
+    limits.install(app)
+    app.after_request(lambda response: _add_headers(response, settings.public_url))
     app.before_request(_say_route)
     app.context_processor(lambda: {"plain_http": not request.is_secure and not origin.is_this_machine(request.host)})
     compressed.install(app)
     access.sweep(world.store, world.now())
     if settings.proxies:
         count = settings.proxies
-        app.wsgi_app = ProxyFix(app.wsgi_app, x_for=count, x_proto=count, x_host=count)  # type: ignore[method-assign]
+        fixed = ProxyFix(app.wsgi_app, x_for=count, x_proto=count, x_host=count)
+        app.wsgi_app = origin.OnlyNamedHosts(fixed, settings)  # type: ignore[method-assign]
     return app
 
 
@@ -162,9 +167,14 @@ def _world(
     )
 
 
-def _add_headers(response: Response) -> Response:
+def _add_headers(response: Response, public_url: str) -> Response:
     for name, value in _HEADERS.items():
         response.headers.setdefault(name, value)
+    if request.is_secure and origin.is_named(request.host, public_url):
+        # Not at home: there the page that hands over the certificate lives on the same name without https.
+        response.headers.setdefault("Strict-Transport-Security", "max-age=31536000")
+    if request.endpoint in _WITH_KEYS:
+        response.headers["Cache-Control"] = "no-store"
     if response.mimetype == "text/html":
         # Pages show one kitchen's own things: kept by nobody, asked for again each time.
         response.headers.setdefault("Cache-Control", "private, no-cache")

@@ -10,14 +10,14 @@ from typing import cast
 
 from flask import Flask, Response, abort, current_app, g, request
 
-from webapp.core.kitchen import Kitchen
 from webapp.kitchens import access
 from webapp.kitchens.access import Home
-from webapp.machine.local_zone import zone_here
+from webapp.kitchens.bakes import NOBODYS, newcomers_kitchen
 from webapp.machine.settings import Settings
 from webapp.planning.evenings import Planner
 from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
+from webapp.web import limits
 
 COOKIE = "suppertide"
 _COOKIE_S = 400 * 86400  # browsers keep no cookie for longer
@@ -53,21 +53,26 @@ def world() -> World:
 def known() -> Home | None:
     """The kitchen of the asking phone, None when its key opens nothing."""
     if "home" not in g:
-        key = request.cookies.get(COOKIE, "")
+        key, name = _key_sent()
         here = world()
         g.home = access.come_in(here.store, here.now(), key) if 0 < len(key) <= _MOST_KEY else None
-        if g.home and g.home.back_again:
-            hand_out(key)  # the cookie lives as long as the visits go on
+        if g.home and (g.home.back_again or name != cookie_name()):
+            hand_out(key)  # the cookie lives as long as the visits go on; an older name is changed for the present one
     return cast(Home | None, g.home)
 
 
+def visit() -> Home:
+    """The kitchen of the asking phone; for somebody new, a newcomer's kitchen that is kept nowhere. For GET."""
+    return known() or Home(NOBODYS, "", "", newcomers_kitchen())
+
+
 def enter() -> Home:
-    """The kitchen of the asking phone; a first visit makes one (for pages, never for the API or the shell)."""
+    """The kitchen of the asking phone; the first thing saved makes one (for forms, never for the API or the shell)."""
     home = known()
     if home is None:
+        limits.new_kitchen()
         here, key = world(), new_key()
-        kitchen = Kitchen(zone=zone_here() or Kitchen().zone)
-        home = g.home = access.make_kitchen(here.store, here.now(), here.new_id, key, kitchen)
+        home = g.home = access.make_kitchen(here.store, here.now(), here.new_id, key, newcomers_kitchen())
         hand_out(key)
     return home
 
@@ -98,17 +103,29 @@ def hand_out(key: str) -> None:
     g.new_key = key
 
 
+def cookie_name() -> str:
+    """Over https a name that browsers let nobody else set: no sibling of our host, no page over plain http
+    (RFC 6265bis 4.1.3.2)."""
+    return f"__Host-{COOKIE}" if request.is_secure else COOKIE
+
+
+def _key_sent() -> tuple[str, str]:
+    """(key, name of its cookie); a cookie of before https, or of before that name, goes on working."""
+    name = cookie_name()
+    return (request.cookies[name], name) if name in request.cookies else (request.cookies.get(COOKIE, ""), COOKIE)
+
+
 def set_cookie(response: Response) -> Response:
     """After each request: the new key, if there is one."""
     key = g.pop("new_key", None)
     if key is None:
         return response
+    name, secure = cookie_name(), request.is_secure
     if key:
-        response.set_cookie(
-            COOKIE, key, max_age=_COOKIE_S, httponly=True, samesite="Lax", secure=request.is_secure, path="/"
-        )
-    else:
-        response.delete_cookie(COOKIE, path="/", httponly=True, samesite="Lax", secure=request.is_secure)
+        response.set_cookie(name, key, max_age=_COOKIE_S, httponly=True, samesite="Lax", secure=secure, path="/")
+    for old in {name, COOKIE} if not key else {COOKIE} - {name}:
+        if old in request.cookies:
+            response.delete_cookie(old, path="/", httponly=True, samesite="Lax", secure=secure)
     return response
 
 

@@ -94,7 +94,7 @@ def _http(error: HTTPException) -> Response | HTTPException:
         return error
     response = answer(status, [_problem(status)])
     for name, value in error.get_headers():
-        if name == "Allow":
+        if name in ("Allow", "Retry-After"):
             response.headers[name] = value
     return response
 

@@ -7,11 +7,16 @@ token besides; the JSON API, called by a cached shell that can hold no token, re
 from __future__ import annotations
 
 import ipaddress
+from collections.abc import Iterable
+from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 from flask import Flask, Request, abort, request
 
 from webapp.machine.settings import Settings
+
+if TYPE_CHECKING:
+    from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 _SAFE = {"GET", "HEAD", "OPTIONS"}
 _HOME_NETWORK = (".local", ".lan", ".home", ".home.arpa", ".internal", ".localhost")
@@ -24,10 +29,36 @@ def host_is_sensible(host: str, settings: Settings) -> bool:
     named in the settings, so that a stranger's domain pointed at this machine gets nothing.
     """
     name = (urlsplit(f"//{host}").hostname or "") if host else ""
-    named = {settings_host.lower() for settings_host in settings.trusted_hosts}
-    if settings.public_url:
-        named.add((urlsplit(settings.public_url).hostname or "").lower())
-    return name in named or _is_address(name) or (bool(name) and "." not in name) or name.endswith(_HOME_NETWORK)
+    return (
+        name in _named(settings)
+        or _is_address(name)
+        or (bool(name) and "." not in name)
+        or name.endswith(_HOME_NETWORK)
+    )
+
+
+def is_named(host: str, public_url: str) -> bool:
+    """Whether the owner gave the server this name, for https."""
+    named = urlsplit(public_url)
+    return named.scheme == "https" and (urlsplit(f"//{host}").hostname or "") == (named.hostname or "").lower() != ""
+
+
+class OnlyNamedHosts:
+    """WSGI in front of what believes a proxy: a forwarded host counts only if the owner has named it.
+
+    Proxies pass on headers that they do not set themselves; so a stranger could choose what stands in our links.
+    """
+
+    def __init__(self, app: WSGIApplication, settings: Settings) -> None:
+        self._app = app
+        self._named = _named(settings)
+
+    def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
+        """Without the header, unless each host in it is named."""
+        hosts = [one.strip().lower() for one in environ.get("HTTP_X_FORWARDED_HOST", "").split(",")]
+        if not all(_bare(host) in self._named for host in hosts):
+            environ.pop("HTTP_X_FORWARDED_HOST", None)
+        return self._app(environ, start_response)
 
 
 def is_this_machine(host: str) -> bool:
@@ -80,6 +111,20 @@ def install(app: Flask, settings: Settings) -> None:
             abort(421)
         if request.method not in _SAFE and comes_from_elsewhere(request, settings.public_url):
             abort(403)
+
+
+def _named(settings: Settings) -> set[str]:
+    named = {settings_host.lower() for settings_host in settings.trusted_hosts}
+    if settings.public_url:
+        named.add((urlsplit(settings.public_url).hostname or "").lower())
+    return named
+
+
+def _bare(host: str) -> str:
+    try:
+        return urlsplit(f"//{host}").hostname or ""
+    except ValueError:
+        return ""
 
 
 def _is_address(name: str) -> bool:

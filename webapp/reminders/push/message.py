@@ -68,7 +68,7 @@ def public_key(folder: Path) -> str:
 def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[str]) -> None:
     """Whether this is a subscription we may send to. Raises PlanError at "endpoint" or "keys"."""
     try:
-        parts = urlsplit(endpoint)
+        parts = urlsplit(endpoint if _is_printable(endpoint) else "")
         host, port = (parts.hostname or "").lower(), parts.port
     except ValueError:
         host, port, parts = "", None, urlsplit("")
@@ -80,12 +80,19 @@ def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[st
             "endpoint", "This browser uses a push service that is not known here.", "Use the calendar instead."
         )
     try:
+        if not (_is_printable(p256dh) and _is_printable(auth)):
+            raise ValueError
         point, secret = _unpacked(p256dh), _unpacked(auth)
         ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
     except (ValueError, Base64Error) as error:
         raise PlanError.at("keys", "These keys cannot be read.", "Turn the messages off and on again.") from error
     if len(secret) != 16 or len(point) != 65:
         raise PlanError.at("keys", "These keys have the wrong length.", "Turn the messages off and on again.")
+
+
+def _is_printable(text: str) -> bool:
+    """Visible ASCII without spaces, as an address is (RFC 3986, 2): a NUL or half a character breaks whoever sends."""
+    return text.isascii() and text.isprintable() and " " not in text
 
 
 def _is_known(host: str) -> bool:

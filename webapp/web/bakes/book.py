@@ -13,7 +13,7 @@ from webapp.data import trouble
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import must_have, visit, world
 
 bp = Blueprint("book", __name__, url_prefix="/book")
 
@@ -23,7 +23,7 @@ _TIMINGS = (("", "–"), ("early", "Not ready yet when I pressed it"), ("right",
 @bp.get("")
 def show() -> str:
     """Past bakes, the latest first, and the lessons."""
-    inside, here = enter(), world()
+    inside, here = visit(), world()
     now = here.now()
     return render_template(
         "bakes/book.html",

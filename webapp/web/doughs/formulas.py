@@ -20,7 +20,7 @@ from webapp.forms.wish import heat_text
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import enter, must_have, visit, world
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
 
@@ -36,7 +36,7 @@ _STARTING_ROWS = ("flour", "water", "salt", "fat")
 @bp.get("")
 def show() -> str:
     """Everything on the shelves."""
-    inside = enter()
+    inside = visit()
     shelf = larder.shelf(world().store, inside.kitchen_id)
     return render_template("doughs/formulas.html", kitchen=inside.kitchen, **_split(shelf.formulas.values()))
 
@@ -44,7 +44,7 @@ def show() -> str:
 @bp.get("/<key>")
 def formula(key: str) -> str:
     """One formula in baker's percentages; an own one with its versions."""
-    inside = enter()
+    inside = visit()
     chosen = _formula(inside, key)
     own = key.startswith(own_things.OWN)
     versions = own_things.versions(world().store, inside.kitchen_id, larder.FORMULAS, key) if own else ()
@@ -59,7 +59,7 @@ def formula(key: str) -> str:
 @bp.get("/new")
 def new() -> str:
     """An empty sheet, or a copy of the formula named by `from`."""
-    inside = enter()
+    inside = visit()
     source = request.args.get("from", "")
     chosen = _formula(inside, source) if source else None
     typed = _empty_sheet(inside)

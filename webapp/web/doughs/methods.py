@@ -20,7 +20,7 @@ from webapp.forms import method
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import enter, must_have, visit, world
 from webapp.words import steps
 from webapp.words.times import span_words
 
@@ -30,7 +30,7 @@ bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 @bp.get("")
 def show() -> str:
     """Every method as a chain; own ones with their earlier versions."""
-    inside, store = enter(), world().store
+    inside, store = visit(), world().store
     own = own_things.own(store, inside.kitchen_id, METHODS)
     return render_template(
         "doughs/methods.html",
@@ -48,7 +48,7 @@ def show() -> str:
 @bp.get("/new")
 def new() -> str:
     """Mix, press and load to begin from, or a copy of the method named by `from`."""
-    inside = enter()
+    inside = visit()
     source = request.args.get("from", "")
     if not source:
         kinds = method.STARTING_KINDS

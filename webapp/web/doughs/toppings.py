@@ -19,7 +19,7 @@ from webapp.forms import toppings
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import enter, must_have, visit, world
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 
@@ -29,7 +29,7 @@ _STANDARD = Pan("standard", "A tray of 40 x 30 cm", "rectangle", 1200.0, 1, 40.0
 @bp.get("")
 def show() -> str:
     """Every set, scaled to the kitchen's first tray."""
-    inside = enter()
+    inside = visit()
     own = own_things.own(world().store, inside.kitchen_id, TOPPINGS)
     tray = _pans(inside.kitchen)[0]
     return render_template(
@@ -46,7 +46,7 @@ def show() -> str:
 @bp.get("/new")
 def new() -> str:
     """An empty sheet, or a copy of the set named by `from`."""
-    inside = enter()
+    inside = visit()
     source = request.args.get("from", "")
     if not source:
         return _edit_page(inside, _form(inside, None, {"pan": _pans(inside.kitchen)[0].key}), "")

@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.web import forms
-from webapp.web.door import enter, hand_out, known, must_have, new_key, world
+from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
 
 bp = Blueprint("join", __name__, url_prefix="/join")
 
@@ -29,7 +29,7 @@ def show() -> str:
     code = request.args.get("code", "")
     if code:
         return _ask(code)
-    return _page(enter())
+    return _page(visit())
 
 
 @bp.post("")
@@ -49,7 +49,7 @@ def join() -> AnyResponse:
 @bp.post("/code")
 def make_code() -> str:
     """Show a fresh code: good for ten minutes, for one phone."""
-    inside, here = must_have(), world()
+    inside, here = enter(), world()
     code = "".join(secrets.choice(_ALPHABET) for _ in range(_LETTERS))
     until = access.offer_code(here.store, here.now(), inside.kitchen_id, code)
     return _page(inside, code=code, until=until)

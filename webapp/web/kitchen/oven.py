@@ -18,7 +18,7 @@ from webapp.forms import oven as answers
 from webapp.forms.typed import Answers, number_text
 from webapp.kitchens.access import Home, change_kitchen
 from webapp.web import forms
-from webapp.web.door import enter, world
+from webapp.web.door import enter, visit, world
 
 bp = Blueprint("oven", __name__, url_prefix="/settings/oven")
 
@@ -31,7 +31,7 @@ bp.add_app_template_global(out_too_long)  # the bake's page says it too
 @bp.get("")
 def show() -> str:
     """The oven as it is known; `lit` in the address is the running stopwatch."""
-    return _page(enter())
+    return _page(visit())
 
 
 @bp.post("/slab")

@@ -23,7 +23,7 @@ from webapp.forms import kitchen as answers
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.planning import evenings
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import enter, must_have, visit, world
 from webapp.web.kitchen.fields import LINES
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
@@ -32,7 +32,7 @@ bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
 @bp.get("")
 def show() -> str:
     """Every section as it is."""
-    return _page(enter())
+    return _page(visit())
 
 
 @bp.post("/zone")
@@ -99,7 +99,7 @@ def save(section: str) -> AnyResponse:
 @bp.get("/people/<int:place>")
 def person(place: int) -> str:
     """One person's week; the place after the last is somebody new."""
-    inside = enter()
+    inside = visit()
     if place > len(inside.kitchen.people):
         abort(404)
     return _person_page(inside, place, _person_form(_person_at(inside.kitchen, place)))

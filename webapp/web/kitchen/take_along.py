@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from contextlib import closing
+from threading import Lock
 
 from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -11,20 +12,23 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError, Problem
 from webapp.kitchens import access, take_along
 from webapp.kitchens.access import Home
+from webapp.machine.bounded_json import read_json
 from webapp.reminders.caldav import publish
 from webapp.web import forms
-from webapp.web.door import enter, hand_out, must_have, world
+from webapp.web.door import enter, hand_out, must_have, visit, world
 from webapp.web.reminder_tools import ringing
 
 bp = Blueprint("export", __name__)
 
-LARGEST = 48_000_000  # bytes: some thousand bakes
+LARGEST = 24_000_000  # bytes: more than a thousand bakes
+_MOST_VALUES, _MOST_NESTED = 1_500_000, 40
+_ONE_AT_A_TIME = Lock()  # a file of that size takes some hundred megabytes for as long as it is read
 
 
 @bp.get("/take-along")
 def show() -> str:
     """The three things one can do with everything."""
-    return _page(enter())
+    return _page(visit())
 
 
 @bp.get("/export.json")
@@ -43,8 +47,9 @@ def bring_in() -> AnyResponse:
     """Bring an exported kitchen into this one."""
     inside, here = enter(), world()
     try:
-        document = _json(_sent_file())
-        new = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
+        with _ONE_AT_A_TIME:
+            document = _json(_sent_file())
+            new = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
         return make_response(_page(inside, error), 422)
     flash(f"Brought in: the kitchen as it was, and {new} bakes that were not here yet.", "good")
@@ -95,11 +100,8 @@ def _problems(error: PlanError | None) -> tuple[Problem, ...]:
 
 
 def _json(data: bytes) -> object:
-    def no_number(word: str) -> None:
-        raise ValueError(word)
-
     try:
-        return json.loads(data, parse_constant=no_number)
-    except (ValueError, RecursionError):
+        return read_json(data, _MOST_VALUES, _MOST_NESTED)
+    except ValueError:
         way_out = "Choose the file that “Take along” wrote."
         raise PlanError.at("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None

@@ -12,11 +12,13 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, EventKind
 from webapp.core.plan import Event
+from webapp.machine.bounded_json import read_json
 
 MOST_AT_ONCE = 200
 MOST_DATA_BYTES = 4000
 MOST_TEXT = 2000
 MOST_DEPTH = 8  # of one event's data: what is nested deeper than that can be read but not written back
+_MOST_VALUES, _MOST_NESTED = 400_000, 100  # of one body, before it is parsed
 _LEAST_AT, _MOST_AT = 946_684_800, 7_258_118_400  # the years 2000 to 2200
 _STEP_ID = validate.Regexp(r"[a-z0-9-]{1,40}\Z")
 _WORD = validate.Regexp(r"[a-z][a-z0-9-]{0,31}\Z", error="Small letters, digits and dashes, 32 at most.")
@@ -129,12 +131,9 @@ def read_events(body: bytes, bake_id: str) -> tuple[Event, ...]:
 
 
 def _json(body: bytes) -> Any:
-    def no_number(word: str) -> None:
-        raise ValueError(word)
-
     try:
-        return json.loads(body, parse_constant=no_number)
-    except (ValueError, RecursionError):
+        return read_json(body, _MOST_VALUES, _MOST_NESTED)
+    except ValueError:
         raise PlanError.at("body", "This is not JSON.", "Numbers must be finite and the text UTF-8.") from None
 
 

@@ -17,7 +17,7 @@ from webapp.kitchens.access import Home
 from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
-from webapp.web.door import enter, must_have, world
+from webapp.web.door import enter, must_have, visit, world
 from webapp.words.refusal import change_words
 from webapp.words.room import still_so
 
@@ -39,7 +39,7 @@ SHAPES = (
 def home() -> str:
     """The five questions with yesterday's answers (or, to plan a bake again, with its own), and what is coming."""
     again = request.args.get("again", "")
-    inside = must_have() if again else enter()
+    inside = must_have() if again else visit()
     return _form_page(inside, _form(inside, again))
 
 

@@ -12,7 +12,7 @@ from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
 from webapp.web import forms
-from webapp.web.door import enter, world
+from webapp.web.door import visit, world
 from webapp.words.refusal import by_method
 
 bp = Blueprint("week", __name__, url_prefix="/week")
@@ -23,7 +23,7 @@ _USUAL = "19:30"
 @bp.get("")
 def show() -> str | AnyResponse:
     """Seven evenings, each with its best way, and one tap to plan it."""
-    inside, here = enter(), world()
+    inside, here = visit(), world()
     kitchen, now = inside.kitchen, here.now()
     at = _supper_time(inside.kitchen_id)
     try:

@@ -18,7 +18,7 @@ from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import best_for, family_of, is_at_home, rows
 from webapp.web import forms
-from webapp.web.door import enter, must_have, new_key, world
+from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
@@ -45,7 +45,7 @@ MINUTES = (
 @bp.get("")
 def show() -> str:
     """What rings, and all settings."""
-    return _page(enter())
+    return _page(visit())
 
 
 @bp.post("/alarms")

@@ -7,6 +7,7 @@ from typing import Any
 from flask import Blueprint, Response, abort, jsonify, request
 
 from webapp.core.errors import PlanError
+from webapp.machine.bounded_json import read_json
 from webapp.reminders.push import message, sending
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
@@ -68,7 +69,10 @@ def test_ring() -> Response:
 
 
 def _sent() -> dict[str, Any]:
-    sent = request.get_json(silent=True)
+    try:
+        sent = read_json(request.get_data(), most_values=50, most_depth=4)
+    except ValueError:
+        sent = None
     if not isinstance(sent, dict):
         raise PlanError.at("request", "This is not a JSON object.", "Reload the page and try again.")
     return sent

@@ -1,0 +1,171 @@
+"""Nobody holds the house up, and nobody is told what is not theirs: limits, names, cookies, caches."""
+
+from __future__ import annotations
+
+import io
+import json
+import sqlite3
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from flask import Flask
+
+from tests.web.conftest import SAME, InKitchen
+from tests.web.seen import problem_of
+from webapp.machine.net_guard import Guard, RefusedError
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+PAGES = (
+    "/",
+    "/week",
+    "/book",
+    "/settings",
+    "/settings/oven",
+    "/join",
+    "/take-along",
+    "/reminders",
+    "/larder",
+    "/kitchen",
+)
+
+
+def households(settings: Settings) -> int:
+    with sqlite3.connect(settings.database) as db:
+        count = db.execute("SELECT count(*) FROM kitchens").fetchone()[0]
+    db.close()
+    return int(count)
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_a_visit_makes_no_household(phone: Callable[[], InKitchen], settings: Settings, path: str) -> None:
+    answer = phone().get(path)
+    assert answer.status_code == 200
+    assert not any(line.startswith("suppertide=") for line in answer.headers.getlist("Set-Cookie"))
+    assert households(settings) == 0
+
+
+def test_the_first_thing_saved_makes_one(phone: Callable[[], InKitchen], settings: Settings) -> None:
+    new = phone()
+    new.plans()
+    assert households(settings) == 1
+    new.plans()
+    assert households(settings) == 1
+
+
+def test_households_without_end_from_one_address_are_refused_and_others_come_in(app: Flask) -> None:
+    app.config["WTF_CSRF_ENABLED"] = False
+    for _ in range(60):
+        answer = app.test_client().post("/settings/zone", data={"zone": "Europe/Lisbon"}, headers=SAME)
+        assert answer.status_code == 303
+    refused = app.test_client().post("/settings/zone", data={"zone": "Europe/Lisbon"}, headers=SAME)
+    assert refused.status_code == 429
+    assert "Too many tries" in refused.text
+    other = app.test_client().post(
+        "/settings/zone", data={"zone": "Europe/Lisbon"}, headers=SAME, environ_base={"REMOTE_ADDR": "192.168.7.9"}
+    )
+    assert other.status_code == 303
+
+
+def test_codes_are_not_tried_without_end(kitchen: InKitchen) -> None:
+    token = kitchen.token("/join")
+    answers = [
+        kitchen.client.post("/join", data={"csrf_token": token, "code": "a" * 20}, headers=SAME).status_code
+        for _ in range(21)
+    ]
+    assert answers == [422] * 20 + [429]
+
+
+@pytest.mark.parametrize(
+    "endpoint",
+    ["https://fcm.googleapis.com/\x00", "https://fcm.googleapis.com/ a", "https://fcm.googleapis.com/\u00e9", "\n"],
+)
+def test_an_endpoint_that_is_no_address_is_named(kitchen: InKitchen, endpoint: str) -> None:
+    sent = {"endpoint": endpoint, "keys": {"p256dh": "a", "auth": "b"}}
+    answer = kitchen.client.post("/api/push", json=sent, headers=SAME)
+    assert answer.status_code == 422
+    assert problem_of(answer)["field"] == "endpoint"
+
+
+@pytest.mark.parametrize("body", [b'{"endpoint": "\\ud800"}', b"[" * 100_000, b'{"endpoint": NaN}', b"\xff"])
+def test_json_that_cannot_be_is_an_error_of_the_sender(kitchen: InKitchen, body: bytes) -> None:
+    head = SAME | {"Content-Type": "application/json"}
+    assert kitchen.client.post("/api/push", data=body, headers=head).status_code == 422
+    assert kitchen.client.post("/api/bakes/x/events", data=body, headers=head).status_code in (404, 422)
+
+
+def test_an_imported_file_of_endless_small_things_is_refused_unread(
+    kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("webapp.web.kitchen.take_along._MOST_VALUES", 1000)
+    text = b'{"kitchen": [' + b"0," * 1000 + b"0]}"
+    answer = kitchen.posts("/import", {"file": (io.BytesIO(text), "kitchen.json")}, page="/take-along")
+    assert answer.status_code == 422
+    assert "not a kitchen" in answer.text
+
+
+@pytest.mark.parametrize("path", ["/join", "/join?code=abc", "/reminders"])
+def test_pages_with_keys_are_kept_by_nobody(kitchen: InKitchen, path: str) -> None:
+    assert kitchen.get(path).headers["Cache-Control"] == "no-store"
+
+
+def test_a_cookie_of_before_goes_on_working_and_is_changed_for_one_that_nobody_else_can_set(
+    kitchen: InKitchen, app: Flask
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    key = kitchen.client.get_cookie("suppertide")
+    assert key
+    phone = app.test_client()
+    phone.set_cookie("suppertide", key.value, domain="localhost")
+    answer = phone.get(f"/bakes/{bake_id}", base_url="https://localhost")
+    assert answer.status_code == 200
+    new = [line for line in answer.headers.getlist("Set-Cookie") if line.startswith("__Host-suppertide=")]
+    assert len(new) == 1
+    assert {"Secure", "HttpOnly", "Path=/", "SameSite=Lax"} <= set(new[0].split("; "))
+    assert "Domain" not in new[0]
+    assert phone.get(f"/bakes/{bake_id}", base_url="https://localhost").status_code == 200
+
+
+def test_only_a_server_with_a_domain_tells_browsers_to_come_over_https_for_ever(settings: Settings) -> None:
+    app = create_app(replace(settings, public_url="https://bread.example"))
+    named = app.test_client().get("/health", base_url="https://bread.example")
+    assert named.headers["Strict-Transport-Security"].startswith("max-age=31536000")
+    for base in ("https://192.168.7.20", "https://hallway.local", "http://bread.example"):
+        assert "Strict-Transport-Security" not in app.test_client().get("/health", base_url=base).headers
+
+
+def test_a_forwarded_host_is_believed_only_when_its_owner_named_it(settings: Settings) -> None:
+    app = create_app(replace(settings, public_url="https://bread.example", proxies=1))
+    seen: list[str] = []
+    app.before_request(lambda: seen.append(__import__("flask").request.host))
+    for host in ("evil.local", "bread.example", "bread.example, evil.local"):
+        app.test_client().get("/health", base_url="http://127.0.0.1", headers={"X-Forwarded-Host": host})
+    assert seen == ["127.0.0.1", "bread.example", "127.0.0.1"]
+
+
+def test_a_database_that_became_empty_is_503_with_words(kitchen: InKitchen, settings: Settings) -> None:
+    for path in settings.data.glob("suppertide.sqlite3*"):
+        path.write_bytes(b"")
+    answer = kitchen.get("/settings")
+    assert answer.status_code == 503
+    assert "The database is empty" in answer.text
+    assert json.loads(kitchen.get("/health").text)["error"]["message"].startswith("The database is empty")
+
+
+METADATA = (
+    "169.254.169.254",
+    "fd00:ec2::254",
+    "100.100.100.200",
+    "192.0.0.192",
+    "168.63.129.16",
+    "::ffff:169.254.169.254",
+)
+
+
+@pytest.mark.parametrize("address", METADATA)
+def test_where_clouds_keep_credentials_nothing_is_sent_whatever_is_set(address: str) -> None:
+    """The addresses are from the handbooks of five clouds."""
+    guard = Guard(local=True, also=frozenset({"box.example:80"}), resolve=lambda host, port: [address])
+    with pytest.raises(RefusedError):
+        guard.pin("http://box.example/")

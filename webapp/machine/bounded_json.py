@@ -1,0 +1,41 @@
+"""JSON from outside: counted before it is parsed, since a small text can become a large thing in memory."""
+
+from __future__ import annotations
+
+import json
+import re
+
+_STRING = re.compile(rb'"[^"\\]*(?:\\.[^"\\]*)*"', re.DOTALL)
+_HALF = re.compile(rb"\\u[dD][89a-fA-F]")  # half a character, alone or as one of a pair
+_NOT_BRACKETS = bytes(set(range(256)) - set(b"[]{}"))
+
+
+def read_json(data: bytes, most_values: int, most_depth: int) -> object:
+    """The value of a JSON text (RFC 8259) that holds at most so many values, inside each other at most so deep.
+
+    Raises ValueError with a reason in a few words: also for numbers that are not finite and for half a character (a
+    lone surrogate), which could be read but never written again.
+    """
+    bare = _STRING.sub(b"", data)
+    if 1 + sum(bare.count(sign) for sign in (b",", b"[", b"{")) > most_values:
+        raise ValueError("too many values")
+    _check_depth(bare.translate(None, _NOT_BRACKETS), most_depth)
+    try:
+        value = json.loads(data, parse_constant=_no_number)
+    except RecursionError:
+        raise ValueError("nested too deep") from None
+    if _HALF.search(data):
+        json.dumps(value, ensure_ascii=False).encode()  # UnicodeEncodeError is a ValueError
+    return value
+
+
+def _check_depth(brackets: bytes, most: int) -> None:
+    depth = 0
+    for sign in brackets:
+        depth += 1 if sign in b"[{" else -1
+        if depth > most:
+            raise ValueError("nested too deep")
+
+
+def _no_number(word: str) -> None:
+    raise ValueError(f"{word} is not a number")
