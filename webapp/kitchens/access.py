@@ -1,4 +1,4 @@
-"""Who may come in: a kitchen is made on a first visit, other phones join by a one-time code, all can be taken along.
+"""Who may come in: the first thing saved makes a kitchen, other phones join by a one-time code, all can be taken along.
 
 There are no accounts. A phone holds a random key; here only its hash is known. The world is handed in as in
 `bakes.py`.

@@ -23,10 +23,12 @@ PAGES = (
 )  # fmt: skip
 
 
-def test_a_first_visit_asks_the_five_questions_and_gives_the_phone_a_key(kitchen: InKitchen) -> None:
-    response = kitchen.get("/")
+def test_a_first_visit_asks_the_five_questions_and_the_first_plan_gives_the_phone_a_key(app: Flask) -> None:
+    new = InKitchen(app.test_client())
+    response = new.get("/")
     for question in ("When do we eat?", "What do we bake in?", "Which dough?", "How warm is the kitchen?", "When am I"):
         assert question in response.text
+    response = new.posts("/plan", new.answers())
     cookie = next(one for one in response.headers.getlist("Set-Cookie") if one.startswith("suppertide="))
     assert "HttpOnly" in cookie
     assert "SameSite=Lax" in cookie
@@ -34,9 +36,14 @@ def test_a_first_visit_asks_the_five_questions_and_gives_the_phone_a_key(kitchen
 
 
 def test_over_https_both_cookies_are_secure(app: Flask) -> None:
-    response = app.test_client().get("/", base_url="https://localhost")
-    cookies = response.headers.getlist("Set-Cookie")
-    assert len(cookies) == 2
+    client = app.test_client()
+    page = client.get("/", base_url="https://localhost")
+    token = re.search(r'name="csrf_token"[^>]*value="([^"]+)"', page.text)
+    assert token
+    sent = {"zone": "Europe/Lisbon", "csrf_token": token[1]}
+    saved = client.post("/settings/zone", data=sent, base_url="https://localhost", headers=SAME)
+    cookies = [*page.headers.getlist("Set-Cookie"), *saved.headers.getlist("Set-Cookie")]
+    assert {one.split("=")[0] for one in cookies} == {"suppertide-form", "__Host-suppertide"}
     assert all("Secure" in cookie and "HttpOnly" in cookie for cookie in cookies)
 
 
