@@ -88,7 +88,7 @@ def test_every_route_that_can_fail_fails_in_the_one_shape(kitchen: InKitchen, ap
 
 def test_a_fault_in_the_program_is_a_500_that_tells_nothing(app: Flask, monkeypatch: pytest.MonkeyPatch) -> None:
     kitchen = InKitchen(app.test_client())
-    kitchen.get("/")
+    kitchen.kitchen_id()
 
     def breaks(*_: object, **__: object) -> None:
         raise RuntimeError("the secret inside")
