@@ -21,9 +21,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from webapp.core.kinds import BAKE_KINDS
 from webapp.core.plan import Plan, PlanStep, Retimed
 
-IN_OVEN = ("lift", "turn-down", "check", "turn")
+IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
 BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4
 PERHAPS_S = 3600
