@@ -96,6 +96,7 @@ def test_no_drawer_for_leftovers() -> None:
 LONG_FILES = {
     "webapp/core/plan.py": "the records that everybody shares, read in one go",
     "webapp/core/day/day.py": "the one place that knows time zones",
+    "webapp/core/planner/search.py": "one search, read whole",
     "webapp/forms/kitchen.py": "one form in sections, each a pair of read and typed",
     "static/js/now/chain.js": "a twin: as long as its Python",
     "static/js/now/walk.js": "a twin: as long as its Python",
