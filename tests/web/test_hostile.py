@@ -127,6 +127,7 @@ MADE_UP = [
 
 
 def test_a_file_that_this_app_cannot_have_written_changes_nothing(kitchen: InKitchen) -> None:
+    kitchen.client.application.extensions["suppertide-limits"].enabled = False  # how often is another test's question
     document = taken(kitchen)
     assert brings(kitchen, json.dumps(document).encode()).status_code == 303, "as it is, it is good"
     before = kitchen.get("/export.json").data
