@@ -200,6 +200,29 @@ def test_every_step_rings_once_at_its_alarm(home: Home, service: PushService, br
     assert len(counting.sent) == len(plan.steps)
 
 
+def test_an_endpoint_that_breaks_the_sending_keeps_no_other_waiting(
+    home: Home, service: PushService, browser: Browser
+) -> None:
+    """One with a NUL in it came into the database before such were refused."""
+    home.plan()
+    for name in ("broken", "whole"):
+        subscribe(home, service, browser, name)
+
+    class Breaking(Counting):
+        def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> Outcome:
+            if endpoint.endswith("broken"):
+                raise ValueError("embedded null byte")
+            return super().send(endpoint, p256dh, auth, payload, topic, ttl_s)
+
+    home.now = at(19, 29)
+    sending.lay_out(home.store, home.now)
+    breaking = Breaking()
+    rings(home, breaking)
+    assert breaking.sent
+    assert {endpoint for endpoint, _ in breaking.sent} == {service.endpoint("whole")}
+    assert home.store.next_due() is None or home.store.next_due() > home.now
+
+
 def test_two_workers_and_a_restart_never_send_twice(home: Home, service: PushService, browser: Browser) -> None:
     plan = home.plan()
     for name in range(10):

@@ -12,6 +12,7 @@ import threading
 import time
 from collections.abc import Callable
 
+from webapp.kitchens import access
 from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
@@ -24,6 +25,7 @@ from webapp.store.store import Store
 
 _LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
 _LISTEN_S = 3.0  # ... until messages follow it
+_DAY_S = 86400
 _SWEEP_S = 6 * 3600
 
 log = logging.getLogger(__name__)
@@ -83,7 +85,11 @@ class Bell:
             guard = Guard(also=frozenset(settings.push_hosts))
             self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)
         self._swept = 0
-        self._rounds = [Rounds("calendars", self.calendars), Rounds("calendars in trouble", self.calendars_again)]
+        self._rounds = [
+            Rounds("housekeeping", self.housekeeping),
+            Rounds("calendars", self.calendars),
+            Rounds("calendars in trouble", self.calendars_again),
+        ]
         if self._sender:
             self._rounds.append(Rounds("messages", self.messages))
         redact.install()
@@ -110,6 +116,11 @@ class Bell:
         """Try servers again that failed, apart from the others: they may keep us waiting for a minute each."""
         publish_all(self._store, self._tools, self._now(), failed=True)
         return _LOOK_S
+
+    def housekeeping(self) -> float:
+        """Once a day: kitchens in which nothing was ever planned go."""
+        access.sweep(self._store, self._now())
+        return _DAY_S
 
     def messages(self) -> float:
         """Send what is due; wake again when the next is, or in a few seconds for what may have changed."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import logging
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Protocol
@@ -19,6 +20,8 @@ from webapp.reminders.ics import Entry
 from webapp.reminders.push import message
 from webapp.store.push import DueRow, SubscriptionRow
 from webapp.store.store import Store
+
+log = logging.getLogger(__name__)
 
 TEST_AFTER_S = 60
 MOST_PHONES = 20
@@ -156,7 +159,11 @@ def _ring(store: Store, sender: Sends, row: DueRow, now: int) -> bool:
     to = store.subscription(row.subscription_id)
     if to is None:
         return False
-    outcome = sender.send(to.endpoint, to.p256dh, to.auth, row.payload, row.topic, row.not_after - now)
+    try:
+        outcome = sender.send(to.endpoint, to.p256dh, to.auth, row.payload, row.topic, row.not_after - now)
+    except Exception:  # whatever one household's browser told us, the others' messages go out
+        log.exception("a message could not be sent")
+        outcome = message.Outcome(message.REFUSED)
     if outcome.what == message.GONE:
         store.drop_subscription(row.subscription_id)
     elif (outcome.what == message.AGAIN and row.tries < _MOST_TRIES) or (
