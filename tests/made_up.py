@@ -91,10 +91,10 @@ def made_up_plan(chance: random.Random) -> Plan:
 def with_cold_night(chance: random.Random, steps: list[PlanStep]) -> list[PlanStep]:
     """Mixed the evening before, into the fridge, out again before pressing."""
     mix = replace(steps[0], start=steps[0].start - 36000, end=steps[0].end - 36000)
-    chill = PlanStep("chill", "chill", "Into the fridge", "Cover it.", mix.end + 3600, mix.end + 3660, "hands",
-                     "fridge", "tub", wait_least_s=600, wait_most_s=chance.choice([0, 7200]))  # fmt: skip
-    temper = PlanStep("temper", "temper", "Out of the fridge", "Leave it covered.", at(14), at(14, 1), "hands",
-                      "bench", "tub", wait_most_s=20 * 3600)  # fmt: skip
+    chill = PlanStep("chill", "chill", mix.end + 3600, mix.end + 3660, "hands", "fridge", "tub", wait_least_s=600,
+                     wait_most_s=chance.choice([0, 7200]), title="Into the fridge", text="Cover it.")  # fmt: skip
+    temper = PlanStep("temper", "temper", at(14), at(14, 1), "hands", "bench", "tub", wait_most_s=20 * 3600,
+                      title="Out of the fridge", text="Leave it covered.")  # fmt: skip
     return [mix, chill, temper, *steps[1:]]
 
 

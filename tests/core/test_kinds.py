@@ -12,23 +12,33 @@ from webapp.core import kinds, plan
 from webapp.core.formula import ingredients, method
 from webapp.core.oven import profile, slab
 from webapp.core.rise import dough_heat
+from webapp.core.safety.cautions import CONDITIONS
 from webapp.core.scale import pans
 from webapp.data.doughs import table
 from webapp.kitchens.incoming import kitchen_of_file
-from webapp.planning import water
 from webapp.records import ShapeError, from_plain, to_plain
 from webapp.web.phone import schemas
 from webapp.words import steps
+from webapp.words.offers import WHY
+from webapp.words.oven import SLAB_WORDS
+from webapp.words.refusal import BUSY_WORDS
+from webapp.words.steps import PLACE_WORDS, templates
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
 TABLES: list[tuple[object, Any]] = [
     (kinds.YeastKind, ingredients.YEAST_NAMES),
-    (kinds.Mixing, water.FRICTION_C),
+    (kinds.Mixing, dough_heat.FRICTION_C),
     (kinds.Mixing, steps.MIXING_WORDS),
     (kinds.BreadStyle, profile.STYLES),
     (kinds.ChainKind, method.KINDS),
     (kinds.EventKind, schemas.DATA_OF),
     (kinds.StepKind, table("steps")),
+    (kinds.StepKind, templates()),
+    (kinds.Place, PLACE_WORDS),
+    (kinds.SlabKind, SLAB_WORDS),
+    (kinds.CostKey, WHY),
+    (kinds.BusyKind, BUSY_WORDS),
+    (kinds.CautionWhen, CONDITIONS),
 ]
 
 

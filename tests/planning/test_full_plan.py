@@ -32,6 +32,7 @@ from webapp.data.toppings import topping_sets
 from webapp.planning import dough, full_plan, water
 from webapp.planning.full_plan import NothingFits
 from webapp.words.refusal import change_words
+from webapp.words.spoken import spoken
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
 SUPPER = 1795564800 + 19 * 3600 + 30 * 60  # that day's, 19:30
@@ -49,7 +50,8 @@ def wish(**changes: object) -> Wish:
 
 
 def plans(asked: Wish, kitchen: Kitchen = KITCHEN, now: int = MORNING) -> tuple[Plan, ...]:
-    return full_plan.plans_for(asked, kitchen, now, "b" * 22, SHELF)
+    """As they are shown."""
+    return tuple(map(spoken, full_plan.plans_for(asked, kitchen, now, "b" * 22, SHELF)))
 
 
 def cardinal(temp_c: float) -> float:
@@ -459,7 +461,7 @@ def test_a_stiff_preferment_is_said_to_be_outside_the_model_and_an_ordinary_pool
     outside = []
     for formula in (poolish, biga):
         shelf = SimpleNamespace(**vars(SHELF) | {"formulas": {"poolish-tray": formula}})
-        outside.append(full_plan.plans_for(asked, KITCHEN, MORNING, "b" * 22, shelf)[0].rise.outside_range)
+        outside.append(spoken(full_plan.plans_for(asked, KITCHEN, MORNING, "b" * 22, shelf)[0]).rise.outside_range)
     # 49 % lies 7 of the 12 points down from 56 to 44 %, where it is a quarter: 4 ** (7 / 12) = 2.245
     said = (
         "With 49 % water the dough is stiff: it is reckoned 2.24 times as slow, which is known of one stiff dough only."

@@ -9,7 +9,8 @@ import pytest
 
 from tests.reminders.calendars import calendar_for, entries_for, step_calendar
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp.core.kitchen import NO_ALARM
+from tests.words.fresh import fresh_plan
+from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.reminders.ics import clean, write_calendar
 from webapp.reminders.moments import uid_for
@@ -145,8 +146,8 @@ def test_hands_make_a_person_busy_and_a_hot_oven_does_not() -> None:
 
 def test_what_happens_by_itself_is_no_event() -> None:
     plan = sample_plan()
-    rest = PlanStep("rest", "rest", "Rest", "It rests.", at(8), at(9), "none")
-    quiet = PlanStep("sauce", "sauce", "Sauce", "Stir.", at(17), at(17, 5), "hands", rings=False)
+    rest = PlanStep("rest", "rest", at(8), at(9), "none", title="Rest", text="It rests.")
+    quiet = PlanStep("sauce", "sauce", at(17), at(17, 5), "hands", rings=False, title="Sauce", text="Stir.")
     plan = dataclasses.replace(plan, steps=(*plan.steps, rest, quiet))
     assert {e.step_id for e in entries_for(plan)} == {s.step_id for s in sample_plan().steps}
 
@@ -205,20 +206,27 @@ def test_a_step_calendar_is_that_event_of_the_whole_calendar_to_the_byte() -> No
 
 
 def test_the_text_says_grams_dial_shelf_and_the_caution_for_reading_with_no_app() -> None:
-    plan = sample_plan()
-    mix, _, preheat, top, load, down, *_ = [e.text for e in entries_for(plan)]
+    plan = fresh_plan()
+    texts = {e.step_id: e.text for e in entries_for(plan)}
+    flour = next(line for line in plan.lines if line.kind == "flour")
     for line in plan.lines:
-        assert line.name in mix
-    assert "480 g Strong white flour" in mix
-    assert plan.yeast_dosing in mix
-    assert "do not taste raw dough" in mix
-    assert "250 C" in preheat
-    assert "lowest shelf" in preheat
-    assert "264 g Low-moisture mozzarella" in top
-    assert "dry mitts" in load
-    assert "Dial 250 C." in load
-    assert "Dial to 220 C" in down
-    assert down.count("220 C") == 1, "what the step says itself is not said twice"
+        assert line.name in texts["mix"] or line.key == "yeast-water"
+    assert f"{flour.weigh_g:g} g Strong white flour" in texts["mix"]
+    assert texts["mix"].count("Right to within") == 1, "how the yeast is dosed is not said twice"
+    assert "do not taste raw dough" in texts["mix"]
+    assert "250 °C" in texts["preheat"]
+    assert "shelf: lowest" in texts["preheat"]
+    cheese = next(one for one in plan.toppings if one.key == "cheese")
+    assert f"{cheese.grams:.0f} g low-moisture mozzarella" in texts["top"]
+    assert "dry mitts" in texts["load"]
+    assert "Dial 250 °C." in texts["load"]
+    assert texts["turn-down"].count("220 °C") == 1, "what the step says itself is not said twice"
+
+
+def test_a_tray_alone_is_told_its_shelf_when_the_oven_is_lit() -> None:
+    bare = fresh_plan(kitchen=Kitchen(zone="Europe/Lisbon"))
+    texts = {e.step_id: e.text for e in entries_for(bare)}
+    assert "Lowest shelf." in texts["preheat"]
 
 
 def test_ounces_are_said_beside_the_grams() -> None:

@@ -164,21 +164,11 @@ def test_a_plan_without_a_journal_is_charted_as_planned() -> None:
     assert "tide--small" in view.picture("small", "a")
 
 
-def test_beside_the_list_a_step_says_only_what_the_list_does_not() -> None:
-    plan = sample_plan()
-    names = " and ".join(line.name.lower() for line in plan.lines if line.part == "dough")
-    mix = replace(plan.steps[0], kind="mix", text=f"Weigh {names}.\n{plan.lines[1].note}\nCover the bowl.")
-    assert filters.beside_the_list(mix, plan) == "Weigh out as listed.\nCover the bowl."
-    assert filters.beside_the_list(replace(mix, text="Stir."), plan) == "Stir."
-    assert filters.beside_the_list(replace(mix, kind="press"), plan) == mix.text
-
-
 def test_the_steps_of_one_load_stand_together() -> None:
     plan = sample_plan()
     rows = filters.step_rows(plan, retime(plan, fold(plan, ()), plan.made_at))
     kinds = [("press", 1), ("press", 2), ("top", 1), ("load", 1), ("lift", 1), ("top", 2), ("lift", 2), ("serve", 0)]
-    titles = [f"Do it (load {load} of 2)" if load else "Eat" for _, load in kinds]
-    named = [replace(rows[0][0], kind=kind, title=title) for (kind, _), title in zip(kinds, titles, strict=True)]
+    named = [replace(rows[0][0], kind=kind, load=load) for kind, load in kinds]
     runs = filters.by_load([(step, rows[0][1], 0) for step in named])
     assert [(load, len(run)) for load, run in runs] == [(0, 2), (1, 3), (2, 2), (0, 1)]
     assert filters.by_load(rows) == [(0, rows)]

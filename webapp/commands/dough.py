@@ -8,6 +8,7 @@ the option, what is wrong and the way out.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from typing import Any
 
 import click
@@ -25,6 +26,7 @@ from webapp.commands.scale import scale_command
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import from_instant, instant_equivalent
 from webapp.core.kinds import VESSELS, YEAST_KINDS, HeatedPlace
+from webapp.core.plan import Beyond
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.rise.pace import DoughMake
@@ -32,6 +34,8 @@ from webapp.core.rise.response import Leg, along
 from webapp.core.scale import weighing
 from webapp.core.units import h_from_s, s_from_h
 from webapp.data import doughs
+from webapp.words.rise import beyond_words
+from webapp.words.weights import dose_words, scales_here
 
 _number = click.FLOAT
 _make_options = together(
@@ -118,13 +122,13 @@ def rise_command(**options: Any) -> Options:
     }  # fmt: skip
     outside = list(found.outside_range)
     if math.isinf(found.ready_s):
-        outside.append("It does not rise this far within 60 days.")
+        outside.append(Beyond("too-far"))
     if found.ready_s == 0:
-        outside.append("The other stages alone bring it this far.")
+        outside.append(Beyond("no-wait"))
     return {
         **{key: tidy(h_from_s(seconds)) for key, seconds in hours.items()},
         "instant_percent": tidy(make.instant_percent, 6), "tau_h": [tidy(h_from_s(leg.tau_s)) for leg in legs],
-        "band_sd_ln": tidy(found.band_sd), **_warmth(make, legs, options), "outside_range": outside,
+        "band_sd_ln": tidy(found.band_sd), **_warmth(make, legs, options), "outside_range": _said(outside),
     }  # fmt: skip
 
 
@@ -170,16 +174,22 @@ def yeast_command(**options: Any) -> Options:
         "increase_low": tidy(fermentation.increase_for(best / quick)),
         "increase_high": tidy(fermentation.increase_for(best * quick)),
         "dough_end_c": tidy(along(dough_c, legs)[1], 2),
-        **_yeast_in_grams(percent, options), "outside_range": list(outside_range(make, dough_c, legs)),
+        **_yeast_in_grams(percent, options), "outside_range": _said(outside_range(make, dough_c, legs)),
     }  # fmt: skip
+
+
+def _said(beyond: Iterable[Beyond]) -> list[str]:
+    return [beyond_words(one) for one in beyond]
 
 
 def _yeast_in_grams(percent: float, options: Options) -> Options:
     if options["flour"] is None:
         return {}
     yeast_g = above_zero("flour", options["flour"]) * percent / 100.0
-    dose = weighing.dosing(yeast_g, scales(options), options["yeast"], measures=doughs.measures())
-    return {"yeast_g": tidy(yeast_g), "dosing": dose.text, "dosing_error_percent": tidy(dose.error_percent, 1)}
+    here = scales(options)
+    dose = weighing.dosing(yeast_g, here, options["yeast"], measures=doughs.measures())
+    words = dose_words(dose, scales_here(here, options["yeast"]))
+    return {"yeast_g": tidy(yeast_g), "dosing": words, "dosing_error_percent": tidy(dose.error_percent, 1)}
 
 
 @click.command("water", cls=Spoken)
@@ -222,7 +232,7 @@ def water_command(**options: Any) -> Options:
     if pre_g:
         rule = dough_heat.four_factor(wanted, room_c, flour_c, options["preferment_temp"], options["friction"])
         found["four_factor_c"] = tidy(rule, 2)
-    found["outside_range"] = list(dough_heat.water_limits(poured, water, ice))
+    found["outside_range"] = _said(dough_heat.water_limits(poured, water, ice))
     return found
 
 

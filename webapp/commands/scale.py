@@ -25,6 +25,7 @@ from webapp.core.kinds import PAN_SHAPES, YEAST_KINDS, IngredientKind
 from webapp.core.plan import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
+from webapp.words.weights import note, scales_here
 
 _number = click.FLOAT
 
@@ -76,6 +77,7 @@ def scale_command(**options: Any) -> Options:
     poured = dict(_poured(text) for text in options["poured_texts"])
     mended = weighing.mended(lines, poured, kitchen.scale_step_g)
     lines = mended.lines
+    said_in = scales_here(kitchen, formula.yeast_kind)
     return {
         "dough_g": tidy(mass, 2), "weighed_g": tidy(weighing.total_g(lines), 2),
         **({"mended_factor": tidy(mended.factor), "added_g": tidy(mended.added_g, 1)} if poured else {}),
@@ -84,7 +86,7 @@ def scale_command(**options: Any) -> Options:
         "lines": [
             {"part": line.part, "key": line.key, "name": line.name, "kind": line.kind,
              "percent": tidy(line.percent), "exact_g": tidy(line.grams), "weigh_g": tidy(line.weigh_g),
-             "note": line.note}
+             "note": note(line, said_in)}
             for line in lines
         ],
     }  # fmt: skip

@@ -21,6 +21,14 @@ PanShape = Literal["rectangle", "round", "oval", "measured"]
 ToppingWhen = Literal["before", "after"]  # loading, baking
 DoseKind = Literal["scale", "micro", "yeast-water", "spoon", "none"]
 TypedUnit = Literal["percent", "grams", "oz"]  # of an own formula, as it was written down
+WeighedBy = Literal[
+    "scale",  # the kitchen's
+    "fine",  # on the fine scale
+    "too-little",  # less than the scale shows
+    "dosed",  # yeast: as `WeighLine.dosing` says
+    "whole",  # a preferment goes in whole
+    "poured",  # water that comes with the yeast: nothing more to pour
+]
 Mixing = Literal["hand", "mixer", "processor"]
 
 # Where the dough is. It waits in one of the resting places, in a bowl or a tub; from pressing out on, in its tray.
@@ -60,6 +68,18 @@ Verdict = Literal["young", "right", "past"]  # of the dough, when it was loaded;
 WayKind = Literal["as-planned", "on-time", "later", "sooner", "warm", "cold-tray", "fridge"]
 WayResult = Literal["young", "bit-young", "best", "bit-past", "past"]
 Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out
+
+# Where a prediction lies outside what the model was fitted on, and what no water can do.
+BeyondKind = Literal[
+    "cold", "hot", "little-yeast", "much-yeast", "sugar", "fat", "salt", "stiff", "batter", "too-far", "no-wait",
+    "hot-water", "ice", "all-ice",
+]  # fmt: skip
+OutOfFridge = Literal["", "within", "over", "spent"]  # of what may stand out of the fridge; "" says nothing of it
+CautionKey = Literal[
+    "raw-flour", "rich-dough", "never-alone", "oven-clear", "heavy-slab", "hot-slab", "door-steam", "hot-oil",
+    "hot-rim", "oven-off", "next-loads", "after-bake", "leftovers",
+]  # fmt: skip
+CautionWhen = Literal["always", "slab", "no-slab", "oil", "rich", "perishable", "after", "rim", "loads"]
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
 CostKey = Literal[

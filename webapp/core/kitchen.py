@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import BulkVessel, ClockStyle, DialUnit, HeatUnit, MassUnit, Mixing, SlabKind, YeastKind
+from webapp.core.plan import Habit as Habit  # told by kitchens, carried by plans
 from webapp.core.plan import Pan
 
 NO_ALARM = -1  # minutes before the start of a step: it stays silent
@@ -68,17 +69,6 @@ class Oven:
     measured_preheat_min: int = 0  # 0 = not measured yet
     dial_error_c: float = 0.0  # thermometer minus dial
     trays_at_once: int = 1
-
-
-@dataclass(frozen=True)
-class Habit:
-    """A change that was accepted after a bake and goes into every plan: see core/learning/habits.py."""
-
-    field: str
-    value: float
-    text: str
-    bake_id: str = ""  # the bake it was last accepted after
-    step: str = ""  # kind of step that says so, for what is carried as words only
 
 
 @dataclass(frozen=True)

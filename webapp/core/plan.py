@@ -1,8 +1,12 @@
 """The frozen records that every room of the house shares: a plan, its steps, its rise, its oven, its cautions.
 
 A plan is made once and never changed; what happened afterwards is a journal of events (see `journal.py`), and the
-present is a fold of both. Everything a phone needs with no connection is inside the plan: texts in full, the rate
-table of the dough, the shares by which it warms and cools.
+present is a fold of both. Everything a phone needs with no connection is inside the plan: the rate table of the dough,
+the shares by which it warms and cools, and the facts that its texts are made from.
+
+A plan holds facts. Fields marked "shown" are empty in what is planned and stored: `words/spoken.py` fills them when a
+page, a bundle or a calendar shows the plan, in today's words. Plans stored before there were facts hold what they said
+then, and are shown with that.
 
 Units, always in the name where they are not obvious:
     instants   int, UTC seconds since 1970-01-01 (never a local datetime)
@@ -22,15 +26,25 @@ from dataclasses import dataclass, field
 
 from webapp.core.kinds import (
     AsideKind,
+    BeyondKind,
+    BulkVessel,
     BusyKind,
     CostKey,
+    DialUnit,
+    DoseKind,
     Flag,
     HeatedPlace,
+    HeatUnit,
     LineKind,
+    MassUnit,
+    Mixing,
+    OutOfFridge,
     OvenKind,
     PanShape,
     Place,
     Presence,
+    Shelf,
+    SlabKind,
     Status,
     StepKind,
     StepVessel,
@@ -38,8 +52,30 @@ from webapp.core.kinds import (
     Vessel,
     WayKind,
     WayResult,
+    WeighedBy,
     YeastKind,
 )
+
+
+@dataclass(frozen=True)
+class Dosing:
+    """How to weigh a little yeast: by scale, fine scale or spoon, or by a yeast water.
+
+    `error_percent` is the most the dose can be off by, `yeast_g` what scale or spoon will give. For a yeast water:
+    `stock_yeast_g` in `stock_water_g`, of which `take_g` goes into the dough and brings `take_water_g` of the recipe's
+    water along. Kind "none": nothing here can dose so little.
+    """
+
+    kind: DoseKind
+    error_percent: float
+    yeast_g: float
+    stock_yeast_g: float = 0.0
+    stock_water_g: float = 0.0
+    take_g: float = 0.0
+    take_water_g: float = 0.0
+    step_g: float = 0.0  # of the scale it is weighed on
+    stock_step_g: float = 0.0  # of the scale for the stock's yeast
+    teaspoons: float = 0.0  # level, in eighths
 
 
 @dataclass(frozen=True)
@@ -53,8 +89,14 @@ class WeighLine:
     percent: float  # baker's percent of all flour
     grams: float  # exact
     weigh_g: float  # rounded to this kitchen's scale, the total kept
-    note: str = ""  # how to weigh it, water temperature, spoons as a hint
+    note: str = ""  # shown: how to weigh it, water temperature, spoons as a hint
     allergens: tuple[str, ...] = ()  # keys of tables/allergens.toml
+    weighed_by: WeighedBy = "scale"
+    dosing: Dosing | None = None  # of yeast
+    teaspoons: float = 0.0  # level, as a hint; 0 = no hint
+    at_c: float | None = None  # of the dough's water
+    ice_g: float = 0.0  # so much of the water as ice
+    times: float = 1.0  # grown by an over-pour: so many times what was planned
 
 
 @dataclass(frozen=True)
@@ -67,8 +109,11 @@ class Topping:
     when: ToppingWhen
     perishable: bool
     fridge_out_s: int  # seconds before loading that it may leave the fridge; 0 = straight from the fridge
-    note: str = ""
+    note: str = ""  # shown: what is to be done with it, in full
     allergens: tuple[str, ...] = ()
+    remark: str = ""  # what the set says of it
+    salt_g: float = 0.0  # so much of it is salt
+    undrained_g: float = 0.0  # before draining; 0 = not drained
 
 
 @dataclass(frozen=True)
@@ -99,8 +144,6 @@ class PlanStep:
 
     step_id: str  # stable within the plan, [a-z0-9-]+: "mix", "fold-1", "press", "load-2"
     kind: StepKind
-    title: str  # short imperative: "Mix the dough"
-    text: str  # what to do, in full, plain text with numbers; enough with no app at hand
     start: int  # planned instant the action begins
     end: int  # planned instant the hands (or the oven) are done; the wait until the next chain step follows
     presence: Presence
@@ -114,6 +157,10 @@ class PlanStep:
     mark: RiseMark | None = None  # the rise that should be reached when this step starts (press, load)
     alarm_min: int = 0  # calendar alarm, minutes before start
     rings: bool = True  # worth a calendar event of its own
+    load: int = 0  # 1, 2, ... for steps of one of several oven loads; 0 = of the whole dough, or of the only load
+    title: str = ""  # shown: short imperative, "Mix the dough"
+    text: str = ""  # shown: what to do, in full, plain text with numbers; enough with no app at hand
+    beside: str = ""  # shown: the text less what a list of weights beside it says
 
 
 @dataclass(frozen=True)
@@ -158,6 +205,20 @@ class GlassMark:
 
 
 @dataclass(frozen=True)
+class Beyond:
+    """One number outside what the model was fitted on.
+
+    `temp_c` of the dough for cold and hot; for stiff the water's `percent`, and how many times `slower` it is reckoned.
+    """
+
+    kind: BeyondKind
+    temp_c: float = 0.0
+    percent: float = 0.0
+    slower: float = 0.0
+    part: str = ""  # name of the preferment it is said of; "" = the dough
+
+
+@dataclass(frozen=True)
 class Rise:
     """All that is needed to follow the dough: start, surroundings, rates, band."""
 
@@ -171,10 +232,11 @@ class Rise:
     band_low: float  # factor on every rate at the slow edge of the 80 % band, < 1
     band_high: float  # same at the quick edge, > 1
     glass: tuple[GlassMark, ...]  # ascending
-    outside_range: tuple[str, ...] = ()  # plain sentences: where the model is outside its range
+    outside_range: tuple[str, ...] = ()  # shown: where the model is outside its range
     sd: float = 0.0  # of ln(this dough's rate / the table's) before anything is seen of it; 0 = as `band_high` says
     has_warm: bool = True  # is there a warm spot at all
     warm_is_oven: bool = True  # the warm spot is the oven with its light on: out before the oven is lit
+    beyond: tuple[Beyond, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -183,19 +245,34 @@ class OvenAction:
 
     minute: int  # after loading; 0 = load
     action: OvenKind
-    dial: str  # "250 C", "gas 9": as this oven's dial reads, "" when unchanged
-    shelf: str  # "lowest", "middle", ...
     fan: bool
-    text: str
+    dial_c: float | None = None  # what the dial is turned to; None = unchanged
+    dial: str = ""  # shown: "250 °C", "gas 9", as this oven's dial reads; "" when unchanged
+    shelf: str = ""  # shown: "lowest", "middle", ...
+    text: str = ""  # shown
+
+
+@dataclass(frozen=True)
+class OvenSetting:
+    """What the words of the oven are made from."""
+
+    dial_unit: DialUnit
+    dial_c: float  # what the dial is set to
+    shelf: Shelf
+    shelves: int
+    slab: SlabKind
+    slab_mm: float
+    on_tray: bool  # baked in its tray or pan, also on a slab
+    trays_at_once: int
+    hot_c: float  # the oven when it is loaded
+    touch_c: float  # the base a minute after it met the slab (bare dough: where they touch, at once); 0 = no slab
+    cold_c: float  # the base a minute after a cold tray went into the same oven
 
 
 @dataclass(frozen=True)
 class OvenPlan:
     """The oven step: how long to heat, to what, and what happens minute by minute."""
 
-    dial: str
-    shelf: str
-    slab: str  # "10 mm steel", "tray alone"
     fan: bool
     preheat_min: int
     preheat_low_min: int
@@ -203,19 +280,35 @@ class OvenPlan:
     programme: tuple[OvenAction, ...]
     bake_low_min: int
     bake_high_min: int
-    why: str = ""  # the one sentence with numbers: contact temperature of slab against tray
     loads: int = 1
     recovery_min: int = 0  # wait between lifting one load and loading the next; 0 when there is one load
+    setting: OvenSetting | None = None  # None in plans stored before there were facts
+    dial: str = ""  # shown
+    shelf: str = ""  # shown
+    slab: str = ""  # shown: "10 mm steel", "tray alone"
+    why: str = ""  # shown: the one sentence with numbers, contact temperature of slab against tray
+
+    @property
+    def has_slab(self) -> bool:
+        """Is something heavy heated?"""
+        return self.setting.slab != "tray" if self.setting else self.slab != BARE_BEFORE
+
+
+BARE_BEFORE = "tray alone"  # how plans stored before there were facts name the slab of an oven that has none
 
 
 @dataclass(frozen=True)
 class Caution:
     """Something that can hurt, said where it matters. `step_id` "" = whole bake."""
 
-    key: str
-    text: str
-    source: str
+    key: str  # a `CautionKey`, "allergens", or "out-" and the key of the first topping it is about
     step_id: str = ""
+    names: tuple[str, ...] = ()  # of the toppings it is about
+    out: OutOfFridge = ""  # within: `out_s` is less than the limit; over: it would be more; spent: it is already
+    out_s: int = 0
+    limit_s: int = 0
+    text: str = ""  # shown
+    source: str = ""  # shown
 
 
 @dataclass(frozen=True)
@@ -266,6 +359,38 @@ class Busy:
 
 
 @dataclass(frozen=True)
+class Habit:
+    """A change that was accepted after a bake and goes into every plan: see core/learning/habits.py."""
+
+    field: str
+    value: float
+    text: str
+    bake_id: str = ""  # the bake it was last accepted after
+    step: str = ""  # kind of step that says so, for what is carried as words only
+
+
+@dataclass(frozen=True)
+class Making:
+    """How the dough is made in this kitchen, for the sentences about it."""
+
+    mass_unit: MassUnit
+    heat_unit: HeatUnit
+    micro_step_g: float
+    mixing: Mixing
+    mixing_rise_c: float
+    vessel: BulkVessel
+    tap_c: float
+    room_c: float  # while it is mixed
+    asked_dough_c: float  # what the formula wants; `Plan.wanted_dough_c` is what it comes to
+    instant_percent: float  # all yeast, as instant yeast
+    warm_s: int  # seconds at 24 C that would bring the dough as far as it comes until it is pressed out
+    risen_times: float  # its volume when it is pressed out
+    sooner_s: int = 0  # when the kitchen is 2 C warmer; 0 = too little to tell
+    later_s: int = 0  # when it is 2 C cooler
+    from_fridge: tuple[str, ...] = ()  # names of what comes cold into the dough
+
+
+@dataclass(frozen=True)
 class Plan:
     """One bake, planned. Immutable; a new wish makes a new revision."""
 
@@ -273,7 +398,6 @@ class Plan:
     revision: int
     made_at: int
     zone: str  # IANA name, for showing local times only
-    title: str  # "Tray pizza for Wednesday"
     formula_key: str
     formula_name: str
     supper: int
@@ -294,12 +418,15 @@ class Plan:
     busy: tuple[Busy, ...] = ()
     cautions: tuple[Caution, ...] = ()
     allergens: tuple[str, ...] = ()
-    yeast_dosing: str = ""  # how to weigh this little yeast, in full
-    yeast_why: tuple[str, ...] = ()  # why this much yeast: short plain sentences with the numbers
     scale_step_g: float = 1.0
-    notes: tuple[str, ...] = field(default=())
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
-    water_why: tuple[str, ...] = ()  # why the water is so warm, with the baker's rule as a check
+    making: Making | None = None  # None in plans stored before there were facts
+    habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
+    title: str = ""  # shown: "Tray pizza for Wednesday"
+    yeast_dosing: str = ""  # shown: how to weigh this little yeast, in full
+    yeast_why: tuple[str, ...] = ()  # shown: why this much yeast
+    notes: tuple[str, ...] = ()  # shown: what past bakes changed
+    water_why: tuple[str, ...] = ()  # shown: why the water is so warm, with the baker's rule as a check
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from functools import cache
 
 from webapp.core.safety.allergens import Allergen
 from webapp.core.safety.cautions import CautionRule
-from webapp.data.read import table
+from webapp.data.read import table, without
 
 
 @cache
@@ -17,5 +17,8 @@ def allergens() -> tuple[Allergen, ...]:
 
 @cache
 def caution_rules() -> tuple[CautionRule, ...]:
-    """All cautions."""
-    return tuple(CautionRule(**{**row, "steps": tuple(row.get("steps", ()))}) for row in table("cautions")["caution"])
+    """All cautions: where and when each is said. What they say is read by words/cautions.py."""
+    return tuple(
+        CautionRule(**{**without(row, "text", "source"), "steps": tuple(row.get("steps", ()))})
+        for row in table("cautions")["caution"]
+    )

@@ -13,11 +13,12 @@ from webapp.core.kinds import BreadStyle
 from webapp.core.kitchen import Kitchen, Oven
 from webapp.core.learning import habits
 from webapp.core.oven import dial, oven
-from webapp.core.oven.profile import heat_words
 from webapp.core.plan import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.typed import Answers
 from webapp.forms.wish import read_heat
+from webapp.words.oven import dial_end, heat_words
+from webapp.words.spoken import spoken_oven
 
 LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
 THERMOMETER_C = (80.0, 600.0)
@@ -42,7 +43,7 @@ def examples(kitchen: Kitchen) -> tuple[Example, ...]:
     """A few styles as this kitchen's plans would bake them, for the page."""
     changed = habits.adjust_of(kitchen.habits)
     return tuple(
-        Example(name, oven.programme(kitchen.oven, load, on_top, style, adjust=changed))
+        Example(name, spoken_oven(oven.programme(kitchen.oven, load, on_top, style, adjust=changed)))
         for style, name, load, on_top in EXAMPLES
     )
 
@@ -126,6 +127,6 @@ def dial_words(kitchen: Kitchen) -> str:
 
 def highest_words(profile: Oven) -> str:
     """Where the dial ends, and what that is in truth."""
-    ends = dial.as_read(profile, profile.highest_c)
-    really = heat_words(profile, dial.air_c(profile, profile.highest_c))
+    ends = dial_end(profile)
+    really = heat_words(profile.dial_unit, dial.air_c(profile, profile.highest_c))
     return f"{ends}" if not profile.dial_error_c else f"{ends}, in truth {really}"

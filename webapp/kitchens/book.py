@@ -21,6 +21,7 @@ from webapp.kitchens.bakes import add_to_journal, journal, kitchen_of, picked, s
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.spoken import spoken_oven
 
 GOOD = "good"
 MOST_SHOWN = 60
@@ -135,9 +136,14 @@ def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
         ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
         ("Dough on the tray", lambda p: f"{p.loading_g_cm2:.2f} g/cm²"),
         ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
-        ("Oven", lambda p: f"{p.oven.dial}, {p.oven.slab}, {p.oven.preheat_min} min to heat"),
+        ("Oven", lambda p: _oven(p)),
     )
     return [(what, ask(old), ask(new)) for what, ask in asked]
+
+
+def _oven(plan: Plan) -> str:
+    oven = spoken_oven(plan.oven)
+    return f"{oven.dial}, {oven.slab}, {oven.preheat_min} min to heat"
 
 
 def _percent(plan: Plan, kind: str) -> float:

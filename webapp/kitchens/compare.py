@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from webapp.core.plan import Plan, Retimed, RetimedStep
 from webapp.pictures.chart import times_at
+from webapp.words.spoken import spoken_oven
 
 
 @dataclass(frozen=True)
@@ -88,8 +89,8 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("Risen at pressing", _rise("press")),
     ("From pressing to the oven", _between("press", "load")),
     ("Risen at loading", _rise("load")),
-    ("Dial", lambda side: side.plan.oven.dial),
-    ("Under the tray", lambda side: side.plan.oven.slab),
+    ("Dial", lambda side: spoken_oven(side.plan.oven).dial),
+    ("Under the tray", lambda side: spoken_oven(side.plan.oven).slab),
     ("Oven heated for", lambda side: f"{side.plan.oven.preheat_min} min"),
     ("In the oven", _between("load", "lift")),
     ("The base", _outcome("base")),

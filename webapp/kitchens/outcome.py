@@ -7,13 +7,14 @@ from dataclasses import dataclass, replace
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
-from webapp.core.learning.bake_numbers import numbers_of, said
+from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.learning.diagnosis import Cause, Change, Diagnosis
 from webapp.data import trouble
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.book import Entry, entry
 from webapp.store.store import Store
+from webapp.words.learned import number_words
 
 LIKELY, POSSIBLE = 0.4, 0.15  # shares from which a cause is called likely, possible
 
@@ -43,7 +44,7 @@ def findings(store: Store, now: int, kitchen_id: str, bake_id: str) -> Findings:
     kitchen = kitchen_of(store, kitchen_id)
     numbers = numbers_of(found.plan, retimed, kitchen.oven)
     reasons = tuple(
-        Reason(cause, likely_words(cause.share), tuple(said(name, numbers[name]) for name in cause.because))
+        Reason(cause, likely_words(cause.share), tuple(number_words(name, numbers[name]) for name in cause.because))
         for cause in diagnosis.causes
     )
     return Findings(found, reasons, diagnosis.suggestion, _taken(kitchen, diagnosis, bake_id))

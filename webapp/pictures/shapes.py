@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from webapp.core.kinds import ClockStyle
+
 
 @dataclass(frozen=True)
 class Local:
@@ -17,7 +19,7 @@ class Local:
     day_clock: Callable[[int], str]  # "Thursday 19:30"
     minute: Callable[[int], int]  # minutes after local midnight
     day: Callable[[int], str]  # "Thu"
-    style: str = "24"
+    style: ClockStyle = "24"
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from webapp.core.formula.formula import flour_g
 from webapp.core.formula.ingredients import Formula, Preferment, instant_equivalent, percent_of_kind
 from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Rise, RoomSpan, Share
+from webapp.core.plan import Beyond, Rise, RoomSpan, Share
 from webapp.core.planner.offer import DoughCourse, Sponge
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd
@@ -155,7 +155,7 @@ def _sponge(batch: Batch) -> Sponge:
 
 
 def rise_of(
-    batch: Batch, mixed_at: int, dough_c: float, mean_c: float, room: tuple[RoomSpan, ...], outside: tuple[str, ...]
+    batch: Batch, mixed_at: int, dough_c: float, mean_c: float, room: tuple[RoomSpan, ...], beyond: tuple[Beyond, ...]
 ) -> Rise:
     """What the phone is given to follow this dough, `batch.formula` holding the yeast it really has.
 
@@ -175,7 +175,7 @@ def rise_of(
         band_low=low,
         band_high=high,
         glass=fermentation.glass_marks(),
-        outside_range=outside,
+        beyond=beyond,
         sd=math.log(high) / Z80,
         has_warm=batch.kitchen.has_warm_spot,
     )

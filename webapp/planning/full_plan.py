@@ -11,24 +11,21 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from contextlib import suppress
 from dataclasses import replace
-from datetime import date
 from itertools import pairwise
 
 from webapp.core.day.day import clock_text, date_text, same_clock
 from webapp.core.errors import PlanError, Problem
+from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
-from webapp.core.kinds import HeatUnit
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.learning import habits
-from webapp.core.plan import Plan, PlanStep, RiseMark, RoomSpan, Trade
+from webapp.core.plan import Beyond, Making, Plan, PlanStep, RiseMark, RoomSpan, Trade
 from webapp.core.planner.offer import Change, Offer, TimedStep
 from webapp.core.planner.schedule import fits, propose
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
 from webapp.core.scale.weighing import weigh_out
-from webapp.core.units import number_text
 from webapp.data import doughs
 from webapp.data import safety as safety_data
 from webapp.planning import dough, water
@@ -42,8 +39,7 @@ from webapp.planning.question import (
     way_out,
 )
 from webapp.planning.sureness import if_warmer, legs_of, room_at, sure_slack_s
-from webapp.words import offers, refusal, steps
-from webapp.words.steps import Told
+from webapp.words import refusal
 
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
 
@@ -123,20 +119,14 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water.water_and_dough_c(batch, room_c)
     lines = water.with_ice(weigh_out(formula, batch.dough_g, kitchen, water_c, doughs.measures()), water_c, batch)
-    warm = water.water_words(water_c, batch)
-    told = Told(
-        kitchen, offer, lines, warm, dough_c, ask.wish.pans, batch.dough_g, ask.toppings, ask.topping_set,
-        ask.oven,
-    )  # fmt: skip
     legs = legs_of(batch, offer, ask.day.room)
-    outside = outside_of(batch, dough_c, legs)
-    rise = dough.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, outside)
+    beyond = beyond_of(batch, dough_c, legs)
+    rise = dough.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, beyond)
     plan = Plan(
         bake_id=bake_id,
         revision=1,
         made_at=ask.now,
         zone=kitchen.zone,
-        title=_title(formula, ask.supper, kitchen.zone),
         formula_key=formula.key,
         formula_name=formula.name,
         supper=ask.supper,
@@ -150,24 +140,17 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         pans=ask.wish.pans,
         lines=lines,
         toppings=ask.toppings,
-        steps=steps_of(told, _marks(batch, offer, ask.day.room)),
+        steps=steps_of(offer, _marks(batch, offer, ask.day.room)),
         rise=rise,
         oven=ask.oven,
-        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high), kitchen.heat_unit),
+        trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
         busy=ask.day.busy_marks(),
-        yeast_dosing=steps.dosing_words(lines),
-        yeast_why=steps.yeast_reasons(
-            told,
-            offer.instant_percent,
-            number_text(1.0 + _risen(formula, offer), 1),
-            if_warmer(batch, offer, ask.day.room),
-        ),
-        water_why=water.water_reasons(water_c, dough_c, room_c, batch),
         scale_step_g=kitchen.scale_step_g,
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
-        notes=tuple(f"From past bakes: {habits.words(habit)}" for habit in kitchen.habits),
+        making=_making(ask, batch, offer, room_c),
+        habits=kitchen.habits,
     )
-    return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules(), safety_data.allergens()))
+    return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
 
 
 def _marks(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tuple[RiseMark, RiseMark]:
@@ -182,15 +165,36 @@ def _risen(formula: Formula, offer: Offer) -> float:
     return fermentation.increase_for(offer.pressed * fermentation.need(formula.target_increase))
 
 
-def outside_of(batch: dough.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[str, ...]:
-    """Where this dough, or what is made ahead of it, lies outside the model's range, in plain sentences."""
-    unit = batch.kitchen.heat_unit
-    said = certainty.outside_range(batch.make, dough_c, legs, unit)
+def _making(ask: Ask, batch: dough.Batch, offer: Offer, room_c: float) -> Making:
+    kitchen = ask.kitchen
+    sooner, later = if_warmer(batch, offer, ask.day.room) or (0, 0)
+    return Making(
+        mass_unit=kitchen.mass_unit,
+        heat_unit=kitchen.heat_unit,
+        micro_step_g=kitchen.micro_step_g,
+        mixing=kitchen.mixing,
+        mixing_rise_c=kitchen.mixing_rise_c,
+        vessel=kitchen.vessel,
+        tap_c=kitchen.tap_c,
+        room_c=room_c,
+        asked_dough_c=batch.formula.wanted_dough_c,
+        instant_percent=offer.instant_percent,
+        warm_s=offer.warm_s,
+        risen_times=1.0 + _risen(batch.formula, offer),
+        from_fridge=tuple(dict.fromkeys(one.name for one in batch.formula.ingredients if comes_cold(one))),
+        sooner_s=sooner,
+        later_s=later,
+    )
+
+
+def beyond_of(batch: dough.Batch, dough_c: float, legs: Sequence[fermentation.Leg]) -> tuple[Beyond, ...]:
+    """Where this dough, or what is made ahead of it, lies outside the model's range."""
+    found = certainty.outside_range(batch.make, dough_c, legs)
     ahead = batch.formula.preferment
     if ahead is None:
-        return said
+        return found
     make = dough.sponge_make(batch.formula, ahead, batch.vigour)
-    return (*said, *(f"{ahead.name}: {one}" for one in certainty.outside_range(make, dough_c, (), unit)))
+    return (*found, *(replace(one, part=ahead.name) for one in certainty.outside_range(make, dough_c)))
 
 
 def _batch_with_yeast(batch: dough.Batch, offer: Offer) -> dough.Batch:
@@ -209,18 +213,16 @@ def _batch_with_yeast(batch: dough.Batch, offer: Offer) -> dough.Batch:
     return replace(batch, formula=with_yeast(formula, kind, total))
 
 
-def steps_of(told: Told, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:
-    """The offer's timed steps with their texts and marks."""
+def steps_of(offer: Offer, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:
+    """The offer's timed steps with their marks."""
     by_name = dict(zip(("press", "load"), marks, strict=True))
-    return tuple(_step(told, step, by_name.get(step.mark)) for step in told.offer.steps)
+    return tuple(_step(step, by_name.get(step.mark)) for step in offer.steps)
 
 
-def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
+def _step(step: TimedStep, mark: RiseMark | None) -> PlanStep:
     return PlanStep(
         step_id=step.step_id,
         kind=step.kind,
-        title=steps.title_of(told, step),
-        text="\n".join(filter(None, (steps.text_of(told, step), habits.said_at(told.kitchen.habits, step.kind)))),
         start=step.start,
         end=step.end,
         presence=step.presence,
@@ -234,17 +236,12 @@ def _step(told: Told, step: TimedStep, mark: RiseMark | None) -> PlanStep:
         mark=mark,
         alarm_min=step.alarm_min,
         rings=step.rings,
+        load=step.load,
     )
 
 
-def _trade(offer: Offer, sure_s: int, unit: HeatUnit) -> Trade:
-    trade = Trade(
+def _trade(offer: Offer, sure_s: int) -> Trade:
+    return Trade(
         offer.method, offer.method_name, offer.slack_s, offer.early_s, offer.hands_on_s, offer.score, sure_s,
         offer.visits, offer.worse, offer.asides,
     )  # fmt: skip
-    said = offers.sentence(offer.steps, offer.ready_at, trade, unit)
-    return replace(trade, sentence=said, why_not=offers.why_not(offer.worse))
-
-
-def _title(formula: Formula, supper: int, zone: str) -> str:
-    return f"{formula.name} for {date.fromisoformat(date_text(supper, zone)):%A}"

@@ -89,7 +89,7 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy = (
     area = pans.area_cm2(wish.pans)
     covered = area * habits.value(kitchen.habits, "topping_times")
     rim = toppings.rim_cm(wish.pans) if topping_set and topping_set.rim_on else 0.0
-    on_top = toppings.scale(topping_set, covered, formula.style, rim, kitchen.mass_unit) if topping_set else ()
+    on_top = toppings.scale(topping_set, covered, formula.style, rim) if topping_set else ()
     day = _day(wish, kitchen, max(now, start), supper, busy)
     trays = sum(pan.count for pan in wish.pans)
     heat = oven.programme(
@@ -161,7 +161,7 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
     tasks = []
     if any(one.key == "sauce" for one in ask.toppings):
         tasks.append(SideTask("sauce", 5, 100, 60, 20))
-    if ask.topping_set and toppings.drain_text(ask.topping_set):
+    if toppings.drained(ask.toppings):
         tasks.append(SideTask("drain", 5, 180, 60, 30))
     for out in toppings.fridge_outs(ask.toppings)[:1]:
         best = out.before_load_s // 60

@@ -30,6 +30,7 @@ from webapp.store.ids import NotHere
 from webapp.store.reminders import BesideRow, DrawRow, EntryRow
 from webapp.store.store import Store
 from webapp.words.calendar import clock_words
+from webapp.words.spoken import bake_title
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
@@ -253,8 +254,9 @@ def _which(row: DrawRow, beside: tuple[BesideRow, ...], kitchen: Kitchen) -> str
     others = [b for b in beside if b.bake_id != row.bake_id and b.begins < row.supper and row.begins < b.supper]
     if not others or row.dropped:
         return ""
-    alike = any(b.title == row.title for b in others)
-    return f"{row.title}, {clock_words(row.supper, kitchen.zone, kitchen.clock)}" if alike else row.title
+    name = bake_title(row)
+    alike = any(bake_title(b) == name for b in others)
+    return f"{name}, {clock_words(row.supper, kitchen.zone, kitchen.clock)}" if alike else name
 
 
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:

@@ -15,6 +15,7 @@ from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan import Busy, Plan, PlanStep, Retimed
 from webapp.reminders.ics import Entry
 from webapp.words.calendar import Listed, come_home, describe, title_of
+from webapp.words.spoken import spoken
 
 MOMENTS = frozenset(
     ("preferment", "mix", "round-up", "chill", "temper", "warm", "press", "preheat", "top", "load", "lift")
@@ -64,6 +65,7 @@ def entries_for(
     title, when there are two.
     """
     kitchen = kitchen or Kitchen(zone=plan.zone)
+    plan = spoken(plan)
     timed = _timed(plan, retimed)
     groups = [(one,) for one in timed] if kitchen.every_step else grouped(timed, kitchen)
     made = [_entry(plan, group, timed, kitchen, other_pan, which) for group in groups]

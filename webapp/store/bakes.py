@@ -34,7 +34,9 @@ class PickedRow:
 
     bake_id: str
     revision: int
-    title: str
+    title: str  # as versions before facts wrote it, else ""
+    formula_name: str
+    zone: str
     begins: int
     supper: int
     changed_at: int
@@ -42,7 +44,8 @@ class PickedRow:
 
 
 _PICKED = """
-    SELECT b.bake_id, p.revision, p.title, p.begins, p.supper, b.changed_at, b.dropped_at FROM bakes b JOIN plans p
+    SELECT b.bake_id, p.revision, p.title, json_extract(p.plan, '$.formula_name'), json_extract(p.plan, '$.zone'),
+    p.begins, p.supper, b.changed_at, b.dropped_at FROM bakes b JOIN plans p
     ON p.bake_id = b.bake_id AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
     WHERE b.kitchen_id = ? AND p.supper >= ? AND p.supper < ?
 """

@@ -44,7 +44,9 @@ class DrawRow:
     drawn: str
     begins: int = 0
     supper: int = 0
-    title: str = ""
+    title: str = ""  # as versions before facts wrote it
+    formula_name: str = ""
+    zone: str = "UTC"
 
 
 @dataclass(frozen=True)
@@ -54,7 +56,9 @@ class BesideRow:
     bake_id: str
     begins: int
     supper: int
-    title: str
+    title: str  # as versions before facts wrote it, else ""
+    formula_name: str
+    zone: str
 
 
 @dataclass(frozen=True)
@@ -92,7 +96,8 @@ class Reminders(Base):
         with self.reading() as db:
             rows = db.execute(
                 """SELECT b.bake_id, b.dropped_at IS NOT NULL, coalesce(d.stamp, ''), p.revision,
-                          (SELECT count(*) FROM events e WHERE e.bake_id = b.bake_id), p.begins, p.supper, p.title
+                          (SELECT count(*) FROM events e WHERE e.bake_id = b.bake_id), p.begins, p.supper, p.title,
+                          json_extract(p.plan, '$.formula_name'), json_extract(p.plan, '$.zone')
                    FROM bakes b JOIN plans p USING (bake_id) LEFT JOIN calendar_drawn d USING (bake_id)
                    WHERE b.kitchen_id = :kitchen AND CASE :bake WHEN '' THEN p.supper >= :since ELSE bake_id = :bake END
                    AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
@@ -105,7 +110,8 @@ class Reminders(Base):
         """Picked bakes with supper at or after `since` that are not given up."""
         with self.reading() as db:
             rows = db.execute(
-                """SELECT b.bake_id, p.begins, p.supper, p.title FROM bakes b JOIN plans p USING (bake_id)
+                """SELECT b.bake_id, p.begins, p.supper, p.title, json_extract(p.plan, '$.formula_name'),
+                   json_extract(p.plan, '$.zone') FROM bakes b JOIN plans p USING (bake_id)
                    WHERE b.kitchen_id = ? AND b.dropped_at IS NULL AND p.supper >= ?
                    AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)""",
                 (kitchen_id, since),

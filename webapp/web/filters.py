@@ -1,20 +1,20 @@
 """What the templates say: local times, durations in words, grams or ounces, degrees, in this kitchen's own units.
 
-One of the four rims at which an instant (int, UTC seconds) becomes a local time; nothing is computed with the result.
+Times are written in words/times.py; nothing is computed with the result.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 from functools import cached_property
-from zoneinfo import ZoneInfo
 
 from flask import Flask
 from markupsafe import Markup
 
 from webapp.core import units
+from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -26,92 +26,21 @@ from webapp.pictures.day_strip import Step, day_strip, strip_words
 from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
-from webapp.words.page import HELD, beside_the_list, by_load, held
-
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-           "November", "December")  # fmt: skip
-
-
-def _local(instant: int, zone: str) -> datetime:
-    return datetime.fromtimestamp(instant, UTC).astimezone(ZoneInfo(zone))
-
-
-def _twice(local: datetime) -> bool:
-    """Whether this wall time happens twice (the night the clock goes back)."""
-    return local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset() and _exists(local)
-
-
-def _exists(local: datetime) -> bool:
-    back = local.astimezone(UTC).astimezone(local.tzinfo)
-    return back.replace(tzinfo=None) == local.replace(tzinfo=None)
-
-
-def clock(instant: int, zone: str, style: str = "24") -> str:
-    """Wall-clock time in the zone: "19:30", or "7:30 pm" in style "12".
-
-    On the night the clock goes back a time that comes twice says which one it is.
-    """
-    local = _local(instant, zone)
-    text = f"{local:%H:%M}"
-    if style == "12":
-        text = f"{local.hour % 12 or 12}:{local:%M} {'am' if local.hour < 12 else 'pm'}"
-    if _twice(local):
-        text += " (second time)" if local.fold else " (first time)"
-    return text
+from webapp.words.lists import sentence
+from webapp.words.spoken import bake_title
+from webapp.words.steps import PLACE_WORDS, by_load, plain_title
+from webapp.words.times import HELD, clock, day_clock, day_name, duration, held, local_time, short_day
 
 
 def local_minute(instant: int, zone: str) -> int:
     """Minutes after local midnight, 0 to 1439."""
-    local = _local(instant, zone)
+    local = local_time(instant, zone)
     return local.hour * 60 + local.minute
-
-
-def day_name(instant: int, zone: str, now: int | None = None) -> str:
-    """ "today", "tomorrow", "yesterday", else the weekday; farther than six days off, with the date."""
-    local = _local(instant, zone).date()
-    weekday = _DAYS[local.weekday()]
-    if now is None:
-        return f"{weekday} {local.day} {_MONTHS[local.month - 1]}"
-    away = (local - _local(now, zone).date()) // timedelta(days=1)
-    near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
-    if away in near:
-        return near[away]
-    return weekday if 0 < away <= 6 else f"{weekday} {local.day} {_MONTHS[local.month - 1]}"
-
-
-def short_day(instant: int, zone: str) -> str:
-    """ "Wed 25 Nov", for narrow columns."""
-    local = _local(instant, zone).date()
-    return f"{_DAYS[local.weekday()][:3]} {local.day} {_MONTHS[local.month - 1][:3]}"
-
-
-def sentence(text: str) -> str:
-    """The text with a capital at its beginning and nothing else changed."""
-    return text[:1].upper() + text[1:]
-
-
-def day_clock(instant: int, zone: str, style: str = "24", now: int | None = None) -> str:
-    """Day and time: "tomorrow 07:15"; with `now` given, today goes without saying: "07:15"."""
-    day = day_name(instant, zone, now)
-    return clock(instant, zone, style) if day == "today" else f"{day} {clock(instant, zone, style)}"
 
 
 def machine_time(instant: int) -> str:
     """For `<time datetime=...>`: UTC in ISO 8601."""
     return datetime.fromtimestamp(instant, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-
-
-def duration(seconds: float) -> str:
-    """ "2 h 15 min", "45 min", "3 days 2 h": whole minutes, the nearest; under a minute "less than a minute"."""
-    minutes = int((abs(seconds) + 30) // 60)
-    if minutes == 0:
-        return "less than a minute"
-    hours, rest = divmod(minutes, 60)
-    if hours >= 48:
-        days, hours = divmod(hours, 24)
-        return f"{days}{HELD}days" + (f" {hours}{HELD}h" if hours else "")
-    return " ".join(part for part in (f"{hours}{HELD}h" if hours else "", f"{rest}{HELD}min" if rest else "") if part)
 
 
 def _trimmed(value: float, places: int) -> str:
@@ -173,16 +102,17 @@ FILTERS: dict[str, Callable[..., object]] = {
     "heat": heat,
     "percent": percent,
     "as_poured": as_poured,
-    "beside_the_list": beside_the_list,
     "area": area,
     "loading": loading,
     "times": times,
     "held": held,
     "by_load": by_load,
+    "bake_title": bake_title,
+    "plain_title": plain_title,
 }
 
 
-def local(zone: str, style: str = "24") -> Local:
+def local(zone: str, style: ClockStyle = "24") -> Local:
     """How instants read in this zone, for the tide chart."""
     return Local(
         lambda at: clock(at, zone, style),
@@ -254,14 +184,14 @@ def pace_of(taught: Taught) -> Markup:
     return Markup(pace_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
 
 
-def strip_of(steps: Sequence[Step], supper: int, zone: str, style: str, uid: str) -> Markup:
+def strip_of(steps: Sequence[Step], supper: int, zone: str, style: ClockStyle, uid: str) -> Markup:
     """The day as one line, for evenings that are only looked at."""
     here = local(zone, style)
     words = strip_words(steps, supper, here)
     return Markup(svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
 
 
-def share_text(plan: Plan, retimed: Retimed, style: str = "24") -> str:
+def share_text(plan: Plan, retimed: Retimed, style: ClockStyle = "24") -> str:
     """The plan in a few lines, to send to whoever eats along."""
     lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
     for step, timed in zip(plan.steps, retimed.steps, strict=True):
@@ -275,6 +205,7 @@ def register(app: Flask) -> None:
     app.jinja_env.filters.update(FILTERS)
     app.jinja_env.globals.update(
         tide_of=tide_of,
+        place_words=PLACE_WORDS,
         step_rows=step_rows,
         share_text=share_text,
         levers_of=what_if.levers,

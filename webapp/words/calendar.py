@@ -12,25 +12,12 @@ from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
 from webapp.core import units
+from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan import Plan, PlanStep, WeighLine
 from webapp.core.scale.weighing import as_poured
-
-_DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
+from webapp.words.lists import sentence
+from webapp.words.times import date_words, wall_clock
 
 _OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
 
@@ -95,26 +82,19 @@ def _about(plan: Plan, kitchen: Kitchen) -> str:
     return f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."
 
 
-def local_text(instant: int, zone: str, clock: str = "24") -> str:
+def local_text(instant: int, zone: str, clock: ClockStyle = "24") -> str:
     """That instant on the person's wall clock: "Wednesday 25 November, 07:15 (Europe/Lisbon, UTC+00:00)".
 
     The offset is there because an hour of one autumn night exists twice.
     """
     local = datetime.fromtimestamp(instant, _zone(zone))
     offset = local.strftime("%z")
-    day = f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
-    return f"{day}, {_clock_text(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
+    return f"{date_words(local)}, {wall_clock(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
 
 
-def clock_words(instant: int, zone: str, clock: str = "24") -> str:
+def clock_words(instant: int, zone: str, clock: ClockStyle = "24") -> str:
     """The hour and minute of an instant on the person's wall clock."""
-    return _clock_text(datetime.fromtimestamp(instant, _zone(zone)), clock)
-
-
-def _clock_text(local: datetime, clock: str) -> str:
-    if clock != "12":
-        return f"{local.hour:02}:{local.minute:02}"
-    return f"{local.hour % 12 or 12}:{local.minute:02} {'am' if local.hour < 12 else 'pm'}"
+    return wall_clock(datetime.fromtimestamp(instant, _zone(zone)), clock)
 
 
 def _zone(name: str) -> tzinfo:
@@ -135,9 +115,9 @@ def _short(amount: float) -> str:
     return (f"{amount:.2f}" if amount < 10 else f"{amount:.1f}").rstrip("0").rstrip(".")
 
 
-def _aside(note: str, step: PlanStep) -> str:
-    """A note behind a line, unless the step says it already."""
-    return f" ({note.rstrip('.')})" if note and note not in step.text else ""
+def _aside(line: WeighLine) -> str:
+    """A note behind a line: how the yeast is dosed stands in the step's own text."""
+    return f" ({line.note.rstrip('.')})" if line.note and line.weighed_by != "dosed" else ""
 
 
 def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
@@ -147,35 +127,19 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    lines = [f"{_mass(w.weigh_g, kitchen)} {w.name}{_aside(w.note, step)}" for w in as_poured(chosen)]
-    return ["Weigh out:", *lines, "" if plan.yeast_dosing in step.text else plan.yeast_dosing]
+    return ["Weigh out:", *(f"{_mass(w.weigh_g, kitchen)} {w.name}{_aside(w)}" for w in as_poured(chosen))]
 
 
 def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
-    wanted = {"top": "before", "lift": "after"}.get(step.kind)
-    chosen = [t for t in plan.toppings if t.when == wanted]
-    if not chosen or all(t.name.lower() in step.text.lower() for t in chosen):
-        return []
-    lines = [f"{_mass(t.grams, kitchen)} {t.name}{_aside(t.note, step)}" for t in chosen]
-    return ["On the tray:" if wanted == "before" else "After baking:", *lines]
+    """What goes on after baking; what goes on before it stands in the text of the topping."""
+    chosen = [t for t in plan.toppings if t.when == "after"] if step.kind == "lift" else []
+    lines = [f"{_mass(t.grams, kitchen)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
+    return ["After baking:", *lines] if lines else []
 
 
 def _oven(plan: Plan, step: PlanStep) -> list[str]:
-    """Dial and shelf, where the step's own text does not say them."""
-    if step.kind == "preheat":
-        oven = plan.oven
-        fan = "fan on" if oven.fan else ""
-        long = f"{oven.preheat_min} min"
-        heat = f"Heating takes about {oven.preheat_min} minutes ({oven.slab})."
-        return [_settings(step, oven.dial, oven.shelf, fan), "" if long in step.text else heat]
-    if step.kind not in ("load", "turn-down"):
-        return []
-    here = [one for one in plan.oven.programme if one.action == step.kind][:1]
-    return [_settings(step, one.dial, one.shelf if step.kind == "load" else "") for one in here]
-
-
-def _settings(step: PlanStep, dial: str, shelf: str, fan: str = "") -> str:
-    shelf_words = shelf if not shelf or "shelf" in shelf else f"{shelf} shelf"
-    pairs = ((dial, f"dial {dial}"), (shelf, shelf_words), (fan, fan))
-    said = ", ".join(words for value, words in pairs if value and value not in step.text)
-    return f"{said[0].upper()}{said[1:]}." if said else ""
+    """What the step's own text does not say: the shelf of a tray alone, the dial once the oven is hot."""
+    oven = plan.oven
+    if step.kind == "preheat" and not oven.has_slab:
+        return [sentence(f"{oven.shelf} shelf.")]
+    return [f"Dial {oven.dial}."] if step.kind == "load" else []

@@ -2,4 +2,69 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from functools import cache
+
+from webapp.core.plan import Caution, Plan, Retimed, State
+from webapp.core.safety import cautions
+from webapp.core.safety.allergens import Allergen
+from webapp.data.read import table
+from webapp.data.safety import allergens
+from webapp.words.lists import joined
+from webapp.words.oven import dial_words, slab_words
+from webapp.words.times import duration_words
+
 AUTHORITY = "Follow your local authority's advice."
+FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
+ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
+
+
+def sourced(source: str) -> str:
+    """The source with the standing deferral."""
+    return f"{source}. {AUTHORITY}"
+
+
+@cache
+def _rows() -> Mapping[str, Mapping[str, str]]:
+    return {row["key"]: row for row in table("cautions")["caution"]}
+
+
+def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
+    """(what it says, where that comes from); what it said when it was stored, for a key that is gone."""
+    if caution.out:
+        return out_words(caution), sourced(FRIDGE_SOURCE)
+    if caution.key == "allergens":
+        return allergen_words(plan.allergens, allergens()), sourced(ALLERGEN_SOURCE)
+    row = _rows().get(caution.key)
+    if row is None or plan.oven.setting is None:
+        return caution.text, caution.source
+    setting = plan.oven.setting
+    dial = dial_words(setting.dial_unit, setting.dial_c)
+    return row["text"].format(slab=slab_words(setting), dial=dial), sourced(row["source"])
+
+
+def out_words(caution: Caution) -> str:
+    """How long which toppings are out of the fridge, against their limit."""
+    spent, limit = duration_words(caution.out_s), duration_words(caution.limit_s)
+    if caution.out == "spent":
+        said = f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
+    elif caution.out == "over":
+        too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."
+        said = f"{too_long} Back into the fridge until shortly before."
+    else:
+        said = f"{spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
+    return f"{joined(caution.names)}: {said}"
+
+
+def out_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[tuple[str, str], ...]:
+    """As things stand: what is out of the fridge too long, each with its source."""
+    return tuple(caution_words(one, plan) for one in cautions.out_too_long(plan, retimed, state, now))
+
+
+def allergen_words(keys: Iterable[str], known: Iterable[Allergen]) -> str:
+    """ "Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
+    names = {entry.key: entry.short for entry in known}
+    listed = [names.get(key, key) for key in keys]
+    if not listed:
+        return "None of the listed allergens, by what was entered. Read the packets."
+    return f"Contains: {', '.join(listed)}. Read the packets for traces."

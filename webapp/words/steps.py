@@ -1,147 +1,207 @@
 """What the steps of a plan say: slots filled from its own grams, places, dial and pans.
 
-The sentences are in tables/steps.toml; core/wording.py joins them.
+The sentences are templates of data/tables/steps.toml: lists of sentences with {slots}. One with an empty slot is left
+out, so that one template serves every bake: no preferment, no sentence about it. Texts are plain (no markup), because
+calendars and paper show them too.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
+from itertools import groupby
+from string import Formatter
 
-from webapp.core.formula.toppings import ToppingSet, drain_text, fridge_outs
-from webapp.core.kinds import HeatUnit, MassUnit, Mixing
-from webapp.core.kitchen import Kitchen
-from webapp.core.oven.oven import lift_words, pans_of_load
-from webapp.core.plan import OvenPlan, Pan, Topping, WeighLine
-from webapp.core.planner.offer import Offer, TimedStep
+from webapp.core.errors import PlanError
+from webapp.core.kinds import STEP_KINDS, MassUnit, Mixing, Place, StepKind
+from webapp.core.oven.oven import pans_of_load
+from webapp.core.plan import Making, OvenPlan, OvenSetting, Pan, Plan, PlanStep, RetimedStep, Topping
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
-from webapp.core.wording import (
-    Template,
-    action_words,
-    duration_words,
-    joined,
-    mass_of_line,
-    place_words,
-    pour_list,
-    say,
-    template_from_dict,
-    topping_words,
-)
 from webapp.data.read import table
+from webapp.words.learned import noted_at
+from webapp.words.lists import joined
+from webapp.words.oven import action_words, dial_words, lift_words, shelf_words, slab_words
+from webapp.words.rise import water_words
+from webapp.words.times import duration_words
+from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
+from webapp.words.weights import dosing_words, mass_of_line, pour_list, scales_of
 
 MIXING_WORDS: dict[Mixing, str] = {
     "hand": "Stir with a stiff spoon or a wet hand until no dry flour is left: two minutes, no kneading.",
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
 }
+# Where the dough is: written here, and sent to the phone with the bundle.
+PLACE_WORDS: dict[Place, str] = {
+    "bench": "on the bench",
+    "fridge": "in the fridge",
+    "warm": "in the warm spot",
+    "oven": "in the oven",
+    "none": "",
+}
+LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
+AS_LISTED = "Weigh out as listed."
 
 
 @dataclass(frozen=True)
-class Told:
-    """Everything the texts of one bake may mention."""
+class Template:
+    """What one kind of step says."""
 
-    kitchen: Kitchen
-    offer: Offer
-    lines: tuple[WeighLine, ...]
-    water: str
-    dough_c: float
-    pans: tuple[Pan, ...]
-    dough_g: float
-    toppings: tuple[Topping, ...]
-    topping_set: ToppingSet | None
-    oven: OvenPlan
+    kind: str
+    title: str
+    sentences: tuple[str, ...]
 
 
 @cache
-def templates() -> dict[str, Template]:
+def templates() -> dict[StepKind, Template]:
     """What each kind of step says, by kind."""
-    return {kind: template_from_dict(kind, row) for kind, row in table("steps").items()}
+    return {kind: template_from_dict(kind, table("steps")[kind]) for kind in STEP_KINDS}
 
 
-def title_of(told: Told, step: TimedStep) -> str:
+def template_from_dict(kind: str, row: Mapping[str, object]) -> Template:
+    """A template from a table of data/tables/steps.toml; PlanError when it has no title or sentences."""
+    title, sentences = row.get("title"), row.get("text")
+    if not isinstance(title, str) or not isinstance(sentences, list):
+        raise PlanError.at(kind, "A kind of step needs a title and a list of sentences.")
+    return Template(kind, title, tuple(str(one) for one in sentences))
+
+
+def slots_of(sentence: str) -> tuple[str, ...]:
+    """Names of the slots in a sentence, in order."""
+    return tuple(name for _, name, _, _ in Formatter().parse(sentence) if name)
+
+
+def say(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> str:
+    """The template's sentences whose slots are all filled, each on a line of its own.
+
+    Sentences with a slot of `without` are left out too.
+    """
+    listed, spoken = set(without), []
+    for sentence in template.sentences:
+        wanted = {name: slots.get(name, "") for name in slots_of(sentence)}
+        if all(wanted.values()) and not listed & wanted.keys():
+            spoken.append(sentence.format(**wanted))
+    return "\n".join(spoken)
+
+
+def place_words(place: Place, seconds: int) -> str:
+    """ "about 9 hours 15 minutes on the bench"; empty when the dough is nowhere in particular or does not wait."""
+    where = PLACE_WORDS[place]
+    return f"about {duration_words(seconds)} {where}" if where and seconds >= 60 else ""
+
+
+def plain_title(step: PlanStep) -> str:
+    """The step's short imperative, whichever load it is of."""
+    return templates()[step.kind].title
+
+
+def title_of(plan: Plan, step: PlanStep) -> str:
     """The step's short imperative; loads are numbered when there are several."""
-    title = templates()[step.kind].title
-    if step.load and told.oven.loads > 1:
-        return f"{title} (load {step.load} of {told.oven.loads})"
-    return title
+    if step.load and plan.oven.loads > 1:
+        return f"{plain_title(step)} (load {step.load} of {plan.oven.loads})"
+    return plain_title(step)
 
 
-def text_of(told: Told, step: TimedStep) -> str:
-    """The step in full."""
-    return say(templates()[step.kind], _slots(told, step))
+class StepWords:
+    """The texts of one plan's steps."""
 
+    def __init__(self, plan: Plan, made: Making, setting: OvenSetting) -> None:
+        self.plan, self.made, self.setting = plan, made, setting
+        self.unit: MassUnit = made.mass_unit
+        self._ahead = [line for line in plan.lines if line.part != "dough"]
+        self._dough = [line for line in plan.lines if line.part == "dough"]
+        self._same = {**self._dough_slots(), **self._oven_slots(), **self._top_slots()}
 
-def _slots(told: Told, step: TimedStep) -> dict[str, str]:
-    unit, heat = told.kitchen.mass_unit, told.kitchen.heat_unit
-    return {
-        **_dough_slots(told, step.kind, unit, heat),
-        **_oven_slots(told.oven, step.load),
-        "place_words": place_words(step.place, _wait_after(told.offer.steps, step)),
-        "vessel": told.kitchen.vessel,
-        "fridge": heat_text(told.kitchen.fridge_c, heat),
-        "warm": heat_text(told.kitchen.warm_c, heat),
-        "pans": pans_words(_pans_of(told, step)),
-        "portions": _portions(told, step, unit),
-        "topping_words": topping_words(_toppings_of(told, step), "before", unit, _notes(told.topping_set)),
-        "after_words": topping_words(told.toppings, "after", unit, _notes(told.topping_set)),
-        "sauce_words": _sauce(told, unit),
-        "drain_words": drain_text(told.topping_set) if told.topping_set else "",
-        "cheese_words": " ".join(out.text for out in fridge_outs(told.toppings)),
-    }
+    def text_of(self, step: PlanStep) -> str:
+        """The step in full."""
+        return self._said(step, ())
 
+    def beside(self, step: PlanStep) -> str:
+        """The step less its amounts and how the yeast is weighed: the list on the same page says those."""
+        if step.kind not in ("mix", "preferment"):
+            return self.text_of(step)
+        return f"{AS_LISTED}\n{self._said(step, LISTED)}"
 
-def _dough_slots(told: Told, kind: str, unit: MassUnit, heat: HeatUnit) -> dict[str, str]:
-    ahead = [line for line in told.lines if line.part != "dough"]
-    dough = [line for line in told.lines if line.part == "dough"]
-    whole = [line for line in dough if line.kind == "preferment"]
-    return {
-        "preferment_list": pour_list(as_poured(ahead), unit),
-        "preferment_in": f"All of the preferment goes in: {mass_of_line(whole[0], unit)}." if whole else "",
-        "dough_list": pour_list([line for line in as_poured(dough) if line.kind != "preferment"], unit),
-        "water": told.water,
-        "dough": heat_text(told.dough_c, heat),
-        "dosing": dosing_words(ahead if kind == "preferment" else dough),
-        "mixing": MIXING_WORDS[told.kitchen.mixing],
-    }
+    def _said(self, step: PlanStep, without: Sequence[str]) -> str:
+        said = say(templates()[step.kind], self._slots(step), without)
+        return "\n".join(filter(None, (said, noted_at(self.plan.habits, step.kind))))
 
+    def _slots(self, step: PlanStep) -> dict[str, str]:
+        return self._same | {
+            "dosing": dosing_words(self._ahead if step.kind == "preferment" else self._dough, scales_of(self.plan)),
+            "place_words": place_words(step.place, _wait_after(self.plan.steps, step)),
+            "pans": pans_words(self._pans_of(step)),
+            "portions": self._portions(step),
+            "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
+            "lift_words": lift_words(self.plan.oven, self.setting, step.load),
+        }
 
-def dosing_words(lines: Sequence[WeighLine]) -> str:
-    """How to weigh the yeast of these lines; of preferment and dough when both have some."""
-    return " ".join(line.note for line in lines if line.kind == "yeast")
+    def _dough_slots(self) -> dict[str, str]:
+        heat, rise = self.made.heat_unit, self.plan.rise
+        whole = next((line for line in self._dough if line.kind == "preferment"), None)
+        poured = [line for line in as_poured(self._dough) if line.kind != "preferment"]
+        return {
+            "preferment_list": pour_list(as_poured(self._ahead), self.unit),
+            "preferment_in": f"All of the preferment goes in: {mass_of_line(whole, self.unit)}." if whole else "",
+            "dough_list": pour_list(poured, self.unit),
+            "water": water_words(self.plan),
+            "dough": heat_text(self.plan.wanted_dough_c, heat),
+            "mixing": MIXING_WORDS[self.made.mixing],
+            "vessel": self.made.vessel,
+            "fridge": heat_text(rise.fridge_c, heat),
+            "warm": heat_text(rise.warm_c, heat),
+        }
 
+    def _oven_slots(self) -> dict[str, str]:
+        oven, setting = self.plan.oven, self.setting
+        low = next((one.dial_c for one in oven.programme if one.action == "turn-down" and one.dial_c), None)
+        slab, shelf = slab_words(setting), shelf_words(setting.shelves, setting.shelf)
+        load = next((one for one in oven.programme if one.action == "load"), None)
+        shelves = " Let the trays change shelves." if setting.trays_at_once > 1 else ""
+        return {
+            "dial": dial_words(setting.dial_unit, setting.dial_c),
+            "dial_low": dial_words(setting.dial_unit, low) if low is not None else "",
+            "fan_words": "The fan is on." if oven.fan else "",
+            "slab_hot": f"The {slab} stays hot for an hour." if oven.has_slab else "",
+            "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
+            "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
+            "load_words": action_words(oven, setting, load) if load else "",
+            "check_words": f"It has had {_minute(oven, 'check')} minutes.",
+            "turn_words": f"It has had {_minute(oven, 'turn')} minutes.{shelves}",
+        }
 
-def _oven_slots(oven: OvenPlan, load: int) -> dict[str, str]:
-    low = next((one.dial for one in oven.programme if one.action == "turn-down"), "")
-    return {
-        "dial": oven.dial,
-        "dial_low": low,
-        "fan_words": "The fan is on." if oven.fan else "",
-        "slab_hot": "" if oven.slab == "tray alone" else f"The {oven.slab} stays hot for an hour.",
-        "slab_in": "" if oven.slab == "tray alone" else f"The {oven.slab} goes in cold, shelf: {oven.shelf}.",
-        "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
-        "load_words": action_words(oven.programme, "load"),
-        "check_words": f"It has had {_minute(oven, 'check')} minutes.",
-        "turn_words": f"It has had {_minute(oven, 'turn')} minutes.{_shelves_changed(oven)}",
-        "lift_words": lift_words(oven, load),
-    }
+    def _top_slots(self) -> dict[str, str]:
+        toppings = self.plan.toppings
+        return {
+            "after_words": topping_words(toppings, "after", self.unit),
+            "sauce_words": sauce_words(toppings, self.unit),
+            "drain_words": drain_words(toppings),
+            "cheese_words": fridge_words(toppings),
+        }
 
+    def _pans_of(self, step: PlanStep) -> Sequence[Pan]:
+        """The trays of this step: those of its load, all of them otherwise."""
+        pans = self.plan.pans
+        return pans_of_load(pans, self.setting.trays_at_once, step.load) if step.load else pans
 
-def _shelves_changed(oven: OvenPlan) -> str:
-    """Trays that bake together change places half way."""
-    return " Let the trays change shelves." if "change shelves" in action_words(oven.programme, "turn") else ""
+    def _toppings_of(self, step: PlanStep) -> Sequence[Topping]:
+        """What goes on the trays of this step's load: the share of their area."""
+        share = _area(self._pans_of(step)) / _area(self.plan.pans)
+        return [replace(topping, grams=topping.grams * share) for topping in self.plan.toppings]
 
-
-def _pans_of(told: Told, step: TimedStep) -> Sequence[Pan]:
-    """The trays of this step: those of its load, all of them otherwise."""
-    return pans_of_load(told.pans, told.kitchen.oven.trays_at_once, step.load) if step.load else told.pans
-
-
-def _toppings_of(told: Told, step: TimedStep) -> Sequence[Topping]:
-    """What goes on the trays of this step's load: the share of their area."""
-    share = _area(_pans_of(told, step)) / _area(told.pans)
-    return [replace(topping, grams=topping.grams * share) for topping in told.toppings]
+    def _portions(self, step: PlanStep) -> str:
+        """How much dough goes into each pan, when there is more than one."""
+        pans, dough_g = self.plan.pans, self.plan.dough_g
+        if sum(pan.count for pan in pans) < 2:
+            return ""
+        area = _area(pans)
+        parts = (
+            f"{mass_text(dough_g * pan.area_cm2 / area, self.unit)} into each {pan.name}" for pan in self._pans_of(step)
+        )
+        rest = " The rest stays covered where it is." if 0 < step.load < self.plan.oven.loads else ""
+        return f"Divide the dough: {joined(parts)}.{rest}"
 
 
 def _area(pans: Sequence[Pan]) -> float:
@@ -152,27 +212,7 @@ def _minute(oven: OvenPlan, action: str) -> str:
     return next((str(one.minute) for one in oven.programme if one.action == action), "")
 
 
-def _notes(chosen: ToppingSet | None) -> dict[str, str]:
-    """What is done with each topping on the tray; salting and draining are over by then."""
-    if chosen is None:
-        return {}
-    rim = {"rim": chosen.rim.note} if chosen.rim else {}
-    return {item.key: item.note for item in chosen.items} | rim
-
-
-def _sauce(told: Told, unit: MassUnit) -> str:
-    """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
-    sauce = next((one for one in told.toppings if one.key == "sauce"), None)
-    if sauce is None:
-        return ""
-    items = told.topping_set.items if told.topping_set else ()
-    share = next((item.salt_share for item in items if item.key == "sauce"), 0.0)
-    salt_g = sauce.grams * share / (1.0 + share)
-    what = f"{mass_text(sauce.grams - salt_g, unit)} of {sauce.name.lower()}"
-    return f"Stir {mass_text(salt_g, unit, 1)} of salt into {what}." if salt_g else f"Have {what} ready."
-
-
-def _wait_after(steps: Sequence[TimedStep], step: TimedStep) -> int:
+def _wait_after(steps: Sequence[PlanStep], step: PlanStep) -> int:
     """Seconds from this step's end until the dough is next moved or baked; folds on the way do not end the wait."""
     movers = (one.start for one in steps if one.chain and one.start >= step.end and one.kind not in ("fold", "rest"))
     return next(iter(sorted(movers)), step.end) - step.end
@@ -183,33 +223,13 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return joined(f"{pan.count} x {pan.name}" if pan.count > 1 else pan.name for pan in pans)
 
 
-def _portions(told: Told, step: TimedStep, unit: MassUnit) -> str:
-    """How much dough goes into each pan, when there is more than one."""
-    if sum(pan.count for pan in told.pans) < 2:
-        return ""
-    mine, area = _pans_of(told, step), _area(told.pans)
-    parts = (f"{mass_text(told.dough_g * pan.area_cm2 / area, unit)} into each {pan.name}" for pan in mine)
-    rest = " The rest stays covered where it is." if 0 < step.load < told.oven.loads else ""
-    return f"Divide the dough: {joined(parts)}.{rest}"
+Row = tuple[PlanStep, RetimedStep, int]  # a step, as it stands, and the seconds until the next of the chain
 
 
-def yeast_reasons(
-    told: Told, instant_percent: float, target_times: str, warmer: tuple[int, int] | None
-) -> tuple[str, ...]:
-    """Why this much yeast, in plain sentences with the numbers."""
-    offer = told.offer
-    press = next(step for step in offer.steps if step.mark == "press")
-    said = [
-        f"From mixing until it is pressed out the dough has {duration_words(press.start - offer.mixed_at)}, "
-        f"worth {duration_words(offer.warm_s)} at {heat_text(24.0, told.kitchen.heat_unit)}.",
-        f"{instant_percent:.2g} % instant yeast, of the flour's weight, brings it to {target_times} times its volume"
-        " in that time.",
-        "Half the yeast takes about half as long again, not twice as long: yeast multiplies while it waits.",
-    ]
-    if warmer is not None:
-        hotter = heat_text(2.0, "C") if told.kitchen.heat_unit == "C" else "4 °F"
-        said.append(
-            f"If the kitchen is {hotter} warmer than you said, the dough is ready about"
-            f" {duration_words(warmer[0])} sooner; {hotter} cooler, about {duration_words(warmer[1])} later."
-        )
-    return tuple(said)
+def by_load(rows: Sequence[Row]) -> list[tuple[int, list[Row]]]:
+    """Runs of steps: those from topping one load until it is out with the number of that load, all others with 0."""
+    return [(number, list(run)) for number, run in groupby(rows, lambda row: _load_of(row[0]))]
+
+
+def _load_of(step: PlanStep) -> int:
+    return step.load if step.kind in ("top", "load", "turn-down", "check", "turn", "lift") else 0

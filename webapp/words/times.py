@@ -5,6 +5,7 @@ Nothing is computed with the result. Names of days and months stand here and now
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -12,8 +13,14 @@ from webapp.core.kinds import ClockStyle
 
 HELD = "\u00a0"  # a number and its unit stay on one line
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))")
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
           "November", "December")  # fmt: skip
+
+
+def held(text: str) -> str:
+    """The text with every number held to its unit."""
+    return _UNIT.sub(HELD, text)
 
 
 def local_time(instant: int, zone: str) -> datetime:

@@ -44,31 +44,16 @@ export function drawWeigh(kitchen, step) {
   );
 }
 
-// What the step says beside its list: not its amounts nor how the yeast is weighed, which stand in the list. As
-// filters.beside_the_list on the bake's page.
-export function textBeside(kitchen, step) {
-  if (!weighs(kitchen, step)) {
-    return step.text;
-  }
-  const { lines } = linesNow(kitchen);
-  const rows = lines.filter((line) => (step.kind === "preferment") === (line.part !== "dough"));
-  const names = rows.filter((line) => line.kind !== "preferment").map((line) => line.name.toLowerCase());
-  const notes = rows.map((line) => line.note).join(" ");
-  const listed = (text) => notes.includes(text) || (names.length > 0 && names.every((name) => text.toLowerCase().includes(name)));
-  const said = step.text.split("\n");
-  const rest = said.filter((text) => !listed(text));
-  return (rest.length < said.length ? ["Weigh out as listed.", ...rest] : rest).join("\n");
-}
+// What the step says beside its list: not its amounts nor how the yeast is weighed, which stand in the list.
+export const textBeside = (kitchen, step) => (weighs(kitchen, step) ? step.beside || step.text : step.text);
 
-// How to weigh the little yeast: unless its own line says so already, and always when it is not the planned dough.
+// The yeast's own line says how it is weighed; for another dough than the planned one, how much more of it.
 function yeastNote(kitchen, times) {
-  const { yeast_dosing, lines } = kitchen.bundle.plan;
-  const said = lines.some((line) => line.kind === "yeast" && line.note.includes(yeast_dosing));
-  if (!yeast_dosing || (said && times === 1)) {
+  const { yeast_dosing } = kitchen.bundle.plan;
+  if (!yeast_dosing || times === 1) {
     return null;
   }
-  const more = times === 1 ? "" : ` That is for the planned dough: take ${trimmed(times, 2)} times as much of the yeast.`;
-  return notice("", el("p", {}, yeast_dosing + more));
+  return notice("", el("p", {}, `${yeast_dosing} That is for the planned dough: take ${trimmed(times, 2)} times as much of the yeast.`));
 }
 
 const ON_TOP = ["sauce", "drain", "cheese-out", "top"];

@@ -53,23 +53,17 @@ def test_the_sauce_says_how_much_of_it_is_salt() -> None:
     # 1 % of the tomatoes (common practice): 303 g of sauce = 300 g tomatoes + 3 g salt
     sauce = ToppingItem("sauce", "Tomatoes", 0.303, salt_share=0.01)
     scaled = toppings.scale(ToppingSet("s", "S", (sauce,)), 1000.0)[0]
-    assert scaled.note == "3 g of it is salt"
+    assert scaled.salt_g == pytest.approx(3.0)
     (much,) = toppings.scale(ToppingSet("s", "S", (sauce,)), 100_000.0)  # a hundredth of all 30.3 kg would be 303 g
-    assert much.note == "300 g of it is salt"
+    assert much.salt_g == pytest.approx(300.0)
 
 
 def test_a_drained_weight_says_what_to_begin_with() -> None:
     # 240 g drained at 80 % = 300 g from the tub, by hand
     cheese = ToppingItem("c", "Cheese", 0.24, drained_share=0.8, note="torn")
     scaled = toppings.scale(ToppingSet("s", "S", (cheese,)), 1000.0)[0]
-    assert scaled.note == "weighed drained; begin with 300 g; torn"
-    assert toppings.drain_text(ToppingSet("s", "S", (cheese,))) == "Set to drain: Cheese."
-    assert toppings.drain_text(topping_set("none")) == ""
-
-
-def test_ounces_are_said_where_a_kitchen_weighs_in_ounces() -> None:
-    cheese = ToppingItem("c", "Cheese", 0.24, drained_share=0.8)
-    assert "oz" in toppings.scale(ToppingSet("s", "S", (cheese,)), 1000.0, unit="oz")[0].note
+    assert (scaled.undrained_g, scaled.remark) == (pytest.approx(300.0), "torn")
+    assert toppings.drained([scaled]) == ("Cheese",)
 
 
 def test_a_rim_follows_the_wall_of_the_pan() -> None:
@@ -117,10 +111,7 @@ def test_things_leave_the_fridge_together_and_the_earliest_is_told_first() -> No
         ToppingItem("d", "Basil", 0.1),
     )
     outs = toppings.fridge_outs(toppings.scale(ToppingSet("s", "S", items), 100.0))
-    assert [(o.before_load_s, o.text) for o in outs] == [
-        (1800, "Take out of the fridge: Cheese, Curd."),
-        (900, "Take out of the fridge: Ham."),
-    ]
+    assert [(o.before_load_s, o.names) for o in outs] == [(1800, ("Cheese", "Curd")), (900, ("Ham",))]
 
 
 @given(
@@ -145,8 +136,8 @@ def test_no_shipped_topping_stays_out_of_the_fridge_longer_than_the_rule_allows(
 def test_only_what_loses_water_is_set_to_drain() -> None:
     dry = ToppingItem("d", "Dry cheese", 0.1)
     wet = ToppingItem("w", "Wet cheese", 0.1, drained_share=0.9)
-    assert toppings.drain_text(ToppingSet("s", "S", (dry, wet))) == "Set to drain: Wet cheese."
-    assert toppings.drain_text(ToppingSet("s", "S", (dry,))) == ""
+    assert toppings.drained(toppings.scale(ToppingSet("s", "S", (dry, wet)), 1000.0)) == ("Wet cheese",)
+    assert toppings.drained(toppings.scale(ToppingSet("s", "S", (dry,)), 1000.0)) == ()
 
 
 @pytest.mark.parametrize("shape", ["rectangle", "oval"])

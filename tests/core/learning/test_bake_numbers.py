@@ -8,7 +8,7 @@ import pytest
 
 from tests.samples import at, sample_plan
 from webapp.core.kitchen import Oven
-from webapp.core.learning.bake_numbers import NAMES, numbers_of, said
+from webapp.core.learning.bake_numbers import NAMES, numbers_of
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan, WeighLine
@@ -86,24 +86,6 @@ def test_before_mixing_there_is_no_dough_to_take_the_temperature_of() -> None:
 
 def test_every_number_has_a_name_for_people() -> None:
     assert set(_numbers(sample_plan(), AS_IT_WENT)) <= set(NAMES)
-
-
-@pytest.mark.parametrize(
-    ("name", "value", "words"),
-    [
-        ("heat_short_min", 20.0, "heated 20 min less than planned"),
-        ("load_ratio", 0.85, "at 85 % of its best rise when it went in"),
-        ("slab", 0.0, "the tray alone"),
-        ("slab", 1.0, "a heated slab"),
-    ],
-)
-def test_a_number_is_said_in_words(name: str, value: float, words: str) -> None:
-    assert said(name, value) == words
-
-
-def test_every_number_can_be_said() -> None:
-    for name in NAMES:
-        assert "{" not in said(name, 1.0)
 
 
 def test_a_step_without_a_mark_says_nothing_of_the_rise() -> None:

@@ -18,11 +18,11 @@ from webapp.core.learning.habits import (
     drop,
     formula_with,
     value,
-    words,
 )
 from webapp.core.oven import oven
 from webapp.core.oven.profile import Adjust
 from webapp.data import doughs, trouble
+from webapp.words.learned import noted_at
 
 HOTTER = Change("preheat_min", 10.0, "Heat longer.")
 LESS = Change("topping_times", 0.8, "Less on top.")
@@ -63,9 +63,9 @@ def test_every_change_of_words_alone_is_said_at_a_step_that_plans_have() -> None
     for change in notes:
         (held,) = accept((), change, "b")
         assert held.step in kinds
-        assert change.text in habits.said_at((held,), held.step)
-        assert habits.said_at((held,), "serve") == ""
-    assert habits.said_at(accept((), HOTTER), "preheat") == ""  # what is reckoned with is in the numbers already
+        assert change.text in noted_at((held,), held.step)
+        assert noted_at((held,), "serve") == ""
+    assert noted_at(accept((), HOTTER), "preheat") == ""  # what is reckoned with is in the numbers already
 
 
 def test_a_change_taken_back_is_gone() -> None:
@@ -114,20 +114,6 @@ def test_water_and_rise_of_the_next_formula_move() -> None:
     assert [i for i in changed.ingredients if i.kind != "water"] == [
         i for i in formula.ingredients if i.kind != "water"
     ]
-
-
-@pytest.mark.parametrize(
-    ("habit", "said"),
-    [
-        (Habit("topping_times", 0.64, "Less."), "Less. (now 64 % of usual)"),
-        (Habit("preheat_min", 20.0, "Longer."), "Longer. (now +20 min)"),
-        (Habit("bake_c", -10.0, "Cooler."), "Cooler. (now -10 °C)"),
-        (Habit("water_percent", 3.0, "Wetter."), "Wetter. (now +3 %)"),
-        (Habit("shelf_low", 1.0, "Lowest."), "Lowest."),
-    ],
-)
-def test_a_habit_says_how_far_it_has_come(habit: Habit, said: str) -> None:
-    assert words(habit) == said
 
 
 def test_accepting_after_the_same_bake_twice_counts_once_and_after_another_again() -> None:

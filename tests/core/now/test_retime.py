@@ -190,8 +190,8 @@ def test_a_side_step_follows_its_anchor_and_is_passed_with_it() -> None:
 
 
 def test_a_side_step_after_its_anchor_stays_open_until_all_is_done() -> None:
-    basil = PlanStep("basil", "top", "Tear the basil", "", hour(19.3), hour(19.32), "hands", chain=False, anchor="load",
-                     offset_s=1500)  # fmt: skip
+    basil = PlanStep("basil", "top", hour(19.3), hour(19.32), "hands", chain=False, anchor="load",
+                     offset_s=1500, title="Tear the basil")  # fmt: skip
     plan = replace(STEADY, steps=(*STEADY.steps, basil))
     events = [done("mix", 7.5), done("press", 16.9), done("preheat", 18.2), done("top", 18.85), done("load", 18.95)]
     assert step(look(plan, 19, *events), "basil").status == "open"
@@ -205,7 +205,7 @@ def test_a_side_step_without_its_anchor_keeps_its_own_time() -> None:
 
 
 def test_a_step_that_happens_by_itself_is_never_waited_for() -> None:
-    rest = PlanStep("rest", "rest", "Rest", "", hour(7.5), hour(8), "none")
+    rest = PlanStep("rest", "rest", hour(7.5), hour(8), "none", title="Rest")
     plan = replace(STEADY, steps=(STEADY.steps[0], rest, *STEADY.steps[1:]))
     during, after = look(plan, 7.75, done("mix", 7.5)), look(plan, 9, done("mix", 7.5))
     assert (step(during, "rest").status, step(after, "rest").status) == ("open", "passed")
@@ -297,7 +297,7 @@ def test_a_plan_without_steps_is_a_supper_and_nothing_else() -> None:
     plan = replace(STEADY, steps=())
     here = look(plan, 9)
     assert (here.current, here.next, here.ready_at, here.steps) == ("", "", plan.ready_at, ())
-    unmixed = replace(plan, steps=(PlanStep("look", "rest", "Look", "", hour(8), hour(8), "none", chain=False),))
+    unmixed = replace(plan, steps=(PlanStep("look", "rest", hour(8), hour(8), "none", chain=False, title="Look"),))
     assert look(unmixed, 7).current == "look"
 
 

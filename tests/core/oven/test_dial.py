@@ -63,15 +63,6 @@ def test_an_oven_that_runs_cool_is_set_higher_and_never_above_its_highest() -> N
     assert dial.air_c(cool, 235.0) == 220.0
 
 
-def test_each_dial_is_read_in_its_own_words() -> None:
-    assert dial.as_read(Oven(), 250.0) == "250 °C"
-    american = Oven(dial_unit="F", highest_c=290.0)
-    assert dial.as_read(american, dial.dial_c(american, 260.0)) == "500 °F"
-    gas = Oven(dial_unit="gas", highest_c=dial.gas_mark_c("9"))
-    assert dial.as_read(gas, dial.dial_c(gas, 250.0)) == "gas 9"
-    assert dial.as_read(gas, dial.dial_c(gas, 220.0)) == "gas 7"
-
-
 def test_a_fan_bakes_like_twenty_degrees_more() -> None:
     # British recipe charts: fan = 20 C less
     assert dial.fan_setting_c(Oven(fan=True), 220.0) == 200.0

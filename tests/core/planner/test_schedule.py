@@ -355,10 +355,10 @@ def test_a_long_topping_stretches_the_cycle_until_it_fits_between_the_oven_momen
 
 def test_a_bake_programme_is_read_from_the_ovens_plan() -> None:
     rows = (
-        OvenAction(0, "load", "250 C", "lowest", False, ""), OvenAction(1, "turn-down", "220 C", "", False, ""),
-        OvenAction(18, "lift", "", "", False, ""),
+        OvenAction(0, "load", False, dial="250 C", shelf="lowest"), OvenAction(1, "turn-down", False, dial="220 C"),
+        OvenAction(18, "lift", False),
     )  # fmt: skip
-    oven = OvenPlan("250 C", "lowest", "steel", False, 50, 40, 60, rows, 15, 21)
+    oven = OvenPlan(False, 50, 40, 60, rows, 15, 21, dial="250 C", shelf="lowest", slab="steel")
     baking = baking_of(oven, 3, 0)
     assert (baking.preheat_min, baking.lift_min, baking.loads, baking.trays_at_once) == (50, 20, 3, 1)
 

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from tests.strategies import between
 from webapp.core.errors import PlanError
-from webapp.core.kinds import HEATED_PLACES, VESSELS
+from webapp.core.kinds import HEATED_PLACES, VESSELS, BeyondKind
+from webapp.core.plan import Beyond
 from webapp.core.rise import dough_heat as heat
 from webapp.core.rise.dough_heat import Portion
 
@@ -81,12 +82,12 @@ def test_a_cold_tap_needs_no_ice_and_there_is_never_more_ice_than_water() -> Non
 
 
 @pytest.mark.parametrize(
-    ("poured", "ice", "word"),
-    [(24, 0, None), (50, 0, "harms the yeast"), (-5, 300, "melt"), (-90, 500, "chill the flour")],
+    ("poured", "ice", "kind"),
+    [(24, 0, None), (50, 0, "hot-water"), (-5, 300, "ice"), (-90, 500, "all-ice")],
 )
-def test_water_that_cannot_be_poured_is_said_to_be_so(poured: float, ice: float, word: str | None) -> None:
+def test_water_that_cannot_be_poured_is_said_to_be_so(poured: float, ice: float, kind: BeyondKind | None) -> None:
     found = heat.water_limits(poured, 500, ice)
-    assert found == () if word is None else word in found[0]
+    assert found == (() if kind is None else (Beyond(kind),))
 
 
 @pytest.mark.parametrize(("kg", "bowl_h"), [(0.3, 1.2), (0.5, 1.4), (1.0, 1.8), (1.8, 2.1), (3.0, 2.5)])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from webapp.core.plan import Topping, WeighLine
-from webapp.core.safety.allergens import allergens_of, sentence
+from webapp.core.safety.allergens import allergens_of
 from webapp.data import doughs
 from webapp.data import safety as safety_data
 from webapp.data import toppings as topping_data
@@ -50,11 +50,6 @@ def test_dough_and_topping_are_read_together_in_the_order_of_the_law() -> None:
 def test_an_allergen_that_no_list_knows_is_never_dropped() -> None:
     found = allergens_of([_line("kiwi", "milk")], [], safety_data.allergens())
     assert found == ("milk", "kiwi")
-    assert sentence(found, safety_data.allergens()) == "Contains: milk, kiwi. Read the packets for traces."
-
-
-def test_nothing_entered_is_not_called_free_of_allergens() -> None:
-    assert "by what was entered" in sentence((), safety_data.allergens())
 
 
 def test_every_allergen_named_by_shipped_formulas_and_toppings_is_in_the_table() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 from fractions import Fraction
 
 import pytest
@@ -37,7 +36,7 @@ def test_the_way_is_chosen_by_what_the_kitchen_owns(yeast_g: float, kitchen: Kit
 def test_a_quarter_teaspoon_is_what_the_books_say() -> None:
     # Forkish: 0.8 g is a scant 1/4 tsp; Lahey: 1 g is 1/4 tsp
     found = dosing(0.8, Kitchen(scale_step_g=5.0), measures=SPOONS)
-    assert "1/4 tsp" in found.text
+    assert found.teaspoons == 0.25
 
 
 def test_without_spoons_or_their_table_none_are_offered() -> None:
@@ -51,13 +50,11 @@ def test_the_dose_is_off_by_no_more_than_is_said(yeast_g: float, kitchen: Kitche
     found = dosing(yeast_g, kitchen, kind, water_g, SPOONS)
     assert abs(found.yeast_g / yeast_g - 1) * 100 <= found.error_percent + 1e-6
     assert found.yeast_g > 0
-    assert ("Right to within" in found.text) == (found.kind != "none")
 
 
 def test_what_nothing_here_can_weigh_is_said_not_multiplied() -> None:
     found = dosing(0.5, Kitchen(scale_step_g=5.0, has_spoons=False), measures=SPOONS)
     assert (found.kind, found.yeast_g) == ("none", 0.5)  # never "weigh 5 g" for half a gram
-    assert "spoons" in found.text
 
 
 @given(between(0.05, 4), st.sampled_from([0.5, 1.0, 2.0]), between(150, 2000))
@@ -113,45 +110,15 @@ def test_more_yeast_than_a_stock_holds_goes_on_the_scale() -> None:
 OUNCE = 28.349523125  # g, by definition (international yard and pound agreement of 1959)
 
 
-@given(between(0.15, 4), st.sampled_from([0.05, 0.1]), st.sampled_from([0.0, 0.01, 0.1]))
-def test_what_is_said_in_ounces_gives_the_dose_and_can_be_read_off_an_ounce_scale(
-    yeast_g: float, step_oz: float, micro_g: float
-) -> None:
-    kitchen = Kitchen(mass_unit="oz", scale_step_g=step_oz * OUNCE, micro_step_g=micro_g, has_spoons=False)
-    found = dosing(yeast_g, kitchen, water_g=1000)
-    if found.kind == "none":
-        return
-    said = [(float(n), unit) for n, unit in re.findall(r"([\d.]+) (g|oz)\b", found.text)]
-    weighed = [n * OUNCE if unit == "oz" else n for n, unit in said]
-    assert all(abs(n / step_oz - round(n / step_oz)) < 1e-6 for n, unit in said if unit == "oz"), found.text
-    given_g = weighed[0] if len(weighed) == 1 else weighed[2] * weighed[0] / (weighed[0] + weighed[1])
-    assert abs(given_g / yeast_g - 1) * 100 <= found.error_percent + 0.5, found.text
-
-
-def test_a_fine_scale_shows_grams_in_a_kitchen_of_ounces_too() -> None:
-    # 0.68 g would read 0.02 oz, which is 0.57 g: a sixth too little.
-    fine = Kitchen(mass_unit="oz", micro_step_g=0.01, has_spoons=False)
-    assert dosing(0.68, fine).text.startswith("On the fine scale, weigh 0.68 g of yeast.")
-
-
 @pytest.mark.parametrize(("grams", "step", "shown"), [(0.2, 1.0, 1.0), (1.5, 1.0, 2.0), (0.576, 0.01, 0.58)])
 def test_a_scale_shows_the_nearest_step_and_never_nothing(grams: float, step: float, shown: float) -> None:
     assert to_step(grams, step) == pytest.approx(shown)
 
 
-@pytest.mark.parametrize(
-    ("grams", "text"),
-    [(0.1, "1/8 tsp"), (3.0, "1/2 tsp"), (6.0, "1 tsp"), (10.5, "1 3/4 tsp"), (18.0, "1 tbsp"),
-     (27.0, "1 tbsp + 1 1/2 tsp"), (40.0, "2 tbsp + 1/2 tsp")],
-)  # fmt: skip
-def test_spoons_are_said_as_a_cook_counts_them(grams: float, text: str) -> None:
-    assert in_spoons(grams, Measure("salt", "Salt", 6.0, 10.0)).text == text
-
-
 def test_salt_in_spoons_is_the_bakers_weights_table() -> None:
     # Reinhart, The Bread Baker's Apprentice: 28 g of table salt = 4 tsp at 7 g
     spoons = in_spoons(28.0, Measure("salt", "Table salt", 7.0, 0.0))
-    assert (spoons.teaspoons, spoons.grams, spoons.text) == (Fraction(4), 28.0, "1 tbsp + 1 tsp")
+    assert (spoons.teaspoons, spoons.grams) == (Fraction(4), 28.0)
 
 
 @given(between(0.2, 60))

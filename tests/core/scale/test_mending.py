@@ -137,11 +137,11 @@ def test_a_whole_preferment_cannot_go_over() -> None:
     assert mended(lines, {"dough/poolish": 5000.0}).factor == 1.0
 
 
-def test_notes_with_amounts_say_how_much_more() -> None:
+def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:
     lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 840, Kitchen(has_spoons=False))
     after = by_id(mend(lines, "dough/flour", by_id(lines)["dough/flour"].weigh_g * 1.25))
-    assert after["dough/yeast"].note.endswith("Now 1.25 times as much.")
-    assert after["dough/flour"].note == ""
+    assert after["dough/yeast"].times == pytest.approx(1.25)
+    assert after["dough/yeast"].dosing == by_id(lines)["dough/yeast"].dosing
 
 
 def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:

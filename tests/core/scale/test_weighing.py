@@ -90,7 +90,9 @@ def test_rounding_keeps_the_total_with_the_fewest_lines_moved(a: float, b: float
 
 def test_a_yeast_water_takes_its_water_out_of_the_recipes() -> None:
     lines = {line.key: line for line in weigh_out(replace(PLAIN, yeast_percent=0.1), 840, Kitchen(has_spoons=False))}
-    assert "throw the rest away" in lines["yeast"].note
+    assert lines["yeast"].dosing is not None
+    assert lines["yeast"].dosing.kind == "yeast-water"
+    assert lines["yeast-water"].weighed_by == "poured"
     assert lines["water"].grams + lines["yeast-water"].grams == pytest.approx(840 * 70 / 175.3, rel=1e-6)
     assert lines["water"].percent + lines["yeast-water"].percent == pytest.approx(70)
 
@@ -98,7 +100,7 @@ def test_a_yeast_water_takes_its_water_out_of_the_recipes() -> None:
 def test_salt_and_oil_go_on_the_fine_scale_where_a_gram_is_coarse() -> None:
     lines = {line.key: line for line in weigh_out(PLAIN, 540, FINE)}
     assert lines["salt"].weigh_g == pytest.approx(6.8)
-    assert "fine scale" in lines["salt"].note
+    assert lines["salt"].weighed_by == "fine"
     assert lines["flour"].weigh_g == 308
 
 
@@ -106,26 +108,19 @@ def test_what_is_less_than_a_step_is_neither_nothing_nor_a_whole_step() -> None:
     lines = {line.key: line for line in weigh_out(PLAIN, 200, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
     assert lines["salt"].grams == pytest.approx(2.5, abs=0.05)
     assert lines["salt"].weigh_g == pytest.approx(2.5)
-    assert lines["salt"].note == "Too little for the scale. About 3/8 tsp level."
+    assert (lines["salt"].weighed_by, lines["salt"].teaspoons) == ("too-little", 0.375)
 
 
 def test_spoons_are_a_hint_for_small_lines_only_and_only_where_they_are_owned() -> None:
     lines = {line.key: line for line in weigh_out(PLAIN, 540, FINE, measures=doughs.measures())}
-    assert "1 1/4 tsp" in lines["salt"].note  # 6.8 g at 6 g a teaspoon (USDA, from memory)
-    assert "tsp" not in lines["flour"].note
+    assert lines["salt"].teaspoons == 1.25  # 6.8 g at 6 g a teaspoon (USDA, from memory)
+    assert lines["flour"].teaspoons == 0
     coarse = {line.key: line for line in weigh_out(PLAIN, 540, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
-    assert "1 1/4 tsp" in coarse["salt"].note  # of the salt wanted, not of the 5 g that such a scale shows
+    assert coarse["salt"].teaspoons == 1.25  # of the salt wanted, not of the 5 g that such a scale shows
     without = weigh_out(PLAIN, 540, replace(FINE, has_spoons=False), measures=doughs.measures())
-    assert all("tsp" not in line.note for line in without)
+    assert all(line.teaspoons == 0 for line in without)
     large = {line.key: line for line in weigh_out(PLAIN, 9000, FINE, measures=doughs.measures())}
-    assert "tsp" not in large["salt"].note
-
-
-@pytest.mark.parametrize(("unit", "words"), [("C", "At 27 °C."), ("F", "At 81 °F.")])
-def test_the_water_line_says_how_warm_in_the_persons_unit(unit: str, words: str) -> None:
-    lines = weigh_out(PLAIN, 840, replace(FINE, heat_unit=unit), water_c=27.0)
-    (water,) = [line for line in lines if line.kind == "water"]
-    assert water.note == words
+    assert large["salt"].teaspoons == 0
 
 
 def test_a_preferment_comes_first_with_its_own_lines_and_goes_in_whole() -> None:
@@ -175,11 +170,3 @@ def test_a_yeast_water_is_one_thing_to_weigh() -> None:
     assert total_g(poured) == pytest.approx(total_g(lines))
     assert as_poured(poured) == poured
     assert as_poured(weigh_out(PLAIN, 540, FINE)) == weigh_out(PLAIN, 540, FINE)  # nothing is dosed in water here
-
-
-def test_in_a_kitchen_of_ounces_what_goes_on_the_fine_scale_is_said_in_the_grams_it_shows() -> None:
-    ounces = replace(FINE, mass_unit="oz", scale_step_g=0.05 * 28.349523125)
-    salt = next(line for line in weigh_out(PLAIN, 540, ounces) if line.key == "salt")
-    assert salt.weigh_g == pytest.approx(6.77, abs=0.1)  # 307.69 x 2.2 %
-    assert salt.note.startswith(f"On the fine scale: {salt.weigh_g:.2f}".rstrip("0"))
-    assert " g." in salt.note

@@ -11,9 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import MassUnit, ToppingWhen
+from webapp.core.kinds import ToppingWhen
 from webapp.core.plan import Pan, Topping
-from webapp.core.units import mass_text
 
 RIM_STYLES = ("pan", "tray")
 
@@ -64,29 +63,21 @@ class ToppingSet:
     rim_on: bool = False  # the rim is part of it: for a metal pan
 
 
-def scale(
-    chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0, unit: MassUnit = "g"
-) -> tuple[Topping, ...]:
+def scale(chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0) -> tuple[Topping, ...]:
     """The set on `area_cm2` of this style. `rim_cm` of metal wall gets the crisp rim, 0 none.
 
     Raises PlanError at `toppings` when the set or the style has none.
     """
-    toppings = tuple(_scaled(item, area_cm2 * item.load(style), unit) for item in chosen.items)
+    toppings = tuple(_scaled(item, area_cm2 * item.load(style)) for item in chosen.items)
     return (*toppings, _rim(chosen, style, rim_cm)) if rim_cm > 0 else toppings
 
 
-def _scaled(item: ToppingItem, grams: float, unit: MassUnit) -> Topping:
-    notes = []
-    if item.salt_share > 0:
-        salt = grams * item.salt_share / (1.0 + item.salt_share)
-        notes.append(f"{mass_text(salt, unit, 1)} of it is salt")
-    if item.drained_share < 1:
-        notes.append(f"weighed drained; begin with {mass_text(grams / item.drained_share, unit)}")
-    if item.note:
-        notes.append(item.note)
+def _scaled(item: ToppingItem, grams: float) -> Topping:
     return Topping(
-        item.key, item.name, grams, item.when, item.perishable, item.fridge_out_s, "; ".join(notes), item.allergens
-    )
+        item.key, item.name, grams, item.when, item.perishable, item.fridge_out_s, allergens=item.allergens,
+        remark=item.note, salt_g=grams * item.salt_share / (1.0 + item.salt_share),
+        undrained_g=grams / item.drained_share if item.drained_share < 1 else 0.0,
+    )  # fmt: skip
 
 
 def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
@@ -99,7 +90,8 @@ def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
             "toppings", "A crisp cheese rim needs the wall of a metal pan.", "Take a dough for pan or tray, or no rim."
         )
     rim = chosen.rim
-    return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, rim.note, rim.allergens)
+    return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, allergens=rim.allergens,
+                   remark=rim.note)  # fmt: skip
 
 
 def rim_cm(pans: Iterable[Pan]) -> float:
@@ -127,7 +119,7 @@ class FridgeOut:
     """Things that leave the fridge together, `before_load_s` seconds before loading."""
 
     before_load_s: int
-    text: str
+    names: tuple[str, ...]
 
 
 def fridge_outs(toppings: Iterable[Topping]) -> tuple[FridgeOut, ...]:
@@ -136,13 +128,9 @@ def fridge_outs(toppings: Iterable[Topping]) -> tuple[FridgeOut, ...]:
     for topping in toppings:
         if topping.fridge_out_s > 0:
             by_time.setdefault(topping.fridge_out_s, []).append(topping.name)
-    return tuple(
-        FridgeOut(seconds, f"Take out of the fridge: {', '.join(names)}.")
-        for seconds, names in sorted(by_time.items(), reverse=True)
-    )
+    return tuple(FridgeOut(seconds, tuple(names)) for seconds, names in sorted(by_time.items(), reverse=True))
 
 
-def drain_text(chosen: ToppingSet) -> str:
-    """What must be set to drain in good time; "" when nothing."""
-    names = [item.name for item in chosen.items if item.drained_share < 1]
-    return f"Set to drain: {', '.join(names)}." if names else ""
+def drained(toppings: Iterable[Topping]) -> tuple[str, ...]:
+    """Names of what must be set to drain in good time."""
+    return tuple(topping.name for topping in toppings if topping.undrained_g > 0)

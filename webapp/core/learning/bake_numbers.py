@@ -12,38 +12,26 @@ from webapp.core.formula.toppings import load_g_cm2
 from webapp.core.kitchen import Oven
 from webapp.core.plan import Plan, Retimed, RetimedStep, RiseMark
 
-# How each number is said to a person.
-NAMES: dict[str, str] = {
-    "heat_short_min": "heated {:.0f} min less than planned",
-    "bake_short_min": "out {:.0f} min before the earliest expected",
-    "bake_long_min": "in {:.0f} min longer than the latest expected",
-    "turn_down_late_min": "turned down {:.0f} min after loading",
-    "press_ratio": "at {:.0f} % of its best rise when pressed",
-    "load_ratio": "at {:.0f} % of its best rise when it went in",
-    "load_past_ratio": "{:.0f} % of the way to past its best when it went in",
-    "proof_min": "{:.0f} min of proof in the tray",
-    "dough_c": "dough at {:.0f} °C when it went in",
-    "topping_g_cm2": "{:.2f} g/cm² on top",
-    "loading_g_cm2": "{:.2f} g/cm² of dough",
-    "hydration_percent": "{:.0f} % water in the dough",
-    "salt_percent": "{:.1f} % salt in the dough",
-    "fat_percent": "{:.1f} % fat in the dough",
-    "slab": "a heated slab|the tray alone",
-    "fan": "fan on|fan off",
-    "dial_off_c": "oven {:.0f} °C cooler than its dial",
-    "measured": "preheat measured|preheat only reckoned",
-}
-
-
-def said(name: str, value: float) -> str:
-    """A number of NAMES in words: "heated 20 min less than planned", "the tray alone"."""
-    words = NAMES[name]
-    if "|" in words:
-        yes, no = words.split("|")
-        return yes if value else no
-    return words.format(value * 100.0 if name.endswith("_ratio") else value)
-
-
+NAMES = (
+    "heat_short_min",
+    "bake_short_min",
+    "bake_long_min",
+    "turn_down_late_min",
+    "press_ratio",
+    "load_ratio",
+    "load_past_ratio",
+    "proof_min",
+    "dough_c",
+    "topping_g_cm2",
+    "loading_g_cm2",
+    "hydration_percent",
+    "salt_percent",
+    "fat_percent",
+    "slab",
+    "fan",
+    "dial_off_c",
+    "measured",
+)
 WET_OTHERS = 20.0  # % of other ingredients above which water alone says nothing about how wet the dough is
 
 
@@ -58,7 +46,7 @@ def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[str, float]:
         "hydration_percent": None if _percent(plan, "other") > WET_OTHERS else _percent(plan, "water"),
         "salt_percent": _percent(plan, "salt"),
         "fat_percent": _percent(plan, "fat"),
-        "slab": float(plan.oven.slab != "tray alone"),
+        "slab": float(plan.oven.has_slab),
         "fan": float(plan.oven.fan),
         "dial_off_c": -oven.dial_error_c,
         "measured": float(oven.measured_preheat_min > 0),

@@ -91,21 +91,3 @@ def formula_with(formula: Formula, habits: tuple[Habit, ...]) -> Formula:
         for i, one in enumerate(formula.ingredients)
     )
     return replace(formula, ingredients=ingredients, target_increase=formula.target_increase * times)
-
-
-def said_at(habits: Iterable[Habit], step: str) -> str:
-    """What was noted for this kind of step, a line each, where it is needed; "" when nothing was."""
-    return "\n".join(f"From past bakes: {one.text}" for one in habits if one.field == NOTE and one.step == step)
-
-
-def words(habit: Habit) -> str:
-    """What this habit does, for a plan: the suggestion's own words and how far it has come."""
-    if habit.field in FACTORS:
-        return f"{habit.text} (now {habit.value * 100:.0f} % of usual)"
-    if habit.field in ("preheat_min", "bake_min"):
-        return f"{habit.text} (now {habit.value:+.0f} min)"
-    if habit.field == "bake_c":
-        return f"{habit.text} (now {habit.value:+.0f} °C)"
-    if habit.field == "water_percent":
-        return f"{habit.text} (now {habit.value:+.0f} %)"
-    return habit.text

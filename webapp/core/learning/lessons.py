@@ -28,7 +28,6 @@ class Lesson:
     """Something seen of one bake (or test glass) that says how quick this kitchen's dough is."""
 
     bake_id: str
-    title: str
     at: int
     seen: str  # "glass", "look", "poke", "test-glass", or a key of observed.VERDICT_SHARES
     times: float  # how many times its first volume, of a glass; else 0
@@ -60,7 +59,7 @@ def _of(plan: Plan, stands: Standing, alone: State, how: str, times: float = 0.0
     """One mark by the estimate's own arithmetic; what the kitchen was taken for is in the plan's rates."""
     for one in observations(plan, alone, stands.walk.samples, stands.walk.now):
         seen = Observation(one.at, one.ln_ratio + plan.vigour_ln_mean, one.sd, plan.bake_id)
-        return Lesson(plan.bake_id, plan.title, one.at, how, times, seen)
+        return Lesson(plan.bake_id, one.at, how, times, seen)
     return None
 
 
@@ -89,7 +88,7 @@ def _of_verdict(plan: Plan, stands: Standing, done: Sequence[Done], said: str) -
         seen = observed.verdict(at, said, step.mark.best, unit, plan.bake_id)
     except PlanError:
         return None
-    return Lesson(plan.bake_id, plan.title, at, said, 0.0, seen)
+    return Lesson(plan.bake_id, at, said, 0.0, seen)
 
 
 def _loads(marked: Sequence[tuple[PlanStep, int]]) -> list[tuple[PlanStep, int]]:

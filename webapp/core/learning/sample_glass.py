@@ -36,7 +36,6 @@ FIRST_LOOK, SECOND_LOOK = 1.6, 2.3  # times its first volume, of the most likely
 LAST_LOOK = 3.0  # beyond, a small dough falls in
 LONGEST_S = 24 * 3600
 MOST_READINGS = 24
-TITLE = "Test glass"
 
 
 @dataclass(frozen=True)
@@ -165,7 +164,7 @@ def lessons_of(key: str, glass: SampleGlass) -> tuple[Lesson, ...]:
     found = []
     for one in glass.readings:
         seen = observed.glass(one.at, one.times, unit_progress(glass, one.at), key, glass.recipe.made_sd)
-        found.append(Lesson(key, TITLE, one.at, "test-glass", one.times, seen))
+        found.append(Lesson(key, one.at, "test-glass", one.times, seen))
     return tuple(found)
 
 

@@ -60,15 +60,6 @@ def air_c(oven: Oven, setting_c: float) -> float:
     return setting_c + oven.dial_error_c
 
 
-def as_read(oven: Oven, setting_c: float) -> str:
-    """A dial setting in this oven's own words: "250 °C", "480 °F", "gas 9"."""
-    if oven.dial_unit == "gas":
-        return f"gas {nearest_mark(setting_c, oven.highest_c)}"
-    if oven.dial_unit == "F":
-        return f"{f_from_c(setting_c):.0f} °F"
-    return f"{setting_c:.0f} °C"
-
-
 def fan_setting_c(oven: Oven, still_c: float) -> float:
     """The air heat that bakes like `still_c` without a fan: 20 C less when the fan blows (common practice)."""
     return still_c - FAN_C if oven.fan else still_c

@@ -14,19 +14,17 @@ from functools import lru_cache
 from webapp.core.kinds import BreadStyle, OvenKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, heat_flow, slab
-from webapp.core.oven.dial import as_read, dial_c
+from webapp.core.oven.dial import dial_c
 from webapp.core.oven.profile import (
     NO_ADJUST,
     Adjust,
-    contact_words,
-    heat_words,
+    contact,
     heating_c,
     shelf_for,
     slab_of,
-    slab_words,
     style_named,
 )
-from webapp.core.plan import OvenAction, OvenPlan, Pan
+from webapp.core.plan import OvenAction, OvenPlan, OvenSetting, Pan
 
 # How far under its oven a slab may be. Nobody has published what a base loses by each degree, so these are chosen:
 # hot is a degree short of the 245 of 250 C to which the trade's table of preheats goes.
@@ -42,13 +40,12 @@ TURN_LEAST_MIN = 7  # a bake shorter than this is not turned
 
 @dataclass(frozen=True)
 class Preheat:
-    """Minutes from lighting the oven until it may be loaded, the 80 % band, and the sentence that says so."""
+    """Minutes from lighting the oven until it may be loaded, and the 80 % band; what its dial is set to, C."""
 
     minutes: int
     low: int
     high: int
-    text: str
-    dial: str = ""
+    dial_c: float
     measured: bool = False
 
 
@@ -57,18 +54,12 @@ def preheat(
 ) -> Preheat:
     """Minutes to heat this oven and what lies in it; a measured time replaces the physics."""
     hot, _ = heating_c(oven, style, adjust)
-    dial = as_read(oven, dial_c(oven, hot))
     if oven.measured_preheat_min > 0:
         low, mid, high = _measured_band(oven.measured_preheat_min)
-        how = "as measured in this kitchen"
     else:
         low, mid, high = _heating_band(oven, hot, room_c)
-        how = f"worked out, {low + adjust.preheat_min}-{high + adjust.preheat_min} min; measure yours once"
     low, mid, high = (max(1, m + adjust.preheat_min) for m in (low, mid, high))
-    lying = slab_of(oven)
-    what = f"with the {slab_words(oven)} inside" if lying else "with nothing heavy inside"
-    text = f"Heat the oven at {dial} {what} for {mid} min ({how})."
-    return Preheat(mid, low, high, text, dial, oven.measured_preheat_min > 0)
+    return Preheat(mid, low, high, dial_c(oven, hot), oven.measured_preheat_min > 0)
 
 
 def _measured_band(minutes: int) -> tuple[int, int, int]:
@@ -166,91 +157,51 @@ def programme(
     """
     heating = preheat(oven, style, room_c, adjust)
     low, mid, high = bake_minutes(oven, loading_g_cm2, topping_g_cm2, style, adjust)
-    hot, _ = heating_c(oven, style, adjust)
     loads = loads_needed(oven, trays)
     recovery = recovery_minutes(oven, loading_g_cm2, topping_g_cm2, style, adjust) if loads > 1 else 0
-    shelf = shelf_for(oven, style, adjust)
     return OvenPlan(
-        dial=heating.dial,
-        shelf=shelf,
-        slab=slab_words(oven),
         fan=oven.fan,
         preheat_min=heating.minutes,
         preheat_low_min=heating.low,
         preheat_high_min=heating.high,
-        programme=_actions(oven, style, adjust, (low, mid), loads, recovery),
+        programme=_actions(oven, style, adjust, (low, mid)),
         bake_low_min=low,
         bake_high_min=high,
-        why=contact_words(oven, style, hot),
         loads=loads,
         recovery_min=recovery,
+        setting=_setting(oven, style, adjust),
     )
 
 
-def _actions(
-    oven: Oven, style: BreadStyle, adjust: Adjust, minutes: tuple[int, int], loads: int, recovery: int
-) -> tuple[OvenAction, ...]:
-    """Load, turn down, turn, check, lift: ascending minutes, each line enough by itself."""
+def _setting(oven: Oven, style: BreadStyle, adjust: Adjust) -> OvenSetting:
+    hot, _ = heating_c(oven, style, adjust)
+    lying = slab_of(oven)
+    touch, cold = contact(oven, style, hot)
+    return OvenSetting(
+        dial_unit=oven.dial_unit,
+        dial_c=dial_c(oven, hot),
+        shelf=shelf_for(oven, style, adjust),
+        shelves=oven.shelves,
+        slab=oven.slab if lying else "tray",
+        slab_mm=lying.thick_m * 1000.0 if lying else 0.0,
+        on_tray=style_named(style).on_tray,
+        trays_at_once=oven.trays_at_once,
+        hot_c=hot,
+        touch_c=touch,
+        cold_c=cold,
+    )
+
+
+def _actions(oven: Oven, style: BreadStyle, adjust: Adjust, minutes: tuple[int, int]) -> tuple[OvenAction, ...]:
+    """Load, turn down, turn, check, lift: ascending minutes."""
     low, mid = minutes
     hot, bake = (dial_c(oven, c) for c in heating_c(oven, style, adjust))
-    heat_dial, bake_dial, shelf = as_read(oven, hot), as_read(oven, bake), shelf_for(oven, style, adjust)
-    lines: list[tuple[int, OvenKind, str, str, str]] = [(0, "load", heat_dial, shelf, _load_text(oven, style, shelf))]
-    if bake_dial != heat_dial:
-        why = "the heat stored below browns the base" if slab_of(oven) else "the hot start is over"
-        down = f"Turn the dial down from {heat_dial} to {bake_dial} now: {why}."
-        lines.append((1, "turn-down", bake_dial, shelf, down))
+    lines: list[tuple[int, OvenKind, float | None]] = [(0, "load", hot)]
+    if bake != hot:
+        lines.append((1, "turn-down", bake))
     if mid >= TURN_LEAST_MIN and low > 3:
-        lines.append(((low + 1) // 2, "turn", "", shelf, _turn_text(oven)))
+        lines.append(((low + 1) // 2, "turn", None))
     check = max(low, lines[-1][0] + 1)
-    look = "Lift a corner: brown all over below? Pale: give it two minutes more."
-    lines.append((check, "check", "", shelf, f"{look} {_SHARED}" if oven.trays_at_once > 1 else look))
-    lines.append((max(mid, check + 1), "lift", "", "", _lift_text(oven, heat_dial, loads, recovery)))
-    return tuple(OvenAction(minute, action, dial, at, oven.fan, text) for minute, action, dial, at, text in lines)
-
-
-_SHARED = "Trays that bake together often want a few minutes longer: go by the base of each."
-
-
-def _load_text(oven: Oven, style: BreadStyle, shelf: str) -> str:
-    what = "Tray" if style_named(style).on_tray else "Slide it"
-    if slab_of(oven) is None:
-        return f"Tray in, shelf: {shelf}.{_others(oven)} Shut the door at once."
-    return f"{what} onto the hot {slab_words(oven)}, shelf: {shelf}.{_others(oven)} Shut the door at once."
-
-
-def _others(oven: Oven) -> str:
-    """Where the trays beside the first go; they share the heat (common practice: a few minutes more)."""
-    return " Any other tray a shelf or two above it." if oven.trays_at_once > 1 else ""
-
-
-def _turn_text(oven: Oven) -> str:
-    if oven.trays_at_once > 1:
-        return "Turn the trays front to back and let them change shelves. Quickly, door shut again."
-    return "Turn it front to back. Quickly, door shut again."
-
-
-def _lift_text(oven: Oven, heat_dial: str, loads: int, recovery: int) -> str:
-    middle = f"{heat_words(oven, 94)} to {heat_words(oven, 96)}"
-    out = f"Out when the base is brown and the top has colour; the middle should read {middle}."
-    if loads < 2:
-        return f"{out} {OFF}"
-    return f"{out} {_more_words(heat_dial, recovery)} After the last, turn the oven off."
-
-
-OFF = "Turn the oven off."
-
-
-def _more_words(heat_dial: str, recovery: int) -> str:
-    return (
-        f"More to come: dial back to {heat_dial} at once and wait {recovery} min before the next load, its tray"
-        " in the coolest place meanwhile."
-    )
-
-
-def lift_words(plan: OvenPlan, load: int) -> str:
-    """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
-    text = plan.programme[-1].text
-    if plan.loads < 2 or not load:
-        return text
-    out = text.partition(" More to come:")[0]
-    return f"{out} {OFF if load == plan.loads else _more_words(plan.dial, plan.recovery_min)}"
+    lines.append((check, "check", None))
+    lines.append((max(mid, check + 1), "lift", None))
+    return tuple(OvenAction(minute, action, oven.fan, dial) for minute, action, dial in lines)

@@ -15,7 +15,6 @@ from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
 from webapp.core.oven.dial import fan_setting_c
 from webapp.core.oven.heat_flow import STILL_AIR_H, contact_c, effusivity, face_after, radiation_h
-from webapp.core.units import f_from_c
 
 DOUGH_C = 24.0
 USUAL_SLAB_CM = (40.0, 35.0)
@@ -71,12 +70,6 @@ def slab_of(oven: Oven) -> slab.Slab | None:
     return slab.Slab(material, (oven.slab_mm or material.usual_mm) / 1000.0, width * depth / 1e4)
 
 
-def slab_words(oven: Oven) -> str:
-    """ "10 mm steel", or "tray alone"."""
-    lying = slab_of(oven)
-    return f"{lying.thick_m * 1000:.0f} mm {lying.material.name}" if lying else "tray alone"
-
-
 def heating_c(oven: Oven, style: BreadStyle = "tray", adjust: Adjust = NO_ADJUST) -> tuple[float, float]:
     """Real air heats (C) to load into and to bake at, within what this oven's dial reaches.
 
@@ -90,26 +83,10 @@ def heating_c(oven: Oven, style: BreadStyle = "tray", adjust: Adjust = NO_ADJUST
     return min(hot, most), min(bake, most)
 
 
-def shelf_words(shelves: int, where: Shelf) -> str:
-    """low | middle | high as a person counts shelves, from below."""
-    if shelves <= 1:
-        return "the only one"
-    if where == "low":
-        return "lowest"
-    if where == "high":
-        return "highest" if shelves <= 3 else "second from the top"
-    if shelves % 2:
-        return "middle"
-    return "upper" if shelves == 2 else f"{_ORDINALS.get(shelves // 2, str(shelves // 2))} from the bottom"
-
-
-_ORDINALS = {2: "second", 3: "third", 4: "fourth"}
-
-
-def shelf_for(oven: Oven, style: BreadStyle, adjust: Adjust = NO_ADJUST) -> str:
-    """Where this style bakes best in this oven, in words."""
+def shelf_for(oven: Oven, style: BreadStyle, adjust: Adjust = NO_ADJUST) -> Shelf:
+    """Where this style bakes best in this oven."""
     shape = style_named(style)
-    return shelf_words(oven.shelves, adjust.shelf or (shape.shelf if slab_of(oven) else shape.bare_shelf))
+    return adjust.shelf or (shape.shelf if slab_of(oven) else shape.bare_shelf)
 
 
 def first_minute_c(hot_c: float, h: float, dough_c: float = DOUGH_C) -> float:
@@ -118,32 +95,18 @@ def first_minute_c(hot_c: float, h: float, dough_c: float = DOUGH_C) -> float:
     return face_after(60.0, dough_c, hot_c, h, bake_time.DOUGH_K, diffusivity)
 
 
-def contact_words(oven: Oven, style: BreadStyle, hot_c: float, dough_c: float = DOUGH_C) -> str:
-    """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot.
+def contact(oven: Oven, style: BreadStyle, hot_c: float, dough_c: float = DOUGH_C) -> tuple[float, float]:
+    """What a hot slab does to the base that a cold tray cannot: (touch, cold), C; touch is 0 without a slab.
 
-    Bare dough on a slab: contact of two thick bodies by their effusivities. A tray on a slab and a cold tray in hot
-    air: thick dough heated through the film between (a thin tray holds little heat of its own).
+    Bare dough on a slab: contact of two thick bodies by their effusivities, at once. A tray on a slab and a cold tray
+    in hot air: thick dough after a minute, heated through the film between (a thin tray holds little heat of its own).
     """
     film = STILL_AIR_H[1] + radiation_h(hot_c, 60.0, bake_time.TRAY_EMISSIVITY)
     cold = first_minute_c(hot_c, film, dough_c)
     lying = slab_of(oven)
-    hot, tepid = heat_words(oven, hot_c), heat_words(oven, cold)
     if lying is None:
-        return (
-            f"On a cold tray in an oven at {hot} the base is only at about {tepid} after the first minute,"
-            " so the shelf nearest the heat and a dark tray help it to brown."
-        )
-    name = lying.material.name
+        return 0.0, cold
     if style_named(style).on_tray:
-        warm = heat_words(oven, first_minute_c(hot_c, bake_time.TOUCH_H[1], dough_c))
-        begin = f"On {name} at {hot} the tray has its base at about {warm} after the first minute"
-    else:
-        dough = effusivity(bake_time.DOUGH_K, bake_time.DOUGH_DENSITY[1], bake_time.DOUGH_C)
-        touch = heat_words(oven, contact_c(hot_c, lying.material.effusivity, dough_c, dough))
-        begin = f"Dough that meets {name} at {hot} is at {touch} where they touch, at once"
-    return f"{begin}; a cold tray in the same oven would have it at about {tepid} after a minute."
-
-
-def heat_words(oven: Oven, heat_c: float) -> str:
-    """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
-    return f"{f_from_c(heat_c):.0f} °F" if oven.dial_unit == "F" else f"{heat_c:.0f} °C"
+        return first_minute_c(hot_c, bake_time.TOUCH_H[1], dough_c), cold
+    dough = effusivity(bake_time.DOUGH_K, bake_time.DOUGH_DENSITY[1], bake_time.DOUGH_C)
+    return contact_c(hot_c, lying.material.effusivity, dough_c, dough), cold

@@ -12,10 +12,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from webapp.core.kinds import HeatUnit
+from webapp.core.plan import Beyond
 from webapp.core.rise.pace import SOFT_WATER, DoughMake, stiffness
 from webapp.core.rise.response import REFERENCE_C, T_MIN, Leg, temp_after
-from webapp.core.units import f_from_c, number_text
 
 Z80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
 UNLEARNED_SD = 0.35
@@ -55,11 +54,10 @@ COLDEST_C, WARMEST_C = 0.0, 35.0
 LEAST_YEAST, MOST_YEAST = 0.05, 2.0
 MOST_SUGAR, MOST_FAT, MOST_SALT = 8.0, 10.0, 3.5
 LEAST_WATER, MOST_WATER = SOFT_WATER, 115.0  # below the first a correction is at work that one dough supports
-_GUESS = "the times are a guess."
 
 
-def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), unit: HeatUnit = "C") -> tuple[str, ...]:
-    """Plain sentences, one for each number outside what the model was fitted on; empty inside. `unit`: C or F.
+def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = ()) -> tuple[Beyond, ...]:
+    """Each number outside what the model was fitted on; empty inside.
 
     The answer is still given, by the same formula: beyond the range it is a guess in the right direction, which a
     value held at the edge would not be.
@@ -67,27 +65,17 @@ def outside_range(make: DoughMake, dough_c: float, legs: Iterable[Leg] = (), uni
     temps = _temperatures(dough_c, legs)
     cold, warm, yeast, water = min(temps), max(temps), make.instant_percent, make.hydration_percent
     rows = (
-        (cold < COLDEST_C, f"The dough gets to {_heat(cold, unit)}: below {_heat(COLDEST_C, unit)} {_GUESS}"),
-        (warm > WARMEST_C, f"The dough gets to {_heat(warm, unit)}: above {_heat(WARMEST_C, unit)} {_GUESS}"),
-        (yeast < LEAST_YEAST * (1 - 1e-9), f"With less than 0.05 % instant yeast {_GUESS}"),
-        (yeast > MOST_YEAST * (1 + 1e-9), f"With more than 2 % instant yeast {_GUESS}"),
-        (make.sugar_percent > MOST_SUGAR, "More than 8 % sugar slows yeast by more than is known here."),
-        (make.oil_percent > MOST_FAT, "More than 10 % fat slows a dough by more than is known here."),
-        (make.salt_percent > MOST_SALT, "More than 3.5 % salt slows yeast by more than is known here."),
-        (water < LEAST_WATER, _stiff(water)),
-        (water > MOST_WATER, "Over 115 % water it is a batter: it may not hold its rise."),
+        (cold < COLDEST_C, Beyond("cold", cold)),
+        (warm > WARMEST_C, Beyond("hot", warm)),
+        (yeast < LEAST_YEAST * (1 - 1e-9), Beyond("little-yeast")),
+        (yeast > MOST_YEAST * (1 + 1e-9), Beyond("much-yeast")),
+        (make.sugar_percent > MOST_SUGAR, Beyond("sugar")),
+        (make.oil_percent > MOST_FAT, Beyond("fat")),
+        (make.salt_percent > MOST_SALT, Beyond("salt")),
+        (water < LEAST_WATER, Beyond("stiff", percent=water, slower=1.0 / stiffness(water))),
+        (water > MOST_WATER, Beyond("batter")),
     )
-    return tuple(text for outside, text in rows if outside)
-
-
-def _stiff(water: float) -> str:
-    slower = number_text(1.0 / stiffness(water), 2)
-    said = f"With {number_text(water, 1)} % water the dough is stiff: it is reckoned {slower} times as slow"
-    return f"{said}, which is known of one stiff dough only."
-
-
-def _heat(celsius: float, unit: HeatUnit) -> str:
-    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 1)} °{unit}"
+    return tuple(beyond for outside, beyond in rows if outside)
 
 
 def _temperatures(dough_c: float, legs: Iterable[Leg]) -> list[float]:

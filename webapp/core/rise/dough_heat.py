@@ -11,8 +11,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
+from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Mixing, Vessel
+from webapp.core.plan import Beyond
 
+# Friction factors of the baker's rule, C: about three times the true warming (Cook's Illustrated: 5, 20 and 25 F).
+FRICTION_C: dict[Mixing, float] = {"hand": 5 / 1.8, "mixer": 20 / 1.8, "processor": 25 / 1.8}
 FLOUR_HEAT, WATER_HEAT, FAT_HEAT, SOLUTE_HEAT = 1.8, 4.18, 2.0, 1.2  # kJ/kgK
 ICE_KJ_PER_KG = 334.0
 DOUGH_HEAT = 2.7  # kJ/kgK
@@ -113,11 +116,11 @@ def four_factor(wanted: float, room: float, flour: float, preferment: float, fri
 HOTTEST_WATER_C = 45.0  # yeast dies in hotter water (bakers' limit 46 C, bakeinfo.co.nz)
 
 
-def water_limits(poured_c: float, water_g: float, ice: float) -> tuple[str, ...]:
-    """Plain sentences where no water can do what is asked: too hot for the yeast, or colder than all ice."""
+def water_limits(poured_c: float, water_g: float, ice: float) -> tuple[Beyond, ...]:
+    """Where no water can do what is asked: too hot for the yeast, or colder than all ice."""
     rows = (
-        (poured_c > HOTTEST_WATER_C, "Water over 45 °C harms the yeast: warm the flour, or start with a cooler dough."),
-        (poured_c < 0 and ice < water_g, "It takes ice: let it melt in the mixing."),
-        (0 < water_g <= ice, "Even all ice is not cold enough: chill the flour too."),
+        (poured_c > HOTTEST_WATER_C, Beyond("hot-water")),
+        (poured_c < 0 and ice < water_g, Beyond("ice")),
+        (0 < water_g <= ice, Beyond("all-ice")),
     )
-    return tuple(text for outside, text in rows if outside)
+    return tuple(beyond for outside, beyond in rows if outside)

@@ -29,12 +29,3 @@ def allergens_of(
     found = {key for line in lines for key in line.allergens} | {key for t in toppings for key in t.allergens}
     order = [entry.key for entry in table]
     return tuple(sorted(found, key=lambda key: (order.index(key) if key in order else len(order), key)))
-
-
-def sentence(keys: Iterable[str], table: Iterable[Allergen]) -> str:
-    """ "Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
-    names = {entry.key: entry.short for entry in table}
-    listed = [names.get(key, key) for key in keys]
-    if not listed:
-        return "None of the listed allergens, by what was entered. Read the packets."
-    return f"Contains: {', '.join(listed)}. Read the packets for traces."

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind
 from webapp.core.now.fridge_clock import (
     HOT_LIMIT_S,
     HOT_ROOM_C,
@@ -19,25 +20,16 @@ from webapp.core.now.fridge_clock import (
     perishing_now,
 )
 from webapp.core.plan import Caution, Plan, Retimed, State
-from webapp.core.safety.allergens import Allergen, sentence
-from webapp.core.wording import duration_words, joined
-
-AUTHORITY = "Follow your local authority's advice."
 
 
 @dataclass(frozen=True)
 class CautionRule:
     """One caution of the data file: where it is shown and what must be true of the plan."""
 
-    key: str
-    text: str
-    source: str
-    steps: tuple[str, ...] = ()  # step kinds; the first such step of the plan carries it. () = the whole bake
-    when: str = "always"  # a key of CONDITIONS
+    key: CautionKey
+    steps: tuple[StepKind, ...] = ()  # the first such step of the plan carries it. () = the whole bake
+    when: CautionWhen = "always"
     last: bool = False  # carried by the last such step, where several loads have one each
-
-
-FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
 
 
 def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
@@ -62,47 +54,34 @@ def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[
 
 def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:
     """One caution for all that are out equally long."""
-    together: dict[str, list[Perishing]] = {}
+    together: dict[tuple[OutOfFridge, int, int], list[Perishing]] = {}
     for one in found:
-        together.setdefault(_out_words(one, now), []).append(one)
+        together.setdefault(_out(one, now), []).append(one)
     return tuple(
-        Caution(f"out-{alike[0].key}", f"{joined(p.name for p in alike)}: {words}", sourced(FRIDGE_SOURCE), step_id)
-        for words, alike in together.items()
+        Caution(f"out-{alike[0].key}", step_id, tuple(p.name for p in alike), out, out_s, limit_s)
+        for (out, out_s, limit_s), alike in together.items()
     )
 
 
-def _out_words(p: Perishing, now: int | None) -> str:
-    limit = duration_words(p.out.limit_s)
+def _out(p: Perishing, now: int | None) -> tuple[OutOfFridge, int, int]:
+    """Within its limit, over it or past it already; seconds out to the minute, and the limit."""
     if now is not None and now > p.out.use_by:
-        spent = duration_words(now - p.out_at)
-        return f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
-    spent = duration_words(p.out.seconds)
-    if p.out.over:
-        too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."
-        return f"{too_long} Back into the fridge until shortly before."
-    return f"{spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
+        return "spent", _minutes(now - p.out_at), p.out.limit_s
+    return "over" if p.out.over else "within", _minutes(p.out.seconds), p.out.limit_s
 
 
-ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
-
-
-def sourced(source: str) -> str:
-    """The source with the standing deferral."""
-    return f"{source}. {AUTHORITY}"
-
-
-def _has_slab(plan: Plan) -> bool:
-    return plan.oven.slab != "tray alone"
+def _minutes(seconds: int) -> int:
+    return (seconds + 30) // 60 * 60
 
 
 def _dough_allergens(plan: Plan) -> set[str]:
     return {key for line in plan.lines for key in line.allergens}
 
 
-CONDITIONS: dict[str, Callable[[Plan], bool]] = {
+CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "always": lambda _: True,
-    "slab": _has_slab,
-    "no-slab": lambda plan: not _has_slab(plan),
+    "slab": lambda plan: plan.oven.has_slab,
+    "no-slab": lambda plan: not plan.oven.has_slab,
     "oil": lambda plan: any(line.kind == "fat" for line in plan.lines),
     "rich": lambda plan: bool(_dough_allergens(plan) & {"milk", "eggs"}),
     "perishable": lambda plan: any(t.perishable for t in plan.toppings),
@@ -112,27 +91,26 @@ CONDITIONS: dict[str, Callable[[Plan], bool]] = {
 }
 
 
-def for_plan(plan: Plan, rules: Iterable[CautionRule], table: Iterable[Allergen] = ()) -> tuple[Caution, ...]:
+def for_plan(plan: Plan, rules: Iterable[CautionRule]) -> tuple[Caution, ...]:
     """All cautions of a plan, in the order of its steps, those of the whole bake first.
 
-    `plan` as assembled, its own `cautions` ignored; `table` names its allergens, which are said where it is served. A
-    rule for steps that the plan has none of is left out.
+    `plan` as assembled, its own `cautions` ignored; its allergens are said where it is served. A rule for steps that
+    the plan has none of is left out.
     """
     said = [c for rule in rules if CONDITIONS[rule.when](plan) for c in _placed(plan, rule)]
     said.extend(perishable_cautions(plan))
     if plan.allergens:
         at = next((step.step_id for step in plan.steps if step.kind == "serve"), "")
-        said.append(Caution("allergens", sentence(plan.allergens, table), sourced(ALLERGEN_SOURCE), at))
+        said.append(Caution("allergens", at))
     order = {step.step_id: i for i, step in enumerate(plan.steps)}
     return tuple(sorted(said, key=lambda c: order.get(c.step_id, -1)))
 
 
 def _placed(plan: Plan, rule: CautionRule) -> list[Caution]:
-    text = rule.text.format(slab=plan.oven.slab, dial=plan.oven.dial)
     if not rule.steps:
-        return [Caution(rule.key, text, sourced(rule.source))]
+        return [Caution(rule.key)]
     at = [step.step_id for step in plan.steps if step.kind in rule.steps]
-    return [Caution(rule.key, text, sourced(rule.source), at[-1 if rule.last else 0])] if at else []
+    return [Caution(rule.key, at[-1 if rule.last else 0])] if at else []
 
 
 @dataclass(frozen=True)

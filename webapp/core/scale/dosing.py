@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import Literal
 
-from webapp.core.formula.ingredients import YEAST_NAMES
-from webapp.core.kinds import DoseKind, YeastKind
+from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Dosing
 from webapp.core.scale.measures import Measure, in_spoons
-from webapp.core.units import g_from_oz, mass_text, number_text
+from webapp.core.units import g_from_oz
 
 GOOD_ON_SCALE, GOOD_ON_MICRO = 5.0, 10.0  # percent error that needs nothing better
 STOCK_YEAST_G = (1.0, 2.0, 5.0, 10.0)  # more than 10 g of yeast for one dose is waste
@@ -25,26 +25,6 @@ STOCK_WATER_OZ = (2.0, 4.0, 5.0, 7.0, 9.0, 10.0, 14.0, 18.0)
 HOPELESS = 60.0  # percent error of the best way beyond which it is none
 TAKE_STEPS = {"g": 20, "oz": 10}  # the part used should be this many steps of the scale; an ounce's are coarser
 MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
-
-
-@dataclass(frozen=True)
-class Dosing:
-    """How to weigh this little yeast.
-
-    `text` in full; `kind` scale | micro | yeast-water | spoon, or none when nothing here can dose so little;
-    `error_percent` the most the dose can be off by.
-    `yeast_g` is what the scale or the spoon will give. For a yeast water: `stock_yeast_g` in `stock_water_g`, of
-    which `take_g` goes into the dough and brings `take_water_g` of the recipe's water along.
-    """
-
-    text: str
-    kind: DoseKind
-    error_percent: float
-    yeast_g: float
-    stock_yeast_g: float = 0.0
-    stock_water_g: float = 0.0
-    take_g: float = 0.0
-    take_water_g: float = 0.0
 
 
 def dosing(
@@ -65,22 +45,16 @@ def dosing(
             if way.kind == kind and way.error_percent <= good:
                 return way
     best = min(ways, key=lambda way: way.error_percent)
-    return best if best.error_percent <= HOPELESS else _no_way(yeast_g, kitchen)
-
-
-def _no_way(yeast_g: float, kitchen: Kitchen) -> Dosing:
-    wanted = mass_text(yeast_g, kitchen.mass_unit, 2)
-    text = f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
-    return Dosing(text, "none", 100.0, yeast_g)
+    return best if best.error_percent <= HOPELESS else Dosing("none", 100.0, yeast_g)
 
 
 def _ways(
     yeast_g: float, kitchen: Kitchen, yeast_kind: YeastKind, water_g: float, measures: Mapping[str, Measure]
 ) -> Iterator[Dosing]:
-    yield _on_scale(yeast_g, kitchen.scale_step_g, "scale", "Weigh", kitchen)
+    yield _on_scale(yeast_g, kitchen.scale_step_g, "scale")
     if kitchen.micro_step_g > 0:
-        yield _on_scale(yeast_g, kitchen.micro_step_g, "micro", "On the fine scale, weigh", kitchen)
-    yield from _yeast_water(yeast_g, kitchen, yeast_kind, water_g)
+        yield _on_scale(yeast_g, kitchen.micro_step_g, "micro")
+    yield from _yeast_water(yeast_g, kitchen, water_g)
     measure = measures.get(f"yeast-{yeast_kind}")
     if kitchen.has_spoons and measure is not None:
         yield _by_spoon(yeast_g, measure)
@@ -91,14 +65,13 @@ def to_step(grams: float, step_g: float) -> float:
     return max(1, math.floor(grams / step_g + 0.5)) * step_g
 
 
-def _on_scale(yeast_g: float, step_g: float, kind: DoseKind, verb: str, kitchen: Kitchen) -> Dosing:
+def _on_scale(yeast_g: float, step_g: float, kind: Literal["scale", "micro"]) -> Dosing:
     weighed = to_step(yeast_g, step_g)
     error = 100.0 * max(step_g / 2.0, abs(weighed - yeast_g)) / yeast_g
-    text = f"{verb} {_mass(weighed, step_g, kitchen)} of yeast. {_sure(error)}"
-    return Dosing(text, kind, error, weighed)
+    return Dosing(kind, error, weighed, step_g=step_g)
 
 
-def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: YeastKind, water_g: float) -> Iterator[Dosing]:
+def _yeast_water(yeast_g: float, kitchen: Kitchen, water_g: float) -> Iterator[Dosing]:
     step = kitchen.scale_step_g
     fine = min(step, kitchen.micro_step_g) if kitchen.micro_step_g > 0 else step
     stocks, all_waters = _stocks(kitchen)
@@ -112,12 +85,7 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, yeast_kind: YeastKind, water_
     take = to_step(yeast_g * (water + stock) / stock, step)
     given = take * stock / (water + stock)
     error = 100.0 * (fine / 2.0 / stock + step / 2.0 / water + max(step / 2.0 / take, abs(given / yeast_g - 1)))
-    name = YEAST_NAMES[yeast_kind].lower()
-    text = (
-        f"Stir {_mass(stock, fine, kitchen)} of {name} into {_mass(water, step, kitchen)} of water until none is "
-        f"left to see. {_mass(take, step, kitchen)} of it goes in; throw the rest away. {_sure(error)}"
-    )
-    yield Dosing(text, "yeast-water", error, given, stock, water, take, take - given)
+    yield Dosing("yeast-water", error, given, stock, water, take, take - given, step, fine)
 
 
 def _stocks(kitchen: Kitchen) -> tuple[tuple[float, ...], tuple[float, ...]]:
@@ -131,15 +99,4 @@ def _stocks(kitchen: Kitchen) -> tuple[tuple[float, ...], tuple[float, ...]]:
 def _by_spoon(yeast_g: float, measure: Measure) -> Dosing:
     spoons = in_spoons(yeast_g, measure)
     error = measure.spread_percent + 100.0 * abs(spoons.grams - yeast_g) / yeast_g
-    return Dosing(f"Take {spoons.text} of yeast, level. {_sure(error)}", "spoon", error, spoons.grams)
-
-
-def _sure(error_percent: float) -> str:
-    return f"Right to within {number_text(max(1.0, error_percent), 0)} %."
-
-
-def _mass(grams: float, step_g: float, kitchen: Kitchen) -> str:
-    """As that scale shows it. A fine scale shows grams in a kitchen of ounces too: 0.01 oz would be 0.3 g."""
-    if kitchen.mass_unit == "oz" and step_g != kitchen.micro_step_g:
-        return mass_text(grams, "oz")
-    return mass_text(grams, "g", 0 if step_g >= 1 else 1 if step_g >= 0.1 else 2)
+    return Dosing("spoon", error, spoons.grams, teaspoons=float(spoons.teaspoons))

@@ -26,7 +26,6 @@ class Spoons:
 
     teaspoons: Fraction
     grams: float
-    text: str
 
 
 def in_spoons(grams: float, measure: Measure) -> Spoons:
@@ -37,16 +36,4 @@ def in_spoons(grams: float, measure: Measure) -> Spoons:
     exact = grams / measure.g_per_tsp
     step = SMALLEST_SPOON if exact < 1 else Fraction(1, 4) if exact < TSP_PER_TBSP else Fraction(1, 2)
     count = max(SMALLEST_SPOON, step * int(exact / step + Fraction(1, 2)))
-    return Spoons(count, float(count) * measure.g_per_tsp, _text(count))
-
-
-def _text(teaspoons: Fraction) -> str:
-    tablespoons, rest = divmod(teaspoons, TSP_PER_TBSP)
-    words = [f"{tablespoons} tbsp"] if tablespoons else []
-    words += [f"{_mixed(rest)} tsp"] if rest else []
-    return " + ".join(words)
-
-
-def _mixed(number: Fraction) -> str:
-    whole, part = divmod(number, 1)
-    return f"{whole} {part}" if whole and part else str(part or whole)
+    return Spoons(count, float(count) * measure.g_per_tsp)

@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
 from webapp.core.plan import WeighLine
-from webapp.core.units import number_text
 
 YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into
 LEAST_OF_THE_WATER = 0.3  # that must not come with the yeast, for the formula to be kept exactly
@@ -141,8 +140,7 @@ def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], ste
     in_bowl = poured.get(f"{line.part}/{line.key}", 0.0)
     shown = line.weigh_g * times
     weigh_g = max(in_bowl, _as_before(shown, line.weigh_g, step_g))
-    note = f"{line.note} Now {number_text(times, 2)} times as much." if line.note else ""
-    return replace(line, grams=line.grams * times, weigh_g=weigh_g, note=note)
+    return replace(line, grams=line.grams * times, weigh_g=weigh_g, times=line.times * times)
 
 
 def _as_before(grams: float, before_g: float, step_g: float) -> float:

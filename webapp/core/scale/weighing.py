@@ -11,12 +11,11 @@ from webapp.core.formula.formula import Formula, checked, flour_g
 from webapp.core.formula.preferment import Part, parts
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import WeighLine
-from webapp.core.scale.dosing import Dosing, dosing, to_step
+from webapp.core.plan import Dosing, WeighLine
+from webapp.core.scale.dosing import dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.mending import YEAST_WATER, Mended, mend, mended
 from webapp.core.scale.rounding import add_up
-from webapp.core.units import heat_text, mass_text
 
 __all__ = [
     "YEAST_WATER",
@@ -87,7 +86,7 @@ def weigh_out(
     lines: list[WeighLine] = []
     for part in parts(formula):
         lines += _part_lines(part, per_percent, lines, kitchen, formula.yeast_kind, measures or {})
-    return tuple(_with_water_note(line, water_c, kitchen) for line in lines)
+    return tuple(_with_heat(line, water_c) for line in lines)
 
 
 def _part_lines(
@@ -100,7 +99,9 @@ def _part_lines(
 ) -> list[WeighLine]:
     grams = {line.key: line.percent * per_percent for line in part.lines}
     lines = [
-        WeighLine(line.key, line.name, line.kind, part.key, line.percent, grams[line.key], 0.0, "", line.allergens)
+        WeighLine(
+            line.key, line.name, line.kind, part.key, line.percent, grams[line.key], 0.0, allergens=line.allergens
+        )
         for line in part.lines
     ]
     dose = _dose(lines, kitchen, yeast_kind, measures)
@@ -123,7 +124,7 @@ def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[Wei
     if dose is None or line.kind not in ("yeast", "water"):
         return [line]
     if line.kind == "yeast":
-        rows = [replace(line, weigh_g=dose.yeast_g, note=dose.text)]
+        rows = [replace(line, weigh_g=dose.yeast_g, weighed_by="dosed", dosing=dose)]
         if dose.take_g > 0:
             percent = dose.take_water_g / per_percent
             rows.append(
@@ -135,15 +136,12 @@ def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[Wei
                     percent,
                     dose.take_water_g,
                     dose.take_water_g,
-                    _ALREADY_IN,
+                    weighed_by="poured",
                 )
             )
         return rows
     grams = line.grams - dose.take_water_g
     return [replace(line, grams=grams, percent=grams / per_percent)]
-
-
-_ALREADY_IN = "It is in the yeast water: pour nothing more for this line."
 
 
 def rounded(
@@ -167,32 +165,26 @@ def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine 
     if line.kind == "yeast" or line.key == YEAST_WATER:
         return line
     if line.kind == "preferment":
-        return replace(line, weigh_g=preferment_g, note="All of it.")
+        return replace(line, weigh_g=preferment_g, weighed_by="whole")
     step, micro = kitchen.scale_step_g, kitchen.micro_step_g
     is_finer = 0 < micro <= step / 4.0 and line.grams <= MICRO_HOLDS_G
     if is_finer and step / 2.0 > FINE_ENOUGH * line.grams:
         fine_g = to_step(line.grams, max(micro, FINE_SHARE * step))
-        return replace(line, weigh_g=fine_g, note=_on_fine(fine_g, kitchen))
+        return replace(line, weigh_g=fine_g, weighed_by="fine")
     if line.grams < step:
-        return replace(line, weigh_g=to_step(line.grams, FINE_SHARE * step), note="Too little for the scale.")
+        return replace(line, weigh_g=to_step(line.grams, FINE_SHARE * step), weighed_by="too-little")
     return None
-
-
-def _on_fine(fine_g: float, kitchen: Kitchen) -> str:
-    """A fine scale shows grams, whatever the kitchen counts in."""
-    grams = f": {mass_text(fine_g, 'g', 2)}" if kitchen.mass_unit == "oz" else ""
-    return f"On the fine scale{grams}."
 
 
 def _with_spoons(line: WeighLine, kitchen: Kitchen, measures: Mapping[str, Measure]) -> WeighLine:
     measure = measures.get(line.key) or (measures.get(line.kind) if line.kind in ("salt", "sugar") else None)
     if measure is None or not kitchen.has_spoons or line.grams > SPOONS_TO_G:
         return line
-    hint = f"About {in_spoons(line.grams, measure).text} level."
-    return replace(line, note=f"{line.note} {hint}".strip())
+    return replace(line, teaspoons=float(in_spoons(line.grams, measure).teaspoons))
 
 
-def _with_water_note(line: WeighLine, water_c: float | None, kitchen: Kitchen) -> WeighLine:
+def _with_heat(line: WeighLine, water_c: float | None) -> WeighLine:
+    """The line with the temperature of the dough's water."""
     if line.kind != "water" or line.key == YEAST_WATER or water_c is None or line.part != "dough":
         return line
-    return replace(line, note=f"At {heat_text(water_c, kitchen.heat_unit)}. {line.note}".strip())
+    return replace(line, at_c=water_c)

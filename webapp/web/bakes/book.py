@@ -14,6 +14,7 @@ from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import must_have, visit, world
+from webapp.words.spoken import spoken
 
 bp = Blueprint("book", __name__, url_prefix="/book")
 
@@ -62,7 +63,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
     return render_template(
         "bakes/entry.html",
         entry=found,
-        plan=found.plan,
+        plan=spoken(found.plan),
         diagnosis=diagnosis,
         retimed=retimed,
         form=form,

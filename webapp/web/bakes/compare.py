@@ -10,6 +10,7 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.compare import Side, compare
 from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
+from webapp.words.spoken import spoken
 
 bp = Blueprint("beside", __name__, url_prefix="/book")
 
@@ -49,4 +50,4 @@ def _side(inside: Home, bake_id: str) -> Side:
     found, _, retimed = book.entry(here.store, here.now(), inside.kitchen_id, bake_id)
     names = {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"} | _TIMINGS
     said = {part: ", ".join(names.get(word, word) for word in words.split()) for part, words in found.outcome.items()}
-    return Side(found.plan, retimed, said)
+    return Side(spoken(found.plan), retimed, said)

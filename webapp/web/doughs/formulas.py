@@ -11,7 +11,6 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.cold_way import perishables
 from webapp.core.formula.formula import hydration_percent
 from webapp.core.formula.ingredients import Formula
-from webapp.core.wording import joined
 from webapp.data import safety as safety_data
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
@@ -21,6 +20,7 @@ from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
+from webapp.words.lists import joined
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
 

@@ -21,7 +21,7 @@ from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
-from webapp.words import steps
+from webapp.words.steps import templates
 from webapp.words.times import span_words
 
 bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
@@ -116,7 +116,7 @@ def _save(inside: Home, key: str) -> AnyResponse:
 
 def _titles() -> dict[str, str]:
     """What the steps are called, in the words of a plan."""
-    return {kind: template.title for kind, template in steps.templates().items() if kind in KINDS}
+    return {kind: template.title for kind, template in templates().items() if kind in KINDS}
 
 
 def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
@@ -20,6 +21,7 @@ from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
+from webapp.words.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 
@@ -113,7 +115,8 @@ def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
 
 def _scaled(chosen: ToppingSet, tray: Pan, kitchen: Kitchen) -> Any:
     wall = rim_cm([tray]) if chosen.rim_on else 0.0
-    return scale(chosen, tray.area_cm2, "tray", wall, kitchen.mass_unit)
+    scaled = scale(chosen, tray.area_cm2, "tray", wall)
+    return [replace(one, note=note(one, kitchen.mass_unit)) for one in scaled]
 
 
 def _typed(inside: Home, chosen: ToppingSet) -> dict[str, str]:

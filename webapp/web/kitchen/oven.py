@@ -12,20 +12,21 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
-from webapp.core.safety.cautions import out_too_long
 from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
 from webapp.forms.typed import Answers, number_text
 from webapp.kitchens.access import Home, change_kitchen
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
+from webapp.words.cautions import out_now
+from webapp.words.learned import habit_words
 
 bp = Blueprint("oven", __name__, url_prefix="/settings/oven")
 
 _LONGEST_LIT_S = 4 * 3600  # a stopwatch left running since yesterday measures nothing
 
 
-bp.add_app_template_global(out_too_long)  # the bake's page says it too
+bp.add_app_template_global(out_now)  # the bake's page says it too
 
 
 @bp.get("")
@@ -145,7 +146,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
         dial_words=answers.dial_words(kitchen),
         slab_notes={one.key: one.note for one in oven_data.slabs()},
         gas_marks=oven_data.gas_marks(),
-        habits=[habits.words(one) for one in kitchen.habits],
+        habits=[habit_words(one) for one in kitchen.habits],
         lit=since if 0 < now - since + 1 <= _LONGEST_LIT_S else 0,
         now=now,
         zone=kitchen.zone,

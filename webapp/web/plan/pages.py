@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
@@ -20,6 +21,7 @@ from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.words.refusal import change_words
 from webapp.words.room import still_so
+from webapp.words.spoken import spoken
 
 bp = Blueprint("pages", __name__)
 
@@ -79,7 +81,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         return _offers_page(inside, held, now)
     standing = bakes.standing(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
-        "bakes/bake.html", bake=held, press=forms.Press(), **_standing(standing), **_around(inside, now)
+        "bakes/bake.html", bake=_shown(held), press=forms.Press(), **_standing(standing), **_around(inside, now)
     )
 
 
@@ -98,7 +100,7 @@ def pick(bake_id: str) -> AnyResponse:
 
 
 def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False) -> str:
-    offers = [bakes.as_planned(offer) for offer in held.offers]
+    offers = [bakes.as_planned(spoken(offer)) for offer in held.offers]
     unlearned = book.unlearned_percent(world().store, now, inside.kitchen_id)
     shown = {"bake": held, "offers": offers, "unlearned": unlearned, "seen_as": bakes.seen_as, "changed": changed}
     return render_template("plan/offers.html", press=forms.Press(), **shown, **_around(inside, now))
@@ -151,13 +153,18 @@ def health() -> Response:
     return response
 
 
+def _shown(held: bakes.Bake) -> bakes.Bake:
+    """With the words of the other days."""
+    return replace(held, offers=tuple(map(spoken, held.offers)))
+
+
 def _around(inside: Home, now: int) -> dict[str, Any]:
     return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
 
 
 def _standing(standing: bakes.Standing) -> dict[str, Any]:
     return {
-        "plan": standing.plan,
+        "plan": spoken(standing.plan),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

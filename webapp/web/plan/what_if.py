@@ -13,6 +13,7 @@ from webapp.kitchens.access import Home
 from webapp.planning import evenings, what_if
 from webapp.web import forms
 from webapp.web.door import must_have, world
+from webapp.words.spoken import spoken
 
 bp = Blueprint("what_if", __name__)
 
@@ -42,7 +43,7 @@ def _offers(inside: Home, bake_id: str, said: str) -> str:
     return render_template(
         "plan/offer_rows.html",
         bake=held,
-        offers=[bakes.as_planned(offer) for offer in held.offers],
+        offers=[bakes.as_planned(spoken(offer)) for offer in held.offers],
         press=forms.Press(),
         seen_as=bakes.seen_as,
         asked=said,

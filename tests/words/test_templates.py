@@ -6,21 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.samples import sample_plan
 from webapp.core.errors import PlanError
-from webapp.core.wording import (
-    action_words,
-    duration_words,
-    joined,
-    mass_of_line,
-    place_words,
-    pour_list,
-    say,
-    slots_of,
-    template_from_dict,
-    topping_words,
-)
 from webapp.data.read import table
+from webapp.words.lists import joined
+from webapp.words.steps import place_words, say, slots_of, template_from_dict
+from webapp.words.times import duration_words
 
 MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})
 
@@ -86,23 +76,6 @@ def test_dough_that_does_not_wait_is_nowhere() -> None:
     assert place_words("fridge", 3600) == "about 1 hour in the fridge"
 
 
-def test_the_pour_list_keeps_its_order_and_its_unit() -> None:
-    lines = sample_plan().lines[:3]
-    assert pour_list(lines) == "336 g water, 0.58 g instant yeast and 480 g strong white flour"
-    assert mass_of_line(lines[2], "oz") == "16.93 oz strong white flour"  # 480 / 28.349523
-
-
-def test_toppings_are_said_by_when_they_go_on() -> None:
-    said = topping_words(sample_plan().toppings, "before")
-    assert said.split("\n") == [
-        "216 g tomato sauce: salted at 1 % of the tomatoes.",
-        "264 g low-moisture mozzarella: drained.",
-    ]
-    assert topping_words(sample_plan().toppings, "before", notes={}).endswith("264 g low-moisture mozzarella.")
-    assert topping_words(sample_plan().toppings, "after") == ""
-
-
-def test_the_programme_speaks_for_itself() -> None:
-    programme = sample_plan().oven.programme
-    assert action_words(programme, "turn-down") == "Turn the dial to 220 C at once."
-    assert action_words(programme, "turn") == ""
+def test_a_sentence_that_a_list_says_is_left_out() -> None:
+    said = say(MIX, {"list": "300 g flour", "dosing": "Weigh 1 g."}, without=("list", "dosing"))
+    assert said == "Cover the bowl."

@@ -1,0 +1,42 @@
+"""What past bakes changed and what a bake's numbers say, in words."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.core.learning.bake_numbers import NAMES
+from webapp.core.plan import Habit
+from webapp.words.learned import NUMBER_WORDS, habit_words, number_words
+
+
+@pytest.mark.parametrize(
+    ("habit", "said"),
+    [
+        (Habit("topping_times", 0.64, "Less."), "Less. (now 64 % of usual)"),
+        (Habit("preheat_min", 20.0, "Longer."), "Longer. (now +20 min)"),
+        (Habit("bake_c", -10.0, "Cooler."), "Cooler. (now -10 °C)"),
+        (Habit("water_percent", 3.0, "Wetter."), "Wetter. (now +3 %)"),
+        (Habit("shelf_low", 1.0, "Lowest."), "Lowest."),
+    ],
+)
+def test_a_habit_says_how_far_it_has_come(habit: Habit, said: str) -> None:
+    assert habit_words(habit) == said
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "words"),
+    [
+        ("heat_short_min", 20.0, "heated 20 min less than planned"),
+        ("load_ratio", 0.85, "at 85 % of its best rise when it went in"),
+        ("slab", 0.0, "the tray alone"),
+        ("slab", 1.0, "a heated slab"),
+    ],
+)
+def test_a_number_is_said_in_words(name: str, value: float, words: str) -> None:
+    assert number_words(name, value) == words
+
+
+def test_every_number_can_be_said() -> None:
+    assert set(NUMBER_WORDS) == set(NAMES)
+    for name in NAMES:
+        assert "{" not in number_words(name, 1.0)

@@ -1,0 +1,45 @@
+"""What goes on top, in words."""
+
+from __future__ import annotations
+
+from webapp.core.formula import toppings
+from webapp.core.formula.toppings import ToppingItem, ToppingSet
+from webapp.core.plan import Topping
+from webapp.words.toppings import drain_words, fridge_words, note, sauce_words, topping_words
+
+SAUCE = Topping("sauce", "Tomato sauce", 303.0, "before", False, 0, remark="thin, to the edge", salt_g=3.0)
+CHEESE = Topping("c", "Cheese", 240.0, "before", True, 1800, remark="torn.", undrained_g=300.0)
+BASIL = Topping("b", "Basil", 8.0, "after", False, 0)
+
+
+def test_a_note_says_salting_and_draining_before_what_is_done_with_it() -> None:
+    assert note(SAUCE, "g") == "3 g of it is salt; thin, to the edge"
+    assert note(CHEESE, "g") == "weighed drained; begin with 300 g; torn."
+    assert note(BASIL, "g") == ""
+    assert "10.58 oz" in note(CHEESE, "oz")  # 300 / 28.349523
+
+
+def test_toppings_are_said_by_when_they_go_on() -> None:
+    said = topping_words((SAUCE, CHEESE, BASIL), "before")
+    assert said.split("\n") == ["303 g tomato sauce: thin, to the edge.", "240 g cheese: torn."]
+    assert topping_words((SAUCE, CHEESE, BASIL), "after") == "8 g basil."
+    assert topping_words((), "before") == ""
+
+
+def test_the_sauce_is_stirred_with_its_salt_or_only_had_ready() -> None:
+    assert sauce_words((SAUCE,), "g") == "Stir 3 g of salt into 300 g of tomato sauce."
+    unsalted = Topping("sauce", "Pesto", 120.0, "before", False, 0)
+    assert sauce_words((unsalted,), "g") == "Have 120 g of pesto ready."
+    assert sauce_words((CHEESE,), "g") == ""
+
+
+def test_what_drains_and_what_leaves_the_fridge_is_named() -> None:
+    assert drain_words((SAUCE, CHEESE)) == "Set to drain: Cheese."
+    assert drain_words((SAUCE,)) == ""
+    items = (
+        ToppingItem("a", "Ham", 0.1, fridge_out_s=900),
+        ToppingItem("b", "Cheese", 0.1, fridge_out_s=1800),
+        ToppingItem("c", "Curd", 0.1, fridge_out_s=1800),
+    )
+    said = fridge_words(toppings.scale(ToppingSet("s", "S", items), 100.0))
+    assert said == "Take out of the fridge: Cheese, Curd. Take out of the fridge: Ham."

@@ -1,0 +1,135 @@
+"""How to weigh, in words: notes of the list and doses, in the units that this kitchen's scales show."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from tests.samples import sample_plan
+from tests.strategies import between
+from webapp.core.formula.ingredients import Formula, Ingredient
+from webapp.core.kinds import DoseKind, WeighedBy
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Dosing, WeighLine
+from webapp.core.scale.dosing import dosing
+from webapp.core.scale.measures import Measure, in_spoons
+from webapp.core.scale.weighing import weigh_out
+from webapp.words.weights import (
+    Scales,
+    dose_words,
+    ice_words,
+    mass_of_line,
+    note,
+    pour_list,
+    scales_here,
+    spoons_words,
+)
+
+OUNCE = 28.349523125  # g, international yard and pound agreement of 1959
+ROWS = (
+    Ingredient("flour", "Flour", "flour", 100, 0, ("gluten",)), Ingredient("water", "Water", "water", 70),
+    Ingredient("salt", "Salt", "salt", 2.2), Ingredient("oil", "Olive oil", "fat", 3.0),
+)  # fmt: skip
+PLAIN = Formula("plain", "Plain", "tray", ROWS, yeast_percent=0.3)
+FINE = Kitchen(micro_step_g=0.01)
+
+
+def test_every_way_of_dosing_is_said_and_how_sure_it_is() -> None:
+    scales = Scales(yeast_kind="fresh")
+    said = {
+        "scale": (Dosing("scale", 4.2, 3.0, step_g=0.5), "Weigh 3 g of yeast. Right to within 4 %."),
+        "micro": (
+            Dosing("micro", 0.2, 0.68, step_g=0.01), "On the fine scale, weigh 0.68 g of yeast. Right to within 1 %."
+        ),
+        "spoon": (Dosing("spoon", 20.0, 0.8, teaspoons=0.25), "Take 1/4 tsp of yeast, level. Right to within 20 %."),
+        "yeast-water": (
+            Dosing("yeast-water", 6.0, 0.4, 2.0, 100.0, 20.4, 20.0, 1.0, 1.0),
+            "Stir 2 g of fresh yeast into 100 g of water until none is left to see. "
+            "20 g of it goes in; throw the rest away. Right to within 6 %.",
+        ),
+        "none": (
+            Dosing("none", 100.0, 0.2),
+            "0.2 g is too little for this kitchen's scale: it takes measuring spoons or a finer one.",
+        ),
+    }  # fmt: skip
+    assert set(said) == set(get_args(DoseKind))
+    for dose, words in said.values():
+        assert dose_words(dose, scales) == words
+
+
+def test_every_way_of_weighing_a_line_has_its_note() -> None:
+    line = WeighLine("x", "X", "other", "dough", 1.0, 10.0, 10.0)
+    said = {by: note(replace(line, weighed_by=by), Scales()) for by in get_args(WeighedBy)}
+    assert said.pop("scale") == said.pop("dosed") == ""  # nothing to say; a dose says itself
+    assert all(words.endswith(".") for words in said.values())
+    assert len(set(said.values())) == len(said)
+
+
+def test_a_note_says_warmth_scale_spoons_and_ice_in_this_order() -> None:
+    line = WeighLine("x", "X", "water", "dough", 1.0, 10.0, 10.0, weighed_by="too-little", teaspoons=0.375, at_c=2.0,
+                     ice_g=45.0, times=1.25)  # fmt: skip
+    assert note(line, Scales(tap_c=18.0)) == (
+        "At 2 °C. Too little for the scale. About 3/8 tsp level. 45 g of it as ice, for the tap runs at 18 °C: let it "
+        "melt. Now 1.25 times as much."
+    )
+    assert ice_words(0.0, Scales()) == ""
+
+
+def test_the_pour_list_keeps_its_order_and_its_unit() -> None:
+    lines = sample_plan().lines[:3]
+    assert pour_list(lines) == "336 g water, 0.58 g instant yeast and 480 g strong white flour"
+    assert mass_of_line(lines[2], "oz") == "16.93 oz strong white flour"  # 480 / 28.349523
+
+
+@given(between(0.15, 4), st.sampled_from([0.05, 0.1]), st.sampled_from([0.0, 0.01, 0.1]))
+def test_what_is_said_in_ounces_gives_the_dose_and_can_be_read_off_an_ounce_scale(
+    yeast_g: float, step_oz: float, micro_g: float
+) -> None:
+    kitchen = Kitchen(mass_unit="oz", scale_step_g=step_oz * OUNCE, micro_step_g=micro_g, has_spoons=False)
+    found = dosing(yeast_g, kitchen, water_g=1000)
+    if found.kind == "none":
+        return
+    said_of_it = dose_words(found, scales_here(kitchen, "instant"))
+    said = [(float(n), unit) for n, unit in re.findall(r"([\d.]+) (g|oz)\b", said_of_it)]
+    weighed = [n * OUNCE if unit == "oz" else n for n, unit in said]
+    assert all(abs(n / step_oz - round(n / step_oz)) < 1e-6 for n, unit in said if unit == "oz"), said_of_it
+    given_g = weighed[0] if len(weighed) == 1 else weighed[2] * weighed[0] / (weighed[0] + weighed[1])
+    assert abs(given_g / yeast_g - 1) * 100 <= found.error_percent + 0.5, said_of_it
+
+
+def test_a_fine_scale_shows_grams_in_a_kitchen_of_ounces_too() -> None:
+    # 0.68 g would read 0.02 oz, which is 0.57 g: a sixth too little.
+    fine = Kitchen(mass_unit="oz", micro_step_g=0.01, has_spoons=False)
+    assert dose_words(dosing(0.68, fine), scales_here(fine, "instant")).startswith(
+        "On the fine scale, weigh 0.68 g of yeast."
+    )
+
+
+@pytest.mark.parametrize(
+    ("grams", "text"),
+    [(0.1, "1/8 tsp"), (3.0, "1/2 tsp"), (6.0, "1 tsp"), (10.5, "1 3/4 tsp"), (18.0, "1 tbsp"),
+     (27.0, "1 tbsp + 1 1/2 tsp"), (40.0, "2 tbsp + 1/2 tsp")],
+)  # fmt: skip
+def test_spoons_are_said_as_a_cook_counts_them(grams: float, text: str) -> None:
+    assert spoons_words(float(in_spoons(grams, Measure("salt", "Salt", 6.0, 10.0)).teaspoons)) == text
+
+
+@pytest.mark.parametrize(("unit", "words"), [("C", "At 27 °C."), ("F", "At 81 °F.")])
+def test_the_water_line_says_how_warm_in_the_persons_unit(unit: str, words: str) -> None:
+    lines = weigh_out(PLAIN, 840, replace(FINE, heat_unit=unit), water_c=27.0)
+    (water,) = [line for line in lines if line.kind == "water"]
+    assert note(water, scales_here(replace(FINE, heat_unit=unit), "instant")) == words
+
+
+def test_in_a_kitchen_of_ounces_what_goes_on_the_fine_scale_is_said_in_the_grams_it_shows() -> None:
+    ounces = replace(FINE, mass_unit="oz", scale_step_g=0.05 * 28.349523125)
+    salt = next(line for line in weigh_out(PLAIN, 540, ounces) if line.key == "salt")
+    assert salt.weigh_g == pytest.approx(6.77, abs=0.1)  # 307.69 x 2.2 %
+    said = note(salt, scales_here(ounces, "instant"))
+    assert said.startswith(f"On the fine scale: {salt.weigh_g:.2f}".rstrip("0"))
+    assert " g." in said

@@ -1,0 +1,132 @@
+"""The oven in words: dial, shelf, slab, what is done minute by minute, and why a hot slab."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from webapp.core.kinds import DialUnit, Shelf, SlabKind
+from webapp.core.kitchen import Oven
+from webapp.core.oven.dial import nearest_mark
+from webapp.core.plan import OvenAction, OvenPlan, OvenSetting
+from webapp.core.units import f_from_c
+
+SLAB_WORDS: dict[SlabKind, str] = {"tray": "tray", "steel": "steel", "stone": "stone", "cast-iron": "cast iron"}
+BARE = "tray alone"
+OFF = "Turn the oven off."
+_SHARED = "Trays that bake together often want a few minutes longer: go by the base of each."
+_ORDINALS = {2: "second", 3: "third", 4: "fourth"}
+
+
+def dial_words(unit: DialUnit, setting_c: float, highest_c: float = 1000.0) -> str:
+    """A dial setting in this oven's own words: "250 °C", "480 °F", "gas 9"."""
+    match unit:
+        case "gas":
+            return f"gas {nearest_mark(setting_c, highest_c)}"
+        case "F":
+            return f"{f_from_c(setting_c):.0f} °F"
+        case "C":
+            return f"{setting_c:.0f} °C"
+        case _:
+            assert_never(unit)
+
+
+def dial_end(oven: Oven) -> str:
+    """The hottest this dial reads."""
+    return dial_words(oven.dial_unit, oven.highest_c, oven.highest_c)
+
+
+def heat_words(unit: DialUnit, heat_c: float) -> str:
+    """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
+    return f"{f_from_c(heat_c):.0f} °F" if unit == "F" else f"{heat_c:.0f} °C"
+
+
+def slab_words(setting: OvenSetting) -> str:
+    """ "10 mm steel", or "tray alone"."""
+    return BARE if setting.slab == "tray" else f"{setting.slab_mm:.0f} mm {SLAB_WORDS[setting.slab]}"
+
+
+def shelf_words(shelves: int, where: Shelf) -> str:
+    """low | middle | high as a person counts shelves, from below."""
+    if shelves <= 1:
+        return "the only one"
+    if where == "low":
+        return "lowest"
+    if where == "high":
+        return "highest" if shelves <= 3 else "second from the top"
+    if shelves % 2:
+        return "middle"
+    return "upper" if shelves == 2 else f"{_ORDINALS.get(shelves // 2, str(shelves // 2))} from the bottom"
+
+
+def action_words(plan: OvenPlan, setting: OvenSetting, action: OvenAction) -> str:
+    """One line of the bake programme, enough by itself."""
+    match action.action:
+        case "load":
+            return _load(setting)
+        case "turn-down":
+            heat, low = (dial_words(setting.dial_unit, c) for c in (setting.dial_c, action.dial_c or setting.dial_c))
+            why = "the hot start is over" if setting.slab == "tray" else "the heat stored below browns the base"
+            return f"Turn the dial down from {heat} to {low} now: {why}."
+        case "turn":
+            if setting.trays_at_once > 1:
+                return "Turn the trays front to back and let them change shelves. Quickly, door shut again."
+            return "Turn it front to back. Quickly, door shut again."
+        case "check":
+            look = "Lift a corner: brown all over below? Pale: give it two minutes more."
+            return f"{look} {_SHARED}" if setting.trays_at_once > 1 else look
+        case "lift":
+            return _lift_any(plan, setting)
+        case _:
+            assert_never(action.action)
+
+
+def _load(setting: OvenSetting) -> str:
+    others = " Any other tray a shelf or two above it." if setting.trays_at_once > 1 else ""
+    shelf = shelf_words(setting.shelves, setting.shelf)
+    if setting.slab == "tray":
+        return f"Tray in, shelf: {shelf}.{others} Shut the door at once."
+    what = "Tray" if setting.on_tray else "Slide it"
+    return f"{what} onto the hot {slab_words(setting)}, shelf: {shelf}.{others} Shut the door at once."
+
+
+def _out(setting: OvenSetting) -> str:
+    middle = f"{heat_words(setting.dial_unit, 94)} to {heat_words(setting.dial_unit, 96)}"
+    return f"Out when the base is brown and the top has colour; the middle should read {middle}."
+
+
+def _more(plan: OvenPlan, setting: OvenSetting) -> str:
+    dial = dial_words(setting.dial_unit, setting.dial_c)
+    return (
+        f"More to come: dial back to {dial} at once and wait {plan.recovery_min} min before the next load, its tray"
+        " in the coolest place meanwhile."
+    )
+
+
+def _lift_any(plan: OvenPlan, setting: OvenSetting) -> str:
+    """What is done at the lifting of any load."""
+    if plan.loads < 2:
+        return f"{_out(setting)} {OFF}"
+    return f"{_out(setting)} {_more(plan, setting)} After the last, turn the oven off."
+
+
+def lift_words(plan: OvenPlan, setting: OvenSetting, load: int) -> str:
+    """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
+    if plan.loads < 2 or not load:
+        return _lift_any(plan, setting)
+    return f"{_out(setting)} {OFF if load == plan.loads else _more(plan, setting)}"
+
+
+def contact_words(setting: OvenSetting) -> str:
+    """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot."""
+    hot, tepid = (heat_words(setting.dial_unit, c) for c in (setting.hot_c, setting.cold_c))
+    if setting.slab == "tray":
+        return (
+            f"On a cold tray in an oven at {hot} the base is only at about {tepid} after the first minute,"
+            " so the shelf nearest the heat and a dark tray help it to brown."
+        )
+    name, touch = SLAB_WORDS[setting.slab], heat_words(setting.dial_unit, setting.touch_c)
+    if setting.on_tray:
+        begin = f"On {name} at {hot} the tray has its base at about {touch} after the first minute"
+    else:
+        begin = f"Dough that meets {name} at {hot} is at {touch} where they touch, at once"
+    return f"{begin}; a cold tray in the same oven would have it at about {tepid} after a minute."

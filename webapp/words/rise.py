@@ -1,0 +1,136 @@
+"""The dough in words: where the model is outside its range, why so much yeast, why such water."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from webapp.core.kinds import HeatUnit
+from webapp.core.plan import Beyond, Making, Plan
+from webapp.core.rise import dough_heat
+from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
+from webapp.core.units import f_from_c, heat_text, number_text
+from webapp.words.lists import joined, sentence
+from webapp.words.times import duration_words
+from webapp.words.weights import ice_words, scales_of
+
+_GUESS = "the times are a guess."
+
+
+def beyond_words(beyond: Beyond, unit: HeatUnit = "C") -> str:
+    """One sentence for a number outside of what the model was fitted on."""
+    said = _beyond(beyond, unit)
+    return f"{beyond.part}: {said}" if beyond.part else said
+
+
+def _beyond(beyond: Beyond, unit: HeatUnit) -> str:
+    match beyond.kind:
+        case "cold":
+            return f"The dough gets to {_heat(beyond.temp_c, unit)}: below {_heat(COLDEST_C, unit)} {_GUESS}"
+        case "hot":
+            return f"The dough gets to {_heat(beyond.temp_c, unit)}: above {_heat(WARMEST_C, unit)} {_GUESS}"
+        case "little-yeast":
+            return f"With less than 0.05 % instant yeast {_GUESS}"
+        case "much-yeast":
+            return f"With more than 2 % instant yeast {_GUESS}"
+        case "sugar":
+            return "More than 8 % sugar slows yeast by more than is known here."
+        case "fat":
+            return "More than 10 % fat slows a dough by more than is known here."
+        case "salt":
+            return "More than 3.5 % salt slows yeast by more than is known here."
+        case "stiff":
+            wet, slower = number_text(beyond.percent, 1), number_text(beyond.slower, 2)
+            said = f"With {wet} % water the dough is stiff: it is reckoned {slower} times as slow"
+            return f"{said}, which is known of one stiff dough only."
+        case "batter":
+            return "Over 115 % water it is a batter: it may not hold its rise."
+        case "too-far":
+            return "It does not rise this far within 60 days."
+        case "no-wait":
+            return "The other stages alone bring it this far."
+        case "hot-water":
+            return "Water over 45 °C harms the yeast: warm the flour, or start with a cooler dough."
+        case "ice":
+            return "It takes ice: let it melt in the mixing."
+        case "all-ice":
+            return "Even all ice is not cold enough: chill the flour too."
+        case _:
+            assert_never(beyond.kind)
+
+
+def _heat(celsius: float, unit: HeatUnit) -> str:
+    return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 1)} °{unit}"
+
+
+def yeast_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
+    """Why this much yeast, in plain sentences with the numbers."""
+    press = next(step for step in plan.steps if step.kind == "press")
+    said = [
+        f"From mixing until it is pressed out the dough has {duration_words(press.start - plan.rise.mixed_at)}, "
+        f"worth {duration_words(made.warm_s)} at {heat_text(24.0, made.heat_unit)}.",
+        f"{made.instant_percent:.2g} % instant yeast, of the flour's weight, brings it to "
+        f"{number_text(made.risen_times, 1)} times its volume in that time.",
+        "Half the yeast takes about half as long again, not twice as long: yeast multiplies while it waits.",
+    ]
+    if made.sooner_s:
+        hotter = heat_text(2.0, "C") if made.heat_unit == "C" else "4 °F"
+        said.append(
+            f"If the kitchen is {hotter} warmer than you said, the dough is ready about"
+            f" {duration_words(made.sooner_s)} sooner; {hotter} cooler, about {duration_words(made.later_s)} later."
+        )
+    return tuple(said)
+
+
+def water_words(plan: Plan) -> str:
+    """ "24 °C", and how to get there when the tap is warmer."""
+    scales = scales_of(plan)
+    said, ice = heat_text(plan.water_c, scales.heat_unit), ice_words(ice_of(plan), scales)
+    return f"{said} ({ice})" if ice else said
+
+
+def ice_of(plan: Plan) -> float:
+    """Grams of the dough's water to take as ice."""
+    return next((line.ice_g for line in plan.lines if line.ice_g), 0.0)
+
+
+def water_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
+    """Why the water is so warm, and what the baker's rule says to it, in plain sentences with the numbers."""
+    unit, dough_c, asked_c = made.heat_unit, plan.wanted_dough_c, made.asked_dough_c
+    rise = made.mixing_rise_c * (1.8 if unit == "F" else 1.0)
+    room, water = heat_text(made.room_c, unit), heat_text(plan.water_c, unit)
+    cold = joined(name.lower() for name in made.from_fridge)
+    chilled = f", {cold} from the fridge at {heat_text(plan.rise.fridge_c, unit)}" if cold else ""
+    short = abs(dough_c - asked_c) >= 0.5
+    said = [
+        f"A dough at {heat_text(asked_c, unit)} is wanted. Flour and all the rest come as warm as the kitchen, {room}"
+        f"{chilled}, and mixing adds {number_text(rise, 1)} °{unit}: water at {water} "
+        f"{'goes part of the way' if short else 'makes up for it'}.",
+        _rule(plan, made),
+    ]
+    if short:
+        edge = "colder water than that there is not" if dough_c > asked_c else "warmer harms yeast"
+        said.insert(1, f"It comes to {heat_text(dough_c, unit)} all the same, for {edge}; the times are made for that.")
+    ice = ice_words(ice_of(plan), scales_of(plan))
+    return (*said, f"{sentence(ice)}.") if ice else tuple(said)
+
+
+def _rule(plan: Plan, made: Making) -> str:
+    """The three- or four-factor rule on whole degrees, as one does it on paper."""
+    fahrenheit = made.heat_unit == "F"
+
+    def whole(celsius: float) -> int:
+        return round(f_from_c(celsius) if fahrenheit else celsius)
+
+    wanted, room = whole(made.asked_dough_c), whole(made.room_c)
+    friction = round(dough_heat.FRICTION_C[made.mixing] * (1.8 if fahrenheit else 1.0))
+    if any(line.kind == "preferment" for line in plan.lines):
+        name, times, less = "four", 4, f"{room} (room), {room} (flour), {room} (preferment)"
+        found = dough_heat.four_factor(wanted, room, room, room, friction)
+    else:
+        name, times, less = "three", 3, f"{room} (room), {room} (flour)"
+        found = dough_heat.three_factor(wanted, room, room, friction)
+    return (
+        f"The baker’s {name}-factor rule, as a check: {times} times {wanted}, less {less} and {friction} (friction), "
+        f"makes {number_text(found, 0)} °{made.heat_unit}. It is a rule of thumb that does not ask how much water "
+        "there is; the figure above counts it."
+    )

@@ -1,0 +1,116 @@
+"""A plan's facts with its words: every field marked "shown" in core/plan.py is filled, in today's English.
+
+What is stored holds none of them, so that a sentence can be changed without touching a plan. A plan stored before there
+were facts has no `making`: it is shown with what it said then, and gets only what can be told from its steps.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+from typing import Protocol
+
+from webapp.core.plan import Caution, OvenPlan, Plan
+from webapp.words import offers, toppings, weights
+from webapp.words.cautions import caution_words
+from webapp.words.learned import FROM_PAST, habit_words
+from webapp.words.oven import action_words, contact_words, dial_words, shelf_words, slab_words
+from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
+from webapp.words.steps import StepWords, title_of
+from webapp.words.times import weekday
+
+_OF_A_LOAD = ("press", "top", "load", "turn-down", "check", "turn", "lift")
+
+
+class Planned(Protocol):
+    """A plan, or a line about one in a list."""
+
+    @property
+    def title(self) -> str: ...
+    @property
+    def formula_name(self) -> str: ...
+    @property
+    def supper(self) -> int: ...
+    @property
+    def zone(self) -> str: ...
+
+
+def bake_title(one: Planned) -> str:
+    """ "Tray pizza for Wednesday"; as it was stored, when it was."""
+    return one.title or f"{one.formula_name} for {weekday(one.supper, one.zone)}"
+
+
+def spoken(plan: Plan) -> Plan:
+    """The plan as it is shown."""
+    made, setting = plan.making, plan.oven.setting
+    if made is None or setting is None:
+        return _as_stored(plan)
+    words = StepWords(plan, made, setting)
+    scales = weights.scales_of(plan)
+    return replace(
+        plan,
+        title=bake_title(plan),
+        lines=tuple(replace(line, note=weights.note(line, scales)) for line in plan.lines),
+        toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
+        steps=tuple(
+            replace(step, title=title_of(plan, step), text=words.text_of(step), beside=words.beside(step))
+            for step in plan.steps
+        ),
+        rise=replace(plan.rise, outside_range=tuple(beyond_words(one, made.heat_unit) for one in plan.rise.beyond)),
+        oven=spoken_oven(plan.oven),
+        trade=replace(
+            plan.trade,
+            sentence=offers.sentence(plan.steps, plan.ready_at, plan.trade, made.heat_unit),
+            why_not=offers.why_not(plan.trade.worse),
+        ),
+        cautions=_cautions(plan),
+        yeast_dosing=weights.dosing_words(plan.lines, scales),
+        yeast_why=yeast_reasons(plan, made),
+        water_why=water_reasons(plan, made),
+        notes=tuple(habit_words(habit) for habit in plan.habits),
+    )
+
+
+def _cautions(plan: Plan) -> tuple[Caution, ...]:
+    said = []
+    for caution in plan.cautions:
+        text, source = caution_words(caution, plan)
+        said.append(replace(caution, text=text, source=source))
+    return tuple(said)
+
+
+def spoken_oven(oven: OvenPlan) -> OvenPlan:
+    """The oven's part of it."""
+    setting = oven.setting
+    if setting is None:
+        return oven
+    unit, shelf = setting.dial_unit, shelf_words(setting.shelves, setting.shelf)
+    return replace(
+        oven,
+        dial=dial_words(unit, setting.dial_c),
+        shelf=shelf,
+        slab=slab_words(setting),
+        why=contact_words(setting),
+        programme=tuple(
+            replace(
+                one,
+                dial="" if one.dial_c is None else dial_words(unit, one.dial_c),
+                shelf="" if one.action == "lift" else shelf,
+                text=action_words(oven, setting, one),
+            )
+            for one in oven.programme
+        ),
+    )
+
+
+def _as_stored(plan: Plan) -> Plan:
+    """A plan from before there were facts: its own sentences, and the loads counted from its steps."""
+    loads = plan.oven.loads
+    seen: Counter[str] = Counter()
+    steps = []
+    for step in plan.steps:
+        seen[step.kind] += 1
+        load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
+        steps.append(replace(step, load=load, beside=step.beside or step.text))
+    notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
+    return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes)

@@ -1,0 +1,54 @@
+"""What goes on top, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from webapp.core.formula.toppings import drained, fridge_outs
+from webapp.core.kinds import MassUnit, ToppingWhen
+from webapp.core.plan import Topping
+from webapp.core.units import mass_text
+
+
+def note(topping: Topping, unit: MassUnit) -> str:
+    """What is to be done with it, in full: salting and draining too."""
+    said = []
+    if topping.salt_g > 0:
+        said.append(f"{mass_text(topping.salt_g, unit, 1)} of it is salt")
+    if topping.undrained_g > 0:
+        said.append(f"weighed drained; begin with {mass_text(topping.undrained_g, unit)}")
+    return "; ".join([*said, *([topping.remark] if topping.remark else [])])
+
+
+def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit = "g") -> str:
+    """ "216 g tomato sauce: thin, to the edge." in the order they go on, a line each; empty when there are none.
+
+    What is said of each is what is done with it on the tray; salting and draining are over by then.
+    """
+    said = []
+    for topping in toppings:
+        if topping.when == when:
+            remark = topping.remark.rstrip(".")
+            name = f"{topping.name[:1].lower()}{topping.name[1:]}"
+            said.append(f"{mass_text(topping.grams, unit)} {name}{': ' if remark else ''}{remark}.")
+    return "\n".join(said)
+
+
+def sauce_words(toppings: Sequence[Topping], unit: MassUnit) -> str:
+    """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
+    sauce = next((one for one in toppings if one.key == "sauce"), None)
+    if sauce is None:
+        return ""
+    what = f"{mass_text(sauce.grams - sauce.salt_g, unit)} of {sauce.name.lower()}"
+    return f"Stir {mass_text(sauce.salt_g, unit, 1)} of salt into {what}." if sauce.salt_g else f"Have {what} ready."
+
+
+def drain_words(toppings: Sequence[Topping]) -> str:
+    """What must be set to drain in good time; "" when nothing."""
+    names = drained(toppings)
+    return f"Set to drain: {', '.join(names)}." if names else ""
+
+
+def fridge_words(toppings: Sequence[Topping]) -> str:
+    """What leaves the fridge, a sentence for each time."""
+    return " ".join(f"Take out of the fridge: {', '.join(out.names)}." for out in fridge_outs(toppings))

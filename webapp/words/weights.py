@@ -1,0 +1,141 @@
+"""How to weigh: the notes of the weigh-out list, and the dosing of a little yeast, from their facts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import assert_never
+
+from webapp.core.formula.ingredients import YEAST_NAMES
+from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Dosing, Plan, WeighLine
+from webapp.core.scale.measures import TSP_PER_TBSP
+from webapp.core.units import heat_text, mass_text, number_text
+from webapp.words.lists import joined, sentence
+
+
+@dataclass(frozen=True)
+class Scales:
+    """How amounts are read in the kitchen."""
+
+    mass_unit: MassUnit = "g"
+    heat_unit: HeatUnit = "C"
+    micro_step_g: float = 0.0
+    yeast_kind: YeastKind = "instant"
+    tap_c: float = 0.0
+
+
+def scales_of(plan: Plan) -> Scales:
+    """Those the plan was made for."""
+    assert plan.making is not None, "a plan with facts"
+    made = plan.making
+    return Scales(made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c)
+
+
+def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
+    """Those of a kitchen, with no plan yet."""
+    return Scales(kitchen.mass_unit, kitchen.heat_unit, kitchen.micro_step_g, yeast_kind, kitchen.tap_c)
+
+
+def note(line: WeighLine, scales: Scales) -> str:
+    """How to weigh this line: its warmth, its scale or dose, spoons as a hint, ice."""
+    warm = f"At {heat_text(line.at_c, scales.heat_unit)}." if line.at_c is not None else ""
+    hint = f"About {spoons_words(line.teaspoons)} level." if line.teaspoons else ""
+    ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""
+    said = " ".join(part for part in (warm, _weighed_by(line, scales), hint, ice) if part)
+    return f"{said} Now {number_text(line.times, 2)} times as much." if said and line.times != 1.0 else said
+
+
+def _weighed_by(line: WeighLine, scales: Scales) -> str:
+    match line.weighed_by:
+        case "scale":
+            return ""
+        case "fine":  # a fine scale shows grams, whatever the kitchen counts in
+            grams = f": {mass_text(line.weigh_g / line.times, 'g', 2)}" if scales.mass_unit == "oz" else ""
+            return f"On the fine scale{grams}."
+        case "too-little":
+            return "Too little for the scale."
+        case "dosed":
+            return dose_words(line.dosing, scales) if line.dosing else ""
+        case "whole":
+            return "All of it."
+        case "poured":
+            return "It is in the yeast water: pour nothing more for this line."
+        case _:
+            assert_never(line.weighed_by)
+
+
+def dose_words(dose: Dosing, scales: Scales) -> str:
+    """How to dose this little yeast, and how sure it is."""
+    match dose.kind:
+        case "none":
+            wanted = mass_text(dose.yeast_g, scales.mass_unit, 2)
+            return f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
+        case "scale":
+            return f"Weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast. {_sure(dose)}"
+        case "micro":
+            return f"On the fine scale, weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast. {_sure(dose)}"
+        case "spoon":
+            return f"Take {spoons_words(dose.teaspoons)} of yeast, level. {_sure(dose)}"
+        case "yeast-water":
+            return _yeast_water(dose, scales)
+        case _:
+            assert_never(dose.kind)
+
+
+def _yeast_water(dose: Dosing, scales: Scales) -> str:
+    stock = _shown(dose.stock_yeast_g, dose.stock_step_g, scales)
+    water = _shown(dose.stock_water_g, dose.step_g, scales)
+    return (
+        f"Stir {stock} of {YEAST_NAMES[scales.yeast_kind].lower()} into {water} of water until none is left to see. "
+        f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away. {_sure(dose)}"
+    )
+
+
+def _sure(dose: Dosing) -> str:
+    return f"Right to within {number_text(max(1.0, dose.error_percent), 0)} %."
+
+
+def _shown(grams: float, step_g: float, scales: Scales) -> str:
+    """As that scale shows it. A fine scale shows grams in a kitchen of ounces too: 0.01 oz would be 0.3 g."""
+    if scales.mass_unit == "oz" and step_g != scales.micro_step_g:
+        return mass_text(grams, "oz")
+    return mass_text(grams, "g", 0 if step_g >= 1 else 1 if step_g >= 0.1 else 2)
+
+
+def spoons_words(teaspoons: float) -> str:
+    """ "1 tbsp + 1 1/2 tsp": level spoons, in eighths."""
+    tablespoons, rest = divmod(Fraction(teaspoons), TSP_PER_TBSP)
+    words = [f"{tablespoons} tbsp"] if tablespoons else []
+    words += [f"{_mixed(rest)} tsp"] if rest else []
+    return " + ".join(words)
+
+
+def _mixed(number: Fraction) -> str:
+    whole, part = divmod(number, 1)
+    return f"{whole} {part}" if whole and part else str(part or whole)
+
+
+def dosing_words(lines: Sequence[WeighLine], scales: Scales) -> str:
+    """How to weigh the yeast of these lines; of preferment and dough when both have some."""
+    return " ".join(dose_words(line.dosing, scales) for line in lines if line.dosing)
+
+
+def ice_words(ice_g: float, scales: Scales) -> str:
+    """ "45 g of it as ice, for the tap runs at 18 °C: let it melt"; "" without ice."""
+    if not ice_g:
+        return ""
+    tap = heat_text(scales.tap_c, scales.heat_unit)
+    return f"{mass_text(ice_g, scales.mass_unit)} of it as ice, for the tap runs at {tap}: let it melt"
+
+
+def mass_of_line(line: WeighLine, unit: MassUnit = "g") -> str:
+    """ "336 g water": the weighed amount and the name in running text."""
+    return f"{mass_text(line.weigh_g, unit)} {line.name[:1].lower()}{line.name[1:]}"
+
+
+def pour_list(lines: Sequence[WeighLine], unit: MassUnit = "g") -> str:
+    """All lines in pouring order as one phrase."""
+    return joined(mass_of_line(line, unit) for line in lines)
