@@ -449,8 +449,12 @@ def test_where_the_water_would_harm_the_yeast_it_stays_below_and_the_dough_comes
     water_c, dough_c = water.water_and_dough_c(batch, 5.0)
     assert water_c == 40.0  # common practice: no warmer than 40 C at the yeast
     assert dough_c < 29.5
+    plan = full_plan.plans_for(wish(), KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    assert plan.making is not None
+    made = replace(plan.making, asked_dough_c=30.0, room_c=5.0)
+    shown = spoken(replace(plan, water_c=water_c, wanted_dough_c=dough_c, making=made))
     said = f"It comes to {dough_c:.0f} °C all the same, for warmer harms yeast"
-    assert any(said in why for why in water.water_reasons(water_c, dough_c, 5.0, batch))
+    assert any(said in why for why in shown.water_why)
 
 
 def test_a_stiff_preferment_is_said_to_be_outside_the_model_and_an_ordinary_poolish_is_not() -> None:

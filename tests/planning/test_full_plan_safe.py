@@ -85,7 +85,7 @@ def test_what_was_accepted_after_a_bake_goes_into_the_next_plan_and_is_said() ->
     assert after.dough_g == pytest.approx(before.dough_g * 1.1)
     water = [sum(line.percent for line in plan.lines if line.kind == "water") for plan in (before, after)]
     assert water[1] == pytest.approx(water[0] + 3.0, abs=0.05)
-    assert after.notes[0] == "From past bakes: Heat longer. (now +10 min)"
+    assert after.notes[0] == "Heat longer. (now +10 min)"
     assert before.notes == ()
 
 
