@@ -129,8 +129,8 @@ def test_whatever_the_day_rings_come_in_the_order_of_the_steps_and_nothing_is_lo
     days: list[tuple[str, int, int]],
 ) -> None:
     steps = tuple(
-        PlanStep(f"s{n}", kind, f"T{n}", f"Text {n}.", at(6) + 60 * minute, at(6) + 60 * minute + 120, "hands",
-                 alarm_min=alarm)
+        PlanStep(f"s{n}", kind, at(6) + 60 * minute, at(6) + 60 * minute + 120, "hands",
+                 alarm_min=alarm, title=f"T{n}", text=f"Text {n}.")
         for n, (kind, minute, alarm) in enumerate(days)
     )  # fmt: skip
     plan = replace(sample_plan(), steps=tuple(sorted(steps, key=lambda s: s.start)), cautions=())

@@ -174,7 +174,7 @@ def test_nothing_reads_a_sentence_back(folder: str) -> None:
         text = path.read_text(encoding="utf-8")
         for sought in (
             "in step.text", '"Nothing fits" in', "title.split(", "text.toLowerCase().includes(",
-            "note.includes(", "notes.includes(", "|join %}", '"comes twice" in', "step.text.split(",
+            "note.includes(", "notes.includes(", "|join %}", '"comes twice" in',
         ):  # fmt: skip
             if sought in text:
                 read.append(f"{path.name}: {sought}")

@@ -107,8 +107,8 @@ def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
 
 
 def seen_as(offer: Plan) -> str:
-    """What was seen of an offer, in short: everything that is in it, but not when it was worked out (SHA-256, hex)."""
-    plain = to_plain(replace(offer, made_at=0, revision=0))
+    """What was seen of an offer, in short: everything that it shows, but not when it was worked out (SHA-256, hex)."""
+    plain = to_plain(replace(spoken(offer), made_at=0, revision=0))
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
 
 
