@@ -160,9 +160,9 @@ def test_the_core_builds_no_sentences() -> None:
 
 
 def test_the_search_for_sentences_finds_one(tmp_path: Path) -> None:
-    said = tmp_path / "said.py"
+    said = tmp_path / "offers.py"
     said.write_text('"""A docstring. It may speak."""\nx = f"The dough is at {1} degrees."\ny = "Eat an hour later."\n')
-    assert [one.split(" ")[0] for one in _sentences(said)] == ["said.py:2", "said.py:3"]
+    assert [one.split(" ")[0] for one in _sentences(said)] == ["offers.py:2", "offers.py:3"]
 
 
 @pytest.mark.parametrize("folder", ["webapp", "templates", "static/js"])

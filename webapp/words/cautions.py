@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from functools import cache
 
+from webapp.core.kinds import CautionKey
 from webapp.core.plan import Caution, Plan, Retimed, State
 from webapp.core.safety import cautions
 from webapp.core.safety.allergens import Allergen
@@ -27,6 +28,12 @@ def sourced(source: str) -> str:
 @cache
 def _rows() -> Mapping[str, Mapping[str, str]]:
     return {row["key"]: row for row in table("cautions")["caution"]}
+
+
+def rule_words(key: CautionKey) -> tuple[str, str]:
+    """(what a caution says, where that comes from), for one that names nothing of a plan."""
+    row = _rows()[key]
+    return row["text"], row["source"]
 
 
 def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:

@@ -18,8 +18,8 @@ from webapp.core.now.ringing import BakeNow, Due, Ring, dues, heed, hushed, rang
 from webapp.core.plan import Event, Plan, PlanStep
 
 SAUCE = PlanStep(
-    "sauce", "sauce", "Make the sauce", "Crush the tomatoes.", at(17, 58), at(18, 3), "hands", "none", "", chain=False,
-    anchor="load", offset_s=-57 * 60,
+    "sauce", "sauce", at(17, 58), at(18, 3), "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,
+    title="Make the sauce", text="Crush the tomatoes.",
 )  # fmt: skip
 
 

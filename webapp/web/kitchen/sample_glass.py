@@ -9,7 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_S, SampleGlass, lessons_of, look_at, when
-from webapp.data.safety import allergens, caution_rules
+from webapp.data.safety import allergens
 from webapp.forms import sample_glass as answers
 from webapp.forms.typed import Answers
 from webapp.forms.wish import heat_text
@@ -18,6 +18,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words import sample_glass as words
+from webapp.words.cautions import rule_words
 
 bp = Blueprint("sample_glass", __name__, url_prefix="/test-glass")
 
@@ -119,7 +120,7 @@ def _page(
             for key, glass in sample_glass.glasses(here.store, inside.kitchen_id)
         ],
         taught=taught,
-        cautions=[rule for rule in caution_rules() if rule.key == "raw-flour"],
+        cautions=[rule_words("raw-flour")],
         allergen=next(one.short for one in allergens() if one.key == "gluten"),
         press=forms.Press(),
         kitchen=kitchen,
