@@ -79,6 +79,16 @@ class Dosing:
 
 
 @dataclass(frozen=True)
+class Brine:
+    """Salt by a brine: `salt_g` stirred into `water_g`; `take_g` of it brings the salt, and `take_water_g` of water."""
+
+    salt_g: float
+    water_g: float
+    take_g: float
+    take_water_g: float
+
+
+@dataclass(frozen=True)
 class WeighLine:
     """One line of the weigh-out list, in pouring order."""
 
@@ -97,6 +107,8 @@ class WeighLine:
     at_c: float | None = None  # of the dough's water
     ice_g: float = 0.0  # so much of the water as ice
     times: float = 1.0  # grown by an over-pour: so many times what was planned
+    off_percent: float = 0.0  # of salt: how far `weigh_g` is from what was asked for, where that is tasted
+    brine: Brine | None = None  # of salt that the scale is too coarse for
 
 
 @dataclass(frozen=True)

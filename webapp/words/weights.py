@@ -44,7 +44,7 @@ def note(line: WeighLine, scales: Scales) -> str:
     warm = f"At {heat_text(line.at_c, scales.heat_unit)}." if line.at_c is not None else ""
     hint = f"About {spoons_words(line.teaspoons)} level." if line.teaspoons else ""
     ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""
-    said = " ".join(part for part in (warm, _weighed_by(line, scales), hint, ice) if part)
+    said = " ".join(part for part in (warm, _weighed_by(line, scales), _salt_words(line, scales), hint, ice) if part)
     return f"{said} Now {number_text(line.times, 2)} times as much." if said and line.times != 1.0 else said
 
 
@@ -65,6 +65,20 @@ def _weighed_by(line: WeighLine, scales: Scales) -> str:
             return "It is in the yeast water: pour nothing more for this line."
         case _:
             assert_never(line.weighed_by)
+
+
+def _salt_words(line: WeighLine, scales: Scales) -> str:
+    """What a coarse scale does to the salt, and the brine that does better."""
+    off, brine, unit = line.off_percent, line.brine, scales.mass_unit
+    much = f"{number_text(abs(off), 0)} % {'more' if off > 0 else 'less'} salt than asked for: the scale is too coarse."
+    said = [much] if off else []
+    if brine is not None:
+        said.append(
+            f"Better as a brine: stir {mass_text(brine.salt_g, unit)} of salt into {mass_text(brine.water_g, unit)} of "
+            f"water until it is clear; {mass_text(brine.take_g, unit)} of it goes in for the salt, and "
+            f"{mass_text(brine.take_water_g, unit)} less water. The rest keeps for next time."
+        )
+    return " ".join(said)
 
 
 def dose_words(dose: Dosing, scales: Scales) -> str:

@@ -7,25 +7,15 @@ a part goes into the dough and brings water along. One part of salt to nine of w
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import replace
 
-from webapp.core.plan import WeighLine
+from webapp.core.plan import Brine, WeighLine
 from webapp.core.scale.dosing import to_step
 
 MOST_OFF = 0.10  # a tenth more or less salt is tasted by some (common practice)
 WATER_PER_SALT = 9.0
 SALT_STEPS, MOST_SALT_G = 10, 50.0  # of the scale: half a step is then 5 % off
 MOST_OF_THE_WATER = 0.75  # of the recipe's own may come with the salt
-
-
-@dataclass(frozen=True)
-class Brine:
-    """`salt_g` stirred into `water_g`; `take_g` of it brings the dough's salt and `take_water_g` of its water."""
-
-    salt_g: float
-    water_g: float
-    take_g: float
-    take_water_g: float
 
 
 def off_percent(line: WeighLine) -> float:
@@ -43,3 +33,14 @@ def brine_for(salt_g: float, step_g: float, water_g: float) -> Brine | None:
     if take - given > MOST_OF_THE_WATER * water_g or abs(given / salt_g - 1.0) > MOST_OFF:
         return None
     return Brine(salt, water, take, take - given)
+
+
+def with_brine(line: WeighLine, step_g: float, water_g: float) -> WeighLine:
+    """Salt on a scale of this step with how far off it is and the brine instead; other lines and good ones as they are.
+
+    `water_g` is the dough's own water. Less than a step cannot be seen on the scale at all.
+    """
+    off = off_percent(line)
+    if line.kind != "salt" or line.weighed_by not in ("scale", "too-little") or not (off or line.grams < step_g):
+        return line
+    return replace(line, off_percent=off, brine=brine_for(line.grams, step_g, water_g))

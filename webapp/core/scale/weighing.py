@@ -12,6 +12,7 @@ from webapp.core.formula.preferment import Part, parts
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Dosing, WeighLine
+from webapp.core.scale.brine import with_brine
 from webapp.core.scale.dosing import dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.mending import YEAST_WATER, Mended, mend, mended
@@ -157,7 +158,8 @@ def rounded(
     exact = [lines[i].grams for i in open_]
     weights = iter(add_up(exact, math.fsum(exact) - min(half, max(-half, off)), kitchen.scale_step_g))
     rows = [f if f is not None else replace(line, weigh_g=next(weights)) for line, f in zip(lines, fixed, strict=True)]
-    return [_with_spoons(row, kitchen, measures) for row in rows]
+    water_g = math.fsum(line.grams for line in lines if line.kind == "water" and line.key != YEAST_WATER)
+    return [with_brine(_with_spoons(row, kitchen, measures), kitchen.scale_step_g, water_g) for row in rows]
 
 
 def _fixed(line: WeighLine, preferment_g: float, kitchen: Kitchen) -> WeighLine | None:
