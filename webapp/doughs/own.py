@@ -1,7 +1,8 @@
 """Things of one's own on the larder's shelves: formulas, sets of toppings, methods. One rule for all of them.
 
 Nothing is overwritten: an edit is a new version, and a bake keeps what it was planned with, because its plan is a
-snapshot. Something that this version of the program cannot read is left out, not lost: it must not lock the kitchen.
+snapshot. Something that this version of the program cannot read is named and left out, not lost: it must not lock the
+kitchen.
 """
 
 from __future__ import annotations
@@ -47,6 +48,18 @@ def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
         with suppress(PlanError):
             found[row.key] = kind.read(row.body)
     return found
+
+
+def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
+    """What lies on the shelf and cannot be read: by its name where that can be read, else by its key."""
+    found = []
+    for row in store.on_shelf(kitchen_id, kind.shelf):
+        try:
+            kind.read(row.body)
+        except PlanError:
+            name = row.body.get("name")
+            found.append(name if isinstance(name, str) and name else row.key)
+    return tuple(found)
 
 
 def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:

@@ -38,7 +38,12 @@ def show() -> str:
     """Everything on the shelves."""
     inside = visit()
     shelf = larder.shelf(world().store, inside.kitchen_id)
-    return render_template("doughs/formulas.html", kitchen=inside.kitchen, **_split(shelf.formulas.values()))
+    return render_template(
+        "doughs/formulas.html",
+        kitchen=inside.kitchen,
+        unreadable=own_things.unreadable(world().store, inside.kitchen_id, larder.FORMULAS),
+        **_split(shelf.formulas.values()),
+    )
 
 
 @bp.get("/<key>")

@@ -38,6 +38,7 @@ def show() -> str:
         now=world().now(),
         own=[(one, own_things.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
         shipped=doughs.methods().values(),
+        unreadable=own_things.unreadable(store, inside.kitchen_id, METHODS),
         titles=_titles(),
         places=method.PLACE_WORDS,
         span=lambda minutes: span_words(60 * minutes),

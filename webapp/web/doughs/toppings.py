@@ -40,6 +40,7 @@ def show() -> str:
         tray=tray,
         own=[(one, _scaled(one, tray, inside.kitchen)) for one in own.values()],
         shipped=[(one, _scaled(one, tray, inside.kitchen)) for one in topping_sets().values() if one.items],
+        unreadable=own_things.unreadable(world().store, inside.kitchen_id, TOPPINGS),
         names={one.key: one.short for one in safety_data.allergens()},
         press=forms.Press(),
     )
