@@ -57,6 +57,13 @@ class Home:
         )
         return self.plan(replace(plan, steps=steps))
 
+    def moved(self, plan: Plan, by_s: int) -> Plan:
+        """The same plan, all of it so much later, picked as a new revision."""
+        steps = tuple(replace(s, start=s.start + by_s, end=s.end + by_s) for s in plan.steps)
+        rise = replace(plan.rise, mixed_at=plan.rise.mixed_at + by_s)
+        supper, ready = plan.supper + by_s, plan.ready_at + by_s
+        return self.plan(replace(plan, steps=steps, rise=rise, supper=supper, ready_at=ready))
+
     def without(self, plan: Plan, step_id: str) -> Plan:
         """The same plan with one step less, picked as a new revision."""
         return self.plan(replace(plan, steps=tuple(s for s in plan.steps if s.step_id != step_id)))

@@ -39,7 +39,7 @@ def test_a_proxy_in_front_is_believed_only_when_said(
     options: list[str], proxies: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     started: list[Settings] = []
-    monkeypatch.setattr(server, "serve", lambda settings, **_: started.append(settings))
+    monkeypatch.setattr(server, "serve", lambda settings, _wanted: started.append(settings))
     run = CliRunner().invoke(main, ["serve", "--data", str(tmp_path), *options])
     assert run.exit_code == 0, run.output
     assert [one.proxies for one in started] == [proxies]

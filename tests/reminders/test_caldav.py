@@ -302,7 +302,7 @@ def test_a_title_somebody_changed_is_kept_and_the_event_still_follows(
     publish(home, tools)
     server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "LOCATION:Balcony\r\nSUMMARY:Guests arrive")
     for turn in (1, 2):
-        plan = home.later(plan, "serve", 300)
+        plan = home.moved(plan, 300)
         assert publish(home, tools)
         there = server.events(calendar)[uid("serve")]
         assert (there.summary.value, there.location.value) == ("Guests arrive", "Balcony")
@@ -322,7 +322,7 @@ def test_a_snooze_does_not_freeze_the_event_when_supper_moves(
     plan = home.plan()
     publish(home, tools)
     server.rewrite(uid("check"), calendar, "TRIGGER:PT0S", SNOOZE)
-    home.later(plan, "check", 7200)
+    home.moved(plan, 7200)
     assert publish(home, tools)
     there = server.events(calendar)[uid("check")]
     assert int(there.dtstart.value.timestamp()) == plan_start("check") + 7200

@@ -250,3 +250,9 @@ def test_numbers_may_be_typed_with_a_comma() -> None:
     assert formula.preferment is None
     with pytest.raises(PlanError, match="not a number"):
         formula_from_dict({**plain, "yeast_percent": True})
+
+
+@pytest.mark.parametrize("plain", [None, 7, "focaccia", [1, 2]])
+def test_what_is_no_table_of_values_is_no_formula(plain: object) -> None:
+    with pytest.raises(PlanError, match="is not a formula"):
+        formula_from_dict(plain)

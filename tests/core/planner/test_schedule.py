@@ -195,7 +195,9 @@ def test_the_first_ten_minutes_at_home_are_taken_only_where_there_is_no_other_wa
     assert [c.points for c in day.costs if c.key == "coming"] == [150]
 
 
-@pytest.mark.parametrize(("call", "fits"), [(("18:20", "18:40"), True), (("18:55", "19:05"), False)])
+@pytest.mark.parametrize(
+    ("call", "fits"), [(("18:20", "18:40"), True), (("18:55", "19:05"), False), (("19:10", "19:27"), False)]
+)
 def test_a_call_before_supper_needs_the_person_at_home_but_not_at_the_oven(call: tuple[str, str], fits: bool) -> None:
     """Lit before the call, loaded in it or not: only loading and lifting need free hands."""
     wanted = wish(

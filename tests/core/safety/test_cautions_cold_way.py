@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.wishes import shipped_methods
-from webapp.core.formula.cold_way import kept_short
+from webapp.core.formula.cold_way import kept_short, perishables
+from webapp.core.formula.ingredients import Ingredient
 from webapp.core.formula.method import Method
 from webapp.core.now.fridge_clock import OUT_LIMIT_S
 
@@ -34,3 +35,14 @@ def test_a_method_without_a_fridge_is_left_alone() -> None:
     for method in shipped_methods():
         if "fridge" not in method.uses:
             assert kept_short(method) == method
+
+
+def test_what_perishes_is_named_and_what_is_not_in_it_is_not() -> None:
+    """Milk and eggs need keeping cold (FDA Food Code, time/temperature control for safety); flour and oil do not."""
+    listed = (
+        Ingredient("flour", "Strong flour", "flour", 100.0),
+        Ingredient("milk", "Whole milk", "liquid", 30.0, allergens=("milk",)),
+        Ingredient("oil", "Olive oil", "fat", 4.0),
+        Ingredient("egg", "Egg", "other", 0.0, allergens=("eggs",)),
+    )
+    assert perishables(listed) == ("Whole milk",)

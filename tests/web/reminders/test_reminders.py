@@ -159,6 +159,7 @@ def test_a_login_sealed_for_one_kitchen_is_no_use_in_another(
     )
     assert sealed
     thief = phone()
+    assert thief.kitchen_id() != kitchen.kitchen_id()
     answer = thief.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": url}, page=PAGE)
     assert answer.status_code == 422
 
