@@ -31,6 +31,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan import Plan, PlanStep
 from webapp.data import doughs, toppings
 from webapp.planning import full_plan
+from webapp.words.spoken import spoken
 
 SHELF = SimpleNamespace(
     formulas={one.key: one for one in doughs.formulas()},
@@ -119,7 +120,7 @@ def _begin(server: Server, phone: Phone) -> Evening:
     phone.open(plan.bake_id)
     expect(phone.page.locator(".tools")).to_be_visible()
     phone.context.set_offline(True)
-    return Evening(phone, plan)
+    return Evening(phone, spoken(plan))
 
 
 def test_the_whole_last_hour_goes_by_itself_and_reaches_the_server_afterwards(evening: Evening) -> None:
@@ -165,14 +166,14 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     wish = Wish("2026-11-25T20:45", (replace(kitchen.pans[0], count=2),), "bench-tray", "tomato-cheese")
     made = full_plan.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
     phone = new_phone(shared_server)
-    first, last = (step for step in made.steps if step.kind == "lift")
+    first, last = (step for step in spoken(made).steps if step.kind == "lift")
     plan = shared_server.bake(phone.kitchen_id, shifted(made, int(time.time()) - first.start + 5))
     lift = next(step for step in plan.steps if step.step_id == first.step_id)
     before = tuple(step.step_id for step in plan.steps if step.start < lift.start)
     was_done(shared_server, phone.kitchen_id, plan, before)
     phone.page.clock.install()
     phone.open(plan.bake_id)
-    evening = Evening(phone, plan)
+    evening = Evening(phone, spoken(plan))
     evening.until(lift.start + 30)
     expect(evening.card).to_have_attribute("data-step", first.step_id)
     expect(evening.card.locator(".oven__dial")).to_have_text("250 °C")

@@ -71,8 +71,12 @@ def test_twelve_hours_with_thirty_bakes(shared_server: Server, tabs: tuple[Tabs,
     late = size(tab)
     assert late["timers"] == early["timers"]
     assert late["handles"] == early["handles"]
-    assert late["nodes"] < early["nodes"] * 1.1
-    assert late["listeners"] < early["listeners"] * 1.1
+    # What is due by evening stands on the screen too; looking again a hundred times at the same minute adds nothing.
+    for _ in range(100):
+        tab.js("dispatchEvent(new Event('focus'))")
+    again = size(tab)
+    assert again["nodes"] < late["nodes"] + 50
+    assert again["listeners"] < late["listeners"] + 50
     rings = tab.js(RINGS)
     assert all(one["rung"] > 0 for one in rings)
     rung = {(one["bake_id"], one["step_id"]) for one in rings}

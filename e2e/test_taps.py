@@ -210,13 +210,13 @@ def test_a_database_that_never_answers_is_said_after_three_seconds(home: Home) -
     plan = home.bake(at(16, 46), "mix")
     never = "IDBFactory.prototype.open = () => ({});"
     tab = home.tabs.open(f"/kitchen#{plan.bake_id}", never)
-    tab.until("document.querySelector('#notes').innerText.includes('storage does not answer')")
+    tab.until("document.querySelector('#notes')?.innerText.includes('storage does not answer')")
     tab.until(f"{TITLE} === 'Press into the oiled tray'")
 
 
 def test_a_clock_set_right_with_no_connection_is_seen(home: Home) -> None:
     tab = home.open(home.bake(at(12), "mix"), "window.ahead = 3 * 3600;")
-    tab.until("document.querySelector('#notes').innerText.includes('ahead of the server')")
+    tab.until("document.querySelector('#notes')?.innerText.includes('ahead of the server')")
     tab.js("document.querySelector('[data-key=server-clock]').click()")
     tab.until("document.querySelector('[data-count]').innerText.startsWith('in 4')")
     tab.send("Network.enable")
