@@ -185,8 +185,8 @@ def test_fifteen_minutes_later_counts_from_the_tap(home: Home) -> None:
     tab.until("document.querySelector('dialog')")
     tab.js("window.ahead = 1800")
     tab.js("[...document.querySelectorAll('dialog button')].find((one) => one.innerText === '15 min later').click()")
-    tab.until("document.querySelector('dialog [data-key=keep]')")
-    tab.touch("dialog [data-key=keep]")
+    tab.until("document.querySelector('dialog [data-key=way-as-planned]')")
+    tab.touch("dialog [data-key=way-as-planned]")
     tab.until("!document.querySelector('dialog')")
     said = tab.until(f"({IN_DATABASE})('events').then((all) => all.filter((one) => one.kind === 'later')[0])")
     assert abs(said["data"]["until"] - said["at"] - 900) <= 2

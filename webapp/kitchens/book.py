@@ -76,8 +76,8 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry,
 def write_outcome(
     store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, said: Mapping[str, str], note: str = ""
 ) -> None:
-    """Write how it came out into the journal, from a page without scripts. `said` by part, and "timing"."""
-    outcome = {part: text for part, text in said.items() if part in (*OUTCOME_PARTS, "timing") and text}
+    """Write how it came out into the journal, from a page without scripts. `said` by part, "verdict" and "timing"."""
+    outcome = {part: text for part, text in said.items() if part in (*OUTCOME_PARTS, "verdict", "timing") and text}
     note = note.strip()
     if len(note) > _MOST_NOTE:
         raise PlanError.at("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")

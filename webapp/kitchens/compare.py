@@ -97,4 +97,5 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("The top", _outcome("top")),
     ("The crumb", _outcome("crumb")),
     ("The dough at pressing", _outcome("timing")),
+    ("The dough at loading", _outcome("verdict")),
 )

@@ -2,18 +2,28 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
+import { drawAlsoDue as drawDueToo } from "../step/also_due.js";
+import { drawAskLast } from "../step/ask.js";
+import { drawCarry } from "../step/carry.js";
+import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { drawShelf } from "./other_bakes.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 import { drawTools } from "./tools.js";
 
 export { drawNotes } from "./notes.js";
-export { drawOven, drawOvenAhead } from "../step/oven.js";
-export { drawAlsoDue } from "../step/also_due.js";
+export { drawOven } from "../step/oven.js";
+export { drawAsk } from "../step/ask.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
 export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";
 export { drawFlag, drawShelf };
+
+// Under the buttons of the step.
+export const drawOvenAhead = (kitchen, step) => [drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
+
+// What is to be done beside the step: where the dough goes, and what is due too.
+export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
 
 export function drawBelow(kitchen) {
   return [

@@ -4,6 +4,7 @@
 import { Loading } from "../lib/loading.js";
 
 const SHEETS = {
+  ways: () => import("../sheets/ways.js"),
   late: () => import("../sheets/late.js"),
   when: () => import("../sheets/when.js"),
   glass: () => import("../sheets/glass.js"),

@@ -19,13 +19,14 @@ export function drawStanding(kitchen) {
 
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
-  if (retimed.late_s < 60) {
-    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${format.dayClock(retimed.supper, kitchen.now())}: on time.`));
+  if (retimed.eat_at <= retimed.supper) {
+    const when = kitchen.state.supper === kitchen.state.wanted ? "on time" : "as agreed";
+    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${format.dayClock(retimed.eat_at, kitchen.now())}: ${when}.`));
   }
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, `Supper is ready at ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.late_s)} later than wanted.`),
-    button("What helps?", () => kitchen.open("late"), { kind: "quiet", key: "helps" }),
+    el("p", {}, el("strong", {}, `Supper at ${format.dayClock(retimed.eat_at, kitchen.now())}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
+    button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
   );
 }
 
@@ -43,19 +44,20 @@ function doughLine(kitchen) {
   return el(
     "div",
     { class: "stack stack--tight" },
-    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, words + factorWords(retimed.factor))),
+    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, retimed.factor === 1 ? words : `${words} ${paceWords(retimed.factor)}`)),
     back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back" }) : null,
   );
 }
 
 const movedThere = (kitchen) => kitchen.state.moves.some((move) => move.place === kitchen.retimed.place);
 
-function factorWords(factor) {
-  if (factor === 1) {
-    return "";
-  }
+// How quick the dough is, against the plan.
+export function paceWords(factor) {
   const pace = trimmed(factor > 1 ? factor : 1 / factor, 1);
-  return factor > 1 ? ` By the glass it is ${pace} times as quick as planned.` : ` By the glass it is ${pace} times as slow as planned.`;
+  if (pace === "1") {
+    return "It rises as planned.";
+  }
+  return `It is ${pace} times as ${factor > 1 ? "quick" : "slow"} as planned.`;
 }
 
 // How many times its first volume the dough has at that progress, between the plan's marks of the glass.
@@ -79,7 +81,7 @@ export function drawFlag(kitchen, step) {
   if (!words) {
     return null;
   }
-  const ways = timed.flag === "long" ? null : button("What helps?", () => kitchen.open("late"), { kind: "quiet", key: `helps-${step.step_id}` });
+  const ways = timed.flag === "long" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
   return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
 }
 

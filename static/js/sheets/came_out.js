@@ -5,12 +5,14 @@ import { form, sheet } from "../lib/sheet.js";
 
 const PARTS = [["base", "Base"], ["top", "Top"], ["crumb", "Crumb"]];
 const GOOD = "good";
+const VERDICTS = [["young", "Young: tight and dense"], ["right", "Right: light"], ["past", "Too old: flat and spread"]];
 const TIMINGS = [["early", "Not ready yet when I pressed it"], ["right", "Just right"], ["late", "Past its best"]];
 
 export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
   const groups = PARTS.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
+  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", VERDICTS, said.verdict)]);
   groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", TIMINGS, said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });
   const send = (complain) => {

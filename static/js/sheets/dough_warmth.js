@@ -1,6 +1,7 @@
 // A thermometer in the dough: from now on the rise is counted from what it says.
 
 import { el } from "../lib/dom.js";
+import { observe } from "../state/observed.js";
 import { form, heatField, sheet } from "../lib/sheet.js";
 
 const LEAST_C = -5;
@@ -16,7 +17,7 @@ export function open(kitchen) {
     const temp_c = read(complain);
     if (temp_c !== null) {
       page.close();
-      kitchen.tell(["dough", { temp_c }]);
+      observe(kitchen, "dough", { temp_c });
     }
   };
   const page = sheet(

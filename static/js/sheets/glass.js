@@ -4,6 +4,8 @@ import { fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
+import { observe } from "../state/observed.js";
+import { paceWords } from "../kitchen/standing.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
 const TIMES = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
@@ -39,23 +41,19 @@ function outcome(kitchen, times, page) {
   const then = retime(plan, fold(plan, [...kitchen.events, said]), now);
   const keep = () => {
     page.close();
-    kitchen.tell(["glass", { times }]);
+    observe(kitchen, "glass", { times });
   };
   return [
-    notice("", el("p", {}, paceWords(then)), el("p", {}, nextWords(kitchen, then))),
+    notice("", el("p", {}, paceOf(then)), el("p", {}, nextWords(kitchen, then))),
     button(`The glass reads ×${trimmed(times, 2)}`, keep, { kind: "wide", pic: "glass", key: "keep" }),
   ];
 }
 
-function paceWords(then) {
+function paceOf(then) {
   if (!then.place || then.outside.includes("soon")) {
     return "Too early to tell anything from the glass; the times stay as they are.";
   }
-  const pace = trimmed(then.factor >= 1 ? then.factor : 1 / then.factor, 1);
-  if (pace === "1") {
-    return "Just as planned.";
-  }
-  return then.factor > 1 ? `${pace} times as quick as planned.` : `${pace} times as slow as planned.`;
+  return paceWords(then.factor);
 }
 
 function nextWords(kitchen, then) {

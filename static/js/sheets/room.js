@@ -2,6 +2,7 @@
 
 import { roomAt, roomPath } from "../now/walk.js";
 import { el } from "../lib/dom.js";
+import { observe } from "../state/observed.js";
 import { form, heatField, sheet } from "../lib/sheet.js";
 
 const LEAST_C = -10;
@@ -15,7 +16,7 @@ export function open(kitchen) {
     const temp_c = read(complain);
     if (temp_c !== null) {
       page.close();
-      kitchen.tell(["room", { temp_c }]);
+      observe(kitchen, "room", { temp_c });
     }
   };
   const page = sheet(

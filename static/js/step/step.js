@@ -45,6 +45,7 @@ function drawCurrent(kitchen, current) {
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
+    kitchen.more?.drawAsk(kitchen, step),
     step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
     kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),

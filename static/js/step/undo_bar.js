@@ -3,8 +3,11 @@
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { stillSaid } from "../now/journal.js";
+import { doWords } from "../kitchen/ways_list.js";
 import { DONE_WORDS } from "./step.js";
 
+const LOOKS = { hardly: "hardly risen", doubled: "about doubled", "well-over": "well over double", sinking: "sinking" };
+const POKES = { "at-once": "springs back at once", slowly: "slowly, a small dent stays", stays: "does not come back" };
 const PLACES = { bench: "bench", fridge: "fridge", warm: "warm spot" };
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
@@ -17,11 +20,18 @@ const WORDS = {
   room: ({ data }, kitchen) => `Room: ${kitchen.format.heat(data.temp_c)}`,
   dough: ({ data }, kitchen) => `Dough: ${kitchen.format.heat(data.temp_c)}`,
   moved: ({ data }) => `Dough moved: ${PLACES[data.place] ?? "somewhere else"}`,
-  later: ({ data }, kitchen) => `Late: not before ${kitchen.format.dayClock(data.until, kitchen.now())}`,
+  later: ({ data }, kitchen) => `You can at ${kitchen.format.dayClock(data.until, kitchen.now())}`,
   supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
-  way: ({ data }, kitchen) => (data.asked ? `Way taken: supper ${kitchen.format.dayClock(data.supper, kitchen.now())}` : ""),
+  looked: ({ data }) => `It looks: ${LOOKS[data.seen] ?? "as told"}`,
+  poked: ({ data }) => `Poked: ${POKES[data.springs] ?? "as told"}`,
+  way: ({ data }, kitchen) => `${data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
+
+function wayWords({ press, load, supper, moves }, kitchen) {
+  const words = doWords(kitchen, { press_at: press, load_at: load, moves: Array.isArray(moves) ? moves : [] });
+  return `${words[0].toLowerCase()}${words.slice(1)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
+}
 
 export function undoBar(kitchen) {
   const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
@@ -36,5 +46,6 @@ export function undoBar(kitchen) {
     { class: "undo-bar" },
     el("span", {}, words),
     button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}` }),
+    last.kind === "way" && !last.data.asked ? button("Other ways", () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
   );
 }

@@ -16,13 +16,15 @@ def test_the_book_says_how_it_came_out_and_likely_why(kitchen: InKitchen, clock:
     assert bake_id not in kitchen.get("/book").text
     clock.now = at(21)
     assert f'href="/book/{bake_id}"' in kitchen.get("/book").text
-    said = {"pale-base": "y", "top-good": "y", "timing": "late", "note": "Too <wet>."}
+    said = {"pale-base": "y", "top-good": "y", "verdict": "past", "timing": "late", "note": "Too <wet>."}
     assert kitchen.posts(f"/book/{bake_id}", said, page=f"/book/{bake_id}").status_code == 303
     page = kitchen.get(f"/book/{bake_id}").text
     assert "Base pale or soft" in page
     assert "Likely why" in page
     assert "Too &lt;wet&gt;." in page
-    assert {"base": "pale-base", "top": "good", "timing": "late"} in [one["data"] for one in kitchen.lines(bake_id)]
+    assert {"base": "pale-base", "top": "good", "verdict": "past", "timing": "late"} in [
+        one["data"] for one in kitchen.lines(bake_id)
+    ]
 
 
 def test_saying_nothing_is_no_line_in_the_book(kitchen: InKitchen) -> None:

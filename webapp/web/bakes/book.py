@@ -8,7 +8,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, ur
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import OUTCOME_PARTS, TIMINGS
+from webapp.core.kinds import OUTCOME_PARTS, TIMINGS, VERDICTS
 from webapp.data import trouble
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
@@ -18,6 +18,12 @@ from webapp.words.spoken import spoken
 
 bp = Blueprint("book", __name__, url_prefix="/book")
 
+_VERDICTS = (
+    ("", "–"),
+    ("young", "Young: tight and dense"),
+    ("right", "Right: light"),
+    ("past", "Too old: flat and spread"),
+)
 _TIMINGS = (("", "–"), ("early", "Not ready yet when I pressed it"), ("right", "Just right"), ("late", "Past its best"))
 
 
@@ -75,7 +81,8 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
 
 def _form(typed: dict[str, str] | None) -> Any:
     timing = forms.one_of("The dough, when it was pressed out", _TIMINGS)
-    fields = {"timing": timing, "note": forms.area("A line or two")}
+    verdict = forms.one_of("The dough, when it went into the oven", _VERDICTS)
+    fields = {"verdict": verdict, "timing": timing, "note": forms.area("A line or two")}
     for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")
     for sign in trouble.signs():
@@ -85,7 +92,10 @@ def _form(typed: dict[str, str] | None) -> Any:
 
 def _said(form: Any) -> dict[str, str]:
     """Signs of each part, in words of one key each; "good" when that is ticked and nothing else."""
-    said = {"timing": form.timing.data if form.timing.data in TIMINGS else ""}
+    said = {
+        "verdict": form.verdict.data if form.verdict.data in VERDICTS else "",
+        "timing": form.timing.data if form.timing.data in TIMINGS else "",
+    }
     for part, keys in _parts().items():
         ticked = [key for key in keys if form[key].data]
         said[part] = " ".join(ticked) or (book.GOOD if form[f"{part}-good"].data else "")

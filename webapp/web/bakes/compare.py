@@ -14,7 +14,13 @@ from webapp.words.spoken import spoken
 
 bp = Blueprint("beside", __name__, url_prefix="/book")
 
-_TIMINGS = {"early": "not ready yet", "right": "just right", "late": "past its best"}
+_TIMINGS = {
+    "early": "not ready yet",
+    "right": "just right",
+    "late": "past its best",
+    "young": "young",
+    "past": "past its best",
+}
 
 
 @bp.get("/<bake_id>/beside")

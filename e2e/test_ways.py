@@ -1,0 +1,155 @@
+"""What the dough says turns the evening: a reading shows ways, or takes the one that hardly moves supper."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import was_done
+from e2e.eyes import look
+from e2e.server import Server, plan_at
+from tests.samples import at
+from webapp.core.plan import Plan
+
+NewPhone = Callable[..., Phone]
+PRESSING = (at(16, 46), ("mix",))
+LOADING = (at(18, 56), ("mix", "press", "preheat", "top"))
+TOPPING = (at(18, 46), ("mix", "press", "preheat"))
+
+
+def opened(
+    server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], **options: Any
+) -> tuple[Phone, Plan]:
+    """A phone with the sample bake packed, at that moment, all its parts there."""
+    phone = new_phone(server, **options)
+    plan = server.bake(phone.kitchen_id, plan_at(moment[0], bake_id=secrets.token_urlsafe(16)))
+    was_done(server, phone.kitchen_id, plan, moment[1])
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".ask")).to_be_visible()
+    return phone, plan
+
+
+def data_of(phone: Phone, plan: Plan, kind: str) -> dict[str, Any]:
+    """What the server has of the one event of this kind."""
+    (one,) = [event for event in phone.server.events(phone.kitchen_id, plan.bake_id) if event["kind"] == kind]
+    return dict(one["data"])
+
+
+def reads_the_glass(page: Page, times: str) -> None:
+    page.locator("[data-key=ask-glass]").click()
+    page.get_by_role("button", name=f"×{times}", exact=True).click()
+    page.get_by_role("button", name=f"The glass reads ×{times}").click()
+
+
+def time_of(page: Page, title: str) -> str:
+    return page.locator("details[data-all] .step-row", has_text=title).first.locator(".step-row__time").inner_text()
+
+
+def minutes(clock: str) -> int:
+    found = re.search(r"(\d\d):(\d\d)", clock)
+    assert found, clock
+    return int(found[1]) * 60 + int(found[2])
+
+
+def test_a_slow_glass_shows_the_ways_and_one_tap_moves_the_steps(shared_server: Server, new_phone: NewPhone) -> None:
+    phone, plan = opened(shared_server, new_phone, PRESSING)
+    page = phone.page
+    page.locator("details[data-all] summary").click()
+    before = time_of(page, "Load the tray")
+    reads_the_glass(page, "1.25")
+    expect(page.get_by_role("heading", name="What shall we do?")).to_be_visible()
+    rows = page.locator("dialog .way:visible")
+    assert 2 <= rows.count() <= 3
+    wanted = minutes(page.evaluate("(at) => new Date(at * 1000).toTimeString()", plan.supper))
+    eats = [minutes(words) for words in rows.locator(".way__name").all_inner_texts()]
+    assert any(abs((eat - wanted + 720) % 1440 - 720) <= 30 for eat in eats), eats
+    for words in rows.all_inner_texts():
+        assert re.search(r"[Ee]at .*\d\d:\d\d", words)
+        assert "into the oven" in words.lower()
+    rows.first.click()
+    expect(page.locator("dialog")).to_have_count(0)
+    expect(page.locator(".undo-bar")).to_contain_text("Taken:")
+    assert time_of(page, "Load the tray") != before
+    phone.has_sent(plan.bake_id, "done", "glass", "way")
+    taken = data_of(phone, plan, "way")
+    assert taken["asked"] is True
+    expect(page.locator(".standing")).to_contain_text("as agreed")
+    assert taken["supper"] % 300 == 0
+
+
+def test_going_on_is_no_event(shared_server: Server, new_phone: NewPhone) -> None:
+    phone, plan = opened(shared_server, new_phone, PRESSING)
+    reads_the_glass(phone.page, "1.25")
+    phone.page.locator("dialog [data-way=as-planned]").click()
+    expect(phone.page.locator("dialog")).to_have_count(0)
+    phone.has_sent(plan.bake_id, "done", "glass")
+
+
+def test_a_small_change_is_taken_unasked_and_can_be_taken_back(shared_server: Server, new_phone: NewPhone) -> None:
+    phone, plan = opened(shared_server, new_phone, PRESSING)
+    page = phone.page
+    page.get_by_role("button", name="Sinking").click()
+    bar = page.locator(".undo-bar")
+    expect(bar).to_contain_text("Changed:")
+    expect(page.locator("dialog")).to_have_count(0)
+    phone.has_sent(plan.bake_id, "done", "looked", "way")
+    assert data_of(phone, plan, "looked") == {"seen": "sinking"}
+    taken = data_of(phone, plan, "way")
+    assert taken["asked"] is False
+    assert abs(taken["supper"] - plan.supper) <= 15 * 60
+    expect(page.locator(".ask")).to_have_count(0)
+    expect(page.locator(".carry")).to_contain_text("into the fridge")
+    bar.get_by_role("button", name="Take back").click()
+    expect(bar).to_contain_text("It looks: sinking")
+    expect(page.locator(".carry")).to_have_count(0)
+    bar.get_by_role("button", name="Take back").click()
+    expect(page.locator(".ask")).to_be_visible()
+    phone.has_sent(plan.bake_id, "done", "looked", "undo", "undo", "way")
+
+
+@pytest.mark.parametrize(
+    ("moment", "words", "kind", "data"),
+    [
+        (PRESSING, "Hardly risen", "looked", {"seen": "hardly"}),
+        (PRESSING, "About doubled", "looked", {"seen": "doubled"}),
+        (PRESSING, "Well over double", "looked", {"seen": "well-over"}),
+        (TOPPING, "Springs back at once", "poked", {"springs": "at-once"}),
+        (TOPPING, "Slowly, a small dent stays", "poked", {"springs": "slowly"}),
+        (LOADING, "Does not come back", "poked", {"springs": "stays"}),
+    ],
+)
+def test_a_look_or_a_poke_is_one_tap_and_the_server_takes_it(
+    shared_server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], words: str, kind: str,
+    data: dict[str, str],
+) -> None:  # fmt: skip
+    phone, plan = opened(shared_server, new_phone, moment)
+    with phone.page.expect_response(lambda r: r.url.endswith("/events") and r.request.method == "POST") as answer:
+        phone.page.get_by_role("button", name=words).click()
+    assert answer.value.ok
+    expect(phone.page.locator(".ask")).to_have_count(0)
+    expect(phone.page.locator("#notes")).not_to_contain_text("did not take")
+    assert data_of(phone, plan, kind) == data
+
+
+@pytest.mark.parametrize("size", [(390, 844), (320, 640)], ids=str)
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_question_ways_and_what_was_changed_can_be_read_and_tapped(
+    shared_server: Server, new_phone: NewPhone, size: tuple[int, int], scheme: str
+) -> None:
+    viewport = {"width": size[0], "height": size[1]}
+    phone, _ = opened(shared_server, new_phone, LOADING, viewport=viewport, color_scheme=scheme)
+    assert look(phone.page) == {}
+    phone, _ = opened(shared_server, new_phone, PRESSING, viewport=viewport, color_scheme=scheme)
+    assert look(phone.page) == {}
+    reads_the_glass(phone.page, "1.25")
+    expect(phone.page.locator("dialog .way").first).to_be_visible()
+    assert look(phone.page) == {}
+    phone.page.locator("dialog .way").first.click()
+    expect(phone.page.locator(".carry")).to_be_visible()
+    assert look(phone.page) == {}

@@ -1,0 +1,25 @@
+// Something was seen of the dough or the room. It is written down; then the ways from here are worked out, and the best one is
+// taken at once when supper hardly moves by it. When it does, the person is asked.
+
+import { fold } from "../now/journal.js";
+import { eventData, ways } from "../now/ways.js";
+import { say } from "../lib/dom.js";
+import { doWords } from "../kitchen/ways_list.js";
+
+// `item`: [kind, data] of the reading.
+export async function observe(kitchen, ...item) {
+  const { shown } = kitchen;
+  const told = await kitchen.tell(item);
+  const { bake } = kitchen; // not the one of before: its bundle may have come anew meanwhile
+  if (kitchen.shown !== shown || !bake?.readable) {
+    return;
+  }
+  // A journal that was being read meanwhile may not hold what was told yet.
+  const found = ways(bake.plan, fold(bake.plan, [...bake.events, ...told]), kitchen.now());
+  if (found.length > 1 && found[0].asks) {
+    kitchen.open("ways", found);
+  } else if (found.length > 0 && found[0].kind !== "as-planned" && !found[0].asks) {
+    await kitchen.tell(["way", eventData(found[0], false)]);
+    say(`Changed: ${doWords(kitchen, found[0])}.`);
+  }
+}

@@ -1,0 +1,39 @@
+// What the step asks before it is done: at pressing how far the dough has risen, by eye or by the glass; before the oven how
+// it springs back. One tap, on the step itself.
+
+import { button, el } from "../lib/dom.js";
+import { beganSince } from "../lib/finger.js";
+import { observe } from "../state/observed.js";
+
+const SOON_S = 1800;
+const LOOKS = [["hardly", "Hardly risen"], ["doubled", "About doubled"], ["well-over", "Well over double"], ["sinking", "Sinking"]];
+const POKES = [["at-once", "Springs back at once"], ["slowly", "Slowly, a small dent stays"], ["stays", "Does not come back"]];
+
+// Over the words of the step; at the hot oven what is to be done comes first, and the question after the button.
+export const drawAsk = (kitchen, step) => (step.kind === "load" ? null : draw(kitchen, step));
+export const drawAskLast = (kitchen, step) => (step.kind === "load" ? draw(kitchen, step) : null);
+
+function draw(kitchen, step) {
+  const { plan } = kitchen.bundle;
+  const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
+  const now = kitchen.now();
+  const loading = step.kind === "load" || step.kind === "top";
+  if ((!step.mark && step.kind !== "top") || timed.start > now + SOON_S || !kitchen.retimed.place || kitchen.retimed.place === "oven" || said(kitchen, loading, now)) {
+    return null;
+  }
+  return loading
+    ? question(kitchen, "Poke it: how does it spring back?", POKES.map(([springs, words]) => [words, "poked", { springs }]))
+    : question(kitchen, "First: how does it look?", LOOKS.map(([seen, words]) => [words, "looked", { seen }]), button("Read the glass", () => kitchen.open("glass"), { kind: "quiet", pic: "glass", key: "ask-glass" }));
+}
+
+// Answered a short while ago: then it is not asked again.
+function said({ state }, loading, now) {
+  const answers = loading ? state.pokes : [...state.looks, ...state.glasses];
+  return answers.some((one) => one.at > now - SOON_S);
+}
+
+function question(kitchen, words, choices, also = null) {
+  const resting = performance.now() < kitchen.armedAt;
+  const rows = choices.map(([name, kind, data]) => button(name, () => beganSince(kitchen.armedAt) && observe(kitchen, kind, data), { kind: "quiet", key: `${kind}-${Object.values(data)[0]}`, resting }));
+  return el("div", { class: "ask", role: "group", "aria-label": words }, el("p", { class: "ask__words" }, words), el("div", { class: "ask__answers" }, rows, also));
+}
