@@ -33,9 +33,15 @@ function wayWords({ press, load, supper, moves }, kitchen) {
   return `${words[0].toLowerCase()}${words.slice(1)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
 }
 
+// A way follows a reading, often in the same second: what was said in one second has no order of its own.
+function lastOf(said) {
+  const last = said[said.length - 1];
+  return said.filter((event) => event.logged_at === last.logged_at && event.kind === "way").pop() ?? last;
+}
+
 export function undoBar(kitchen) {
   const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
-  const last = said[said.length - 1];
+  const last = lastOf(said);
   const words = last && WORDS[last.kind](last, kitchen);
   if (!words) {
     return null;
