@@ -99,12 +99,18 @@ class Tab:
         self.cdp.send("Target.activateTarget", {"targetId": self.target})
 
     def where(self, selector: str) -> tuple[float, float]:
-        """The middle of an element, scrolled into view."""
+        """The middle of an element, scrolled into view; a page that still grows is waited for, as a person would."""
+        end, before = time.monotonic() + PATIENCE_S, None
+        while (here := self._middle(selector)) != before and time.monotonic() < end:
+            before = here
+        return here
+
+    def _middle(self, selector: str) -> tuple[float, float]:
         x, y = self.js(
-            f"""(() => {{ const node = document.querySelector({selector!r});
+            f"""new Promise((told) => setTimeout(() => {{ const node = document.querySelector({selector!r});
             node.scrollIntoView({{ block: "center", behavior: "instant" }});
             const box = node.getBoundingClientRect();
-            return [box.x + box.width / 2, box.y + box.height / 2]; }})()"""
+            told([box.x + box.width / 2, box.y + box.height / 2]); }}, 150))"""
         )
         return x, y
 
