@@ -101,16 +101,18 @@ class Tab:
     def where(self, selector: str) -> tuple[float, float]:
         """The middle of an element, scrolled into view; a page that still grows is waited for, as a person would."""
         end, before = time.monotonic() + PATIENCE_S, None
-        while (here := self._middle(selector)) != before and time.monotonic() < end:
+        while (here := self.at_once(selector)) != before and time.monotonic() < end:
             before = here
+            self.js("new Promise((go) => setTimeout(() => go(true), 150))")
         return here
 
-    def _middle(self, selector: str) -> tuple[float, float]:
+    def at_once(self, selector: str) -> tuple[float, float]:
+        """The same as it is now, for a tap that must follow another quickly."""
         x, y = self.js(
-            f"""new Promise((told) => setTimeout(() => {{ const node = document.querySelector({selector!r});
+            f"""(() => {{ const node = document.querySelector({selector!r});
             node.scrollIntoView({{ block: "center", behavior: "instant" }});
             const box = node.getBoundingClientRect();
-            told([box.x + box.width / 2, box.y + box.height / 2]); }}, 150))"""
+            return [box.x + box.width / 2, box.y + box.height / 2]; }})()"""
         )
         return x, y
 
