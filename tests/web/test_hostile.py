@@ -13,6 +13,7 @@ from tests.samples import at
 from tests.web.conftest import NOW, SAME, InKitchen, event
 from tests.web.seen import mistakes, problem_of
 from webapp.kitchens import take_along
+from webapp.web.kitchen import take_along as page
 from webapp.web.phone.schemas import MOST_DEPTH
 
 TRUTH = "/settings/oven/thermometer"
@@ -146,11 +147,32 @@ def test_more_people_than_a_kitchen_holds_are_not_brought_in(kitchen: InKitchen)
 
 def test_one_kitchen_is_brought_in_at_a_time(kitchen: InKitchen) -> None:
     body = json.dumps(taken(kitchen)).encode()
-    with take_along._ONE_AT_A_TIME:
+    with take_along.one_at_a_time():
         answer = brings(kitchen, body)
     assert answer.status_code == 422
     assert "Try again in a minute" in answer.text
     assert brings(kitchen, body).status_code == 303
+
+
+def test_a_second_file_is_refused_before_it_is_read_and_does_not_wait(
+    kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Reading one takes hundreds of megabytes, and a request that waits in line holds a thread."""
+    body = json.dumps(taken(kitchen)).encode()
+    seen: list[int] = []
+    read = page._json
+
+    def while_another_comes(data: bytes) -> Any:
+        if not seen:
+            seen.append(0)
+            seen.append(brings(kitchen, body).status_code)
+        else:
+            seen.append(-1)
+        return read(data)
+
+    monkeypatch.setattr(page, "_json", while_another_comes)
+    assert brings(kitchen, body).status_code == 303
+    assert seen == [0, 422]
 
 
 def test_a_bake_brought_in_without_its_offers_still_shows_its_day(kitchen: InKitchen) -> None:

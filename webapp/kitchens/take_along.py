@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 import threading
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -75,33 +76,42 @@ def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
         }
 
 
-def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> int:
-    """Put an exported kitchen into this one; how many bakes were new.
+@contextmanager
+def one_at_a_time() -> Iterator[None]:
+    """Around reading a file and bringing it in: years of bakes take hundreds of megabytes and much work.
 
-    The kitchen's settings are replaced, everything else is added. Raises ShapeError naming the path when the document
-    is not one of ours; nothing is changed then. One at a time: years of bakes keep a small machine busy.
+    Raises PlanError at "file" at once while another kitchen is being brought in: nobody waits in line for it.
     """
     if not _ONE_AT_A_TIME.acquire(blocking=False):
         raise PlanError.at("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
     try:
-        # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
-        document = _document(data)
-        kitchen = kitchen_of_file(document.get("kitchen"))
-        shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
-        busy = [_busy(one) for one in _list(document, "busy")]
-        if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
-            raise _wrong("larder", "a larder that a person can look through")
-        bakes = _read_bakes(_list(document, "bakes"))
-        with store.transaction():
-            store.save_settings(kitchen_id, to_plain(kitchen))
-            for one in shelved:
-                _bring_shelved(store, now, kitchen_id, one)
-            for person in {one[2] for one in busy}:
-                more = [(start, end) for start, end, whose in busy if whose == person]
-                store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
-            return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
+        yield
     finally:
         _ONE_AT_A_TIME.release()
+
+
+def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> int:
+    """Put an exported kitchen into this one; how many bakes were new.
+
+    The kitchen's settings are replaced, everything else is added. Raises ShapeError naming the path when the document
+    is not one of ours; nothing is changed then. To be called within `one_at_a_time`.
+    """
+    # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
+    document = _document(data)
+    kitchen = kitchen_of_file(document.get("kitchen"))
+    shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
+    busy = [_busy(one) for one in _list(document, "busy")]
+    if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
+        raise _wrong("larder", "a larder that a person can look through")
+    bakes = _read_bakes(_list(document, "bakes"))
+    with store.transaction():
+        store.save_settings(kitchen_id, to_plain(kitchen))
+        for one in shelved:
+            _bring_shelved(store, now, kitchen_id, one)
+        for person in {one[2] for one in busy}:
+            more = [(start, end) for start, end, whose in busy if whose == person]
+            store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
+        return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
 
 
 def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from contextlib import closing
-from threading import Lock
 
 from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -22,7 +21,6 @@ bp = Blueprint("export", __name__)
 
 LARGEST = 24_000_000  # bytes: more than a thousand bakes
 _MOST_VALUES, _MOST_NESTED = 1_500_000, 40
-_ONE_AT_A_TIME = Lock()  # a file of that size takes some hundred megabytes for as long as it is read
 
 
 @bp.get("/take-along")
@@ -47,7 +45,7 @@ def bring_in() -> AnyResponse:
     """Bring an exported kitchen into this one."""
     inside, here = enter(), world()
     try:
-        with _ONE_AT_A_TIME:
+        with take_along.one_at_a_time():
             document = _json(_sent_file())
             new = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
