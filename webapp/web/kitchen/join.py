@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import io
 import secrets
 from typing import Any
 
-import segno
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
@@ -14,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.kitchens import access
 from webapp.kitchens.access import Home
+from webapp.pictures.qr import qr_picture
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
 
@@ -120,10 +119,4 @@ def _address(code: str) -> str:
 
 
 def _picture(address: str) -> Markup:
-    out = io.BytesIO()
-    segno.make(address, error="m", micro=False).save(
-        out, kind="svg", border=4, xmldecl=False, svgns=True, svgclass="qr", lineclass="qr-line", omitsize=True,
-        title="QR picture of the address above",
-    )  # fmt: skip
-    # Made by segno from an address of our own; nothing a person typed is in it.
-    return Markup(out.getvalue().decode())  # noqa: S704
+    return Markup(qr_picture(address, "QR picture of the address above"))  # noqa: S704 - made from an address of our own; nothing a person typed is in it

@@ -6,17 +6,16 @@ person sees by the fingerprint, which the terminal shows too.
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable
 from dataclasses import dataclass
 from urllib.parse import urlsplit
 
-import segno
 from flask import Flask, Response, redirect, render_template, request, url_for
 from markupsafe import Markup
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.machine import folders
+from webapp.pictures.qr import qr_picture
 from webapp.web import compressed
 
 CERTIFICATE = "/suppertide-home.crt"
@@ -90,10 +89,4 @@ def _host() -> str:
 
 
 def _picture(address: str) -> Markup:
-    out = io.BytesIO()
-    segno.make(address, error="m", micro=False).save(
-        out, kind="svg", border=4, xmldecl=False, svgns=True, svgclass="qr", lineclass="qr-line", omitsize=True,
-        title="QR picture of the address of this page",
-    )  # fmt: skip
-    # Made by segno from a host name that werkzeug has checked, as modules of a picture: no text of it is inside.
-    return Markup(out.getvalue().decode())  # noqa: S704
+    return Markup(qr_picture(address, "QR picture of the address of this page"))  # noqa: S704 - made from a host name that werkzeug has checked
