@@ -14,6 +14,7 @@ from typing import Any, Generic, TypeVar
 
 from webapp.core.errors import PlanError
 from webapp.store.ids import NewId, NotHere
+from webapp.store.shelf import LarderRow
 from webapp.store.store import Store
 
 OWN = "own-"  # keys of own things begin so: they never meet a shipped one, now or later
@@ -43,23 +44,25 @@ class Version(Generic[T]):
 
 def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
     """This kitchen's own ones by key, each in its newest version."""
-    found = {}
-    for row in store.on_shelf(kitchen_id, kind.shelf):
-        with suppress(PlanError):
-            found[row.key] = kind.read(row.body)
-    return found
+    read = ((row.key, _read(kind, row)) for row in store.on_shelf(kitchen_id, kind.shelf))
+    return {key: thing for key, thing in read if thing is not None}
+
+
+def _read(kind: Kind[T], row: LarderRow) -> T | None:
+    """None when this program cannot read it."""
+    with suppress(PlanError):
+        return kind.read(row.body)
+    return None
 
 
 def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
     """What lies on the shelf and cannot be read: by its name where that can be read, else by its key."""
-    found = []
-    for row in store.on_shelf(kitchen_id, kind.shelf):
-        try:
-            kind.read(row.body)
-        except PlanError:
-            name = row.body.get("name")
-            found.append(name if isinstance(name, str) and name else row.key)
-    return tuple(found)
+    return tuple(_name_of(row) for row in store.on_shelf(kitchen_id, kind.shelf) if _read(kind, row) is None)
+
+
+def _name_of(row: LarderRow) -> str:
+    name = row.body.get("name")
+    return name if isinstance(name, str) and name else row.key
 
 
 def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:
@@ -100,11 +103,8 @@ def versions(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> tuple[Ve
     rows = store.versions(kitchen_id, kind.shelf, key)
     if not rows:
         raise NotHere(key)
-    found = []
-    for row in rows:
-        with suppress(PlanError):
-            found.append(Version(row.version, row.saved_at, kind.read(row.body)))
-    return tuple(found)
+    read = ((row, _read(kind, row)) for row in rows)
+    return tuple(Version(row.version, row.saved_at, thing) for row, thing in read if thing is not None)
 
 
 def put_away(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> None:
