@@ -124,7 +124,7 @@ def test_every_way_a_file_fails_has_words_and_a_fault_of_ours_has_none(tmp_path:
     with pytest.raises(sqlite3.OperationalError) as missing:
         base.connect(tmp_path / "gone.sqlite3")
     with pytest.raises(sqlite3.OperationalError) as ours:
-        reader.execute("SELECT no_such_column FROM kitchens")
+        reader.execute("SELECT * FROM no_such_table")
     reader.close()
     assert "only be read" in (why(only_read.value) or ("",))[0]
     assert "cannot be opened" in (why(missing.value) or ("",))[0]

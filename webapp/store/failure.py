@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import re
 import sqlite3
+from functools import cache
+from importlib import resources
 from pathlib import Path
 
 DatabaseError = sqlite3.Error  # whatever the database refuses, for those who catch it and know no database
@@ -39,17 +42,27 @@ _NEWER = (
 )
 
 
+_MADE = re.compile(r"CREATE TABLE (\w+)")
 _EMPTY = (
     "The database is empty: its tables are gone.",
     "Stop the server, then put back a good copy; a start without one begins anew.",
 )
 
 
+@cache
+def _our_tables_missing() -> frozenset[str]:
+    """What SQLite says when one of our own tables is not there; any other missing table is a fault of the program."""
+    folder = resources.files("webapp.store") / "migrations"
+    made = (_MADE.findall(one.read_text(encoding="utf-8")) for one in folder.iterdir() if one.name.endswith(".sql"))
+    ours = {"schema_done", *(name for names in made for name in names)}  # the first lists the migrations that ran
+    return frozenset(f"no such table: {name}" for name in ours)
+
+
 def why(error: BaseException) -> tuple[str, str] | None:
     """(what is wrong, the way out); None for what is a fault of the program."""
     if isinstance(error, NewerFileError):
         return _NEWER
-    if "no such table" in str(error):
+    if str(error) in _our_tables_missing():
         return _EMPTY
     code = getattr(error, "sqlite_errorcode", None)
     return _WORDS.get(code & 0xFF) if isinstance(code, int) else None
