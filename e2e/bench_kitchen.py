@@ -7,7 +7,6 @@ is printed beside a reference measured in the same run: an empty page from the s
 from __future__ import annotations
 
 import secrets
-import shutil
 import statistics
 import tempfile
 from dataclasses import replace
@@ -18,6 +17,7 @@ from playwright.sync_api import BrowserContext, Page, sync_playwright
 from e2e.cut_off import IN_CHARGE, PACKED
 from e2e.server import Server, plan_at
 from tests.samples import at
+from tests.up import BROWSERS, on_path
 from webapp.core.plan import Plan
 
 SLOW = 4
@@ -70,9 +70,7 @@ def main() -> None:
     server = Server(Path(tempfile.mkdtemp())).start()
     try:
         with sync_playwright() as play:
-            browser = play.chromium.launch(
-                executable_path=shutil.which("chromium"), args=["--no-sandbox", "--disable-quic"]
-            )
+            browser = play.chromium.launch(executable_path=on_path(BROWSERS), args=["--no-sandbox", "--disable-quic"])
             key = secrets.token_urlsafe(32)
             plan = server.bake(server.kitchen(key), long_plan(plan_at(at(12), bake_id=secrets.token_urlsafe(16))))
             context = browser.new_context(viewport={"width": 390, "height": 844})

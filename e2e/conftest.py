@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import secrets
-import shutil
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -12,6 +11,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
+from e2e import browsers
 from e2e.cut_off import IN_CHARGE
 from e2e.server import PATIENCE_S, Server, plan_at
 from tests import profiles
@@ -37,13 +37,26 @@ def play() -> Iterator[Playwright]:
 
 
 @pytest.fixture(scope="session")
-def browser(play: Playwright) -> Iterator[Browser]:
-    """Chromium of the machine, else the one that `playwright install` brought."""
-    args = ["--no-sandbox", "--disable-quic", "--disable-background-networking"]
-    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-    chromium = play.chromium.launch(executable_path=found, args=args)
+def light_browser(play: Playwright) -> Iterator[Browser]:
+    """Chromium's shell where there is one."""
+    chromium = browsers.shell(play)
     yield chromium
     chromium.close()
+
+
+@pytest.fixture(scope="session")
+def whole_browser(play: Playwright) -> Iterator[Browser]:
+    """The browser that people have."""
+    chromium = browsers.whole(play)
+    yield chromium
+    chromium.close()
+
+
+@pytest.fixture(scope="module")
+def browser(request: pytest.FixtureRequest) -> Browser:
+    """The light one: it does all but show notices and hide tabs. A file that needs those is marked `whole_browser`."""
+    whole = request.node.get_closest_marker("whole_browser")
+    return request.getfixturevalue("whole_browser" if whole else "light_browser")  # type: ignore[no-any-return]
 
 
 @pytest.fixture(scope="session")

@@ -28,9 +28,11 @@ from cryptography.hazmat.primitives.serialization import Encoding, NoEncryption,
 from playwright.sync_api import BrowserContext, Playwright, expect
 from playwright.sync_api import Error as BrowserError
 
+from e2e import browsers
 from e2e.cut_off import IN_CHARGE, PACKED
 from e2e.server import ROOT, Server, plan_at
 from tests.samples import at
+from tests.up import BROWSERS, on_path
 from webapp.machine.home_names import HomeNames
 from webapp.server.certificates import make_leaf
 
@@ -104,7 +106,7 @@ class OwnTrust:
     def _started(self) -> BrowserContext:
         context = self._play.chromium.launch_persistent_context(
             str(self._home / "profile"),
-            executable_path=shutil.which("chromium") or shutil.which("chromium-browser"),
+            executable_path=on_path(BROWSERS),
             args=[
                 "--no-sandbox", "--disable-quic", "--disable-background-networking",
                 f"--host-resolver-rules=MAP {NAME} {ADDRESS},MAP bank.example {ADDRESS}",
@@ -244,10 +246,7 @@ def one_answer(chain: Path) -> Iterator[int]:
 def test_over_plain_http_the_app_works_and_says_in_a_line_what_is_missing(tmp_path: Path, play: Playwright) -> None:
     """`--network` without `--phone`, asked by a name that no browser takes for its own machine."""
     plain = Server(tmp_path).start()
-    chromium = play.chromium.launch(
-        executable_path=shutil.which("chromium"),
-        args=["--no-sandbox", "--disable-quic", f"--host-resolver-rules=MAP {NAME} 127.0.0.1"],
-    )
+    chromium = browsers.shell(play, f"--host-resolver-rules=MAP {NAME} 127.0.0.1")
     try:
         page = chromium.new_page()
         page.goto(f"http://{NAME}:{plain.port}/")

@@ -20,6 +20,7 @@ from e2e.server import Server, plan_at
 from tests.reminders.push_service import Browser, PushService, b64
 from tests.samples import at
 
+pytestmark = pytest.mark.whole_browser
 # What a browser does when it subscribes, with keys that the test holds.
 _SUBSCRIBING = """
 (said) => {

@@ -22,6 +22,7 @@ from webapp.core.plan import Plan, PlanStep
 from webapp.records import to_plain
 
 # Counts tones and notices; all else is the page's own.
+pytestmark = pytest.mark.whole_browser
 EARS = """
 window.tones = 0;
 const tone = AudioContext.prototype.createOscillator;

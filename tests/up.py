@@ -23,6 +23,7 @@ from pathlib import Path
 from webapp.up import ROOT, SetUpError, ensure_environment
 
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome")
+SHELLS = ("chromium-headless-shell", "chrome-headless-shell")  # the same engine without a window: half the time
 
 
 def _run(command: Sequence[str], **environment: str) -> int:
@@ -30,8 +31,9 @@ def _run(command: Sequence[str], **environment: str) -> int:
     return subprocess.run(command, cwd=ROOT, check=False, env={**os.environ, **environment}).returncode
 
 
-def _browser_on_path() -> str | None:
-    return next((found for name in BROWSERS if (found := shutil.which(name))), None)
+def on_path(names: Sequence[str]) -> str | None:
+    """The first of these programs that is on PATH."""
+    return next((found for name in names if (found := shutil.which(name))), None)
 
 
 def _playwright_browser(python: Path) -> bool:
@@ -42,18 +44,18 @@ def _playwright_browser(python: Path) -> bool:
     return subprocess.run([str(python), "-c", code], cwd=ROOT, check=False, capture_output=True).returncode == 0
 
 
-def _install_by_apt() -> None:
+def _install_by_apt(*packages: str) -> None:
     if shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
         _run(["apt-get", "update", "-qq"])
-        _run(["apt-get", "install", "-y", "-qq", "chromium"], DEBIAN_FRONTEND="noninteractive")
+        _run(["apt-get", "install", "-y", "-qq", *packages], DEBIAN_FRONTEND="noninteractive")
 
 
 def ensure_browser(python: Path) -> None:
     """A browser for the e2e tests: on PATH, else Playwright's own, else the system's package; else a clear stop."""
-    if _browser_on_path() or _playwright_browser(python):
+    if on_path(BROWSERS) or _playwright_browser(python):
         return
-    _install_by_apt()
-    if _browser_on_path():
+    _install_by_apt("chromium")
+    if on_path(BROWSERS):
         return
     _run([str(python), "-m", "playwright", "install", "chromium"])
     if not _playwright_browser(python):
@@ -65,9 +67,14 @@ def ensure_browser(python: Path) -> None:
 
 def ensure_certutil() -> None:
     """What fills a browser's own list of certificates, for the test of a phone at home, where it can be installed."""
-    if not shutil.which("certutil") and shutil.which("apt-get") and hasattr(os, "geteuid") and os.geteuid() == 0:
-        _run(["apt-get", "update", "-qq"])
-        _run(["apt-get", "install", "-y", "-qq", "libnss3-tools"], DEBIAN_FRONTEND="noninteractive")
+    if not shutil.which("certutil"):
+        _install_by_apt("libnss3-tools")
+
+
+def ensure_shell() -> None:
+    """The browser's shell beside a system's browser, where it can be had: without it the tests only take longer."""
+    if on_path(BROWSERS) and not on_path(SHELLS):
+        _install_by_apt(SHELLS[0])
 
 
 @dataclass(frozen=True)
@@ -116,6 +123,7 @@ def main() -> None:
     python = ensure_environment(ROOT / "tests" / "requirements.txt")
     ensure_browser(python)
     ensure_certutil()
+    ensure_shell()
     asked = sys.argv[1:]
     if asked not in ([], ["--thorough"]):  # a chosen part, for work on it
         raise SystemExit(_run([str(python), "-m", "pytest", *asked]))
