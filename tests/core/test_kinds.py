@@ -21,8 +21,7 @@ from webapp.web.phone import schemas
 from webapp.words import steps
 from webapp.words.offers import WHY
 from webapp.words.oven import SLAB_WORDS
-from webapp.words.refusal import BUSY_WORDS
-from webapp.words.steps import PLACE_WORDS, templates
+from webapp.words.steps import templates
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
 TABLES: list[tuple[object, Any]] = [
@@ -34,10 +33,8 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.EventKind, schemas.DATA_OF),
     (kinds.StepKind, table("steps")),
     (kinds.StepKind, templates()),
-    (kinds.Place, PLACE_WORDS),
     (kinds.SlabKind, SLAB_WORDS),
     (kinds.CostKey, WHY),
-    (kinds.BusyKind, BUSY_WORDS),
     (kinds.CautionWhen, CONDITIONS),
 ]
 

@@ -21,7 +21,7 @@ SHOWN = {
     "Plan": ("title", "yeast_dosing", "yeast_why", "notes", "water_why"), "PlanStep": ("title", "text", "beside"),
     "WeighLine": ("note",), "Topping": ("note",), "Rise": ("outside_range",), "Trade": ("sentence", "why_not"),
     "OvenPlan": ("dial", "shelf", "slab", "why"), "OvenAction": ("dial", "shelf", "text"),
-    "Caution": ("text", "source"),
+    "Caution": ("text", "source"), "Busy": ("word",),
 }  # fmt: skip
 PARTY = replace(TRAY, count=3)
 AMERICAN = Kitchen(

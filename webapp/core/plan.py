@@ -368,6 +368,7 @@ class Busy:
     start: int
     end: int
     kind: BusyKind
+    word: str = ""  # shown
 
 
 @dataclass(frozen=True)

@@ -21,10 +21,6 @@ from webapp.core.units import G_PER_OZ
 from webapp.forms.typed import Answers, number_text
 from webapp.forms.wish import heat_text, read_heat
 
-STYLES = (
-    ("tray", "Deep tray"), ("pan", "Pan"), ("focaccia", "Focaccia-like"), ("round", "Round"), ("thin", "Thin tray"),
-)  # fmt: skip
-UNITS = (("percent", "Percent of the flour"), ("grams", "Grams"), ("oz", "Ounces"))
 LEAST_ROWS, SPARE_ROWS, MOST_ROWS = 6, 3, 16
 NONE = "none"
 USUAL_FLOUR_G = 500.0  # what a formula in percent is shown for

@@ -36,7 +36,6 @@ from webapp.forms.wish import (
     read_pan,
 )
 
-DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
 # Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}

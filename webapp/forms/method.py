@@ -24,7 +24,6 @@ from webapp.words.times import span_words
 
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
 STARTING_KINDS = ("mix", "press", "load")
-PLACE_WORDS = {"bench": "on the bench", "fridge": "in the fridge", "warm": "in the warm spot", "oven": "in the oven"}
 _MOST_NOTE = 200
 _SPAN = re.compile(
     r"(?:(\d{1,3}(?:[.,]\d{1,2})?)\s*(?:h|hrs?|hours?))?\s*(?:(\d{1,5})\s*(?:m|mins?|minutes?)?)?", re.ASCII | re.I

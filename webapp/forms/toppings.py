@@ -16,7 +16,6 @@ from webapp.forms.typed import Answers, number_text
 MOST_ROWS = 10
 SPARE_ROWS = 3
 MOST_G_CM2 = 1.5
-WHENS = (("before", "Before baking"), ("after", "After baking"))
 # Where it is kept and how long before loading it may leave the fridge (seconds); all well inside the 2-hour rule.
 KEEPS = (
     ("shelf", "On the shelf"),

@@ -18,6 +18,7 @@ from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
 from webapp.core.scale import pans
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
+from webapp.words.times import short_days
 
 MOST_PANS = 6
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
@@ -25,7 +26,6 @@ OTHER = "other"  # key of a pan typed in just for today
 LEAST_C, MOST_C = 0.0, 45.0
 LEAST_CM, MOST_CM = 8.0, 100.0
 _USUAL_SUPPER = "19:30"
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
 
 @dataclass(frozen=True)
@@ -244,4 +244,4 @@ def hours_in_words(person: Person) -> str:
             runs[-1] = (runs[-1][0], day, said)
         else:
             runs.append((day, day, said))
-    return "; ".join(f"{_DAYS[a]}{'-' + _DAYS[b] if b > a else ''} {said}" for a, b, said in runs)
+    return "; ".join(f"{short_days(a, b)} {said}" for a, b, said in runs)

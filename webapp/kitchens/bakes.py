@@ -24,6 +24,7 @@ from webapp.records import bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.kinds import phone_words
 from webapp.words.spoken import spoken
 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
@@ -186,7 +187,8 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         kitchen = kitchen_of(store, kitchen_id)
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
-    return bundle(spoken(plan), events, now) | {"kitchen": to_plain(shown), "signs": to_plain(signs())}
+    words = {"signs": to_plain(signs()), "words": phone_words()}
+    return bundle(spoken(plan), events, now) | {"kitchen": to_plain(shown)} | words
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:

@@ -108,20 +108,20 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
 
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
-    spans: list[tuple[str, int, int]] = [(b.kind, b.start, b.end) for b in plan.busy]
+    spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in _pairs(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
         if step.place in ("fridge", "warm", "oven"):
-            spans.append((step.place, timed.end, following.start))
+            spans.append((step.place, step.place, timed.end, following.start))
     out: list[Column] = []
-    for kind, start, end in spans:
+    for kind, word, start, end in spans:
         x, width = scale.x(start), scale.x(end) - scale.x(start)
         joined = out and out[-1].kind == kind and x - (out[-1].x + out[-1].width) < 2
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
         named = kind != "oven" and (scale.size.words or kind not in ("fridge", "warm"))
-        label = kind if named and width >= len(kind) * 11 + 6 else ""
+        label = word if named and width >= len(word) * 11 + 6 else ""
         if width >= 0.5:
             out.append(Column(kind, x, width, label))
     return tuple(out)

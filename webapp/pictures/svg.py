@@ -20,8 +20,7 @@ from webapp.pictures.shapes import (
     TideChart,
     Zone,
 )
-
-SAID = {"away": "away", "asleep": "asleep", "busy": "busy", "fridge": "in the fridge", "warm": "in the warm spot"}
+from webapp.words.lists import sentence
 
 
 def tenth(value: float) -> str:
@@ -193,7 +192,7 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
             times = _times(times_at(plan.rise.glass, timed.progress))
             out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times} times its first volume.")
     out += [
-        f"{SAID.get(busy.kind, busy.kind).capitalize()} from {local.clock(busy.start)} to {local.clock(busy.end)}."
+        f"{sentence(busy.word or busy.kind)} from {local.clock(busy.start)} to {local.clock(busy.end)}."
         for busy in plan.busy
         if busy.start < retimed.ready_at and busy.end > mixed_at(plan, retimed)
     ]

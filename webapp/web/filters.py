@@ -26,9 +26,10 @@ from webapp.pictures.day_strip import Step, day_strip, strip_words
 from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
+from webapp.words.kinds import flag_words, outcome_said, place_word
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
-from webapp.words.steps import PLACE_WORDS, by_load, plain_title
+from webapp.words.steps import by_load, plain_title
 from webapp.words.times import HELD, clock, day_clock, day_name, duration, held, local_time, short_day
 
 
@@ -205,7 +206,9 @@ def register(app: Flask) -> None:
     app.jinja_env.filters.update(FILTERS)
     app.jinja_env.globals.update(
         tide_of=tide_of,
-        place_words=PLACE_WORDS,
+        place_word=place_word,
+        flag_words=flag_words,
+        outcome_said=outcome_said,
         step_rows=step_rows,
         share_text=share_text,
         levers_of=what_if.levers,

@@ -12,11 +12,11 @@ from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
 from webapp.core.units import heat_text
 from webapp.words.cautions import AUTHORITY
+from webapp.words.kinds import busy_word
 from webapp.words.lists import joined
 from webapp.words.times import clock, clock_beside, duration_words, hours_words, span_words
 
 NOTHING_FITS = "Nothing fits this day as asked."
-BUSY_WORDS: dict[BusyKind, str] = {"away": "away", "busy": "busy", "asleep": "asleep"}
 
 
 def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
@@ -57,7 +57,7 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
 
 def _hours(kinds: Sequence[BusyKind]) -> str:
     if len(kinds) == 1:
-        return f"The hours you are {BUSY_WORDS[kinds[0]]} are in the way."
+        return f"The hours you are {busy_word(kinds[0])} are in the way."
     return "The hours you are away, asleep and busy leave no room for it."
 
 

@@ -1,16 +1,17 @@
-"""The dough in words: where the model is outside its range, why so much yeast, why such water."""
+"""The dough and its room in words: where the model is outside its range, why so much yeast, why such water."""
 
 from __future__ import annotations
 
 from typing import assert_never
 
 from webapp.core.kinds import HeatUnit
-from webapp.core.plan import Beyond, Making, Plan
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Beyond, Making, Plan, RoomSpan
 from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
 from webapp.core.units import f_from_c, heat_text, number_text
 from webapp.words.lists import joined, sentence
-from webapp.words.times import duration_words
+from webapp.words.times import duration_words, part_of_day
 from webapp.words.weights import ice_words, scales_of
 
 _GUESS = "the times are a guess."
@@ -60,6 +61,11 @@ def _beyond(beyond: Beyond, unit: HeatUnit) -> str:
 
 def _heat(celsius: float, unit: HeatUnit) -> str:
     return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 1)} °{unit}"
+
+
+def still_so(room: RoomSpan, kitchen: Kitchen, now: int) -> str:
+    """How a reading of the room is spoken of afterwards: "26 °C last Thursday evening: still so"."""
+    return f"{heat_text(room.temp_c, kitchen.heat_unit)} {part_of_day(room.start, kitchen.zone, now)}: still so"
 
 
 def yeast_reasons(plan: Plan, made: Making) -> tuple[str, ...]:

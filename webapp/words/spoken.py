@@ -10,9 +10,10 @@ from collections import Counter
 from dataclasses import replace
 from typing import Protocol
 
-from webapp.core.plan import Caution, OvenPlan, Plan
+from webapp.core.plan import Busy, Caution, OvenPlan, Plan
 from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
+from webapp.words.kinds import busy_word
 from webapp.words.learned import FROM_PAST, habit_words
 from webapp.words.oven import action_words, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
@@ -50,6 +51,7 @@ def spoken(plan: Plan) -> Plan:
     return replace(
         plan,
         title=bake_title(plan),
+        busy=_busy(plan),
         lines=tuple(replace(line, note=weights.note(line, scales)) for line in plan.lines),
         toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
         steps=tuple(
@@ -69,6 +71,10 @@ def spoken(plan: Plan) -> Plan:
         water_why=water_reasons(plan, made),
         notes=tuple(habit_words(habit) for habit in plan.habits),
     )
+
+
+def _busy(plan: Plan) -> tuple[Busy, ...]:
+    return tuple(replace(one, word=busy_word(one.kind)) for one in plan.busy)
 
 
 def _cautions(plan: Plan) -> tuple[Caution, ...]:
@@ -113,4 +119,4 @@ def _as_stored(plan: Plan) -> Plan:
         load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
         steps.append(replace(step, load=load, beside=step.beside or step.text))
     notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
-    return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes)
+    return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan))

@@ -20,6 +20,7 @@ from webapp.core.plan import Making, OvenPlan, OvenSetting, Pan, Plan, PlanStep,
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
+from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
 from webapp.words.oven import action_words, dial_words, lift_words, shelf_words, slab_words
@@ -32,14 +33,6 @@ MIXING_WORDS: dict[Mixing, str] = {
     "hand": "Stir with a stiff spoon or a wet hand until no dry flour is left: two minutes, no kneading.",
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
-}
-# Where the dough is: written here, and sent to the phone with the bundle.
-PLACE_WORDS: dict[Place, str] = {
-    "bench": "on the bench",
-    "fridge": "in the fridge",
-    "warm": "in the warm spot",
-    "oven": "in the oven",
-    "none": "",
 }
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 AS_LISTED = "Weigh out as listed."
@@ -88,7 +81,7 @@ def say(template: Template, slots: Mapping[str, str], without: Iterable[str] = (
 
 def place_words(place: Place, seconds: int) -> str:
     """ "about 9 hours 15 minutes on the bench"; empty when the dough is nowhere in particular or does not wait."""
-    where = PLACE_WORDS[place]
+    where = place_word(place)
     return f"about {duration_words(seconds)} {where}" if where and seconds >= 60 else ""
 
 

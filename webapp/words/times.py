@@ -11,7 +11,9 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.kinds import ClockStyle
 
+NOON_H, EVENING_H = 12, 17
 HELD = "\u00a0"  # a number and its unit stay on one line
+NEAR_DAYS = {-1: "yesterday", 0: "today", 1: "tomorrow"}  # by whole days from today
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))")
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
@@ -79,10 +81,27 @@ def day_name(instant: int, zone: str, now: int | None = None) -> str:
     if now is None:
         return date_words(local)
     away = (local.date() - local_time(now, zone).date()) // timedelta(days=1)
-    near = {-1: "yesterday", 0: "today", 1: "tomorrow"}
-    if away in near:
-        return near[away]
+    if away in NEAR_DAYS:
+        return NEAR_DAYS[away]
     return WEEKDAYS[local.weekday()] if 0 < away <= 6 else date_words(local)
+
+
+def part_of_day(at: int, zone: str, now: int) -> str:
+    """ "this morning", "yesterday evening", "last Thursday evening", "on Monday 16 November": of an instant gone by."""
+    local = local_time(at, zone)
+    part = "morning" if local.hour < NOON_H else "afternoon" if local.hour < EVENING_H else "evening"
+    days = (local_time(now, zone).date() - local.date()).days
+    if days == 0:
+        return f"this {part}"
+    if days == 1:
+        return f"{NEAR_DAYS[-1]} {part}"
+    return f"last {weekday(at, zone)} {part}" if days < 7 else f"on {date_words(local)}"
+
+
+def short_days(first: int, last: int) -> str:
+    """ "Mon", "Mon-Fri": days of an ordinary week, 0 is Monday."""
+    names = [WEEKDAYS[day][:3] for day in ((first, last) if last > first else (first,))]
+    return "-".join(names)
 
 
 def short_day(instant: int, zone: str) -> str:

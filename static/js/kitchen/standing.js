@@ -2,10 +2,11 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
+import { OUTSIDE } from "../lib/labels.js";
 import { currentOf } from "../state/on_the_screen.js";
 
 export function drawStanding(kitchen) {
-  const { retimed, format } = kitchen;
+  const { retimed } = kitchen;
   const open = retimed.current !== "";
   return el(
     "section",
@@ -13,7 +14,7 @@ export function drawStanding(kitchen) {
     open ? supperLine(kitchen) : null,
     open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
     ...(open ? flagNotices(kitchen) : []),
-    ...retimed.outside.map((word) => notice("careful", el("p", {}, outsideWords(word, format)))),
+    ...retimed.outside.map((word) => notice("careful", el("p", {}, OUTSIDE[word]))),
   );
 }
 
@@ -37,7 +38,7 @@ function doughLine(kitchen) {
   const times = (progress) => `×${trimmed(Math.round(timesAt(kitchen.bundle.plan.rise.glass, progress) / grain) * grain, 2)}`;
   const low = times(retimed.progress_low);
   const high = times(retimed.progress_high);
-  const where = { bench: "on the bench", fridge: "in the fridge", warm: "in the warm spot" }[retimed.place] ?? "";
+  const where = kitchen.words.places[retimed.place] ?? "";
   const between = low === high ? "" : `, between ${low} and ${high}`;
   const words = `The dough ${where} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
   const back = retimed.place !== "bench" && movedThere(kitchen);
@@ -97,21 +98,9 @@ const IN_OVEN = ["turn-down", "turn", "check", "lift"];
 
 export function flagWords(kitchen, step, timed) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
-  const rising = step.mark !== null;
-  return {
-    young: "by then the dough is still young: flatter and denser, and good to eat.",
-    past: `the dough is past its best from ${clock(timed.past_at)} on.`,
-    never: "at this warmth the dough does not get there.",
-    long: rising ? "the dough waits longer than this method likes." : IN_OVEN.includes(step.kind) ? "" : "that is a longer wait than this method allows.",
-  }[timed.flag] ?? "";
-}
-
-function outsideWords(word) {
-  return {
-    colder: "Colder than the dough’s numbers reach: the times here are guesses.",
-    warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
-    glass: "The glass was read past the end of its scale; the last mark counts.",
-    again: "What was read is far from all that was expected. It is believed by half: look a second time.",
-    soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
-  }[word];
+  if (timed.flag === "long" && IN_OVEN.includes(step.kind)) {
+    return "";
+  }
+  const flag = timed.flag === "long" && step.mark !== null ? "long-rising" : timed.flag;
+  return (kitchen.words.flags[flag] ?? "").replace("{clock}", clock(timed.past_at));
 }

@@ -2,6 +2,7 @@
 // all show this.
 
 import { el } from "../lib/dom.js";
+import { PLATES, RESULTS, WAYS, capital } from "../lib/labels.js";
 
 const MOST_ROWS = 3;
 
@@ -27,46 +28,26 @@ function row(kitchen, way, take) {
   return el(
     "button",
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, on: { click: () => take(way) } },
-    el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${SHORT[way.result]}`),
+    el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${RESULTS[way.result]}`),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
-    el("span", { class: "way__plate soft" }, PLATE[way.result]),
+    el("span", { class: "way__plate soft" }, PLATES[way.result]),
   );
 }
 
 function titleOf(kitchen, way) {
-  const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : KINDS[way.kind];
+  const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : WAYS[way.kind];
   const when = `eat ${kitchen.format.dayClock(way.supper, kitchen.now())}`;
-  return act ? `${act}, ${when}` : `E${when.slice(1)}`;
+  return act ? `${act}, ${when}` : capital(when);
 }
 
 // "into the warm spot now · press out 16:45 · oven 18:55": the same words for a way and for one in the journal.
 export function doWords(kitchen, { press_at, load_at, moves }) {
   const now = kitchen.now();
   const clock = (at) => (at <= now + 60 ? "now" : kitchen.format.dayClock(at, now));
-  const things = moves.map((move) => [move.at, `${CARRY[move.place]} ${clock(move.at)}`]);
+  const things = moves.map((move) => [move.at, `${kitchen.words.carry[move.place]} ${clock(move.at)}`]);
   if (press_at) {
     things.push([press_at, `press out ${clock(press_at)}`]);
   }
   things.push([load_at, `into the oven ${clock(load_at)}`]);
-  const words = things.sort((a, b) => a[0] - b[0]).map(([, said]) => said).join(" · ");
-  return words[0].toUpperCase() + words.slice(1);
+  return capital(things.sort((a, b) => a[0] - b[0]).map(([, said]) => said).join(" · "));
 }
-
-const KINDS = {
-  "as-planned": "Go on",
-  "on-time": "",
-  later: "",
-  sooner: "",
-  warm: "Warm spot",
-  "cold-tray": "Press, tray into the fridge",
-  fridge: "Into the fridge",
-};
-export const CARRY = { bench: "onto the bench", fridge: "covered into the fridge", warm: "covered into the warm spot" };
-const SHORT = { young: "young", "bit-young": "a bit young", best: "at its best", "bit-past": "a bit past", past: "past its best" };
-const PLATE = {
-  young: "Flat, with a tight crumb. Good to eat.",
-  "bit-young": "A little flatter, the base as good.",
-  best: "Light, as it should be.",
-  "bit-past": "A little flatter. Press it gently.",
-  past: "It spreads, tears and browns less. Do not knead it, bake it thin. Still good to eat.",
-};

@@ -69,16 +69,16 @@ function fewer(curve) {
 }
 
 function columns(plan, pairs, scale) {
-  const spans = plan.busy.map((b) => [b.kind, b.start, b.end]);
+  const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
     const [step, timed] = chain[i];
     if (["fridge", "warm", "oven"].includes(step.place)) {
-      spans.push([step.place, timed.end, following.start]);
+      spans.push([step.place, step.place, timed.end, following.start]);
     }
   });
   const out = [];
-  for (const [kind, start, end] of spans) {
+  for (const [kind, word, start, end] of spans) {
     let [x, width] = [scale.x(start), scale.x(end) - scale.x(start)];
     const before = out[out.length - 1];
     if (before && before.kind === kind && x - (before.x + before.width) < 2) {
@@ -86,9 +86,9 @@ function columns(plan, pairs, scale) {
       [x, width] = [before.x, x + width - before.x];
     }
     const named = kind !== "oven" && (scale.how.words || (kind !== "fridge" && kind !== "warm"));
-    const fits = named && width >= kind.length * 11 + 6;
+    const fits = named && width >= word.length * 11 + 6;
     if (width >= 0.5) {
-      out.push({ kind, x, width, label: fits ? kind : "" });
+      out.push({ kind, x, width, label: fits ? word : "" });
     }
   }
   return out;

@@ -2,7 +2,6 @@
 
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
-const SAID = { away: "away", asleep: "asleep", busy: "busy", fridge: "in the fridge", warm: "in the warm spot" };
 const NEED = { hands: "your hands", home: "somebody at home", none: "nobody" };
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
 
@@ -149,7 +148,7 @@ export function describe(plan, retimed, local) {
     }
   });
   for (const busy of plan.busy.filter((b) => b.start < retimed.ready_at && b.end > mixedAt(plan, retimed))) {
-    const said = SAID[busy.kind] ?? busy.kind;
+    const said = busy.word || busy.kind;
     out.push(`${said[0].toUpperCase()}${said.slice(1)} from ${local.clock(busy.start)} to ${local.clock(busy.end)}.`);
   }
   return [...out, `Supper at ${local.dayClock(retimed.supper)}.`].join(" ");

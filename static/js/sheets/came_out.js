@@ -1,19 +1,17 @@
 // How it came out: the same choices as the book's form, written as one event that the book reads when it has been sent.
 
 import { el, say } from "../lib/dom.js";
+import { PARTS } from "../lib/labels.js";
 import { form, sheet } from "../lib/sheet.js";
 
-const PARTS = [["base", "Base"], ["top", "Top"], ["crumb", "Crumb"]];
 const GOOD = "good";
-const VERDICTS = [["young", "Young: tight and dense"], ["right", "Right: light"], ["past", "Too old: flat and spread"]];
-const TIMINGS = [["early", "Not ready yet when I pressed it"], ["right", "Just right"], ["late", "Past its best"]];
 
 export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
-  const groups = PARTS.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
-  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", VERDICTS, said.verdict)]);
-  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", TIMINGS, said.timing)]);
+  const groups = Object.entries(PARTS).map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
+  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", Object.entries(kitchen.words.verdicts), said.verdict)]);
+  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", Object.entries(kitchen.words.timings), said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });
   const send = (complain) => {
     const outcome = Object.fromEntries(groups.map(([part, box]) => [part, ticked(box)]).filter(([, words]) => words));

@@ -1,9 +1,10 @@
 // The dough goes somewhere else than planned.
 
 import { el } from "../lib/dom.js";
+import { capital } from "../lib/labels.js";
 import { answers, sheet } from "../lib/sheet.js";
 
-const PLACES = [["On the bench", "bench"], ["In the fridge", "fridge"], ["In the warm spot", "warm"]];
+const PLACES = ["bench", "fridge", "warm"];
 
 export function open(kitchen) {
   const move = (place) => {
@@ -13,6 +14,6 @@ export function open(kitchen) {
   const page = sheet(
     "Where is the dough now?",
     el("p", {}, `From now until the next step. Cover it wherever it goes; the warm spot must stay under ${kitchen.format.heat(35)}.`),
-    answers(PLACES.filter(([, place]) => place !== kitchen.retimed.place), move),
+    answers(PLACES.filter((place) => place !== kitchen.retimed.place).map((place) => [capital(kitchen.words.places[place]), place]), move),
   );
 }

@@ -3,6 +3,7 @@
 import { fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { formatFor } from "../lib/format.js";
+import { PLAIN } from "../lib/labels.js";
 import { SCHEMA, forgottenAt, isEaten } from "../lib/packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
@@ -41,6 +42,11 @@ export class Bake {
   get units() {
     this.hold.units ??= { ...UNITS, ...this.bundle.kitchen };
     return this.hold.units;
+  }
+
+  // The words that came with the bundle.
+  get words() {
+    return this.bundle.words ?? PLAIN;
   }
 
   get format() {

@@ -84,6 +84,10 @@ export class Kitchen {
     return this.bake?.format ?? null;
   }
 
+  get words() {
+    return this.bake?.words ?? null;
+  }
+
   get units() {
     return this.bake?.units ?? null;
   }

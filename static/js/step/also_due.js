@@ -2,8 +2,8 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { beganSince } from "../lib/finger.js";
+import { doneWord } from "../lib/labels.js";
 import { dueHere } from "../state/on_the_screen.js";
-import { DONE_WORDS } from "./step.js";
 
 export function drawAlsoDue(kitchen, current) {
   const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
@@ -16,7 +16,7 @@ export function drawAlsoDue(kitchen, current) {
 
 function alsoDue(kitchen, step) {
   const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
-  const words = DONE_WORDS[step.kind] ?? "Done";
+  const words = doneWord(step.kind);
   return el(
     "li",
     { class: "also__row", key: step.step_id },

@@ -3,11 +3,10 @@
 
 import { button, el } from "../lib/dom.js";
 import { beganSince } from "../lib/finger.js";
+import { LOOKS, POKES } from "../lib/labels.js";
 import { observe } from "../state/observed.js";
 
 const SOON_S = 1800;
-const LOOKS = [["hardly", "Hardly risen"], ["doubled", "About doubled"], ["well-over", "Well over double"], ["sinking", "Sinking"]];
-const POKES = [["at-once", "Springs back at once"], ["slowly", "Slowly, a small dent stays"], ["stays", "Does not come back"]];
 
 // Over the words of the step; at the hot oven what is to be done comes first, and the question after the button.
 export const drawAsk = (kitchen, step) => (step.kind === "load" ? null : draw(kitchen, step));
@@ -22,8 +21,8 @@ function draw(kitchen, step) {
     return null;
   }
   return loading
-    ? question(kitchen, "Poke it: how does it spring back?", POKES.map(([springs, words]) => [words, "poked", { springs }]))
-    : question(kitchen, "First: how does it look?", LOOKS.map(([seen, words]) => [words, "looked", { seen }]), button("Read the glass", () => kitchen.open("glass"), { kind: "quiet", pic: "glass", key: "ask-glass" }));
+    ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKES).map(([springs, words]) => [words, "poked", { springs }]))
+    : question(kitchen, "First: how does it look?", Object.entries(LOOKS).map(([seen, words]) => [words, "looked", { seen }]), button("Read the glass", () => kitchen.open("glass"), { kind: "quiet", pic: "glass", key: "ask-glass" }));
 }
 
 // Answered a short while ago: then it is not asked again.

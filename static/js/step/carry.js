@@ -2,7 +2,6 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { stillSaid } from "../now/journal.js";
-import { CARRY } from "../kitchen/ways_list.js";
 
 const FRESH_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
@@ -12,9 +11,9 @@ export function drawCarry(kitchen, { step }) {
   const due = dueMove(kitchen, now);
   const warm = step.kind === "preheat" && state.moves.some((move) => move.place === "warm" && move.at <= now);
   const rows = [
-    due ? row(kitchen, "Now", CARRY[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}` })) : null,
+    due ? row(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}` })) : null,
     warm ? row(kitchen, "First", "out of the oven with the dough, if that is the warm spot") : null,
-    ...retimed.moves.map((move) => row(kitchen, kitchen.format.dayClock(move.at, now), CARRY[move.place])),
+    ...retimed.moves.map((move) => row(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place])),
   ].filter(Boolean);
   return rows.length > 0 ? el("section", { class: "carry", "aria-label": "Where the dough goes" }, el("ul", {}, rows)) : null;
 }

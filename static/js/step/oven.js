@@ -2,6 +2,7 @@
 
 import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { OVEN } from "../lib/labels.js";
 
 const KINDS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
@@ -103,6 +104,5 @@ function line(kitchen, action, loaded) {
 
 // Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.
 function shortWords({ action, dial, text }) {
-  const words = { load: "In", turn: "Turn it round", check: "Look at the base", lift: "Out" };
-  return action === "turn-down" ? `Dial to ${dial}` : words[action] ?? text;
+  return action === "turn-down" ? `Dial to ${dial}` : OVEN[action] ?? text;
 }

@@ -4,15 +4,9 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { beganSince } from "../lib/finger.js";
 import { countdown, duration, held } from "../lib/format.js";
+import { doneWord } from "../lib/labels.js";
 import { SCHEMA } from "../lib/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
-
-export const DONE_WORDS = {
-  mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
-  temper: "It’s out of the fridge", press: "Pressed out", preheat: "The oven is lit", sauce: "Sauce is made",
-  drain: "It drains", "cheese-out": "Cheese is out", top: "Topped", load: "Loaded", "turn-down": "Turned down",
-  check: "Checked", turn: "Turned", lift: "It’s out", cool: "Cooled", serve: "Served",
-};
 
 export function drawNow(kitchen) {
   const { bundle } = kitchen;
@@ -101,7 +95,7 @@ function buttons(kitchen, step, due) {
   return el(
     "div",
     { class: "now__buttons" },
-    button(DONE_WORDS[step.kind] ?? "Done", done, { kind: due ? "due wide" : "wide", pic: "good", key: "done", resting }),
+    button(doneWord(step.kind), done, { kind: due ? "due wide" : "wide", pic: "good", key: "done", resting }),
     button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
     button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );

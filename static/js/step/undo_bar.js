@@ -2,35 +2,31 @@
 
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
+import { LOOKS, POKES, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { doWords } from "../kitchen/ways_list.js";
-import { DONE_WORDS } from "./step.js";
-
-const LOOKS = { hardly: "hardly risen", doubled: "about doubled", "well-over": "well over double", sinking: "sinking" };
-const POKES = { "at-once": "springs back at once", slowly: "slowly, a small dent stays", stays: "does not come back" };
-const PLACES = { bench: "bench", fridge: "fridge", warm: "warm spot" };
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
   done: ({ data, at }, kitchen) => {
     const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
-    return step && `${DONE_WORDS[step.kind] ?? "Done"}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
+    return step && `${doneWord(step.kind)}: ${step.title}, ${kitchen.format.dayClock(at, kitchen.now())}`;
   },
   glass: ({ data }) => `Glass: ${trimmed(data.times, 2)} times its first height`,
   room: ({ data }, kitchen) => `Room: ${kitchen.format.heat(data.temp_c)}`,
   dough: ({ data }, kitchen) => `Dough: ${kitchen.format.heat(data.temp_c)}`,
-  moved: ({ data }) => `Dough moved: ${PLACES[data.place] ?? "somewhere else"}`,
+  moved: ({ data }, kitchen) => `Dough moved: ${kitchen.words.places[data.place] ?? "somewhere else"}`,
   later: ({ data }, kitchen) => `You can at ${kitchen.format.dayClock(data.until, kitchen.now())}`,
   supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
-  looked: ({ data }) => `It looks: ${LOOKS[data.seen] ?? "as told"}`,
-  poked: ({ data }) => `Poked: ${POKES[data.springs] ?? "as told"}`,
+  looked: ({ data }) => `It looks: ${small(LOOKS[data.seen] ?? "as told")}`,
+  poked: ({ data }) => `Poked: ${small(POKES[data.springs] ?? "as told")}`,
   way: ({ data }, kitchen) => `${data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 
 function wayWords({ press, load, supper, moves }, kitchen) {
   const words = doWords(kitchen, { press_at: press, load_at: load, moves: Array.isArray(moves) ? moves : [] });
-  return `${words[0].toLowerCase()}${words.slice(1)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
+  return `${small(words)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
 }
 
 // A way follows a reading, often in the same second: what was said in one second has no order of its own.

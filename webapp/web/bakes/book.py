@@ -10,21 +10,15 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kinds import OUTCOME_PARTS, TIMINGS, VERDICTS
 from webapp.data import trouble
+from webapp.forms.choices import choices
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import must_have, visit, world
+from webapp.words.kinds import timing_word, verdict_word
 from webapp.words.spoken import spoken
 
 bp = Blueprint("book", __name__, url_prefix="/book")
-
-_VERDICTS = (
-    ("", "–"),
-    ("young", "Young: tight and dense"),
-    ("right", "Right: light"),
-    ("past", "Too old: flat and spread"),
-)
-_TIMINGS = (("", "–"), ("early", "Not ready yet when I pressed it"), ("right", "Just right"), ("late", "Past its best"))
 
 
 @bp.get("")
@@ -80,8 +74,8 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
 
 
 def _form(typed: dict[str, str] | None) -> Any:
-    timing = forms.one_of("The dough, when it was pressed out", _TIMINGS)
-    verdict = forms.one_of("The dough, when it went into the oven", _VERDICTS)
+    timing = forms.one_of("The dough, when it was pressed out", choices(TIMINGS, timing_word, "–"))
+    verdict = forms.one_of("The dough, when it went into the oven", choices(VERDICTS, verdict_word, "–"))
     fields = {"verdict": verdict, "timing": timing, "note": forms.area("A line or two")}
     for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")

@@ -10,17 +10,10 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.compare import Side, compare
 from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
+from webapp.words.kinds import outcome_said
 from webapp.words.spoken import spoken
 
 bp = Blueprint("beside", __name__, url_prefix="/book")
-
-_TIMINGS = {
-    "early": "not ready yet",
-    "right": "just right",
-    "late": "past its best",
-    "young": "young",
-    "past": "past its best",
-}
 
 
 @bp.get("/<bake_id>/beside")
@@ -54,6 +47,6 @@ def show(bake_id: str) -> str:
 def _side(inside: Home, bake_id: str) -> Side:
     here = world()
     found, _, retimed = book.entry(here.store, here.now(), inside.kitchen_id, bake_id)
-    names = {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"} | _TIMINGS
-    said = {part: ", ".join(names.get(word, word) for word in words.split()) for part, words in found.outcome.items()}
+    names = {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
+    said = {part: outcome_said(part, words, names) for part, words in found.outcome.items()}
     return Side(spoken(found.plan), retimed, said)

@@ -11,10 +11,12 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.cold_way import perishables
 from webapp.core.formula.formula import hydration_percent
 from webapp.core.formula.ingredients import Formula
+from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS
 from webapp.data import safety as safety_data
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
 from webapp.forms import formula as formula_form
+from webapp.forms.choices import choices, ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
 from webapp.forms.wish import heat_text
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
@@ -24,12 +26,6 @@ from webapp.words.lists import joined
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
 
-_KINDS = (
-    ("", "–"), ("flour", "Flour"), ("water", "Water"), ("salt", "Salt"), ("sugar", "Sugar"), ("fat", "Oil or fat"),
-    ("other", "Other"),
-)  # fmt: skip
-_YEASTS = (("instant", "Instant"), ("active-dry", "Active dry"), ("fresh", "Fresh"))
-_PREFERMENTS = (("", "None"), ("poolish", "Poolish, loose"), ("biga", "Biga, stiff"), ("sponge", "Sponge"))
 _STARTING_ROWS = ("flour", "water", "salt", "fat")
 
 
@@ -154,9 +150,9 @@ def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
     toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in shelf.topping_names() if k != "none")]
     fields = {
         "name": forms.text("Name"),
-        "style": forms.one_of("Kind of bread", formula_form.STYLES),
-        "unit": forms.one_of("Amounts are", formula_form.UNITS),
-        "yeast_kind": forms.one_of("Yeast", _YEASTS),
+        "style": forms.one_of("Kind of bread", choices(BREAD_STYLES, style_word)),
+        "unit": forms.one_of("Amounts are", choices(TYPED_UNITS, typed_unit_word)),
+        "yeast_kind": forms.one_of("Yeast", choices(YEAST_KINDS, yeast_word)),
         "yeast": forms.number("How much of it"),
         "loading_low": forms.number("At least"),
         "loading": forms.number("Usually"),
@@ -167,7 +163,7 @@ def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
         "cold_only": forms.tick("Milk, egg, cheese or garlic in oil in the dough: not for hours at room temperature"),
         "toppings_key": forms.one_of("Usually on top", toppings),
         "note": forms.area("Note"),
-        "pre_style": forms.one_of("Preferment", _PREFERMENTS),
+        "pre_style": forms.one_of("Preferment", choices(PREFERMENT_STYLES, preferment_word, "None")),
         "pre_flour": forms.number("Its flour"),
         "pre_water": forms.number("Its water"),
         "pre_yeast": forms.number("Its yeast"),
@@ -182,7 +178,7 @@ def _form(inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
 def _row_fields(place: int) -> dict[str, Any]:
     return {
         f"{place}-name": forms.text("Ingredient"),
-        f"{place}-kind": forms.one_of("It is", _KINDS),
+        f"{place}-kind": forms.one_of("It is", choices(INGREDIENT_KINDS, ingredient_word, "–")),
         f"{place}-amount": forms.number("Amount"),
         f"{place}-water": forms.number("Water in it, %"),
         f"{place}-whole": forms.number("Whole grain, %"),

@@ -17,10 +17,12 @@ from webapp.data import doughs
 from webapp.doughs import own as own_things
 from webapp.doughs.larder import METHODS
 from webapp.forms import method
+from webapp.forms.choices import choices
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
+from webapp.words.kinds import place_word
 from webapp.words.steps import templates
 from webapp.words.times import span_words
 
@@ -40,7 +42,7 @@ def show() -> str:
         shipped=doughs.methods().values(),
         unreadable=own_things.unreadable(store, inside.kitchen_id, METHODS),
         titles=_titles(),
-        places=method.PLACE_WORDS,
+        place=place_word,
         span=lambda minutes: span_words(60 * minutes),
         press=forms.Press(),
     )
@@ -127,7 +129,7 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
         "through_night": forms.tick("The longest wait has a night in it"),
     }
     kinds = (("", "– (leave this row out)"), *_titles().items())
-    places = (("", "Where this step puts it"), *((place, method.PLACE_WORDS[place]) for place in RESTING_PLACES))
+    places = choices(RESTING_PLACES, place_word, "Where this step puts it")
     for place in range(rows):
         step = f"Step {place + 1}"
         fields |= {

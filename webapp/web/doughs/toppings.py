@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.formula.toppings import ToppingSet, rim_cm, scale
+from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Pan
 from webapp.data import safety as safety_data
@@ -17,6 +18,7 @@ from webapp.data.toppings import topping_set, topping_sets
 from webapp.doughs import own as own_things
 from webapp.doughs.larder import TOPPINGS
 from webapp.forms import toppings
+from webapp.forms.choices import choices, when_word
 from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
@@ -138,7 +140,7 @@ def _form(inside: Home, chosen: ToppingSet | None, typed: dict[str, str]) -> Any
         fields |= {
             f"{place}-name": forms.text("What"),
             f"{place}-grams": forms.number("Grams, ready to use"),
-            f"{place}-when": forms.one_of("It goes on", toppings.WHENS),
+            f"{place}-when": forms.one_of("It goes on", choices(TOPPING_WHENS, when_word)),
             f"{place}-keep": forms.one_of("It is kept", toppings.KEEPS),
             f"{place}-drained": forms.number("Left once drained, %"),
             f"{place}-allergens": forms.text("Allergens", list="allergens"),

@@ -5,12 +5,31 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
+from webapp.core.kinds import (
+    BULK_VESSELS,
+    CLOCK_STYLES,
+    DIAL_UNITS,
+    HEAT_UNITS,
+    MASS_UNITS,
+    MIXINGS,
+    PAN_SHAPES,
+    SLAB_KINDS,
+    YEAST_KINDS,
+)
 from webapp.core.kitchen import Kitchen
 from webapp.data import safety
 from webapp.forms import kitchen as answers
+from webapp.forms.choices import (
+    choices,
+    dial_word,
+    mixing_word,
+    shape_word,
+    slab_word,
+    unit_word,
+    vessel_word,
+    yeast_word,
+)
 from webapp.web import forms
-
-_SHAPES = (("", "–"), ("rectangle", "Rectangle"), ("round", "Round"), ("oval", "Oval"), ("measured", "Any shape"))
 
 
 @dataclass(frozen=True)
@@ -26,28 +45,25 @@ def _scale_lines(kitchen: Kitchen) -> dict[str, Line]:
     heat = f"°{kitchen.heat_unit}"
     steps = [(one, f"{one} {kitchen.mass_unit}") for one in answers.SCALE_STEPS[kitchen.mass_unit]]
     fine = [("0", "I have none"), *((one, f"{one} g") for one in answers.MICRO_STEPS[1:])]
-    ways = (("hand", "By hand"), ("mixer", "With a mixer"), ("processor", "In a food processor"))
-    yeasts = (("instant", "Instant"), ("active-dry", "Active dry"), ("fresh", "Fresh"))
     return {
         "scale_step": Line(forms.one_of("The kitchen scale shows steps of", steps)),
         "micro_step": Line(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
         "has_spoons": Line(forms.tick("There are measuring spoons")),
-        "yeast_kind": Line(forms.one_of("Yeast in the cupboard", yeasts)),
-        "mixing": Line(forms.one_of("I mix", ways)),
+        "yeast_kind": Line(forms.one_of("Yeast in the cupboard", choices(YEAST_KINDS, yeast_word))),
+        "mixing": Line(forms.one_of("I mix", choices(MIXINGS, mixing_word))),
         "mixing_rise": Line(forms.number("Mixing warms the dough by"), "By hand about one degree; a mixer more.", heat),
-        "vessel": Line(forms.one_of("The dough rises in", (("bowl", "A bowl"), ("tub", "A tub with a lid")))),
+        "vessel": Line(forms.one_of("The dough rises in", choices(BULK_VESSELS, vessel_word))),
         "tap": Line(forms.number("Cold water from the tap"), "", heat),
     }
 
 
 def _oven_lines(kitchen: Kitchen) -> dict[str, Line]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
-    slabs = (("tray", "The baking tray alone"), ("steel", "A steel"), ("stone", "A stone"), ("cast-iron", "Cast iron"))
     return {
         "fan": Line(forms.tick("The fan is usually on")),
-        "dial_unit": Line(forms.one_of("The dial shows", (("C", "°C"), ("F", "°F"), ("gas", "Gas marks")))),
+        "dial_unit": Line(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
         "highest": Line(forms.number("It goes up to"), "", heat),
-        "slab": Line(forms.one_of("The tray stands on", slabs)),
+        "slab": Line(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
         "slab_mm": Line(forms.number("Slab, thickness"), "", "mm"),
         "slab_width": Line(forms.number("Slab, width"), "Leave empty if you do not know.", length),
         "slab_depth": Line(forms.number("Slab, depth"), "", length),
@@ -75,9 +91,9 @@ def _warmth_lines(kitchen: Kitchen) -> dict[str, Line]:
 def _units_lines(kitchen: Kitchen) -> dict[str, Line]:
     del kitchen
     lines = {
-        "mass_unit": Line(forms.one_of("Weights in", (("g", "Grams"), ("oz", "Ounces")))),
-        "heat_unit": Line(forms.one_of("Temperatures in", (("C", "Celsius"), ("F", "Fahrenheit")))),
-        "clock": Line(forms.one_of("Clock", (("24", "19:30"), ("12", "7:30 pm")))),
+        "mass_unit": Line(forms.one_of("Weights in", choices(MASS_UNITS, unit_word))),
+        "heat_unit": Line(forms.one_of("Temperatures in", choices(HEAT_UNITS, unit_word))),
+        "clock": Line(forms.one_of("Clock", choices(CLOCK_STYLES, unit_word))),
         "zone": Line(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
     }
     return lines | {f"avoid-{one.key}": Line(forms.tick(one.short)) for one in safety.allergens()}
@@ -88,7 +104,7 @@ def _pan_lines(kitchen: Kitchen) -> dict[str, Line]:
     lines = {}
     for place in range(min(len(kitchen.pans) + 1, answers.MOST_PANS)):
         lines[f"{place}-name"] = Line(forms.text("Name"))
-        lines[f"{place}-shape"] = Line(forms.one_of("Shape", _SHAPES))
+        lines[f"{place}-shape"] = Line(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
         lines[f"{place}-length"] = Line(forms.number("Length, or across"), "", length)
         lines[f"{place}-width"] = Line(forms.number("Width"), "", length)
         lines[f"{place}-water_g"] = Line(forms.number("Water, 1 cm deep"), "", "g")

@@ -25,6 +25,7 @@ from webapp.planning import evenings
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.kitchen.fields import LINES
+from webapp.words.times import WEEKDAYS
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
 
@@ -178,7 +179,7 @@ def _person_form(someone: Person) -> Any:
 def _person_page(inside: Home, place: int, form: Any) -> str:
     new = place >= len(inside.kitchen.people)
     return render_template(
-        "kitchen/person.html", form=form, place=place, new=new, days=answers.DAYS, kitchen=inside.kitchen
+        "kitchen/person.html", form=form, place=place, new=new, days=WEEKDAYS, kitchen=inside.kitchen
     )
 
 

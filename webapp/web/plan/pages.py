@@ -10,9 +10,11 @@ from flask import Blueprint, Response, jsonify, make_response, redirect, render_
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import PAN_SHAPES
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.doughs import larder
 from webapp.forms import wish
+from webapp.forms.choices import choices, shape_word
 from webapp.kitchens import bakes, book, room_read
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
@@ -20,7 +22,7 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.words.refusal import change_words
-from webapp.words.room import still_so
+from webapp.words.rise import still_so
 from webapp.words.spoken import spoken
 
 bp = Blueprint("pages", __name__)
@@ -32,9 +34,6 @@ _ALSO = {
     "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
     "toppings": "toppings_key", "start_local": "start", "count": "pans",
 }  # fmt: skip
-SHAPES = (
-    ("", "No other pan"), ("rectangle", "Rectangle"), ("round", "Round"), ("oval", "Oval"), ("measured", "Any shape"),
-)  # fmt: skip
 
 
 @bp.get("/")
@@ -189,7 +188,7 @@ def _form(inside: Home, again: str = "") -> Any:
         "supper": forms.moment("When do we eat?"),
         "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
         "pans": forms.text("What do we bake in?"),
-        "other_shape": forms.one_of("Another pan, just today", SHAPES),
+        "other_shape": forms.one_of("Another pan, just today", choices(PAN_SHAPES, shape_word, "No other pan")),
         "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
         "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
         "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),

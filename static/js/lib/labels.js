@@ -1,0 +1,55 @@
+// The labels of the kitchen screen, each written once. What is said of a plan comes with its bundle: titles and texts of its
+// steps, and the words of places, flags and answers (webapp/words/kinds.py).
+
+const DONE = {
+  mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",
+  temper: "It’s out of the fridge", warm: "It’s in the warm spot", press: "Pressed out", relax: "Done", bulk: "Done",
+  proof: "Done", preheat: "The oven is lit", sauce: "Sauce is made", drain: "It drains", "cheese-out": "Cheese is out",
+  top: "Topped", load: "Loaded", "turn-down": "Turned down", check: "Checked", turn: "Turned", lift: "It’s out",
+  cool: "Cooled", serve: "Served",
+};
+export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server's kind, perhaps
+
+// How the dough looks at pressing, how a dent springs back.
+export const LOOKS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
+export const POKES = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
+
+// Ways from here, what each makes of the dough, and what that means on the plate.
+export const WAYS = {
+  "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warm spot", "cold-tray": "Press, tray into the fridge",
+  fridge: "Into the fridge",
+};
+export const RESULTS = { young: "young", "bit-young": "a bit young", best: "at its best", "bit-past": "a bit past", past: "past its best" };
+export const PLATES = {
+  young: "Flat, with a tight crumb. Good to eat.",
+  "bit-young": "A little flatter, the base as good.",
+  best: "Light, as it should be.",
+  "bit-past": "A little flatter. Press it gently.",
+  past: "It spreads, tears and browns less. Do not knead it, bake it thin. Still good to eat.",
+};
+
+// Where the model is outside its range.
+export const OUTSIDE = {
+  colder: "Colder than the dough’s numbers reach: the times here are guesses.",
+  warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
+  glass: "The glass was read past the end of its scale; the last mark counts.",
+  again: "What was read is far from all that was expected. It is believed by half: look a second time.",
+  soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
+};
+
+// What the oven does next, at a glance.
+export const OVEN = { load: "In", turn: "Turn it round", check: "Look at the base", lift: "Out" };
+
+export const PARTS = { base: "Base", top: "Top", crumb: "Crumb" };
+
+// For bundles packed before their words came with them: short, so that the screen still says what is what.
+export const PLAIN = {
+  places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
+  carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
+  flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },
+  verdicts: { young: "Young", right: "Right", past: "Old" },
+  timings: { early: "Early", right: "Right", late: "Late" },
+};
+
+export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;
+export const small = (words) => `${words.slice(0, 1).toLowerCase()}${words.slice(1)}`;

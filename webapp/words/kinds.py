@@ -1,0 +1,170 @@
+"""The words of the closed sets of core/kinds.py, each written once: pages, paper and the phone's bundle ask here.
+
+Each function is total over its set, so that mypy names the one that a new kind still lacks. What a form calls the
+kinds to choose from is in forms/choices.py; a sentence made for one kind (an offer, a caution) stands where it is said.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import assert_never
+
+from webapp.core.kinds import (
+    BAKE_KINDS,
+    FLAGS,
+    PLACES,
+    RESTING_PLACES,
+    TIMINGS,
+    VERDICTS,
+    BusyKind,
+    Flag,
+    Place,
+    RestingPlace,
+    StepKind,
+    Timing,
+    Verdict,
+)
+
+# -- where the dough is
+
+
+def place_word(place: Place) -> str:
+    """Where it stands: "on the bench"; "" when it is nowhere in particular."""
+    match place:
+        case "bench":
+            return "on the bench"
+        case "fridge":
+            return "in the fridge"
+        case "warm":
+            return "in the warm spot"
+        case "oven":
+            return "in the oven"
+        case "none":
+            return ""
+        case _:
+            assert_never(place)
+
+
+def carry_word(place: RestingPlace) -> str:
+    """Where it is to be carried: "covered into the fridge"."""
+    match place:
+        case "bench":
+            return "onto the bench"
+        case "fridge":
+            return "covered into the fridge"
+        case "warm":
+            return "covered into the warm spot"
+        case _:
+            assert_never(place)
+
+
+def busy_word(kind: BusyKind) -> str:
+    """Why somebody cannot come."""
+    match kind:
+        case "away":
+            return "away"
+        case "busy":
+            return "busy"
+        case "asleep":
+            return "asleep"
+        case _:
+            assert_never(kind)
+
+
+# -- what has to be said of a step's time
+
+
+def flag_word(flag: Flag, rising: bool) -> str:
+    """What its flag means, as the rest of a sentence; `{clock}` is when the dough is past its best. `rising`: the step
+    wants to meet a rise."""
+    match flag:
+        case "":
+            return ""
+        case "young":
+            return "by then the dough is still young: flatter and denser, and good to eat."
+        case "past":
+            return "the dough is past its best from {clock} on."
+        case "never":
+            return "at this warmth the dough does not get there."
+        case "long":
+            if rising:
+                return "the dough waits longer than this method likes."
+            return "that is a longer wait than this method allows."
+        case _:
+            assert_never(flag)
+
+
+def flag_words(flag: Flag, kind: StepKind, rising: bool, clock: str) -> str:
+    """The same with its time. In the oven every minute is the programme's: being late is no news there."""
+    return "" if flag == "long" and kind in BAKE_KINDS else flag_word(flag, rising).format(clock=clock)
+
+
+# -- how it came out
+
+
+def verdict_word(verdict: Verdict) -> str:
+    """Of the dough at loading, as it is asked."""
+    match verdict:
+        case "young":
+            return "Young: tight and dense"
+        case "right":
+            return "Right: light"
+        case "past":
+            return "Too old: flat and spread"
+        case _:
+            assert_never(verdict)
+
+
+def verdict_said(verdict: Verdict) -> str:
+    """The same, as it was answered."""
+    match verdict:
+        case "young":
+            return "young"
+        case "right":
+            return "just right"
+        case "past":
+            return "past its best"
+        case _:
+            assert_never(verdict)
+
+
+def timing_word(timing: Timing) -> str:
+    """Of the dough when it was pressed out, as it is asked."""
+    match timing:
+        case "early":
+            return "Not ready yet when I pressed it"
+        case "right":
+            return "Just right"
+        case "late":
+            return "Past its best"
+        case _:
+            assert_never(timing)
+
+
+def timing_said(timing: Timing) -> str:
+    """The same, as it was answered."""
+    return "not ready yet" if timing == "early" else timing_word(timing).lower()
+
+
+def outcome_said(part: str, keys: str, signs: Mapping[str, str]) -> str:
+    """What was answered of one part of a bake, from its keys; `signs` names what can be ticked. One that nobody knows
+    any more stands as it is."""
+    words = dict(signs)
+    if part == "verdict":
+        words |= {one: verdict_said(one) for one in VERDICTS}
+    if part == "timing":
+        words |= {one: timing_said(one) for one in TIMINGS}
+    return ", ".join(words.get(key, key) for key in keys.split())
+
+
+def phone_words() -> dict[str, dict[str, str]]:
+    """What a phone needs of these with no connection: it travels in every bundle. Of a flag, `long-rising` is the one
+    for a step that wants to meet a rise."""
+    flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
+    return {
+        "places": {place: place_word(place) for place in PLACES},
+        "carry": {place: carry_word(place) for place in RESTING_PLACES},
+        "flags": flags | {"long-rising": flag_word("long", rising=True)},
+        "verdicts": {verdict: verdict_word(verdict) for verdict in VERDICTS},
+        "timings": {timing: timing_word(timing) for timing in TIMINGS},
+    }
