@@ -39,6 +39,7 @@ from webapp.pictures.svg import (
     waits,
 )
 from webapp.web import filters
+from webapp.words.spoken import spoken
 
 UTC = filters.local("UTC")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -266,7 +267,7 @@ def test_the_description_tells_the_day() -> None:
 
 
 def test_the_table_has_every_step_with_who_and_how_far() -> None:
-    plan = sample_plan()
+    plan = spoken(sample_plan())
     lines = rows(plan, stands(plan), UTC)
     assert [line[1] for line in lines] == [s.title for s in plan.steps]
     assert lines[0][2:] == ("your hands", "")

@@ -18,7 +18,8 @@ from webapp.words.spoken import bake_title, spoken
 
 CORE = Path(__file__).parents[2] / "webapp" / "core"
 SHOWN = {
-    "Plan": ("title", "yeast_dosing", "yeast_why", "notes", "water_why"), "PlanStep": ("title", "text", "beside"),
+    "Plan": ("title", "yeast_dosing", "yeast_why", "notes", "water_why"),
+    "PlanStep": ("title", "text", "beside", "needs"),
     "WeighLine": ("note",), "Topping": ("note",), "Rise": ("outside_range",), "Trade": ("sentence", "why_not"),
     "OvenPlan": ("dial", "shelf", "slab", "why"), "OvenAction": ("dial", "shelf", "text"),
     "Caution": ("text", "source"), "Busy": ("word",),

@@ -215,12 +215,11 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:
     """The chart as a table: day and time, step, who is needed, how far the dough has risen by then."""
-    need = {"hands": "your hands", "home": "somebody at home", "none": "nobody"}
     return [
         (
             f"{local.day(timed.start)} {local.clock(timed.start)}",
             step.title,
-            need[step.presence],
+            step.needs,
             f"×{_times(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",
         )
         for step, timed in zip(plan.steps, retimed.steps, strict=True)

@@ -19,11 +19,13 @@ from webapp.core.kinds import (
     BusyKind,
     Flag,
     Place,
+    Presence,
     RestingPlace,
     StepKind,
     Timing,
     Verdict,
 )
+from webapp.words.times import NEAR_DAYS
 
 # -- where the dough is
 
@@ -69,6 +71,19 @@ def busy_word(kind: BusyKind) -> str:
             return "asleep"
         case _:
             assert_never(kind)
+
+
+def need_word(presence: Presence) -> str:
+    """Who is needed for a step."""
+    match presence:
+        case "hands":
+            return "your hands"
+        case "home":
+            return "somebody at home"
+        case "none":
+            return "nobody"
+        case _:
+            assert_never(presence)
 
 
 # -- what has to be said of a step's time
@@ -162,6 +177,7 @@ def phone_words() -> dict[str, dict[str, str]]:
     for a step that wants to meet a rise."""
     flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
     return {
+        "days": {str(away): word for away, word in NEAR_DAYS.items()},
         "places": {place: place_word(place) for place in PLACES},
         "carry": {place: carry_word(place) for place in RESTING_PLACES},
         "flags": flags | {"long-rising": flag_word("long", rising=True)},

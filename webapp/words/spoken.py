@@ -13,7 +13,7 @@ from typing import Protocol
 from webapp.core.plan import Busy, Caution, OvenPlan, Plan
 from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
-from webapp.words.kinds import busy_word
+from webapp.words.kinds import busy_word, need_word
 from webapp.words.learned import FROM_PAST, habit_words
 from webapp.words.oven import action_words, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
@@ -55,7 +55,13 @@ def spoken(plan: Plan) -> Plan:
         lines=tuple(replace(line, note=weights.note(line, scales)) for line in plan.lines),
         toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
         steps=tuple(
-            replace(step, title=title_of(plan, step), text=words.text_of(step), beside=words.beside(step))
+            replace(
+                step,
+                title=title_of(plan, step),
+                text=words.text_of(step),
+                beside=words.beside(step),
+                needs=need_word(step.presence),
+            )
             for step in plan.steps
         ),
         rise=replace(plan.rise, outside_range=tuple(beyond_words(one, made.heat_unit) for one in plan.rise.beyond)),
@@ -117,6 +123,6 @@ def _as_stored(plan: Plan) -> Plan:
     for step in plan.steps:
         seen[step.kind] += 1
         load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
-        steps.append(replace(step, load=load, beside=step.beside or step.text))
+        steps.append(replace(step, load=load, beside=step.beside or step.text, needs=need_word(step.presence)))
     notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
     return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan))

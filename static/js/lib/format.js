@@ -30,7 +30,8 @@ export function clocksOf(zone) {
   return made.get(zone);
 }
 
-export function formatFor(zone, kitchen) {
+// `days`: the words for yesterday, today and tomorrow (-1, 0, 1), as they came with the bundle; without them a day is named.
+export function formatFor(zone, kitchen, days = {}) {
   const [wall, date] = clocksOf(zone);
 
   const parts = (at) => wall.format(at * 1000).split(":").map(Number);
@@ -57,18 +58,17 @@ export function formatFor(zone, kitchen) {
 
   function dayName(at, now) {
     const [that, today] = [dayNumber(date, at), dayNumber(date, now)];
-    const near = { [-1]: "yesterday", 0: "today", 1: "tomorrow" }[that - today];
     const names = namesOf(date, at);
     const far = that - today < 0 || that - today > 6;
-    return near ?? (far ? `${names.weekday} ${names.day} ${names.month}` : names.weekday);
+    return days[that - today] ?? (far ? `${names.weekday} ${names.day} ${names.month}` : names.weekday);
   }
 
   return {
     clock,
     minuteOfDay,
     dayName,
-    // "tomorrow 07:15", and only the time when it is today
-    dayClock: (at, now) => (dayName(at, now) === "today" ? clock(at) : `${dayName(at, now)} ${clock(at)}`),
+    // the day and 07:15, and only the time when it is today
+    dayClock: (at, now) => (dayNumber(date, at) === dayNumber(date, now) ? clock(at) : `${dayName(at, now)} ${clock(at)}`),
     grams: (grams) => mass(grams, kitchen.mass_unit),
     heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
     heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",

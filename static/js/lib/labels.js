@@ -44,6 +44,7 @@ export const PARTS = { base: "Base", top: "Top", crumb: "Crumb" };
 
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
+  days: {},
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },

@@ -2,7 +2,6 @@
 
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
-const NEED = { hands: "your hands", home: "somebody at home", none: "nobody" };
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
 
 const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
@@ -171,7 +170,7 @@ export function rows(plan, retimed, local) {
     .map(([step, timed]) => [
       `${local.day(timed.start)} ${local.clock(timed.start)}`,
       step.title,
-      NEED[step.presence],
+      step.needs ?? "",
       timed.progress > 0 ? `×${timesText(timesAt(plan.rise.glass, timed.progress))}` : "",
     ]);
 }

@@ -50,7 +50,7 @@ export class Bake {
   }
 
   get format() {
-    this.hold.format ??= formatFor(this.plan.zone, this.units);
+    this.hold.format ??= formatFor(this.plan.zone, this.units, this.words.days);
     return this.hold.format;
   }
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,10 +14,12 @@ from tests.profiles import examples
 from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import problem_of
+from webapp.core.kinds import Flag, Place
 from webapp.core.plan import Event, Plan
 from webapp.kitchens.bakes import MOST_EVENTS
 from webapp.records import from_plain
 from webapp.web.phone.schemas import DATA_OF, MOST_AT_ONCE
+from webapp.words.kinds import phone_words
 
 JSON_KIND = {"Content-Type": "application/json"}
 
@@ -36,6 +38,16 @@ def test_the_list_has_picked_bakes_only_and_says_when_it_was_made(kitchen: InKit
     later = kitchen.get("/api/bakes").json
     assert later is not None
     assert later["bakes"] == []
+
+
+def test_a_bundle_brings_the_words_of_days_places_flags_and_answers(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    served = kitchen.get(f"/api/bakes/{bake_id}/bundle").json
+    assert served is not None
+    assert served["words"] == phone_words()
+    assert set(served["words"]["places"]) == set(get_args(Place))
+    assert set(served["words"]["flags"]) == {*get_args(Flag), "long-rising"} - {""}
+    assert served["words"]["places"]["fridge"] == "in the fridge"
 
 
 def test_a_bundle_is_all_that_a_phone_needs(kitchen: InKitchen) -> None:

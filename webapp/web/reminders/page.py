@@ -8,6 +8,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import STEP_KINDS
 from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.kitchens.access import Home
 from webapp.reminders import events as reminders
@@ -15,25 +16,18 @@ from webapp.reminders.caldav import account as accounts
 from webapp.reminders.caldav import publish
 from webapp.reminders.caldav.client import Login
 from webapp.reminders.caldav.finding import FoundCalendar
+from webapp.reminders.moments import HOME
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import best_for, family_of, is_at_home, rows
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
+from webapp.words.steps import templates
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 
-# Every kind of step that can have an event of its own, in the order of a bake.
-KINDS = (
-    ("preferment", "Mix the preferment"), ("mix", "Mix the dough"), ("rest", "Rest, then fold"), ("fold", "Fold"),
-    ("round-up", "Round up"), ("chill", "Dough into the fridge"), ("temper", "Dough out of the fridge"),
-    ("warm", "Dough to the warm spot"), ("press", "Press out"), ("relax", "Into the corners"),
-    ("sauce", "Make the sauce"), ("drain", "Drain the toppings"), ("cheese-out", "Cheese out of the fridge"),
-    ("preheat", "Light the oven"), ("top", "Put the topping on"), ("load", "Into the oven"),
-    ("turn-down", "Turn the oven down"), ("turn", "Turn the pan round"), ("check", "Check the base"),
-    ("lift", "Out of the oven"), ("cool", "Let it cool"), ("serve", "Cut and eat"),
-    ("home", "Be home in time"),
-)  # fmt: skip
+# Every kind of step that can have an event of its own: a rise that goes on by itself has none.
+KINDS = (*(kind for kind in STEP_KINDS if kind not in ("bulk", "proof")), HOME)
 RINGS = (("moments", "Where somebody must come"), ("every", "Every step"))
 MINUTES = (
     ("", "As usual"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
@@ -55,7 +49,7 @@ def save_alarms() -> AnyResponse:
     form = _alarm_form(inside.kitchen)
     answers = forms.answers_of(form)
     options = [value for value, _ in MINUTES]
-    chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind, _ in KINDS}
+    chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind in KINDS}
     every = answers.choice("rings", [value for value, _ in RINGS], empty="moments") == "every"
     try:
         answers.done()
@@ -203,10 +197,15 @@ def _login_form(posted: bool = True) -> Any:
 
 
 def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
-    fields = {f"alarm-{kind}": forms.one_of(label, _minutes(kitchen, kind)) for kind, label in KINDS}
+    fields = {f"alarm-{kind}": forms.one_of(_label(kind), _minutes(kitchen, kind)) for kind in KINDS}
     fields["rings"] = forms.cards("What rings?", RINGS)
     held = {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}
     return forms.form_of(fields, held | {"rings": "every" if kitchen.every_step else "moments"}, posted=posted)
+
+
+def _label(kind: str) -> str:
+    """The step's own title; the table of titles is read when a page is shown."""
+    return next((row.title for one, row in templates().items() if one == kind), "Be home in time")
 
 
 def _minutes(kitchen: Kitchen, kind: str) -> tuple[tuple[str, str], ...]:
@@ -234,7 +233,7 @@ def _page(
         table={row.key: row for row in rows(account, feed, browsers, message.available(), family)},
         best=best_for(family, account),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
-        alarm_fields=[f"alarm-{kind}" for kind, _ in KINDS],
+        alarm_fields=[f"alarm-{kind}" for kind in KINDS],
         login=login or _login_form(posted=False),
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",

@@ -1,0 +1,44 @@
+"""A bundle packed by a server from before its words came with it: the screen opens and says what is what."""
+
+from __future__ import annotations
+
+import json
+import secrets
+from collections.abc import Callable
+
+from playwright.sync_api import Route, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import was_done
+from e2e.server import Server, plan_at
+from tests.samples import at
+
+
+def _as_before(route: Route) -> None:
+    """The bundle less what came later."""
+    answer = route.fetch()
+    plain = answer.json()
+    del plain["words"]
+    for step in plain["plan"]["steps"]:
+        del step["needs"]
+    for busy in plain["plan"]["busy"]:
+        del busy["word"]
+    route.fulfill(response=answer, body=json.dumps(plain))
+
+
+def test_a_bundle_without_its_words_opens_and_can_be_told_everything(
+    shared_server: Server, new_phone: Callable[..., Phone]
+) -> None:
+    phone = new_phone(shared_server)
+    phone.context.route("**/bundle", _as_before)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(16, 46), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".ask")).to_contain_text("About doubled")
+    expect(page.locator(".standing")).to_contain_text("its first volume")
+    expect(page.locator(".tide")).to_have_count(2)
+    page.get_by_role("button", name="Move the dough").click()
+    page.get_by_role("button", name="In fridge").click()
+    expect(page.locator(".undo-bar")).to_contain_text("Dough moved: in fridge")
+    expect(page.locator(".standing")).to_contain_text("in fridge")
+    assert "undefined" not in page.locator("body").inner_text()

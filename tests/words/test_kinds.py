@@ -1,0 +1,168 @@
+"""The words of the closed sets: total for mypy, written once, and with the phone in its bundle."""
+
+from __future__ import annotations
+
+import ast
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any, get_args
+
+from webapp.core import kinds
+from webapp.core.kitchen import DayHours, Person
+from webapp.forms.wish import hours_in_words
+from webapp.words.kinds import flag_words, outcome_said, phone_words
+from webapp.words.times import WEEKDAYS
+
+ROOT = Path(__file__).parents[2]
+LABELS = ROOT / "static" / "js" / "lib" / "labels.js"
+
+
+def _sets() -> dict[str, tuple[str, ...]]:
+    """The closed sets by name."""
+    found = {name: get_args(value) for name, value in vars(kinds).items() if not name.startswith("_")}
+    return {name: words for name, words in found.items() if words and all(isinstance(word, str) for word in words)}
+
+
+def test_mypy_names_every_function_that_lacks_a_word_for_a_new_kind(tmp_path: Path) -> None:
+    """A kind is planted in each set of a copy: every function that is total over the set must be found."""
+    shutil.copytree(ROOT / "webapp", tmp_path / "webapp", ignore=shutil.ignore_patterns("_*", "*.pyc"))
+    for path in (ROOT / "webapp").rglob("__init__.py"):
+        shutil.copy(path, tmp_path / path.relative_to(ROOT))
+    planted = tmp_path / "webapp" / "core" / "kinds.py"
+    text = planted.read_text(encoding="utf-8")
+    planted.write_text(re.sub(r"^(\w+ = Literal\[)", r'\1"planted", ', text, flags=re.MULTILINE), encoding="utf-8")
+    files = ["webapp/words/kinds.py", "webapp/forms/choices.py"]
+    command = [sys.executable, "-m", "mypy", "--strict", "--cache-dir", str(tmp_path / "cache"), *files]
+    run = subprocess.run(command, cwd=tmp_path, capture_output=True, text=True, check=False)
+    for name in files:
+        tree = ast.parse((tmp_path / name).read_text(encoding="utf-8"))
+        total = [
+            f for f in tree.body if isinstance(f, ast.FunctionDef) and any(isinstance(b, ast.Match) for b in f.body)
+        ]
+        assert len(total) >= 5, name
+        for function in total:
+            lines = range(function.lineno, (function.end_lineno or 0) + 1)
+            found = re.findall(rf"{name}:(\d+): error: Argument 1 to .assert_never", run.stdout)
+            assert set(lines) & set(map(int, found)), f"{name}: {function.name} took a planted kind"
+
+
+def _pairs(node: ast.AST) -> dict[str, str]:
+    """Words by key, of a dict display or of a tuple or list of pairs; empty for what is neither."""
+    pairs: list[tuple[Any, Any]] = []
+    if isinstance(node, ast.Dict):
+        pairs = list(zip(node.keys, node.values, strict=True))
+    elif isinstance(node, ast.Tuple | ast.List):
+        pairs = [tuple(one.elts) for one in node.elts if isinstance(one, ast.Tuple) and len(one.elts) == 2]
+    text = [(k.value, v.value) for k, v in pairs if isinstance(k, ast.Constant) and isinstance(v, ast.Constant)]
+    return {key: word for key, word in text if isinstance(key, str) and isinstance(word, str) and key}
+
+
+# Words over a set that are no names of its kinds, each with its reason.
+OWN_WORDS = {
+    "YEAST_NAMES": "the name in a weigh-out list, which a plan carries",
+    "MIXING_WORDS": "what to do, a sentence for each",
+    "SLAB_WORDS": "the material inside a sentence",
+    "WHY": "a reason for each row of the costs",
+}
+
+
+def test_no_closed_set_is_given_words_a_second_time() -> None:
+    """A dict or a list of pairs over a set, anywhere but in the two modules that hold their words."""
+    again = []
+    for path in sorted((ROOT / "webapp").rglob("*.py")):
+        tree = ast.parse(path.read_text(encoding="utf-8"))
+        excused = {
+            id(node.value)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.AnnAssign) and isinstance(node.target, ast.Name) and node.target.id in OWN_WORDS
+        }
+        for node in ast.walk(tree):
+            words = _pairs(node) if id(node) not in excused else {}
+            over = [name for name, kind in _sets().items() if len(words) > 1 and set(words) >= set(kind)]
+            if over and any(" " in word or word[:1].isupper() for word in words.values()):
+                again.append(f"{path.relative_to(ROOT)}:{node.lineno} {over}")  # type: ignore[attr-defined]
+    assert again == []
+
+
+# A word that is shown, and the one file that writes it down.
+ONCE = {
+    "Wednesday": "webapp/words/times.py",
+    '"tomorrow"': "webapp/words/times.py",
+    '"in the warm spot"': "webapp/words/kinds.py",
+    '"in the fridge"': "webapp/words/kinds.py",
+    "covered into the fridge": "webapp/words/kinds.py",
+    "longer than this method likes": "webapp/words/kinds.py",
+    "Not ready yet when I pressed it": "webapp/words/kinds.py",
+    "not ready yet": "webapp/words/kinds.py",
+    "Too old: flat and spread": "webapp/words/kinds.py",
+    "Well over double": "static/js/lib/labels.js",
+    "It’s out of the fridge": "static/js/lib/labels.js",
+    "a small dent stays": "static/js/lib/labels.js",
+}
+
+
+def test_a_word_that_is_shown_stands_in_one_file() -> None:
+    files = [
+        *(ROOT / "webapp").rglob("*.py"),
+        *(ROOT / "static/js").rglob("*.js"),
+        *(ROOT / "templates").rglob("*.html"),
+    ]
+    for word, place in ONCE.items():
+        found = {path.relative_to(ROOT).as_posix() for path in files if word in _unspoken(path)}
+        assert found == {place}, word
+
+
+def _unspoken(path: Path) -> str:
+    """The text of a file without its comments and docstrings."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".py":
+        return re.sub(r'""".*?"""|#[^\n]*', "", text, flags=re.DOTALL)
+    return re.sub(r"(?m)^\s*//.*$|\{#.*?#\}", "", text)
+
+
+def _labels(name: str) -> set[str]:
+    """Keys of an object of labels.js."""
+    text = LABELS.read_text(encoding="utf-8")
+    begin = text.index(f"const {name} = {{")
+    inside = text[text.index("{", begin) + 1 : text.index("};", begin)]
+    return {quoted or plain for quoted, plain in re.findall(r'(?:"([\w-]+)"|\b(\w+)): "', inside)}
+
+
+def test_every_kind_that_the_screen_speaks_of_has_its_label() -> None:
+    expected: dict[str, Any] = {
+        "DONE": kinds.StepKind, "LOOKS": kinds.Look, "POKES": kinds.Poke, "WAYS": kinds.WayKind,
+        "RESULTS": kinds.WayResult, "PLATES": kinds.WayResult, "PARTS": kinds.OutcomePart,
+    }  # fmt: skip
+    for name, kind in expected.items():
+        assert _labels(name) == set(get_args(kind)), name
+
+
+def test_what_a_bundle_brings_has_a_short_word_on_the_screen_for_bundles_from_before() -> None:
+    text = LABELS.read_text(encoding="utf-8")
+    plain = text[text.index("export const PLAIN") :]
+    for name, words in phone_words().items():
+        if name == "days":
+            continue  # without them a day has its name
+        line = next(line for line in plain.splitlines() if line.startswith(f"  {name}:"))
+        assert all(re.search(rf'[{{ ]"?{re.escape(key)}"?: "', line) for key in words), name
+
+
+def test_a_flag_says_its_time_and_says_nothing_in_the_oven() -> None:
+    assert flag_words("past", "press", True, "18:40") == "the dough is past its best from 18:40 on."
+    assert flag_words("long", "turn-down", False, "") == ""
+    assert flag_words("long", "press", True, "") != flag_words("long", "fold", False, "")
+    assert flag_words("", "press", True, "") == ""
+
+
+def test_answers_are_named_by_the_question_they_answer() -> None:
+    assert outcome_said("verdict", "past", {}) == "past its best"
+    assert outcome_said("timing", "late", {}) == "past its best"
+    assert outcome_said("base", "pale-base of-old", {"pale-base": "pale"}) == "pale, of-old"
+
+
+def test_a_week_is_said_by_the_days_of_words_times() -> None:
+    free = Person("Me", (DayHours(),) * 7)
+    assert hours_in_words(free) == f"{WEEKDAYS[0][:3]}-{WEEKDAYS[6][:3]} at home"
