@@ -7,7 +7,7 @@ kinds to choose from is in forms/choices.py; a sentence made for one kind (an of
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import assert_never
+from typing import Any, assert_never
 
 from webapp.core.kinds import (
     BAKE_KINDS,
@@ -172,15 +172,15 @@ def outcome_said(part: str, keys: str, signs: Mapping[str, str]) -> str:
     return ", ".join(words.get(key, key) for key in keys.split())
 
 
-def phone_words() -> dict[str, dict[str, str]]:
+def phone_words() -> dict[str, Any]:
     """What a phone needs of these with no connection: it travels in every bundle. Of a flag, `long-rising` is the one
-    for a step that wants to meet a rise."""
+    for a step that wants to meet a rise; answers come as pairs, for JSON keeps no order of names."""
     flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
     return {
         "days": {str(away): word for away, word in NEAR_DAYS.items()},
         "places": {place: place_word(place) for place in PLACES},
         "carry": {place: carry_word(place) for place in RESTING_PLACES},
         "flags": flags | {"long-rising": flag_word("long", rising=True)},
-        "verdicts": {verdict: verdict_word(verdict) for verdict in VERDICTS},
-        "timings": {timing: timing_word(timing) for timing in TIMINGS},
+        "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
+        "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

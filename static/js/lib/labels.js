@@ -48,8 +48,8 @@ export const PLAIN = {
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },
-  verdicts: { young: "Young", right: "Right", past: "Old" },
-  timings: { early: "Early", right: "Right", late: "Late" },
+  verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
+  timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };
 
 export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.slice(1)}`;

@@ -10,8 +10,8 @@ export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
   const groups = Object.entries(PARTS).map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
-  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", Object.entries(kitchen.words.verdicts), said.verdict)]);
-  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", Object.entries(kitchen.words.timings), said.timing)]);
+  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", kitchen.words.verdicts, said.verdict)]);
+  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", kitchen.words.timings, said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });
   const send = (complain) => {
     const outcome = Object.fromEntries(groups.map(([part, box]) => [part, ticked(box)]).filter(([, words]) => words));
