@@ -27,7 +27,7 @@ NAMES = {
 FAMILIES = [name for name in PACKAGES if re.fullmatch(r"webapp\.web\.\w+", name)]
 NOW_KNOWS = {"webapp.core.plan", "webapp.core.kinds"}
 _FLASK = ("webapp.web",)
-_OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push")
+_OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push", "webapp.reminders.wire")
 # Each library and who may know it: a package with all inside, or one module.
 OWNERS: dict[str, tuple[str, ...]] = {
     "click": ("webapp.commands", "webapp.__main__"),
@@ -51,7 +51,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "recurring_ical_events": ("webapp.kitchens.busy_reader",),
     "segno": ("webapp.server", "webapp.web.kitchen.join", "webapp.web.phone.hand_over"),
     "sqlite3": ("webapp.store",),
-    "ssl": ("webapp.server", "webapp.reminders.caldav"),
+    "ssl": ("webapp.server", "webapp.reminders.caldav", "webapp.reminders.wire"),
     "werkzeug": _FLASK,
     "wtforms": _FLASK,
 }

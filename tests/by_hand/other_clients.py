@@ -23,8 +23,8 @@ from tests.samples import sample_plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.caldav.client import Login
 from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.wire import Login
 
 CALDAV, ICAL_JS = "caldav==3.6.0", "ical.js@2.2.1"
 

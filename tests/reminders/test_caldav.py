@@ -27,8 +27,8 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.caldav.client import Login
 from webapp.reminders.moments import uid_for
+from webapp.reminders.wire import Login
 from webapp.store.ids import NotHere
 
 USER, PASSWORD = "cook", "pâte à pain: 70 %"

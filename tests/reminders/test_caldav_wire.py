@@ -20,9 +20,10 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from webapp.machine.household import same_household
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav.account import trusting
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError, Login, Reply, joined
+from webapp.reminders.caldav.client import CalendarServer, ChangedError, joined
 from webapp.reminders.caldav.dav_xml import NotDavError, answers
 from webapp.reminders.caldav.finding import calendar_at, find
+from webapp.reminders.wire import CalendarError, Login, Reply
 
 Script = Callable[[BaseHTTPRequestHandler], tuple[int, dict[str, str], bytes]]
 

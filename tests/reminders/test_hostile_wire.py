@@ -17,7 +17,8 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.redact import redacted
 from webapp.machine.secretbox import SecretBox
 from webapp.reminders.caldav.account import Tools, find_calendars
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, Login
+from webapp.reminders.caldav.client import CalendarServer
+from webapp.reminders.wire import CalendarError, Login
 
 LOGIN = Login("u", "p")
 

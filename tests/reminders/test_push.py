@@ -18,6 +18,7 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders.events import set_alarms
+from webapp.reminders.lines import Lines
 from webapp.reminders.push import message as push
 from webapp.reminders.push import sending
 from webapp.reminders.push.message import Outcome, Sender, check_subscription, public_key
@@ -554,9 +555,9 @@ def test_what_one_households_endpoints_do_never_delays_another_households_ring(t
                 came.set()
             return Outcome("sent")
 
-    lines = sending.Lines()
+    lines = Lines()
     try:
-        lines.ring(home.store, Waits(), home.now + 60)
+        sending.ring_all(home.store, Waits(), home.now + 60, lines)
         assert came.wait(10), "sent while the slow one still waits"
         assert home.store.kitchens_due(home.now + 60) == ()
     finally:

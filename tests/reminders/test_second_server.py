@@ -20,8 +20,8 @@ from tests.samples import at
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.caldav.client import Login
 from webapp.reminders.events import entries
+from webapp.reminders.wire import Login
 
 
 @pytest.fixture(scope="module")

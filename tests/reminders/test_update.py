@@ -14,7 +14,8 @@ from webapp.machine.net_guard import Guard
 from webapp.records import to_plain
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.caldav.client import CalendarServer, Login
+from webapp.reminders.caldav.client import CalendarServer
+from webapp.reminders.wire import Login
 
 
 @pytest.fixture

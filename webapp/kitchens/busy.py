@@ -1,8 +1,8 @@
-"""The person's own busy times from an uploaded calendar file: start and end only, titles never leave the child.
+"""The person's own busy times from a calendar file, uploaded or fetched: start and end, titles never leave the child.
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
 and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
-reading it has been checked here: 1 MB and 5,000 events at most.
+reading it has been checked here: 5,000 events at most, and 1 MB of a file that somebody uploads.
 """
 
 from __future__ import annotations
@@ -34,13 +34,22 @@ class BusyTimes:
     notes: tuple[str, ...] = ()
 
 
-def read_busy(ics: bytes, start: int, end: int, zone: str, seconds: float = SECONDS) -> BusyTimes:
+def read_busy(
+    ics: bytes,
+    start: int,
+    end: int,
+    zone: str,
+    seconds: float = SECONDS,
+    most_bytes: int = MOST_BYTES,
+    wait_s: float = 0.0,
+) -> BusyTimes:
     """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one.
 
-    `zone` is the kitchen's, for events without one and for whole days. Blocks for `seconds` at most.
+    `zone` is the kitchen's, for events without one and for whole days. Blocks for `seconds` at most, and for `wait_s`
+    before that while others are being read.
     """
-    _check_size(ics)
-    if not _AT_ONCE.acquire(blocking=False):
+    _check_size(ics, most_bytes)
+    if not _AT_ONCE.acquire(timeout=wait_s):
         raise PlanError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
     try:
         answer = _in_child(ics, start, end, zone, seconds)
@@ -51,10 +60,11 @@ def read_busy(ics: bytes, start: int, end: int, zone: str, seconds: float = SECO
     return BusyTimes(tuple(Span(s, e) for s, e in answer["spans"]), tuple(answer["notes"]))
 
 
-def _check_size(ics: bytes) -> None:
-    if len(ics) > MOST_BYTES:
+def _check_size(ics: bytes, most_bytes: int) -> None:
+    if len(ics) > most_bytes:
+        size, most = len(ics) / 1e6, most_bytes / 1e6
         raise PlanError.at(
-            FIELD, f"that file has {len(ics) / 1e6:.1f} MB; 1 MB is the most.", "Export only the coming weeks."
+            FIELD, f"that file has {size:.1f} MB; {most:.0f} MB is the most.", "Export only the coming weeks."
         )
     events = ics.upper().count(b"BEGIN:VEVENT")
     if events > MOST_EVENTS:

@@ -22,6 +22,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
 from webapp.forms.kitchen import MOST_PEOPLE
+from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
 from webapp.kitchens.incoming import check_document, kitchen_of_file, toppings_of_file
 from webapp.kitchens.incoming import wrong as _wrong
@@ -111,6 +112,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
         for person in {one[2] for one in busy}:
             more = [(start, end) for start, end, whose in busy if whose == person]
             store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
+            busy_times.came_along(store, kitchen_id, person)
         return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
 
 

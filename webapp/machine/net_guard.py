@@ -96,7 +96,7 @@ class Guard:
         if any(at_home) and not self.local:
             raise RefusedError("This address is in the server's own network, which its owner has not opened.")
         if scheme == "http" and not all(at_home):
-            raise RefusedError("Without https a password could be read on the way.")
+            raise RefusedError("Without https what is sent could be read on the way.")
         return addresses[0]
 
 

@@ -20,14 +20,12 @@ from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs.larder import shelf
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
-from webapp.kitchens.busy import BusyTimes, read_busy
 from webapp.planning.question import Busy, Choice, ask_of, wanted_of
 from webapp.records import to_plain
-from webapp.store.ids import NewId, NotHere
+from webapp.store.ids import NewId
 from webapp.store.store import Store
 
 _DAY_S = 86400
-_BUSY_S = 28 * _DAY_S  # how far ahead an uploaded calendar is read: twice as far as anything can be planned
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
 
 
@@ -150,18 +148,3 @@ def _busy(store: Store, now: int, kitchen_id: str) -> Busy:
         tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
         for one in range(people)
     )
-
-
-def bring_busy(store: Store, now: int, kitchen_id: str, ics: bytes, person: int = 0) -> BusyTimes:
-    """Replace one person's busy times by those of a calendar file, for the coming weeks; titles are never kept.
-
-    Raises PlanError at "busy" for what is no calendar or too much of one, the former ones stay then; NotHere when the
-    kitchen has no such person.
-    """
-    kitchen = kitchen_of(store, kitchen_id)
-    if not 0 <= person < len(kitchen.people):
-        raise NotHere(str(person))
-    # Read outside of any transaction: it may take some seconds.
-    times = read_busy(ics, now - _DAY_S, now + _BUSY_S, kitchen.zone)
-    store.set_busy(kitchen_id, [(span.start, span.end) for span in times.spans], person)
-    return times

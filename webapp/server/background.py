@@ -1,6 +1,6 @@
-"""What goes on while nobody asks: push messages when they are due, calendars brought up to date.
+"""What goes on while nobody asks: push messages when they are due, calendars brought up to date, busy times fetched.
 
-Two threads of the server process, started by `serve`. Everything they do stands in the database before and after, so
+A few threads of the server process, started by `serve`. Everything they do stands in the database before and after, so
 that stopping at any moment, or running twice, does no harm.
 """
 
@@ -11,22 +11,27 @@ import signal
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from webapp.kitchens import access
 from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
+from webapp.reminders import busy_address
 from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.publish import publish_all, take_out_tests
+from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
-from webapp.reminders.push.sending import Lines, lay_out
+from webapp.reminders.push.sending import lay_out, ring_all
 from webapp.store.store import Store
 
 _LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
 _LISTEN_S = 3.0  # ... until messages follow it
 _DAY_S = 86400
 _SWEEP_S = 6 * 3600
+_FETCHERS = 4
+_FETCH_S = 20.0  # how long fetching one calendar may take
 
 log = logging.getLogger(__name__)
 
@@ -79,8 +84,10 @@ class Bell:
         self._tools = Tools(
             SecretBox(settings.data), Guard(local=settings.local_calendars), trust=trusting(settings.calendar_authority)
         )
+        self._readers = replace(self._tools, talk_s=_FETCH_S, lines=threading.BoundedSemaphore(2 * _FETCHERS))
+        self._fetching = Lines(_FETCHERS, "busy"), Lines(_FETCHERS, "busy again")
         self._sender = None
-        self._lines = Lines()
+        self._lines = Lines(name="ring")
         if message.available():
             guard = Guard(also=frozenset(settings.push_hosts))
             self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)
@@ -89,6 +96,7 @@ class Bell:
             Rounds("housekeeping", self.housekeeping),
             Rounds("calendars", self.calendars),
             Rounds("calendars in trouble", self.calendars_again),
+            Rounds("busy times", self.busy_times),
         ]
         if self._sender:
             self._rounds.append(Rounds("messages", self.messages))
@@ -102,7 +110,8 @@ class Bell:
     def __exit__(self, *_: object) -> None:
         for one in self._rounds:
             one.stop()
-        self._lines.close()
+        for lines in (self._lines, *self._fetching):
+            lines.close()
         if self._sender:
             self._sender.close()
 
@@ -117,6 +126,13 @@ class Bell:
         publish_all(self._store, self._tools, self._now(), failed=True)
         return _LOOK_S
 
+    def busy_times(self) -> float:
+        """Fetch the calendars that busy times come from; those in trouble on lines of their own."""
+        now = self._now()
+        for lines, kitchens in zip(self._fetching, busy_address.due(self._store, now), strict=True):
+            lines.take(kitchens, lambda kitchen: busy_address.look_at_all(self._store, self._readers, now, kitchen))
+        return _LOOK_S
+
     def housekeeping(self) -> float:
         """Once a day: kitchens in which nothing was ever planned go."""
         access.sweep(self._store, self._now())
@@ -127,7 +143,7 @@ class Bell:
         now = self._now()
         lay_out(self._store, now)
         if self._sender:
-            self._lines.ring(self._store, self._sender, now)
+            ring_all(self._store, self._sender, now, self._lines)
         if now - self._swept > _SWEEP_S:
             self._swept = now
             self._store.sweep_due(now)

@@ -1,9 +1,8 @@
-"""Kitchens, the phones that may open them, one-time join codes, busy stretches."""
+"""Kitchens, the phones that may open them, one-time join codes."""
 
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -138,36 +137,3 @@ class Kitchens(Base):
                 "DELETE FROM join_codes WHERE code_hash = ? RETURNING kitchen_id, expires_at", (code_hash,)
             ).fetchone()
         return row["kitchen_id"] if row and row["expires_at"] > now else None
-
-    # -- busy stretches of each person's own calendar
-
-    def set_busy(self, kitchen_id: str, stretches: Iterable[tuple[int, int]], person: int = 0) -> None:
-        """Replace all busy stretches (instants: start, end) of one person."""
-        with self.transaction() as db:
-            db.execute("DELETE FROM busy WHERE kitchen_id = ? AND person = ?", (kitchen_id, person))
-            db.executemany(
-                "INSERT OR IGNORE INTO busy VALUES (?, ?, ?, ?)",
-                ((kitchen_id, person, start, end) for start, end in stretches),
-            )
-
-    def busy(self, kitchen_id: str, since: int = 0, person: int = 0) -> tuple[tuple[int, int], ...]:
-        """One person's busy stretches that end after `since`, by start."""
-        with self.reading() as db:
-            rows = db.execute(
-                "SELECT starts, ends FROM busy WHERE kitchen_id = ? AND person = ? AND ends > ? ORDER BY starts, ends",
-                (kitchen_id, person, since),
-            ).fetchall()
-        return tuple((row[0], row[1]) for row in rows)
-
-    def person_left(self, kitchen_id: str, person: int) -> None:
-        """Forget that person's busy stretches; those after them in the list move up."""
-        with self.transaction() as db:
-            db.execute("DELETE FROM busy WHERE kitchen_id = ? AND person = ?", (kitchen_id, person))
-            later = db.execute(
-                "SELECT DISTINCT person FROM busy WHERE kitchen_id = ? AND person > ? ORDER BY person",
-                (kitchen_id, person),
-            ).fetchall()
-            for (place,) in later:  # one after the other: two people may be busy with the same thing
-                db.execute(
-                    "UPDATE busy SET person = ? WHERE kitchen_id = ? AND person = ?", (place - 1, kitchen_id, place)
-                )

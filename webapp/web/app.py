@@ -25,7 +25,7 @@ from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
-from webapp.web.kitchen import join, oven, sample_glass, take_along
+from webapp.web.kitchen import busy, join, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import pages, week, what_if
@@ -36,6 +36,7 @@ _FAMILIES = (
     pages.bp,
     api.bp,
     kitchen_settings.bp,
+    busy.bp,
     join.bp,
     take_along.bp,
     calendar.bp,
@@ -56,7 +57,15 @@ _FAMILIES = (
 _WITHOUT_TOKEN = (api.bp, push.bp)
 
 # Pages on which a key or a code stands: in no cache, not even in the browser's own.
-_WITH_KEYS = {"join.show", "join.join", "join.make_code", "reminders.show", "reminders.make_feed", "reminders.find"}
+_WITH_KEYS = {
+    "join.show",
+    "join.join",
+    "join.make_code",
+    "reminders.show",
+    "reminders.make_feed",
+    "reminders.find",
+    "busy.follow",
+}
 
 _CONTENT_SECURITY = (
     "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; connect-src 'self'; "

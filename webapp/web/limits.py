@@ -19,7 +19,9 @@ _OFTEN = {
     "push.test_ring": "6 per minute; 30 per hour",
     "reminders.find": "20 per minute; 60 per hour",
     "export.bring_in": "6 per minute; 30 per hour",
-    "kitchen_settings.save_busy": "6 per minute; 60 per hour",
+    "busy.upload": "6 per minute; 60 per hour",
+    "busy.follow": "10 per minute; 60 per hour",
+    "busy.look_now": "10 per minute; 60 per hour",
 }
 
 

@@ -240,7 +240,7 @@ def upload(kitchen: InKitchen, body: bytes, who: str = "") -> Any:
     sent: dict[str, Any] = {"file": (io.BytesIO(body), "mine.ics")} if body else {}
     if who:
         sent["who"] = who
-    return kitchen.posts("/settings/busy", sent, page="/settings", content_type="multipart/form-data")
+    return kitchen.posts("/settings/busy", sent, page="/settings/busy", content_type="multipart/form-data")
 
 
 def test_busy_times_of_a_calendar_are_kept_without_their_titles(kitchen: InKitchen, app: Flask) -> None:
@@ -254,9 +254,9 @@ def test_busy_times_of_a_calendar_are_kept_without_their_titles(kitchen: InKitch
     answer = kitchen.get("/export.json").json
     assert answer is not None
     assert answer["busy"] == expected
-    assert "3 busy stretches" in kitchen.get("/settings").text
+    assert "3 busy stretches" in kitchen.get("/settings/busy").text
     assert kitchen.posts("/settings/busy/forget", page="/settings").status_code == 303
-    assert "busy stretches" not in kitchen.get("/settings").text
+    assert "busy stretches" not in kitchen.get("/settings/busy").text
 
 
 def with_a_flatmate(kitchen: InKitchen) -> None:
@@ -272,11 +272,11 @@ def busy_in(kitchen: InKitchen) -> list[tuple[int, int]]:
 
 def test_a_calendar_is_of_the_person_it_was_chosen_for(kitchen: InKitchen) -> None:
     with_a_flatmate(kitchen)
-    assert "Whose calendar" in kitchen.get("/settings").text
+    assert "Whose calendar" in kitchen.get("/settings/busy").text
     upload(kitchen, CLASS, "1")
     upload(kitchen, CLASS.replace(b"COUNT=3", b"COUNT=1"), "0")
     assert sorted(person for _, person in busy_in(kitchen)) == [0, 1, 1, 1]
-    page = kitchen.get("/settings").text
+    page = kitchen.get("/settings/busy").text
     assert "Flatmate: 3 busy stretches" in page
     kitchen.posts("/settings/busy/forget", {"who": "1"}, page="/settings")
     assert [person for _, person in busy_in(kitchen)] == [0]
@@ -305,7 +305,7 @@ def test_a_calendar_of_nobody_on_the_list_is_refused(kitchen: InKitchen, who: st
 def test_an_event_of_forty_years_is_left_out_and_the_page_says_so(kitchen: InKitchen) -> None:
     long = CLASS.replace(b"DTEND:2026", b"DTEND:2066").replace(b"RRULE:FREQ=WEEKLY;COUNT=3\r\n", b"")
     assert upload(kitchen, long).status_code == 303
-    assert "Left out 1 event longer than 60 days" in kitchen.get("/settings").text
+    assert "Left out 1 event longer than 60 days" in kitchen.get("/settings/busy").text
     assert busy_in(kitchen) == []
 
 
@@ -324,5 +324,5 @@ def test_a_calendar_that_cannot_be_read_is_said_so_and_the_former_times_stay(kit
     before = kitchen.get("/export.json").json
     response = upload(kitchen, body)
     assert response.status_code == 422
-    assert 'id="busy-error"' in response.text
+    assert 'id="file-error"' in response.text
     assert kitchen.get("/export.json").json == before

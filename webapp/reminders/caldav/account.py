@@ -15,8 +15,9 @@ import httpx
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox, UnreadableError
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, Login
+from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import FoundCalendar, LookUp, calendar_at, find, service_of
+from webapp.reminders.wire import CalendarError, Conversation, Login
 from webapp.store.calendars import AccountRow
 from webapp.store.store import Store
 
@@ -39,12 +40,26 @@ class Tools:
 
     @contextmanager
     def server(self, login: Login) -> Iterator[CalendarServer]:
-        """A conversation; CalendarError when both lines are engaged: slow servers must not hold every page up."""
+        """A conversation with a calendar server; CalendarError when all lines are engaged."""
+        with self._line(), CalendarServer(self.guard, login, talk_s=self.talk_s, trust=self.trust) as server:
+            yield server
+
+    @contextmanager
+    def reader(self, most_bytes: int) -> Iterator[Conversation]:
+        """A conversation without a login; CalendarError when all lines are engaged."""
+        with (
+            self._line(),
+            Conversation(self.guard, talk_s=self.talk_s, trust=self.trust, most_bytes=most_bytes) as server,
+        ):
+            yield server
+
+    @contextmanager
+    def _line(self) -> Iterator[None]:
+        """Slow servers must not hold every page up."""
         if not self.lines.acquire(blocking=False):
-            raise CalendarError("Other calendars are being written just now.", again=True)
+            raise CalendarError("Other calendars are being looked at just now.", again=True)
         try:
-            with CalendarServer(self.guard, login, talk_s=self.talk_s, trust=self.trust) as server:
-                yield server
+            yield
         finally:
             self.lines.release()
 

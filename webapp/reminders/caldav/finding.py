@@ -14,12 +14,11 @@ import dns.resolver
 
 from webapp.machine.household import same_household
 from webapp.reminders.caldav import dav_xml as xml
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, Reply, good, joined
+from webapp.reminders.caldav.client import CalendarServer, good, joined
+from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Reply
 
 _XML = "application/xml; charset=utf-8"
 _ASK_NAMES_S = 3.0
-_MOST_STOPS = 5
-_REDIRECTS = (301, 302, 303, 307, 308)
 _NONE_TO_WRITE = "Signed in, but there is no calendar there that may be written."
 _NO_CALENDARS = "That server answers, but not as a calendar server."
 
@@ -144,9 +143,9 @@ def _calendars(reply: Reply) -> Iterator[FoundCalendar]:
 
 
 def _propfind(server: CalendarServer, url: str, question: bytes, depth: int) -> Reply:
-    for _ in range(_MOST_STOPS):
+    for _ in range(MOST_STOPS):
         reply = server.ask("PROPFIND", url, {"Depth": str(depth), "Content-Type": _XML}, question)
-        if reply.status not in _REDIRECTS:
+        if reply.status not in REDIRECTS:
             return good(reply, 207)
         url = joined(url, reply.headers.get("Location", ""))
     raise CalendarError("That address leads round in circles.", again=False)

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 from webapp.core.errors import PlanError
 from webapp.reminders.caldav.account import NEVER, Tools, signed_in
-from webapp.reminders.caldav.client import CalendarError, ChangedError
+from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.update import (
     NOT_OURS,
     TEST,
@@ -28,6 +28,7 @@ from webapp.reminders.caldav.update import (
     url_of,
 )
 from webapp.reminders.events import draw, entries, ring_soon
+from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store

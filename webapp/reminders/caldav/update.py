@@ -11,10 +11,11 @@ from collections.abc import Callable
 from urllib.parse import quote
 
 from webapp.core.kitchen import NO_ALARM
-from webapp.reminders.caldav.client import CalendarError, CalendarServer, ChangedError
+from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.merge import UnreadableError, called_off, made_their_own, merge, rings, start_of
 from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
 

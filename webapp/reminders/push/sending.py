@@ -11,12 +11,12 @@ import hashlib
 import json
 import logging
 from collections.abc import Callable
-from concurrent.futures import Future, ThreadPoolExecutor, wait
 from typing import Protocol
 
 from webapp.core.errors import PlanError
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
+from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
 from webapp.store.push import DueRow, SubscriptionRow
 from webapp.store.store import Store
@@ -29,7 +29,6 @@ _USE_S = 15 * 60  # how long after the end of a step its message is still of use
 _TEST_USE_S = 300
 _MOST_BODY = 400
 _MOST_TRIES = 5
-_A_MOMENT_S = 1.0
 
 
 class Sends(Protocol):
@@ -110,26 +109,9 @@ def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int
     return sent
 
 
-class Lines:
-    """Each household rings on a line of its own: what one household's endpoints do never delays another's ring."""
-
-    def __init__(self, most: int = 16) -> None:
-        self._pool = ThreadPoolExecutor(most, thread_name_prefix="ring")
-        self._engaged: dict[str, Future[int]] = {}
-
-    def ring(self, store: Store, sender: Sends, now: int) -> None:
-        """Send what is due. A household that is still being rung for is left to its own line; this waits a moment for
-        the others and no longer."""
-        self._engaged = {kitchen: line for kitchen, line in self._engaged.items() if not line.done()}
-        for kitchen_id in store.kitchens_due(now):
-            if kitchen_id not in self._engaged:
-                self._engaged[kitchen_id] = self._pool.submit(ring_due, store, sender, now, kitchen_id)
-        for line in wait(self._engaged.values(), timeout=_A_MOMENT_S).done:
-            line.result()  # what went wrong is said
-
-    def close(self) -> None:
-        """Finish what is being sent, begin nothing more."""
-        self._pool.shutdown(wait=True, cancel_futures=True)
+def ring_all(store: Store, sender: Sends, now: int, lines: Lines) -> None:
+    """Send what is due, each household on a line of its own."""
+    lines.take(store.kitchens_due(now), lambda kitchen_id: ring_due(store, sender, now, kitchen_id))
 
 
 def topic_of(uid: str) -> str:

@@ -1,12 +1,10 @@
-"""The settings of the kitchen: scale, pans, oven and slab, warmth, hours of each person, units, busy calendar.
+"""The settings of the kitchen: scale, pans, oven and slab, warmth, hours of each person, units.
 
 One page; each section is a form of its own, so that a mistake in one keeps nothing of the others back.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from contextlib import closing
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -16,14 +14,14 @@ from flask import Blueprint, abort, flash, make_response, redirect, render_templ
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import zone_of
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Person
 from webapp.data import safety
 from webapp.forms import kitchen as answers
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
-from webapp.planning import evenings
+from webapp.kitchens.busy_times import known_busy
 from webapp.web import forms
-from webapp.web.door import enter, must_have, visit, world
+from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
 from webapp.words.times import WEEKDAYS
 
@@ -43,41 +41,6 @@ def save_zone() -> AnyResponse:
     zone_of(zone)
     change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
     return redirect(url_for("pages.home"), 303)
-
-
-@bp.post("/busy")
-def save_busy() -> AnyResponse:
-    """Read the busy times of an uploaded calendar into one person's day."""
-    inside, here = enter(), world()
-    sent = request.files.get("file")
-    try:
-        if sent is None or not sent.filename:
-            raise PlanError.at("busy", "No file was chosen.", "Choose one that ends in .ics.")
-        with closing(sent):
-            person = _whose(inside)
-            times = evenings.bring_busy(here.store, here.now(), inside.kitchen_id, sent.read(), person)
-    except PlanError as error:
-        return make_response(_page(inside, "busy", problems=error.problems), 422)
-    flash(" ".join((f"Read: {len(times.spans)} busy stretches in the coming weeks.", *times.notes)), "good")
-    return redirect(url_for("kitchen_settings.show"), 303)
-
-
-@bp.post("/busy/forget")
-def forget_busy() -> AnyResponse:
-    """Forget one person's busy times."""
-    inside = must_have()
-    world().store.set_busy(inside.kitchen_id, (), _whose(inside))
-    flash("Forgotten.", "good")
-    return redirect(url_for("kitchen_settings.show"), 303)
-
-
-def _whose(inside: Home) -> int:
-    """The person a calendar is of: the first, unless the form says another of the list."""
-    places = [str(place) for place in range(len(inside.kitchen.people))]
-    said = request.form.get("who", "0")
-    if said not in places:
-        raise PlanError.at("busy", "That person is not on the list.", "Choose one of those shown.")
-    return places.index(said)
 
 
 @bp.post("/<section>")
@@ -137,7 +100,7 @@ def _form(section: str, kitchen: Kitchen, posted: bool = True) -> Any:
     return forms.form_of(fields, answers.SECTIONS[section].typed(kitchen), posted=posted)
 
 
-def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Problem] = ()) -> str:
+def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
     kitchen, here = inside.kitchen, world()
     sections = {
         # Only the form that was posted shows what was posted: sections share no field names with each other's answers.
@@ -146,19 +109,9 @@ def _page(inside: Home, wrong: str = "", form: Any = None, problems: Sequence[Pr
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
-        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE, problems=problems,
-        busy=_busy(inside), now=here.now(),
+        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE,
+        busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
     )  # fmt: skip
-
-
-def _busy(inside: Home) -> list[tuple[int, str, tuple[tuple[int, int], ...]]]:
-    """(place, name, busy stretches from now on) of everybody who has some."""
-    here = world()
-    rows = (
-        (place, one.name, here.store.busy(inside.kitchen_id, since=here.now(), person=place))
-        for place, one in enumerate(inside.kitchen.people)
-    )
-    return [row for row in rows if row[2]]
 
 
 def _person_at(kitchen: Kitchen, place: int) -> Person:

@@ -14,11 +14,11 @@ from webapp.kitchens.access import Home
 from webapp.reminders import events as reminders
 from webapp.reminders.caldav import account as accounts
 from webapp.reminders.caldav import publish
-from webapp.reminders.caldav.client import Login
 from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.moments import HOME
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import best_for, family_of, is_at_home, rows
+from webapp.reminders.wire import Login
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing

@@ -6,6 +6,7 @@ from flask import Flask
 
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, Retimed
+from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
@@ -30,8 +31,25 @@ def calendar_events(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> tu
     return entries_for(plan, retimed, kitchen=kitchen)
 
 
+def busy_to_be_told() -> tuple[KnownBusy, ...]:
+    """Calendars of busy times that run out, or that could not be fetched for a day."""
+    inside, here = known(), world()
+    found = known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen) if inside else ()
+    return tuple(one for one in found if one.to_be_told)
+
+
+def busy_people() -> int:
+    """How many people the kitchen's list has: with two of them it is said whose calendar is meant."""
+    inside = known()
+    return len(inside.kitchen.people) if inside else 1
+
+
 def register(app: Flask) -> None:
     """Make them known to the app's templates."""
     app.jinja_env.globals.update(
-        calendar_trouble=calendar_trouble, moved_in_calendar=moved_in_calendar, calendar_events=calendar_events
+        calendar_trouble=calendar_trouble,
+        moved_in_calendar=moved_in_calendar,
+        calendar_events=calendar_events,
+        busy_to_be_told=busy_to_be_told,
+        busy_people=busy_people,
     )

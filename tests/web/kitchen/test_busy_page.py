@@ -1,0 +1,129 @@
+"""The page of busy times and what the home page says of them, as a person sees it without JavaScript."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from flask import Flask
+
+from tests.reminders.test_busy_address import SECRET, Calendars, calendar
+from tests.samples import at
+from tests.web.conftest import NOW, Clock, InKitchen, sample_planner
+from webapp.kitchens.busy_times import REACH_S
+from webapp.machine.settings import Settings
+from webapp.store.busy import BusyCalendar
+from webapp.web.app import create_app
+
+DAY = 86400
+PAGE = "/settings/busy"
+
+
+@pytest.fixture
+def there() -> Iterator[Calendars]:
+    server = Calendars()
+    server.body = calendar(at(42))
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def app(tmp_path: Path, clock: Clock) -> Flask:
+    """A server whose owner opened the home network."""
+    return create_app(Settings(data=tmp_path / "data", local_calendars=True), planner=sample_planner, now=clock)
+
+
+def follows(kitchen: InKitchen, url: str) -> str:
+    """Type the address in; the page that comes back."""
+    answer = kitchen.posts(f"{PAGE}/address", {"busy-address": url}, page=PAGE, follow_redirects=True)
+    return answer.text
+
+
+def uploads(kitchen: InKitchen) -> None:
+    sent = {"file": (io.BytesIO(calendar(at(42))), "mine.ics")}
+    assert kitchen.posts(PAGE, sent, page=PAGE, content_type="multipart/form-data").status_code == 303
+
+
+def row_of(kitchen: InKitchen) -> BusyCalendar:
+    (row,) = kitchen.store.busy_calendars(kitchen.kitchen_id())
+    return row
+
+
+def test_an_address_is_fetched_at_once_and_never_shown_again(kitchen: InKitchen, there: Calendars) -> None:
+    page = follows(kitchen, there.url)
+    assert "Read: one busy stretch in the coming weeks." in page
+    assert "From the calendar at <strong>127.0.0.1</strong>" in page
+    assert "1 busy stretch from now on" in page.replace("\n", "")
+    assert SECRET not in page
+    assert SECRET not in kitchen.get("/settings").text
+    assert SECRET not in kitchen.get("/export.json").text
+
+
+def test_a_mistyped_address_stays_as_typed_at_its_field_and_in_no_cache(kitchen: InKitchen) -> None:
+    answer = kitchen.posts(f"{PAGE}/address", {"busy-address": "ftp://cal.example.org/x"}, page=PAGE)
+    assert answer.status_code == 422
+    assert 'value="ftp://cal.example.org/x"' in answer.text
+    assert 'id="busy-address-error"' in answer.text
+    assert answer.headers["Cache-Control"] == "no-store"
+
+
+def test_fetching_now_says_what_went_wrong_and_what_still_counts(kitchen: InKitchen, there: Calendars) -> None:
+    follows(kitchen, there.url)
+    there.status = 404
+    kitchen.posts(f"{PAGE}/now", page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert "It could not be fetched." in page
+    assert "Copy it anew" in page
+    assert "go on counting" in page
+    there.status = 200
+    assert "it is up to date" in kitchen.posts(f"{PAGE}/now", page=PAGE, follow_redirects=True).text
+    assert "could not be fetched" not in kitchen.get(PAGE).text
+
+
+def test_taking_the_address_out_forgets_it_and_its_times(kitchen: InKitchen, there: Calendars) -> None:
+    follows(kitchen, there.url)
+    kitchen.posts(f"{PAGE}/forget", page=PAGE)
+    assert kitchen.store.busy_calendars(kitchen.kitchen_id()) == ()
+    answer = kitchen.get("/export.json").json
+    assert answer is not None
+    assert answer["busy"] == []
+    assert kitchen.posts(f"{PAGE}/now", page=PAGE).status_code == 303, "nothing to fetch, and nothing breaks"
+
+
+def test_an_upload_says_how_far_it_reaches_and_warns_before_it_ends(kitchen: InKitchen, clock: Clock) -> None:
+    uploads(kitchen)
+    assert row_of(kitchen).reach == NOW + REACH_S
+    assert "known until" in kitchen.get(PAGE).text
+    assert "runs out" not in kitchen.get(PAGE).text + kitchen.get("/").text
+    clock.now = NOW + REACH_S - 13 * DAY  # something planned a fortnight ahead would lie beyond
+    assert "It runs out" in kitchen.get(PAGE).text
+    assert "runs out" not in kitchen.get("/").text
+    clock.now = NOW + REACH_S - 6 * DAY
+    assert "calendar that you uploaded runs out" in kitchen.get("/").text
+    clock.now = NOW + REACH_S + DAY
+    assert "calendar that you uploaded ended" in kitchen.get("/").text
+    assert "It ended" in kitchen.get(PAGE).text
+
+
+def test_an_address_that_keeps_silent_is_said_on_the_home_page_after_a_day(
+    kitchen: InKitchen, there: Calendars, clock: Clock
+) -> None:
+    follows(kitchen, there.url)
+    kitchen.store.put_busy_calendar(replace(row_of(kitchen), problem="It says 503."))
+    assert "was not fetched since" not in kitchen.get("/").text
+    clock.now += 2 * DAY
+    assert "calendar of your busy times was not fetched since" in kitchen.get("/").text
+
+
+def test_busy_times_brought_in_from_another_server_reach_as_far_as_the_last_of_them(
+    kitchen: InKitchen,
+) -> None:
+    uploads(kitchen)
+    taken = kitchen.get("/export.json").data
+    kitchen.posts(f"{PAGE}/forget", page=PAGE)
+    sent = {"file": (io.BytesIO(taken), "kitchen.json")}
+    kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
+    assert row_of(kitchen).reach == at(43)

@@ -1,0 +1,222 @@
+"""A person's busy times by their calendar's own address (https, webcal): fetched, read, kept up to date.
+
+The address is a secret: whoever has it can read the calendar. It is kept sealed, never shown again and never logged.
+Nothing is sent along with the question, so a redirect may lead to another server; each is checked like the address.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import threading
+from dataclasses import dataclass, replace
+from urllib.parse import urljoin, urlsplit
+
+from webapp.core.errors import PlanError
+from webapp.kitchens.bakes import kitchen_of
+from webapp.kitchens.busy import BusyTimes, read_busy
+from webapp.kitchens.busy_times import DAY_S, PLANS_S, REACH_S, stretches
+from webapp.machine.secretbox import UnreadableError
+from webapp.reminders.caldav.account import Tools
+from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Reply
+from webapp.store.busy import BusyCalendar
+from webapp.store.ids import NotHere
+from webapp.store.store import Store
+
+ADDRESS_FIELD = "busy-address"
+MOST_FETCHED = 4_000_000  # bytes: nobody can cut a calendar at an address down to the coming weeks
+SEEN_S = 30 * DAY_S  # how long a kitchen that nobody opens is fetched for
+_MOST_TYPED = 2000
+_EVERY_S = 3600
+_WAITS_S = (120, 600, 3600)  # after the first, second, every further failure of what may pass
+_SELDOM_S = 6 * 3600  # what only a person can mend is tried again all the same
+_READS_FOR_S = 30.0
+_READING = threading.Lock()  # the background reads one calendar at a time: pages want to be served
+
+_NOT_READ = (
+    "Check that it is the address for subscribing (it often ends in .ics), or upload a file of the coming weeks."
+)
+_LOCKED = (
+    "The calendar at that address asks for a password. In your calendar’s settings look for an address that can be "
+    "subscribed to without one; it often ends in .ics."
+)
+_GONE = "There is no calendar at that address. Copy it anew from your calendar’s settings."
+_LOST_KEY = "The server’s key was lost, and the address with it. Take it out and enter it again."
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class Fetched:
+    """A calendar as it came, with what tells later whether it changed."""
+
+    body: bytes
+    etag: str
+    modified: str
+
+
+def address_of(typed: str) -> str:
+    """What a person typed, as an address to fetch. Raises PlanError at "busy-address"."""
+    text = typed.strip()
+    if not text:
+        raise _wrong("No address was entered.", "Copy it from your calendar’s settings.")
+    if len(text) > _MOST_TYPED or not text.isprintable() or " " in text:
+        raise _wrong("That cannot be an address.", "Copy it whole from your calendar’s settings.")
+    scheme, apart, rest = text.partition("://")
+    if not apart:
+        scheme, rest = "https", text
+    scheme = {"webcal": "https", "webcals": "https"}.get(scheme.lower(), scheme.lower())
+    url = f"{scheme}://{rest}"
+    if scheme not in ("https", "http") or not _host(url):
+        raise _wrong("That is not a calendar’s address.", "It begins with https:// or webcal://.")
+    if "@" in urlsplit(url).netloc:
+        raise _wrong("That address has a name in it, perhaps a password too.", "Look for one without.")
+    return url
+
+
+def follow(store: Store, tools: Tools, now: int, kitchen_id: str, typed: str, person: int = 0) -> BusyTimes:
+    """Fetch the calendar at this address, and keep its busy times up to date from now on.
+
+    They take the place of what was known of this person. Nothing is kept when it cannot be read: PlanError at
+    "busy-address". NotHere when the kitchen has no such person.
+    """
+    kitchen = kitchen_of(store, kitchen_id)
+    if not 0 <= person < len(kitchen.people):
+        raise NotHere(str(person))
+    url = address_of(typed)
+    try:
+        found = _fetched(tools, url)
+        times = _read(found, now, kitchen.zone, wait_s=1.0)
+    except CalendarError as error:
+        raise _wrong(str(error), "Try again in a while." if error.again else "") from error
+    row = BusyCalendar(
+        kitchen_id, person, now + REACH_S, now, tools.box.seal(url), _host(url), kitchen.zone, found.etag,
+        found.modified, json.dumps(times.notes), next_try=now + _EVERY_S,
+    )  # fmt: skip
+    with store.transaction():
+        store.put_busy_calendar(row)
+        store.set_busy(kitchen_id, stretches(times), person)
+    return times
+
+
+def look_again(store: Store, tools: Tools, now: int, row: BusyCalendar) -> bool:
+    """Fetch a calendar that is followed; True when its busy times are right now. Never raises: what went wrong is kept
+    for the page, and what was read last goes on counting."""
+    try:
+        fresh, spans = _looked(store, tools, now, row)
+    except CalendarError as error:
+        wait = _WAITS_S[min(row.tries, len(_WAITS_S) - 1)] if error.again else _SELDOM_S
+        store.busy_was_fetched(replace(row, problem=str(error), tries=row.tries + 1, next_try=now + wait), None)
+        return False
+    except Exception:  # one server's odd answer must not end the round for the others
+        log.exception("a calendar could not be fetched")
+        odd = "The calendar’s server answered something that cannot be understood."
+        store.busy_was_fetched(replace(row, problem=odd, tries=row.tries + 1, next_try=now + _SELDOM_S), None)
+        return False
+    store.busy_was_fetched(fresh, spans)
+    return True
+
+
+def due(store: Store, now: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Kitchens with a calendar to be fetched: those whose last attempt went well, and those that are in trouble."""
+    rows = store.busy_to_fetch(now, now - SEEN_S)
+    troubled = {row.kitchen_id for row in rows if row.tries}
+    return tuple(dict.fromkeys(r.kitchen_id for r in rows if r.kitchen_id not in troubled)), tuple(sorted(troubled))
+
+
+def look_at_all(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+    """Every calendar of this kitchen whose time has come, those in trouble last."""
+    for row in store.busy_to_fetch(now, 0, kitchen_id):
+        look_again(store, tools, now, row)
+
+
+def fetch(tools: Tools, url: str, etag: str = "", modified: str = "") -> Fetched | None:
+    """What stands at the address; None when it is as it was (RFC 9110 13.1). Raises CalendarError, for people."""
+    asked = {"Accept": "text/calendar, */*;q=0.1"}
+    asked |= {"If-None-Match": etag} if etag else {}
+    asked |= {"If-Modified-Since": modified} if modified else {}
+    with tools.reader(MOST_FETCHED) as server:
+        for _ in range(MOST_STOPS):
+            reply = server.ask("GET", url, asked, b"")
+            if reply.status not in REDIRECTS:
+                return _taken(reply)
+            url = onward(url, reply.headers.get("Location", ""))
+    raise CalendarError("That address leads round in circles. Copy it anew from your calendar’s settings.", again=False)
+
+
+def _taken(reply: Reply) -> Fetched | None:
+    if reply.status == 304:
+        return None
+    if reply.status == 200:
+        return Fetched(reply.body, reply.headers.get("ETag", ""), reply.headers.get("Last-Modified", ""))
+    if reply.status in (401, 403):
+        raise CalendarError(_LOCKED, again=False)
+    if reply.status in (404, 410):
+        raise CalendarError(_GONE, again=False)
+    if reply.status == 429 or reply.status >= 500:
+        raise CalendarError(f"The calendar’s server is in trouble (it says {reply.status}).", again=True)
+    raise CalendarError(f"The calendar’s server says {reply.status}.", again=False)
+
+
+def onward(base: str, href: str) -> str:
+    """Where a redirect leads; never from an encrypted to an open connection. Raises CalendarError."""
+    try:
+        url = urljoin(base, href)
+        was, scheme = urlsplit(base).scheme, urlsplit(url).scheme
+    except ValueError as error:
+        raise CalendarError("That server points to an address that is none.", again=False) from error
+    if was == "https" and scheme != "https":
+        raise CalendarError("That server points to an address without https.", again=False)
+    return url
+
+
+def _looked(
+    store: Store, tools: Tools, now: int, row: BusyCalendar
+) -> tuple[BusyCalendar, list[tuple[int, int]] | None]:
+    """The calendar as it is now, and its stretches unless they are as before. Raises CalendarError."""
+    try:
+        url = tools.box.open(row.address)
+    except UnreadableError as error:
+        raise CalendarError(_LOST_KEY, again=False) from error
+    zone = kitchen_of(store, row.kitchen_id).zone
+    # As before is good enough while what was read then reaches far enough, and was read by the same clock.
+    fits = row.reach - now > 2 * PLANS_S and row.zone == zone
+    found = fetch(tools, url, row.etag, row.modified) if fits else _fetched(tools, url)
+    good = replace(row, read_at=now, problem="", tries=0, next_try=now + _EVERY_S)
+    if found is None:
+        return good, None
+    with _READING:
+        times = _read(found, now, zone, wait_s=_READS_FOR_S)
+    fresh = replace(
+        good, reach=now + REACH_S, zone=zone, notes=json.dumps(times.notes), etag=found.etag,
+        modified=found.modified,
+    )  # fmt: skip
+    return fresh, stretches(times)
+
+
+def _fetched(tools: Tools, url: str) -> Fetched:
+    """What stands at the address, whether it changed or not. Raises CalendarError."""
+    found = fetch(tools, url)
+    if found is None:
+        raise CalendarError("The calendar’s server says that nothing changed, and was not asked that.", again=True)
+    return found
+
+
+def _read(found: Fetched, now: int, zone: str, wait_s: float) -> BusyTimes:
+    """Its busy times. Raises CalendarError; what a person does about a file is of no use for an address."""
+    try:
+        return read_busy(found.body, now - DAY_S, now + REACH_S, zone, most_bytes=MOST_FETCHED, wait_s=wait_s)
+    except PlanError as error:
+        said = error.problems[0].message
+        raise CalendarError(f"{said[:1].upper()}{said[1:]} {_NOT_READ}", again=False) from error
+
+
+def _host(url: str) -> str:
+    try:
+        return urlsplit(url).hostname or ""
+    except ValueError:
+        return ""
+
+
+def _wrong(message: str, way_out: str) -> PlanError:
+    return PlanError.at(ADDRESS_FIELD, message, way_out)

@@ -1,0 +1,147 @@
+"""A conversation with somebody else's server, at an address that a person typed: one question after the other.
+
+Every address is checked by `net_guard` before it is connected to, no redirect is followed by itself, and whatever the
+server does, the conversation ends in time.
+"""
+
+from __future__ import annotations
+
+import ssl
+import threading
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Self
+
+import httpx
+
+from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
+
+REDIRECTS = (301, 302, 303, 307, 308)
+MOST_STOPS = 5
+TALK_S = 60.0  # for one conversation; what is left is done in the next
+_TIMEOUT_S = 10.0
+_WHOLE_S = 30.0  # for one answer, however slowly it drips
+_MOST_BYTES = 2_000_000
+
+
+class CalendarError(Exception):
+    """It did not work. The text is for the person; `again`: it may work later without anybody doing anything; `login`:
+    user name and password were not accepted; `final`: asking elsewhere on that server is of no use either."""
+
+    def __init__(self, text: str, *, again: bool, login: bool = False, final: bool = False) -> None:
+        super().__init__(text)
+        self.again = again
+        self.login = login
+        self.final = final
+
+
+@dataclass(frozen=True)
+class Login:
+    """User name and password for Basic authentication (RFC 7617), always over an encrypted or a home connection."""
+
+    username: str
+    password: str = field(repr=False)
+
+
+@dataclass(frozen=True)
+class Reply:
+    """An answer: `url` is where it came from after redirects."""
+
+    status: int
+    headers: httpx.Headers
+    body: bytes
+    url: str
+
+
+class Conversation:
+    """One conversation with one server, under a login or without; use it as a context manager."""
+
+    def __init__(
+        self,
+        guard: Guard,
+        login: Login | None = None,
+        clock: Callable[[], float] = time.monotonic,
+        talk_s: float = TALK_S,
+        trust: ssl.SSLContext | None = None,
+        most_bytes: int = _MOST_BYTES,
+    ) -> None:
+        """`talk_s`: how long the conversation may take in seconds, whatever the server does meanwhile. `trust`: whose
+        certificates to believe, None for the usual authorities. `most_bytes`: how long an answer may be."""
+        self._guard = guard
+        self._clock = clock
+        self._until = clock() + talk_s
+        self._most_bytes = most_bytes
+        self._client = httpx.Client(
+            auth=httpx.BasicAuth(login.username, login.password) if login else None,
+            timeout=min(_TIMEOUT_S, talk_s),
+            follow_redirects=False,
+            verify=trust or True,
+            trust_env=False,  # no proxy from the environment: it would resolve names behind the guard's back
+            headers={"User-Agent": "Suppertide"},
+        )
+        # The client's own timeout begins anew with every byte: a server that drips its headers would hold us for ever.
+        self._hang_up = threading.Timer(talk_s + 1, self._client.close)
+        self._hang_up.daemon = True
+
+    def __enter__(self) -> Self:
+        self._hang_up.start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self._hang_up.cancel()
+        self._client.close()
+
+    def ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
+        """One request, no redirect followed; whatever the answer is. Raises CalendarError when there is none."""
+        if self._clock() > self._until:
+            raise CalendarError("The calendar server is slow; the rest follows.", again=True)
+        try:
+            target = self._guard.pin(url)
+            with self._client.stream(
+                verb,
+                target.url,
+                headers={"Host": target.host, **headers},
+                content=body or None,
+                extensions={"sni_hostname": target.server_name},
+            ) as response:
+                return Reply(response.status_code, response.headers, self._read(response), url)
+        except RefusedError as error:
+            raise CalendarError(str(error), again=False) from error
+        except NoSuchNameError as error:
+            raise CalendarError(str(error), again=True) from error
+        except httpx.ConnectError as error:
+            raise _no_connection(error) from error
+        # RuntimeError: hung up on meanwhile.
+        except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
+            raise CalendarError("The calendar server does not answer.", again=True) from error
+
+    def _read(self, response: httpx.Response) -> bytes:
+        until = self._clock() + _WHOLE_S
+        body = bytearray()
+        for piece in response.iter_bytes():
+            body += piece
+            if len(body) > self._most_bytes:
+                raise CalendarError(f"The answer is too long: {self._most_bytes / 1e6:.0f} MB is the most.", again=True)
+            if self._clock() > until:
+                raise CalendarError("The calendar server's answer comes too slowly.", again=True)
+        return bytes(body)
+
+
+_UNTRUSTED = (
+    "The calendar server's certificate was made by nobody this server knows ({}). Give it one that phones trust, or "
+    "have this server's owner name its authority in SUPPERTIDE_CALENDAR_AUTHORITY."
+)
+
+
+def _no_connection(error: httpx.ConnectError) -> CalendarError:
+    """No connection; a certificate is told apart, as it does not mend itself."""
+    cause: BaseException | None = error
+    while cause is not None and not isinstance(cause, ssl.SSLCertVerificationError):
+        cause = cause.__cause__ or cause.__context__
+    if cause is None:
+        return CalendarError("The calendar server does not answer.", again=True)
+    why = cause.verify_message or "it cannot be checked"
+    if "self-signed" in why or "self signed" in why or "issuer" in why:
+        return CalendarError(_UNTRUSTED.format(why), again=False, final=True)
+    return CalendarError(f"The calendar server's certificate is not in order: {why}.", again=False, final=True)

@@ -1,0 +1,121 @@
+"""The page of busy times: each person's own calendar, as a file or by its address, and how far it is known."""
+
+from __future__ import annotations
+
+from contextlib import closing
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.kitchens.access import Home
+from webapp.kitchens.busy import FIELD, BusyTimes
+from webapp.kitchens.busy_times import bring_file, known_busy
+from webapp.reminders import busy_address
+from webapp.web import forms
+from webapp.web.door import enter, must_have, visit, world
+from webapp.web.reminder_tools import ringing
+
+bp = Blueprint("busy", __name__, url_prefix="/settings/busy")
+
+
+@bp.get("")
+def show() -> str:
+    """What is known of everybody, and both ways to tell it."""
+    return _page(visit())
+
+
+@bp.post("")
+def upload() -> AnyResponse:
+    """Read the busy times of an uploaded calendar into one person's day."""
+    inside, here = enter(), world()
+    sent = request.files.get("file")
+    form = _form(inside)
+    try:
+        if sent is None or not sent.filename:
+            raise PlanError.at(FIELD, "No file was chosen.", "Choose one that ends in .ics.")
+        with closing(sent):
+            times = bring_file(here.store, here.now(), inside.kitchen_id, sent.read(), _whose(inside))
+    except PlanError as error:
+        return _again(inside, form, error, "file")
+    return _said(times)
+
+
+@bp.post("/address")
+def follow() -> AnyResponse:
+    """Take one person's busy times from a calendar's own address from now on."""
+    inside, here = enter(), world()
+    form = _form(inside)
+    typed = form[busy_address.ADDRESS_FIELD].data or ""
+    try:
+        person = _whose(inside)
+        times = busy_address.follow(here.store, ringing().tools, here.now(), inside.kitchen_id, typed, person)
+    except PlanError as error:
+        return _again(inside, form, error, busy_address.ADDRESS_FIELD)
+    return _said(times)
+
+
+@bp.post("/now")
+def look_now() -> AnyResponse:
+    """Fetch one person's calendar at once."""
+    inside, here = must_have(), world()
+    person = _whose(inside)
+    rows = [row for row in here.store.busy_calendars(inside.kitchen_id) if row.person == person and row.address]
+    if rows and busy_address.look_again(here.store, ringing().tools, here.now(), rows[0]):
+        flash("Fetched: it is up to date.", "good")
+    return _back()
+
+
+@bp.post("/forget")
+def forget() -> AnyResponse:
+    """Forget one person's busy times, and the address they came from."""
+    inside = must_have()
+    world().store.forget_busy(inside.kitchen_id, _whose(inside))
+    flash("Forgotten.", "good")
+    return _back()
+
+
+def _whose(inside: Home) -> int:
+    """The person a calendar is of: the first, unless the form says another of the list."""
+    places = [str(place) for place in range(len(inside.kitchen.people))]
+    said = request.form.get("who", "0")
+    if said not in places:
+        raise PlanError.at(FIELD, "That person is not on the list.", "Choose one of those shown.")
+    return places.index(said)
+
+
+def _said(times: BusyTimes) -> AnyResponse:
+    many = "one busy stretch" if len(times.spans) == 1 else f"{len(times.spans)} busy stretches"
+    flash(f"Read: {many} in the coming weeks.", "good")
+    return _back()
+
+
+def _back() -> AnyResponse:
+    return redirect(url_for("busy.show"), 303)
+
+
+def _again(inside: Home, form: Any, error: PlanError, at: str) -> AnyResponse:
+    forms.show(form, error.problems, {FIELD: at})
+    return make_response(_page(inside, form), 422)
+
+
+def _form(inside: Home, posted: bool = True) -> Any:
+    people = [(str(place), one.name) for place, one in enumerate(inside.kitchen.people)]
+    fields = {
+        "who": forms.one_of("Whose calendar", people),
+        busy_address.ADDRESS_FIELD: forms.text(
+            "Address of the calendar", placeholder="webcal://cal.example.org/…", autocapitalize="none", inputmode="url"
+        ),
+        "file": forms.file("The calendar file", ".ics,text/calendar"),
+    }
+    return forms.form_of(fields, posted=posted)
+
+
+def _page(inside: Home, form: Any = None) -> str:
+    here = world()
+    return render_template(
+        "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
+        press=forms.Press(), local=here.settings.local_calendars,
+        known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
+    )  # fmt: skip
