@@ -18,7 +18,7 @@ from __future__ import annotations
 import itertools
 import math
 import random
-import sys
+from argparse import ArgumentParser
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field
@@ -302,4 +302,6 @@ def main(evenings: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 500)
+    asked = ArgumentParser(prog="python -m tests.bench.bench_evenings", description=(__doc__ or "").splitlines()[0])
+    asked.add_argument("evenings", nargs="?", type=int, default=500, help="how many evenings of each kind (500)")
+    main(asked.parse_args().evenings)

@@ -106,10 +106,14 @@ def test_the_dough_is_at_its_best_in_the_oven_and_nearly_so_when_it_is_pressed_o
     assert press.mark is not None
     load = next(step for step in plan.steps if step.kind == "load")
     assert load.mark is not None
-    # least loss, pressing once and loading four times: 4 ln(loaded / best) = -ln(pressed / best)
+    # Least loss, pressing once and loading four times: (4 ln(loaded / best) + ln(pressed / best)) / 5 = 0; and less
+    # yeast than that where the kitchen is not known: by z(1.3 / 2.3) = 0.164 of its sd 0.35, as far as 0.045 allows.
     pressed, loaded = (progress_by_scipy(plan, s.start) / s.mark.best for s in (press, load) if s.mark)
     assert loaded == pytest.approx(1.0, abs=0.05)
-    assert 4 * math.log(loaded) + math.log(pressed) == pytest.approx(0.0, abs=0.03)
+    later = -(4 * math.log(loaded) + math.log(pressed)) / 5
+    assert -0.006 < later < 0.164 * 0.35
+    youngest = math.log(min(loaded, pressed)) + later
+    assert later == pytest.approx(max(0.0, youngest + 0.045), abs=0.006)
 
 
 @pytest.mark.parametrize("method", ["bench-day", "bench-night", "cold", "express", "two-stage"])

@@ -10,6 +10,7 @@ where there is no other way.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from statistics import NormalDist
 
 from webapp.core.kinds import CostKey
 
@@ -42,6 +43,15 @@ POINTS = {w.key: w.points for w in WEIGHTS}
 # The yeast of a day: least loss over pressing and loading together, each |ln(progress / best)| squared and weighed so.
 # What is off by a tenth at pressing is then off by a fiftieth at loading.
 PRESS_LOSS, LOAD_LOSS = 1, 4
+# And with the ways in mind that the evening will have: what it can still do to a dough (the tray into the fridge; the
+# warm spot and half an hour) is worth about as much either way, but a unit of ln that it cannot bring in costs
+# PAST_LOSS of a dough that is too quick and YOUNG_LOSS of one too slow (the rows of `now/loss.py`). The least mean of
+# such a loss lies at the quantile PAST_LOSS / (PAST_LOSS + YOUNG_LOSS) of all the speeds that a dough may have (Koenker
+# and Bassett 1978), so the yeast is meant for that and not for their middle; the better a kitchen is known, the nearer
+# the two. For this the likely dough is never pressed or loaded more than MOST_YOUNG (ln) before its best.
+PAST_LOSS, YOUNG_LOSS = 1.3, 1.0
+WAYS_SHIFT = NormalDist().inv_cdf(PAST_LOSS / (PAST_LOSS + YOUNG_LOSS))  # of the sd of ln(rate)
+MOST_YOUNG = 0.045
 
 SLACK_SLOTS = 24  # 2 h on the grid of 5 min
 EARLY_SLOTS = 12  # 1 h

@@ -7,6 +7,7 @@ dough's own temperature.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -31,6 +32,7 @@ from webapp.core.kinds import (
 )
 from webapp.core.plan import Aside, OvenPlan, RiseMark, Worse
 from webapp.core.planner.effort import Effort
+from webapp.core.rise.certainty import Z80
 from webapp.core.rise.keeping import ageing
 
 
@@ -119,6 +121,11 @@ class DoughCourse:
     mixed_in: Callable[[float, bool], float] | None = None  # how warm it is when mixed in a kitchen at so many C, with
     #                                                        a preferment or without; None = `mixed_c` in any
     ageing: Callable[[float], float] = ageing  # share of its life on the bench that goes in a second at so many C
+
+    @property
+    def ln_sd(self) -> float:
+        """Standard deviation of ln(rate), as its band says."""
+        return math.log(self.band_high) / Z80
 
     def mixed(self, room_c: float, staged: bool) -> float:
         """How warm the dough is at the end of mixing in a kitchen at `room_c`; `staged`: with a preferment."""

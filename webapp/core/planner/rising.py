@@ -12,7 +12,16 @@ from statistics import fmean
 from typing import NamedTuple
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
-from webapp.core.planner.cost import EARLY_SLOTS, LOAD_LOSS, POINTS, PRESS_LOSS, SLACK_SLOTS, off_best
+from webapp.core.planner.cost import (
+    EARLY_SLOTS,
+    LOAD_LOSS,
+    MOST_YOUNG,
+    POINTS,
+    PRESS_LOSS,
+    SLACK_SLOTS,
+    WAYS_SHIFT,
+    off_best,
+)
 from webapp.core.planner.loads import Loads
 from webapp.core.planner.offer import DoughCourse
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
@@ -180,7 +189,7 @@ def trays(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt) -> l
 
 
 def aim_of(rising: Rising, rows: Sequence[Tray], most: int) -> int:
-    """Warm seconds in which the yeast brings the dough to its best, of least loss over every load.
+    """Warm seconds in which the yeast brings the dough to its best: least loss over every load, the ways in mind.
 
     The search counts the first load alone; the others come after it, so their mean asks for less yeast, but never for
     less than can be dosed (`most` warm seconds).
@@ -191,7 +200,19 @@ def aim_of(rising: Rising, rows: Sequence[Tray], most: int) -> int:
         PRESS_LOSS * math.log(one.pressed / first.pressed) + LOAD_LOSS * math.log(one.loaded / first.loaded)
         for one in rows
     )
-    return max(aim, min(most, int(aim * math.exp(behind / (PRESS_LOSS + LOAD_LOSS)))))
+    over_all = aim * math.exp(behind / (PRESS_LOSS + LOAD_LOSS))
+    loaded = first.loaded / (1.0 + rising.dough.proof_best)
+    later = less_yeast(rising.dough.ln_sd, min(first.pressed, loaded) / over_all)
+    return max(aim, min(most, int(over_all * math.exp(later))))
+
+
+def less_yeast(ln_sd: float, youngest: float) -> float:
+    """By how much (ln of warm seconds) the yeast aims later, with the ways in mind: see `cost.py`.
+
+    `ln_sd` is how sure the rate is; `youngest` how far the first load has come without this when it is pressed or
+    loaded, whichever is the less, 1.0 = at its best.
+    """
+    return max(0.0, min(WAYS_SHIFT * ln_sd, math.log(youngest) + MOST_YOUNG))
 
 
 def _aims(least: int, best: int, most: int) -> tuple[int, ...]:
