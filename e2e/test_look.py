@@ -28,8 +28,8 @@ from webapp.web import filters
 
 SMALLEST = {"width": 320, "height": 640}
 DESK = {"width": 1280, "height": 800}
-PAGES = ("/", "/bakes/{}", "/bakes/{}?offers", "/bakes/{}/print", "/week", "/book", "/book/{}", "/larder", "/settings",
-         "/reminders", "/join", "/kitchen#{}")  # fmt: skip
+PAGES = ("/", "/plan", "/change/when", "/change/pan", "/change/who", "/bakes/{}", "/bakes/{}?offers", "/bakes/{}/print",
+         "/week", "/book", "/book/{}", "/larder", "/settings", "/reminders", "/join", "/kitchen#{}")  # fmt: skip
 
 Baked = tuple[Phone, Plan]
 
@@ -188,7 +188,7 @@ def test_the_bake_packs_itself_for_the_kitchen(baked: Callable[..., Baked]) -> N
 
 def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server: Server) -> None:
     page = new_phone(shared_server).page
-    page.goto(shared_server.url)
+    page.goto(f"{shared_server.url}/plan")
     page.get_by_label("Day and time").fill(f"{datetime.now(UTC) + timedelta(days=1):%Y-%m-%d}T19:30")
     page.get_by_role("button", name="Fit the dough into my day").click()
     first = page.locator("#offers .offer dd").nth(3)

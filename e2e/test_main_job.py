@@ -19,7 +19,7 @@ def evening_ahead() -> str:
 
 def plan_and_pick(page: Page, server: Server) -> str:
     """Answer the questions, take the first day; the bake's id."""
-    page.goto(f"{server.url}/")
+    page.goto(f"{server.url}/plan")
     page.locator("[name=supper]").fill(evening_ahead())
     page.get_by_role("button", name="Fit the dough into my day").click()
     expect(page.locator(".offer").first).to_be_visible()

@@ -56,11 +56,9 @@ async function press(page, selector) {
 }
 
 async function walk(page, url, kill) {
-  await page.goto(`${url}/`);
   const supper = `${new Date(Date.now() + 2 * 86400000).toISOString().slice(0, 10)}T19:30`;
-  await page.evaluate((when) => (document.querySelector("[name=supper]").value = when), supper);
-  await press(page, "main form[action='/plan'] button[type=submit]");
-  await press(page, "main form[action*=pick] button");
+  await page.goto(`${url}/?supper=${supper}`);
+  await press(page, "main form[action='/take'] button[type=submit]");
   const id = new URL(page.url()).pathname.split("/").pop();
   await words(page, "[data-pack]", /^Packed for the kitchen/);
   await page.goto(`${url}/kitchen#${id}`);

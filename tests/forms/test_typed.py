@@ -125,13 +125,24 @@ def test_toppings_follow_the_dough_unless_said_otherwise(formula: str, typed: st
 @pytest.mark.parametrize(
     ("hours", "away", "kept"),
     [
-        ("usual", "8-9", None), ("home", "8-9", ()),
+        ("usual", "", None), ("home", "", ()),
         ("differ", "8:00-17:45, 19-20", (AwaySpan(480, 1065), AwaySpan(1140, 1200))),
         ("differ", "22:00-6:00", (AwaySpan(1320, 1800),)),
     ],
 )  # fmt: skip
 def test_hours_of_the_day(hours: str, away: str, kept: tuple[AwaySpan, ...] | None) -> None:
     assert read(TYPED | {"hours": hours, "away": away}).away_today == kept
+
+
+@pytest.mark.parametrize("ticked", ["usual", "home", "differ"])
+def test_hours_typed_are_hours_meant_whatever_is_ticked_beside_them(ticked: str) -> None:
+    typed = TYPED | {"hours": ticked, "away": "8-9", "away_was": ""}
+    assert read(typed).away_today == (AwaySpan(480, 540),)
+
+
+@pytest.mark.parametrize(("ticked", "kept"), [("usual", None), ("home", ())])
+def test_hours_that_the_form_came_with_give_way_to_a_tick(ticked: str, kept: tuple[AwaySpan, ...] | None) -> None:
+    assert read(TYPED | {"hours": ticked, "away": "08:00-09:00", "away_was": "08:00-09:00"}).away_today == kept
 
 
 def test_inches_and_fahrenheit_are_read_in_a_kitchen_that_uses_them() -> None:

@@ -147,7 +147,10 @@ def _read_toppings(answers: Answers, choices: Choices, formula_key: str) -> str:
 
 
 def _away(answers: Answers) -> tuple[AwaySpan, ...] | None:
+    """Hours typed are hours meant, whatever is ticked beside them, unless the form came with them filled in."""
     hours = answers.choice("hours", ("usual", "home", "differ"), empty="usual")
+    if answers.text("away") and answers.text("away") != answers.text("away_was"):
+        hours = "differ"
     if hours == "usual":
         return None
     if hours == "home":

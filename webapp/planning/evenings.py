@@ -92,12 +92,12 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
     """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish."""
     kitchen = taught(store, now, kitchen_id).kitchen
     wish = usual_wish(store, kitchen_id, kitchen)
-    suppers = _suppers(kitchen, now, supper_time, days)
-    if not suppers:  # a small machine without a battery wakes up in 1970
+    ahead = suppers(kitchen, now, supper_time, days)
+    if not ahead:  # a small machine without a battery wakes up in 1970
         raise PlanError.at("when", "The clock of the server is wrong.", "Set it, then look at the week again.")
-    last = replace(wish, supper_local=suppers[-1][1])
+    last = replace(wish, supper_local=ahead[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
-    evenings = schedule.week(wanted, [instant for instant, _ in suppers])
+    evenings = schedule.week(wanted, [instant for instant, _ in ahead])
     return tuple(
         EveningView(
             evening.supper,
@@ -105,7 +105,7 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
             evening.answer.offers[0] if evening.answer.offers else None,
             evening.answer.in_the_way,
         )
-        for evening, (_, local) in zip(evenings, suppers, strict=True)
+        for evening, (_, local) in zip(evenings, ahead, strict=True)
     )
 
 
@@ -117,22 +117,22 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     kitchen = kitchen_of(store, kitchen_id)
     wish = usual_wish(store, kitchen_id, kitchen)
     taken = {date_text(row.supper, kitchen.zone) for row in coming(store, kitchen_id, now)}
-    suppers = [one for one in _suppers(kitchen, now, supper_time, days) if one[1][:10] not in taken]
-    if not suppers:
+    ahead = [one for one in suppers(kitchen, now, supper_time, days) if one[1][:10] not in taken]
+    if not ahead:
         return ""
-    last = replace(wish, supper_local=suppers[-1][1])
+    last = replace(wish, supper_local=ahead[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
-    fits = (local for instant, local in suppers if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
+    fits = (local for instant, local in ahead if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")
 
 
-def _suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:
+def suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tuple[int, str]]:
     """(instant, wall clock) of supper on the coming days: the first of a time that comes twice, no skipped one."""
     today = date.fromisoformat(date_text(now, kitchen.zone))
     found = []
-    for ahead in range(days + 1):
-        local = f"{today + timedelta(days=ahead)}T{supper_time}"
+    for further in range(days + 1):
+        local = f"{today + timedelta(days=further)}T{supper_time}"
         try:
             instant = instant_of(local, kitchen.zone, 0)
         except PlanError:

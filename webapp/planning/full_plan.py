@@ -20,7 +20,7 @@ from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Beyond, Making, Plan, PlanStep, RiseMark, RoomSpan, Trade
-from webapp.core.planner.offer import Change, Offer, TimedStep
+from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
 from webapp.core.planner.schedule import fits, propose
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
@@ -47,9 +47,12 @@ EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is propo
 class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
     """No method fits this day; `nearest` are wishes that would work, each one change away."""
 
-    def __init__(self, problems: Iterable[Problem], nearest: tuple[WayOut, ...]) -> None:
+    def __init__(
+        self, problems: Iterable[Problem], nearest: tuple[WayOut, ...], in_the_way: tuple[InTheWay, ...] = ()
+    ) -> None:
         super().__init__(*problems)
         self.nearest = nearest
+        self.in_the_way = in_the_way  # what keeps out each method, where that is known
 
 
 def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()) -> tuple[Plan, ...]:
@@ -63,7 +66,9 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choic
         evening = _another_evening(ask, shelf, busy)
         ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
         raise NothingFits(
-            refusal.problems(answer.in_the_way, kitchen, bool(answer.nearest or evening)), (*ways, *evening)
+            refusal.problems(answer.in_the_way, kitchen, bool(answer.nearest or evening)),
+            (*ways, *evening),
+            answer.in_the_way,
         )
     refused = [(offer, too_long_out(ask, offer)) for offer in answer.offers]
     safe = [offer for offer, found in refused if found is None]

@@ -21,6 +21,7 @@ from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
 from webapp.planning import full_plan
 from webapp.planning.evenings import Planner
+from webapp.planning.remembered import Remembered
 from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
@@ -28,11 +29,13 @@ from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import busy, join, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
-from webapp.web.plan import pages, week, what_if
+from webapp.web.plan import form, home, pages, week, what_if
 from webapp.web.reminders import calendar, page, push, told, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
 _FAMILIES = (
+    home.bp,
+    form.bp,
     pages.bp,
     api.bp,
     kitchen_settings.bp,
@@ -167,10 +170,12 @@ def _world(
     now: Callable[[], int] | None,
     new_id: Callable[[], str] | None,
 ) -> door.World:
+    asked = planner or full_plan.plans_for
     return door.World(
         settings=settings,
         store=Store(settings.database),
-        planner=planner or full_plan.plans_for,
+        planner=asked,
+        remembered=Remembered(asked),
         now=now or door.seconds,
         new_id=new_id or door.random_id,
     )

@@ -41,6 +41,7 @@ class World:
     settings: Settings
     store: Store
     planner: Planner
+    remembered: Planner  # the same, for pages that are looked at again and again
     now: Callable[[], int]
     new_id: NewId
 

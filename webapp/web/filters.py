@@ -26,6 +26,7 @@ from webapp.pictures.day_strip import Step, day_strip, strip_words
 from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
+from webapp.words import tonight
 from webapp.words.kinds import flag_words, outcome_said, place_word
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
@@ -110,6 +111,9 @@ FILTERS: dict[str, Callable[..., object]] = {
     "by_load": by_load,
     "bake_title": bake_title,
     "plain_title": plain_title,
+    "begins": tonight.begins,
+    "doing": tonight.doing,
+    "latest_words": tonight.latest_words,
 }
 
 

@@ -85,6 +85,11 @@ def moment(label: str) -> Any:
     return StringField(label, widget=widgets.DateTimeLocalInput())
 
 
+def date(label: str) -> Any:
+    """A local day."""
+    return StringField(label, widget=widgets.DateInput())
+
+
 def tick(label: str) -> Any:
     """Yes or no."""
     return BooleanField(label)

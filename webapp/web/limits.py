@@ -13,7 +13,9 @@ _NAME = "suppertide-limits"
 _HOUSEHOLDS = parse("60 per hour")
 # Endpoint: how often. Counted in memory, for each process by itself; the address is the one the proxy of ours saw.
 _OFTEN = {
-    "pages.plan": "60 per minute; 400 per hour",
+    "form.plan": "60 per minute; 400 per hour",
+    "home.show": "240 per minute; 4000 per hour",
+    "home.take": "60 per minute; 400 per hour",
     "join.join": "20 per minute; 60 per hour",
     "join.make_code": "20 per minute; 60 per hour",
     "push.test_ring": "6 per minute; 30 per hour",

@@ -49,6 +49,12 @@ def wall_clock(local: datetime, style: ClockStyle = "24") -> str:
     return f"{local:%H:%M}"
 
 
+def wall_minute(minute: int, style: ClockStyle = "24") -> str:
+    """A minute of the day on the wall clock: "17:45", or "5:45 pm"; past midnight it starts again."""
+    hour, rest = divmod(minute % 1440, 60)
+    return f"{hour % 12 or 12}:{rest:02} {'am' if hour < 12 else 'pm'}" if style == "12" else f"{hour:02}:{rest:02}"
+
+
 def _twice(local: datetime) -> bool:
     """Whether this wall time happens twice (the night the clock goes back)."""
     return local.replace(fold=0).utcoffset() != local.replace(fold=1).utcoffset() and _exists(local)

@@ -20,7 +20,7 @@ def test_grams_become_percent_of_the_flour(kitchen: InKitchen) -> None:
         assert percent in page
     assert "gluten" in page, "a flour counts as gluten unless none is written"
     assert "Mill dough" in kitchen.get("/larder").text
-    assert "Mill dough" in kitchen.get("/").text
+    assert "Mill dough" in kitchen.get("/plan").text
 
 
 def test_an_edit_is_a_new_version_and_the_one_before_is_kept(kitchen: InKitchen) -> None:

@@ -100,7 +100,7 @@ def test_the_page_shows_every_chain_with_its_waits_and_places(kitchen: InKitchen
 def test_an_own_method_can_be_chosen_on_the_plan_form_and_asked_for(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
     (key,) = _own(kitchen)
-    assert "Slow bench" in kitchen.get("/").text
+    assert "Slow bench" in kitchen.get("/plan").text
     assert key in shelf(kitchen.store, kitchen.kitchen_id()).methods
     assert kitchen.plans({"method_key": key})
 
@@ -148,7 +148,7 @@ def test_putting_away_takes_it_off_the_form_and_the_week_goes_on_without_it(app:
     (key,) = _own(kitchen)
     kitchen.plans({"method_key": key})
     assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
-    assert "Slow bench" not in kitchen.get("/").text
+    assert "Slow bench" not in kitchen.get("/plan").text
     assert kitchen.get("/week").status_code == 200
     assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
 
@@ -286,7 +286,7 @@ def test_own_methods_go_along_with_the_kitchen(kitchen: InKitchen, tmp_path: Any
         answer = other.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
         assert answer.status_code == 303, answer.text
     assert [one.name for one in _own(other).values()] == ["Slow bench"]
-    assert "Slow bench" in other.get("/").text
+    assert "Slow bench" in other.get("/plan").text
 
 
 def test_a_method_that_is_none_is_not_brought_in(kitchen: InKitchen, tmp_path: Any) -> None:

@@ -47,7 +47,7 @@ def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flas
 def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
     (key,) = _own(kitchen)
-    assert "Leek and curd" in kitchen.get("/").text
+    assert "Leek and curd" in kitchen.get("/plan").text
     assert key in shelf(kitchen.store, kitchen.kitchen_id()).toppings
     assert kitchen.plans({"toppings_key": key})
 
@@ -84,7 +84,7 @@ def test_putting_away_takes_it_off_the_form(app: Flask, kitchen: InKitchen) -> N
     _writes(kitchen)
     (key,) = _own(kitchen)
     assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
-    assert "Leek and curd" not in kitchen.get("/").text
+    assert "Leek and curd" not in kitchen.get("/plan").text
     assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
 
 

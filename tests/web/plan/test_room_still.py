@@ -49,7 +49,7 @@ def read(kitchen: InKitchen, clock: Clock, temp_c: float, at: int = EVENING) -> 
 def test_what_was_read_is_offered_with_its_day(kitchen: InKitchen, clock: Clock, now: int, words: str) -> None:
     read(kitchen, clock, 26.0)
     clock.now = now
-    assert words in kitchen.get("/").text.replace("\u00a0", " ")
+    assert words in kitchen.get("/plan").text.replace("\u00a0", " ")
 
 
 def test_a_tick_makes_it_today_s_and_keeps_everything_else(app: Flask, kitchen: InKitchen, clock: Clock) -> None:
@@ -78,14 +78,14 @@ def test_what_is_as_usual_or_long_ago_is_not_offered(
 ) -> None:
     read(kitchen, clock, temp_c)  # usually 21 C from five in the afternoon on
     clock.now = EVENING + days * DAY
-    assert "still so" not in kitchen.get("/").text
+    assert "still so" not in kitchen.get("/plan").text
 
 
 def test_what_was_taken_back_is_not_offered(kitchen: InKitchen, clock: Clock) -> None:
     bake_id = read(kitchen, clock, 26.0)
     kitchen.sends(bake_id, line(bake_id, "undo", 2, EVENING + 60, event_id=f"{1:032x}"))
     clock.now = EVENING + DAY
-    assert "still so" not in kitchen.get("/").text
+    assert "still so" not in kitchen.get("/plan").text
 
 
 def test_the_last_of_several_readings_is_offered(app: Flask, kitchen: InKitchen, clock: Clock) -> None:

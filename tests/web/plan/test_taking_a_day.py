@@ -77,13 +77,13 @@ def test_taking_a_day_twice_is_taking_it_once(kitchen: InKitchen) -> None:
 
 
 def test_a_form_sent_twice_is_one_bake_and_with_other_answers_another(kitchen: InKitchen) -> None:
-    form = re.search(r'name="once" value="([^"]+)"', kitchen.get("/").text)
+    form = re.search(r'name="once" value="([^"]+)"', kitchen.get("/plan").text)
     assert form
     answers = kitchen.answers({"once": form[1]})
     where = [kitchen.posts("/plan", answers).headers["Location"] for _ in range(2)]
     assert where[0] == where[1]
     other = kitchen.posts("/plan", answers | {"supper": "2026-11-25T20:30"}).headers["Location"]
     assert other != where[0]
-    later = re.search(r'name="once" value="([^"]+)"', kitchen.get("/").text)
+    later = re.search(r'name="once" value="([^"]+)"', kitchen.get("/plan").text)
     assert later
     assert later[1] != form[1], "a form opened anew asks for a bake of its own"

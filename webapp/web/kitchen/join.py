@@ -42,7 +42,7 @@ def join() -> AnyResponse:
         return make_response(_ask(code, error), 422)
     hand_out(key)
     flash("This phone is in. Everything of the kitchen is here too.", "good")
-    return redirect(url_for("pages.home"), 303)
+    return redirect(url_for("home.show"), 303)
 
 
 @bp.post("/code")

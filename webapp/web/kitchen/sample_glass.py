@@ -17,7 +17,7 @@ from webapp.kitchens import book, sample_glass
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
-from webapp.words import sample_glass as words
+from webapp.words import learned as words
 from webapp.words.cautions import rule_words
 
 bp = Blueprint("sample_glass", __name__, url_prefix="/test-glass")

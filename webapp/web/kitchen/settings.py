@@ -40,7 +40,7 @@ def save_zone() -> AnyResponse:
     zone = request.form.get("zone", "")
     zone_of(zone)
     change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
-    return redirect(url_for("pages.home"), 303)
+    return redirect(url_for("home.show"), 303)
 
 
 @bp.post("/<section>")

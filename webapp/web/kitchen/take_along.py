@@ -51,7 +51,7 @@ def bring_in() -> AnyResponse:
     except PlanError as error:
         return make_response(_page(inside, error), 422)
     flash(f"Brought in: the kitchen as it was, and {new} bakes that were not here yet.", "good")
-    return redirect(url_for("pages.home"), 303)
+    return redirect(url_for("home.show"), 303)
 
 
 @bp.post("/delete-everything")

@@ -30,7 +30,7 @@ def show() -> str | AnyResponse:
         evenings = evenings_of.week(here.store, now, inside.kitchen_id, at)
     except PlanError as error:
         flash(str(error.problems[0].message), "careful")
-        return redirect(url_for("pages.home"))
+        return redirect(url_for("home.show"))
     formulas = larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",

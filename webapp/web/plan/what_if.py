@@ -6,13 +6,13 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.kitchens import bakes
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, what_if
 from webapp.web import forms
 from webapp.web.door import must_have, world
+from webapp.web.plan import questions
 from webapp.words.spoken import spoken
 
 bp = Blueprint("what_if", __name__)
@@ -26,7 +26,7 @@ def ask(bake_id: str) -> AnyResponse:
     said = ""
     try:
         answers = what_if.changed(held.wish, inside.kitchen, request.form)
-        wanted = wish.read_wish(answers, inside.kitchen, _choices(inside), here.now())
+        wanted = wish.read_wish(answers, inside.kitchen, questions.choices(inside), here.now())
         evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, bake_id=bake_id)
     except PlanError as error:
         said = " ".join(f"{one.message} {one.way_out}".strip() for one in error.problems)
@@ -52,9 +52,3 @@ def _offers(inside: Home, bake_id: str, said: str) -> str:
         zone=kitchen.zone,
         clock=kitchen.clock,
     )
-
-
-def _choices(inside: Home) -> wish.Choices:
-    shelf = larder.shelf(world().store, inside.kitchen_id)
-    usual = {key: one.toppings_key for key, one in shelf.formulas.items()}
-    return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))

@@ -1,0 +1,107 @@
+// The home page with scripts: a question slides up as a sheet, and its answer is worked out in place. The server plans;
+// nothing is reckoned here. Without scripts the same links lead to small pages and back.
+
+const place = document.getElementById("tonight");
+let asked = 0;
+
+async function part(url, name) {
+  const response = await fetch(url, { headers: { "X-Part": name } });
+  if (!response.ok && response.status !== 422) {
+    throw new Error(`the server answers ${response.status}`);
+  }
+  return { ok: response.ok, html: await response.text() };
+}
+
+// The server's own pages, escaped there like any other.
+async function swap(url, keep = true) {
+  asked += 1;
+  const mine = asked;
+  place.setAttribute("aria-busy", "true");
+  try {
+    const { ok, html } = await part(url, "day");
+    if (mine === asked && ok) {
+      place.innerHTML = html;
+      if (keep) {
+        history.pushState({ day: true }, "", url);
+      }
+    } else if (mine === asked) {
+      sheet(html);
+    }
+  } catch {
+    location.assign(url);
+  } finally {
+    if (mine === asked) {
+      place.removeAttribute("aria-busy");
+    }
+  }
+}
+
+function sheet(html) {
+  const from = document.activeElement;
+  const box = document.querySelector("dialog.ask-sheet") ?? document.body.appendChild(document.createElement("dialog"));
+  box.className = "ask-sheet";
+  box.setAttribute("aria-labelledby", "question-title");
+  box.innerHTML = html;
+  const close = document.createElement("button");
+  close.type = "button";
+  close.className = "button button--quiet ask-sheet__close";
+  close.textContent = "Close";
+  close.addEventListener("click", () => box.close());
+  box.append(close);
+  box.querySelector("[data-answer]").addEventListener("submit", answer);
+  box.onclose = () => {
+    box.remove();
+    const again = from?.isConnected ? from : place.querySelector("h1 a");
+    again?.focus?.({ preventScroll: true });
+  };
+  if (!box.open) {
+    box.showModal();
+  }
+  (box.querySelector("#mistakes") ?? box.querySelector("#question-title"))?.focus();
+}
+
+async function answer(event) {
+  event.preventDefault();
+  const form = event.currentTarget;
+  const url = `${form.getAttribute("action")}?${new URLSearchParams(new FormData(form))}`;
+  const box = form.closest("dialog");
+  box.setAttribute("aria-busy", "true");
+  try {
+    const { ok, html } = await part(url, "day");
+    if (!ok) {
+      sheet(html);
+      return;
+    }
+    place.innerHTML = html;
+    history.pushState({ day: true }, "", url);
+    box.close();
+  } catch {
+    form.submit();
+  } finally {
+    box.removeAttribute("aria-busy");
+  }
+}
+
+function plain(event) {
+  return event.button === 0 && !event.metaKey && !event.ctrlKey && !event.shiftKey && !event.altKey;
+}
+
+place?.addEventListener("click", async (event) => {
+  const link = event.target.closest("a[data-ask], a[data-swap]");
+  if (!link || !plain(event) || !window.HTMLDialogElement) {
+    return;
+  }
+  event.preventDefault();
+  if ("swap" in link.dataset) {
+    await swap(link.href);
+    place.querySelector("h1 a")?.focus({ preventScroll: true });
+    return;
+  }
+  try {
+    sheet((await part(link.href, "question")).html);
+  } catch {
+    location.assign(link.href);
+  }
+});
+
+window.addEventListener("popstate", () => swap(location.href, false));

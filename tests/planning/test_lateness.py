@@ -1,0 +1,82 @@
+"""By when to be home: worked by hand from the sample day (press 16:45 to 16:55, topping 18:45, load 18:55)."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.samples import at, sample_plan
+from webapp.core.plan import Busy, Plan
+from webapp.planning.lateness import comes_home, from_away, home_by, meeting
+
+
+def with_trade(slack_s: int) -> Plan:
+    plan = sample_plan()
+    return replace(plan, trade=replace(plan.trade, slack_s=slack_s))
+
+
+def moved(plan: Plan, kind: str, by_s: int, **changes: int) -> Plan:
+    """The plan with the steps of that kind so much later."""
+    return replace(
+        plan,
+        steps=tuple(
+            replace(one, start=one.start + by_s, end=one.end + by_s, **changes) if one.kind == kind else one
+            for one in plan.steps
+        ),
+    )
+
+
+def test_the_step_to_be_there_for_ends_the_longest_time_that_the_dough_is_left_alone() -> None:
+    assert meeting(sample_plan()).kind == "press"
+
+
+def test_who_comes_home_to_mix_is_met_by_mixing() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(5), at(7), "away"),), made_at=at(6))
+    assert meeting(plan).kind == "mix"
+    assert home_by(plan) == plan.steps[0].start, "mixing later makes another day"
+    assert from_away(plan)
+
+
+def test_hours_away_that_are_over_or_come_after_supper_are_nobodys_coming_home() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(1), at(5), "away"), Busy(at(20), at(23), "away")))
+    assert comes_home(plan) is None
+    assert not from_away(plan)
+
+
+def test_sleep_is_not_away() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(9), at(12), "asleep"),))
+    assert comes_home(plan) is None
+
+
+def test_somebody_who_is_back_before_the_step_comes_home_to_it() -> None:
+    assert from_away(sample_plan())  # away until 16:30, pressing at 16:45
+
+
+def test_pressing_by_somebody_else_is_not_coming_home() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(8), at(18), "away"),))
+    assert not from_away(plan)
+
+
+def test_the_proof_is_cut_to_its_least_and_supper_stays() -> None:
+    """Of 110 minutes from 16:55 to topping at 18:45 it needs 45, and two more are idle before loading: 16:45 and 67."""
+    assert home_by(with_trade(9 * 3600)) == at(17, 50)
+
+
+def test_the_dough_may_allow_less_than_the_clock() -> None:
+    assert home_by(with_trade(1500)) == at(17, 10), "16:45 and 25 minutes"
+
+
+def test_it_is_said_to_the_five_minutes_on_the_safe_side() -> None:
+    assert home_by(with_trade(1799)) == at(17, 10)
+
+
+def test_it_is_never_before_the_step_itself() -> None:
+    assert home_by(with_trade(0)) == at(16, 45)
+
+
+@pytest.mark.parametrize(("lit", "by"), [((17, 20), (17, 20)), ((18, 10), (17, 50))])
+def test_the_oven_has_to_be_lit_by_somebody_at_home(lit: tuple[int, int], by: tuple[int, int]) -> None:
+    plan = with_trade(9 * 3600)
+    oven = next(one for one in plan.steps if one.kind == "preheat")
+    assert home_by(moved(plan, "preheat", at(*lit) - oven.start)) == at(*by)

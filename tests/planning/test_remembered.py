@@ -1,0 +1,79 @@
+"""A planner that remembers asks the one behind it once for each question, and gives what it would give."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from types import SimpleNamespace
+
+import pytest
+
+from tests.planning.test_full_plan import SHELF
+from tests.samples import at, sample_plan
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan import Plan
+from webapp.planning.question import Busy, Choice
+from webapp.planning.remembered import Remembered, line_ahead
+
+KITCHEN = Kitchen(zone="Europe/Lisbon")
+WISH = Wish("2026-11-25T19:30", KITCHEN.pans[:1], "bench-tray")
+
+
+class Counting:
+    """Plans what it is told to, and keeps what it was asked."""
+
+    def __init__(self, refuses: bool = False) -> None:
+        self.asked: list[tuple[Wish, int]] = []
+        self.refuses = refuses
+
+    def __call__(
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
+    ) -> tuple[Plan, ...]:
+        self.asked.append((wish, now))
+        if self.refuses:
+            raise PlanError.at("when", "Nothing fits.")
+        return (replace(sample_plan(bake_id), made_at=now),)
+
+
+@pytest.mark.parametrize(("now", "line"), [(0, 0), (1, 300), (300, 300), (301, 600)])
+def test_the_line_ahead_is_the_next_of_the_planner_s_own_grid(now: int, line: int) -> None:
+    assert line_ahead(now) == line
+
+
+def test_within_five_minutes_the_planner_is_asked_once_and_everybody_gets_their_own_bake() -> None:
+    behind = Counting()
+    remembered = Remembered(behind)
+    ids = [remembered(WISH, KITCHEN, at(6, 51) + 20 * i, f"bake-{i}", SHELF)[0].bake_id for i in range(5)]
+    assert ids == [f"bake-{i}" for i in range(5)]
+    assert behind.asked == [(WISH, at(6, 55))]
+
+
+def test_another_quarter_of_an_hour_another_wish_kitchen_or_calendar_is_another_question() -> None:
+    behind = Counting()
+    remembered = Remembered(behind)
+    remembered(WISH, KITCHEN, at(6, 51), "", SHELF)
+    remembered(WISH, KITCHEN, at(7, 6), "", SHELF)
+    remembered(replace(WISH, room_c=26.0), KITCHEN, at(6, 51), "", SHELF)
+    remembered(WISH, replace(KITCHEN, fridge_c=4.0), at(6, 51), "", SHELF)
+    remembered(WISH, KITCHEN, at(6, 51), "", SHELF, ((Span(at(9), at(10)),),))
+    remembered(WISH, KITCHEN, at(6, 51), "", SimpleNamespace(**{**vars(SHELF), "methods": {}}))
+    assert len(behind.asked) == 6
+
+
+def test_a_refusal_is_remembered_and_raised_again() -> None:
+    behind = Counting(refuses=True)
+    remembered = Remembered(behind)
+    for _ in range(2):
+        with pytest.raises(PlanError, match="Nothing fits"):
+            remembered(WISH, KITCHEN, at(6, 51), "", SHELF)
+    assert len(behind.asked) == 1
+
+
+def test_what_was_asked_for_longest_ago_is_forgotten_first() -> None:
+    behind = Counting()
+    remembered = Remembered(behind, most=2)
+    one, two, three = (replace(WISH, room_c=room) for room in (20.0, 21.0, 22.0))
+    for wish in (one, two, one, three, one, two):
+        remembered(wish, KITCHEN, at(6, 51), "", SHELF)
+    assert [wish for wish, _ in behind.asked] == [one, two, three, two]

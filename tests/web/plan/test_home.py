@@ -1,0 +1,266 @@
+"""The home page: tonight's answer with nothing typed, answers changed in the address, the day that was seen taken."""
+
+from __future__ import annotations
+
+import html
+import re
+from dataclasses import replace
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from flask import Flask
+
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen, event
+from tests.web.seen import fields_of, mistakes
+from webapp.core.plan import Plan
+from webapp.kitchens import bakes
+from webapp.kitchens.access import change_kitchen
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+DAY_S = 86400
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
+    """A phone before the planner itself, of somebody who has never been here: ten to seven on a Wednesday."""
+    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def words(page: str) -> str:
+    """What can be read."""
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", page))).replace("\u00a0", " ")
+
+
+def take_form(page: str) -> dict[str, str]:
+    """The fields of the form that takes the day."""
+    found = re.search(r'<form class="take".*?</form>', page, re.DOTALL)
+    assert found, words(page)
+    return fields_of(found[0])
+
+
+def takes(phone: InKitchen, page: str, **changes: str) -> str:
+    """Take the day of that page; where it leads."""
+    answer = phone.posts("/take", take_form(page) | changes)
+    assert answer.status_code == 303, words(answer.text)
+    return str(answer.headers["Location"])
+
+
+def plan_of(phone: InKitchen, where: str) -> Plan:
+    """The plan at that address."""
+    return bakes.picked(phone.store, phone.kitchen_id(), where.rsplit("/", 1)[1])
+
+
+def links(page: str, marked: str) -> dict[str, str]:
+    """Words and addresses of the links that a script swaps in place, or asks with."""
+    found = re.findall(rf'<a[^>]*\s{marked}\s[^>]*href="([^"]+)"[^>]*>(.*?)</a>', page)
+    return {words(said).strip(): html.unescape(where) for where, said in found}
+
+
+def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen) -> None:
+    answer = real.get("/")
+    said = words(answer.text)
+    assert "Tonight, 19:30" in said
+    # the newcomer's kitchen: an oven tray, the first dough of the list, home from a quarter to six
+    assert re.search(r"Oven tray\s*, Long-bench tray pizza\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
+    assert "A guess for a first visit" in said
+    assert "mix by" in said
+    assert re.search(r"Home by \d\d:\d[05] at the latest", said)
+    assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
+    with real.store.reading() as db:
+        assert db.execute("SELECT count(*) FROM kitchens").fetchone()[0] == 0
+
+
+def test_one_tap_takes_the_day_that_was_seen(real: InKitchen) -> None:
+    page = real.get("/").text
+    where = takes(real, page)
+    plan = plan_of(real, where)
+    assert bakes.seen_as(replace(plan, bake_id="")) == take_form(page)["seen"]
+    assert plan.bake_id == where.rsplit("/", 1)[1]
+    assert real.get(where).status_code == 200
+
+
+def test_a_form_sent_twice_makes_one_bake(kitchen: InKitchen) -> None:
+    page = kitchen.get("/").text
+    assert takes(kitchen, page) == takes(kitchen, page)
+    answer = kitchen.get("/api/bakes").json
+    assert answer is not None
+    assert len(answer["bakes"]) == 1
+
+
+def test_a_page_that_stood_open_takes_what_it_shows_though_minutes_have_gone_by(real: InKitchen, clock: Clock) -> None:
+    page = real.get("/").text
+    clock.now += 17 * 60  # seven minutes past seven; mixing is at a quarter past at the earliest
+    plan = plan_of(real, takes(real, page))
+    assert bakes.seen_as(replace(plan, bake_id="")) == take_form(page)["seen"]
+    assert plan.made_at == clock.now
+
+
+@pytest.mark.parametrize("later_s", [3 * 3600, 2 * DAY_S])
+def test_a_day_that_has_begun_without_anybody_is_not_taken_and_what_fits_now_is_shown(
+    real: InKitchen, clock: Clock, later_s: int
+) -> None:
+    page = real.get("/").text
+    clock.now += later_s
+    answer = real.posts("/take", take_form(page))
+    assert answer.status_code in (409, 422)
+    listed = real.get("/api/bakes").json
+    assert listed is not None
+    assert listed["bakes"] == []
+
+
+def test_what_was_not_seen_is_not_taken(kitchen: InKitchen) -> None:
+    page = kitchen.get("/").text
+    answer = kitchen.posts("/take", take_form(page) | {"seen": "0" * 64})
+    assert answer.status_code == 409
+    assert "nothing was taken" in answer.text
+    assert take_form(answer.text)["seen"] == take_form(page)["seen"], "what fits now can be taken there"
+
+
+def test_another_evening_another_pan_and_another_room_are_worked_out_from_the_address(real: InKitchen) -> None:
+    page = real.get("/?supper=2026-11-28T18:30&pan-oven-tray=0&pan-round-28=2&room=26").text
+    assert "Saturday, 18:30" in words(page)
+    assert "2 × Round pan" in words(page)
+    assert "kitchen 26 °C" in words(page)
+    plan = plan_of(real, takes(real, page))
+    assert [(one.key, one.count) for one in plan.pans] == [("round-28", 2)]
+
+
+def test_each_of_the_other_ways_can_be_looked_at_and_taken(real: InKitchen) -> None:
+    page = real.get("/").text
+    ways = links(page, "data-swap")
+    other = next(where for name, where in ways.items() if "way=" in where and name != "Same day on the bench")
+    shown = real.get(other).text
+    assert take_form(shown)["seen"] != take_form(page)["seen"]
+    plan = plan_of(real, takes(real, shown))
+    assert bakes.seen_as(replace(plan, bake_id="")) == take_form(shown)["seen"]
+
+
+def test_a_day_and_a_time_answered_apart_are_the_supper_in_the_kitchen_s_own_style(kitchen: InKitchen) -> None:
+    owner = kitchen.kitchen_id()
+    change_kitchen(kitchen.store, owner, lambda mine: replace(mine, clock="12"))
+    page = kitchen.get("/?day=2026-11-27&at=7%3A45+pm").text
+    assert "Friday, 7:45 pm" in words(page)
+    asked = kitchen.get("/change/when?supper=2026-11-27T19:45").text
+    assert re.search(r'name="at"[^>]*value="7:45 pm"', asked)
+
+
+def test_a_day_that_is_written_counts_instead_of_the_evening_that_is_ticked(kitchen: InKitchen) -> None:
+    page = kitchen.get("/?day=2026-11-27&date=2026-12-03&at=20").text
+    assert 'name="supper" value="2026-12-03T20:00"' in page
+
+
+@pytest.mark.parametrize("question", ["when", "pan", "dough", "warm", "who"])
+def test_each_question_has_a_page_of_its_own_that_keeps_all_other_answers(kitchen: InKitchen, question: str) -> None:
+    changed = "supper=2026-11-28T18:30&pan-round-28=2&formula_key=oil-tray&room=26&hours=differ&away=9:00-10:00"
+    page = kitchen.get(f"/change/{question}?{changed}").text
+    form = re.search(r"<form[^>]*data-answer.*?</form>", page, re.DOTALL)
+    assert form
+    answered = fields_of(form[0])
+    back = kitchen.get("/", query_string=answered).text
+    said = take_form(back)
+    assert said["supper"] == "2026-11-28T18:30"
+    assert said["pan-round-28"] == "2"
+    assert said["formula_key"] == "oil-tray"
+    assert said["room"] == "26"
+    assert said["away"] == "09:00-10:00"
+
+
+def test_there_is_no_other_question(kitchen: InKitchen) -> None:
+    assert kitchen.get("/change/weather").status_code == 404
+
+
+def test_hours_typed_count_though_as_usual_stays_ticked(kitchen: InKitchen) -> None:
+    page = kitchen.get("/?hours=usual&away=13:00-15:00&away_was=").text
+    assert "home from 15:00" in words(page)
+    assert take_form(page)["away"] == "13:00-15:00"
+
+
+@pytest.mark.parametrize(
+    ("asked", "field", "typed", "wrong"),
+    [
+        ("room=warm", "room", "warm", "not a number"),
+        ("away=all+day", "away", "all day", "not a stretch of the day"),
+        ("at=teatime&day=2026-11-27", "at", "teatime", "not a time of day"),
+        ("pan-oven-tray=0", "pan-oven-tray", "0", "No pan is chosen"),
+        ("supper=2026-11-20T19:30", "at", "19:30", "already past"),
+    ],
+)
+def test_a_wrong_answer_comes_back_to_its_own_question_with_all_that_was_typed(
+    kitchen: InKitchen, asked: str, field: str, typed: str, wrong: str
+) -> None:
+    answer = kitchen.get(f"/?{asked}&loss_percent=3&formula_key=oil-tray")
+    assert answer.status_code == 422
+    assert wrong in mistakes(answer.text)
+    assert re.search(rf'name="{field}"[^>]*value="{typed}"', answer.text)
+    assert re.search(r'name="formula_key"[^>]*value="oil-tray"', answer.text)
+    assert re.search(r'name="loss_percent"[^>]*value="3"', answer.text)
+
+
+def test_when_tonight_cannot_be_it_says_why_in_a_sentence_and_offers_what_would_work(
+    real: InKitchen, clock: Clock
+) -> None:
+    clock.now = at(16)  # home from 17:45: nothing can be mixed before, and the quickest dough takes hours
+    page = real.get("/").text
+    said = words(page)
+    assert "Not tonight at 19:30" in said
+    assert "are in the way" in said or "Even the quickest way takes" in said
+    near = {said: where for said, where in links(page, "data-swap").items() if said.endswith(".")}
+    assert near
+    for where in near.values():
+        assert take_form(real.get(where).text), where
+
+
+def test_an_address_holds_no_more_than_what_is_not_as_usual(kitchen: InKitchen) -> None:
+    ask = links(kitchen.get("/?room=26").text, "data-ask")
+    asked = next(where for where in ask.values() if "/change/pan" in where)
+    assert parse_qs(urlsplit(asked).query) == {"room": ["26"]}
+
+
+def test_what_is_on_the_go_stands_on_top_and_what_was_eaten_is_gone(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    page = kitchen.get("/").text
+    assert page.index(f'href="/kitchen#{bake_id}"') < page.index("<h1>")
+    assert "To the kitchen" in words(page)
+    clock.now = at(19, 40)
+    steps = bakes.picked(kitchen.store, kitchen.kitchen_id(), bake_id).steps
+    kitchen.sends(bake_id, *(event(bake_id, "done", step_id=one.step_id) for one in steps))
+    assert bake_id not in kitchen.get("/").text
+
+
+def test_a_bake_whose_last_taps_were_forgotten_leaves_three_hours_after_supper(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    clock.now = at(22, 20)
+    assert bake_id in kitchen.get("/").text
+    clock.now = at(22, 40)
+    assert bake_id not in kitchen.get("/").text
+
+
+def test_yesterdays_hours_away_and_method_are_not_tonights(kitchen: InKitchen, clock: Clock) -> None:
+    kitchen.plans({"hours": "differ", "away": "9:00-12:00", "method_key": "cold", "formula_key": "oil-tray",
+                   "supper": "2026-11-25T18:45", "pan-oven-tray": "0", "pan-round-28": "1"})  # fmt: skip
+    clock.now += DAY_S
+    said = take_form(kitchen.get("/").text)
+    assert said["supper"] == "2026-11-26T18:45"
+    assert (said["hours"], said["away"], said["method_key"]) == ("usual", "", "")
+    assert (said["formula_key"], said["pan-round-28"]) == ("oil-tray", "1")
+
+
+def test_a_script_is_given_the_changing_part_alone(kitchen: InKitchen) -> None:
+    part = kitchen.get("/?room=26", headers={"X-Part": "day"}).text
+    assert "<html" not in part
+    assert take_form(part)["room"] == "26"
+    question = kitchen.get("/change/warm", headers={"X-Part": "question"}).text
+    assert "<html" not in question
+    assert 'name="room"' in question
+
+
+def test_nobody_sees_another_kitchens_days(app: Flask, kitchen: InKitchen) -> None:
+    mine = kitchen.has_a_bake()
+    other = InKitchen(app.test_client())
+    other.kitchen_id()
+    assert mine not in other.get("/").text

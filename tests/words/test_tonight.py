@@ -1,0 +1,146 @@
+"""The home page's words. Times are read off the clock of the sample day, a Wednesday in winter (UTC)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import pytest
+
+from tests.samples import at, sample_kitchen, sample_plan
+from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
+from webapp.core.plan import Pan, Plan, Retimed
+from webapp.core.planner.offer import Hindrance, InTheWay
+from webapp.kitchens.bakes import as_planned
+from webapp.words import tonight
+from webapp.words.times import wall_minute
+
+ZONE = "Europe/Lisbon"
+DAY_S = 86400
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A day as the page has it."""
+
+    plan: Plan
+    retimed: Retimed
+    home_by: int
+    from_away: bool = True
+
+
+def shown(from_away: bool = True, **changes: object) -> Shown:
+    plan = replace(sample_plan(), **changes)  # type: ignore[arg-type]
+    return Shown(plan, as_planned(plan).retimed, at(17, 50), from_away)
+
+
+@pytest.mark.parametrize(
+    ("supper", "name"),
+    [
+        (at(19, 30), "Tonight"), (at(24, 30), "Tomorrow"), (at(12, 30), "Today"),
+        (at(19, 30) + DAY_S, "Tomorrow"), (at(19, 30) + 3 * DAY_S, "Saturday"),
+    ],
+)  # fmt: skip
+def test_the_evening_has_the_name_that_people_give_it(supper: int, name: str) -> None:
+    assert tonight.evening_name(supper, ZONE, at(6, 50)) == name
+
+
+def test_in_a_row_of_buttons_far_evenings_have_their_date() -> None:
+    rows = [tonight.short_evening(at(19, 30) + i * DAY_S, ZONE, at(6, 50)) for i in range(3)]
+    assert rows == ["Tonight", "Tomorrow", "Fri 27"]
+
+
+@pytest.mark.parametrize(("minute", "said"), [(14, 15), (12, 10), (13, 15), (0, 0)])
+def test_a_time_is_said_to_the_nearest_five_minutes(minute: int, said: int) -> None:
+    assert tonight.five(at(7, minute)) == at(7, said)
+
+
+@pytest.mark.parametrize(
+    ("names", "said"),
+    [
+        ([("Oven tray 40 x 30 cm", 1)], "Oven tray"), ([("Round pan 12 in", 2)], "2 × Round pan"),
+        ([("Blue tin", 1), ("Oval 30 x 20 cm", 1)], "Blue tin and Oval"), ([("28 cm", 1)], "28 cm"),
+    ],
+)  # fmt: skip
+def test_pans_go_by_their_names_without_their_sizes(names: list[tuple[str, int]], said: str) -> None:
+    assert tonight.pans_words([Pan("p", name, "round", 600.0, count) for name, count in names]) == said
+
+
+def test_the_kitchen_is_as_warm_as_said_or_as_the_day_goes() -> None:
+    assert tonight.warmth_words(Kitchen(), 26.0) == "kitchen 26 °C"
+    assert tonight.warmth_words(Kitchen(), None) == "kitchen 18 to 21 °C"
+    assert tonight.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F"), None) == "kitchen 77 °F"
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [
+        ([("Me", [AwaySpan(480, 1065)])], "home from 17:45"),
+        ([("Me", [])], "home all day"),
+        ([("Me", [AwaySpan(1200, 1260)])], "home all day"),  # out after supper
+        ([("Me", [AwaySpan(480, 1065)]), ("Kit", [AwaySpan(480, 960)])], "Kit home from 16:00"),
+        ([("Me", [AwaySpan(480, 1065)]), ("Kit", [])], "Kit home all day"),
+    ],
+)
+def test_who_is_home_first_is_told(hours: list[tuple[str, list[AwaySpan]]], said: str) -> None:
+    assert tonight.who_words(hours, 19 * 60 + 30, wall_minute) == said
+
+
+def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
+    return [(line.label, line.text) for line in tonight.day_lines(day, "24", now)]
+
+
+def test_the_day_is_told_in_three_lines() -> None:
+    assert lines(shown()) == [
+        ("This morning", "mix by 07:15, 15 min"),
+        ("This afternoon", "16:45 press out"),
+        ("Tonight", "18:10 oven on, 18:55 bake"),
+        ("Home by", "17:50 at the latest"),
+    ]
+
+
+def test_who_is_there_all_day_begins_by_then() -> None:
+    assert lines(shown(from_away=False))[-1] == ("Begin by", "17:50 at the latest")
+
+
+def test_the_day_before_it_is_tomorrow() -> None:
+    assert next(label for label, _ in lines(shown(), at(6, 50) - DAY_S)) == "Tomorrow morning"
+
+
+def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:
+    day = shown()
+    assert tonight.doing(day.retimed, day.plan, "24", at(7)) == "07:15: Mix the dough; supper 19:30"
+    assert tonight.doing(day.retimed, day.plan, "24", at(7, 20)) == "now: Mix the dough; supper 19:30"
+    assert tonight.doing(replace(day.retimed, current=""), day.plan, "24", at(7)) == "supper 19:30"
+
+
+def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None:
+    words = tonight.latest_words(shown(), "24")
+    assert words.startswith("Until 17:50 supper stays at 19:30; later than that it moves.")
+    assert "The dough itself is likely good until about" in words
+    assert words.endswith("sooner when it is a quick one.")
+
+
+def hindered(*why: Hindrance) -> tuple[InTheWay, ...]:
+    return tuple(InTheWay(f"way-{i}", f"Way {i}", one) for i, one in enumerate(why))
+
+
+def test_of_ways_that_are_all_too_long_the_quickest_is_named() -> None:
+    why = hindered(Hindrance("too-long", 7 * 3600, 3600), Hindrance("too-long", 5400, 3600))
+    assert tonight.one_reason(why, sample_kitchen()) == "Even the quickest way takes 1 h 30 min; supper is in 1 h."
+
+
+def test_what_keeps_out_a_way_that_is_quick_enough_is_the_reason() -> None:
+    why = hindered(Hindrance("too-long", 7 * 3600, 3600), Hindrance("hours"), Hindrance("no-warm-spot"))
+    assert tonight.one_reason(why, sample_kitchen()) == "Your hours leave no room for it."
+
+
+def test_without_any_other_reason_the_first_is_told_and_without_any_nothing() -> None:
+    assert tonight.one_reason(hindered(Hindrance("no-warm-spot")), sample_kitchen()) == "This kitchen has no warm spot."
+    assert tonight.one_reason((), sample_kitchen()) == ""
+
+
+@pytest.mark.parametrize(
+    ("minute", "said"), [(0, "12:00 am"), (750, "12:30 pm"), (1170, "7:30 pm"), (1445, "12:05 am")]
+)
+def test_a_minute_of_the_day_reads_as_on_a_twelve_hour_clock(minute: int, said: str) -> None:
+    assert wall_minute(minute, "12") == said

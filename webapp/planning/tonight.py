@@ -1,0 +1,118 @@
+"""Tonight's answer: the wish that nobody has to type, the days that meet it, and the one that is taken.
+
+Looking writes nothing. A day is worked out from the wish and the instant at which it was asked, so that the page can
+say both, and what is taken is worked out again from the same two: exactly the day that was seen, or none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+from webapp.core.day.day import date_text, supper_instant
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan import Plan, Retimed
+from webapp.kitchens import bakes
+from webapp.kitchens.bakes import as_planned, coming, seen_as
+from webapp.kitchens.room_read import room_read
+from webapp.planning import lateness
+from webapp.planning.evenings import Planner, offers_for, suppers, usual_wish
+from webapp.planning.remembered import line_ahead
+from webapp.records import to_plain
+from webapp.store.store import Store
+from webapp.words.spoken import spoken
+
+EVENINGS = 7
+USUAL = "19:30"
+_STALE_S = 86400  # a page is not taken from a day later
+_BEGUN_S = 1800  # nor when its first step was due so long ago
+_LONG_EATEN_S = 3 * 3600  # a bake whose last steps nobody ticked off leaves the home page then
+
+
+@dataclass(frozen=True)
+class Day:
+    """One way to spend the day, as the home page shows it."""
+
+    plan: Plan
+    seen: str  # see `bakes.seen_as`
+    retimed: Retimed
+    home_by: int
+    from_away: bool  # somebody comes home to it
+
+
+def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> Wish:
+    """The kitchen's usual pan and last dough, its own week, the room as usual or as it was read last.
+
+    Supper is at the hour of the last one, on the first evening that still has it ahead and has no bake yet.
+    """
+    wish = replace(usual_wish(store, kitchen_id, kitchen), method_key="")
+    found = room_read(store, now, kitchen_id) if kitchen_id != bakes.NOBODYS else None
+    return replace(
+        wish,
+        supper_local=_free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL),
+        room_c=found.temp_c if found else None,
+    )
+
+
+def _free_evening(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, at: str) -> str:
+    ahead = suppers(kitchen, now, at, EVENINGS)
+    taken = {date_text(row.supper, kitchen.zone) for row in coming(store, kitchen_id, now - _LONG_EATEN_S)}
+    free = [local for _, local in ahead if local[:10] not in taken]
+    return next(iter(free or [local for _, local in ahead]), "")
+
+
+def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[Day, ...]:
+    """The ways to meet the wish, the best first; PlanError as the planner raises it. Nothing is written."""
+    return tuple(map(_day, offers_for(store, now, kitchen_id, wish, planner, "")))
+
+
+def _day(plan: Plan) -> Day:
+    shown = spoken(plan)
+    stands = as_planned(shown).retimed
+    return Day(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))
+
+
+def take(
+    store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, seen: str, asked_at: int, bake_id: str
+) -> bool:
+    """Make the day that was seen, asked for at `asked_at`, the bake `bake_id`; False when it is not to be had.
+
+    Taken twice it is one bake; another of its ways is another revision of it.
+    """
+    if not now - _STALE_S <= asked_at <= line_ahead(now):
+        return False
+    offers = offers_for(store, asked_at, kitchen_id, wish, planner, "")
+    place = next((i for i, plan in enumerate(offers) if seen_as(plan) == seen), None)
+    if place is None or _long_begun(offers[place], now):
+        return False
+    if not bakes.is_here(store, kitchen_id, bake_id):
+        kept = [replace(plan, bake_id=bake_id, made_at=now) for plan in offers]
+        store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in kept], now)
+    bakes.pick(store, now, kitchen_id, bake_id, place)
+    return True
+
+
+def _long_begun(plan: Plan, now: int) -> bool:
+    return plan.steps[0].start < now - _BEGUN_S
+
+
+def on_the_go(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, Retimed]]:
+    """Bakes that were taken and are not eaten yet, as they stand, the next one first."""
+    rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
+    standing = map(partial(bakes.standing, store, now, kitchen_id), (row.bake_id for row in rows))
+    return [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
+
+
+def _eaten(one: bakes.Standing) -> bool:
+    return not any(step.status == "open" for step in one.retimed.steps)
+
+
+def evenings_ahead(kitchen: Kitchen, now: int, at: str) -> Sequence[tuple[int, str]]:
+    """(instant, wall clock) of supper at that time on each of the next evenings."""
+    return suppers(kitchen, now, at, EVENINGS)
+
+
+def supper_of(wish: Wish, kitchen: Kitchen, now: int) -> int:
+    """The instant of supper of a wish that was read; PlanError as reading it raised."""
+    return supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)

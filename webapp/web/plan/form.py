@@ -1,0 +1,124 @@
+"""The form with all questions at once: for whoever likes to answer in one go, and to plan a bake again."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from typing import Any
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.doughs import larder
+from webapp.forms import wish
+from webapp.kitchens import bakes, room_read
+from webapp.kitchens.access import Home
+from webapp.planning import evenings
+from webapp.planning.full_plan import NothingFits
+from webapp.web import forms
+from webapp.web.door import enter, must_have, visit, world
+from webapp.web.plan import questions
+from webapp.words.refusal import change_words
+from webapp.words.rise import still_so
+
+bp = Blueprint("form", __name__)
+
+
+@bp.get("/plan")
+def show() -> str:
+    """The questions with yesterday's answers; to plan a bake again, with its own."""
+    again = request.args.get("again", "")
+    inside = must_have() if again else visit()
+    return _form_page(inside, _form(inside, again))
+
+
+@bp.post("/plan")
+def plan() -> AnyResponse:
+    """Plan the wish; on to its offers. What is wrong comes back to the form with everything typed."""
+    inside, here = enter(), world()
+    form = _form(inside)
+    again = form.again.data or ""
+    if form.room_still.data and not (form.room.data or "").strip():
+        form.room.data = questions.room_typed(inside)
+    try:
+        wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
+        bake_id = _planned(inside, wanted, again, form.once.data or "")
+    except PlanError as error:
+        forms.show(form, error.problems, questions.ALSO)
+        kinds = {problem.kind for problem in error.problems}
+        return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again), kinds), 422)
+    return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
+
+
+def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:
+    """The bake of this wish. A form that is sent twice asks for one bake, with other answers for another."""
+    here = world()
+    make_id = here.new_id
+    if once and not again:
+        asked = bakes.asked_once(inside.kitchen_id, once, wanted)
+        if bakes.is_here(here.store, inside.kitchen_id, asked):
+            return asked
+
+        def make_id() -> str:
+            return asked
+
+    return evenings.set_plan(here.store, here.now(), make_id, inside.kitchen_id, wanted, here.planner, again)
+
+
+def _form(inside: Home, again: str = "") -> Any:
+    """The plan form with this kitchen's pans and doughs, filled in from the last wish, or from that of a bake."""
+    carried = {"again": forms.hidden(), "once": forms.hidden()}  # which form this is: see _planned
+    return forms.form_of(questions.fields_of(inside) | carried, _typed(inside, again))
+
+
+def _typed(inside: Home, again: str) -> dict[str, str]:
+    here = world()
+    if again:
+        held = bakes.bake(here.store, inside.kitchen_id, again)
+        typed = wish.typed_again(held.wish, inside.kitchen)
+        return typed | {"again": again, "away_was": typed["away"]}
+    last = bakes.last_wish(here.store, inside.kitchen_id)
+    typed = wish.filled_in(last, inside.kitchen, here.now(), questions.choices(inside))
+    typed |= {"once": here.new_id(), "away_was": typed.get("away", "")}
+    if request.method == "GET":
+        typed["supper"] = _evening(inside, typed["supper"]) or typed["supper"]
+    return typed
+
+
+def _evening(inside: Home, proposed: str) -> str:
+    """The first evening that could have bread at the hour proposed; "" when the planner cannot say."""
+    here = world()
+    try:
+        return evenings.first_evening(here.store, here.now(), inside.kitchen_id, proposed[11:16])
+    except PlanError:
+        return ""
+
+
+def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str, dict[str, str]]]:
+    """Wishes that would work: their words, and the answers to send for them."""
+    ways = error.nearest if isinstance(error, NothingFits) else ()
+    return [(change_words(way.change, kitchen), wish.typed_again(way.wish, kitchen) | {"again": again}) for way in ways]
+
+
+def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str] = ()) -> str:
+    here = world()
+    now = here.now()
+    found = room_read.room_read(here.store, now, inside.kitchen_id)
+    return render_template(
+        "plan/wish.html",
+        form=form,
+        nearest=nearest,
+        refused="refused" in kinds,
+        comes_twice="twice" in kinds,
+        pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
+        shelf=larder.shelf(here.store, inside.kitchen_id),
+        first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
+        usual_room=wish.room_in_words(inside.kitchen),
+        room_still="" if found is None else still_so(found, inside.kitchen, now),
+        usual_hours=questions.usual_hours(inside),
+        kitchen=inside.kitchen,
+        now=now,
+        zone=inside.kitchen.zone,
+        clock=inside.kitchen.clock,
+    )

@@ -1,0 +1,260 @@
+"""The home page: tonight's answer, each thing it rests on a tap away, and one button that takes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from werkzeug.exceptions import NotFound
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Wish
+from webapp.doughs import larder
+from webapp.forms import wish
+from webapp.forms.typed import Answers, clock_minutes, clock_text
+from webapp.kitchens import bakes, book
+from webapp.kitchens.access import Home
+from webapp.planning import tonight
+from webapp.planning.away import day_of_supper, usual_away
+from webapp.planning.full_plan import NothingFits
+from webapp.planning.remembered import line_ahead
+from webapp.web import forms
+from webapp.web.door import enter, visit, world
+from webapp.web.plan import questions
+from webapp.words import tonight as words
+from webapp.words.refusal import change_words, reasons
+from webapp.words.times import wall_minute
+
+bp = Blueprint("home", __name__)
+
+_PART = "X-Part"  # a script asks for the changing part of a page alone
+
+
+@dataclass
+class Asked:
+    """What the page was asked for: the wish when it can be read, else what is wrong with the answers."""
+
+    typed: dict[str, str]
+    usual: Wish
+    wanted: Wish | None = None
+    days: tuple[tonight.Day, ...] = ()
+    error: PlanError | None = None
+    asked_at: int = 0
+    changed: dict[str, str] = field(default_factory=dict)  # answers that are not the usual ones, for addresses
+
+
+@bp.get("/")
+def show() -> AnyResponse:
+    """Tonight, solved from what the kitchen knows and from the answers in the address; makes nothing."""
+    if "again" in request.args:
+        return redirect(url_for("form.show", again=request.args["again"]))
+    inside = visit()
+    return _page(inside, _asked(inside, request.args))
+
+
+@bp.get("/change/<question>")
+def change(question: str) -> AnyResponse:
+    """One question with its present answer; its form leads back to the home page."""
+    if question not in questions.ONE_BY_ONE:
+        raise NotFound
+    inside = visit()
+    return _question_page(inside, _asked(inside, request.args, solve=False), question)
+
+
+@bp.post("/take")
+def take() -> AnyResponse:
+    """Make the day that was seen a bake; when it is not to be had any more, show what fits now and take nothing."""
+    inside, here = enter(), world()
+    asked = _asked(inside, request.form, solve=False)
+    if asked.wanted is None:
+        return _page(inside, asked)
+    said, seen = Answers(request.form), request.form.get("seen", "")
+    bake_id = bakes.asked_once(inside.kitchen_id, said.text("once") or here.new_id(), asked.wanted)
+    at = _instant(said.text("asked_at"))
+    try:
+        taken = tonight.take(
+            here.store, here.now(), inside.kitchen_id, asked.wanted, here.remembered, seen, at, bake_id
+        )
+    except PlanError:
+        taken = False
+    if not taken:
+        return _page(inside, _asked(inside, request.form), not_taken=True)
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+
+
+def _instant(typed: str) -> int:
+    """An instant as the page wrote it; 0, which is long ago, for anything else."""
+    return int(typed) if typed.isascii() and typed.isdigit() and len(typed) <= 11 else 0
+
+
+def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
+    """The wish that these answers make of the usual one, and the days that meet it."""
+    here = world()
+    now = here.now()
+    usual = tonight.usual_tonight(here.store, now, inside.kitchen_id, inside.kitchen)
+    as_usual = questions.typed_of(usual, inside)
+    known = {*as_usual, *(name for names in questions.ONE_BY_ONE.values() for name in names)}
+    typed = as_usual | {name: said[name] for name in said if name in known}
+    asked = Asked(typed, usual, asked_at=line_ahead(now))
+    try:
+        _join_supper(typed)
+        asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
+        asked.typed = questions.typed_of(asked.wanted, inside)
+        asked.changed = {k: v for k, v in asked.typed.items() if v != as_usual.get(k, "") and k != "away_was"}
+        if solve:
+            asked.days = tonight.days(here.store, now, inside.kitchen_id, asked.wanted, here.remembered)
+    except PlanError as error:
+        asked.error = error
+    return asked
+
+
+def _join_supper(typed: dict[str, str]) -> None:
+    """A day and a time that were answered apart are the supper; PlanError when the time is none."""
+    day = (typed.get("date") or typed.get("day") or typed.get("supper", "")[:10]).strip()
+    said = typed.get("at", "").strip()
+    at = clock_minutes(said) if said else clock_minutes(typed.get("supper", "")[11:16])
+    if said and at is None:
+        raise PlanError.at("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
+    if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
+        typed["supper"] = f"{day}T{clock_text(at)}"
+
+
+def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
+    if asked.wanted is None and asked.error is not None:
+        return _question_page(inside, asked, questions.question_of(asked.error.problems[0].field))
+    here = world()
+    now = here.now()
+    alone = request.headers.get(_PART) == "day"
+    first_time = bakes.last_wish(here.store, inside.kitchen_id) is None
+    page = render_template(
+        "plan/day.html" if alone else "plan/home.html",
+        press=forms.Press(),
+        asked=asked,
+        rests=_rests(inside, asked),
+        not_taken=not_taken,
+        first_time=first_time,
+        unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id) if first_time else 0,
+        going=tonight.on_the_go(here.store, now, inside.kitchen_id),
+        once=here.new_id(),
+        **_chosen(inside, asked),
+        **_around(inside, now),
+    )
+    status = 409 if not_taken else 200
+    return make_response(page, status)
+
+
+def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
+    """The day that is shown, and the evenings beside it; or why there is none and what would work."""
+    here, kitchen = world(), inside.kitchen
+    now = here.now()
+    wanted = asked.wanted or asked.usual
+    way = request.values.get("way", "")
+    day = next((one for one in asked.days if one.seen.startswith(way)), None) if way else None
+    day = day or next(iter(asked.days), None)
+    found = asked.error
+    nearest = found.nearest if isinstance(found, NothingFits) else ()
+    return {
+        "day": day,
+        "lines": words.day_lines(day, kitchen.clock, now) if day else (),
+        "name": words.evening_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now),
+        "at": wall_minute(_minute(wanted), kitchen.clock),
+        "evenings": [
+            (words.short_evening(at, kitchen.zone, now), local, local[:10] == wanted.supper_local[:10])
+            for at, local in tonight.evenings_ahead(kitchen, now, wanted.supper_local[11:16])
+        ],
+        "why": _why(inside, found),
+        "nearest": [(change_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest],
+    }
+
+
+def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
+    """One sentence, and the rest for whoever asks."""
+    if found is None:
+        return "", ()
+    if isinstance(found, NothingFits) and found.in_the_way:
+        hindered = found.in_the_way
+        return words.one_reason(hindered, inside.kitchen), reasons(hindered, inside.kitchen)
+    first, *rest = found.problems
+    more = tuple(f"{one.message} {one.way_out}".strip() for one in rest)
+    return f"{first.message} {first.way_out}".strip(), more
+
+
+def _address(inside: Home, asked: Asked, wanted: Wish) -> dict[str, str]:
+    """What of that wish is not as usual."""
+    usual = questions.typed_of(asked.usual, inside)
+    return {k: v for k, v in questions.typed_of(wanted, inside).items() if v != usual.get(k, "") and k != "away_was"}
+
+
+def _minute(wanted: Wish) -> int:
+    return clock_minutes(wanted.supper_local[11:16]) or 0
+
+
+def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
+    """The four things that the answer rests on: which question, and its answer in plain words."""
+    wanted, kitchen, here = asked.wanted or asked.usual, inside.kitchen, world()
+    formula = larder.shelf(here.store, inside.kitchen_id).formulas.get(wanted.formula_key)
+    day = day_of_supper(wanted.supper_local)
+    told = {} if wanted.away_today is None else {wanted.away_person: wanted.away_today}
+    hours = [(one.name, told.get(i, usual_away(kitchen, day, i))) for i, one in enumerate(kitchen.people)]
+    return (
+        ("pan", words.pans_words(wanted.pans)),
+        ("dough", formula.name if formula else wanted.formula_key),
+        ("warm", words.warmth_words(kitchen, wanted.room_c)),
+        ("who", words.who_words(hours, _minute(wanted), lambda minute: wall_minute(minute, kitchen.clock))),
+    )
+
+
+def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
+    """One question; with what is wrong at its field, and all that was typed."""
+    here, kitchen = world(), inside.kitchen
+    now, wanted = here.now(), asked.wanted or asked.usual
+    evenings = [
+        (local[:10], words.short_evening(at, kitchen.zone, now))
+        for at, local in tonight.evenings_ahead(kitchen, now, clock_text(_minute(wanted)))
+    ]
+    that_day = asked.typed["supper"][:10]
+    split = {"day": that_day, "at": wall_minute(_minute(wanted), kitchen.clock)}
+    if that_day not in dict(evenings):
+        split["date"] = that_day
+    fields = questions.fields_of(inside) | {
+        "day": forms.cards("Which evening?", evenings),
+        "at": forms.clock("Supper at"),
+        "date": forms.date("Another day"),
+    }
+    form = forms.form_of(fields, split | asked.typed, posted=False)
+    problems = asked.error.problems if asked.error else ()
+    forms.show(form, problems, questions.ALSO | ({"when": "at", "supper": "at"}))
+    own = {
+        *questions.ONE_BY_ONE[question],
+        *(f"pan-{pan.key}" for pan in kitchen.pans if question == "pan"),
+        "away_was",
+    }
+    page = render_template(
+        "plan/question.html",
+        form=form,
+        question=question,
+        names=questions.ONE_BY_ONE[question],
+        carried={k: v for k, v in (asked.changed or _said(asked, inside)).items() if k not in own},
+        pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
+        shelf=larder.shelf(here.store, inside.kitchen_id),
+        usual_room=wish.room_in_words(kitchen),
+        usual_hours=questions.usual_hours(inside),
+        comes_twice=any(one.kind == "twice" for one in problems),
+        back=asked.changed,
+        alone=request.headers.get(_PART) in ("question", "day"),
+        **_around(inside, now),
+    )
+    return make_response(page, 422 if problems and request.values else 200)
+
+
+def _said(asked: Asked, inside: Home) -> dict[str, str]:
+    """The answers of a wish that could not be read, so far as they are not the usual ones."""
+    usual = questions.typed_of(asked.usual, inside)
+    return {k: v for k, v in asked.typed.items() if v != usual.get(k, "")}
+
+
+def _around(inside: Home, now: int) -> dict[str, Any]:
+    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}

@@ -1,0 +1,107 @@
+"""The questions of a plan, all on one form or one at a time: their fields, what may be answered, what is usual."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from webapp.core.kinds import PAN_SHAPES
+from webapp.core.kitchen import Wish
+from webapp.doughs import larder
+from webapp.forms import wish
+from webapp.forms.choices import choices as offered
+from webapp.forms.choices import shape_word
+from webapp.kitchens import room_read
+from webapp.kitchens.access import Home
+from webapp.web import forms
+from webapp.web.door import world
+
+# Where the form shows what the planner calls something else.
+ALSO = {
+    "supper_local": "supper", "when": "supper", "pan": "pans", "room_c": "room", "away_today": "away",
+    "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
+    "toppings": "toppings_key", "start_local": "start", "count": "pans",
+}  # fmt: skip
+# One question at a time: its fields beside the pans of the kitchen, which belong to "pan".
+ONE_BY_ONE = {
+    "when": ("day", "at", "date", "supper", "supper_fold"),
+    "pan": ("pans", "other_shape", "other_length", "other_width", "other_water_g", "other_count", "loss_percent"),
+    "dough": ("formula_key", "toppings_key", "method_key", "loading"),
+    "warm": ("room",),
+    "who": ("hours", "away", "who", "start"),
+}
+
+
+def question_of(field: str) -> str:
+    """The question in which this field is answered."""
+    name = ALSO.get(field, field)
+    return next(
+        (one for one, names in ONE_BY_ONE.items() if name in names), "pan" if name.startswith("pan-") else "when"
+    )
+
+
+def choices(inside: Home) -> wish.Choices:
+    """What may be answered in this kitchen."""
+    shelf = larder.shelf(world().store, inside.kitchen_id)
+    usual = {key: one.toppings_key for key, one in shelf.formulas.items()}
+    return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))
+
+
+def fields_of(inside: Home) -> dict[str, Any]:
+    """Every field, with this kitchen's pans, doughs and people."""
+    shelf = larder.shelf(world().store, inside.kitchen_id)
+    usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
+    inch = inside.kitchen.mass_unit == "oz"
+    fields = {
+        "supper": forms.moment("When do we eat?"),
+        "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
+        "pans": forms.text("What do we bake in?"),
+        "other_shape": forms.one_of("Another pan, just today", offered(PAN_SHAPES, shape_word, "No other pan")),
+        "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
+        "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
+        "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
+        "other_count": forms.count("How many of them"),
+        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
+        "toppings_key": forms.one_of("What goes on top?", (*usual, *shelf.topping_names())),
+        "room": forms.number("How warm is the kitchen?"),
+        "room_still": forms.tick("As it was read last"),
+        "hours": forms.cards(
+            "When am I there?",
+            (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
+        ),
+        "away": forms.text("Away", placeholder="8:00-17:45"),
+        "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
+        "who": forms.one_of("Whose day is different?", people(inside)),
+        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *shelf.method_names())),
+        "loading": forms.number("Dough on the tray, g/cm²"),
+        "loss_percent": forms.number("Sticks to bowl and hands, %"),
+        "start": forms.moment("Not before"),
+    }
+    return fields | {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
+
+
+def people(inside: Home) -> list[tuple[str, str]]:
+    """Everybody in the house, by place."""
+    return [(str(place), one.name) for place, one in enumerate(inside.kitchen.people)]
+
+
+def usual_hours(inside: Home) -> str:
+    """The week of everybody in the house, with names when there are several."""
+    who = inside.kitchen.people
+    said = [wish.hours_in_words(one) for one in who]
+    return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(who, said, strict=True))
+
+
+def room_typed(inside: Home) -> str:
+    """The last reading of the room that still counts, as it would be typed; "" when there is none."""
+    here = world()
+    found = room_read.room_read(here.store, here.now(), inside.kitchen_id)
+    return "" if found is None else wish.heat_text(found.temp_c, inside.kitchen)
+
+
+def typed_of(wanted: Wish, inside: Home) -> dict[str, str]:
+    """A wish as answers; toppings that its dough usually has go with the dough."""
+    typed = wish.typed_again(wanted, inside.kitchen)
+    usual = larder.shelf(world().store, inside.kitchen_id).formulas.get(wanted.formula_key)
+    if usual is not None and wanted.toppings_key == usual.toppings_key:
+        typed["toppings_key"] = ""
+    return typed | {"away_was": typed["away"]}

@@ -1,0 +1,183 @@
+"""The home page in words: what tonight rests on, when to mix, what is left in the evening, by when to be home."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from webapp.core.kinds import ClockStyle, StepKind
+from webapp.core.kitchen import AwaySpan, Kitchen
+from webapp.core.plan import Pan, Plan, PlanStep, Retimed
+from webapp.core.planner.offer import InTheWay
+from webapp.core.units import heat_text
+from webapp.words.lists import sentence
+from webapp.words.refusal import hindrance_words
+from webapp.words.steps import plain_title
+from webapp.words.times import EVENING_H, NOON_H, clock, day_clock, day_name, local_time, span_words, weekday
+
+NIGHT_H = 4  # until then it is still the evening before
+FIVE_S = 300
+# What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
+TO_DO: dict[StepKind, str] = {
+    "preferment": "mix the preferment",
+    "mix": "mix",
+    "round-up": "round up",
+    "chill": "into the fridge",
+    "warm": "into the warm spot",
+    "temper": "out of the fridge",
+    "press": "press out",
+    "preheat": "oven on",
+    "load": "bake",
+}
+_SIZE = re.compile(r"\s+\d[\d.,]*(\s*[x\u00d7]\s*\d[\d.,]*)?\s*(cm|in|inch|inches)$")
+
+
+class Meets(Protocol):
+    """A day as the home page shows it."""
+
+    @property
+    def plan(self) -> Plan: ...
+    @property
+    def retimed(self) -> Retimed: ...
+    @property
+    def home_by(self) -> int: ...
+    @property
+    def from_away(self) -> bool: ...
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line under the picture: its label and what it says."""
+
+    label: str
+    text: str
+
+
+def evening_name(supper: int, zone: str, now: int) -> str:
+    """ "Tonight", "Today" for a supper at noon, "Tomorrow", "Saturday"."""
+    hour, name = local_time(supper, zone).hour, day_name(supper, zone, now)
+    return "Tonight" if name == "today" and (hour >= EVENING_H or hour < NIGHT_H) else sentence(name)
+
+
+def short_evening(supper: int, zone: str, now: int) -> str:
+    """ "Tonight", "Tomorrow", "Sat 28": for a row of small buttons."""
+    name = evening_name(supper, zone, now)
+    local = local_time(supper, zone)
+    return name if name in ("Tonight", "Today", "Tomorrow") else f"{weekday(supper, zone)[:3]} {local.day}"
+
+
+def five(at: int) -> int:
+    """That instant to the nearest five minutes: a plan made in the morning is no more exact than that."""
+    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
+
+
+def pans_words(pans: Sequence[Pan]) -> str:
+    """ "Oven tray", "2 oven trays" as "2 x Oven tray": the name without its size, which its owner knows."""
+    names = [(_SIZE.sub("", pan.name) or pan.name, pan.count) for pan in pans]
+    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+
+
+def warmth_words(kitchen: Kitchen, room_c: float | None) -> str:
+    """ "kitchen 21 \u00b0C", "kitchen 18 to 21 \u00b0C": as said for today, else as the day usually goes."""
+    unit = kitchen.heat_unit
+    if room_c is not None:
+        return f"kitchen {heat_text(room_c, unit)}"
+    temps = [part.temp_c for part in kitchen.room]
+    low, high = heat_text(min(temps), unit), heat_text(max(temps), unit)
+    return f"kitchen {high}" if low == high else f"kitchen {low.split()[0]} to {high}"
+
+
+def who_words(hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords) -> str:
+    """ "home all day", "home from 17:45", "Ana home from 16:00": of several people the first to be there.
+
+    `hours`: name and hours away of each on the day of supper; `minute` writes a minute of that day.
+    """
+    homes = [(_home_from(away, supper_min), name) for name, away in hours]
+    at, name = min(homes, key=lambda one: one[0])
+    who = f"{name} home" if len(hours) > 1 else "home"
+    if at < 0:
+        return f"{who} all day"
+    return f"{who} from {minute(at)}"
+
+
+class MinuteWords(Protocol):
+    """Writes minutes after midnight as a time."""
+
+    def __call__(self, minute: int, /) -> str: ...
+
+
+def _home_from(away: Sequence[AwaySpan], supper_min: int) -> int:
+    """When the hours away that lie before supper end, minutes of the day; -1 when there are none."""
+    return max((one.to_min for one in away if one.from_min < supper_min), default=-1)
+
+
+def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
+    """When to mix, what is left in the evening, by when to be home."""
+    plan = day.plan
+    told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
+    mixing = next(step.start for step in told if step.kind == "mix")
+    parts: dict[str, list[str]] = {}
+    for step in told:
+        parts.setdefault(_part_of(step.start, plan.zone, now), []).append(
+            _doing(step, step.start == mixing, plan, style)
+        )
+    label = "Home by" if day.from_away else "Begin by"
+    lines = [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
+    return [*lines, Line(label, f"{clock(day.home_by, plan.zone, style)} at the latest")]
+
+
+def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
+    at, what = clock(five(step.start), plan.zone, style), TO_DO[step.kind]
+    return f"mix by {at}, {span_words(step.end - step.start)}" if mixing else f"{at} {what}"
+
+
+def _part_of(at: int, zone: str, now: int) -> str:
+    """ "This morning", "Tonight", "Tomorrow evening", "Saturday morning"."""
+    hour, day = local_time(at, zone).hour, day_name(at, zone, now)
+    part = "morning" if hour < NOON_H else "afternoon" if hour < EVENING_H else "evening"
+    if day == "today":
+        return "Tonight" if part == "evening" else f"This {part}"
+    return sentence(f"{day} {part}")
+
+
+def begins(plan: Plan) -> int:
+    """When hands are first wanted."""
+    return next(step.start for step in plan.steps if step.presence == "hands")
+
+
+def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int) -> str:
+    """ "press out 17:55, supper 19:30": what is next in a bake on the go."""
+    kinds = {step.step_id: plain_title(step) for step in plan.steps}
+    timed = next((one for one in stands.steps if one.step_id == stands.current), None)
+    supper = f"supper {day_clock(stands.supper, plan.zone, style, now)}"
+    if timed is None:
+        return supper
+    when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)
+    return f"{when}: {kinds[timed.step_id]}; {supper}"
+
+
+def latest_words(day: Meets, style: ClockStyle) -> str:
+    """What coming home late means: until when supper stands, and until when the dough is likely good."""
+    plan = day.plan
+    late = clock(day.home_by, plan.zone, style)
+    past = next((step.past_at for step in day.retimed.steps if step.past_at), 0)
+    out = f"Until {late} supper stays at {clock(plan.supper, plan.zone, style)}; later than that it moves."
+    if past > day.home_by:
+        out += f" The dough itself is likely good until about {clock(five(past), plan.zone, style)}"
+        sure = plan.trade.slack_sure_s < plan.trade.slack_s
+        out += ", sooner when it is a quick one." if sure else "."
+    return out
+
+
+def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
+    """Why nothing fits, in one sentence: what keeps out the way that came nearest."""
+    long = [one for one in hindered if one.why.kind == "too-long"]
+    others = [one for one in hindered if one.why.kind not in ("too-long", "no-preferment", "no-warm-spot")]
+    if others:
+        return hindrance_words(others[0].why, kitchen)
+    if long:
+        least = min(long, key=lambda one: one.why.needs_s).why
+        return f"Even the quickest way takes {span_words(least.needs_s)}; supper is in {span_words(least.left_s)}."
+    return hindrance_words(hindered[0].why, kitchen) if hindered else ""
