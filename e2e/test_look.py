@@ -205,7 +205,8 @@ DRAW = """async (text) => {
   const { plan, retimed, kitchen, now, size } = JSON.parse(text);
   const { pictureOf, localFor } = await import("/static/js/pictures/figure.js");
   const { describe, readout, rows, waits } = await import("/static/js/pictures/svg.js");
-  const { SIZES, chart } = await import("/static/js/pictures/chart.js");
+  const { chart } = await import("/static/js/pictures/chart.js");
+  const { SIZES } = await import("/static/js/pictures/shapes.js");
   const local = localFor(plan.zone, kitchen);
   return {
     picture: pictureOf(plan, retimed, kitchen, now, size, "t"),

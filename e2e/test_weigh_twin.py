@@ -14,13 +14,15 @@ from playwright.sync_api import Browser, Page
 from e2e.server import Server
 from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
+from webapp.core.scale.mending import mended
 from webapp.core.scale.rounding import add_up
-from webapp.core.scale.weighing import line_id, mended, weigh_out
+from webapp.core.scale.weighing import line_id, weigh_out
 from webapp.data import doughs
 
 DIFFERENT = """async (text) => {
   const cases = JSON.parse(text);
-  const { addUp, mended } = await import("/static/js/scale/weighing.js");
+  const { addUp } = await import("/static/js/scale/rounding.js");
+  const { mended } = await import("/static/js/scale/mending.js");
   const near = (a, b) => Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(b));
   const off = (one) => addUp(one.exact, one.total, one.step).some((g, i) => !near(g, one.found[i]));
   const sums = cases.sums.filter(off);

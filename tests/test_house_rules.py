@@ -70,6 +70,34 @@ def test_the_twins_are_found() -> None:
     assert {"journal", "walk", "chain", "retime", "fridge_clock"} <= set(TWINS)
 
 
+# Twins outside core/now: the same functions by the same names, but for what one language has and the other writes out.
+DRAWN_TWINS = {"chart": set(), "reading": set(), "svg": {"escape", "many"}}
+SCALE_TWINS = {"rounding": {"add_up", "is_whole"}, "mending": {"line_id", "mended"}, "weighing": {"as_poured"}}
+
+
+def _functions(path: Path) -> set[str]:
+    """Names of a module's own functions, in snake case and without the mark of what is private."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".py":
+        return {node.name.strip("_") for node in ast.parse(text).body if isinstance(node, ast.FunctionDef)}
+    found = re.findall(r"^(?:export )?(?:function (\w+)|const (\w+) = \(?[\w, ]*\)? =>)", text, re.MULTILINE)
+    return {re.sub(r"(?<!^)([A-Z])", r"_\1", one or other).lower() for one, other in found}
+
+
+@pytest.mark.parametrize("name", DRAWN_TWINS)
+def test_the_chart_is_laid_out_and_drawn_by_the_same_names_on_both_sides(name: str) -> None:
+    python, script = (
+        _functions(ROOT / folder) for folder in (f"webapp/pictures/{name}.py", f"static/js/pictures/{name}.js")
+    )
+    assert python ^ script == DRAWN_TWINS[name]
+
+
+@pytest.mark.parametrize("name", SCALE_TWINS)
+def test_weights_are_rounded_and_mended_by_the_same_names_on_both_sides(name: str) -> None:
+    for path in (f"webapp/core/scale/{name}.py", f"static/js/scale/{name}.js"):
+        assert SCALE_TWINS[name] <= _functions(ROOT / path), path
+
+
 def test_top_level_holds_only_what_it_may() -> None:
     tops = {line.split("/")[0] for line in _tracked()}
     assert {name for name in tops if not name.startswith(".")} <= TOP_LEVEL

@@ -20,7 +20,8 @@ from tests.samples import at, sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Busy, Event, GlassMark, Plan, Retimed, RoomSpan
-from webapp.pictures.chart import chart, spread, times_at
+from webapp.pictures.chart import chart, spread
+from webapp.pictures.reading import times_at
 from webapp.pictures.shapes import (
     NARROW,
     SIZES,

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.plan import Plan, Retimed, RetimedStep
-from webapp.pictures.chart import times_at
+from webapp.pictures.reading import times_at
 from webapp.words.spoken import spoken_oven
 
 

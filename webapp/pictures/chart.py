@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from webapp.core.plan import CurvePoint, GlassMark, Plan, PlanStep, Retimed, RetimedStep
+from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Hand,
@@ -56,7 +57,7 @@ class Scale:
 
 def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | None = None) -> TideChart:
     """The shapes of this plan as it stands; `now` None draws no now line."""
-    scale = _scale(plan, retimed, size)
+    scale = _scale_of(plan, retimed, size)
     curve = _fewer(retimed.curve)
     drawn = now is not None and scale.first <= now <= scale.last
     return TideChart(
@@ -66,28 +67,19 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
         band=tuple((scale.x(p.at), scale.y(p.high)) for p in curve)
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
-        dots=tuple((scale.x(r.start), scale.y(r.progress)) for s, r in _pairs(plan, retimed) if s.mark is not None),
+        dots=tuple((scale.x(r.start), scale.y(r.progress)) for s, r in pairs_of(plan, retimed) if s.mark is not None),
         pegs=_pegs(plan, retimed, local, scale, now) if size.words else (),
         hands=_hands(plan, retimed, scale),
         hours=hours(local, scale, scale.x(now) if drawn and now is not None else -99.0),
-        glass=_glass(plan, scale) if size.axis else (),
-        window=_window(plan, retimed, scale),
+        glass=_glass_ticks(plan, scale) if size.axis else (),
+        window=_window_of(plan, retimed, scale),
         now=scale.x(now) if drawn and now is not None else None,
         flag=scale.x(retimed.supper),
-        readings=tuple(_reading(plan, p, scale) for p in curve),
+        readings=tuple(_reading_of(plan, p, scale) for p in curve),
     )
 
 
-def _pairs(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
-    return [(s, r) for s, r in zip(plan.steps, retimed.steps, strict=True) if r.status != "passed"]
-
-
-def mixed_at(plan: Plan, retimed: Retimed) -> int:
-    """When the rise begins as things stand."""
-    return retimed.curve[0].at if retimed.curve else plan.rise.mixed_at
-
-
-def _scale(plan: Plan, retimed: Retimed, size: Size) -> Scale:
+def _scale_of(plan: Plan, retimed: Retimed, size: Size) -> Scale:
     starts = [r.start for r in retimed.steps]
     first = min([*starts, mixed_at(plan, retimed)])
     last = max([*(r.end for r in retimed.steps), retimed.supper, retimed.ready_at])
@@ -109,7 +101,7 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
-    pairs = [(s, r) for s, r in _pairs(plan, retimed) if s.chain]
+    pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
         if step.place in ("fridge", "warm", "oven"):
             spans.append((step.place, step.place, timed.end, following.start))
@@ -130,7 +122,7 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
 def _zones(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Zone, ...]:
     out: list[Zone] = []
     since = mixed_at(plan, retimed)
-    for step, timed in _pairs(plan, retimed):
+    for step, timed in pairs_of(plan, retimed):
         if step.mark is None:
             continue
         x, width = scale.x(since), scale.x(timed.start) - scale.x(since)
@@ -150,7 +142,7 @@ def _zones(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Zone, ...]:
 def _hands(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Hand, ...]:
     return tuple(
         Hand(scale.x(r.start), max(4.0, scale.x(r.end) - scale.x(r.start)))
-        for s, r in _pairs(plan, retimed)
+        for s, r in pairs_of(plan, retimed)
         if s.presence == "hands"
     )
 
@@ -169,7 +161,7 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 
 def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, RetimedStep]]:
     """The steps worth a peg, by their order of worth, in order of time."""
-    pairs = _pairs(plan, retimed)
+    pairs = pairs_of(plan, retimed)
     chosen: list[str] = []
     for kind in PEG_ORDER:
         chosen += [s.step_id for s, _ in pairs if s.kind == kind]
@@ -212,7 +204,7 @@ def _hour_label(local: Local, at: int, hour: int) -> str:
     return f"{(hour + 11) % 12 + 1} {'am' if hour < 12 else 'pm'}"
 
 
-def _glass(plan: Plan, scale: Scale) -> tuple[Tick, ...]:
+def _glass_ticks(plan: Plan, scale: Scale) -> tuple[Tick, ...]:
     halves = [mark.times for mark in plan.rise.glass if mark.times * 2 == int(mark.times * 2)]
     out: list[Tick] = []
     for times in sorted(halves, key=lambda t: (t != int(t), t)):
@@ -222,35 +214,14 @@ def _glass(plan: Plan, scale: Scale) -> tuple[Tick, ...]:
     return tuple(out)
 
 
-def _window(plan: Plan, retimed: Retimed, scale: Scale) -> Window | None:
+def _window_of(plan: Plan, retimed: Retimed, scale: Scale) -> Window | None:
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
     return Window(scale.x(timed.early_at), scale.x(timed.best_at), scale.x(timed.past_at))
 
 
-def waiting(plan: Plan, retimed: Retimed) -> RetimedStep | None:
-    """The open step whose rise the person meets next, with the instants between which the dough waits."""
-    marked = [r for s, r in _pairs(plan, retimed) if s.mark is not None and r.status == "open" and r.early_at]
-    return marked[0] if marked else None
-
-
-def _reading(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:
+def _reading_of(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:
     glass = plan.rise.glass
     return Reading(point.at, scale.x(point.at), times_at(glass, point.progress), times_at(glass, point.low),
                    times_at(glass, point.high), point.dough_c)  # fmt: skip
-
-
-def times_at(glass: Sequence[GlassMark], progress: float) -> float:
-    """How many times its first volume the dough has at that progress.
-
-    Between the plan's marks of the glass on a straight line; past the last one on, by the last two.
-    """
-    times, below = 1.0, 0.0
-    out = 1.0 + progress  # a plan without marks: no better guess, and still a curve
-    for mark in glass:
-        out = times + (mark.times - times) * (progress - below) / (mark.progress - below)
-        if progress <= mark.progress:
-            return out
-        times, below = mark.times, mark.progress
-    return out

@@ -1,7 +1,7 @@
 """The tide chart as SVG text, in words, and as rows of a table for those who cannot see it.
 
 Every colour comes from static/css/chart.css by class; every picture from the sprite in templates/parts/icons.html. Text
-from outside (titles) is escaped. Twin of static/js/pictures/figure.js: same shapes, same order, same text.
+from outside (titles) is escaped. Twin of static/js/pictures/svg.js: same shapes, same order, same text.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterable
 
 from webapp.core.plan import Plan, Retimed
-from webapp.pictures.chart import mixed_at, times_at, waiting
+from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -30,7 +30,7 @@ def tenth(value: float) -> str:
     return f"{whole}.{rest}" if rest else f"{whole}"
 
 
-def _times(value: float) -> str:
+def _times_text(value: float) -> str:
     """How many times its first volume: one decimal, rounded half up, the same in both languages."""
     tenths = int(value * 10 + 0.5)
     return f"{tenths // 10}.{tenths % 10}"
@@ -45,10 +45,10 @@ def draw(chart: TideChart, uid: str, title: str, desc: str) -> str:
         f'<title id="{uid}-title">{html.escape(title)}</title><desc id="{uid}-desc">{html.escape(desc)}</desc>',
         _paints(uid),
         _rect("tide__sea", size.left, size.top, size.width - size.left - size.right, size.plot),
-        *(_zone(z, chart, uid) for z in chart.zones),
-        *(_column(c, chart) for c in chart.columns),
-        *(_hour(t, chart) for t in chart.hours),
-        *(_mark(t, chart) for t in chart.glass),
+        *(_zone_of(z, chart, uid) for z in chart.zones),
+        *(_column_of(c, chart) for c in chart.columns),
+        *(_hour_of(t, chart) for t in chart.hours),
+        *(_mark_of(t, chart) for t in chart.glass),
         _water(chart),
         f'<polygon class="tide__band" points="{_points(chart.band)}"/>' if chart.band else "",
         f'<polyline class="tide__line" points="{_points(chart.line)}"/>' if chart.line else "",
@@ -56,9 +56,9 @@ def draw(chart: TideChart, uid: str, title: str, desc: str) -> str:
         *(_text("tide__name", z.x + 6, z.y + z.height / 2 + 6, z.label) for z in chart.zones if z.label),
         *(_column_label(c, chart) for c in chart.columns if c.label),
         *_foot(chart),
-        *(_peg(p, chart) for p in chart.pegs),
+        *(_peg_of(p, chart) for p in chart.pegs),
         _flag(chart),
-        _now(chart),
+        _now_line(chart),
         "</svg>",
     ]  # fmt: skip
     return "".join(parts)
@@ -93,7 +93,7 @@ def _paints(uid: str) -> str:
             f'<path class="tide__thread" d="M-2 2l4-4M0 8l8-8M6 10l4-4"/></pattern>{fades}</defs>')  # fmt: skip
 
 
-def _zone(zone: Zone, chart: TideChart, uid: str) -> str:
+def _zone_of(zone: Zone, chart: TideChart, uid: str) -> str:
     fill = f"url(#{uid}-{zone.kind})" if zone.x == chart.zones[0].x else ""
     kind = "tide__zone" if fill else f"tide__{zone.kind}"
     out = _rect(kind, zone.x, zone.y, zone.width, zone.height, fill)
@@ -110,34 +110,38 @@ def _water(chart: TideChart) -> str:
     return f'<polygon class="tide__water" points="{_points(chart.line + shore)}"/>'
 
 
-def _column(column: Column, chart: TideChart) -> str:
+def _is_strip(column: Column) -> bool:
+    """A strip along the bottom: the fridge, the warm spot."""
+    return column.kind in ("fridge", "warm")
+
+
+def _column_of(column: Column, chart: TideChart) -> str:
     size = chart.size
-    if column.kind in ("fridge", "warm"):
+    if _is_strip(column):
         strip = 26.0 if size.words else 14.0
         return _rect(f"tide__{column.kind}", column.x, size.base - strip, column.width, strip)
     return _rect(f"tide__{column.kind}", column.x, size.top, column.width, size.plot)
 
 
 def _column_label(column: Column, chart: TideChart) -> str:
-    strip = column.kind in ("fridge", "warm")
-    y = chart.size.base - (7 if strip else 34 if _cold(column, chart) or not chart.size.words else 9)
+    y = chart.size.base - (7 if _is_strip(column) else 34 if _is_cold(column, chart) or not chart.size.words else 9)
     return _text("tide__word", column.x + column.width / 2, y, column.label, "middle")
 
 
-def _cold(column: Column, chart: TideChart) -> bool:
+def _is_cold(column: Column, chart: TideChart) -> bool:
     """Whether the strip of the fridge or the warm spot runs under this column."""
-    strips = [c for c in chart.columns if c.kind in ("fridge", "warm")]
+    strips = [c for c in chart.columns if _is_strip(c)]
     return any(s.x < column.x + column.width and column.x < s.x + s.width for s in strips)
 
 
-def _hour(tick: Tick, chart: TideChart) -> str:
+def _hour_of(tick: Tick, chart: TideChart) -> str:
     size = chart.size
     return _line("tide__hour", tick.at, size.top, tick.at, size.base) + _text(
         "tide__clock", tick.at, size.top - 8, tick.label, "middle"
     )
 
 
-def _mark(tick: Tick, chart: TideChart) -> str:
+def _mark_of(tick: Tick, chart: TideChart) -> str:
     size = chart.size
     return _line("tide__level", size.left, tick.at, size.width - size.right, tick.at) + _text(
         "tide__clock", size.left - 6, tick.at + 6, tick.label, "end"
@@ -155,7 +159,7 @@ def _foot(chart: TideChart) -> Iterable[str]:
         yield _rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, radius=2)
 
 
-def _peg(peg: Peg, chart: TideChart) -> str:
+def _peg_of(peg: Peg, chart: TideChart) -> str:
     top = chart.size.base + 32
     thread = f'<path class="tide__peg" d="M{tenth(peg.x)} {tenth(top - 28)}L{tenth(peg.slot)} {tenth(top)}"/>'
     return (
@@ -174,7 +178,7 @@ def _flag(chart: TideChart) -> str:
     )
 
 
-def _now(chart: TideChart) -> str:
+def _now_line(chart: TideChart) -> str:
     if chart.now is None:
         return ""
     size = chart.size
@@ -189,7 +193,7 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(mixed_at(plan, retimed))}."]
     for step, timed in zip(plan.steps, retimed.steps, strict=True):
         if step.mark is not None and timed.status != "passed":
-            times = _times(times_at(plan.rise.glass, timed.progress))
+            times = _times_text(times_at(plan.rise.glass, timed.progress))
             out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times} times its first volume.")
     out += [
         f"{sentence(busy.word or busy.kind)} from {local.clock(busy.start)} to {local.clock(busy.end)}."
@@ -220,7 +224,7 @@ def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str
             f"{local.day(timed.start)} {local.clock(timed.start)}",
             step.title,
             step.needs,
-            f"×{_times(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",
+            f"×{_times_text(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",
         )
         for step, timed in zip(plan.steps, retimed.steps, strict=True)
         if timed.status != "passed"
@@ -232,6 +236,7 @@ def readout(chart: TideChart, local: Local, heat: str = "C") -> str:
     out: list[tuple[float, str]] = []
     for r in chart.readings:
         warmth = f"{r.dough_c * 9 / 5 + 32:.0f} °F" if heat == "F" else f"{r.dough_c:.0f} °C"
-        words = f"{local.clock(r.at)}: ×{_times(r.times)} (×{_times(r.low)} to ×{_times(r.high)}), dough at {warmth}"
+        times, low, high = (_times_text(one) for one in (r.times, r.low, r.high))
+        words = f"{local.clock(r.at)}: ×{times} (×{low} to ×{high}), dough at {warmth}"
         out.append((round(r.x / chart.size.width, 4), words))
     return json.dumps(out, ensure_ascii=False, separators=(",", ":"))

@@ -3,6 +3,7 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
 import { OUTSIDE } from "../lib/labels.js";
+import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
 
 export function drawStanding(kitchen) {
@@ -59,20 +60,6 @@ export function paceWords(factor) {
     return "It rises as planned.";
   }
   return `It is ${pace} times as ${factor > 1 ? "quick" : "slow"} as planned.`;
-}
-
-// How many times its first volume the dough has at that progress, between the plan's marks of the glass.
-export function timesAt(glass, progress) {
-  let times = 1;
-  let below = 0;
-  for (const mark of glass) {
-    if (progress <= mark.progress) {
-      return times + ((mark.times - times) * (progress - below)) / (mark.progress - below);
-    }
-    times = mark.times;
-    below = mark.progress;
-  }
-  return times;
 }
 
 // The one thing about a step's time that the person must know, with what helps.

@@ -6,17 +6,6 @@ import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 const MOST_POINTS = 96;
 const PEG_ORDER = ["serve", "load", "mix", "preferment", "press", "preheat", "chill", "temper", "proof", "top", "lift"];
 
-const size = (key, width, left, right, top, plot, words, axis, slot) => {
-  const base = top + plot;
-  return { key, width, left, right, top, plot, words, axis, slot, base, height: base + (words ? 96 : 20) };
-};
-
-export const SIZES = {
-  narrow: size("narrow", 320, 6, 6, 28, 190, true, false, 62),
-  wide: size("wide", 660, 52, 14, 28, 230, true, true, 64),
-  small: size("small", 320, 6, 6, 28, 104, false, false, 60),
-};
-
 export function chart(plan, retimed, local, how, now = null) {
   const scale = scaleOf(plan, retimed, how);
   const curve = fewer(retimed.curve);
@@ -33,13 +22,13 @@ export function chart(plan, retimed, local, how, now = null) {
     line: curve.map((p) => [scale.x(p.at), scale.y(p.progress)]),
     dots: pairs.filter(([s]) => s.mark).map(([, r]) => [scale.x(r.start), scale.y(r.progress)]),
     pegs: how.words ? pegs(pairs, local, scale, now) : [],
-    hands: pairs.filter(([s]) => s.presence === "hands").map(([, r]) => hand(r, scale)),
+    hands: hands(pairs, scale),
     hours: hours(local, scale, drawn ? scale.x(now) : -99),
     glass: how.axis ? glassTicks(plan, scale) : [],
     window: windowOf(plan, retimed, scale),
     now: drawn ? scale.x(now) : null,
     flag: scale.x(retimed.supper),
-    readings: curve.map((p) => reading(plan, p, scale)),
+    readings: curve.map((p) => readingOf(plan, p, scale)),
   };
 }
 
@@ -117,21 +106,24 @@ function zones(mixedAtNow, pairs, scale) {
   return out.filter((zone) => zone.width >= 0.5 && zone.height >= 0.5);
 }
 
-function hand(timed, scale) {
-  return { x: scale.x(timed.start), width: Math.max(4, scale.x(timed.end) - scale.x(timed.start)) };
+function hands(pairs, scale) {
+  const busy = pairs.filter(([step]) => step.presence === "hands");
+  return busy.map(([, timed]) => ({ x: scale.x(timed.start), width: Math.max(4, scale.x(timed.end) - scale.x(timed.start)) }));
 }
 
 function pegs(pairs, local, scale, now) {
-  const chosen = PEG_ORDER.flatMap((kind) => pairs.filter(([s]) => s.kind === kind).map(([s]) => s.step_id));
-  const most = Math.floor((scale.how.width - 4) / scale.how.slot);
-  const worth = chosen.slice(0, most);
-  const picked = pairs.filter(([s]) => worth.includes(s.step_id)).sort((a, b) => a[1].start - b[1].start);
-  const slots = spread(picked.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
-  return picked.map(([step, timed], i) => {
+  const chosen = picked(pairs, Math.floor((scale.how.width - 4) / scale.how.slot));
+  const slots = spread(chosen.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
+  return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
     const [x, time] = [scale.x(timed.start), local.clock(timed.start).split(" ")[0]];
     return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, status: due ? "due" : timed.status };
   });
+}
+
+function picked(pairs, most) {
+  const chosen = PEG_ORDER.flatMap((kind) => pairs.filter(([s]) => s.kind === kind).map(([s]) => s.step_id)).slice(0, most);
+  return pairs.filter(([s]) => chosen.includes(s.step_id)).sort((a, b) => a[1].start - b[1].start);
 }
 
 export function spread(wanted, room, width) {
@@ -188,7 +180,7 @@ function windowOf(plan, retimed, scale) {
   return none ? null : { x: scale.x(timed.early_at), best: scale.x(timed.best_at), end: scale.x(timed.past_at) };
 }
 
-function reading({ rise: { glass } }, point, scale) {
+function readingOf({ rise: { glass } }, point, scale) {
   const [times, low, high] = [point.progress, point.low, point.high].map((progress) => timesAt(glass, progress));
   return { at: point.at, x: scale.x(point.at), times, low, high, dough_c: point.dough_c };
 }

@@ -1,4 +1,4 @@
-// The tide chart in the page: drawn from a bundle with no connection (twin of webapp/pictures/svg.py), and a readout for
+// The tide chart in the page: drawn from a bundle with no connection (svg.js is the twin of webapp/pictures/svg.py), and a readout for
 // pointer and arrow keys on any chart, whoever drew it.
 //
 //   tideFigure(plan, retimed, kitchen, now)  -> <figure>, narrow and wide picture, caption, readout, table
@@ -6,7 +6,8 @@
 
 import { formatFor, knownZone } from "../lib/format.js";
 import { draw, describe, readout, rows, waits } from "./svg.js";
-import { SIZES, chart } from "./chart.js";
+import { chart } from "./chart.js";
+import { SIZES } from "./shapes.js";
 
 export function localFor(zone, kitchen) {
   const words = formatFor(zone, kitchen);

@@ -1,4 +1,4 @@
-// What the tide chart reads off a plan and where it stands. Twin of the same functions in webapp/pictures/chart.py.
+// What the tide chart reads off a plan and where it stands. Twin of webapp/pictures/reading.py.
 
 export function pairsOf(plan, retimed) {
   return plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([, timed]) => timed.status !== "passed");

@@ -30,10 +30,8 @@ export function draw(chart, uid, title, desc) {
     rect("tide__sea", size.left, size.top, size.width - size.left - size.right, size.plot),
     many(chart.zones, (zone) => zoneOf(zone, chart, uid)),
     many(chart.columns, (column) => columnOf(column, size)),
-    many(chart.hours, (tick) => line("tide__hour", tick.at, size.top, tick.at, size.base) +
-      text("tide__clock", tick.at, size.top - 8, tick.label, "middle")),
-    many(chart.glass, (tick) => line("tide__level", size.left, tick.at, size.width - size.right, tick.at) +
-      text("tide__clock", size.left - 6, tick.at + 6, tick.label, "end")),
+    many(chart.hours, (tick) => hourOf(tick, size)),
+    many(chart.glass, (tick) => markOf(tick, size)),
     water(chart),
     chart.band.length ? `<polygon class="tide__band" points="${points(chart.band)}"/>` : "",
     chart.line.length ? `<polyline class="tide__line" points="${points(chart.line)}"/>` : "",
@@ -88,19 +86,34 @@ function water({ line: shape, size }) {
   return `<polygon class="tide__water" points="${points([...shape, ...shore])}"/>`;
 }
 
-const stripOf = (size) => (size.words ? 26 : 14);
+// A strip along the bottom: the fridge, the warm spot.
 const isStrip = (column) => column.kind === "fridge" || column.kind === "warm";
 
 function columnOf(column, size) {
-  return isStrip(column)
-    ? rect(`tide__${column.kind}`, column.x, size.base - stripOf(size), column.width, stripOf(size))
-    : rect(`tide__${column.kind}`, column.x, size.top, column.width, size.plot);
+  if (isStrip(column)) {
+    const strip = size.words ? 26 : 14;
+    return rect(`tide__${column.kind}`, column.x, size.base - strip, column.width, strip);
+  }
+  return rect(`tide__${column.kind}`, column.x, size.top, column.width, size.plot);
 }
 
-function columnLabel(column, { columns, size }) {
-  const cold = columns.some((s) => isStrip(s) && s.x < column.x + column.width && column.x < s.x + s.width);
-  const y = size.base - (isStrip(column) ? 7 : cold || !size.words ? 34 : 9);
+function columnLabel(column, chart) {
+  const { size } = chart;
+  const y = size.base - (isStrip(column) ? 7 : isCold(column, chart) || !size.words ? 34 : 9);
   return text("tide__word", column.x + column.width / 2, y, column.label, "middle");
+}
+
+function isCold(column, { columns }) {
+  return columns.some((s) => isStrip(s) && s.x < column.x + column.width && column.x < s.x + s.width);
+}
+
+function hourOf(tick, size) {
+  return line("tide__hour", tick.at, size.top, tick.at, size.base) + text("tide__clock", tick.at, size.top - 8, tick.label, "middle");
+}
+
+function markOf(tick, size) {
+  const { at } = tick;
+  return line("tide__level", size.left, at, size.width - size.right, at) + text("tide__clock", size.left - 6, at + 6, tick.label, "end");
 }
 
 function foot({ window: wait, size, hands }) {

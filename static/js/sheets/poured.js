@@ -1,6 +1,6 @@
 // Too much went in: what the scale shows is kept, everything else rises in proportion.
 
-import { lineId } from "../scale/weighing.js";
+import { lineId } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 

@@ -1,7 +1,8 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
 import { stillSaid } from "../now/journal.js";
-import { asPoured, lineId, mended, rescaled } from "../scale/weighing.js";
+import { lineId, mended } from "../scale/mending.js";
+import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { held, trimmed } from "../lib/format.js";
 

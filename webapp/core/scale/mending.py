@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
 from webapp.core.plan import WeighLine
+from webapp.core.scale.rounding import is_whole
 
 YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into
 LEAST_OF_THE_WATER = 0.3  # that must not come with the yeast, for the formula to be kept exactly
@@ -21,6 +22,11 @@ class Mended:
     factor: float  # 1.0 = nothing was over
     dough_g: float
     added_g: float
+
+
+def line_id(line: WeighLine) -> str:
+    """What a journal calls a line: "part/key"."""
+    return f"{line.part}/{line.key}"
 
 
 def mended(lines: Sequence[WeighLine], poured: Mapping[str, float], step_g: float = 1.0) -> Mended:
@@ -39,7 +45,8 @@ def mended(lines: Sequence[WeighLine], poured: Mapping[str, float], step_g: floa
     bowl = _Bowl(final, _held(ahead, final), made)
     factor = max([made, *(bowl.asked_by(line, _over(line, poured)) for line in final)])
     grown = [
-        _poured_line(line, made if line.part != "dough" else bowl.grown(line, factor), poured, step_g) for line in lines
+        _poured_line(line, made if line.part != "dough" else bowl.grown_by(line, factor), poured, step_g)
+        for line in lines
     ]
     before = math.fsum(line.weigh_g for line in final)
     after = math.fsum(line.weigh_g for line in grown if line.part == "dough")
@@ -84,12 +91,12 @@ class _Bowl:
             fixed, by_factor = beside_g, 0.0
         return (line.grams * over + inside * self.made + fixed) / (whole - by_factor)
 
-    def grown(self, line: WeighLine, factor: float) -> float:
+    def grown_by(self, line: WeighLine, factor: float) -> float:
         """What this line is multiplied by when the overall formula grows by `factor`."""
         if line.kind == "preferment":
             return self.made
         if line.key == YEAST_WATER:
-            return self.grown(self._its_yeast(), factor) if self.yeast else factor
+            return self.grown_by(self._its_yeast(), factor) if self.yeast else factor
         inside, beside_g = self._inside(line), self._beside_g(line)
         fixed, by_factor = self._yeast_water(beside_g)
         grams = factor * (line.grams + beside_g + inside) - (factor * by_factor + fixed) - self.made * inside
@@ -120,7 +127,7 @@ def mend(lines: Sequence[WeighLine], line_id: str, poured_g: float, step_g: floa
 
 
 def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
-    known = {f"{line.part}/{line.key}" for line in lines}
+    known = {line_id(line) for line in lines}
     for name, grams in poured.items():
         if name not in known:
             raise PlanError.at("line", f"There is no line “{name}” on this list.", "Pick one of the list.")
@@ -130,14 +137,14 @@ def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
 
 def _over(line: WeighLine, poured: Mapping[str, float]) -> float:
     """How many times its weight as first weighed out went in; up to that weight is no over-pour."""
-    grams = poured.get(f"{line.part}/{line.key}", 0.0)
+    grams = poured.get(line_id(line), 0.0)
     return grams / line.weigh_g if grams > line.weigh_g else 1.0
 
 
 def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], step_g: float) -> WeighLine:
     if times == 1.0:
         return line
-    in_bowl = poured.get(f"{line.part}/{line.key}", 0.0)
+    in_bowl = poured.get(line_id(line), 0.0)
     shown = line.weigh_g * times
     weigh_g = max(in_bowl, _as_before(shown, line.weigh_g, step_g))
     return replace(line, grams=line.grams * times, weigh_g=weigh_g, times=line.times * times)
@@ -145,6 +152,5 @@ def _poured_line(line: WeighLine, times: float, poured: Mapping[str, float], ste
 
 def _as_before(grams: float, before_g: float, step_g: float) -> float:
     """Rounded to the scale's step if the line was, else to a hundredth of a gram."""
-    whole = abs(before_g / step_g - math.floor(before_g / step_g + 0.5)) < 1e-6
-    step = step_g if whole else 0.01
+    step = step_g if is_whole(before_g, step_g) else 0.01
     return math.floor(grams / step + 0.5) * step

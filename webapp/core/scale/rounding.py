@@ -6,6 +6,11 @@ import math
 from collections.abc import Sequence
 
 
+def is_whole(grams: float, step_g: float) -> bool:
+    """Does the scale's step make up this weight?"""
+    return abs(grams / step_g - math.floor(grams / step_g + 0.5)) < 1e-6
+
+
 def add_up(exact: Sequence[float], total: float, step: float) -> tuple[float, ...]:
     """Each weight as the scale can show it, together within half a step of `total`.
 

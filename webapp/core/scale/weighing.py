@@ -15,7 +15,7 @@ from webapp.core.plan import Dosing, WeighLine
 from webapp.core.scale.brine import with_brine
 from webapp.core.scale.dosing import dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons
-from webapp.core.scale.mending import YEAST_WATER, Mended, mend, mended
+from webapp.core.scale.mending import YEAST_WATER, Mended, line_id, mend, mended
 from webapp.core.scale.rounding import add_up
 
 __all__ = [
@@ -35,11 +35,6 @@ MICRO_HOLDS_G = 50.0
 FINE_SHARE = 0.1  # salt and oil need no finer than this part of the kitchen scale's step
 SPOONS_TO_G = 60.0  # nobody counts more spoons than that
 FINE_ENOUGH = 0.02  # half a step within 2 % of the weight needs no finer scale
-
-
-def line_id(line: WeighLine) -> str:
-    """What a journal calls a line: "part/key"."""
-    return f"{line.part}/{line.key}"
 
 
 def total_g(lines: Sequence[WeighLine]) -> float:
