@@ -172,3 +172,18 @@ def test_a_file_that_is_named_is_there() -> None:
             for told in FILE_NAME.findall((ROOT / name).read_text(encoding="utf-8")):
                 known = told.rsplit("/", 1)[-1] in NO_FILES_OF_OURS
                 assert known or any(f"/{one}".endswith(f"/{told}") for one in tracked), f"{name} names {told}"
+
+
+# Names that two rooms use, each for a thing of its own.
+IN_TWO_ROOMS = {"Answer", "Baking", "Choice", "Event", "Timed", "UnreadableError", "Walk", "Wanted"}
+
+
+def test_one_word_names_one_thing() -> None:
+    """No two classes of a name, but for what a module keeps to itself; a door is where pages ask who comes."""
+    classes: dict[str, list[str]] = {}
+    for path in sorted((ROOT / "webapp").rglob("*.py")):
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                classes.setdefault(node.name, []).append(_name(path))
+    assert {name: places for name, places in classes.items() if len(places) > 1 and name not in IN_TWO_ROOMS} == {}
+    assert [_name(path) for path in (ROOT / "webapp").rglob("door*.py")] == ["webapp/web/door.py"]

@@ -25,9 +25,9 @@ from tests.home import Home
 from tests.samples import sample_plan
 from webapp.machine.settings import Settings
 from webapp.reminders.events import new_feed
-from webapp.server.doors import open_doors
 from webapp.server.front import Front
-from webapp.server.serve import ServedDoors
+from webapp.server.serve import ServedSockets
+from webapp.server.sockets import bind
 from webapp.web.app import create_app
 
 ROUNDS, REQUESTS, SOAK = 15, 200, 10_000
@@ -49,10 +49,10 @@ def serve(folder: str, pipe: Connection) -> None:
     new_feed(home.store, home.box, home.now, home.kitchen_id, "key")
     ours = create_app(Settings(data=Path(folder)), now=lambda: home.now)
     app = DispatcherMiddleware(ours, {"/bare": bare_app()})
-    doors = open_doors(0, None, network=False)
-    pipe.send(doors.port)
+    sockets = bind(0, None, network=False)
+    pipe.send(sockets.port)
     front = Front(app, threads=4, most=lambda _: 1_000_000, ready=lambda: True)
-    asyncio.run(answer_at(front, ServedDoors(doors, None), mode="asgi"))
+    asyncio.run(answer_at(front, ServedSockets(sockets, None), mode="asgi"))
 
 
 def resident_kb(process_id: int) -> int:

@@ -101,7 +101,7 @@ def test_how_things_stand_is_the_fold_and_the_retiming_of_the_core(store: Store,
     plan = a_bake(store, kitchen_id)
     done = event(plan.bake_id, "done", at(7, 50), step_id="mix")
     bakes.add_to_journal(store, NOW, kitchen_id, plan.bake_id, [done])
-    stands = bakes.standing(store, at(8), kitchen_id, plan.bake_id)
+    stands = bakes.followed_bake(store, at(8), kitchen_id, plan.bake_id)
     assert stands.retimed == retime(plan, fold(plan, [done]), at(8))
 
 
@@ -109,7 +109,7 @@ def test_a_bake_forgotten_for_years_is_not_walked_to_this_day(store: Store, kitc
     plan = a_bake(store, kitchen_id)
     mixed = event(plan.bake_id, "done", at(7, 30), step_id="mix")
     bakes.add_to_journal(store, NOW, kitchen_id, plan.bake_id, [mixed])
-    years_later = bakes.standing(store, at(8) + 10 * 365 * 86400, kitchen_id, plan.bake_id)
+    years_later = bakes.followed_bake(store, at(8) + 10 * 365 * 86400, kitchen_id, plan.bake_id)
     assert years_later.retimed.curve[-1].at < at(8) + 14 * 86400
 
 

@@ -1,4 +1,4 @@
-"""A server in a thread of the test: the real doors, the real front, stopped at the end as a signal would."""
+"""A server in a thread of the test: the real sockets, the real front, stopped at the end as a signal would."""
 
 from __future__ import annotations
 
@@ -44,11 +44,11 @@ class Running:
 
     @property
     def plain(self) -> str:
-        return f"http://127.0.0.1:{self.house.doors.port}"
+        return f"http://127.0.0.1:{self.house.sockets.port}"
 
     @property
     def secure(self) -> str:
-        return f"https://127.0.0.1:{self.house.doors.secure_port}"
+        return f"https://127.0.0.1:{self.house.sockets.secure_port}"
 
     def stop(self) -> None:
         """Ask for the end and wait for it."""

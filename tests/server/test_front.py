@@ -34,7 +34,7 @@ def server(settings: Settings) -> Iterator[Running]:
 
 def held_open(server: Running, count: int, said: bytes, stack: ExitStack) -> None:
     for _ in range(count):
-        door = stack.enter_context(closing(socket.create_connection(("127.0.0.1", server.house.doors.port), 10)))
+        door = stack.enter_context(closing(socket.create_connection(("127.0.0.1", server.house.sockets.port), 10)))
         door.sendall(said)
 
 
@@ -106,7 +106,7 @@ def test_http_2_is_spoken_over_tls_and_nothing_older_than_tls_1_2(settings: Sett
         assert server.house.papers
         context = ssl.create_default_context(cadata=server.house.papers.issued.authority_der)
         context.set_alpn_protocols(["h2", "http/1.1"])
-        address = ("127.0.0.1", server.house.doors.secure_port)
+        address = ("127.0.0.1", server.house.sockets.secure_port)
         with (
             socket.create_connection(address, 10) as bare,
             context.wrap_socket(bare, server_hostname="127.0.0.1") as spoken,
@@ -125,7 +125,7 @@ def test_a_renewed_certificate_is_in_use_without_a_new_start(settings: Settings)
 
         def shown() -> bytes:
             context = ssl.create_default_context(cadata=papers.issued.authority_der)
-            address = ("127.0.0.1", server.house.doors.secure_port)
+            address = ("127.0.0.1", server.house.sockets.secure_port)
             with socket.create_connection(address, 10) as bare:
                 spoken = context.wrap_socket(bare, server_hostname="127.0.0.1")
                 found = spoken.getpeercert(binary_form=True)

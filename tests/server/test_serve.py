@@ -15,8 +15,8 @@ from webapp.core.errors import PlanError
 from webapp.machine.local_zone import zone_here
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import TABLE, Settings, table_text
-from webapp.server.doors import EVERYWHERE, THIS_MACHINE, Doors, open_doors
 from webapp.server.greeting import greeting, qr_text
+from webapp.server.sockets import EVERYWHERE, THIS_MACHINE, BoundSockets, bind
 
 
 def test_settings_come_from_the_environment_and_the_command_line_wins(tmp_path: Path) -> None:
@@ -49,7 +49,7 @@ def test_the_table_of_settings_names_every_one() -> None:
 
 def test_a_started_server_answers_on_this_machine_only(settings: Settings) -> None:
     with running(settings) as server:
-        assert server.house.doors.plain.getsockname()[0] == THIS_MACHINE
+        assert server.house.sockets.plain.getsockname()[0] == THIS_MACHINE
         assert httpx.get(f"{server.plain}/health").json() == {"ok": True, "live": True, "ready": True}
         with httpx.Client() as browser:
             page = browser.get(f"{server.plain}/")
@@ -64,26 +64,26 @@ def test_a_port_that_is_taken_is_said_in_a_sentence() -> None:
         taken.listen()
         port = taken.getsockname()[1]
         with pytest.raises(SystemExit, match=f"Port {port} cannot be used.*--port"):
-            open_doors(port, None, network=False)
+            bind(port, None, network=False)
         with pytest.raises(SystemExit, match=f"Port {port} cannot be used.*--secure-port"):
-            open_doors(0, port, network=False)
+            bind(0, port, network=False)
 
 
 @pytest.fixture
-def doors() -> Iterator[Doors]:
-    found = open_doors(0, None, network=False)
+def sockets() -> Iterator[BoundSockets]:
+    found = bind(0, None, network=False)
     yield found
     found.close()
 
 
-def test_the_greeting_says_where_to_go_and_shows_phones_a_picture(tmp_path: Path, doors: Doors) -> None:
-    alone = greeting(Settings(data=tmp_path), doors, network=False)
-    assert f"http://127.0.0.1:{doors.port}/" in alone
+def test_the_greeting_says_where_to_go_and_shows_phones_a_picture(tmp_path: Path, sockets: BoundSockets) -> None:
+    alone = greeting(Settings(data=tmp_path), sockets, network=False)
+    assert f"http://127.0.0.1:{sockets.port}/" in alone
     assert "█" not in alone
-    shared = greeting(Settings(data=tmp_path), doors, network=True)
+    shared = greeting(Settings(data=tmp_path), sockets, network=True)
     assert "█" in shared
     assert "only over https" in shared
-    named = greeting(Settings(data=tmp_path, public_url="https://bread.example"), doors, network=False)
+    named = greeting(Settings(data=tmp_path, public_url="https://bread.example"), sockets, network=False)
     assert "On the phone: https://bread.example/" in named
     assert EVERYWHERE not in alone + shared + named
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from webapp.core.learning.diagnosis import CauseRule, Change, Evidence, Sign
+from webapp.core.learning.diagnosis import CauseRule, Evidence, Sign, Suggestion
 from webapp.data.read import table
 
 
@@ -23,7 +23,7 @@ def cause_rules() -> tuple[CauseRule, ...]:
             row["text"],
             row["source"],
             tuple((sign, float(weight)) for sign, weight in row["signs"].items()),
-            Change(**row["change"]),
+            Suggestion(**row["change"]),
             tuple(Evidence(**one) for one in row.get("evidence", ())),
         )
         for row in table("trouble")["cause"]

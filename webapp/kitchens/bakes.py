@@ -48,7 +48,7 @@ class Bake:
 
 
 @dataclass(frozen=True)
-class Standing:
+class FollowedBake:
     """A picked plan, what has happened, and how things stand now."""
 
     plan: Plan
@@ -137,7 +137,7 @@ def picked(store: Store, kitchen_id: str, bake_id: str) -> Plan:
     return from_plain(Plan, row.plan)
 
 
-def standing(store: Store, now: int, kitchen_id: str, bake_id: str) -> Standing:
+def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> FollowedBake:
     """The picked plan as it stands at `now`."""
     with store.reading():
         plan = picked(store, kitchen_id, bake_id)
@@ -145,7 +145,7 @@ def standing(store: Store, now: int, kitchen_id: str, bake_id: str) -> Standing:
     return _stands(plan, events, now)
 
 
-def as_planned(plan: Plan) -> Standing:
+def as_planned(plan: Plan) -> FollowedBake:
     """A plan as it stands before anything has happened."""
     return _stands(plan, (), plan.made_at)
 
@@ -206,9 +206,9 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
     return new
 
 
-def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> Standing:
+def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
     state = fold(plan, events)
-    return Standing(plan, events, state, retime(plan, state, until(plan, state, now)))
+    return FollowedBake(plan, events, state, retime(plan, state, until(plan, state, now)))
 
 
 def until(plan: Plan, state: State, now: int) -> int:

@@ -17,7 +17,7 @@ from webapp.core.now.journal import fold
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data import trouble as trouble_data
 from webapp.kitchens import sample_glass
-from webapp.kitchens.bakes import add_to_journal, journal, kitchen_of, picked, standing
+from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, picked
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -31,7 +31,7 @@ _MOST_NOTE = 2000
 
 
 @dataclass(frozen=True)
-class Entry:
+class BookEntry:
     """One bake in the book. `signs` are keys of tables/trouble.toml; `outcome` is what was said of each part."""
 
     row: PickedRow
@@ -51,9 +51,9 @@ class Taught:
     band_percent: float
 
 
-def book(store: Store, kitchen_id: str, now: int) -> tuple[Entry, ...]:
+def book(store: Store, kitchen_id: str, now: int) -> tuple[BookEntry, ...]:
     """Bakes whose supper is past, or that somebody said something about, the latest first."""
-    entries: list[Entry] = []
+    entries: list[BookEntry] = []
     with store.reading():
         rows = store.picked(kitchen_id, until=now + 86400, newest_first=True)[:MOST_SHOWN]
         for row in rows:
@@ -64,9 +64,9 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[Entry, ...]:
     return tuple(replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
 
 
-def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[Entry, Diagnosis, Retimed]:
+def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEntry, Diagnosis, Retimed]:
     """One bake in the book, with the causes of what came out wrong."""
-    stands = standing(store, now, kitchen_id, bake_id)
+    stands = followed_bake(store, now, kitchen_id, bake_id)
     rows = {row.bake_id: row for row in store.picked(kitchen_id)}
     found = _entry(rows[bake_id], stands.plan, stands.state)
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
@@ -114,14 +114,14 @@ def unlearned_percent(store: Store, now: int, kitchen_id: str) -> float:
     return 0.0 if told else vigour.band_percent(vigour.PRIOR[1])
 
 
-def _entry(row: PickedRow, plan: Plan, state: State) -> Entry:
+def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return Entry(row, plan, outcome, state.notes, signs, ())
+    return BookEntry(row, plan, outcome, state.notes, signs, ())
 
 
-def _against_last(one: Entry, earlier: Sequence[Entry]) -> tuple[tuple[str, str, str], ...]:
+def _against_last(one: BookEntry, earlier: Sequence[BookEntry]) -> tuple[tuple[str, str, str], ...]:
     """What was different from the last bake of the same dough."""
     last = next((before for before in earlier if before.plan.formula_key == one.plan.formula_key), None)
     if last is None:

@@ -20,7 +20,7 @@ class Side:
 
 
 @dataclass(frozen=True)
-class Line:
+class ComparedLine:
     """One line of the comparison."""
 
     what: str
@@ -33,9 +33,9 @@ class Line:
         return self.left != self.right
 
 
-def compare(left: Side, right: Side) -> tuple[Line, ...]:
+def compare(left: Side, right: Side) -> tuple[ComparedLine, ...]:
     """Every fact of both, in the order in which a bake goes; lines empty on both sides are left out."""
-    lines = (Line(what, say(left), say(right)) for what, say in _FACTS)
+    lines = (ComparedLine(what, say(left), say(right)) for what, say in _FACTS)
     return tuple(line for line in lines if line.left or line.right)
 
 

@@ -8,11 +8,11 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
 from webapp.core.learning.bake_numbers import numbers_of
-from webapp.core.learning.diagnosis import Cause, Change, Diagnosis
+from webapp.core.learning.diagnosis import Cause, Diagnosis, Suggestion
 from webapp.data import trouble
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.book import Entry, entry
+from webapp.kitchens.book import BookEntry, entry
 from webapp.store.store import Store
 from webapp.words.learned import number_words
 
@@ -32,9 +32,9 @@ class Reason:
 class Findings:
     """A bake in the book with the reasons of what was ticked."""
 
-    entry: Entry
+    entry: BookEntry
     reasons: tuple[Reason, ...]
-    suggestion: Change | None
+    suggestion: Suggestion | None
     taken: bool  # the suggestion was accepted after this bake already
 
 
@@ -59,7 +59,7 @@ def _taken(kitchen: Kitchen, diagnosis: Diagnosis, bake_id: str) -> bool:
     return diagnosis.suggestion is not None and habits.accepted(kitchen.habits, diagnosis.suggestion, bake_id)
 
 
-def take_along(store: Store, now: int, kitchen_id: str, bake_id: str) -> Change:
+def take_along(store: Store, now: int, kitchen_id: str, bake_id: str) -> Suggestion:
     """Take the suggestion into the plans from now on; twice is as good as once.
 
     Raises PlanError at "change" when nothing is suggested, NotHere for a bake that is not of this kitchen.

@@ -16,7 +16,7 @@ STRIP = Size("strip", 320, 6, 6, 28, 30, False, False, 60)
 ELSEWHERE = ("fridge", "warm", "oven")
 
 
-class Step(Protocol):
+class StripStep(Protocol):
     """What a strip needs of a step."""
 
     @property
@@ -31,7 +31,7 @@ class Step(Protocol):
     def chain(self) -> bool: ...
 
 
-def day_strip(steps: Sequence[Step], supper: int, local: Local) -> TideChart:
+def day_strip(steps: Sequence[StripStep], supper: int, local: Local) -> TideChart:
     """The shapes. `steps` by start, at least one."""
     first, last = steps[0].start, max(supper, steps[-1].end)
     margin = (last - first) // 50 + 300
@@ -55,7 +55,7 @@ def day_strip(steps: Sequence[Step], supper: int, local: Local) -> TideChart:
     )
 
 
-def _columns(steps: Sequence[Step], scale: Scale) -> list[Column]:
+def _columns(steps: Sequence[StripStep], scale: Scale) -> list[Column]:
     chain = [s for s in steps if s.chain]
     return [
         Column(step.place, scale.x(step.end), scale.x(following.start) - scale.x(step.end), "")
@@ -64,7 +64,7 @@ def _columns(steps: Sequence[Step], scale: Scale) -> list[Column]:
     ]
 
 
-def strip_words(steps: Sequence[Step], supper: int, local: Local) -> str:
+def strip_words(steps: Sequence[StripStep], supper: int, local: Local) -> str:
     """The same in a sentence."""
     times = ", ".join(local.day_clock(s.start) for s in steps if s.presence == "hands")
     return f"Hands are wanted at {times}. Supper at {local.day_clock(supper)}."

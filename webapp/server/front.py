@@ -67,7 +67,7 @@ class Front:
         hand_over: Wsgi | None = None,
         watchers: Sequence[Callable[[Answered], None]] = (),
     ) -> None:
-        """`most`: largest body in bytes for a path. `hand_over`: what the plain-http door shows to other machines."""
+        """`most`: largest body in bytes for a path. `hand_over`: what the plain-http socket shows to other machines."""
         self._app = app
         self._hand_over = hand_over
         self._most = most

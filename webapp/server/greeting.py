@@ -5,18 +5,18 @@ from __future__ import annotations
 import segno
 
 from webapp.machine.settings import Settings
-from webapp.server.doors import THIS_MACHINE, Doors
 from webapp.server.papers import HousePapers, home_address
+from webapp.server.sockets import THIS_MACHINE, BoundSockets
 
 
-def greeting(settings: Settings, doors: Doors, network: bool, papers: HousePapers | None = None) -> str:
+def greeting(settings: Settings, sockets: BoundSockets, network: bool, papers: HousePapers | None = None) -> str:
     """The lines, joined."""
-    here = f"http://{THIS_MACHINE}:{doors.port}/"
+    here = f"http://{THIS_MACHINE}:{sockets.port}/"
     lines = [f"Suppertide is at {here}", f"Everything is kept in {settings.data}", "Stop it with Ctrl+C."]
     if papers:
-        lines[1:1] = _for_a_first_time(papers, doors.port)
+        lines[1:1] = _for_a_first_time(papers, sockets.port)
         return "\n".join(lines)
-    for_phones = settings.public_url or (f"http://{home_address()}:{doors.port}" if network else "")
+    for_phones = settings.public_url or (f"http://{home_address()}:{sockets.port}" if network else "")
     if for_phones:
         lines.insert(1, f"On the phone: {for_phones}/")
         lines.insert(2, qr_text(f"{for_phones}/"))

@@ -1,6 +1,6 @@
-"""The server process: doors, the front before the app, the address on the terminal, a QR picture of it for phones.
+"""The server process: sockets, the front before the app, the address on the terminal, a QR picture of it for phones.
 
-Hypercorn speaks HTTP/1.1, HTTP/2 and TLS; `front` stands between it and the app. With `phone` there are two doors:
+Hypercorn speaks HTTP/1.1, HTTP/2 and TLS; `front` stands between it and the app. With `phone` there are two sockets:
 the app over https for everybody, and over plain http one page that hands phones the household's certificate (this
 machine itself gets the app there too: a browser asks for no certificate on 127.0.0.1).
 """
@@ -24,10 +24,10 @@ from webapp.machine import redact
 from webapp.machine.settings import Settings
 from webapp.server import watching
 from webapp.server.background import Bell
-from webapp.server.doors import BACKLOG, Doors, open_doors
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
+from webapp.server.sockets import BACKLOG, BoundSockets, bind
 from webapp.web.app import create_app, most_bytes, store_of
 from webapp.web.phone.hand_over import create_hand_over
 
@@ -66,13 +66,13 @@ class House:
         self.settings = settings
         self.wanted = wanted
         app = create_app(settings)
-        self.doors: Doors = open_doors(wanted.port, wanted.secure_port if wanted.phone else None, wanted.network)
+        self.sockets: BoundSockets = bind(wanted.port, wanted.secure_port if wanted.phone else None, wanted.network)
         self.papers: HousePapers | None = None
         if wanted.phone:
             try:
-                self.papers = HousePapers(settings, self.doors.secure_port, wanted.forget_authority)
+                self.papers = HousePapers(settings, self.sockets.secure_port, wanted.forget_authority)
             except BaseException:
-                self.doors.close()
+                self.sockets.close()
                 raise
         self._tls = self.papers.context() if self.papers else None
         self._front = Front(
@@ -91,11 +91,11 @@ class House:
 
     def __exit__(self, *_: object) -> None:
         self._front.close()
-        self.doors.close()
+        self.sockets.close()
 
     def greeting(self) -> str:
         """What the terminal shows."""
-        return greeting(self.settings, self.doors, self.wanted.network, self.papers)
+        return greeting(self.settings, self.sockets, self.wanted.network, self.papers)
 
     def run(self, until: Trigger | None = None) -> None:
         """Answer. What is being answered when it ends is finished first."""
@@ -103,7 +103,7 @@ class House:
 
     async def _run(self, until: Trigger | None) -> None:
         asyncio.get_running_loop().set_exception_handler(_quiet)
-        config = ServedDoors(self.doors, self._tls)
+        config = ServedSockets(self.sockets, self._tls)
         look = asyncio.create_task(self._look_at_papers())
         try:
             await answer_at(self._front, config, shutdown_trigger=until, mode="asgi")
@@ -121,12 +121,12 @@ class House:
                 log.exception("the certificate could not be renewed")
 
 
-class ServedDoors(Config):
+class ServedSockets(Config):
     """Hypercorn on sockets that are open already, with a TLS context that we can give a new certificate."""
 
-    def __init__(self, doors: Doors, tls: ssl.SSLContext | None) -> None:
+    def __init__(self, sockets: BoundSockets, tls: ssl.SSLContext | None) -> None:
         super().__init__()
-        self._doors = doors
+        self._sockets = sockets
         self._tls = tls
         self.include_server_header = False  # no need to say what it runs on
         self.backlog = BACKLOG
@@ -145,8 +145,8 @@ class ServedDoors(Config):
         return self._tls
 
     def create_sockets(self) -> Sockets:
-        secure = [self._doors.secure] if self._doors.secure else []
-        return Sockets(secure, [self._doors.plain], [])
+        secure = [self._sockets.secure] if self._sockets.secure else []
+        return Sockets(secure, [self._sockets.plain], [])
 
 
 def _quiet(loop: asyncio.AbstractEventLoop, context: dict[str, object]) -> None:

@@ -48,7 +48,7 @@ def access_log(out: TextIO) -> Watcher:
 
 
 def metrics(address: tuple[str, int]) -> Watcher:
-    """Counts and durations at http://HOST:PORT/metrics, a door of its own. Raises PlanError without the extra."""
+    """Counts and durations at http://HOST:PORT/metrics, a socket of its own. Raises PlanError without the extra."""
     try:
         from prometheus_client import CollectorRegistry, Counter, Histogram, start_http_server
     except ImportError:

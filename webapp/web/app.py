@@ -1,4 +1,4 @@
-"""`create_app(settings)` puts together the doors, the pages and the API. The only folder that knows Flask.
+"""`create_app(settings)` puts together the pages and the API. The only folder that knows Flask.
 
 Every family of pages is a module of its own with a blueprint `bp`; families do not import each other. What they share
 stands in `door` (who asks, and the world for use cases), `forms`, `filters`, `errors` and `origin`.

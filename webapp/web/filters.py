@@ -22,7 +22,7 @@ from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.scale.weighing import as_poured
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
-from webapp.pictures.day_strip import Step, day_strip, strip_words
+from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
@@ -189,7 +189,7 @@ def pace_of(taught: Taught) -> Markup:
     return Markup(pace_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
 
 
-def strip_of(steps: Sequence[Step], supper: int, zone: str, style: ClockStyle, uid: str) -> Markup:
+def strip_of(steps: Sequence[StripStep], supper: int, zone: str, style: ClockStyle, uid: str) -> Markup:
     """The day as one line, for evenings that are only looked at."""
     here = local(zone, style)
     words = strip_words(steps, supper, here)

@@ -29,7 +29,7 @@ HARMLESS_S = 4 * 3600  # nobody is later than this without making another plan
 ON_TIME_S = 1800
 
 
-class Step(Protocol):
+class OfferStep(Protocol):
     """A step of a plan or of an offer."""
 
     @property
@@ -44,7 +44,7 @@ class Step(Protocol):
     def end(self) -> int: ...
 
 
-def sentence(steps: Sequence[Step], ready_at: int, trade: Trade, unit: HeatUnit = "C") -> str:
+def sentence(steps: Sequence[OfferStep], ready_at: int, trade: Trade, unit: HeatUnit = "C") -> str:
     """One sentence of trade-off, the good and then the price; and one for each thing the day left no better way for."""
     return " ".join((f"{_good(steps, ready_at)}; {_price(trade)}.", *(aside(one, unit) for one in trade.asides)))
 
@@ -71,7 +71,7 @@ def _which(load: int) -> str:
     return f"Load {load}" if load else "The dough"
 
 
-def _good(steps: Sequence[Step], ready_at: int) -> str:
+def _good(steps: Sequence[OfferStep], ready_at: int) -> str:
     """What this way is good for."""
     mix = next(s for s in steps if s.kind == "mix")
     places = {s.place for s in steps if s.chain}
@@ -84,7 +84,7 @@ def _good(steps: Sequence[Step], ready_at: int) -> str:
     return f"{_long(steps)} on the bench without a hand on it"
 
 
-def _long(steps: Sequence[Step]) -> str:
+def _long(steps: Sequence[OfferStep]) -> str:
     """The longest time that the dough is left to itself, in whole hours."""
     chain = [s for s in steps if s.chain]
     return span_words(max(after.start - before.end for before, after in pairwise(chain)) // 3600 * 3600)

@@ -8,14 +8,14 @@ from hypothesis import strategies as st
 
 from webapp.core.learning import diagnosis
 from webapp.core.learning.bake_numbers import NAMES
-from webapp.core.learning.diagnosis import CauseRule, Change, Evidence
+from webapp.core.learning.diagnosis import CauseRule, Evidence, Suggestion
 from webapp.core.learning.habits import FACTORS, FIELDS
 from webapp.data import trouble
 
 RULES = trouble.cause_rules()
 SIGNS = tuple(sign.key for sign in trouble.signs())
-HOTTER = Change("preheat_min", 10.0, "Longer.")
-LESS = Change("topping_times", 0.8, "Less.")
+HOTTER = Suggestion("preheat_min", 10.0, "Longer.")
+LESS = Suggestion("topping_times", 0.8, "Less.")
 
 
 def _first(*ticks: str, **numbers: float) -> str:

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Habit, Oven
 from webapp.core.learning import habits
-from webapp.core.learning.diagnosis import Change
+from webapp.core.learning.diagnosis import Suggestion
 from webapp.core.learning.habits import (
     FACTORS,
     FIELDS,
@@ -24,8 +24,8 @@ from webapp.core.oven.profile import Adjust
 from webapp.data import doughs, trouble
 from webapp.words.learned import noted_at
 
-HOTTER = Change("preheat_min", 10.0, "Heat longer.")
-LESS = Change("topping_times", 0.8, "Less on top.")
+HOTTER = Suggestion("preheat_min", 10.0, "Heat longer.")
+LESS = Suggestion("topping_times", 0.8, "Less on top.")
 
 
 def test_accepting_again_moves_further_and_a_factor_multiplies() -> None:
@@ -44,7 +44,7 @@ changes = st.sampled_from([rule.change for rule in trouble.cause_rules()])
 
 
 @given(st.lists(changes, max_size=30))
-def test_however_often_something_is_accepted_it_stays_within_sense(accepted: list[Change]) -> None:
+def test_however_often_something_is_accepted_it_stays_within_sense(accepted: list[Suggestion]) -> None:
     held: tuple[Habit, ...] = ()
     for change in accepted:
         held = accept(held, change)
@@ -69,20 +69,20 @@ def test_every_change_of_words_alone_is_said_at_a_step_that_plans_have() -> None
 
 
 def test_a_change_taken_back_is_gone() -> None:
-    back = Change("preheat_min", -10.0, "Heat less.")
+    back = Suggestion("preheat_min", -10.0, "Heat less.")
     assert accept(accept((), HOTTER), back) == ()
 
 
 def test_words_that_cannot_be_reckoned_with_are_kept_once_and_the_oldest_go() -> None:
     held: tuple[Habit, ...] = accept((), HOTTER)
     for number in [1, 2, 2, 3, 4, 5, 6]:
-        held = accept(held, Change("note", 0.0, f"Note {number}."))
+        held = accept(held, Suggestion("note", 0.0, f"Note {number}."))
     assert [h.text for h in held] == ["Heat longer.", "Note 2.", "Note 3.", "Note 4.", "Note 5.", "Note 6."]
 
 
 def test_an_unknown_change_is_refused() -> None:
     with pytest.raises(PlanError, match="not something a plan can change"):
-        accept((), Change("moon_phase", 1.0, "Wait."))
+        accept((), Suggestion("moon_phase", 1.0, "Wait."))
 
 
 def test_a_habit_is_dropped_by_its_place_and_no_other() -> None:

@@ -38,7 +38,7 @@ class Evidence:
 
 
 @dataclass(frozen=True)
-class Change:
+class Suggestion:
     """One change to try next time: `field` of core/learning/habits.py moved by `amount`, in words."""
 
     field: str
@@ -55,7 +55,7 @@ class CauseRule:
     text: str
     source: str
     signs: tuple[tuple[str, float], ...]  # sign key, weight
-    change: Change
+    change: Suggestion
     evidence: tuple[Evidence, ...] = ()
 
 
@@ -67,7 +67,7 @@ class Cause:
     text: str
     share: float
     source: str
-    change: Change
+    change: Suggestion
     because: tuple[str, ...] = ()  # names of the numbers that spoke for it
 
 
@@ -76,7 +76,7 @@ class Diagnosis:
     """Causes, the likeliest first, and the one change to try next (that of the first cause)."""
 
     causes: tuple[Cause, ...]
-    suggestion: Change | None
+    suggestion: Suggestion | None
 
 
 def causes(ticks: Iterable[str], numbers: Mapping[str, float], rules: Iterable[CauseRule]) -> Diagnosis:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula
 from webapp.core.kitchen import Habit
-from webapp.core.learning.diagnosis import Change
+from webapp.core.learning.diagnosis import Suggestion
 from webapp.core.oven.profile import Adjust
 
 NOTE = "note"
@@ -41,12 +41,12 @@ def value(habits: Iterable[Habit], field: str) -> float:
     return next((habit.value for habit in habits if habit.field == field), none_of(field))
 
 
-def accepted(habits: Iterable[Habit], change: Change, bake_id: str) -> bool:
+def accepted(habits: Iterable[Habit], change: Suggestion, bake_id: str) -> bool:
     """Was this change accepted after that bake already?"""
     return any(h.field == change.field and h.bake_id == bake_id and h.text == change.text for h in habits)
 
 
-def accept(habits: tuple[Habit, ...], change: Change, bake_id: str = "") -> tuple[Habit, ...]:
+def accept(habits: tuple[Habit, ...], change: Suggestion, bake_id: str = "") -> tuple[Habit, ...]:
     """Habits with one more change, the newest last; a field that is back where it began is dropped.
 
     Accepting the same change of the same bake again changes nothing. Raises PlanError at `change` for an unknown field.

@@ -48,9 +48,35 @@ from webapp.core.rise.response import (
 )
 
 __all__ = [
-    "KG", "KS", "T_MAX", "T_MIN", "T_OPT", "T_REF_S", "CurvePoint", "DoughMake", "Leg", "M", "N", "RiseResult", "along",
-    "curve", "glass_marks", "increase_for", "make_of", "marks", "need", "pace_per_s", "rate_per_s", "rate_table",
-    "response", "response_seconds", "rise", "temp_after", "temp_for", "yeast_for", "yeast_for_legs",
+    "KG",
+    "KS",
+    "T_MAX",
+    "T_MIN",
+    "T_OPT",
+    "T_REF_S",
+    "DoughMake",
+    "Leg",
+    "M",
+    "N",
+    "RisePoint",
+    "RiseResult",
+    "along",
+    "curve",
+    "glass_marks",
+    "increase_for",
+    "make_of",
+    "marks",
+    "need",
+    "pace_per_s",
+    "rate_per_s",
+    "rate_table",
+    "response",
+    "response_seconds",
+    "rise",
+    "temp_after",
+    "temp_for",
+    "yeast_for",
+    "yeast_for_legs",
 ]  # fmt: skip
 
 EARLY_SHARE = 0.75  # of the need: early but usable
@@ -83,7 +109,7 @@ class RiseResult:
         return self.past_s - self.ready_s if math.isfinite(self.past_s) else math.inf
 
 
-class CurvePoint(NamedTuple):
+class RisePoint(NamedTuple):
     """One moment of a rise: seconds after mixing, dough temperature, most likely progress and rise, its 80 % band."""
 
     at_s: float
@@ -149,12 +175,12 @@ def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float
         )
 
 
-def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[CurvePoint, ...]:
+def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[RisePoint, ...]:
     """The rise along closed legs, at about `points` equal steps of time and at every change of leg."""
     pace, root = pace_per_s(make), 1.0 / M
     low, high = math.exp(-Z80 * sd * root), math.exp(Z80 * sd * root)  # what the band does to the increase
     total = math.fsum(leg.seconds or 0.0 for leg in legs) or 1.0
-    rows: list[CurvePoint] = []
+    rows: list[RisePoint] = []
     begun, done, temp = 0.0, 0.0, dough_c
     for last, leg in ((leg is legs[-1], leg) for leg in legs):
         seconds, course = leg.seconds or 0.0, follow(temp, leg)
@@ -164,7 +190,7 @@ def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, point
             more, temp_c = course(into)
             progress = pace * (done + more)
             increase = math.pow(progress, root)
-            rows.append(CurvePoint(begun + into, temp_c, progress, increase, increase * low, increase * high))
+            rows.append(RisePoint(begun + into, temp_c, progress, increase, increase * low, increase * high))
         more, temp = course(seconds)
         begun, done = begun + seconds, done + more
     return tuple(rows)

@@ -104,7 +104,7 @@ class EventIn(Schema):
     data = fields.Dict(keys=fields.String(validate=validate.Length(max=40)), load_default=dict)
 
 
-class Batch(Schema):
+class EventBatch(Schema):
     """What `POST /api/bakes/<id>/events` takes: {"events": [...]}."""
 
     class Meta:
@@ -120,7 +120,7 @@ class Batch(Schema):
 def read_events(body: bytes, bake_id: str) -> tuple[Event, ...]:
     """The events of a request body; PlanError with every mistake, `field` being the path ("events.3.data.times")."""
     try:
-        loaded: Mapping[str, Any] = Batch().load(_json(body))
+        loaded: Mapping[str, Any] = EventBatch().load(_json(body))
     except ValidationError as error:
         raise PlanError(*_problems(error.messages)) from None
     problems: list[Problem] = []

@@ -27,7 +27,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         return redirect(url_for("form.show", again=bake_id))  # brought in from a file, with nothing to choose from
     if held.plan is None or (held.offers and "offers" in request.args):
         return _offers_page(inside, held, now)
-    standing = bakes.standing(here.store, now, inside.kitchen_id, bake_id)
+    standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
         "bakes/bake.html", bake=_shown(held), press=forms.Press(), **_standing(standing), **_around(inside, now)
     )
@@ -58,7 +58,7 @@ def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False
 def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
-    standing = bakes.standing(here.store, here.now(), inside.kitchen_id, bake_id)
+    standing = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
     return render_template("bakes/print.html", **_standing(standing), **_around(inside, here.now()))
 
 
@@ -95,7 +95,7 @@ def _around(inside: Home, now: int) -> dict[str, Any]:
     return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
 
 
-def _standing(standing: bakes.Standing) -> dict[str, Any]:
+def _standing(standing: bakes.FollowedBake) -> dict[str, Any]:
     return {
         "plan": spoken(standing.plan),
         "events": standing.events,

@@ -13,7 +13,7 @@ EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network or --ph
 
 
 @dataclass(frozen=True)
-class Doors:
+class BoundSockets:
     """Bound sockets: plain http, and https when there is a certificate."""
 
     plain: socket.socket
@@ -36,33 +36,33 @@ class Doors:
             self.secure.close()
 
 
-def open_doors(port: int, secure_port: int | None, network: bool) -> Doors:
+def bind(port: int, secure_port: int | None, network: bool) -> BoundSockets:
     """Bind; 0 picks a free port. Leaves with a sentence when a port is taken."""
     host = EVERYWHERE if network or secure_port is not None else THIS_MACHINE
     plain = _bound(host, port, "--port")
     if secure_port is None:
-        return Doors(plain)
+        return BoundSockets(plain)
     try:
-        return Doors(plain, _bound(host, secure_port, "--secure-port"))
+        return BoundSockets(plain, _bound(host, secure_port, "--secure-port"))
     except BaseException:
         plain.close()
         raise
 
 
 def _bound(host: str, port: int, option: str) -> socket.socket:
-    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    bound = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
         if os.name != "nt":  # there it would let two servers share a port
-            door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        door.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
-        door.bind((host, port))
-        door.listen(BACKLOG)  # from here on clients wait, instead of being turned away until the server has started
-        door.setblocking(False)
+            bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        bound.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        bound.bind((host, port))
+        bound.listen(BACKLOG)  # from here on clients wait, instead of being turned away until the server has started
+        bound.setblocking(False)
     except OSError as error:
-        door.close()
+        bound.close()
         if error.errno in (errno.EADDRINUSE, errno.EACCES):
             another = port + 1 if 1024 <= port < 65535 else 8080
             said = f"Port {port} cannot be used ({error.strerror}). Try another: {option} {another}"
             raise SystemExit(said) from None
         raise
-    return door
+    return bound
