@@ -175,7 +175,7 @@ def test_a_file_that_is_named_is_there() -> None:
 
 
 # Names that two rooms use, each for a thing of its own.
-IN_TWO_ROOMS = {"Answer", "Baking", "Choice", "Event", "Timed", "UnreadableError", "Walk", "Wanted"}
+IN_TWO_ROOMS = {"Answer", "Baking", "BusyTimes", "Choice", "Day", "Event", "Timed", "UnreadableError", "Walk", "Wanted"}
 
 
 def test_one_word_names_one_thing() -> None:

@@ -33,7 +33,7 @@ from webapp.web import forms
 
 
 @dataclass(frozen=True)
-class Line:
+class FieldLine:
     """A field as the page shows it."""
 
     field: Any
@@ -41,75 +41,77 @@ class Line:
     unit: str = ""
 
 
-def _scale_lines(kitchen: Kitchen) -> dict[str, Line]:
+def _scale_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat = f"°{kitchen.heat_unit}"
     steps = [(one, f"{one} {kitchen.mass_unit}") for one in answers.SCALE_STEPS[kitchen.mass_unit]]
     fine = [("0", "I have none"), *((one, f"{one} g") for one in answers.MICRO_STEPS[1:])]
     return {
-        "scale_step": Line(forms.one_of("The kitchen scale shows steps of", steps)),
-        "micro_step": Line(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
-        "has_spoons": Line(forms.tick("There are measuring spoons")),
-        "yeast_kind": Line(forms.one_of("Yeast in the cupboard", choices(YEAST_KINDS, yeast_word))),
-        "mixing": Line(forms.one_of("I mix", choices(MIXINGS, mixing_word))),
-        "mixing_rise": Line(forms.number("Mixing warms the dough by"), "By hand about one degree; a mixer more.", heat),
-        "vessel": Line(forms.one_of("The dough rises in", choices(BULK_VESSELS, vessel_word))),
-        "tap": Line(forms.number("Cold water from the tap"), "", heat),
+        "scale_step": FieldLine(forms.one_of("The kitchen scale shows steps of", steps)),
+        "micro_step": FieldLine(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
+        "has_spoons": FieldLine(forms.tick("There are measuring spoons")),
+        "yeast_kind": FieldLine(forms.one_of("Yeast in the cupboard", choices(YEAST_KINDS, yeast_word))),
+        "mixing": FieldLine(forms.one_of("I mix", choices(MIXINGS, mixing_word))),
+        "mixing_rise": FieldLine(
+            forms.number("Mixing warms the dough by"), "By hand about one degree; a mixer more.", heat
+        ),
+        "vessel": FieldLine(forms.one_of("The dough rises in", choices(BULK_VESSELS, vessel_word))),
+        "tap": FieldLine(forms.number("Cold water from the tap"), "", heat),
     }
 
 
-def _oven_lines(kitchen: Kitchen) -> dict[str, Line]:
+def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
     return {
-        "fan": Line(forms.tick("The fan is usually on")),
-        "dial_unit": Line(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
-        "highest": Line(forms.number("It goes up to"), "", heat),
-        "slab": Line(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
-        "slab_mm": Line(forms.number("Slab, thickness"), "", "mm"),
-        "slab_width": Line(forms.number("Slab, width"), "Leave empty if you do not know.", length),
-        "slab_depth": Line(forms.number("Slab, depth"), "", length),
-        "shelves": Line(forms.count("Shelf heights")),
-        "trays_at_once": Line(forms.count("Trays that bake well at once")),
-        "power_w": Line(forms.number("Power"), "On the plate at the door, if you care to look.", "W"),
-        "measured_preheat": Line(forms.count("Hot enough after"), "Measured by you; empty: reckoned.", "min"),
-        "dial_error": Line(forms.number("Thermometer minus dial"), "0 if never measured.", heat),
+        "fan": FieldLine(forms.tick("The fan is usually on")),
+        "dial_unit": FieldLine(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
+        "highest": FieldLine(forms.number("It goes up to"), "", heat),
+        "slab": FieldLine(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
+        "slab_mm": FieldLine(forms.number("Slab, thickness"), "", "mm"),
+        "slab_width": FieldLine(forms.number("Slab, width"), "Leave empty if you do not know.", length),
+        "slab_depth": FieldLine(forms.number("Slab, depth"), "", length),
+        "shelves": FieldLine(forms.count("Shelf heights")),
+        "trays_at_once": FieldLine(forms.count("Trays that bake well at once")),
+        "power_w": FieldLine(forms.number("Power"), "On the plate at the door, if you care to look.", "W"),
+        "measured_preheat": FieldLine(forms.count("Hot enough after"), "Measured by you; empty: reckoned.", "min"),
+        "dial_error": FieldLine(forms.number("Thermometer minus dial"), "0 if never measured.", heat),
     }
 
 
-def _warmth_lines(kitchen: Kitchen) -> dict[str, Line]:
+def _warmth_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat = f"°{kitchen.heat_unit}"
     lines = {}
     for place in range(min(len(kitchen.room) + 1, answers.MOST_PARTS)):
-        lines[f"from-{place}"] = Line(forms.clock("From"))
-        lines[f"temp-{place}"] = Line(forms.number("Kitchen"), "", heat)
-    lines["fridge"] = Line(forms.number("Fridge, where the dough stands"), "", heat)
+        lines[f"from-{place}"] = FieldLine(forms.clock("From"))
+        lines[f"temp-{place}"] = FieldLine(forms.number("Kitchen"), "", heat)
+    lines["fridge"] = FieldLine(forms.number("Fridge, where the dough stands"), "", heat)
     warm = "The oven with only its light on, a shelf over the boiler."
-    lines["has_warm_spot"] = Line(forms.tick("There is a warm spot"), warm)
-    lines["warm"] = Line(forms.number("The warm spot"), "", heat)
+    lines["has_warm_spot"] = FieldLine(forms.tick("There is a warm spot"), warm)
+    lines["warm"] = FieldLine(forms.number("The warm spot"), "", heat)
     return lines
 
 
-def _units_lines(kitchen: Kitchen) -> dict[str, Line]:
+def _units_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     del kitchen
     lines = {
-        "mass_unit": Line(forms.one_of("Weights in", choices(MASS_UNITS, unit_word))),
-        "heat_unit": Line(forms.one_of("Temperatures in", choices(HEAT_UNITS, unit_word))),
-        "clock": Line(forms.one_of("Clock", choices(CLOCK_STYLES, unit_word))),
-        "zone": Line(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
+        "mass_unit": FieldLine(forms.one_of("Weights in", choices(MASS_UNITS, unit_word))),
+        "heat_unit": FieldLine(forms.one_of("Temperatures in", choices(HEAT_UNITS, unit_word))),
+        "clock": FieldLine(forms.one_of("Clock", choices(CLOCK_STYLES, unit_word))),
+        "zone": FieldLine(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
     }
-    return lines | {f"avoid-{one.key}": Line(forms.tick(one.short)) for one in safety.allergens()}
+    return lines | {f"avoid-{one.key}": FieldLine(forms.tick(one.short)) for one in safety.allergens()}
 
 
-def _pan_lines(kitchen: Kitchen) -> dict[str, Line]:
+def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     length = "in" if kitchen.mass_unit == "oz" else "cm"
     lines = {}
     for place in range(min(len(kitchen.pans) + 1, answers.MOST_PANS)):
-        lines[f"{place}-name"] = Line(forms.text("Name"))
-        lines[f"{place}-shape"] = Line(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
-        lines[f"{place}-length"] = Line(forms.number("Length, or across"), "", length)
-        lines[f"{place}-width"] = Line(forms.number("Width"), "", length)
-        lines[f"{place}-water_g"] = Line(forms.number("Water, 1 cm deep"), "", "g")
+        lines[f"{place}-name"] = FieldLine(forms.text("Name"))
+        lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
+        lines[f"{place}-length"] = FieldLine(forms.number("Length, or across"), "", length)
+        lines[f"{place}-width"] = FieldLine(forms.number("Width"), "", length)
+        lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", "g")
         if place < len(kitchen.pans):
-            lines[f"{place}-gone"] = Line(forms.tick("This pan is gone"))
+            lines[f"{place}-gone"] = FieldLine(forms.tick("This pan is gone"))
     return lines
 
 
