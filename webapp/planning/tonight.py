@@ -104,7 +104,7 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, Retim
     return [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
 
 
-def _eaten(one: bakes.Standing) -> bool:
+def _eaten(one: bakes.FollowedBake) -> bool:
     return not any(step.status == "open" for step in one.retimed.steps)
 
 
