@@ -100,7 +100,7 @@ def _long_begun(plan: Plan, now: int) -> bool:
 def on_the_go(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, Retimed]]:
     """Bakes that were taken and are not eaten yet, as they stand, the next one first."""
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
-    standing = map(partial(bakes.standing, store, now, kitchen_id), (row.bake_id for row in rows))
+    standing = map(partial(bakes.followed_bake, store, now, kitchen_id), (row.bake_id for row in rows))
     return [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
 
 
