@@ -42,6 +42,7 @@ class OddServer:
         self.asked: list[tuple[str, str, str]] = []
         self.strips_alarms = False
         self.status = 0  # answer everything with this
+        self.says_when_changed = False  # whether the calendar has a tag of its own
         self.moved_to = ""  # answer everything with 308 to there
         self.meddle: Callable[[str], None] | None = None  # called before each PUT and DELETE with its path
         outer = self
@@ -81,7 +82,8 @@ class OddServer:
         if self.status:
             return self.status, {}, b""
         if verb == "PROPFIND":
-            return 207, {}, _CALENDAR.replace(b"PATH", path.encode())
+            said = f"<s:getctag>{sum(self.counts.values())}.{len(self.held)}</s:getctag>" * self.says_when_changed
+            return 207, {}, _CALENDAR.replace(b"PATH", path.encode()).replace(b"TAG", said.encode())
         if self.meddle and verb in ("PUT", "DELETE"):
             self.meddle(path)
         get = headers.get  # type: ignore[attr-defined]
@@ -126,7 +128,8 @@ class OddServer:
 
 
 _CALENDAR = (
-    b'<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:response><d:href>PATH</d:href>'
+    b'<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav" xmlns:s="http://calendarserver.org/ns/">'
+    b"<d:response><d:href>PATH</d:href>"
     b"<d:propstat><d:prop><d:resourcetype><d:collection/><c:calendar/></d:resourcetype><d:displayname>Kitchen"
-    b"</d:displayname></d:prop><d:status>HTTP/1.1 200 OK</d:status></d:propstat></d:response></d:multistatus>"
+    b"</d:displayname>TAG</d:prop><d:status>HTTP/1.1 200 OK</d:status></d:propstat></d:response></d:multistatus>"
 )

@@ -97,7 +97,9 @@ def _account(account: AccountState | None) -> RingRow:
         return RingRow("calendar", name, "Not set up", "It would: alarms of your own calendar ring.", follows, "bad")
     if account.problem:
         have = f"“{account.name}”, but it cannot be written just now"
-        return RingRow("calendar", name, have, "Only what was written before. " + account.problem, follows, "careful")
+        mended = "when its server answers again" if account.next_try else "when what is said below is mended"
+        rings = "Only what was written before, at its old times."
+        return RingRow("calendar", name, have, rings, f"Not now, but {mended}: at once then.", "careful")
     if account.alarms == "lost":
         rings = "No: we read back what we wrote, and its server had thrown the alarms away. Take another calendar."
         return RingRow("calendar", name, f"“{account.name}”", rings, follows, "bad")

@@ -20,6 +20,7 @@ from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders import busy_address
 from webapp.reminders.caldav.account import Tools, trusting
+from webapp.reminders.caldav.look import look_safely
 from webapp.reminders.caldav.publish import publish_all, take_out_tests
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
@@ -31,7 +32,7 @@ _LISTEN_S = 3.0  # ... until messages follow it
 _DAY_S = 86400
 _SWEEP_S = 6 * 3600
 _FETCHERS = 4
-_FETCH_S = 20.0  # how long fetching one calendar may take
+_FETCH_S = 20.0  # how long fetching one calendar, or looking at it, may take
 
 log = logging.getLogger(__name__)
 
@@ -84,8 +85,9 @@ class Bell:
         self._tools = Tools(
             SecretBox(settings.data), Guard(local=settings.local_calendars), trust=trusting(settings.calendar_authority)
         )
-        self._readers = replace(self._tools, talk_s=_FETCH_S, lines=threading.BoundedSemaphore(2 * _FETCHERS))
+        self._readers = replace(self._tools, talk_s=_FETCH_S, lines=threading.BoundedSemaphore(3 * _FETCHERS))
         self._fetching = Lines(_FETCHERS, "busy"), Lines(_FETCHERS, "busy again")
+        self._looking = Lines(_FETCHERS, "look")
         self._sender = None
         self._lines = Lines(name="ring")
         if message.available():
@@ -96,6 +98,7 @@ class Bell:
             Rounds("housekeeping", self.housekeeping),
             Rounds("calendars", self.calendars),
             Rounds("calendars in trouble", self.calendars_again),
+            Rounds("looks at calendars", self.looks),
             Rounds("busy times", self.busy_times),
         ]
         if self._sender:
@@ -110,7 +113,7 @@ class Bell:
     def __exit__(self, *_: object) -> None:
         for one in self._rounds:
             one.stop()
-        for lines in (self._lines, *self._fetching):
+        for lines in (self._lines, self._looking, *self._fetching):
             lines.close()
         if self._sender:
             self._sender.close()
@@ -124,6 +127,13 @@ class Bell:
     def calendars_again(self) -> float:
         """Try servers again that failed, apart from the others: they may keep us waiting for a minute each."""
         publish_all(self._store, self._tools, self._now(), failed=True)
+        return _LOOK_S
+
+    def looks(self) -> float:
+        """Notice what somebody changed in a calendar since we wrote into it."""
+        now = self._now()
+        kitchens = self._store.accounts_to_look_at(now)
+        self._looking.take(kitchens, lambda kitchen: look_safely(self._store, self._readers, now, kitchen))
         return _LOOK_S
 
     def busy_times(self) -> float:

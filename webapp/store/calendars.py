@@ -25,6 +25,7 @@ class AccountRow:
     problem: str
     refused: bool = False  # user name and password were not accepted
     alarms: str = ""  # what reading back found: live | lost, "" = not known yet
+    tag: str = ""  # the calendar's own, when it was last looked at
 
 
 @dataclass(frozen=True)
@@ -46,8 +47,10 @@ class PostedRow:
 
 _ACCOUNT = """SELECT kitchen_id, calendar_url, name, login, origin, saved_at, synced, coalesce(good_at, 0) AS good_at,
               next_try,
-              tries, problem, refused, alarms FROM caldav_accounts"""
+              tries, problem, refused, alarms, tag FROM caldav_accounts"""
 _VERSION = "coalesce((SELECT version FROM calendar_versions v WHERE v.kitchen_id = a.kitchen_id), 0)"
+_COMING = """EXISTS (SELECT 1 FROM caldav_events e WHERE e.kitchen_id = a.kitchen_id AND max(e.ends, e.their_start) > ?
+             AND e.hands_off NOT IN ('removed', 'taken'))"""
 _BEHIND = f"""synced != {_VERSION} AND (next_try <= ? OR (tried != {_VERSION} AND NOT refused))"""
 
 
@@ -85,6 +88,23 @@ class Calendars(Base):
                 (now,),
             ).fetchall()
         return tuple(_account(row) for row in rows)
+
+    def accounts_to_look_at(self, now: int) -> tuple[str, ...]:
+        """Kitchens whose calendar is up to date as far as we know, holds coming events of ours, and is to be looked at
+        again."""
+        with self.reading() as db:
+            rows = db.execute(
+                f"{_ACCOUNT} a WHERE synced = {_VERSION} AND look_next <= ? AND {_COMING} ORDER BY look_next",
+                (now, now),
+            ).fetchall()
+        return tuple(row["kitchen_id"] for row in rows)
+
+    def account_was_looked_at(self, kitchen_id: str, look_next: int, tag: str) -> None:
+        """When to look again, and what the calendar said of itself."""
+        with self.transaction() as db:
+            db.execute(
+                "UPDATE caldav_accounts SET look_next = ?, tag = ? WHERE kitchen_id = ?", (look_next, tag, kitchen_id)
+            )
 
     def account_is_good(self, kitchen_id: str, version: int, now: int) -> None:
         """Everything of that version is in the calendar."""

@@ -277,6 +277,18 @@ def test_a_refused_password_is_seen_on_the_home_page_and_the_bakes_page(kitchen:
         assert "no longer takes our password" in kitchen.get(path).text
 
 
+def test_a_server_that_is_out_of_order_is_said_there_too_once_it_lasts(
+    kitchen: InKitchen, server: Server, clock: Clock
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    connects(kitchen, server, "outage")
+    kitchen.store.account_has_problem(kitchen.kitchen_id(), "It says 503.", clock.now + 300, 1)
+    said = "cannot be written just now"
+    assert [said in kitchen.get(path).text for path in ("/", f"/bakes/{bake_id}")] == [False, False]
+    clock.now += 1801
+    assert [said in kitchen.get(path).text for path in ("/", f"/bakes/{bake_id}")] == [True, True]
+
+
 @pytest.mark.parametrize(("answer", "hour"), [("theirs", "16:20"), ("ours", "16:45")])
 def test_the_bakes_page_asks_about_a_step_that_was_moved_in_the_calendar(
     kitchen: InKitchen, server: Server, answer: str, hour: str
@@ -288,10 +300,15 @@ def test_the_bakes_page_asks_about_a_step_that_was_moved_in_the_calendar(
     kitchen.posts("/reminders/calendar/now", page=PAGE)
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "Which shall it be there?" in page
-    assert "16:20" in page
+    assert "Back to 16:45" in page
+    assert "Leave it at 16:20" in page
+    assert "the event returns to 16:45" in page
+    assert "it rings there for 16:20" in page
+    assert "moved in your calendar" in kitchen.get("/").text
     sent = {"uid": uid, "bake": bake_id, "answer": answer}
     assert kitchen.posts("/reminders/calendar/start", sent, page=f"/bakes/{bake_id}").status_code == 303
     assert "Which shall it be there?" not in kitchen.get(f"/bakes/{bake_id}").text
+    assert "moved in your calendar" not in kitchen.get("/").text
     assert f"{server.events(url)[uid].dtstart.value:%H:%M}" == hour
 
 

@@ -10,6 +10,7 @@ from defusedxml.ElementTree import fromstring
 
 DAV = "{DAV:}"
 CALDAV = "{urn:ietf:params:xml:ns:caldav}"
+_SERVER = "{http://calendarserver.org/ns/}"
 _WRITING = {f"{DAV}write", f"{DAV}write-content", f"{DAV}all", f"{DAV}bind"}
 
 
@@ -17,7 +18,8 @@ def _question(*names: str) -> bytes:
     props = "".join(f"<{name}/>" for name in names)
     return (
         '<?xml version="1.0" encoding="utf-8"?>'
-        f'<d:propfind xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:prop>{props}</d:prop></d:propfind>'
+        '<d:propfind xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav" xmlns:s="http://calendarserver.org/ns/">'
+        f"<d:prop>{props}</d:prop></d:propfind>"
     ).encode()
 
 
@@ -26,6 +28,7 @@ WHERE_IS_HOME = _question("c:calendar-home-set")
 WHICH_CALENDARS = _question(
     "d:resourcetype", "d:displayname", "c:supported-calendar-component-set", "d:current-user-privilege-set"
 )
+IS_IT_CHANGED = _question("s:getctag", "d:sync-token")
 
 
 class NotDavError(ValueError):
@@ -62,6 +65,12 @@ class Answer:
         if rights is None:
             return True
         return any(right.tag in _WRITING for privilege in rights for right in privilege)
+
+    @property
+    def tag(self) -> str:
+        """Another one whenever something in the collection changed; "" when the server has none."""
+        found = (self.props.get(name) for name in (f"{_SERVER}getctag", f"{DAV}sync-token"))
+        return next((prop.text.strip() for prop in found if prop is not None and prop.text), "")
 
     @property
     def name(self) -> str:

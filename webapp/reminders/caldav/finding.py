@@ -74,6 +74,14 @@ def calendar_at(server: CalendarServer, url: str) -> FoundCalendar | None:
     return FoundCalendar(url, found[0].name) if found else None
 
 
+def tag_of(server: CalendarServer, url: str) -> str:
+    """What the calendar says of itself, another text whenever anything in it changed; "" when it says nothing.
+
+    Raises CalendarError.
+    """
+    return next((one.tag for one in _answers(_propfind(server, url, xml.IS_IT_CHANGED, 0))), "")
+
+
 def _places(typed: str, look_up: LookUp) -> Iterator[str]:
     """Where to ask, one after the other: what was typed, else the well-known address, else the server's root; first
     of all where a provider says that its calendars are."""

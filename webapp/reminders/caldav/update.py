@@ -105,14 +105,14 @@ def post_again(
             remember(store, row, entry, held.url, "", hands_off="removed")
             return
         try:
-            moved = 0 if ours or entry.end <= now else _moved_to(held, there[1], entry)
+            moved = 0 if ours or entry.end <= now else moved_to(held, there[1], entry)
             merged = _merged(held, there[1], body_of(entry, row), entry.end <= now, moved > 0)
         except UnreadableError:
             remember(store, row, entry, held.url, there[0], hands_off="taken")
             return
         same = not ours and held.fingerprint == entry.fingerprint()
         etag = there[0] if same else server.put_changed(held.url, merged, tag)
-        remember(store, row, entry, held.url, etag, hands_off=_asked(held, entry, moved), their_start=moved)
+        remember(store, row, entry, held.url, etag, hands_off=asked_of(held, entry, moved), their_start=moved)
 
     settled(server, held.url, write)
 
@@ -132,13 +132,13 @@ def _merged(held: PostedRow, there: bytes, want: bytes, over: bool, their_start:
     return merge(held.body.encode(), there, want, over=over, their_start=their_start)
 
 
-def _moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
-    """Where somebody moved the event, 0 when it stands where we put it (or want it)."""
+def moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
+    """Where somebody moved the event, 0 when it stands where we put it (or want it). Raises UnreadableError."""
     theirs = start_of(there)
     return 0 if theirs in (start_of(held.body.encode()), entry.start) else theirs
 
 
-def _asked(held: PostedRow, entry: Entry, moved: int) -> str:
+def asked_of(held: PostedRow, entry: Entry, moved: int) -> str:
     """A start that somebody changed is asked about, once for each of ours: "moved" asks, "kept" is the answer."""
     if not moved:
         return ""

@@ -2,28 +2,52 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from flask import Flask
 
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Plan, Retimed
+from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
 from webapp.web.door import known, world
 
+_LONG_S = 1800  # how long a calendar may be behind before other pages say so
+
 
 def calendar_trouble() -> AccountState | None:
-    """The kitchen's calendar account when nothing gets there until the person does something; None when all is well."""
-    inside = known()
-    account = account_state(world().store, inside.kitchen_id) if inside else None
-    return account if account and account.problem and not account.next_try else None
+    """The kitchen's calendar account when nothing gets there until the person does something, or for half an hour now;
+    None when all is well."""
+    inside, here = known(), world()
+    account = account_state(here.store, inside.kitchen_id) if inside else None
+    if account is None or not account.problem:
+        return None
+    return account if not account.next_try or here.now() - account.good_at > _LONG_S else None
 
 
 def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     """Steps of this bake whose start somebody changed in the calendar, to be asked about."""
     inside, here = known(), world()
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
+
+
+@dataclass(frozen=True)
+class MovedBake:
+    """A bake of which somebody moved steps in the calendar: the titles of their events, in the order of time."""
+
+    bake_id: str
+    titles: tuple[str, ...]
+
+
+def bakes_moved_in_calendar() -> tuple[MovedBake, ...]:
+    """Coming bakes whose pages ask which start shall hold in the calendar."""
+    inside, here = known(), world()
+    rows = coming(here.store, inside.kitchen_id, here.now()) if inside else ()
+    found = (MovedBake(row.bake_id, tuple(one.title for one in moved_in_calendar(row.bake_id))) for row in rows)
+    return tuple(one for one in found if one.titles)
 
 
 def calendar_events(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> tuple[Entry, ...]:
@@ -50,6 +74,7 @@ def register(app: Flask) -> None:
         calendar_trouble=calendar_trouble,
         moved_in_calendar=moved_in_calendar,
         calendar_events=calendar_events,
+        bakes_moved_in_calendar=bakes_moved_in_calendar,
         busy_to_be_told=busy_to_be_told,
         busy_people=busy_people,
     )

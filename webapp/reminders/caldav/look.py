@@ -1,0 +1,89 @@
+"""Looking at a calendar between our writings: what somebody moved or took out there is noticed soon.
+
+A look writes nothing into the calendar. A calendar that can tell whether anything in it changed (its getctag, or the
+sync-token of RFC 6578) is asked that first, so that most looks are one question.
+"""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import replace
+
+from webapp.reminders.caldav.account import NEVER, Tools, signed_in
+from webapp.reminders.caldav.client import CalendarServer
+from webapp.reminders.caldav.finding import tag_of
+from webapp.reminders.caldav.merge import UnreadableError
+from webapp.reminders.caldav.update import NOT_OURS, asked_of, moved_to
+from webapp.reminders.events import draw, entries
+from webapp.reminders.ics import Entry
+from webapp.reminders.wire import CalendarError
+from webapp.store.calendars import AccountRow, PostedRow
+from webapp.store.store import Store
+
+_EVERY_S = 120
+_WITHOUT_TAG_S = 600  # each event has to be asked for
+_AFTER_TROUBLE_S = 600
+_AFTER_REFUSAL_S = 3600  # some servers shut out who knocks too often
+
+log = logging.getLogger(__name__)
+
+
+def look_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+    """Look at the kitchen's calendar. Never raises: whatever a server answers, the others are looked at too."""
+    try:
+        look(store, tools, now, kitchen_id)
+    except Exception:  # as in a round of writing
+        log.exception("a calendar could not be looked at")
+        store.account_was_looked_at(kitchen_id, now + _AFTER_TROUBLE_S, "")
+
+
+def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+    """Note which coming events of ours were moved, put back or taken out there. A refused password is kept for the
+    pages, and taken back when it is accepted again; other trouble is left to the next writing."""
+    row = store.account(kitchen_id)
+    if row is None:
+        return
+    version = draw(store, now, kitchen_id)
+    try:
+        with signed_in(tools, row) as server:
+            tag = tag_of(server, row.calendar_url)
+            if not tag or tag != row.tag:
+                _look_at_events(store, server, row, now, version)
+    except CalendarError as error:
+        if error.login:
+            store.account_has_problem(kitchen_id, str(error), NEVER, version, refused=True)
+        wait = _AFTER_REFUSAL_S if error.login else _AFTER_TROUBLE_S
+        store.account_was_looked_at(kitchen_id, now + wait, "")
+        return
+    if row.refused:
+        store.account_is_good(kitchen_id, row.synced, now)
+    store.account_was_looked_at(kitchen_id, now + (_EVERY_S if tag else _WITHOUT_TAG_S), tag)
+
+
+def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: int, version: int) -> None:
+    wanted = {e.uid: e for e in entries(store, now, row.kitchen_id) if not e.cancelled and e.end > now}
+    for held in store.posted(row.kitchen_id):
+        entry = wanted.get(held.uid)
+        if entry and held.hands_off not in NOT_OURS and held.fingerprint == entry.fingerprint():
+            there = server.get(held.url)
+            _note(store, row, held, _seen(held, entry, there[1] if there else None), version)
+
+
+def _seen(held: PostedRow, entry: Entry, there: bytes | None) -> PostedRow:
+    """What is known of the event after having looked at it."""
+    if there is None:
+        return replace(held, hands_off="removed")
+    try:
+        moved = moved_to(held, there, entry)
+    except UnreadableError:
+        return replace(held, hands_off="taken")
+    return replace(held, hands_off=asked_of(held, entry, moved), plan_start=entry.start, their_start=moved)
+
+
+def _note(store: Store, row: AccountRow, held: PostedRow, seen: PostedRow, version: int) -> None:
+    """Keep it, unless the plan changed meanwhile: then what stands there may be our own newer writing."""
+    if seen == held:
+        return
+    with store.transaction():
+        if store.calendar_versions(row.kitchen_id).now == version and held in store.posted(row.kitchen_id):
+            store.put_posted(row.kitchen_id, seen)
