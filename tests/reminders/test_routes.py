@@ -20,12 +20,13 @@ def account(problem: str = "") -> AccountState:
     return AccountState("Ours", "https://cal.example/ours/", good_at=5, next_try=0, problem=problem, left_alone=())
 
 
-def test_a_calendar_that_is_written_rings_and_one_that_cannot_be_written_is_said_with_its_reason() -> None:
+def test_a_calendar_that_is_written_rings_and_one_that_cannot_be_written_promises_nothing() -> None:
     good, bad = table(account())["calendar"], table(account("The calendar server does not answer."))["calendar"]
     assert (good.sure, good.rings.startswith("Yes")) == ("good", True)
     assert bad.sure == "careful"
     assert "cannot be written just now" in bad.have
-    assert bad.rings == "Only what was written before. The calendar server does not answer."
+    assert bad.rings == "Only what was written before, at its old times."
+    assert bad.follows.startswith("Not now")
 
 
 def test_what_is_not_set_up_does_not_promise_to_ring() -> None:
