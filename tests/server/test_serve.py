@@ -54,7 +54,7 @@ def test_a_started_server_answers_on_this_machine_only(settings: Settings) -> No
         with httpx.Client() as browser:
             page = browser.get(f"{server.plain}/")
             assert page.status_code == 200
-            assert "When do we eat?" in page.text
+            assert "data-tonight" in page.text
             assert "server" not in {name.lower() for name in page.headers}, "no need to say what it runs on"
 
 
