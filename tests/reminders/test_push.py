@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import http_ece
@@ -17,13 +19,15 @@ from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
-from webapp.reminders.events import set_alarms
+from webapp.reminders.events import draw, set_alarms
+from webapp.reminders.ics import Entry
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message as push
 from webapp.reminders.push import sending
 from webapp.reminders.push.message import Outcome, Sender, check_subscription, public_key
 from webapp.server.background import Bell, Rounds
 from webapp.store.push import SubscriptionRow
+from webapp.store.reminders import EntryRow
 
 
 @pytest.fixture
@@ -114,6 +118,38 @@ def test_a_due_message_arrives_readable_signed_and_with_its_headers(
     assert home.now < claims["exp"] <= home.now + 86400
     assert claims["sub"] == "https://suppertide.example"
     assert claims["key"] == public_key(home.folder)
+
+
+def test_a_message_is_made_of_facts_and_never_read_out_of_the_calendars_text() -> None:
+    entry = Entry("u@suppertide", "mix", 0, 60, "Mix the dough", "Other words, and other lines\n(all)", "/elsewhere", 0,
+                  bake_id="b", short="07:15 – Weigh into one bowl.")  # fmt: skip
+    said = json.loads(sending.payload_of(entry))
+    assert said == {
+        "title": "Mix the dough",
+        "body": "07:15 – Weigh into one bowl.",
+        "tag": "u@suppertide",
+        "bake": "b",
+    }
+
+
+def test_an_event_kept_from_before_gets_its_short_text_and_no_new_sequence(home: Home) -> None:
+    plan = home.plan()
+    rows = {row.step_id: row for row in _drawn(home)}
+    old = [
+        replace(row, entry={k: v for k, v in row.entry.items() if k not in ("short", "bake_id")})
+        for row in rows.values()
+    ]
+    home.store.save_entries(plan.bake_id, old, "another stamp")
+    home.change(avoid=("milk",))
+    again = {row.step_id: row for row in _drawn(home)}
+    assert {one: row.sequence for one, row in again.items()} == {one: row.sequence for one, row in rows.items()}
+    assert str(again["mix"].entry["short"]).startswith("07:15 – ")
+    assert again["mix"].entry["bake_id"] == plan.bake_id
+
+
+def _drawn(home: Home) -> tuple[EntryRow, ...]:
+    draw(home.store, home.now, home.kitchen_id)
+    return home.store.calendar_entries(home.kitchen_id)
 
 
 def test_a_message_holds_hostile_and_long_texts_within_four_kilobytes(

@@ -109,7 +109,8 @@ AsideKind = Literal[
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
 WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]
 
-ProblemKind = Literal["", "twice", "refused"]  # a wall time that comes twice; a day that has no room
+# A wall time that comes twice; a day that has no room; a dial and a thermometer too far apart to be one oven.
+ProblemKind = Literal["", "twice", "refused", "apart"]
 
 # The oven and what lies in it; units as a person reads them.
 SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated

@@ -173,6 +173,7 @@ class PlanStep:
     title: str = ""  # shown: short imperative, "Mix the dough"
     text: str = ""  # shown: what to do, in full, plain text with numbers; enough with no app at hand
     beside: str = ""  # shown: the text less what a list of weights beside it says
+    first: str = ""  # shown: the first thing to do, in a line
     needs: str = ""  # shown: who is needed
 
 

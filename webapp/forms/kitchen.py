@@ -29,7 +29,6 @@ from webapp.core.plan import Pan
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
 from webapp.forms.wish import (
     heat_text,
-    hours_in_words,
     length_text,
     read_heat,
     read_length,
@@ -324,8 +323,3 @@ def _read_step(answers: Answers, field: str, kitchen: Kitchen, least_c: float, m
 def _new_key(name: str, taken: set[str]) -> str:
     word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:30] or "pan"
     return next(key for key in (word, *(f"{word}-{i}" for i in range(2, 99))) if key not in taken)
-
-
-def hours_lines(kitchen: Kitchen) -> list[tuple[str, list[str]]]:
-    """Each person's name and week in words, one line for each run of equal days."""
-    return [(person.name, hours_in_words(person).split("; ")) for person in kitchen.people]

@@ -109,8 +109,8 @@ def read_thermometer(answers: Answers, kitchen: Kitchen) -> Kitchen:
         error = dial.dial_error_c("dial", answers.text("dial"), shown, kitchen.oven.dial_unit)
     except PlanError as wrong:
         # A thermometer that could not be read is complained about at its own field already.
-        apart = not any(problem.field == "thermometer" for problem in answers.problems)
-        answers.problems += [p for p in wrong.problems if apart or "away" not in p.message]
+        misread = any(problem.field == "thermometer" for problem in answers.problems)
+        answers.problems += [one for one in wrong.problems if not (misread and one.kind == "apart")]
     answers.done()
     return replace(kitchen, oven=replace(kitchen.oven, dial_error_c=round(error, 1)))
 

@@ -239,6 +239,11 @@ def room_in_words(kitchen: Kitchen) -> str:
 
 def hours_in_words(person: Person) -> str:
     """A person's week in one line: equal days together."""
+    return "; ".join(hours_lines(person))
+
+
+def hours_lines(person: Person) -> list[str]:
+    """The same, a line for each run of equal days."""
     runs: list[tuple[int, int, str]] = []
     for day, hours in enumerate(person.week):
         said = spans_text([(span.from_min, span.to_min) for span in hours.away])
@@ -247,4 +252,4 @@ def hours_in_words(person: Person) -> str:
             runs[-1] = (runs[-1][0], day, said)
         else:
             runs.append((day, day, said))
-    return "; ".join(f"{short_days(a, b)} {said}" for a, b, said in runs)
+    return [f"{short_days(a, b)} {said}" for a, b, said in runs]

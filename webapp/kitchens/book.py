@@ -16,6 +16,7 @@ from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import fold
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data import trouble as trouble_data
+from webapp.forms.choices import yeast_word
 from webapp.kitchens import sample_glass
 from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, picked
 from webapp.store.bakes import PickedRow
@@ -132,7 +133,7 @@ def _against_last(one: BookEntry, earlier: Sequence[BookEntry]) -> tuple[tuple[s
 def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
     asked = (
         ("Way", lambda p: p.trade.method_name),
-        ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {p.yeast_kind}"),
+        ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
         ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
         ("Dough on the tray", lambda p: f"{p.loading_g_cm2:.2f} g/cm²"),
         ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),

@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.plan import Plan, Retimed, RetimedStep
+from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
 from webapp.words.spoken import spoken_oven
 
@@ -84,7 +85,7 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("Water", _percent("water")),
     ("Salt", _percent("salt")),
     ("Oil", _percent("fat")),
-    ("Yeast", lambda side: f"{side.plan.yeast_percent:.2g} % {side.plan.yeast_kind.replace('-', ' ')}"),
+    ("Yeast", lambda side: f"{side.plan.yeast_percent:.2g} % {yeast_word(side.plan.yeast_kind).lower()}"),
     ("From mixing to pressing", _between("mix", "press")),
     ("Risen at pressing", _rise("press")),
     ("From pressing to the oven", _between("press", "load")),

@@ -153,7 +153,7 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
     out: list[Peg] = []
     for (step, timed), slot in zip(picked, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
-        time = local.clock(timed.start).split(" ")[0]
+        time = local.face(timed.start)
         status = "due" if due else timed.status
         out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, status))
     return tuple(out)

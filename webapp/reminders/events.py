@@ -37,7 +37,7 @@ FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
-_WAY = 2  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 3  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -285,8 +285,8 @@ def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> En
     if held is None:
         return EntryRow(bake_id, entry.step_id, 0, now, fingerprint, to_plain(entry))
     entry = replace(entry, made_at=held.entry["made_at"])
-    if held.fingerprint == fingerprint:
-        return held
+    if held.fingerprint == fingerprint:  # for a calendar nothing changed; what messages say of it may have
+        return replace(held, entry=to_plain(entry))
     return EntryRow(bake_id, entry.step_id, held.sequence + 1, now, fingerprint, to_plain(entry))
 
 

@@ -43,11 +43,14 @@ class Entry:
     sequence: int = 0
     changed_at: int = 0
     also: tuple[str, ...] = ()  # ids of further steps that this event tells of; its text says so, not this
+    bake_id: str = ""  # these two are of messages, and no calendar shows them
+    short: str = ""  # its time and the first thing to do, in a line
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
-        del content["also"]
+        for name in ("also", "bake_id", "short"):
+            del content[name]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan import Busy, Plan, PlanStep, Retimed
 from webapp.reminders.ics import Entry
-from webapp.words.calendar import Listed, come_home, describe, title_of
+from webapp.words.calendar import Listed, come_home, describe, in_short, title_of
 from webapp.words.spoken import spoken
 
 MOMENTS = frozenset(
@@ -140,6 +140,8 @@ def _entry(
         alarm_min=alarm_min(lead.step, kitchen) if lead.open else NO_ALARM,
         changed_at=plan.made_at,
         also=tuple(t.step.step_id for t in rest),
+        bake_id=plan.bake_id,
+        short=in_short(lead.start, plan.zone, kitchen.clock, lead.step.first),
     )
 
 
@@ -169,11 +171,12 @@ def _homes(plan: Plan, timed: Sequence[Timed], kitchen: Kitchen, which: str) -> 
     for number, away in enumerate((b for b in plan.busy if b.kind == "away"), start=1):
         waits = next((t for t in timed if t.open and _is_missed(away, t)), None)
         if waits and minutes >= 0:
-            title, text = come_home(plan, waits.step, away.end, waits.start, kitchen, which)
+            title, said, text = come_home(plan, waits.step, away.end, waits.start, kitchen, which)
             yield Entry(
-                uid_for(plan.bake_id, f"{HOME}-{number}"), f"{HOME}-{number}", away.end, away.end + 60, title, text,
+                uid_for(plan.bake_id, f"{HOME}-{number}"), f"{HOME}-{number}", away.end, away.end + 60, title, said,
                 f"/bakes/{plan.bake_id}#step-{waits.step.step_id}", plan.made_at,
-                alarm_min=min(minutes, MOST_ALARM_MIN), changed_at=plan.made_at,
+                alarm_min=min(minutes, MOST_ALARM_MIN), changed_at=plan.made_at, bake_id=plan.bake_id,
+                short=in_short(away.end, plan.zone, kitchen.clock, text),
             )  # fmt: skip
 
 

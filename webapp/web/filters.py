@@ -20,6 +20,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
 from webapp.core.scale.weighing import as_poured
+from webapp.forms.choices import yeast_word
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
@@ -27,11 +28,11 @@ from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import tonight
-from webapp.words.kinds import flag_words, outcome_said, place_word
+from webapp.words.kinds import flag_words, outcome_said, oven_word, place_word
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
 from webapp.words.steps import by_load, plain_title
-from webapp.words.times import HELD, clock, day_clock, day_name, duration, held, local_time, short_day
+from webapp.words.times import HELD, clock, clock_face, day_clock, day_name, duration, held, local_time, short_day
 
 
 def local_minute(instant: int, zone: str) -> int:
@@ -124,6 +125,7 @@ def local(zone: str, style: ClockStyle = "24") -> Local:
         lambda at: day_clock(at, zone, style),
         lambda at: local_minute(at, zone),
         lambda at: day_name(at, zone)[:3],
+        lambda at: clock_face(local_time(at, zone), style),
         style,
     )
 
@@ -211,6 +213,8 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         tide_of=tide_of,
         place_word=place_word,
+        oven_word=oven_word,
+        yeast_word=yeast_word,
         flag_words=flag_words,
         outcome_said=outcome_said,
         step_rows=step_rows,

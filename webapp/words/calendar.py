@@ -37,13 +37,20 @@ def title_of(steps: Sequence[PlanStep], which: str = "") -> str:
     return f"{said} ({which})" if which else said
 
 
-def come_home(plan: Plan, step: PlanStep, home: int, start: int, kitchen: Kitchen, which: str = "") -> tuple[str, str]:
-    """Title and text of the event that says to be home in time for a step."""
+def come_home(
+    plan: Plan, step: PlanStep, home: int, start: int, kitchen: Kitchen, which: str = ""
+) -> tuple[str, str, str]:
+    """Of the event that says to be home in time for a step: title, whole text, and what it says in one line."""
     by, at = (clock_words(one, plan.zone, kitchen.clock) for one in (home, start))
     title = f"Be home by {by}: {step.title[:1].lower()}{step.title[1:]}"
     text = f"The dough waits for you from {at} on: {step.title[:1].lower()}{step.title[1:]}. Leave in time."
     said = f"{local_text(home, plan.zone, kitchen.clock)}\n{text}"
-    return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}"
+    return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}", text
+
+
+def in_short(start: int, zone: str, clock: ClockStyle, what: str) -> str:
+    """ "07:15 – Weigh into one bowl ...": for a message, which has room for little."""
+    return " – ".join(part for part in (clock_words(start, zone, clock), what) if part)
 
 
 def describe(

@@ -18,6 +18,7 @@ from webapp.core.kinds import (
     VERDICTS,
     BusyKind,
     Flag,
+    OvenKind,
     Place,
     Presence,
     RestingPlace,
@@ -112,6 +113,23 @@ def flag_word(flag: Flag, rising: bool) -> str:
 def flag_words(flag: Flag, kind: StepKind, rising: bool, clock: str) -> str:
     """The same with its time. In the oven every minute is the programme's: being late is no news there."""
     return "" if flag == "long" and kind in BAKE_KINDS else flag_word(flag, rising).format(clock=clock)
+
+
+def oven_word(action: OvenKind) -> str:
+    """A line of the bake programme at a glance."""
+    match action:
+        case "load":
+            return "in"
+        case "turn-down":
+            return "turn down"
+        case "check":
+            return "look at the base"
+        case "turn":
+            return "turn round"
+        case "lift":
+            return "out"
+        case _:
+            assert_never(action)
 
 
 # -- how it came out

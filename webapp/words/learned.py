@@ -15,7 +15,7 @@ from webapp.words.times import clock
 
 FROM_PAST = "From past bakes: "
 # How each number of a bake (learning/bake_numbers.py) is said to a person.
-NUMBER_WORDS: dict[str, str] = {
+NUMBER_WORDS: dict[str, str | tuple[str, str]] = {
     "heat_short_min": "heated {:.0f} min less than planned",
     "bake_short_min": "out {:.0f} min before the earliest expected",
     "bake_long_min": "in {:.0f} min longer than the latest expected",
@@ -30,10 +30,10 @@ NUMBER_WORDS: dict[str, str] = {
     "hydration_percent": "{:.0f} % water in the dough",
     "salt_percent": "{:.1f} % salt in the dough",
     "fat_percent": "{:.1f} % fat in the dough",
-    "slab": "a heated slab|the tray alone",
-    "fan": "fan on|fan off",
+    "slab": ("a heated slab", "the tray alone"),
+    "fan": ("fan on", "fan off"),
     "dial_off_c": "oven {:.0f} °C cooler than its dial",
-    "measured": "preheat measured|preheat only reckoned",
+    "measured": ("preheat measured", "preheat only reckoned"),
 }
 
 
@@ -58,9 +58,8 @@ def noted_at(habits: Iterable[Habit], step: str) -> str:
 def number_words(name: str, value: float) -> str:
     """A number of a bake in words: "heated 20 min less than planned", "the tray alone"."""
     words = NUMBER_WORDS[name]
-    if "|" in words:
-        yes, no = words.split("|")
-        return yes if value else no
+    if isinstance(words, tuple):
+        return words[0] if value else words[1]
     return words.format(value * 100.0 if name.endswith("_ratio") else value)
 
 

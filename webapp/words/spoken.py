@@ -60,6 +60,7 @@ def spoken(plan: Plan) -> Plan:
                 title=title_of(plan, step),
                 text=words.text_of(step),
                 beside=words.beside(step),
+                first=words.first_of(step),
                 needs=need_word(step.presence),
             )
             for step in plan.steps
@@ -123,6 +124,8 @@ def _as_stored(plan: Plan) -> Plan:
     for step in plan.steps:
         seen[step.kind] += 1
         load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
-        steps.append(replace(step, load=load, beside=step.beside or step.text, needs=need_word(step.presence)))
+        first = step.text.partition("\n")[0]  # each sentence has a line of its own
+        beside, needs = step.beside or step.text, need_word(step.presence)
+        steps.append(replace(step, load=load, beside=beside, first=first, needs=needs))
     notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
     return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan))

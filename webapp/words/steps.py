@@ -66,17 +66,19 @@ def slots_of(sentence: str) -> tuple[str, ...]:
     return tuple(name for _, name, _, _ in Formatter().parse(sentence) if name)
 
 
-def say(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> str:
-    """The template's sentences whose slots are all filled, each on a line of its own.
-
-    Sentences with a slot of `without` are left out too.
-    """
+def sentences(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> list[str]:
+    """The template's sentences whose slots are all filled; those with a slot of `without` are left out too."""
     listed, spoken = set(without), []
     for sentence in template.sentences:
         wanted = {name: slots.get(name, "") for name in slots_of(sentence)}
         if all(wanted.values()) and not listed & wanted.keys():
             spoken.append(sentence.format(**wanted))
-    return "\n".join(spoken)
+    return spoken
+
+
+def say(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> str:
+    """The same, each on a line of its own."""
+    return "\n".join(sentences(template, slots, without))
 
 
 def place_words(place: Place, seconds: int) -> str:
@@ -107,19 +109,24 @@ class StepWords:
         self._dough = [line for line in plan.lines if line.part == "dough"]
         self._same = {**self._dough_slots(), **self._oven_slots(), **self._top_slots()}
 
+    def first_of(self, step: PlanStep) -> str:
+        """The first thing to do."""
+        return next(iter(self._said(step, ())), "")
+
     def text_of(self, step: PlanStep) -> str:
-        """The step in full."""
-        return self._said(step, ())
+        """The step in full, each sentence on a line of its own."""
+        return "\n".join(self._said(step, ()))
 
     def beside(self, step: PlanStep) -> str:
         """The step less its amounts and how the yeast is weighed: the list on the same page says those."""
         if step.kind not in ("mix", "preferment"):
             return self.text_of(step)
-        return f"{AS_LISTED}\n{self._said(step, LISTED)}"
+        return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
-    def _said(self, step: PlanStep, without: Sequence[str]) -> str:
-        said = say(templates()[step.kind], self._slots(step), without)
-        return "\n".join(filter(None, (said, noted_at(self.plan.habits, step.kind))))
+    def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
+        said = sentences(templates()[step.kind], self._slots(step), without)
+        noted = noted_at(self.plan.habits, step.kind)
+        return [*said, noted] if noted else said
 
     def _slots(self, step: PlanStep) -> dict[str, str]:
         return self._same | {

@@ -42,11 +42,15 @@ def clock(instant: int, zone: str, style: ClockStyle = "24") -> str:
     return text
 
 
+def clock_face(local: datetime, style: ClockStyle = "24") -> str:
+    """ "19:30", or "7:30" in style "12": the figures alone."""
+    return f"{local.hour % 12 or 12}:{local:%M}" if style == "12" else f"{local:%H:%M}"
+
+
 def wall_clock(local: datetime, style: ClockStyle = "24") -> str:
     """ "19:30", or "7:30 pm" in style "12"."""
-    if style == "12":
-        return f"{local.hour % 12 or 12}:{local:%M} {'am' if local.hour < 12 else 'pm'}"
-    return f"{local:%H:%M}"
+    half = f" {'am' if local.hour < 12 else 'pm'}" if style == "12" else ""
+    return f"{clock_face(local, style)}{half}"
 
 
 def wall_minute(minute: int, style: ClockStyle = "24") -> str:

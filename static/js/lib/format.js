@@ -37,14 +37,16 @@ export function formatFor(zone, kitchen, days = {}) {
   const parts = (at) => wall.format(at * 1000).split(":").map(Number);
   const minuteOfDay = (at) => parts(at)[0] * 60 + parts(at)[1];
 
-  function clock(at) {
+  // "19:30" or "7:30", the figures alone
+  function face(at) {
     const [hour, minute] = parts(at);
     const two = (n) => String(n).padStart(2, "0");
-    const text =
-      kitchen.clock === "12"
-        ? `${((hour + 11) % 12) + 1}:${two(minute)} ${hour < 12 ? "am" : "pm"}`
-        : `${two(hour)}:${two(minute)}`;
-    return text + whichTime(at);
+    return `${kitchen.clock === "12" ? ((hour + 11) % 12) + 1 : two(hour)}:${two(minute)}`;
+  }
+
+  function clock(at) {
+    const half = kitchen.clock === "12" ? (parts(at)[0] < 12 ? " am" : " pm") : "";
+    return `${face(at)}${half}${whichTime(at)}`;
   }
 
   // On the night the clock goes back a time comes twice.
@@ -65,6 +67,7 @@ export function formatFor(zone, kitchen, days = {}) {
 
   return {
     clock,
+    face,
     minuteOfDay,
     dayName,
     // the day and 07:15, and only the time when it is today

@@ -1,5 +1,5 @@
 // The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
-// compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, style.
+// compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, face, style.
 
 import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
@@ -116,7 +116,7 @@ function pegs(pairs, local, scale, now) {
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
-    const [x, time] = [scale.x(timed.start), local.clock(timed.start).split(" ")[0]];
+    const [x, time] = [scale.x(timed.start), local.face(timed.start)];
     return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, status: due ? "due" : timed.status };
   });
 }

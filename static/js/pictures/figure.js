@@ -19,6 +19,7 @@ export function localFor(zone, kitchen) {
     clock: words.clock,
     dayClock: (at) => `${date(at)} ${words.clock(at)}`,
     minute: words.minuteOfDay,
+    face: words.face,
     day: (at) => name(at, "weekday").slice(0, 3),
     style: kitchen.clock,
   };

@@ -90,5 +90,6 @@ def dial_error_c(field: str, dial_text: str, thermometer_c: float, unit: str) ->
             field,
             f"The thermometer is {abs(error):.0f} °C away from the dial.",
             "Check the units, wait until the oven has been hot for 20 minutes, and read again.",
+            "apart",
         )
     return error

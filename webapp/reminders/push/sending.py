@@ -121,12 +121,8 @@ def topic_of(uid: str) -> str:
 
 def payload_of(entry: Entry) -> str:
     """What the phone shows: short, as a push message holds less than 4 kB."""
-    when, _, what = entry.text.split("\n\n")[0].partition("\n")
-    clock = when.partition(",")[2].partition("(")[0].strip()
-    body = f"{clock} – {what}" if what else clock
-    short = body if len(body) <= _MOST_BODY else f"{body[: _MOST_BODY - 1]}…"
-    bake = entry.path.removeprefix("/bakes/").partition("#")[0]
-    return _packed({"title": entry.title[:120], "body": short, "tag": entry.uid[:120], "bake": bake})
+    short = entry.short if len(entry.short) <= _MOST_BODY else f"{entry.short[: _MOST_BODY - 1]}…"
+    return _packed({"title": entry.title[:120], "body": short, "tag": entry.uid[:120], "bake": entry.bake_id})
 
 
 def _packed(said: dict[str, str]) -> str:

@@ -18,6 +18,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Person
 from webapp.data import safety
 from webapp.forms import kitchen as answers
+from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy_times import known_busy
 from webapp.web import forms
@@ -109,7 +110,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
-        hours=answers.hours_lines(kitchen), most_people=answers.MOST_PEOPLE,
+        hours=[(one.name, hours_lines(one)) for one in kitchen.people], most_people=answers.MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
     )  # fmt: skip
 
