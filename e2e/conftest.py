@@ -13,6 +13,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expec
 
 from e2e import browsers
 from e2e.cut_off import IN_CHARGE
+from e2e.home import Home
 from e2e.server import PATIENCE_S, Server, plan_at
 from tests import profiles
 from webapp.core.plan import Plan
@@ -134,3 +135,11 @@ def packed(shared_server: Server, new_phone: Callable[..., Phone]) -> Callable[[
         return phone, plan
 
     return make
+
+
+@pytest.fixture
+def home(browser: Browser, shared_server: Server) -> Iterator[Home]:
+    """A kitchen of its own, for tabs that no driver watches."""
+    made = Home(browser, shared_server)
+    yield made
+    made.close()

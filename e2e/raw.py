@@ -32,12 +32,12 @@ class Tabs:
             {"permissions": list(permissions), "origin": self.url, "browserContextId": self.context},
         )
 
-    def open(self, path: str, script: str = "", touch: bool = True) -> Tab:
+    def open(self, path: str, script: str = "", touch: bool = True, size: tuple[int, int] = (390, 844)) -> Tab:
         """A tab in front; `script` runs before the page's own."""
         made = self.cdp.send("Target.createTarget", {"url": "about:blank", "browserContextId": self.context})
         tab = Tab(self.cdp, made["targetId"])
-        size = {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": touch}
-        tab.send("Emulation.setDeviceMetricsOverride", **size)
+        metrics = {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": touch}
+        tab.send("Emulation.setDeviceMetricsOverride", **metrics)
         tab.send("Emulation.setTouchEmulationEnabled", enabled=touch, maxTouchPoints=5)
         tab.send("Page.enable")
         if script:

@@ -2,68 +2,13 @@
 
 from __future__ import annotations
 
-import secrets
 import time
-from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
-from playwright.sync_api import Browser
 
-from e2e.cut_off import IN_DATABASE, was_done
-from e2e.raw import Tab, Tabs
-from e2e.server import Server, plan_at
+from e2e.cut_off import IN_DATABASE
+from e2e.home import ARMED, LOOK, NO_WORKER, TITLE, Home, journal, steps
 from tests.samples import at
-from webapp.core.plan import Plan
-
-SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
-NO_WORKER = "Object.defineProperty(Navigator.prototype, 'serviceWorker', { value: undefined });"  # as over plain http
-LOADED = "document.querySelector('#rings') && document.querySelector('#screen h1')"
-LOOK = "dispatchEvent(new Event('focus'))"
-TITLE = "document.querySelector('#now-title')?.innerText"
-ARMED = "!document.querySelector('[data-key=done][aria-disabled]')"
-
-
-class Home:
-    """Tabs of a new kitchen, and its bakes."""
-
-    def __init__(self, browser: Browser, server: Server) -> None:
-        key = secrets.token_urlsafe(32)
-        self.server, self.kitchen_id = server, server.kitchen(key)
-        self.tabs = Tabs(browser, server.url, key)
-
-    def bake(self, moment: int, *done: str, **changes: object) -> Plan:
-        """A picked bake whose `moment` is now."""
-        plan = plan_at(moment, bake_id=secrets.token_urlsafe(16))
-        plan = self.server.bake(self.kitchen_id, replace(plan, **changes))  # type: ignore[arg-type]
-        was_done(self.server, self.kitchen_id, plan, done)
-        return plan
-
-    def open(self, plan: Plan, script: str = "") -> Tab:
-        """The kitchen at this bake, all of it."""
-        tab = self.tabs.open(f"/kitchen#{plan.bake_id}", SHIFT + script)
-        tab.until(LOADED)
-        return tab
-
-
-@pytest.fixture
-def home(browser: Browser, shared_server: Server) -> Iterator[Home]:
-    """A kitchen of its own."""
-    made = Home(browser, shared_server)
-    yield made
-    made.tabs.close()
-
-
-def journal(tab: Tab, plan: Plan, kind: str = "done") -> list[dict[str, object]]:
-    """What the phone's own database holds of this bake, in order of writing."""
-    rows = tab.js(f"({IN_DATABASE})('events')")
-    own = [row for row in rows if row["bake_id"] == plan.bake_id and row["kind"] == kind]
-    return sorted(own, key=lambda row: (row["logged_at"], row["at"]))
-
-
-def steps(tab: Tab, plan: Plan) -> list[str]:
-    """Steps that are written down as done."""
-    return [row["data"]["step_id"] for row in journal(tab, plan)]  # type: ignore[index]
 
 
 @pytest.mark.parametrize("with_a", ["finger", "mouse"])
@@ -175,7 +120,7 @@ def test_now_is_the_moment_of_the_tap_and_a_time_ahead_is_asked_about(home: Home
     tab.js("document.querySelector('#when').form.requestSubmit()")
     tab.until(f"{TITLE} === 'Light the oven'")
     said = journal(tab, plan)[-1]
-    assert abs(int(said["at"]) - int(said["logged_at"])) < 60  # type: ignore[call-overload]
+    assert abs(int(said["at"]) - int(said["logged_at"])) < 60
 
 
 def test_fifteen_minutes_later_counts_from_the_tap(home: Home) -> None:

@@ -1,15 +1,17 @@
 // When a step is due: seen, heard, felt. What rings of all bakes is worked out in now/ringing.js; here it is made known.
 // Which of the ways this phone has is said in one line, before it matters.
 
-import { button, el, notice, picture } from "../lib/dom.js";
+import { button, el, notice } from "../lib/dom.js";
 import { patch } from "../lib/patch.js";
 import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
-import { heed, hushed, rang, ringsNow } from "../now/ringing.js";
+import { hushed, rang, ringsNow } from "../now/ringing.js";
+import { mayMove } from "../lib/finger.js";
+import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 
 const SOON_S = 15 * 60;
-const MOST_ROWS = 3;
+const MOST_ROWS = 2; // the words of the step stay in sight above them
 
 const said = { badge: -1, title: "" };
 
@@ -20,21 +22,12 @@ export function beginAlarm(kitchen, channel) {
   }
   onSound(() => kitchen.look());
   kitchen.drawRings = drawRings;
-  kitchen.heed = () => heedAll(kitchen);
   kitchen.hush = () => hush(kitchen, channel);
   channel?.addEventListener("message", ({ data }) => data?.hushed && takeOver(kitchen, data.hushed));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.open && openBake(kitchen, data.open));
   addEventListener("kitchen-looked", () => heard(kitchen));
   addEventListener("kitchen-tick", () => heard(kitchen));
   kitchen.look();
-}
-
-// Every bake in this phone as it stands now, and what rings of it.
-function heedAll(kitchen) {
-  const now = kitchen.now();
-  const bakes = kitchen.ringing;
-  bakes.forEach((bake) => bake.work(now));
-  kitchen.rings = heed(kitchen.rings, bakes, now);
 }
 
 // A notice was tapped: its own bake comes on the screen, whichever is on.
@@ -96,7 +89,10 @@ function show(kitchen) {
     (due.length > 0 ? navigator.setAppBadge?.(due.length) : navigator.clearAppBadge?.())?.catch(() => {});
   }
   holdLamp(lampWanted(kitchen, due));
-  patch(document.getElementById("alarm"), drawBar(kitchen, due.filter((ring) => ring.stage === "due")));
+  const place = document.getElementById("alarm");
+  if (place && mayMove()) {
+    patch(place, drawBar(kitchen, due.filter((ring) => ring.stage === "due")));
+  }
 }
 
 // While a step runs or is about to, while something is in the oven.
@@ -125,9 +121,9 @@ function drawBar(kitchen, due) {
   return el(
     "div",
     { class: "alarm" },
-    el("strong", {}, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
+    rows.length > 0 ? el("ul", { class: "alarm__others" }, more > 0 ? el("li", { key: "more" }, `and ${more} more of the bakes below`) : null, rows.slice(0, MOST_ROWS).reverse().map((ring) => row(kitchen, ring))) : null,
+    el("strong", { class: rows.length > 0 ? "visually-hidden" : null }, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
     button("Quiet", () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
-    rows.length > 0 ? el("ul", { class: "alarm__others" }, rows.slice(0, MOST_ROWS).map((ring) => row(kitchen, ring)), more > 0 ? el("li", { key: "more" }, `and ${more} more of the bakes below`) : null) : null,
   );
 
   function isHere(ring) {
@@ -143,14 +139,13 @@ function isAhead(kitchen, { bake_id, step_id }) {
 // What is due of this bake stands under its step already; of another one what matters most, and the way there.
 function row(kitchen, ring) {
   const step = stepOf(kitchen, ring);
-  const { plan } = kitchen.bakes.get(ring.bake_id);
   const perhaps = isAhead(kitchen, ring) ? ", if all before it is done" : "";
-  const words = [picture(step.kind), el("span", {}, el("strong", {}, step.title), perhaps)];
+  const words = el("span", {}, el("strong", {}, step.title), perhaps);
   const key = `${ring.bake_id} ${ring.step_id}`;
   if (ring.bake_id === kitchen.shown) {
     return el("li", { key }, el("span", { class: "alarm__other" }, words));
   }
-  words[1].append(` (${plan.title})`);
+  words.append(` (${shortNameOf(kitchen, kitchen.bakes.get(ring.bake_id))})`);
   return el("li", { key }, el("button", { type: "button", class: "alarm__other", "data-key": key, on: { click: () => openBake(kitchen, ring.bake_id) } }, words));
 }
 

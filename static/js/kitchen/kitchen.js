@@ -7,24 +7,31 @@ import { phoneId } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
 import { giveActions, readBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
-import { beginScreen, look } from "./screen.js";
+import { beginFingers, beginScreen, look } from "./screen.js";
 import { Kitchen } from "../state/state.js";
 
 const kitchen = new Kitchen();
 
+const PATIENCE_MS = 1500;
+
 async function start() {
   giveActions(kitchen, look);
+  beginFingers(kitchen);
   const opening = openStore({ onLate: takeOver });
+  const more = import("./more.js").catch(() => null); // asked for again by parts.js
   clocksOf(); // the words of days and hours are fetched while the database opens
   kitchen.store = await opening;
   kitchen.wanted = location.hash.slice(1);
   kitchen.chosenAt = kitchen.now();
-  const [clock, rings] = await Promise.all(["clock", "rings"].map((key) => kitchen.store.meta(key).catch(() => undefined)));
+  const [clock, rings, kept] = await Promise.all(["clock", "rings", "kept ahead"].map((key) => kitchen.store.meta(key).catch(() => undefined)));
   goByServer(clock ?? 0);
   kitchen.rings = rings ?? [];
+  kitchen.keptAhead = kept ?? [];
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   await readBakes(kitchen, kitchen.wanted);
   pickBake(kitchen);
+  // The step is drawn once, with all that belongs to it: what came to it later would push its buttons about.
+  kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, PATIENCE_MS, null))]);
   kitchen.look();
   performance.mark("step-visible");
   document.documentElement.dataset.kitchen = "started"; // for pages/guard.js

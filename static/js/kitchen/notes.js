@@ -1,10 +1,10 @@
 // What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
 
 import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
-import { button, el, notice } from "../lib/dom.js";
+import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { MISSING_WORDS } from "./screen.js";
 import { SENT } from "../lib/log.js";
+import { drawAhead } from "./ahead.js";
 
 const CLOCK_OFF_S = 120;
 
@@ -16,6 +16,7 @@ export function drawNotes(kitchen) {
     notes.memory && memoryNote(notes.memory),
     notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
+    drawAhead(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
@@ -24,9 +25,19 @@ export function drawNotes(kitchen) {
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
-    notes.missing && notice("careful", el("p", {}, MISSING_WORDS)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
+}
+
+// Beside the bake's name, in room that is kept for it: that something stands below, and the way there.
+export function drawNotesMark(notes) {
+  const count = notes.querySelectorAll(".notice").length;
+  if (count === 0) {
+    return null;
+  }
+  const go = () => document.getElementById("notes").scrollIntoView({ block: "center" });
+  const words = count === 1 ? "One note below" : `${count} notes below`;
+  return el("button", { class: "notes-mark", type: "button", "data-key": "notes-mark", "aria-label": words, on: { click: go } }, picture("caution"), count > 1 ? String(count) : null);
 }
 
 function waitingWords(kitchen, count) {

@@ -1,5 +1,7 @@
 // Notices over other pages: one for each step that is due, through the worker, gone when it is done or was heard.
 
+import { nameOf } from "../step/step.js";
+
 const shown = new Map(); // tag -> the ring that it is about
 
 const tagOf = (ring) => `due ${ring.bake_id} ${ring.step_id}`;
@@ -11,11 +13,11 @@ export async function tellOutside(kitchen, rings) {
   }
   const registration = await navigator.serviceWorker?.getRegistration().catch(() => null);
   for (const ring of rings.filter((one) => registration && !shown.has(tagOf(one)))) {
-    const { plan } = kitchen.bakes.get(ring.bake_id) ?? {};
-    const step = plan?.steps.find((one) => one.step_id === ring.step_id);
+    const bake = kitchen.bakes.get(ring.bake_id);
+    const step = bake?.plan.steps.find((one) => one.step_id === ring.step_id);
     if (step) {
       shown.set(tagOf(ring), ring);
-      const about = { body: plan.title, tag: tagOf(ring), icon: "/static/icons/mark-192.png", data: ring.bake_id, requireInteraction: true };
+      const about = { body: nameOf(kitchen, bake), tag: tagOf(ring), icon: "/static/icons/mark-192.png", data: ring.bake_id, requireInteraction: true };
       await registration.showNotification(`Now: ${step.title}`, about).catch(() => shown.delete(tagOf(ring)));
     }
   }

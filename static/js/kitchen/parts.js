@@ -3,6 +3,8 @@
 
 import { Loading } from "../lib/loading.js";
 
+const UNFOLD_MS = 2000;
+
 const SHEETS = {
   ways: () => import("../sheets/ways.js"),
   late: () => import("../sheets/late.js"),
@@ -24,11 +26,20 @@ export async function loadParts(kitchen) {
   const { begin } = await loading.take(() => import("./background.js"));
   const sheets = Object.values(SHEETS).map((load) => loading.take(load));
   const chart = loading.take(() => import("./chart.js")).then(({ beginChart }) => beginChart(kitchen));
-  begin(kitchen);
-  await Promise.all([chart, ...sheets]);
-  kitchen.whole = true;
+  const met = begin(kitchen);
+  const whole = Promise.all([chart, ...sheets]).then(() => {
+    kitchen.whole = true;
+  });
+  // What stands below the step comes when all of it is here and the server has said what there is to note, or a moment
+  // later with what is here: bit by bit, each part would push those under it.
+  await Promise.race([Promise.all([whole, met]), later(UNFOLD_MS)]);
+  kitchen.unfolded = true;
+  kitchen.look();
+  await whole;
   kitchen.look();
 }
+
+const later = (ms) => new Promise((done) => setTimeout(done, ms));
 
 // The sheet speaks of the bake on the screen: when another one comes meanwhile, it does not open.
 async function openSheet(kitchen, loading, name, about) {

@@ -2,20 +2,15 @@
 // is down it holds still, so that what was touched is what is said.
 
 import { wasSetRight } from "../lib/clock.js";
-import { el, notice } from "../lib/dom.js";
-import { isDown, watchFinger } from "../lib/finger.js";
+import { mayMove, watchFinger } from "../lib/finger.js";
 import { patch } from "../lib/patch.js";
+import { rest, watchRest } from "../lib/rest.js";
 import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 
-export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 const STALE_S = 15;
-const ARMED_AFTER_MS = 700; // a finger that is still there from the tap before says nothing
-
-let waiting = false; // something is to be drawn once the finger is up
 
 export function beginScreen(kitchen) {
-  watchFinger(() => waiting && kitchen.look());
   for (const kind of ["pageshow", "focus"]) {
     addEventListener(kind, () => kitchen.look());
   }
@@ -28,13 +23,18 @@ export function beginScreen(kitchen) {
   setInterval(() => tick(kitchen), 1000);
 }
 
+// From the very first step on that can be tapped.
+export function beginFingers(kitchen) {
+  watchFinger(() => kitchen.look());
+  watchRest();
+}
+
 // Everything that is seen follows from plans, events and the clock.
 export function look(kitchen) {
   kitchen.lookedAt = kitchen.now();
   kitchen.bakes.get(kitchen.choice)?.work(kitchen.lookedAt, true);
   kitchen.heed();
-  waiting = isDown();
-  if (!waiting) {
+  if (mayMove()) {
     draw(kitchen);
   }
   dispatchEvent(new CustomEvent("kitchen-looked"));
@@ -48,15 +48,9 @@ function draw(kitchen) {
   }
   arm(kitchen);
   patch(document.getElementById("screen"), ...drawNow(kitchen));
-  patch(document.getElementById("notes"), ...(kitchen.more?.drawNotes(kitchen) ?? [missingNote(kitchen)]));
 }
 
-// The only note that has to do without the part that draws them.
-function missingNote(kitchen) {
-  return kitchen.notes.missing && notice("careful", el("p", {}, MISSING_WORDS));
-}
-
-// A new step begins at its top: the button that brought it stands far below. Its own button counts a moment later.
+// A new step begins at its top. Its own button counts a moment later: the finger on it may have meant the step before.
 function arm(kitchen) {
   const current = currentOf(kitchen);
   const step = current ? `${kitchen.shown} ${current.step.step_id}` : "";
@@ -64,8 +58,7 @@ function arm(kitchen) {
     return;
   }
   if (kitchen.step) {
-    kitchen.armedAt = performance.now() + ARMED_AFTER_MS;
-    setTimeout(() => kitchen.look(), ARMED_AFTER_MS + 20);
+    rest();
     queueMicrotask(() => document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" }));
   }
   kitchen.step = step;
@@ -83,7 +76,7 @@ function tick(kitchen) {
   kitchen.heed();
   if (hidden) {
     dispatchEvent(new CustomEvent("kitchen-looked"));
-  } else if (stale || tickNow(kitchen)) {
+  } else if (stale || (mayMove() && tickNow(kitchen))) {
     pickBake(kitchen);
     look(kitchen);
   }

@@ -47,7 +47,7 @@ function doughLine(kitchen) {
     "div",
     { class: "stack stack--tight" },
     el("p", { class: "standing__line" }, picture("dough"), el("span", {}, retimed.factor === 1 ? words : `${words} ${paceWords(retimed.factor)}`)),
-    back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back" }) : null,
+    back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back", says: true }) : null,
   );
 }
 

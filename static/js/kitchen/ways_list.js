@@ -1,7 +1,7 @@
 // Ways from here as a list: each row one tap, the least loss first. What helps, running late and what follows from a reading
 // all show this.
 
-import { el } from "../lib/dom.js";
+import { el, saying } from "../lib/dom.js";
 import { PLATES, RESULTS, WAYS, capital } from "../lib/labels.js";
 
 const MOST_ROWS = 3;
@@ -17,6 +17,11 @@ export function drawWays(kitchen, ways, take) {
   ].filter(Boolean);
 }
 
+const SAME_S = 300;
+
+// The same thing to do with about the same supper, though worked out a little later.
+export const sameWay = (one, other) => one.kind === other.kind && Math.abs(one.supper - other.supper) <= SAME_S;
+
 // Going on is always among them.
 function rowsFirst(ways) {
   const first = ways.slice(0, MOST_ROWS);
@@ -27,7 +32,7 @@ function rowsFirst(ways) {
 function row(kitchen, way, take) {
   return el(
     "button",
-    { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, on: { click: () => take(way) } },
+    { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
     el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${RESULTS[way.result]}`),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
     el("span", { class: "way__plate soft" }, PLATES[way.result]),

@@ -8,6 +8,10 @@ let applied = 0; // what the person asked to add
 
 export const now = () => Math.floor(Date.now() / 1000) + applied;
 
+// The same as well as the phone knows it, by the server's clock once that was heard: only for the order in which things were
+// said, and to tell how wrong a time was that was said by a wrong clock.
+export const likelyNow = () => Math.floor(Date.now() / 1000) + (heard ? apart : applied);
+
 // `served_at` of an answer, and when the phone asked and got it (its own seconds): half of the way is taken off.
 export function compare(served_at, asked, got) {
   apart = Math.round(served_at - (asked + got) / 2);
@@ -18,12 +22,14 @@ export function compare(served_at, asked, got) {
 }
 
 let between = Date.now() - performance.now(); // a clock that runs on, whatever the phone's own is set to
+let setBack = 0; // seconds, negative, by which the phone's clock was seen to be set back
 
-// To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. Nothing else is read
-// from a jump: a phone that slept jumps too.
+// To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. From a jump ahead
+// nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it.
 export function wasSetRight() {
   const by = Math.round((Date.now() - performance.now() - between) / 1000);
   between = Date.now() - performance.now();
+  setBack = by < -SMALL_S ? by : setBack;
   const wrong = heard ? apart : applied;
   if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > SMALL_S) {
     return false;
@@ -32,6 +38,9 @@ export function wasSetRight() {
   applied = 0;
   return true;
 }
+
+// By how much what was said before was said too late; 0 when the clock was not seen to be set back.
+export const wasSetBackBy = () => setBack;
 
 export const rawNow = () => Date.now() / 1000;
 

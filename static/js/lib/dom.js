@@ -1,5 +1,7 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
+import { isResting } from "./rest.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 const HEARD = Symbol("what each kind of event calls");
 const KEY = Symbol("which of its neighbours this is");
@@ -65,11 +67,13 @@ export function picture(name, size = "") {
   return svg;
 }
 
-// A button; `key` says which of the screen's buttons it is, however often it is drawn. One that rests (`resting`) stays in
-// reach of keyboard and screen reader but says nothing yet.
-export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false, resting = false } = {}) {
+// What a button has that says something into the journal: it rests for a moment after anything was said (rest.js).
+export const saying = () => ({ "data-says": true, "aria-disabled": isResting() ? "true" : null });
+
+// A button; `key` says which of the screen's buttons it is, however often it is drawn; `says`: a tap on it is written down.
+export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false, says = false } = {}) {
   const classes = ["button", ...kind.split(" ").filter(Boolean).map((one) => `button--${one}`)].join(" ");
-  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled, "aria-disabled": resting ? "true" : null };
+  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled, ...(says ? saying() : {}) };
   return el("button", { ...props, on: { click: onTap } }, pic ? picture(pic) : null, el("span", {}, words));
 }
 

@@ -1,6 +1,6 @@
 // The journal's pen: each tap writes one event in one transaction. What cannot be kept is held in memory and tried again.
 
-import { now } from "./clock.js";
+import { likelyNow, now, wrongBy } from "./clock.js";
 
 export const unkept = []; // newest last; storage full or taken away
 
@@ -42,8 +42,19 @@ export async function write(store, events) {
   }
 }
 
-export function eventOf(bake_id, phone, kind, data, at = now()) {
-  return { event_id: hexId(), bake_id, at, logged_at: now(), phone, kind, data };
+const CLOCK_OFF_S = 120;
+const LATEST_AT = 7258118400; // the year 2200: the server takes nothing later
+const written = new Map(); // bake -> `logged_at` of what this page wrote last
+
+// `logged_at` is the order of saying: never before anything of this bake that this phone knows of, whatever its clock is set
+// to meanwhile. So it outlives a closed page and other phones' entries, which were known or are as good as simultaneous.
+export function eventOf({ id, events }, phone, kind, data, at = now()) {
+  const before = Math.max(written.get(id) ?? 0, ...events.map((event) => event.logged_at));
+  const logged_at = Math.min(Math.max(likelyNow(), before + 1), LATEST_AT);
+  written.set(id, logged_at);
+  const off = wrongBy();
+  const seen = Math.abs(off) >= CLOCK_OFF_S ? { ...data, clock_off_s: Math.round(off) } : data;
+  return { event_id: hexId(), bake_id: id, at, logged_at, phone, kind, data: seen };
 }
 
 // Try to keep what is only in memory; true when nothing is left there.

@@ -1,7 +1,10 @@
 // A sheet over the screen: title, what is in it, a way out. Esc and the button close it; what was typed and not sent is there
 // again when the same sheet is opened, and the focus goes back to where it came from.
 
-import { button, el } from "./dom.js";
+import { button, el, saying } from "./dom.js";
+import { mayMove } from "./finger.js";
+import { patch } from "./patch.js";
+import { restHere } from "./rest.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 
@@ -28,12 +31,37 @@ export function sheet(title, ...kids) {
   document.body.append(box);
   typeAgain(box, drafts.get(draft) ?? []);
   box.showModal();
+  restHere(); // a second tap on what opened it says nothing here
   // `done` closes it when what was typed has been said: then it is no draft any more.
   const done = () => {
     drafts.delete(draft);
     box.close();
   };
   return { box, body, close: done };
+}
+
+// What a sheet shows of a choice. It follows the clock for as long as the sheet stands open: `show(view)` puts in place what
+// `view()` gives, now and again whenever the kitchen looks at the clock; `again()` does so at once.
+export function preview() {
+  const place = el("div", { class: "stack", "aria-live": "polite" });
+  let view = null;
+  const again = () => patch(place, ...view().filter(Boolean));
+  const follow = () => {
+    if (!place.isConnected) {
+      removeEventListener("kitchen-looked", follow);
+    } else if (document.visibilityState === "visible" && mayMove()) {
+      again();
+    }
+  };
+  const show = (wanted, block) => {
+    removeEventListener("kitchen-looked", follow);
+    addEventListener("kitchen-looked", follow);
+    view = wanted;
+    again();
+    restHere();
+    place.scrollIntoView({ block });
+  };
+  return { place, show, again };
 }
 
 const fields = (box) => [...box.querySelectorAll("input, textarea")];
@@ -63,7 +91,7 @@ function giveBack(from) {
 
 // A row of quick answers and one exact field. `pick(value)` gets the answer.
 export function answers(choices, pick) {
-  return el("div", { class: "answers" }, choices.map(([words, value]) => button(words, () => pick(value), { kind: "quiet", key: words })));
+  return el("div", { class: "answers" }, choices.map(([words, value]) => button(words, () => pick(value), { kind: "quiet", key: words, says: true })));
 }
 
 export function numberField(label, unit, { value = "", min = null, max = null, step = "any", id = "number" } = {}) {
@@ -89,7 +117,7 @@ export function heatField(label, format, value, leastC, mostC) {
 // A form that says what is wrong at its field and keeps what was typed.
 export function form(words, onSend, ...kids) {
   const wrong = el("p", { class: "field__error", role: "alert", hidden: true });
-  const send = el("button", { class: "button button--wide", type: "submit" }, words);
+  const send = el("button", { class: "button button--wide", type: "submit", ...saying() }, words);
   const complain = (text) => {
     wrong.textContent = text;
     wrong.hidden = !text;

@@ -6,17 +6,14 @@ import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { observe } from "../state/observed.js";
 import { paceWords } from "../kitchen/standing.js";
-import { answers, form, numberField, sheet } from "../lib/sheet.js";
+import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
 
 const TIMES = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
 
 export function open(kitchen) {
-  const preview = el("div", { class: "stack", "aria-live": "polite" });
+  const { place, show } = preview();
   const { input, field } = numberField("Or exactly, times its first height", "×", { min: 1, max: 12, step: "0.05" });
-  const look = (times) => {
-    preview.replaceChildren(...outcome(kitchen, times, page));
-    preview.scrollIntoView({ block: "nearest" });
-  };
+  const look = (times) => show(() => outcome(kitchen, times, page), "nearest");
   const send = (complain) => {
     const times = Number(input.value.replace(",", "."));
     if (!(times >= 1 && times <= 12)) {
@@ -30,7 +27,7 @@ export function open(kitchen) {
     el("p", {}, "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as high."),
     answers(TIMES.map((times) => [`×${times}`, times]), look),
     form("Show what it means", send, field),
-    preview,
+    place,
   );
 }
 
@@ -45,7 +42,7 @@ function outcome(kitchen, times, page) {
   };
   return [
     notice("", el("p", {}, paceOf(then)), el("p", {}, nextWords(kitchen, then))),
-    button(`The glass reads ×${trimmed(times, 2)}`, keep, { kind: "wide", pic: "glass", key: "keep" }),
+    button(`The glass reads ×${trimmed(times, 2)}`, keep, { kind: "wide", pic: "glass", key: "keep", says: true }),
   ];
 }
 

@@ -1,57 +1,84 @@
 // Running late: when the person can do it, what becomes of supper then, and what helps. The phone works it out; nothing is
-// asked of a server.
+// asked of a server. What is shown follows the clock, and what is filed is worked out at the tap.
 
 import { fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { eventData, ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { answers, form, sheet, timeField } from "../lib/sheet.js";
+import { restHere } from "../lib/rest.js";
+import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { flagWords } from "../kitchen/standing.js";
-import { drawWays } from "../kitchen/ways_list.js";
+import { drawWays, sameWay } from "../kitchen/ways_list.js";
+
+const LATER = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
+const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
   const about = step ?? kitchen.bundle.plan.steps.find((one) => one.step_id === kitchen.retimed.current);
-  const preview = el("div", { class: "stack", "aria-live": "polite" });
-  const from = () => Math.max(kitchen.now(), stepOf(kitchen.retimed, about.step_id).start);
-  const look = (until) => {
-    preview.replaceChildren(...outcome(kitchen, until, page).filter(Boolean));
-    preview.scrollIntoView({ block: "start" });
+  const { place, show, again } = preview();
+  const from = () => Math.max(kitchen.now(), kitchen.retimed.steps.find((one) => one.step_id === about.step_id).start);
+  // `until()` is when the person can, by the clock as it is then.
+  const look = (until) => show(() => (isOver(kitchen, until()) ? question(kitchen, until(), look) : outcome(kitchen, until(), (way) => take(until, way))), "start");
+  const at = (instant) => look(() => (isOver(kitchen, instant) ? instant : Math.max(instant, kitchen.now())));
+  const take = (until, seen) => {
+    const goesOn = seen?.kind === "as-planned";
+    const way = seen && waysFrom(kitchen, until()).found.find((one) => (goesOn ? one.kind === seen.kind : sameWay(one, seen)));
+    if (isOver(kitchen, until()) || (seen && !way)) {
+      again(); // the clock has gone on: what comes of it now is shown first
+      restHere();
+      return;
+    }
+    page.close();
+    kitchen.tell(["later", { until: until() }], ...(way && !goesOn ? [["way", eventData(way, true)]] : []));
   };
   const { field, read } = timeField("I can at", kitchen, 1, "late");
-  const ask = (tomorrow, past) => {
-    const words = `${kitchen.format.clock(past)} is over, ${duration(kitchen.now() - past)} ago.`;
-    const then = kitchen.format.dayClock(tomorrow, kitchen.now());
-    preview.replaceChildren(notice("careful", el("p", {}, words)), button(`I can at ${then}`, () => look(tomorrow), { kind: "quiet wide", key: "day-after" }));
-  };
   const page = sheet(
     `When can you do it: ${about.title}?`,
-    answers([["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]], (by) => look(from() + by)),
-    form("Show what happens then", (complain) => read(complain, look, ask), field),
-    preview,
+    answers(LATER, (by) => look(() => from() + by)),
+    form("Show what happens then", (complain) => read(complain, at, (_, past) => at(past)), field),
+    place,
   );
 }
 
-const stepOf = (retimed, step_id) => retimed.steps.find((one) => one.step_id === step_id);
+const typed = (minute) => [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, "0")).join(":");
+const isOver = (kitchen, instant) => instant <= kitchen.now() - THIS_MINUTE_S;
 
-// What follows if the person can do the next step then.
-function outcome(kitchen, until, page) {
+// The clock has been there: it is not guessed that tomorrow was meant.
+function question(kitchen, past, look) {
+  const { format } = kitchen;
+  const now = kitchen.now();
+  const tomorrow = format.nextAt(typed(format.minuteOfDay(past)), now);
+  const choose = (words, until, key) => button(words, () => look(until), { kind: "quiet wide", key, says: true });
+  return [
+    notice("careful", el("p", {}, `${format.clock(past)} is over, ${duration(now - past)} ago.`)),
+    choose("I can now", () => kitchen.now(), "can-now"),
+    choose(`I can at ${format.dayClock(tomorrow, now)}`, () => tomorrow, "day-after"),
+  ];
+}
+
+// What is said by that, and the ways from there.
+function waysFrom(kitchen, until) {
   const { plan } = kitchen.bundle;
   const now = kitchen.now();
-  const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: now, logged_at: now, phone: "", kind: "later", data: { until } };
+  const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: now, logged_at: saidLast(kitchen), phone: "", kind: "later", data: { until } };
   const state = fold(plan, [...kitchen.events, said]);
-  const then = retime(plan, state, now);
-  const take = (way) => {
-    page.close();
-    kitchen.tell(["later", { until }], ...(way && way.kind !== "as-planned" ? [["way", eventData(way, true)]] : []));
-  };
-  const found = ways(plan, state, now);
+  return { state, found: ways(plan, state, now) };
+}
+
+const saidLast = (kitchen) => Math.max(kitchen.now(), ...kitchen.events.map((event) => event.logged_at + 1));
+
+// What follows if the person can do the next step then.
+function outcome(kitchen, until, take) {
+  const { plan } = kitchen.bundle;
+  const now = kitchen.now();
+  const { state, found } = waysFrom(kitchen, until);
   return [
     el("h3", {}, `I can at ${kitchen.format.dayClock(until, now)}`),
     ...(found.length > 0 ? drawWays(kitchen, found, take) : []),
     found.length > 0 ? el("h3", {}, "If you go on") : null,
-    el("ul", {}, ...changes(kitchen, then)),
-    found.length > 0 ? null : button("Go by this", () => take(null), { kind: "wide", pic: "clock", key: "keep" }),
+    el("ul", {}, ...changes(kitchen, retime(plan, state, now))),
+    found.length > 0 ? null : button("Go by this", () => take(null), { kind: "wide", pic: "clock", key: "keep", says: true }),
   ];
 }
 

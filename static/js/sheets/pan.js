@@ -2,7 +2,7 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { answers, form, numberField, sheet } from "../lib/sheet.js";
+import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
 import { plannedArea } from "../step/weigh_list.js";
 
 const CM_PER_INCH = 2.54;
@@ -27,18 +27,15 @@ export function open(kitchen) {
       look(area_cm2);
     }
   };
-  const preview = el("div", { class: "stack", "aria-live": "polite" });
-  const look = (area_cm2) => {
-    preview.replaceChildren(...outcome(kitchen, planned, area_cm2, page));
-    preview.scrollIntoView({ block: "nearest" });
-  };
+  const { place, show } = preview();
+  const look = (area_cm2) => show(() => outcome(kitchen, planned, area_cm2, page), "nearest");
   const own = (kitchen.units.pans ?? []).filter((pan) => pan.area_cm2 !== planned);
   const page = sheet(
     "Which pan instead?",
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
     own.length > 0 ? answers(own.map((pan) => [pan.name, pan.area_cm2]), look) : null,
     form("Show the new dough", send, long.field, wide.field, many.field),
-    preview,
+    place,
   );
 }
 
@@ -47,7 +44,7 @@ function back(kitchen, close) {
     close();
     kitchen.undo((event) => event.kind === "pan");
   };
-  return button("Back to the planned pan", act, { kind: "quiet wide", pic: "undo", key: "pan-back" });
+  return button("Back to the planned pan", act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
 }
 
 function outcome(kitchen, planned, area_cm2, page) {
@@ -62,6 +59,6 @@ function outcome(kitchen, planned, area_cm2, page) {
   const late = mixed ? "It is mixed already: the dough stays what it is, and lies thicker or thinner." : "";
   return [
     notice(late ? "careful" : "", el("p", {}, words), late ? el("p", {}, late) : null),
-    button("Bake in this pan", keep, { kind: "wide", pic: "pan-rectangle", key: "keep" }),
+    button("Bake in this pan", keep, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true }),
   ];
 }

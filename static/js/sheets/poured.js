@@ -2,6 +2,7 @@
 
 import { lineId } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
+import { restHere } from "../lib/rest.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
 // `rows`: the lines of the list with what the scale should show of each.
@@ -31,7 +32,8 @@ function ask(kitchen, page, { line, target }) {
   page.body.replaceChildren(
     el("p", {}, `${format.grams(target)} was asked for. What is in stays in; all other lines grow with it.`),
     form("That much is in", send, field),
-    ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back" })] : []),
+    ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
+  restHere();
   input.focus();
 }

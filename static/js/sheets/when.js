@@ -3,7 +3,7 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { answers, form, sheet, timeField } from "../lib/sheet.js";
+import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 
 const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
 
@@ -13,26 +13,26 @@ export function open(kitchen, step) {
     kitchen.tell(["done", { step_id: step.step_id }, at]);
   };
   const { field, read } = timeField("Or at this time", kitchen, -1, "when");
-  const question = el("div", { class: "stack", "aria-live": "polite" });
-  const send = (complain) => {
-    question.replaceChildren();
-    read(complain, done, (last, ahead) => question.replaceChildren(...ask(kitchen, last, ahead, done)));
-  };
+  const { place, show } = preview();
+  const send = (complain) => read(complain, done, (last, ahead) => show(() => ask(kitchen, last, ahead, done), "nearest"));
   const page = sheet(
     `When was it done: ${step.title}?`,
     answers(AGO, (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
     form("It was done then", send, field),
-    question,
+    place,
   );
 }
 
-// The clock has not been there yet today.
+// The clock has not been there yet today, or has been by the time that somebody answers.
 function ask(kitchen, last, ahead, done) {
   const { format, bundle } = kitchen;
   const now = kitchen.now();
+  if (ahead <= now) {
+    return [button(`It was at ${format.clock(ahead)}`, () => done(ahead), { kind: "quiet wide", key: "that-time", says: true })];
+  }
   const words = `${format.clock(ahead)} is still ahead, in ${duration(ahead - now)}. When it is done, say so then.`;
-  const whole = last < bundle.plan.made_at ? null : button(`It was ${format.dayName(last, now)} at ${format.clock(last)}`, () => done(last), { kind: "quiet wide", key: "day-before" });
-  return [notice("careful", el("p", {}, words)), button("It is done now", () => done(kitchen.now()), { kind: "quiet wide", key: "done-now" }), whole].filter(Boolean);
+  const whole = last < bundle.plan.made_at ? null : button(`It was ${format.dayName(last, now)} at ${format.clock(last)}`, () => done(last), { kind: "quiet wide", key: "day-before", says: true });
+  return [notice("careful", el("p", {}, words)), button("It is done now", () => done(kitchen.now()), { kind: "quiet wide", key: "done-now", says: true }), whole].filter(Boolean);
 }
 
 function asPlanned(kitchen, step) {

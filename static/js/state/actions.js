@@ -3,6 +3,7 @@
 
 import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
+import { rest } from "../lib/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
@@ -61,6 +62,7 @@ export async function readBakes(kitchen, first = "") {
     read.set(bake.id, bake);
   });
   kitchen.bakes = read;
+  kitchen.allRead = first === "";
 }
 
 // Journals may have grown elsewhere: another window, the other phone.
@@ -75,11 +77,13 @@ async function reread(kitchen, ids = [...kitchen.bakes.keys()]) {
 
 // Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
 async function tell(kitchen, bake, items) {
-  const events = items.map(([kind, data, at]) => eventOf(bake.id, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
+  rest();
+  const events = items.map(([kind, data, at]) => eventOf(bake, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
   const step = kitchen.step;
   const kept = await write(kitchen.store, events);
   note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
   await reread(kitchen, [bake.id]);
+  rest(); // the screen is another one now
   if (kitchen.step !== step) {
     sayNext(kitchen);
   }

@@ -2,6 +2,7 @@
 // it. Sealed: a field that is not declared here cannot come to be.
 
 import { now } from "../lib/clock.js";
+import { heed } from "../now/ringing.js";
 
 const notYet = () => {
   throw new Error("the kitchen has not started");
@@ -15,12 +16,15 @@ export class Kitchen {
 
   // The bakes in it
   bakes = new Map(); // by id
+  allRead = false; // not only the one that is shown first
   givenUp = new Set(); // ids of those that were given up on the server: they ring no more
   gone = new Set(); // ids of those that were deleted there
   wanted = ""; // the bake that the address asks for, "" = the one that is on
   shown = ""; // the bake on the screen, changed together with the screen
   choice = ""; // the bake that is to be on it from the next drawing on
   chosenAt = 0; // when somebody asked for it
+
+  keptAhead = []; // ids of what was said for a time that is still ahead, and meant so (ahead.js)
 
   // What rings (now/ringing.js), what has to be said on top
   rings = [];
@@ -31,15 +35,14 @@ export class Kitchen {
 
   // The screen
   step = ""; // bake and step that fill it
-  armedAt = 0; // from then on its button counts
   lookedAt = 0;
 
   // Parts that are loaded once the step can be seen
   more = null; // more.js
   drawTide = null; // chart.js
   drawRings = null; // alarm.js
-  heed = () => {}; // alarm.js; until then what rang before the page was closed stands
   whole = false; // all of them are here, the sheets too
+  unfolded = false; // what stands below the step is on the screen: it comes at once, and whole
 
   // What can be done (actions.js, parts.js)
   tell = notYet;
@@ -103,6 +106,15 @@ export class Kitchen {
 
   untimed() {
     return this.bake.untimed;
+  }
+
+  // What rings of every bake as it stands now. Of bakes that were not read yet what rang before stays.
+  heed() {
+    const now = this.now();
+    const bakes = this.ringing;
+    bakes.forEach((bake) => bake.work(now));
+    const unread = this.allRead ? [] : this.rings.filter((ring) => !this.bakes.has(ring.bake_id));
+    this.rings = [...heed(this.rings.filter((ring) => !unread.includes(ring)), bakes, now), ...unread];
   }
 
   // Bakes that can ring, the next supper first.

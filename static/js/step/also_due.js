@@ -1,7 +1,6 @@
 // What is due beside the step that fills the screen, and matters less: each with its own word that it is done.
 
 import { button, el, picture } from "../lib/dom.js";
-import { beganSince } from "../lib/finger.js";
 import { doneWord } from "../lib/labels.js";
 import { dueHere } from "../state/on_the_screen.js";
 
@@ -15,13 +14,13 @@ export function drawAlsoDue(kitchen, current) {
 }
 
 function alsoDue(kitchen, step) {
-  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
+  const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
   const words = doneWord(step.kind);
   return el(
     "li",
     { class: "also__row", key: step.step_id },
     picture(step.kind),
     el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
-    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, resting: performance.now() < kitchen.armedAt }),
+    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
   );
 }

@@ -2,7 +2,6 @@
 // it springs back. One tap, on the step itself.
 
 import { button, el } from "../lib/dom.js";
-import { beganSince } from "../lib/finger.js";
 import { LOOKS, POKES } from "../lib/labels.js";
 import { observe } from "../state/observed.js";
 
@@ -32,7 +31,6 @@ function said({ state }, loading, now) {
 }
 
 function question(kitchen, words, choices, also = null) {
-  const resting = performance.now() < kitchen.armedAt;
-  const rows = choices.map(([name, kind, data]) => button(name, () => beganSince(kitchen.armedAt) && observe(kitchen, kind, data), { kind: "quiet", key: `${kind}-${Object.values(data)[0]}`, resting }));
+  const rows = choices.map(([name, kind, data]) => button(name, () => observe(kitchen, kind, data), { kind: "quiet", key: `${kind}-${Object.values(data)[0]}`, says: true }));
   return el("div", { class: "ask", role: "group", "aria-label": words }, el("p", { class: "ask__words" }, words), el("div", { class: "ask__answers" }, rows, also));
 }

@@ -11,7 +11,7 @@ export function drawCarry(kitchen, { step }) {
   const due = dueMove(kitchen, now);
   const warm = step.kind === "preheat" && state.moves.some((move) => move.place === "warm" && move.at <= now);
   const rows = [
-    due ? row(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}` })) : null,
+    due ? row(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}`, says: true })) : null,
     warm ? row(kitchen, "First", "out of the oven with the dough, if that is the warm spot") : null,
     ...retimed.moves.map((move) => row(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place])),
   ].filter(Boolean);

@@ -2,29 +2,63 @@
 // alone; everything else (more.js) follows once it can be seen.
 
 import { button, el, notice, picture } from "../lib/dom.js";
-import { beganSince } from "../lib/finger.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
 import { SCHEMA } from "../lib/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 
+export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
+
+// What can appear by itself (notes, what rings) stands below the step or in the dock over it, so that nothing pushes the step.
 export function drawNow(kitchen) {
-  const { bundle } = kitchen;
+  const { bundle, more } = kitchen;
   if (!bundle) {
-    return [kitchen.more?.drawNothing(kitchen), kitchen.more?.drawShelf(kitchen)];
+    return [more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
   }
   if (bundle.schema > SCHEMA) {
-    return [kitchen.more?.drawTooNew(), kitchen.more?.drawShelf(kitchen)];
+    return [more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
   }
   const current = currentOf(kitchen);
+  const notesHere = notes(kitchen);
   return [
-    el("h1", { class: "kitchen__title" }, bundle.plan.title),
-    current ? drawCurrent(kitchen, current) : kitchen.more?.drawOver(kitchen),
-    current ? kitchen.more?.drawAlsoDue(kitchen, current) : null,
-    current ? kitchen.more?.undoBar(kitchen) : null,
+    el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(notesHere)),
+    current ? drawCurrent(kitchen, current) : more?.drawOver(kitchen),
+    dock(kitchen, current),
+    current ? more?.drawAlsoDue(kitchen, current) : null,
+    current ? more?.undoBar(kitchen) : null,
     current ? drawNext(kitchen, current) : null,
-    ...(kitchen.more?.drawBelow(kitchen) ?? []),
+    notesHere,
+    ...(kitchen.unfolded ? more.drawBelow(kitchen) : []),
   ];
+}
+
+// Two bakes of one name are told apart by how much dough it is and when it is eaten.
+export function nameOf(kitchen, bake) {
+  const short = shortNameOf(kitchen, bake);
+  return short === bake.plan.title ? short : `${bake.plan.title}, ${short}`;
+}
+
+export function shortNameOf({ bakes }, bake) {
+  const { title, dough_g, supper } = bake.plan;
+  const alike = [...bakes.values()].some((one) => one !== bake && one.plan.title === title);
+  return alike ? `${bake.format.grams(dough_g)}, supper ${bake.format.clock(supper)}` : title;
+}
+
+// At the foot of the phone, always in reach of the thumb and always in the same place: what rings, and that it is done.
+function dock(kitchen, current) {
+  const alarm = el("div", { id: "alarm", role: "alert", key: "alarm", keep: true }); // alarm.js draws what is in it
+  return el("div", { class: current ? "dock" : "dock dock--bare", key: "dock" }, alarm, current ? doneButton(kitchen, current) : null);
+}
+
+function doneButton(kitchen, current) {
+  const { step } = current;
+  const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
+  return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true });
+}
+
+function notes(kitchen) {
+  const missing = kitchen.notes.missing && notice("careful", el("p", {}, MISSING_WORDS));
+  return el("div", { id: "notes", class: "stack", "aria-live": "polite", key: "notes" }, kitchen.more?.drawNotes(kitchen), missing);
 }
 
 function drawCurrent(kitchen, current) {
@@ -88,14 +122,10 @@ export function tickNow(kitchen) {
   return isDue(kitchen, current) !== card.classList.contains("card--due");
 }
 
-// A tap counts when it began after this step was on the screen: two taps in a row are one.
 function buttons(kitchen, step, due) {
-  const resting = performance.now() < kitchen.armedAt;
-  const done = () => beganSince(kitchen.armedAt) && kitchen.tell(["done", { step_id: step.step_id }]);
   return el(
     "div",
     { class: "now__buttons" },
-    button(doneWord(step.kind), done, { kind: due ? "due wide" : "wide", pic: "good", key: "done", resting }),
     button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
     button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );

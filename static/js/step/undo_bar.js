@@ -29,16 +29,19 @@ function wayWords({ press, load, supper, moves }, kitchen) {
   return `${small(words)} · supper ${kitchen.format.dayClock(supper, kitchen.now())}`;
 }
 
-// A way follows a reading, often in the same second: what was said in one second has no order of its own.
+// A way follows a reading: in journals of before what was said in one second has no order of its own.
 function lastOf(said) {
   const last = said[said.length - 1];
   return said.filter((event) => event.logged_at === last.logged_at && event.kind === "way").pop() ?? last;
 }
 
+// "Pressed out: Press into the oiled tray, 16:52"; "" for what has a switch of its own.
+export const wordsOf = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
+
 export function undoBar(kitchen) {
   const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
   const last = lastOf(said);
-  const words = last && WORDS[last.kind](last, kitchen);
+  const words = last && wordsOf(last, kitchen);
   if (!words) {
     return null;
   }
@@ -47,7 +50,7 @@ export function undoBar(kitchen) {
     "div",
     { class: "undo-bar" },
     el("span", {}, words),
-    button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}` }),
+    button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}`, says: true }),
     last.kind === "way" && !last.data.asked ? button("Other ways", () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
   );
 }

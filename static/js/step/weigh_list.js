@@ -3,7 +3,7 @@
 import { stillSaid } from "../now/journal.js";
 import { lineId, mended } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
-import { button, el, notice, picture } from "../lib/dom.js";
+import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { held, trimmed } from "../lib/format.js";
 
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
@@ -94,12 +94,12 @@ function row(kitchen, line, wanted) {
     { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
     el(
       "button",
-      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
+      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, ...saying(), "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
       el("span", { class: "weigh__name" }, line.name, line.note ? el("span", { class: "weigh__note" }, held(line.note)) : null),
       el("span", { class: "weigh__g num" }, grams),
     ),
-    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in` })) : null,
+    ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
   );
 }
 

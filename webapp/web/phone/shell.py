@@ -25,6 +25,7 @@ bp = Blueprint("shell", __name__)
 _STYLES = ("css/base.css", "css/kitchen.css")
 _LATER_STYLES = ("css/chart.css",)  # of what is drawn once the step can be seen
 _ENTRY = "js/kitchen/kitchen.js"
+_BESIDE = "js/kitchen/more.js"  # belongs to the first view, which does without it when it does not arrive
 _GUARD = "js/pages/guard.js"  # for browsers too old for the entry, and for an entry that did not arrive
 _ICONS = ("icons/mark.svg",)
 _IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")
@@ -55,6 +56,7 @@ class Shell:
     version: str
     files: tuple[ShellFile, ...]
     first: tuple[str, ...]  # scripts that the first view needs, in order of import
+    beside: tuple[str, ...]  # those that it waits for a moment
 
     def file(self, path: str) -> ShellFile | None:
         """The file of that path below static/."""
@@ -69,7 +71,7 @@ def read_shell(static: Path, templates: Path) -> Shell:
     parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
     parts.append((static / "sw.js").read_bytes())
     version = hashlib.sha256(b"\0".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()[:16]
-    return Shell(version, files, imports_of(static, _ENTRY, _STATIC_IMPORT))
+    return Shell(version, files, *(imports_of(static, path, _STATIC_IMPORT) for path in (_ENTRY, _BESIDE)))
 
 
 def imports_of(static: Path, entry: str, pattern: re.Pattern[str]) -> tuple[str, ...]:
@@ -117,7 +119,7 @@ def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
     here = shell()
     urls = {"styles": [_url(path) for path in _STYLES], "later": [_url(path) for path in _LATER_STYLES]}
-    preloads = [_url(path) for path in here.first if path != _ENTRY]
+    preloads = [_url(path) for path in dict.fromkeys((*here.first, *here.beside)) if path != _ENTRY]
     names = {"entry": _url(_ENTRY), "icon": _url(_ICONS[0]), "guard": _url(_GUARD)}
     return render_template("phone/kitchen.html", preloads=preloads, **urls, **names)
 

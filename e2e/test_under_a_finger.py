@@ -1,0 +1,210 @@
+"""Under a finger nothing moves, and a second tap of the same finger says nothing: tried with real touches."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from e2e.cut_off import IN_DATABASE, was_done
+from e2e.home import ARMED, LOOK, TITLE, Home, journal, steps
+from e2e.raw import Tab
+from e2e.server import plan_at
+from tests.samples import at
+from webapp.core.plan import Plan, PlanStep
+
+# Every button of the screen with its place in the page (whoever scrolls moves the page, not the button).
+PLACES = """Object.fromEntries([...document.querySelectorAll("#screen button, #screen summary")].map((node) => {
+  const box = node.getBoundingClientRect();
+  const fixed = node.closest(".dock") ? 0 : scrollY;
+  return [node.dataset.key, [Math.round(box.x), Math.round(box.y + fixed), Math.round(box.width)].join(" ")];
+}))"""
+SIZES = [(390, 844), (320, 640)]
+
+
+def test_what_becomes_due_moves_nothing_under_a_finger_that_is_down(home: Home) -> None:
+    plan = home.bake(at(16, 44), "mix")
+    tab = home.open(plan)
+    point = tab.where("[data-key=late]")
+    before = tab.js(PLACES)
+    tab.down(point)
+    tab.js(f"window.ahead = 90; {LOOK}; dispatchEvent(new CustomEvent('kitchen-tick'))")
+    assert tab.js(PLACES) == before
+    assert not tab.js("document.querySelector('.alarm')")
+    tab.up()
+    tab.until("document.querySelector('.alarm')")
+    assert "When can you do it" in tab.until("document.querySelector('dialog h2')?.innerText")
+
+
+def test_a_second_finger_that_goes_up_does_not_let_the_screen_move_under_the_first(home: Home) -> None:
+    tab = home.open(home.bake(at(16, 44), "mix"))
+    one, other = ({"x": 60, "y": 300, "id": 1}, {"x": 300, "y": 300, "id": 2})
+    tab.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[one])
+    tab.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[one, other])
+    tab.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[one])
+    tab.js("new Promise((go) => setTimeout(() => go(true), 120))")  # as long as a click may take to follow
+    before = tab.js(PLACES)
+    tab.js(f"window.ahead = 90; {LOOK}")
+    assert tab.js(PLACES) == before
+    assert not tab.js("document.querySelector('.alarm')")
+    tab.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+    tab.until("document.querySelector('.alarm')")
+
+
+def test_another_bake_that_rings_pushes_nothing(home: Home) -> None:
+    here, there = home.bake(at(12), "mix", title="Here"), home.bake(at(16, 44), "mix", title="There")
+    tab = home.open(here)
+    tab.until(f"document.querySelector(\"a[href='#{there.bake_id}']\")")
+    before = tab.js(PLACES)
+    tab.js(f"window.ahead = 90; {LOOK}")
+    tab.until("document.querySelector('.alarm')?.innerText.includes('There')")
+    after = tab.js(PLACES)
+    assert {key: after[key] for key in before} == before
+
+
+# Positions of all buttons whenever one of them is first seen, and the browser's own measure of what moved by itself.
+MOVED = """
+window.shift = 0;
+window.what = [];
+new PerformanceObserver((list) => list.getEntries().forEach((one) => {
+  window.shift += one.value;
+  window.what.push(...one.sources.map(({ node, previousRect: a, currentRect: b }) =>
+    `${node?.nodeName}.${node?.className} ${Math.round(a.y)} -> ${Math.round(b.y)}`));
+})).observe({ type: "layout-shift", buffered: true });
+window.first = {};
+window.moved = [];
+const watch = () => {
+  for (const node of document.querySelectorAll("#screen button, #screen summary")) {
+    const box = node.getBoundingClientRect();
+    const [key, place] = [node.dataset.key, Math.round(box.y)];
+    window.first[key] ??= place;
+    if (Math.abs(window.first[key] - place) > 1) { window.moved.push(`${key} ${window.first[key]} -> ${place}`); }
+  }
+  requestAnimationFrame(watch);
+};
+requestAnimationFrame(watch);
+"""
+UNFOLDED = (
+    "document.querySelector('#rings') && document.querySelector('.tide-figure') && document.querySelector('.tools')"
+)
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: str(size[0]))
+@pytest.mark.parametrize(
+    ("moment", "done"),
+    [(at(7, 16), ()), (at(12), ("mix",)), (at(16, 46), ("mix",)), (at(18, 11), ("mix", "press"))],
+    ids=["mix", "wait", "press", "oven"],
+)
+def test_no_button_moves_after_it_can_first_be_tapped(
+    home: Home, size: tuple[int, int], moment: int, done: tuple[str, ...]
+) -> None:
+    plan = home.bake(moment, *done)
+    home.bake(at(12), "mix", title="Another")
+    for visit in ("over a wireless network", "from the cache"):
+        tab = home.tabs.open("/health", MOVED, size=size)
+        tab.send("Network.enable")
+        slow = {"offline": False, "latency": 60, "downloadThroughput": 250_000, "uploadThroughput": 250_000}
+        tab.send("Network.emulateNetworkConditions", **slow)
+        tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
+        tab.until(UNFOLDED)
+        tab.js("new Promise((go) => setTimeout(() => go(true), 1200))")  # whatever else would still come
+        assert tab.js("window.moved.slice(0, 6)") == [], visit
+        assert tab.js("window.shift") < 0.005, (visit, tab.js("window.what"))
+
+
+SAUCE = PlanStep(
+    "sauce", "sauce", 0, 300, "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,
+    title="Make the sauce", text="Crush the tomatoes.",
+)  # fmt: skip
+
+
+def two_due(home: Home) -> tuple[Plan, Tab]:
+    """The oven is to be lit, and two things to be done beside it."""
+    plan = plan_at(at(18, 11))
+    load = next(step for step in plan.steps if step.kind == "load")
+    start, end = load.start - 57 * 60, load.start - 52 * 60
+    sauce = replace(SAUCE, start=start, end=end)
+    drain = replace(SAUCE, step_id="drain", kind="drain", start=start + 60, end=end + 60, title="Drain the cheese")
+    made = home.bake(at(18, 11), steps=(*plan.steps[:2], sauce, drain, *plan.steps[2:]))
+    was_done(home.server, home.kitchen_id, made, ("mix", "press"))
+    tab = home.open(made)
+    tab.until("document.querySelectorAll('.also__row').length === 2")
+    return made, tab
+
+
+def settled(tab: Tab) -> None:
+    """All that was tapped is written, and the rest is over."""
+    tab.until(ARMED)
+    tab.js("new Promise((go) => setTimeout(() => go(true), 250))")
+
+
+def all_of(tab: Tab, plan: Plan) -> list[dict[str, Any]]:
+    """Everything in the phone's journal of this bake."""
+    rows = tab.js(f"({IN_DATABASE})('events')")
+    return [row for row in rows if row["bake_id"] == plan.bake_id and row["phone"] != "another"]
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_on_what_is_due_too_say_one_step(home: Home, pause: float) -> None:
+    plan, tab = two_due(home)
+    point = tab.where(".also__row .button")
+    tab.tap(point)
+    time.sleep(pause)
+    tab.tap(point)
+    settled(tab)
+    assert [row["kind"] for row in all_of(tab, plan)] == ["done"]
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_on_take_back_take_back_one_thing(home: Home, pause: float) -> None:
+    plan, tab = two_due(home)
+    for _ in range(2):
+        tab.touch(".also__row .button")
+        settled(tab)
+    point = tab.where(".undo-bar .button")
+    tab.tap(point)
+    time.sleep(pause)
+    tab.tap(tab.at_once(".undo-bar .button"))
+    settled(tab)
+    assert len(journal(tab, plan, "undo")) == 1
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_after_an_answer_nothing_else_is_said_by_the_same_finger(home: Home, pause: float) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=looked-doubled]")
+    time.sleep(pause)
+    tab.tap(tab.at_once("[data-key=done]"))
+    settled(tab)
+    assert steps(tab, plan) == ["mix"]
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_on_a_line_of_the_list_tick_it(home: Home, pause: float) -> None:
+    plan = home.bake(at(7, 16))
+    tab = home.open(plan)
+    point = tab.where(".weigh__tick")
+    tab.tap(point)
+    time.sleep(pause)
+    tab.tap(point)
+    settled(tab)
+    assert [row["kind"] for row in all_of(tab, plan)] == ["weighed"]
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_that_open_a_sheet_choose_nothing_in_it(home: Home, pause: float) -> None:
+    """At 320 pixels the sheet's answers come up under the very button that opened it."""
+    plan = home.bake(at(18, 11), "mix", "press")
+    tab = home.open(plan, size=(320, 640))
+    point = tab.where("[data-key=when]")
+    tab.tap(point)
+    time.sleep(pause)
+    tab.tap(point)
+    settled(tab)
+    assert steps(tab, plan) == ["mix", "press"]
+    assert tab.js("Boolean(document.querySelector('dialog'))")

@@ -1,0 +1,53 @@
+// What was said for a time that is still ahead, because the phone's clock was wrong when it was said. Once the clock is right
+// it is asked about, one thing at a time, and never changed unasked.
+
+import { wasSetBackBy, wrongBy } from "../lib/clock.js";
+import { button, el, notice } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+import { stillSaid } from "../now/journal.js";
+import { wordsOf } from "../step/undo_bar.js";
+
+const SLACK_S = 120;
+// Of these nothing but the time of saying is wrong; ways and waits name other times too, and are taken back instead.
+const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "poked"];
+
+export function drawAhead(kitchen) {
+  const now = kitchen.now();
+  if (!kitchen.bundle || Math.abs(wrongBy()) > SLACK_S) {
+    return null; // first of all the clock
+  }
+  const said = stillSaid(kitchen.events);
+  const event = said.find((one) => one.at > now + SLACK_S && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen) && !saidAgain(said, one, now));
+  return event ? question(kitchen, event, now) : null;
+}
+
+// The step was said to be done at a time that has been: that one counts.
+const saidAgain = (said, event, now) => event.kind === "done" && said.some((one) => one.kind === "done" && one.data.step_id === event.data.step_id && one.at <= now);
+
+function question(kitchen, event, now) {
+  const { format } = kitchen;
+  const really = event.at + (event.data.clock_off_s ?? wasSetBackBy());
+  const known = really <= now + SLACK_S && really !== event.at;
+  const when = (at) => `It was ${now - at < 60 ? "just now" : `${duration(now - at)} ago`}, at ${format.dayClock(at, now)}`;
+  const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
+  return notice(
+    "careful",
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. That is still ahead, in ${duration(event.at - now)}. Was the clock wrong when it was said?`),
+    MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
+    known || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
+    button("Keep it", () => keep(kitchen, event), { kind: "quiet", key: "keep-ahead" }),
+  );
+}
+
+const stepOf = (kitchen, event) => kitchen.bundle.plan.steps.find((step) => step.step_id === event.data.step_id);
+
+function sayAgain(kitchen, { event_id, kind, data }, at) {
+  const { clock_off_s: _, ...same } = data;
+  kitchen.tell(["undo", { event_id }], [kind, same, at]);
+}
+
+function keep(kitchen, { event_id }) {
+  kitchen.keptAhead = [...kitchen.keptAhead, event_id];
+  kitchen.store.setMeta("kept ahead", kitchen.keptAhead).catch(() => {});
+  kitchen.look();
+}
