@@ -1,0 +1,182 @@
+"""Now is the moment of the tap, what was said last is taken back, and what a wrong clock said is asked about."""
+
+from __future__ import annotations
+
+from e2e.cut_off import IN_DATABASE
+from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, journal, steps
+from e2e.raw import Tab
+from tests.samples import at
+from webapp.core.plan import Plan
+
+OFFLINE = {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
+BAR = "document.querySelector('.undo-bar')?.innerText"
+NOTES = "document.querySelector('#notes')?.innerText"
+
+
+def choose(tab: Tab, words: str) -> None:
+    """A tap on the sheet's button of these words."""
+    tab.js(
+        f"""[...document.querySelectorAll('dialog button')].find((one) => one.innerText === {words!r})
+        .setAttribute('data-wanted', '')"""
+    )
+    tab.touch("[data-wanted]")
+
+
+def typed(tab: Tab, seconds: int) -> None:
+    """The time so many seconds from now, typed into the sheet and sent."""
+    clock = f"new Date(Date.now() + {seconds} * 1000).toTimeString().slice(0, 5)"
+    tab.js(f"(() => {{ const it = document.querySelector('#late'); it.value = {clock}; it.form.requestSubmit(); }})()")
+
+
+def late(tab: Tab, plan: Plan) -> int:
+    """The one wait that was filed, in seconds from when it was said."""
+    said = tab.until(
+        f"""({IN_DATABASE})('events').then((all) => all.find((one) => one.kind === 'later'
+        && one.bake_id === '{plan.bake_id}'))"""
+    )
+    return int(said["data"]["until"] - said["at"])
+
+
+def test_fifteen_minutes_later_left_open_for_half_an_hour_is_fifteen_minutes_from_the_tap(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog')")
+    choose(tab, "15 min later")
+    heading = tab.until("document.querySelector('dialog h3')?.innerText")
+    tab.js(f"window.ahead = 1800; {LOOK}")
+    tab.until(f"document.querySelector('dialog h3').innerText !== '{heading}'")
+    assert "Not before" not in tab.js("document.querySelector('dialog').innerText")
+    tab.touch("dialog [data-key=way-as-planned]")
+    tab.until("!document.querySelector('dialog')")
+    assert abs(late(tab, plan) - 900) <= 2
+
+
+def test_a_time_that_is_over_by_the_tap_is_asked_about_and_not_filed(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog #late')")
+    typed(tab, 600)
+    tab.until("document.querySelector('dialog [data-key=way-as-planned]')")
+    tab.js("window.ahead = 1800")
+    tab.js("document.querySelector('dialog [data-key=way-as-planned]').click()")
+    assert "is over" in tab.until("document.querySelector('dialog .notice')?.innerText")
+    assert journal(tab, plan, "later") == []
+    tab.touch("dialog [data-key=can-now]")
+    tab.touch("dialog [data-key=way-as-planned]")
+    tab.until("!document.querySelector('dialog')")
+    assert 0 <= late(tab, plan) <= 60
+
+
+def test_a_time_that_was_over_when_it_was_typed_is_asked_about(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog #late')")
+    typed(tab, -1200)
+    assert "is over, 20" in tab.until("document.querySelector('dialog .notice')?.innerText").replace("\xa0", " ")
+    assert journal(tab, plan, "later") == []
+    tab.touch("dialog [data-key=day-after]")
+    assert "tomorrow" in tab.until("document.querySelector('dialog h3')?.innerText")
+
+
+def test_what_helps_is_worked_out_anew_when_it_stood_open(home: Home) -> None:
+    plan = home.bake(at(16, 50), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog')")
+    choose(tab, "4 h later")
+    way = tab.until("document.querySelector('dialog .way')?.innerText")
+    tab.js(f"window.ahead = 3600; {LOOK}")
+    tab.until(f"document.querySelector('dialog .way').innerText !== {way!r}")
+
+
+def wrong_clock(home: Home, plan: Plan) -> Tab:
+    """A phone three hours ahead, online, that knows it."""
+    tab = home.open(plan, "window.ahead = 3 * 3600;")
+    tab.until(f"{NOTES}?.includes('ahead of the server')")
+    return tab
+
+
+def set_right(tab: Tab) -> None:
+    """Its clock, with no connection."""
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", **OFFLINE)
+    tab.js("window.ahead = 0")
+    tab.until(f"!{NOTES}.includes('ahead of the server')")
+
+
+def test_what_was_said_last_is_taken_back_though_the_clock_was_set_back_and_the_page_opened_anew(home: Home) -> None:
+    plan = home.bake(at(12), "mix")
+    tab = wrong_clock(home, plan)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    tab.until(ARMED)
+    set_right(tab)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Put the topping on'")
+    tab.until(ARMED)
+    assert "Light the oven" in tab.js(BAR)
+    tab.send("Page.reload")
+    tab.until(f"{BAR}?.includes('Light the oven')")
+    tab.touch(".undo-bar .button")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    said = journal(tab, plan, "undo")[-1]["data"]["event_id"]
+    assert said == journal(tab, plan)[-1]["event_id"]
+    assert "Press into the oiled tray" in tab.js(BAR)
+
+
+def test_on_two_phones_the_last_thing_that_was_known_to_be_said_is_taken_back(home: Home) -> None:
+    """One phone's clock is an hour ahead and no server was heard by it: what the other says afterwards is later."""
+    plan = home.bake(at(16, 46), "mix")
+    ahead = {"event_id": "a" * 32, "bake_id": plan.bake_id, "phone": "fast", "kind": "room", "data": {"temp_c": 24.0}}
+    now = plan.steps[1].start + 60
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [{**ahead, "at": now, "logged_at": now + 3600}], now)
+    one = home.open(plan)
+    one.until(f"{BAR}?.includes('Room: 24')")
+    one.touch("[data-key=done]")
+    one.until(f"{TITLE} === 'Light the oven'")
+    assert "Press into the oiled tray" in one.js(BAR)
+    one.until(f"({IN_DATABASE})('events').then((all) => all.every((one) => one.sent === 1))")
+    other = home.other_phone().open(f"/kitchen#{plan.bake_id}", SHIFT)
+    other.until(f"{TITLE} === 'Light the oven'")
+    assert "Press into the oiled tray" in other.until(BAR)
+
+
+def test_a_step_said_by_a_wrong_clock_is_asked_about_once_the_clock_is_right(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = wrong_clock(home, plan)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert "still ahead" not in tab.js(NOTES)
+    tab.until(ARMED)
+    set_right(tab)
+    asked = tab.until(f"{NOTES}.includes('That is still ahead') && {NOTES}")
+    assert "Pressed out" in asked
+    assert "It was just now" in asked
+    assert tab.js("document.querySelector('.notes-mark').getAttribute('aria-label')") == "One note below"
+    assert len(steps(tab, plan)) == 2  # unasked nothing was changed
+    tab.touch("[data-key=really]")
+    tab.until(f"!{NOTES}.includes('still ahead')")
+    said = journal(tab, plan)
+    undone = [row["data"]["event_id"] for row in journal(tab, plan, "undo")]
+    assert undone == [said[1]["event_id"]]
+    assert abs(said[1]["at"] - said[2]["at"] - 3 * 3600) <= 3
+    assert said[2]["data"] == {"step_id": "press"}
+
+
+def test_what_is_still_ahead_can_be_kept_and_is_not_asked_about_again(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = wrong_clock(home, plan)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    tab.until(ARMED)
+    set_right(tab)
+    tab.until(f"{NOTES}.includes('still ahead')")
+    tab.touch("[data-key=keep-ahead]")
+    tab.until(f"!{NOTES}.includes('still ahead')")
+    tab.send("Page.reload")
+    tab.until("document.querySelector('#rings')")
+    assert "still ahead" not in tab.js(NOTES)
+    assert steps(tab, plan) == ["mix", "press"]
