@@ -2,9 +2,8 @@
 // is down it holds still, so that what was touched is what is said.
 
 import { wasSetRight } from "../lib/clock.js";
-import { mayMove, watchFinger } from "../lib/finger.js";
 import { patch } from "../lib/patch.js";
-import { rest, watchRest } from "../lib/rest.js";
+import { mayMove, rest, watchFinger, watchRest } from "../lib/finger.js";
 import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 

@@ -1,6 +1,6 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
-import { isResting } from "./rest.js";
+import { isResting } from "./finger.js";
 
 const SVG = "http://www.w3.org/2000/svg";
 const HEARD = Symbol("what each kind of event calls");
@@ -67,7 +67,7 @@ export function picture(name, size = "") {
   return svg;
 }
 
-// What a button has that says something into the journal: it rests for a moment after anything was said (rest.js).
+// What a button has that says something into the journal: it rests for a moment after anything was said (finger.js).
 export const saying = () => ({ "data-says": true, "aria-disabled": isResting() ? "true" : null });
 
 // A button; `key` says which of the screen's buttons it is, however often it is drawn; `says`: a tap on it is written down.

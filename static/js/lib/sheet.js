@@ -2,9 +2,8 @@
 // again when the same sheet is opened, and the focus goes back to where it came from.
 
 import { button, el, saying } from "./dom.js";
-import { mayMove } from "./finger.js";
 import { patch } from "./patch.js";
-import { restHere } from "./rest.js";
+import { mayMove, restHere } from "./finger.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 

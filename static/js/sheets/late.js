@@ -6,7 +6,7 @@ import { retime } from "../now/retime.js";
 import { eventData, ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { restHere } from "../lib/rest.js";
+import { restHere } from "../lib/finger.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { flagWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";

@@ -2,7 +2,7 @@
 
 import { lineId } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
-import { restHere } from "../lib/rest.js";
+import { restHere } from "../lib/finger.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
 // `rows`: the lines of the list with what the scale should show of each.

@@ -3,7 +3,7 @@
 
 import { eventData, ways } from "../now/ways.js";
 import { el } from "../lib/dom.js";
-import { restHere } from "../lib/rest.js";
+import { restHere } from "../lib/finger.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { paceWords } from "../kitchen/standing.js";
