@@ -26,7 +26,7 @@ from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
-from webapp.web.kitchen import busy, join, oven, sample_glass, take_along
+from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import form, home, pages, week, what_if
@@ -41,6 +41,7 @@ _FAMILIES = (
     kitchen_settings.bp,
     busy.bp,
     join.bp,
+    more.bp,
     take_along.bp,
     calendar.bp,
     page.bp,
