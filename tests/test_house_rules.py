@@ -71,7 +71,7 @@ def test_the_twins_are_found() -> None:
 
 
 # Twins outside core/now: the same functions by the same names, but for what one language has and the other writes out.
-DRAWN_TWINS = {"chart": set(), "reading": set(), "svg": {"escape", "many"}}
+DRAWN_TWINS = {"chart": set(), "reading": set(), "svg": {"escape", "many", "hour_of"}}
 SCALE_TWINS = {"rounding": {"add_up", "is_whole"}, "mending": {"line_id", "mended"}, "weighing": {"as_poured"}}
 
 

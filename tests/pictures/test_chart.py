@@ -25,7 +25,6 @@ from webapp.pictures.reading import times_at
 from webapp.pictures.shapes import (
     NARROW,
     SIZES,
-    SMALL,
     WIDE,
     Local,
     Size,
@@ -91,14 +90,6 @@ def test_past_the_last_mark_the_volume_goes_on_and_without_marks_there_is_still_
     assert times_at((), 0.7) == 1.7
 
 
-def test_the_dots_stand_on_the_line_where_the_steps_are() -> None:
-    shapes = drawn(sample_plan(), WIDE)
-    for x, y in shapes.dots:
-        left = max(p for p in shapes.line if p[0] <= x + 1e-9)
-        right = min(p for p in shapes.line if p[0] >= x - 1e-9)
-        assert min(left[1], right[1]) - 0.5 <= y <= max(left[1], right[1]) + 0.5
-
-
 def test_a_warmer_room_draws_a_higher_line() -> None:
     plan = sample_plan()
     warm = replace(plan, rise=replace(plan.rise, room=(RoomSpan(at(0), 24.0),)))
@@ -108,37 +99,65 @@ def test_a_warmer_room_draws_a_higher_line() -> None:
     assert after[-1].progress > before[-1].progress
 
 
-def test_the_best_begins_where_the_mark_says_and_ends_at_past() -> None:
-    plan, shapes = sample_plan(), drawn(sample_plan(), WIDE)
-    press = next(s for s in plan.steps if s.step_id == "press").mark
-    assert press is not None
-    best = next(z for z in shapes.zones if z.kind == "best")
-    volumes = [times_at(plan.rise.glass, p) for p in (press.best, press.past)]
-    ticks = {float(t.label[1:]): t.at for t in shapes.glass}
-    per_volume = ticks[2.0] - ticks[3.0]
-    assert best.height == pytest.approx((volumes[1] - volumes[0]) * per_volume)
-    assert best.y + best.height == pytest.approx(ticks[2.0] - (volumes[0] - 2) * per_volume)
-
-
 def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     shapes, standing = drawn(sample_plan()), stands(sample_plan())
     press = next(s for s in standing.steps if s.step_id == "press")
     assert shapes.window is not None
-    assert shapes.window.x < shapes.window.best <= shapes.window.end
     per_second = 308 / 46464
-    assert shapes.window.best - shapes.window.x == pytest.approx((press.best_at - press.early_at) * per_second)
+    edge = 6 + 308  # what lies past the picture is held at its edge
+    assert shapes.window.end == pytest.approx(
+        min(edge, shapes.window.x + (press.past_at - press.early_at) * per_second)
+    )
     assert waits(sample_plan(), standing, UTC) == (
         f"The dough waits for you from {UTC.clock(press.early_at)} to {UTC.clock(press.past_at)}; "
         f"best at {UTC.clock(press.best_at)}."
     )
 
 
-def test_mixed_late_the_zones_begin_where_the_rise_does() -> None:
+@pytest.mark.parametrize("lasts", [True, False])
+def test_the_bar_says_from_when_it_is_good_and_until_when_if_that_is_still_today(lasts: bool) -> None:
+    plan, standing = sample_plan(), stands(sample_plan())
+    past = at(23, 33) if lasts else at(18, 2)
+    steps = tuple(
+        replace(s, early_at=at(15, 58), best_at=at(16, 30), past_at=past) if s.step_id == "press" else s
+        for s in standing.steps
+    )
+    window = chart(plan, replace(standing, steps=steps), UTC, WIDE, None).window
+    assert window is not None
+    assert window.label == ("good from 16:00" if lasts else "good 16:00 to 18:00")
+    assert (window.anchor, window.label_x) == ("end", window.x - 8)
+
+
+@pytest.mark.parametrize("n", range(40))
+def test_the_words_of_the_bar_never_leave_the_picture(n: int) -> None:
+    plan, events, now = made_up(n)
+    shapes = chart(plan, retime(plan, fold(plan, events), now), UTC, SIZES["narrow"], now)
+    wait = shapes.window
+    if wait is None or not wait.label:
+        return
+    wide = len(wait.label) * 9.6  # a letter of 18 units is half as wide as it is high, or a little more
+    left = {"end": wait.label_x - wide, "start": wait.label_x, "middle": wait.label_x - wide / 2}[wait.anchor]
+    assert left >= -0.5
+    assert left + wide <= 320.5
+
+
+def test_mixed_late_the_rise_begins_where_it_stands() -> None:
     plan = sample_plan()
     standing = stands(plan, at(10))  # nobody has mixed yet
-    shapes = chart(plan, standing, UTC, NARROW, at(10))
-    assert shapes.zones[0].x == pytest.approx(shapes.line[0][0])
     assert "Mixed at Wednesday 25 November 10:" in describe(plan, standing, UTC)
+
+
+def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
+    told = {key: [(p.word, p.time) for p in drawn(sample_plan(), SIZES[key]).pegs] for key in SIZES}
+    assert told["small"] == [("mix", "07:15"), ("press", "16:45"), ("eat", "19:30")]
+    assert told["narrow"] == [("mix", "07:15"), ("press", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
+    assert [word for word, _ in told["wide"]] == ["mix", "press", "oven", "bake", "eat"]
+
+
+def test_a_time_below_is_to_the_nearest_five_minutes_and_without_its_half_of_the_day() -> None:
+    plan = sample_plan()
+    late = replace(plan, steps=tuple(replace(s, start=s.start + 140) if s.kind == "mix" else s for s in plan.steps))
+    assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:15"
 
 
 def test_once_pressed_the_window_is_the_one_before_loading() -> None:
@@ -168,37 +187,6 @@ def test_only_what_is_due_is_red() -> None:
     assert [p.status for p in chart(plan, standing, UTC, NARROW, at(12)).pegs][:2] == ["done", "open"]
     late = stands(plan, at(17), done("mix", at(7, 30)))
     assert [p.status for p in chart(plan, late, UTC, NARROW, at(17)).pegs][:2] == ["done", "due"]
-
-
-def test_the_small_screen_keeps_the_pegs_that_matter_most() -> None:
-    assert [p.step_id for p in drawn(sample_plan(), NARROW).pegs] == ["mix", "press", "preheat", "load", "serve"]
-    assert {"top", "lift"} <= {p.step_id for p in drawn(sample_plan(), WIDE).pegs}
-    assert drawn(sample_plan(), SMALL).pegs == ()
-
-
-def test_hours_are_an_hour_of_real_time_apart_on_the_night_the_clocks_go_back() -> None:
-    """EU summer time ends on the last Sunday of October at 01:00 UTC (Directive 2000/84/EC): 1 o'clock comes twice."""
-    change = 1792890000  # 2026-10-25T01:00:00Z
-    plan = _moved(sample_plan(), change - at(12))
-    ticks = drawn(plan, WIDE, filters.local("Europe/London")).hours
-    gaps = [b.at - a.at for a, b in pairwise(ticks)]
-    assert max(gaps) - min(gaps) < 0.01
-    labels = [t.label for t in ticks]
-    assert labels.count("1") == 2
-    assert "Sun" in labels
-
-
-def test_in_a_zone_of_half_hours_the_hours_are_the_kitchens_own() -> None:
-    ticks = drawn(sample_plan(), WIDE, filters.local("Asia/Kolkata")).hours  # UTC+5:30
-    begins = at(7, 15) - 1182
-    noon = next(t for t in ticks if t.label == "13")  # 13:00 there is 07:30 UTC
-    assert noon.at == pytest.approx(52 + (660 - 52 - 14) * (at(7, 30) - begins) / 46464)
-
-
-def test_twelve_hour_clocks_say_am_and_pm_along_the_top_only() -> None:
-    shapes = drawn(sample_plan(), WIDE, filters.local("UTC", "12"))
-    assert any(t.label.endswith("pm") for t in shapes.hours)
-    assert shapes.pegs[0].time == "7:15"
 
 
 def test_away_and_asleep_are_named_when_there_is_room() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 import pytest
 from defusedxml.ElementTree import fromstring
@@ -56,3 +57,26 @@ def test_supper_after_the_last_step_is_still_in_the_picture() -> None:
     plan = sample_plan()
     shapes = day_strip(plan.steps, at(21), UTC)
     assert shapes.flag < STRIP.width - STRIP.right
+
+
+def test_hours_are_an_hour_of_real_time_apart_on_the_night_the_clocks_go_back() -> None:
+    """EU summer time ends on the last Sunday of October at 01:00 UTC (Directive 2000/84/EC): 1 o'clock comes twice."""
+    change = 1792890000  # 2026-10-25T01:00:00Z
+    by = change - at(12)
+    steps = tuple(replace(s, start=s.start + by, end=s.end + by) for s in sample_plan().steps)
+    ticks = day_strip(steps, at(19, 30) + by, filters.local("Europe/London")).hours
+    gaps = [b.at - a.at for a, b in pairwise(ticks)]
+    assert max(gaps) - min(gaps) < 25, "one of two hours may be an hour of real time longer"
+    assert [t.label for t in ticks if t.label in ("Sun", "Sat")] == ["Sun"]
+
+
+def test_in_a_zone_of_half_hours_the_hours_are_the_kitchens_own() -> None:
+    ticks = day_strip(sample_plan().steps, at(19, 30), filters.local("Asia/Kolkata")).hours  # UTC+5:30
+    begins = at(7, 15) - 1182
+    noon = next(t for t in ticks if t.label == "14")  # 14:00 there is 08:30 UTC
+    assert noon.at == pytest.approx(6 + 308 * (at(8, 30) - begins) / 46464)
+
+
+def test_twelve_hour_clocks_say_am_and_pm_along_the_top() -> None:
+    ticks = day_strip(sample_plan().steps, at(19, 30), filters.local("UTC", "12")).hours
+    assert any(t.label.endswith("pm") for t in ticks)

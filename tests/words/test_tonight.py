@@ -102,8 +102,14 @@ def test_who_is_there_all_day_begins_by_then() -> None:
     assert lines(shown(from_away=False))[-1] == ("Begin by", "17:50 at the latest")
 
 
-def test_the_day_before_it_is_tomorrow() -> None:
-    assert next(label for label, _ in lines(shown(), at(6, 50) - DAY_S)) == "Tomorrow morning"
+def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
+    assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Afternoon", "Evening", "Home by"]
+
+
+def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
+    plan = sample_plan()
+    eve = tuple(replace(s, start=at(-3), end=at(-3, 15)) if s.kind == "mix" else s for s in plan.steps)
+    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow evening", "mix by 21:00, 15 min")
 
 
 def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:

@@ -15,19 +15,22 @@ from webapp.core.plan import CurvePoint, GlassMark, Plan, PlanStep, Retimed, Ret
 from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
-    Hand,
     Local,
     Peg,
     Reading,
     Size,
-    Tick,
     TideChart,
     Window,
-    Zone,
 )
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
-PEG_ORDER = ("serve", "load", "mix", "preferment", "press", "preheat", "chill", "temper", "proof", "top", "lift")
+LETTER = 9.6  # the room of one
+FIVE_S = 300
+# What is told of below, by worth, and its word there.
+PEG_WORDS = {
+    "mix": "mix", "press": "press", "serve": "eat", "chill": "fridge", "preferment": "start", "preheat": "oven",
+    "load": "bake", "temper": "out", "warm": "warm",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -63,16 +66,13 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
     return TideChart(
         size=size,
         columns=_columns(plan, retimed, scale),
-        zones=_zones(plan, retimed, scale),
         band=tuple((scale.x(p.at), scale.y(p.high)) for p in curve)
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
-        dots=tuple((scale.x(r.start), scale.y(r.progress)) for s, r in pairs_of(plan, retimed) if s.mark is not None),
-        pegs=_pegs(plan, retimed, local, scale, now) if size.words else (),
-        hands=_hands(plan, retimed, scale),
-        hours=hours(local, scale, scale.x(now) if drawn and now is not None else -99.0),
-        glass=_glass_ticks(plan, scale) if size.axis else (),
-        window=_window_of(plan, retimed, scale),
+        pegs=_pegs(plan, retimed, local, scale, now),
+        hands=(),
+        hours=(),
+        window=_window_of(plan, retimed, local, scale),
         now=scale.x(now) if drawn and now is not None else None,
         flag=scale.x(retimed.supper),
         readings=tuple(_reading_of(plan, p, scale) for p in curve),
@@ -103,7 +103,7 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
-        if step.place in ("fridge", "warm", "oven"):
+        if step.place in ("fridge", "warm"):
             spans.append((step.place, step.place, timed.end, following.start))
     out: list[Column] = []
     for kind, word, start, end in spans:
@@ -112,50 +112,21 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        named = kind != "oven" and (scale.size.words or kind not in ("fridge", "warm"))
-        label = word if named and width >= len(word) * 11 + 6 else ""
+        label = word if width >= len(word) * LETTER + 6 else ""
         if width >= 0.5:
             out.append(Column(kind, x, width, label))
     return tuple(out)
 
 
-def _zones(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Zone, ...]:
-    out: list[Zone] = []
-    since = mixed_at(plan, retimed)
-    for step, timed in pairs_of(plan, retimed):
-        if step.mark is None:
-            continue
-        x, width = scale.x(since), scale.x(timed.start) - scale.x(since)
-        mark = step.mark
-        for kind, low, high, words in (
-            ("early", mark.early, mark.best, "early"),
-            ("best", mark.best, mark.past, "at its best"),
-            ("past", mark.past, mark.past * 9, "past its best"),
-        ):
-            top, height = scale.y(high), scale.y(low) - scale.y(high)
-            fits = scale.size.words and not out[2:] and width >= len(words) * 10 and height >= 20
-            out.append(Zone(kind, x, top, width, height, words if fits else ""))
-        since = timed.start
-    return tuple(zone for zone in out if zone.width >= 0.5 and zone.height >= 0.5)
-
-
-def _hands(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Hand, ...]:
-    return tuple(
-        Hand(scale.x(r.start), max(4.0, scale.x(r.end) - scale.x(r.start)))
-        for s, r in pairs_of(plan, retimed)
-        if s.presence == "hands"
-    )
-
-
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
-    picked = _picked(plan, retimed, int((scale.size.width - 4) / scale.size.slot))
+    picked = _picked(plan, retimed, scale.size.pegs)
     slots = spread([scale.x(r.start) for _, r in picked], scale.size.slot, scale.size.width)
     out: list[Peg] = []
     for (step, timed), slot in zip(picked, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
-        time = local.face(timed.start)
+        time = local.face(five(timed.start))
         status = "due" if due else timed.status
-        out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, status))
+        out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, PEG_WORDS[step.kind], status))
     return tuple(out)
 
 
@@ -163,7 +134,7 @@ def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, Ret
     """The steps worth a peg, by their order of worth, in order of time."""
     pairs = pairs_of(plan, retimed)
     chosen: list[str] = []
-    for kind in PEG_ORDER:
+    for kind in PEG_WORDS:
         chosen += [s.step_id for s, _ in pairs if s.kind == kind]
     return sorted(((s, r) for s, r in pairs if s.step_id in chosen[:most]), key=lambda pair: pair[1].start)
 
@@ -181,44 +152,27 @@ def spread(wanted: Sequence[float], room: float, width: float) -> list[float]:
     return out
 
 
-def hours(local: Local, scale: Scale, now_x: float) -> tuple[Tick, ...]:
-    """Hours of the wall clock along the top; those near the now line go without their label."""
-    room = 34.0 if local.style == "24" else 58.0
-    across = scale.size.width - scale.size.left - scale.size.right
-    hours_wide = (scale.last - scale.first) / 3600
-    step = next((h for h in (1, 2, 3, 6, 12) if across * h / hours_wide >= room), 24)
-    out: list[Tick] = []
-    for at in range((scale.first // 900 + 1) * 900, scale.last, 900):
-        minute = local.minute(at)
-        x = scale.x(at)
-        if minute % (step * 60) == 0 and room / 3 < x < scale.size.width - room / 3:
-            out.append(Tick(x, _hour_label(local, at, minute // 60) if abs(x - now_x) > room / 2 + 22 else ""))
-    return tuple(out)
+def five(at: int) -> int:
+    """To the nearest five minutes: no dough is more exact than that."""
+    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
 
 
-def _hour_label(local: Local, at: int, hour: int) -> str:
-    if hour == 0:
-        return local.day(at)
-    if local.style == "24":
-        return str(hour)
-    return f"{(hour + 11) % 12 + 1} {'am' if hour < 12 else 'pm'}"
-
-
-def _glass_ticks(plan: Plan, scale: Scale) -> tuple[Tick, ...]:
-    halves = [mark.times for mark in plan.rise.glass if mark.times * 2 == int(mark.times * 2)]
-    out: list[Tick] = []
-    for times in sorted(halves, key=lambda t: (t != int(t), t)):
-        y = scale.up(times)
-        if times < scale.most and all(abs(tick.at - y) >= 24 for tick in out):
-            out.append(Tick(y, f"×{times:g}"))
-    return tuple(out)
-
-
-def _window_of(plan: Plan, retimed: Retimed, scale: Scale) -> Window | None:
+def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Window | None:
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    return Window(scale.x(timed.early_at), scale.x(timed.best_at), scale.x(timed.past_at))
+    x, end = scale.x(timed.early_at), scale.x(timed.past_at)
+    since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
+    ends = timed.past_at < scale.last  # else it is good for longer than the picture lasts
+    for label in (f"good {since} to {until}" if ends else f"good from {since}", "good"):
+        wide = len(label) * LETTER + 8
+        if x - wide >= scale.size.left:
+            return Window(x, end, label, x - 8, "end")
+        if end + wide <= scale.size.width - scale.size.right:
+            return Window(x, end, label, end + 8, "start")
+        if x + wide <= end:
+            return Window(x, end, label, (x + end) / 2, "middle")
+    return Window(x, end, "", x, "start")
 
 
 def _reading_of(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:

@@ -9,10 +9,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 from typing import Protocol
 
-from webapp.pictures.chart import Scale, hours
-from webapp.pictures.shapes import Column, Hand, Local, Size, TideChart
+from webapp.pictures.chart import Scale
+from webapp.pictures.shapes import Column, Hand, Local, Size, Tick, TideChart
 
-STRIP = Size("strip", 320, 6, 6, 28, 30, False, False, 60)
+STRIP = Size("strip", 320, 6, 6, 28, 30, 0, 60)
 ELSEWHERE = ("fridge", "warm", "oven")
 
 
@@ -40,14 +40,11 @@ def day_strip(steps: Sequence[StripStep], supper: int, local: Local) -> TideChar
     return TideChart(
         size=STRIP,
         columns=tuple(_columns(steps, scale)),
-        zones=(),
         band=(),
         line=(),
-        dots=(),
         pegs=(),
         hands=tuple(Hand(scale.x(s.start), max(5.0, scale.x(s.end) - scale.x(s.start))) for s in hands),
-        hours=hours(local, scale, -99.0),
-        glass=(),
+        hours=_hours(local, scale),
         window=None,
         now=None,
         flag=scale.x(supper),
@@ -62,6 +59,29 @@ def _columns(steps: Sequence[StripStep], scale: Scale) -> list[Column]:
         for step, following in pairwise(chain)
         if step.place in ELSEWHERE and scale.x(following.start) - scale.x(step.end) >= 0.5
     ]
+
+
+def _hours(local: Local, scale: Scale) -> tuple[Tick, ...]:
+    """Hours of the wall clock along the top."""
+    room = 34.0 if local.style == "24" else 58.0
+    across = scale.size.width - scale.size.left - scale.size.right
+    hours_wide = (scale.last - scale.first) / 3600
+    step = next((h for h in (1, 2, 3, 6, 12) if across * h / hours_wide >= room), 24)
+    out: list[Tick] = []
+    for at in range((scale.first // 900 + 1) * 900, scale.last, 900):
+        minute = local.minute(at)
+        x = scale.x(at)
+        if minute % (step * 60) == 0 and room / 3 < x < scale.size.width - room / 3:
+            out.append(Tick(x, _hour_label(local, at, minute // 60)))
+    return tuple(out)
+
+
+def _hour_label(local: Local, at: int, hour: int) -> str:
+    if hour == 0:
+        return local.day(at)
+    if local.style == "24":
+        return str(hour)
+    return f"{(hour + 11) % 12 + 1} {'am' if hour < 12 else 'pm'}"
 
 
 def strip_words(steps: Sequence[StripStep], supper: int, local: Local) -> str:

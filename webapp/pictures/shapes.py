@@ -33,9 +33,8 @@ class Size:
     right: float
     top: float
     plot: float  # height of the rise
-    words: bool  # zones, columns and pegs are named
-    axis: bool  # the marks of the glass stand at the left
-    slot: float  # room of one peg
+    pegs: int  # so many steps are told of below, at most
+    slot: float  # room of one of them
 
     @property
     def base(self) -> float:
@@ -45,12 +44,12 @@ class Size:
     @property
     def height(self) -> float:
         """Of the whole picture."""
-        return self.base + (96 if self.words else 20)
+        return self.base + (74 if self.pegs else 20)
 
 
-NARROW = Size("narrow", 320, 6, 6, 28, 190, True, False, 62)
-WIDE = Size("wide", 660, 52, 14, 28, 230, True, True, 64)
-SMALL = Size("small", 320, 6, 6, 28, 104, False, False, 60)
+NARROW = Size("narrow", 320, 6, 6, 28, 150, 4, 62)
+WIDE = Size("wide", 660, 14, 14, 28, 190, 6, 74)
+SMALL = Size("small", 320, 6, 6, 8, 96, 3, 62)
 SIZES = {size.key: size for size in (NARROW, WIDE, SMALL)}
 
 
@@ -65,26 +64,15 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Zone:
-    """early | best | past, between two heights, as long as that mark is the one that counts."""
-
-    kind: str
-    x: float
-    y: float
-    width: float
-    height: float
-    label: str
-
-
-@dataclass(frozen=True)
 class Peg:
-    """A step along the bottom: its true place, its place in the row of pictures, its picture and time."""
+    """A step along the bottom: its true place, its place in the row of words, its time and what is done."""
 
     step_id: str
     kind: str
     x: float
     slot: float
     time: str
+    word: str
     status: str  # open | due | done
 
 
@@ -98,7 +86,7 @@ class Hand:
 
 @dataclass(frozen=True)
 class Tick:
-    """An hour of the wall clock along the top, or a mark of the glass at the left."""
+    """An hour of the wall clock along the top."""
 
     at: float
     label: str
@@ -106,11 +94,13 @@ class Tick:
 
 @dataclass(frozen=True)
 class Window:
-    """From early to past its best, if the dough is left as it is: the time it waits for the person."""
+    """From early to past its best, if the dough is left as it is: the time it waits for the person; and its words."""
 
     x: float
-    best: float
     end: float
+    label: str  # "" when there is no room for any
+    label_x: float
+    anchor: str  # of the words: end, start, middle
 
 
 @dataclass(frozen=True)
@@ -131,14 +121,11 @@ class TideChart:
 
     size: Size
     columns: tuple[Column, ...]
-    zones: tuple[Zone, ...]
     band: tuple[tuple[float, float], ...]
     line: tuple[tuple[float, float], ...]
-    dots: tuple[tuple[float, float], ...]
     pegs: tuple[Peg, ...]
     hands: tuple[Hand, ...]
     hours: tuple[Tick, ...]
-    glass: tuple[Tick, ...]
     window: Window | None
     now: float | None
     flag: float

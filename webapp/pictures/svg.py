@@ -1,7 +1,7 @@
 """The tide chart as SVG text, in words, and as rows of a table for those who cannot see it.
 
-Every colour comes from static/css/chart.css by class; every picture from the sprite in templates/parts/icons.html. Text
-from outside (titles) is escaped. Twin of static/js/pictures/svg.js: same shapes, same order, same text.
+Every colour comes from static/css/chart.css by class; text from outside (titles) is
+escaped. Twin of static/js/pictures/svg.js: same shapes, same order, same text.
 """
 
 from __future__ import annotations
@@ -18,9 +18,10 @@ from webapp.pictures.shapes import (
     Peg,
     Tick,
     TideChart,
-    Zone,
 )
 from webapp.words.lists import sentence
+
+STRIP = 26.0  # how high the fridge and the warm spot stand
 
 
 def tenth(value: float) -> str:
@@ -43,17 +44,10 @@ def draw(chart: TideChart, uid: str, title: str, desc: str) -> str:
         f'<svg class="tide tide--{size.key}" viewBox="0 0 {tenth(size.width)} {tenth(size.height)}" role="img" '
         f'aria-labelledby="{uid}-title {uid}-desc">'
         f'<title id="{uid}-title">{html.escape(title)}</title><desc id="{uid}-desc">{html.escape(desc)}</desc>',
-        _paints(uid),
-        _rect("tide__sea", size.left, size.top, size.width - size.left - size.right, size.plot),
-        *(_zone_of(z, chart, uid) for z in chart.zones),
         *(_column_of(c, chart) for c in chart.columns),
         *(_hour_of(t, chart) for t in chart.hours),
-        *(_mark_of(t, chart) for t in chart.glass),
-        _water(chart),
         f'<polygon class="tide__band" points="{_points(chart.band)}"/>' if chart.band else "",
         f'<polyline class="tide__line" points="{_points(chart.line)}"/>' if chart.line else "",
-        *(f'<circle class="tide__dot" cx="{tenth(x)}" cy="{tenth(y)}" r="6"/>' for x, y in chart.dots),
-        *(_text("tide__name", z.x + 6, z.y + z.height / 2 + 6, z.label) for z in chart.zones if z.label),
         *(_column_label(c, chart) for c in chart.columns if c.label),
         *_foot(chart),
         *(_peg_of(p, chart) for p in chart.pegs),
@@ -82,34 +76,6 @@ def _points(points: Iterable[tuple[float, float]]) -> str:
     return " ".join(f"{tenth(x)},{tenth(y)}" for x, y in points)
 
 
-def _paints(uid: str) -> str:
-    """Threads over what is past its best; and the zones fade in from the left, where nobody needs them yet."""
-    fades = "".join(
-        f'<linearGradient id="{uid}-{kind}"><stop class="tide__stop-{kind}" offset="0" stop-opacity="0.12"/>'
-        f'<stop class="tide__stop-{kind}" offset="0.9" stop-opacity="1"/></linearGradient>'
-        for kind in ("early", "best", "past")
-    )
-    return (f'<defs><pattern id="{uid}-hatch" width="8" height="8" patternUnits="userSpaceOnUse">'
-            f'<path class="tide__thread" d="M-2 2l4-4M0 8l8-8M6 10l4-4"/></pattern>{fades}</defs>')  # fmt: skip
-
-
-def _zone_of(zone: Zone, chart: TideChart, uid: str) -> str:
-    fill = f"url(#{uid}-{zone.kind})" if zone.x == chart.zones[0].x else ""
-    kind = "tide__zone" if fill else f"tide__{zone.kind}"
-    out = _rect(kind, zone.x, zone.y, zone.width, zone.height, fill)
-    if zone.kind == "past":
-        out += _rect("tide__threads", zone.x, zone.y, zone.width, zone.height, f"url(#{uid}-hatch)")
-    return out
-
-
-def _water(chart: TideChart) -> str:
-    if not chart.line:
-        return ""
-    base = chart.size.base
-    shore = ((chart.line[-1][0], base), (chart.line[0][0], base))
-    return f'<polygon class="tide__water" points="{_points(chart.line + shore)}"/>'
-
-
 def _is_strip(column: Column) -> bool:
     """A strip along the bottom: the fridge, the warm spot."""
     return column.kind in ("fridge", "warm")
@@ -117,21 +83,13 @@ def _is_strip(column: Column) -> bool:
 
 def _column_of(column: Column, chart: TideChart) -> str:
     size = chart.size
-    if _is_strip(column):
-        strip = 26.0 if size.words else 14.0
-        return _rect(f"tide__{column.kind}", column.x, size.base - strip, column.width, strip)
-    return _rect(f"tide__{column.kind}", column.x, size.top, column.width, size.plot)
+    high = min(STRIP, size.plot) if _is_strip(column) else size.plot
+    return _rect(f"tide__{column.kind}", column.x, size.base - high, column.width, high)
 
 
 def _column_label(column: Column, chart: TideChart) -> str:
-    y = chart.size.base - (7 if _is_strip(column) else 34 if _is_cold(column, chart) or not chart.size.words else 9)
+    y = chart.size.base - 7 if _is_strip(column) else chart.size.top + 20
     return _text("tide__word", column.x + column.width / 2, y, column.label, "middle")
-
-
-def _is_cold(column: Column, chart: TideChart) -> bool:
-    """Whether the strip of the fridge or the warm spot runs under this column."""
-    strips = [c for c in chart.columns if _is_strip(c)]
-    return any(s.x < column.x + column.width and column.x < s.x + s.width for s in strips)
 
 
 def _hour_of(tick: Tick, chart: TideChart) -> str:
@@ -141,32 +99,24 @@ def _hour_of(tick: Tick, chart: TideChart) -> str:
     )
 
 
-def _mark_of(tick: Tick, chart: TideChart) -> str:
-    size = chart.size
-    return _line("tide__level", size.left, tick.at, size.width - size.right, tick.at) + _text(
-        "tide__clock", size.left - 6, tick.at + 6, tick.label, "end"
-    )
-
-
 def _foot(chart: TideChart) -> Iterable[str]:
-    size = chart.size
-    if chart.window is not None:
-        w = chart.window
-        yield _rect("tide__wait", w.x, size.base - 13, w.end - w.x, 10, radius=5)
-        yield _rect("tide__ripe", w.best, size.base - 13, w.end - w.best, 10, radius=5)
+    size, wait = chart.size, chart.window
     yield _line("tide__base", size.left, size.base, size.width - size.right, size.base)
     for hand in chart.hands:
         yield _rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, radius=2)
+    if wait is not None:
+        yield _rect("tide__ripe", wait.x, size.base + 7, wait.end - wait.x, 14, radius=7)
+        yield _text("tide__good", wait.label_x, size.base + 20, wait.label, wait.anchor)
 
 
 def _peg_of(peg: Peg, chart: TideChart) -> str:
-    top = chart.size.base + 32
-    thread = f'<path class="tide__peg" d="M{tenth(peg.x)} {tenth(top - 28)}L{tenth(peg.slot)} {tenth(top)}"/>'
+    base = chart.size.base
     return (
-        f'<g class="tide__step tide__step--{peg.status}">{thread}'
-        f'<circle class="tide__plate" cx="{tenth(peg.slot)}" cy="{tenth(top + 17)}" r="17"/>'
-        f'<use class="tide__pic" href="#pic-{html.escape(peg.kind)}" x="{tenth(peg.slot - 11)}" y="{tenth(top + 6)}" '
-        'width="22" height="22"/>' + _text("tide__time", peg.slot, top + 56, peg.time, "middle") + "</g>"
+        f'<g class="tide__step tide__step--{peg.status}">'
+        f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="5"/>'
+        + _text("tide__time", peg.slot, base + 45, peg.time, "middle")
+        + _text("tide__do", peg.slot, base + 66, peg.word, "middle")
+        + "</g>"
     )
 
 

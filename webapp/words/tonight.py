@@ -120,9 +120,7 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     mixing = next(step.start for step in told if step.kind == "mix")
     parts: dict[str, list[str]] = {}
     for step in told:
-        parts.setdefault(_part_of(step.start, plan.zone, now), []).append(
-            _doing(step, step.start == mixing, plan, style)
-        )
+        parts.setdefault(_part_of(step.start, plan, now), []).append(_doing(step, step.start == mixing, plan, style))
     label = "Home by" if day.from_away else "Begin by"
     lines = [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
     return [*lines, Line(label, f"{clock(day.home_by, plan.zone, style)} at the latest")]
@@ -133,13 +131,13 @@ def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
     return f"mix by {at}, {span_words(step.end - step.start)}" if mixing else f"{at} {what}"
 
 
-def _part_of(at: int, zone: str, now: int) -> str:
-    """ "This morning", "Tonight", "Tomorrow evening", "Saturday morning"."""
-    hour, day = local_time(at, zone).hour, day_name(at, zone, now)
+def _part_of(at: int, plan: Plan, now: int) -> str:
+    """ "This morning", "Tonight"; on the day of a later supper "Morning", on another "Friday evening"."""
+    hour, day = local_time(at, plan.zone).hour, day_name(at, plan.zone, now)
     part = "morning" if hour < NOON_H else "afternoon" if hour < EVENING_H else "evening"
     if day == "today":
         return "Tonight" if part == "evening" else f"This {part}"
-    return sentence(f"{day} {part}")
+    return sentence(part if day == day_name(plan.supper, plan.zone, now) else f"{day} {part}")
 
 
 def begins(plan: Plan) -> int:

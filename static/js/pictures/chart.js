@@ -4,7 +4,12 @@
 import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
-const PEG_ORDER = ["serve", "load", "mix", "preferment", "press", "preheat", "chill", "temper", "proof", "top", "lift"];
+const LETTER = 9.6;
+const FIVE_S = 300;
+const PEG_WORDS = {
+  mix: "mix", press: "press", serve: "eat", chill: "fridge", preferment: "start", preheat: "oven",
+  load: "bake", temper: "out", warm: "warm",
+};
 
 export function chart(plan, retimed, local, how, now = null) {
   const scale = scaleOf(plan, retimed, how);
@@ -14,18 +19,13 @@ export function chart(plan, retimed, local, how, now = null) {
   return {
     size: how,
     columns: columns(plan, pairs, scale),
-    zones: zones(mixedAt(plan, retimed), pairs, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
     ],
     line: curve.map((p) => [scale.x(p.at), scale.y(p.progress)]),
-    dots: pairs.filter(([s]) => s.mark).map(([, r]) => [scale.x(r.start), scale.y(r.progress)]),
-    pegs: how.words ? pegs(pairs, local, scale, now) : [],
-    hands: hands(pairs, scale),
-    hours: hours(local, scale, drawn ? scale.x(now) : -99),
-    glass: how.axis ? glassTicks(plan, scale) : [],
-    window: windowOf(plan, retimed, scale),
+    pegs: pegs(pairs, local, scale, now),
+    window: windowOf(plan, retimed, local, scale),
     now: drawn ? scale.x(now) : null,
     flag: scale.x(retimed.supper),
     readings: curve.map((p) => readingOf(plan, p, scale)),
@@ -62,7 +62,7 @@ function columns(plan, pairs, scale) {
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
     const [step, timed] = chain[i];
-    if (["fridge", "warm", "oven"].includes(step.place)) {
+    if (["fridge", "warm"].includes(step.place)) {
       spans.push([step.place, step.place, timed.end, following.start]);
     }
   });
@@ -74,8 +74,7 @@ function columns(plan, pairs, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const named = kind !== "oven" && (scale.how.words || (kind !== "fridge" && kind !== "warm"));
-    const fits = named && width >= word.length * 11 + 6;
+    const fits = width >= word.length * LETTER + 6;
     if (width >= 0.5) {
       out.push({ kind, x, width, label: fits ? word : "" });
     }
@@ -83,46 +82,19 @@ function columns(plan, pairs, scale) {
   return out;
 }
 
-function zones(mixedAtNow, pairs, scale) {
-  const out = [];
-  let since = mixedAtNow;
-  for (const [step, timed] of pairs) {
-    if (!step.mark) {
-      continue;
-    }
-    const [x, width] = [scale.x(since), scale.x(timed.start) - scale.x(since)];
-    const { early, best, past } = step.mark;
-    for (const [kind, low, high, words] of [
-      ["early", early, best, "early"],
-      ["best", best, past, "at its best"],
-      ["past", past, past * 9, "past its best"],
-    ]) {
-      const [y, height] = [scale.y(high), scale.y(low) - scale.y(high)];
-      const fits = scale.how.words && out.length < 3 && width >= words.length * 10 && height >= 20;
-      out.push({ kind, x, y, width, height, label: fits ? words : "" });
-    }
-    since = timed.start;
-  }
-  return out.filter((zone) => zone.width >= 0.5 && zone.height >= 0.5);
-}
-
-function hands(pairs, scale) {
-  const busy = pairs.filter(([step]) => step.presence === "hands");
-  return busy.map(([, timed]) => ({ x: scale.x(timed.start), width: Math.max(4, scale.x(timed.end) - scale.x(timed.start)) }));
-}
-
 function pegs(pairs, local, scale, now) {
-  const chosen = picked(pairs, Math.floor((scale.how.width - 4) / scale.how.slot));
+  const chosen = picked(pairs, scale.how.pegs);
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
-    const [x, time] = [scale.x(timed.start), local.face(timed.start)];
-    return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, status: due ? "due" : timed.status };
+    const [x, time] = [scale.x(timed.start), local.face(five(timed.start))];
+    const [slot, word, status] = [slots[i], PEG_WORDS[step.kind], due ? "due" : timed.status];
+    return { step_id: step.step_id, kind: step.kind, x, slot, time, word, status };
   });
 }
 
 function picked(pairs, most) {
-  const chosen = PEG_ORDER.flatMap((kind) => pairs.filter(([s]) => s.kind === kind).map(([s]) => s.step_id)).slice(0, most);
+  const chosen = Object.keys(PEG_WORDS).flatMap((kind) => pairs.filter(([s]) => s.kind === kind).map(([s]) => s.step_id)).slice(0, most);
   return pairs.filter(([s]) => chosen.includes(s.step_id)).sort((a, b) => a[1].start - b[1].start);
 }
 
@@ -137,47 +109,32 @@ export function spread(wanted, room, width) {
   return out;
 }
 
-function hours(local, scale, nowX) {
-  const room = local.style === "24" ? 34 : 58;
-  const across = scale.how.width - scale.how.left - scale.how.right;
-  const wide = (scale.last - scale.first) / 3600;
-  const step = [1, 2, 3, 6, 12].find((h) => (across * h) / wide >= room) ?? 24;
-  const out = [];
-  for (let at = (Math.floor(scale.first / 900) + 1) * 900; at < scale.last; at += 900) {
-    const minute = local.minute(at);
-    const x = scale.x(at);
-    if (minute % (step * 60) === 0 && room / 3 < x && x < scale.how.width - room / 3) {
-      out.push({ at: x, label: Math.abs(x - nowX) > room / 2 + 22 ? hourLabel(local, at, minute / 60) : "" });
-    }
-  }
-  return out;
+// To the nearest five minutes: no dough is more exact than that.
+function five(at) {
+  return Math.floor((at + FIVE_S / 2) / FIVE_S) * FIVE_S;
 }
 
-function hourLabel(local, at, hour) {
-  if (hour === 0) {
-    return local.day(at);
-  }
-  return local.style === "24" ? `${hour}` : `${((hour + 11) % 12) + 1} ${hour < 12 ? "am" : "pm"}`;
-}
-
-function glassTicks(plan, scale) {
-  const whole = (t) => Number.isInteger(t);
-  const halves = plan.rise.glass.map((mark) => mark.times).filter((t) => whole(t * 2));
-  halves.sort((a, b) => !whole(a) - !whole(b) || a - b);
-  const out = [];
-  for (const times of halves) {
-    const at = scale.up(times);
-    if (times < scale.most && out.every((tick) => Math.abs(tick.at - at) >= 24)) {
-      out.push({ at, label: `×${times}` });
-    }
-  }
-  return out;
-}
-
-function windowOf(plan, retimed, scale) {
+function windowOf(plan, retimed, local, scale) {
   const timed = waiting(plan, retimed);
-  const none = timed === null || timed.early_at >= timed.past_at;
-  return none ? null : { x: scale.x(timed.early_at), best: scale.x(timed.best_at), end: scale.x(timed.past_at) };
+  if (timed === null || timed.early_at >= timed.past_at) {
+    return null;
+  }
+  const [x, end] = [scale.x(timed.early_at), scale.x(timed.past_at)];
+  const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
+  const ends = timed.past_at < scale.last;
+  for (const label of [ends ? `good ${since} to ${until}` : `good from ${since}`, "good"]) {
+    const wide = label.length * LETTER + 8;
+    if (x - wide >= scale.how.left) {
+      return { x, end, label, label_x: x - 8, anchor: "end" };
+    }
+    if (end + wide <= scale.how.width - scale.how.right) {
+      return { x, end, label, label_x: end + 8, anchor: "start" };
+    }
+    if (x + wide <= end) {
+      return { x, end, label, label_x: (x + end) / 2, anchor: "middle" };
+    }
+  }
+  return { x, end, label: "", label_x: x, anchor: "start" };
 }
 
 function readingOf({ rise: { glass } }, point, scale) {

@@ -91,7 +91,7 @@ function probe(view, said) {
     here = Math.min(Math.max(i, 0), all.length - 1);
     const [share, words] = all[here];
     const { width } = svg.viewBox.baseVal;
-    line.setAttribute("y1", svg.querySelector(".tide__sea").getAttribute("y"));
+    line.setAttribute("y1", 8);
     line.setAttribute("y2", svg.querySelector(".tide__base").getAttribute("y1"));
     line.setAttribute("x1", share * width);
     line.setAttribute("x2", share * width);

@@ -1,12 +1,12 @@
 // The sizes in which the tide chart is drawn. Twin of the same in webapp/pictures/shapes.py.
 
-const size = (key, width, left, right, top, plot, words, axis, slot) => {
+const size = (key, width, left, right, top, plot, pegs, slot) => {
   const base = top + plot;
-  return { key, width, left, right, top, plot, words, axis, slot, base, height: base + (words ? 96 : 20) };
+  return { key, width, left, right, top, plot, pegs, slot, base, height: base + (pegs ? 74 : 20) };
 };
 
 export const SIZES = {
-  narrow: size("narrow", 320, 6, 6, 28, 190, true, false, 62),
-  wide: size("wide", 660, 52, 14, 28, 230, true, true, 64),
-  small: size("small", 320, 6, 6, 28, 104, false, false, 60),
+  narrow: size("narrow", 320, 6, 6, 28, 150, 4, 62),
+  wide: size("wide", 660, 14, 14, 28, 190, 6, 74),
+  small: size("small", 320, 6, 6, 8, 96, 3, 62),
 };

@@ -6,6 +6,8 @@ const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&
 
 const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
 
+const STRIP = 26;
+
 // A length to a tenth of a unit, rounded half up.
 export function tenth(value) {
   const tenths = Math.trunc(value * 10 + 0.5);
@@ -26,18 +28,10 @@ export function draw(chart, uid, title, desc) {
     `<svg class="tide tide--${size.key}" viewBox="0 0 ${tenth(size.width)} ${tenth(size.height)}" role="img" `,
     `aria-labelledby="${uid}-title ${uid}-desc">`,
     `<title id="${uid}-title">${escape(title)}</title><desc id="${uid}-desc">${escape(desc)}</desc>`,
-    paints(uid),
-    rect("tide__sea", size.left, size.top, size.width - size.left - size.right, size.plot),
-    many(chart.zones, (zone) => zoneOf(zone, chart, uid)),
     many(chart.columns, (column) => columnOf(column, size)),
-    many(chart.hours, (tick) => hourOf(tick, size)),
-    many(chart.glass, (tick) => markOf(tick, size)),
-    water(chart),
     chart.band.length ? `<polygon class="tide__band" points="${points(chart.band)}"/>` : "",
     chart.line.length ? `<polyline class="tide__line" points="${points(chart.line)}"/>` : "",
-    many(chart.dots, ([x, y]) => `<circle class="tide__dot" cx="${tenth(x)}" cy="${tenth(y)}" r="6"/>`),
-    many(chart.zones.filter((z) => z.label), (z) => text("tide__name", z.x + 6, z.y + z.height / 2 + 6, z.label)),
-    many(chart.columns.filter((c) => c.label), (c) => columnLabel(c, chart)),
+    many(chart.columns.filter((c) => c.label), (c) => columnLabel(c, size)),
     foot(chart),
     many(chart.pegs, (peg) => pegOf(peg, size)),
     flag(chart),
@@ -61,78 +55,37 @@ function text(kind, x, y, words, anchor = "start") {
 
 const points = (list) => list.map(([x, y]) => `${tenth(x)},${tenth(y)}`).join(" ");
 
-function paints(uid) {
-  const fade = (kind) =>
-    `<linearGradient id="${uid}-${kind}"><stop class="tide__stop-${kind}" offset="0" stop-opacity="0.12"/>` +
-    `<stop class="tide__stop-${kind}" offset="0.9" stop-opacity="1"/></linearGradient>`;
-  return (
-    `<defs><pattern id="${uid}-hatch" width="8" height="8" patternUnits="userSpaceOnUse">` +
-    `<path class="tide__thread" d="M-2 2l4-4M0 8l8-8M6 10l4-4"/></pattern>${many(["early", "best", "past"], fade)}</defs>`
-  );
-}
-
-function zoneOf(zone, chart, uid) {
-  const fill = zone.x === chart.zones[0].x ? `url(#${uid}-${zone.kind})` : "";
-  const out = rect(fill ? "tide__zone" : `tide__${zone.kind}`, zone.x, zone.y, zone.width, zone.height, fill);
-  const hatch = zone.kind === "past";
-  return out + (hatch ? rect("tide__threads", zone.x, zone.y, zone.width, zone.height, `url(#${uid}-hatch)`) : "");
-}
-
-function water({ line: shape, size }) {
-  if (!shape.length) {
-    return "";
-  }
-  const shore = [[shape[shape.length - 1][0], size.base], [shape[0][0], size.base]];
-  return `<polygon class="tide__water" points="${points([...shape, ...shore])}"/>`;
-}
-
 // A strip along the bottom: the fridge, the warm spot.
-const isStrip = (column) => column.kind === "fridge" || column.kind === "warm";
+
+function isStrip(column) {
+  return column.kind === "fridge" || column.kind === "warm";
+}
 
 function columnOf(column, size) {
-  if (isStrip(column)) {
-    const strip = size.words ? 26 : 14;
-    return rect(`tide__${column.kind}`, column.x, size.base - strip, column.width, strip);
-  }
-  return rect(`tide__${column.kind}`, column.x, size.top, column.width, size.plot);
+  const high = isStrip(column) ? Math.min(STRIP, size.plot) : size.plot;
+  return rect(`tide__${column.kind}`, column.x, size.base - high, column.width, high);
 }
 
-function columnLabel(column, chart) {
-  const { size } = chart;
-  const y = size.base - (isStrip(column) ? 7 : isCold(column, chart) || !size.words ? 34 : 9);
+function columnLabel(column, size) {
+  const y = isStrip(column) ? size.base - 7 : size.top + 20;
   return text("tide__word", column.x + column.width / 2, y, column.label, "middle");
 }
 
-function isCold(column, { columns }) {
-  return columns.some((s) => isStrip(s) && s.x < column.x + column.width && column.x < s.x + s.width);
-}
-
-function hourOf(tick, size) {
-  return line("tide__hour", tick.at, size.top, tick.at, size.base) + text("tide__clock", tick.at, size.top - 8, tick.label, "middle");
-}
-
-function markOf(tick, size) {
-  const { at } = tick;
-  return line("tide__level", size.left, at, size.width - size.right, at) + text("tide__clock", size.left - 6, at + 6, tick.label, "end");
-}
-
-function foot({ window: wait, size, hands }) {
-  const bar = (kind, from) => rect(kind, from, size.base - 13, wait.end - from, 10, "", 5);
-  return (
-    (wait ? bar("tide__wait", wait.x) + bar("tide__ripe", wait.best) : "") +
-    line("tide__base", size.left, size.base, size.width - size.right, size.base) +
-    many(hands, (hand) => rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, "", 2))
-  );
+function foot({ window: wait, size }) {
+  const base = line("tide__base", size.left, size.base, size.width - size.right, size.base);
+  if (wait === null) {
+    return base;
+  }
+  const bar = rect("tide__ripe", wait.x, size.base + 7, wait.end - wait.x, 14, "", 7);
+  return base + bar + text("tide__good", wait.label_x, size.base + 20, wait.label, wait.anchor);
 }
 
 function pegOf(peg, size) {
-  const top = size.base + 32;
   return (
     `<g class="tide__step tide__step--${peg.status}">` +
-    `<path class="tide__peg" d="M${tenth(peg.x)} ${tenth(top - 28)}L${tenth(peg.slot)} ${tenth(top)}"/>` +
-    `<circle class="tide__plate" cx="${tenth(peg.slot)}" cy="${tenth(top + 17)}" r="17"/>` +
-    `<use class="tide__pic" href="#pic-${escape(peg.kind)}" x="${tenth(peg.slot - 11)}" y="${tenth(top + 6)}" ` +
-    `width="22" height="22"/>${text("tide__time", peg.slot, top + 56, peg.time, "middle")}</g>`
+    `<circle class="tide__peg" cx="${tenth(peg.x)}" cy="${tenth(size.base)}" r="5"/>` +
+    text("tide__time", peg.slot, size.base + 45, peg.time, "middle") +
+    `${text("tide__do", peg.slot, size.base + 66, peg.word, "middle")}</g>`
   );
 }
 
