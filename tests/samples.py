@@ -202,15 +202,15 @@ def sample_plan(bake_id: str = "b" * 22) -> Plan:
     )
     glass = tuple(GlassMark(t, (t - 1) ** 0.75) for t in (1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0))
     oven = OvenPlan(
-        False,
+        "still",
         45,
         38,
         55,
         (
-            OvenAction(0, "load", False, dial="250 C", shelf="lowest", text="Tray onto the hot steel."),
-            OvenAction(1, "turn-down", False, dial="220 C", shelf="lowest", text="Turn the dial to 220 C at once."),
-            OvenAction(15, "check", False, shelf="lowest", text="Lift a corner and look at the base."),
-            OvenAction(20, "lift", False, text="Out when the base is brown."),
+            OvenAction(0, "load", dial="250 C", shelf="lowest", text="Tray onto the hot steel."),
+            OvenAction(1, "turn-down", dial="220 C", shelf="lowest", text="Turn the dial to 220 C at once."),
+            OvenAction(15, "check", shelf="lowest", text="Lift a corner and look at the base."),
+            OvenAction(20, "lift", text="Out when the base is brown."),
         ),
         17,
         23,

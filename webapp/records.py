@@ -17,7 +17,8 @@ from functools import cache
 from typing import Any, TypeVar
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.plan import Event, Plan
+from webapp.core.kitchen import Oven
+from webapp.core.plan import Event, OvenPlan, Plan
 
 SCHEMA = 1
 
@@ -43,6 +44,7 @@ def from_plain(cls: type[Record], data: object, path: str = "") -> Record:
     """The record that `to_plain` took apart; raises `ShapeError` naming the path of the first value that is wrong."""
     if not isinstance(data, Mapping):
         raise _wrong(path, "a group of named values")
+    data = _as_today(cls, data)
     hints = _hints(typing.cast(Hashable, cls))
     known = {one.name: one for one in fields(cls)}  # type: ignore[arg-type]  # callers hand in a dataclass
     values = {
@@ -62,6 +64,13 @@ def bundle(plan: Plan, events: Iterable[Event], served_at: int) -> dict[str, Any
         "events": [to_plain(event) for event in events],
         "served_at": served_at,
     }
+
+
+def _as_today(cls: type[Any], data: Mapping[str, Any]) -> Mapping[str, Any]:
+    """What an older version wrote, by today's names: an oven's function was a fan that was on or not."""
+    if cls in (Oven, OvenPlan) and "function" not in data and isinstance(data.get("fan"), bool):
+        return {**data, "function": "fan" if data["fan"] else "still"}
+    return data
 
 
 @cache

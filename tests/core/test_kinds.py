@@ -10,7 +10,7 @@ import pytest
 
 from webapp.core import kinds, plan
 from webapp.core.formula import ingredients, method
-from webapp.core.oven import profile, slab
+from webapp.core.oven import function, profile, slab
 from webapp.core.rise import dough_heat
 from webapp.core.safety.cautions import CONDITIONS
 from webapp.core.scale import pans
@@ -34,6 +34,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.StepKind, table("steps")),
     (kinds.StepKind, templates()),
     (kinds.SlabKind, SLAB_WORDS),
+    (kinds.OvenFunction, function.FUNCTIONS),
     (kinds.CostKey, WHY),
     (kinds.CautionWhen, CONDITIONS),
 ]

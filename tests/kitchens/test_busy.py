@@ -122,7 +122,7 @@ def test_an_event_of_forty_years_is_left_out_and_said_so() -> None:
 def test_ten_thousand_events_are_refused_before_they_are_read() -> None:
     event = times("20261125T100000Z", "20261125T110000Z")
     ics = calendar(*[event.replace("\nSUMMARY:A secret meeting", "")] * 10_000)
-    if len(ics) <= busy.MOST_BYTES:
+    if len(ics) <= busy.MOST_FILE_BYTES:
         assert "10,000 events" in problem(ics)
     short = b"BEGIN:VCALENDAR\r\n" + b"BEGIN:VEVENT\r\nEND:VEVENT\r\n" * 10_000 + b"END:VCALENDAR\r\n"
     assert "10,000 events; 5,000 is the most" in problem(short)
@@ -212,7 +212,7 @@ def test_nearly_five_thousand_events_fit_into_the_limits_that_the_page_states() 
         for n in range(4900)
     ]
     all_of_them = calendar(*many)
-    assert len(all_of_them) < busy.MOST_BYTES
+    assert len(all_of_them) < busy.MOST_FILE_BYTES
     assert len(spans(all_of_them)) == 24, "four hours of each of six days"
     assert len(read_busy(all_of_them, DAY, DAY + WEEK, "Europe/Lisbon", seconds=60).spans) == 24
 

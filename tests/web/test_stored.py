@@ -128,6 +128,17 @@ def test_what_the_kitchen_made_itself_and_its_settings_still_read() -> None:
         assert read(stored(name)), name
 
 
+@pytest.mark.parametrize(("fan", "function", "shown"), [(True, "fan", "fan"), (False, "still", "")])
+def test_a_fan_that_was_on_or_off_is_the_ovens_function_now(fan: bool, function: str, shown: str) -> None:
+    """In the kitchen's settings and in a stored plan, both written before functions had names."""
+    kitchen = stored("kitchen") | {"oven": stored("kitchen")["oven"] | {"fan": fan}}
+    assert from_plain(Kitchen, kitchen).oven.function == function
+    plan = from_plain(Plan, stored("plan") | {"oven": stored("plan")["oven"] | {"fan": fan}})
+    assert plan.oven.function == function
+    assert spoken(plan).oven.blown == shown
+    assert from_plain(Kitchen, to_plain(from_plain(Kitchen, kitchen))).oven.function == function
+
+
 def test_the_ways_out_of_a_refusal_from_then_can_still_be_sent() -> None:
     ways = [from_plain(Wish, way["wish"]) for way in stored("refusal")["ways"]]
     assert ways

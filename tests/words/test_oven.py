@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.oven.test_oven import ovens
-from webapp.core.kinds import BREAD_STYLES
+from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS
 from webapp.core.kitchen import Oven
 from webapp.core.oven import dial
 from webapp.core.oven import oven as core
@@ -44,11 +44,11 @@ def test_a_hot_slab_is_loaded_hot_turned_down_at_once_turned_checked_and_lifted(
 
 
 def test_a_fan_oven_bakes_twenty_degrees_lower_but_heats_its_slab_in_full() -> None:
-    still, fan = (programme(replace(STEEL, fan=f), 0.7, 0.4, "tray") for f in (False, True))
+    still, fan = (programme(replace(STEEL, function=f), 0.7, 0.4, "tray") for f in OVEN_FUNCTIONS)
     assert still.programme[0].dial == fan.programme[0].dial == "250 °C"
     assert (still.programme[1].dial, fan.programme[1].dial) == ("220 °C", "200 °C")
     assert fan.preheat_min < still.preheat_min
-    assert heating_c(replace(BARE, fan=True))[0] == heating_c(BARE)[0] - 20
+    assert heating_c(replace(BARE, function="fan"))[0] == heating_c(BARE)[0] - 20
 
 
 def test_gas_and_fahrenheit_ovens_are_told_in_their_own_words() -> None:

@@ -28,7 +28,7 @@ SHOWN = {
 PARTY = replace(TRAY, count=3)
 AMERICAN = Kitchen(
     zone="America/New_York", mass_unit="oz", heat_unit="F", mixing="mixer", scale_step_g=1.417, tap_c=25.0,
-    oven=Oven(dial_unit="F", slab="stone", slab_mm=15.0, fan=True), people=(Person("Me", (DayHours(),) * 7),),
+    oven=Oven(dial_unit="F", slab="stone", slab_mm=15.0, function="fan"), people=(Person("Me", (DayHours(),) * 7),),
     habits=(Habit("note", 0.0, "Press it out gently.", "b", "press"), Habit("preheat_min", 10.0, "Heat it longer.")),
 )  # fmt: skip
 

@@ -114,6 +114,7 @@ ProblemKind = Literal["", "twice", "refused", "apart"]
 
 # The oven and what lies in it; units as a person reads them.
 SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated
+OvenFunction = Literal["still", "fan"]  # top and bottom heat in still air; the same air blown about
 Shelf = Literal["low", "middle", "high"]
 DialUnit = Literal["C", "F", "gas"]
 MassUnit = Literal["g", "oz"]
@@ -141,6 +142,7 @@ POKES: tuple[Poke, ...] = get_args(Poke)
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 WAY_KINDS: tuple[WayKind, ...] = get_args(WayKind)
 SLAB_KINDS: tuple[SlabKind, ...] = get_args(SlabKind)
+OVEN_FUNCTIONS: tuple[OvenFunction, ...] = get_args(OvenFunction)
 DIAL_UNITS: tuple[DialUnit, ...] = get_args(DialUnit)
 MASS_UNITS: tuple[MassUnit, ...] = get_args(MassUnit)
 HEAT_UNITS: tuple[HeatUnit, ...] = get_args(HeatUnit)

@@ -8,7 +8,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import BulkVessel, ClockStyle, DialUnit, HeatUnit, MassUnit, Mixing, SlabKind, YeastKind
+from webapp.core.kinds import (
+    BulkVessel,
+    ClockStyle,
+    DialUnit,
+    HeatUnit,
+    MassUnit,
+    Mixing,
+    OvenFunction,
+    SlabKind,
+    YeastKind,
+)
 from webapp.core.plan import Habit as Habit  # told by kitchens, carried by plans
 from webapp.core.plan import Pan
 
@@ -57,7 +67,7 @@ class Person:
 class Oven:
     """The oven and what lies in it."""
 
-    fan: bool = False
+    function: OvenFunction = "still"  # the one that is usually on
     dial_unit: DialUnit = "C"
     highest_c: float = 250.0
     slab: SlabKind = "tray"

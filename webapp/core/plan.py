@@ -39,6 +39,7 @@ from webapp.core.kinds import (
     MassUnit,
     Mixing,
     OutOfFridge,
+    OvenFunction,
     OvenKind,
     PanShape,
     Place,
@@ -259,7 +260,6 @@ class OvenAction:
 
     minute: int  # after loading; 0 = load
     action: OvenKind
-    fan: bool
     dial_c: float | None = None  # what the dial is turned to; None = unchanged
     dial: str = ""  # shown: "250 °C", "gas 9", as this oven's dial reads; "" when unchanged
     shelf: str = ""  # shown: "lowest", "middle", ...
@@ -287,7 +287,7 @@ class OvenSetting:
 class OvenPlan:
     """The oven step: how long to heat, to what, and what happens minute by minute."""
 
-    fan: bool
+    function: OvenFunction
     preheat_min: int
     preheat_low_min: int
     preheat_high_min: int
@@ -299,6 +299,7 @@ class OvenPlan:
     setting: OvenSetting | None = None  # None in plans stored before there were facts
     dial: str = ""  # shown
     shelf: str = ""  # shown
+    blown: str = ""  # shown: "fan", "" in still air
     slab: str = ""  # shown: "10 mm steel", "tray alone"
     why: str = ""  # shown: the one sentence with numbers, contact temperature of slab against tray
 

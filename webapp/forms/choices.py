@@ -17,6 +17,7 @@ from webapp.core.kinds import (
     IngredientKind,
     MassUnit,
     Mixing,
+    OvenFunction,
     PanShape,
     PrefermentStyle,
     SlabKind,
@@ -172,6 +173,17 @@ def slab_word(slab: SlabKind) -> str:
             return "Cast iron"
         case _:
             assert_never(slab)
+
+
+def function_word(function: OvenFunction) -> str:
+    """How the oven heats."""
+    match function:
+        case "still":
+            return "Top and bottom heat"
+        case "fan":
+            return "The fan"
+        case _:
+            assert_never(function)
 
 
 def dial_word(unit: DialUnit) -> str:

@@ -21,6 +21,7 @@ from webapp.core.kinds import (
     HEAT_UNITS,
     MASS_UNITS,
     MIXINGS,
+    OVEN_FUNCTIONS,
     SLAB_KINDS,
     YEAST_KINDS,
 )
@@ -101,7 +102,7 @@ def typed_oven(kitchen: Kitchen) -> dict[str, str]:
     """Oven and slab."""
     oven = kitchen.oven
     return {
-        "fan": "1" if oven.fan else "",
+        "function": oven.function,
         "dial_unit": oven.dial_unit,
         "highest": heat_text(oven.highest_c, kitchen),
         "slab": oven.slab,
@@ -125,7 +126,7 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
             size[field] = read_length(answers, field, kitchen)
     oven = replace(
         kitchen.oven,
-        fan=answers.yes("fan"),
+        function=answers.choice("function", OVEN_FUNCTIONS, empty=kitchen.oven.function),
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
         highest_c=read_heat(answers, "highest", kitchen, 150.0, 550.0),
         slab=slab,

@@ -2,7 +2,7 @@
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
 and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
-reading it has been checked here: 5,000 events at most, and 1 MB of a file that somebody uploads.
+reading it has been checked here: `MOST_EVENTS`, and `MOST_FILE_BYTES` of a file that somebody uploads.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from typing import Any
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 
-MOST_BYTES = 1_000_000
+MOST_FILE_BYTES = 1_000_000  # of a calendar file that is uploaded; `max_body` (machine/settings.py) bounds it too
 MOST_EVENTS = 5_000
 SECONDS = 8.0  # of the wall clock; the child has as much processor time
 _AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
@@ -40,7 +40,7 @@ def read_busy(
     end: int,
     zone: str,
     seconds: float = SECONDS,
-    most_bytes: int = MOST_BYTES,
+    most_bytes: int = MOST_FILE_BYTES,
     wait_s: float = 0.0,
 ) -> BusyTimes:
     """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from webapp.core.kinds import DialUnit, Shelf, SlabKind
+from webapp.core.kinds import DialUnit, OvenFunction, Shelf, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven.dial import nearest_mark
 from webapp.core.plan import OvenAction, OvenPlan, OvenSetting
@@ -38,6 +38,23 @@ def dial_end(oven: Oven) -> str:
 def heat_words(unit: DialUnit, heat_c: float) -> str:
     """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
     return f"{f_from_c(heat_c):.0f} °F" if unit == "F" else f"{heat_c:.0f} °C"
+
+
+def blown_word(function: OvenFunction) -> str:
+    """What stands beside the dial; "" for top and bottom heat, which goes without saying."""
+    match function:
+        case "still":
+            return ""
+        case "fan":
+            return "fan"
+        case _:
+            assert_never(function)
+
+
+def function_words(function: OvenFunction) -> str:
+    """The same as a sentence: "The fan is on."."""
+    word = blown_word(function)
+    return f"The {word} is on." if word else ""
 
 
 def slab_words(setting: OvenSetting) -> str:

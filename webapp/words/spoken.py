@@ -15,7 +15,7 @@ from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
 from webapp.words.kinds import busy_word, need_word
 from webapp.words.learned import FROM_PAST, habit_words
-from webapp.words.oven import action_words, contact_words, dial_words, shelf_words, slab_words
+from webapp.words.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
 from webapp.words.steps import StepWords, title_of
 from webapp.words.times import weekday
@@ -94,6 +94,7 @@ def _cautions(plan: Plan) -> tuple[Caution, ...]:
 
 def spoken_oven(oven: OvenPlan) -> OvenPlan:
     """The oven's part of it."""
+    oven = replace(oven, blown=blown_word(oven.function))
     setting = oven.setting
     if setting is None:
         return oven
@@ -128,4 +129,6 @@ def _as_stored(plan: Plan) -> Plan:
         beside, needs = step.beside or step.text, need_word(step.presence)
         steps.append(replace(step, load=load, beside=beside, first=first, needs=needs))
     notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
-    return replace(plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan))
+    return replace(
+        plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan), oven=spoken_oven(plan.oven)
+    )

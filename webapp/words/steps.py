@@ -23,7 +23,7 @@ from webapp.data.read import table
 from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
-from webapp.words.oven import action_words, dial_words, lift_words, shelf_words, slab_words
+from webapp.words.oven import action_words, dial_words, function_words, lift_words, shelf_words, slab_words
 from webapp.words.rise import water_words
 from webapp.words.times import duration_words
 from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
@@ -163,7 +163,7 @@ class StepWords:
         return {
             "dial": dial_words(setting.dial_unit, setting.dial_c),
             "dial_low": dial_words(setting.dial_unit, low) if low is not None else "",
-            "fan_words": "The fan is on." if oven.fan else "",
+            "fan_words": function_words(oven.function),
             "slab_hot": f"The {slab} stays hot for an hour." if oven.has_slab else "",
             "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
             "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",

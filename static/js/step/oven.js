@@ -15,7 +15,7 @@ export function drawOven(kitchen, step) {
   return el(
     "dl",
     { class: "oven__set" },
-    ...fact("Dial", dialFor(kitchen, step) + (oven.fan ? ", fan" : ""), "oven__dial"),
+    ...fact("Dial", dialFor(kitchen, step) + (oven.blown ? `, ${oven.blown}` : ""), "oven__dial"),
     ...fact("Shelf", oven.shelf),
     ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
     ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),

@@ -65,8 +65,8 @@ def test_an_oven_that_runs_cool_is_set_higher_and_never_above_its_highest() -> N
 
 def test_a_fan_bakes_like_twenty_degrees_more() -> None:
     # British recipe charts: fan = 20 C less
-    assert dial.fan_setting_c(Oven(fan=True), 220.0) == 200.0
-    assert dial.fan_setting_c(Oven(fan=False), 220.0) == 220.0
+    assert dial.function_c(Oven(function="fan"), 220.0) == 200.0
+    assert dial.function_c(Oven(function="still"), 220.0) == 220.0
 
 
 @given(st.floats(120, 300), st.sampled_from(["C", "F", "gas"]), st.floats(-30, 30))

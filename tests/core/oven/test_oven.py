@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from tests.profiles import examples
 from webapp.core.errors import PlanError
+from webapp.core.kinds import OVEN_FUNCTIONS
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time
 from webapp.core.oven import oven as core
@@ -27,7 +28,7 @@ BARE = Oven()
 
 ovens = st.builds(
     Oven,
-    fan=st.booleans(),
+    function=st.sampled_from(OVEN_FUNCTIONS),
     dial_unit=st.sampled_from(["C", "F", "gas"]),
     highest_c=st.floats(200, 300),
     slab=st.sampled_from(["steel", "stone", "cast-iron", "tray"]),
@@ -101,7 +102,7 @@ KNOWN_BAKES = [
     ("pan", 0.66, 0.63, BARE, 12, 18),
     ("tray", 0.70, 0.50, STONE, 11, 18),
     ("tray", 0.70, 0.50, BARE, 12, 20),
-    ("tray", 0.70, 0.50, Oven(fan=True), 12, 20),
+    ("tray", 0.70, 0.50, Oven(function="fan"), 12, 20),
     ("focaccia", 0.85, 0.09, BARE, 20, 28),
     ("focaccia", 1.00, 0.09, BARE, 20, 28),
     ("focaccia", 0.90, 0.09, STEEL, 18, 28),
@@ -186,7 +187,7 @@ def test_a_style_baked_in_its_tray_keeps_the_tray_on_a_slab_and_others_lie_bare(
     assert lying
     for style, on_tray in (("tray", True), ("thin", False)):
         hot, bake_air = heating_c(STEEL, style)
-        begin = bake_time.Baking(0.5, 0.3, bake_air, False, lying, hot - core.HOT_WITHIN_C, on_tray)
+        begin = bake_time.Baking(0.5, 0.3, bake_air, "still", lying, hot - core.HOT_WITHIN_C, on_tray)
         # the door costs 80, 50 or 30 C of air (common practice: 30-80 C)
         baked = [bake_time.bake(replace(begin, loaded_c=hot - d), e).done_s for e, d in enumerate((80, 50, 30))]
         low, mid, high = core.bake_minutes(STEEL, 0.5, 0.3, style)

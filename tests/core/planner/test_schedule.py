@@ -357,10 +357,10 @@ def test_a_long_topping_stretches_the_cycle_until_it_fits_between_the_oven_momen
 
 def test_a_bake_programme_is_read_from_the_ovens_plan() -> None:
     rows = (
-        OvenAction(0, "load", False, dial="250 C", shelf="lowest"), OvenAction(1, "turn-down", False, dial="220 C"),
-        OvenAction(18, "lift", False),
+        OvenAction(0, "load", dial="250 C", shelf="lowest"), OvenAction(1, "turn-down", dial="220 C"),
+        OvenAction(18, "lift"),
     )  # fmt: skip
-    oven = OvenPlan(False, 50, 40, 60, rows, 15, 21, dial="250 C", shelf="lowest", slab="steel")
+    oven = OvenPlan("still", 50, 40, 60, rows, 15, 21, dial="250 C", shelf="lowest", slab="steel")
     baking = baking_of(oven, 3, 0)
     assert (baking.preheat_min, baking.lift_min, baking.loads, baking.trays_at_once) == (50, 20, 3, 1)
 

@@ -13,6 +13,7 @@ from flask import Flask
 from tests.reminders.test_busy_address import SECRET, Calendars, calendar
 from tests.samples import at
 from tests.web.conftest import NOW, Clock, InKitchen, sample_planner
+from webapp.kitchens import busy
 from webapp.kitchens.busy_times import REACH_S
 from webapp.machine.settings import Settings
 from webapp.store.busy import BusyCalendar
@@ -127,3 +128,10 @@ def test_busy_times_brought_in_from_another_server_reach_as_far_as_the_last_of_t
     sent = {"file": (io.BytesIO(taken), "kitchen.json")}
     kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data")
     assert row_of(kitchen).reach == at(43)
+
+
+def test_the_page_names_the_limits_that_are_kept(kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 2_500_000)
+    monkeypatch.setattr(busy, "MOST_EVENTS", 7_000)
+    kitchen.has_a_bake()
+    assert "2.5 MB and 7,000 events at most" in kitchen.get("/settings/busy").text

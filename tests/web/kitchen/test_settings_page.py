@@ -94,11 +94,12 @@ def test_a_section_is_saved(
 
 
 def test_the_oven_is_saved(kitchen: InKitchen, record: Callable[[], dict[str, Any]]) -> None:
-    sent = {"fan": "y", "dial_unit": "gas", "highest": "280", "slab": "steel", "slab_mm": "10", "slab_width": "40",
-            "slab_depth": "36", "power_w": "3000", "measured_preheat": "40", "dial_error": "-12"}  # fmt: skip
+    sent = {"function": "fan", "dial_unit": "gas", "highest": "280", "slab": "steel", "slab_mm": "10",
+            "slab_width": "40", "slab_depth": "36", "power_w": "3000", "measured_preheat": "40",
+            "dial_error": "-12"}  # fmt: skip
     assert kitchen.posts("/settings/oven", shown(kitchen.get("/settings").text, "oven") | sent).status_code == 303
     oven = record()["oven"]
-    assert (oven["fan"], oven["slab"], oven["slab_mm"], oven["highest_c"]) == (True, "steel", 10.0, 280.0)
+    assert (oven["function"], oven["slab"], oven["slab_mm"], oven["highest_c"]) == ("fan", "steel", 10.0, 280.0)
     assert (oven["measured_preheat_min"], oven["dial_error_c"]) == (40, -12.0)
 
 

@@ -17,7 +17,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from webapp.core.oven.heat_flow import STILL_AIR_H, in_series, radiation_h, steady_step_s, step
+from webapp.core.kinds import OvenFunction
+from webapp.core.oven.function import FUNCTIONS
+from webapp.core.oven.heat_flow import in_series, radiation_h, steady_step_s, step
 from webapp.core.oven.slab import TRAY, Slab
 
 DOUGH_K, DOUGH_C = 0.25, 2800.0
@@ -33,7 +35,6 @@ GOLDEN_C = (152.0, 150.0, 146.0)  # what is looked at, top or rim, is wanted dar
 DOOR_S = 100.0  # the air comes back with this time constant
 WATER_SHARE = 0.39  # of dough at 65 % hydration
 CRUST_K = 0.1
-FAN_ON_CRUST_H = (12.0, 17.0, 22.0)
 TOUCH_H = (120.0, 150.0, 200.0)  # W/m2K between a hot metal face and an oiled or floured base, crust included
 OILED_H = 1000.0  # oiled dough lies close on its tray
 # Dough of 0.9 under a lid of oven walls of 0.9 close above: 1 / (1/0.9 + 1/0.9 - 1). The tray hangs in the open oven.
@@ -48,7 +49,7 @@ class Baking:
     loading_g_cm2: float
     topping_g_cm2: float
     air_c: float
-    fan: bool
+    function: OvenFunction
     slab: Slab | None
     slab_c: float
     on_tray: bool
@@ -187,7 +188,7 @@ class _Bake:
 
     def __init__(self, b: Baking, edge: int) -> None:
         self.b, self.col = b, _stack(b, edge)
-        self.air_h = (FAN_ON_CRUST_H if b.fan else STILL_AIR_H)[edge]
+        self.air_h = FUNCTIONS[b.function].crust_h[edge]
         self.done_c, self.brown_c = DONE_C[edge], BROWN_C[edge]
         self.golden_c = GOLDEN_C[edge]
         self.short_c = 0.0 if b.loaded_c is None else b.air_c - b.loaded_c

@@ -10,9 +10,9 @@ import re
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven
+from webapp.core.oven.function import FUNCTIONS
 from webapp.core.units import c_from_f, f_from_c
 
-FAN_C = 20.0
 DIAL_RANGE_C = (100.0, 550.0)
 ERROR_MOST_C = 80.0
 _READING = re.compile(r"\d{1,4}(\.\d{0,3})?", re.ASCII)  # "1e999999999" is a number too, and endless work
@@ -60,9 +60,9 @@ def air_c(oven: Oven, setting_c: float) -> float:
     return setting_c + oven.dial_error_c
 
 
-def fan_setting_c(oven: Oven, still_c: float) -> float:
-    """The air heat that bakes like `still_c` without a fan: 20 C less when the fan blows (common practice)."""
-    return still_c - FAN_C if oven.fan else still_c
+def function_c(oven: Oven, still_c: float) -> float:
+    """The air heat that bakes like `still_c` with top and bottom heat."""
+    return still_c - FUNCTIONS[oven.function].less_c
 
 
 def read_dial(field: str, text: str, unit: str) -> float:

@@ -13,8 +13,9 @@ from functools import lru_cache
 
 from webapp.core.kinds import BreadStyle, OvenKind
 from webapp.core.kitchen import Oven
-from webapp.core.oven import bake_time, heat_flow, slab
+from webapp.core.oven import bake_time, slab
 from webapp.core.oven.dial import dial_c
+from webapp.core.oven.function import FUNCTIONS
 from webapp.core.oven.profile import (
     NO_ADJUST,
     Adjust,
@@ -78,7 +79,7 @@ def _heating_band(oven: Oven, hot_c: float, room_c: float) -> tuple[int, int, in
 def fire_of(oven: Oven, hot_c: float, room_c: float, edge: int = 1) -> slab.Fire:
     """The oven as a fire; `edge` 0 slow, 1 likely, 2 quick. A known power narrows the band."""
     power = oven.power_w or slab.POWER_W[edge]
-    return slab.Fire(hot_c, power, (slab.FAN_ON_SLAB_H if oven.fan else heat_flow.STILL_AIR_H)[edge], room_c)
+    return slab.Fire(hot_c, power, FUNCTIONS[oven.function].slab_h[edge], room_c)
 
 
 def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
@@ -97,7 +98,7 @@ def _baked(
     lying, shape = slab_of(oven), style_named(style)
     on_tray = shape.on_tray or lying is None
     baking = bake_time.Baking(
-        loading, topping, bake_air, oven.fan, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden
+        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden
     )
     return tuple(bake_time.bake(replace(baking, loaded_c=hot - door), edge) for edge, door in enumerate(DOORS_C))
 
@@ -160,7 +161,7 @@ def programme(
     loads = loads_needed(oven, trays)
     recovery = recovery_minutes(oven, loading_g_cm2, topping_g_cm2, style, adjust) if loads > 1 else 0
     return OvenPlan(
-        fan=oven.fan,
+        function=oven.function,
         preheat_min=heating.minutes,
         preheat_low_min=heating.low,
         preheat_high_min=heating.high,
@@ -204,4 +205,4 @@ def _actions(oven: Oven, style: BreadStyle, adjust: Adjust, minutes: tuple[int, 
     check = max(low, lines[-1][0] + 1)
     lines.append((check, "check", None))
     lines.append((max(mid, check + 1), "lift", None))
-    return tuple(OvenAction(minute, action, oven.fan, dial) for minute, action, dial in lines)
+    return tuple(OvenAction(minute, action, dial) for minute, action, dial in lines)

@@ -13,7 +13,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import BreadStyle, Shelf
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
-from webapp.core.oven.dial import fan_setting_c
+from webapp.core.oven.dial import function_c
 from webapp.core.oven.heat_flow import STILL_AIR_H, contact_c, effusivity, face_after, radiation_h
 
 DOUGH_C = 24.0
@@ -77,8 +77,8 @@ def heating_c(oven: Oven, style: BreadStyle = "tray", adjust: Adjust = NO_ADJUST
     the fan's 20 C less.
     """
     shape = style_named(style)
-    hot = shape.heat_c if slab_of(oven) else fan_setting_c(oven, shape.heat_c)
-    bake = fan_setting_c(oven, shape.bake_c + adjust.bake_c)
+    hot = shape.heat_c if slab_of(oven) else function_c(oven, shape.heat_c)
+    bake = function_c(oven, shape.bake_c + adjust.bake_c)
     most = oven.highest_c + oven.dial_error_c
     return min(hot, most), min(bake, most)
 

@@ -21,7 +21,6 @@ WALLS_J_K = 4500.0  # heat held by the oven's own inner walls and air
 LOSS_W_K = 3.0  # lost through door and walls
 RAMP_S = 300.0  # an oven's air follows its dial with this time constant, power allowing
 POWER_W = (1800.0, 2400.0, 3200.0)  # an oven of unknown power: slow edge, likely, quick edge
-FAN_ON_SLAB_H = (15.0, 20.0, 25.0)  # W/m2K of a fan: slow edge, likely, quick edge
 LONGEST_S = 3 * 3600
 COOL_KITCHEN_C = 20.0
 

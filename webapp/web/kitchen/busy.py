@@ -9,6 +9,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
+from webapp.kitchens import busy
 from webapp.kitchens.access import Home
 from webapp.kitchens.busy import FIELD, BusyTimes
 from webapp.kitchens.busy_times import bring_file, known_busy
@@ -118,4 +119,5 @@ def _page(inside: Home, form: Any = None) -> str:
         "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
         press=forms.Press(), local=here.settings.local_calendars,
         known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
+        most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_EVENTS:,}",
     )  # fmt: skip

@@ -12,6 +12,7 @@ from webapp.core.kinds import (
     HEAT_UNITS,
     MASS_UNITS,
     MIXINGS,
+    OVEN_FUNCTIONS,
     PAN_SHAPES,
     SLAB_KINDS,
     YEAST_KINDS,
@@ -22,6 +23,7 @@ from webapp.forms import kitchen as answers
 from webapp.forms.choices import (
     choices,
     dial_word,
+    function_word,
     mixing_word,
     shape_word,
     slab_word,
@@ -62,7 +64,7 @@ def _scale_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
 def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
     return {
-        "fan": FieldLine(forms.tick("The fan is usually on")),
+        "function": FieldLine(forms.one_of("What is usually on", choices(OVEN_FUNCTIONS, function_word))),
         "dial_unit": FieldLine(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
         "highest": FieldLine(forms.number("It goes up to"), "", heat),
         "slab": FieldLine(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
