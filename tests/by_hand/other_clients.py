@@ -1,32 +1,52 @@
-"""Two more readers of our calendars, in environments of their own: run by hand, with a network.
+"""Nine readers of our calendars, of eight different makes, in environments of their own: run by hand, with a network.
 
     python -m tests.by_hand.other_clients
 
-`caldav` (PyPI) signs in to a real server and reads back what we published; `ical.js` (npm) reads the calendars of both
-clock-change nights in four zones. Neither may live beside the project's own packages, so each gets a folder that is
-thrown away afterwards. Prints what was compared; raises AssertionError when a reader disagrees.
+`caldav` (PyPI) signs in to a real server and reads back what we published (with icalendar). The others read one file:
+both clock-change nights in four zones, and 84 evenings over a year in six zones, with every step and with the moments
+alone. vobject, ics and icalendar come with the tests; ical.js and node-ical from npm into a folder that is thrown away;
+from Debian, where they are installed: php-cli php-sabre-vobject ruby-icalendar libdata-ical-perl libical3. Prints what
+was compared; raises AssertionError when a reader disagrees.
 """
 
 from __future__ import annotations
 
 import json
+import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 from tests.home import Home
+from tests.reminders import test_ics_readers as readers
 from tests.reminders.calendars import entries_for
 from tests.reminders.test_caldav import ORIGIN, PASSWORD, USER, Server
-from tests.reminders.test_ics_readers import _ZONES, change_nights, moved
 from tests.samples import sample_plan
+from webapp.core.kitchen import Kitchen
 from webapp.machine.net_guard import Guard
+from webapp.reminders import moments
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import Login
 
-CALDAV, ICAL_JS = "caldav==3.6.0", "ical.js@2.2.1"
+Found = dict[str, list[Any]]
+SCRIPTS = Path(__file__).parent / "readers"
+CALDAV, NODE = "caldav==3.6.0", ("ical.js@2.2.1", "node-ical")
+# The program and the script of each reader that reads a file.
+BY_SCRIPT = {
+    "ical.js": ("node", "ical_js.mjs"),
+    "node-ical": ("node", "node_ical.mjs"),
+    "sabre/vobject (PHP)": ("php", "sabre.php"),
+    "icalendar (Ruby)": ("ruby", "gem.rb"),
+    "Data::ICal (Perl)": ("perl", "data_ical.pl"),
+    "libical (C)": ("python3", "libical.py"),
+}
+ZONES = ("Europe/London", "America/New_York", "Australia/Lord_Howe", "America/Santiago", "Asia/Kathmandu",
+         "Pacific/Chatham")  # fmt: skip
 
 _READ_CALDAV = """
 import json, sys, caldav
@@ -41,21 +61,8 @@ for calendar in client.principal().calendars():
 print(json.dumps(found))
 """
 
-_READ_ICAL_JS = """
-import ICAL from "ical.js";
-import { readFileSync } from "node:fs";
-const root = new ICAL.Component(ICAL.parse(readFileSync(process.argv[2], "utf8")));
-const found = {};
-for (const part of root.getAllSubcomponents("vevent")) {
-  const event = new ICAL.Event(part);
-  const alarms = part.getAllSubcomponents("valarm").map((a) => a.getFirstPropertyValue("trigger").toSeconds());
-  found[event.uid] = [event.startDate.toUnixTime(), event.endDate.toUnixTime(), alarms];
-}
-console.log(JSON.stringify(found));
-"""
 
-
-def expected(entries: tuple[Entry, ...]) -> dict[str, list[object]]:
+def expected(entries: tuple[Entry, ...]) -> Found:
     """What a reader should find, from the plan's own integers."""
     return {e.uid: [e.start, e.end, [-60 * e.alarm_min] if e.alarm_min >= 0 else []] for e in entries}
 
@@ -88,29 +95,69 @@ def by_caldav(folder: Path) -> int:
     return len(found)
 
 
-def by_ical_js(folder: Path) -> int:
-    """Both clock-change nights in four zones, read with ical.js; how many events agreed."""
+def of_a_year() -> Iterator[Entry]:
+    """What the file holds."""
     mix = sample_plan().steps[0].start
-    entries = tuple(
-        entry
-        for place, zone in enumerate(_ZONES)
-        for night in change_nights(zone)
-        for minutes in range(-360, 361, 30)
-        for entry in entries_for(moved(sample_plan(), night + minutes * 60 - mix + place, zone))[:3]
-    )
-    (folder / "nights.ics").write_bytes(write_calendar(entries))
-    (folder / "read.mjs").write_text(_READ_ICAL_JS)
-    run("npm", "install", "--silent", "--no-audit", "--no-fund", ICAL_JS, folder=folder)
-    found = json.loads(run("node", "read.mjs", "nights.ics", folder=folder))
-    assert found == expected(entries)
-    return len(found)
+    for place, zone in enumerate(readers._ZONES):
+        for night in readers.change_nights(zone):
+            for minutes in range(-360, 361, 30):
+                yield from entries_for(readers.moved(sample_plan(), night + minutes * 60 - mix + place, zone))[:3]
+    for number in range(84):
+        zone = ZONES[number % len(ZONES)]
+        plan = readers.moved(sample_plan(), 1000 + number * (4 * 86400 + 31_000) // 60 * 60 + number % 60, zone)
+        if number % 2:
+            yield from entries_for(plan)
+        else:
+            yield from moments.entries_for(plan, kitchen=Kitchen(zone=zone))
+
+
+def by_python(read: Callable[[bytes], dict[str, readers.Reading]]) -> Callable[[Path], Found]:
+    """A reader that comes with the tests."""
+
+    def found(file: Path) -> Found:
+        return {uid: [one[1], one[2], list(one[6])] for uid, one in read(file.read_bytes()).items()}
+
+    return found
+
+
+def by_script(program: str, script: str) -> Callable[[Path], Found]:
+    """A reader in another language."""
+
+    def found(file: Path) -> Found:
+        shutil.copy(SCRIPTS / script, file.parent)
+        answer: Found = json.loads(run(program, script, file.name, folder=file.parent))
+        return answer
+
+    return found
+
+
+def file_readers() -> Iterator[tuple[str, Callable[[Path], Found]]]:
+    """Every reader that is here, by name."""
+    for name in ("vobject", "ics", "icalendar"):
+        yield name, by_python(getattr(readers, f"by_{name}"))
+    for name, (program, script) in BY_SCRIPT.items():
+        if shutil.which(program):
+            yield name, by_script(program, script)
+        else:
+            print(f"{name}: {program} is not installed")
 
 
 def main() -> None:
-    """Both readers."""
-    for name, check in (("caldav", by_caldav), ("ical.js", by_ical_js)):
-        with tempfile.TemporaryDirectory() as folder:
-            print(f"{name}: {check(Path(folder))} events read as written")
+    """All readers."""
+    entries = tuple(of_a_year())
+    should = expected(entries)
+    assert len(should) == len(entries), "each event has a name of its own"
+    with tempfile.TemporaryDirectory() as name:
+        file = Path(name) / "year.ics"
+        file.write_bytes(write_calendar(entries))
+        run("npm", "install", "--silent", "--no-audit", "--no-fund", *NODE, folder=file.parent)
+        for reader, read in file_readers():
+            found = read(file)
+            wrong = [uid for uid in should if found.get(uid) != should[uid]]
+            print(f"{reader}: {len(found)} events read, {len(wrong)} otherwise than written")
+            assert found == should, wrong[:3]
+    with tempfile.TemporaryDirectory() as name:
+        print(f"caldav: {by_caldav(Path(name))} events read from a server as written")
 
 
 if __name__ == "__main__":
