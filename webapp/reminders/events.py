@@ -24,7 +24,7 @@ from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import journal, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
-from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.ics import Entry, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.store.ids import NotHere
 from webapp.store.reminders import BesideRow, DrawRow, EntryRow
@@ -117,6 +117,17 @@ def bake_file(store: Store, now: int, kitchen_id: str, bake_id: str, origin: str
     return write_calendar(entries_of_bake(store, now, kitchen_id, bake_id), origin=origin)
 
 
+def calling_off_file(store: Store, now: int, kitchen_id: str, bake_id: str, origin: str) -> bytes:
+    """`/bakes/<id>/called-off.ics`: what moved since it was added from a file is off. Raises NotHere, if nothing did.
+
+    Its SEQUENCE is under the present one's, so that the bake's file, added after it, counts (RFC 5546 2.1.5).
+    """
+    moved = [e for e in entries_of_bake(store, now, kitchen_id, bake_id) if e.sequence]
+    if not moved:
+        raise NotHere(bake_id)
+    return write_calendar([replace(called_off(e), sequence=e.sequence - 1) for e in moved], origin=origin)
+
+
 def step_file(store: Store, now: int, kitchen_id: str, bake_id: str, step_id: str, origin: str) -> bytes:
     """`/bakes/<id>/steps/<step>.ics`: the event that tells of this step. Raises NotHere, for one without any too."""
     shown = entries_of_bake(store, now, kitchen_id, bake_id)
@@ -129,18 +140,11 @@ def step_file(store: Store, now: int, kitchen_id: str, bake_id: str, step_id: st
 def ring_soon(now: int, ring_id: str) -> Entry:
     """An event at the next whole minute that is at least a minute away, ringing at its start."""
     start = (now + 119) // 60 * 60
+    text = "If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event."
     return Entry(
-        uid=f"{ring_id}-test@suppertide",
-        step_id="test",
-        start=start,
-        end=start + 60,
-        title="Test ring from Suppertide",
-        text="If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event.",
-        path="/reminders",
-        made_at=now,
-        alarm_min=0,
-        changed_at=now,
-    )
+        f"{ring_id}-test@suppertide", "test", start, start + 60, "Test ring from Suppertide", text, "/reminders", now,
+        alarm_min=0, changed_at=now,
+    )  # fmt: skip
 
 
 # -- the feed
@@ -276,8 +280,8 @@ def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
     """Compare with what was said before. A step ahead that is gone from the plan is called off, not just forgotten."""
     gone = [_entry(row) for step_id, row in held.items() if step_id not in {e.step_id for e in fresh}]
-    called_off = [e if e.end <= now else replace(e, cancelled=True, busy=False, alarm_min=NO_ALARM) for e in gone]
-    return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *called_off)]
+    off = [e if e.end <= now else called_off(e) for e in gone]
+    return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *off)]
 
 
 def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> EntryRow:

@@ -14,7 +14,7 @@ import dataclasses
 import hashlib
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from webapp.core.kitchen import NO_ALARM
@@ -69,6 +69,11 @@ def write_calendar(entries: Iterable[Entry], *, origin: str = "", name: str = ""
         lines += _event_lines(entry, origin)
     lines.append("END:VCALENDAR")
     return "".join(_fold(line) for line in lines).encode()
+
+
+def called_off(entry: Entry) -> Entry:
+    """The same event, cancelled, with nothing left that rings or makes busy."""
+    return replace(entry, cancelled=True, busy=False, alarm_min=NO_ALARM)
 
 
 def _event_lines(entry: Entry, origin: str) -> list[str]:

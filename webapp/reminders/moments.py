@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan import Busy, Plan, PlanStep, Retimed
-from webapp.reminders.ics import Entry
+from webapp.reminders.ics import Entry, called_off
 from webapp.words.calendar import Listed, come_home, describe, in_short, title_of
 from webapp.words.spoken import spoken
 
@@ -72,7 +72,7 @@ def entries_for(
     if not kitchen.every_step:
         made = sorted([*_homes(plan, timed, kitchen, which), *made], key=lambda e: e.start)
         made = _in_order(made, {kind for kind, minutes in kitchen.alarms if minutes >= 0}, plan)
-    return tuple(_called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
+    return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
 
 
 def _timed(plan: Plan, retimed: Retimed | None) -> list[Timed]:
@@ -152,10 +152,6 @@ def _told_elsewhere(group: tuple[Timed, ...], timed: Sequence[Timed]) -> list[Ti
         return []
     after = [t for t in timed if t.start > loads[-1].start and t.step.kind in ("turn-down", "load", "lift")]
     return [t for t in after[:1] if t.step.kind == "turn-down" and t not in group]
-
-
-def _called_off(entry: Entry) -> Entry:
-    return replace(entry, cancelled=True, busy=False, alarm_min=NO_ALARM)
 
 
 def _behind(entry: Entry, timed: Sequence[Timed]) -> bool:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator
+from datetime import datetime
 from pathlib import Path
 
 import pytest
+import vobject
 from flask import Flask
 
 from tests.reminders.test_caldav import PASSWORD, USER, Server
-from tests.web.conftest import SAME, Clock, InKitchen, sample_planner
+from tests.samples import at
+from tests.web.conftest import SAME, Clock, InKitchen, event, sample_planner
 from webapp.data.read import table
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
@@ -123,8 +126,8 @@ def test_setting_up_a_calendar_writes_the_steps_there_at_once(kitchen: InKitchen
     assert len(server.events(url)) == 6
     assert "“kitchen”" in row(kitchen, "calendar")
     assert "Last brought up to date" in kitchen.get(PAGE).text
-    for event in server.events(url).values():
-        assert event.url.value.startswith("http://localhost/bakes/")
+    for one in server.events(url).values():
+        assert one.url.value.startswith("http://localhost/bakes/")
 
 
 def test_a_wrong_password_keeps_what_was_typed_but_not_the_password(kitchen: InKitchen, server: Server) -> None:
@@ -321,6 +324,30 @@ def test_a_bake_that_was_given_up_offers_a_file_that_calls_its_steps_off(kitchen
     file = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
     assert file.count("STATUS:CANCELLED") == file.count("BEGIN:VEVENT") == 6
     assert "VALARM" not in file
+
+
+def test_a_bake_that_moved_offers_a_file_that_calls_the_former_steps_off(kitchen: InKitchen, clock: Clock) -> None:
+    """RFC 5546 2.1.5: of two events of one name the higher SEQUENCE counts, then the later DTSTAMP. So the order is:
+    what was added, the file that calls it off, the file of the bake as it is now."""
+    bake_id = kitchen.has_a_bake()
+    link = f"/bakes/{bake_id}/called-off.ics"
+    assert kitchen.get(link).status_code == 404, "nothing was added, nothing moved"
+    added = vobject.readOne(kitchen.get(f"/bakes/{bake_id}/bake.ics").text)
+    assert link not in kitchen.get(f"/bakes/{bake_id}").text
+    clock.now = at(8)
+    done = event(bake_id) | {"at": at(8), "logged_at": at(8)}  # mixing takes an hour longer than planned
+    assert kitchen.sends(bake_id, done).status_code == 200
+    assert link in kitchen.get(f"/bakes/{bake_id}").text
+    off = vobject.readOne(kitchen.get(link).text)
+    now = vobject.readOne(kitchen.get(f"/bakes/{bake_id}/bake.ics").text)
+
+    def order(calendar: vobject.base.Component) -> dict[str, tuple[int, datetime]]:
+        return {e.uid.value: (int(e.sequence.value), e.dtstamp.value) for e in calendar.vevent_list}
+
+    assert {e.status.value for e in off.vevent_list} == {"CANCELLED"}
+    assert not any("valarm" in e.contents for e in off.vevent_list)
+    for uid, stamp in order(off).items():
+        assert order(added)[uid] < stamp < order(now)[uid]
 
 
 def test_a_feed_can_be_subscribed_with_one_tap_and_says_who_reaches_a_home_address(kitchen: InKitchen) -> None:

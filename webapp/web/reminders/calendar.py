@@ -24,6 +24,14 @@ def bake(bake_id: str) -> Response:
     return _file(body, "bake.ics")
 
 
+@bp.get("/bakes/<bake_id>/called-off.ics")
+def calling_off(bake_id: str) -> Response:
+    """For a calendar that shows the steps of an added file twice once the plan moved: the former ones are off."""
+    inside, here = must_have(), world()
+    body = reminders.calling_off_file(here.store, here.now(), inside.kitchen_id, bake_id, our_origin())
+    return _file(body, "called-off.ics")
+
+
 @bp.get("/bakes/<bake_id>/steps/<step_id>.ics")
 def step(bake_id: str, step_id: str) -> Response:
     """One step alone, for phones that import only a file's first event."""

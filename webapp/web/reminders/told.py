@@ -34,6 +34,14 @@ def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
 
 
+def steps_moved(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> bool:
+    """Whether a file of this bake that was added before shows other times than the bake has now."""
+    inside = known()
+    rows = world().store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id) if inside else ()
+    present = {e.step_id: e.start for e in calendar_events(plan, retimed, kitchen)}
+    return any(row.sequence or row.entry["start"] != present.get(row.step_id) for row in rows)
+
+
 @dataclass(frozen=True)
 class MovedBake:
     """A bake of which somebody moved steps in the calendar: the titles of their events, in the order of time."""
@@ -74,6 +82,7 @@ def register(app: Flask) -> None:
         calendar_trouble=calendar_trouble,
         moved_in_calendar=moved_in_calendar,
         calendar_events=calendar_events,
+        steps_moved=steps_moved,
         bakes_moved_in_calendar=bakes_moved_in_calendar,
         busy_to_be_told=busy_to_be_told,
         busy_people=busy_people,
