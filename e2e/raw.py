@@ -45,6 +45,12 @@ class Tabs:
         tab.send("Page.navigate", url=self.url + path)
         return tab
 
+    def worker(self) -> Tab:
+        """The worker of these tabs, to be spoken to as a tab is."""
+        found = [one for one in self.cdp.send("Target.getTargets")["targetInfos"]
+                 if one["type"] == "service_worker" and one.get("browserContextId") == self.context]  # fmt: skip
+        return Tab(self.cdp, found[0]["targetId"])
+
     def close(self) -> None:
         """All tabs and what they kept."""
         self.cdp.send("Target.disposeBrowserContext", {"browserContextId": self.context})

@@ -154,6 +154,46 @@ def test_the_bake_that_is_not_on_the_screen_rings_and_stays_hushed(home: tuple[T
     assert tab.js("window.tones") == 3
 
 
+CLICK = """registration.getNotifications().then(([one]) => {
+  try { self.dispatchEvent(new NotificationEvent("notificationclick", { notification: one })); } catch { }
+  return one.data;
+})"""
+
+
+def test_a_notice_that_is_tapped_brings_its_own_bake_onto_the_screen(home: tuple[Tabs, str, Server]) -> None:
+    """The tap on a notice is the system's: here the worker is told of it in its own words."""
+    tabs, kitchen_id, server = home
+    tabs.grant("notifications")
+    here = bake(server, kitchen_id, at(12), "mix", title="Here")
+    there = bake(server, kitchen_id, at(16, 44), "mix", title="There")
+    tab = opened(tabs, here)
+    tab.until("Boolean(navigator.serviceWorker.controller)")
+    tab.until(f"document.querySelector(\"a[href='#{there.bake_id}']\")")
+    tabs.open("/health").front()
+    tab.until("document.visibilityState === 'hidden'")
+    tab.js("window.ahead = 90")
+    tab.until("navigator.serviceWorker.ready.then((it) => it.getNotifications()).then((all) => all.length === 1)")
+    assert tabs.worker().js(CLICK) == there.bake_id
+    tab.front()
+    tab.until(f"document.querySelector('#screen').dataset.bake === '{there.bake_id}'")
+
+
+def test_two_bakes_of_one_name_are_told_apart(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    here = bake(server, kitchen_id, at(12), "mix", title="Tray pizza", dough_g=840.0)
+    there = bake(server, kitchen_id, at(16, 44), "mix", title="Tray pizza", dough_g=420.0)
+    tab = opened(tabs, here, EARS + SHIFT)
+    tab.until(f"document.querySelector(\"a[href='#{there.bake_id}']\")")
+    tab.js("window.ahead = 90")
+    tab.until("document.querySelector('.alarm__other')")
+    clock = "new Date({} * 1000).toISOString().slice(11, 16)"
+    names = {one.bake_id: f"{grams}\u00a0g, supper {tab.js(clock.format(one.supper))}"
+             for one, grams in ((here, 840), (there, 420))}  # fmt: skip
+    assert words(tab, "h1") == f"Tray pizza, {names[here.bake_id]}"
+    assert words(tab, ".alarm__other") == f"Press into the oiled tray ({names[there.bake_id]})"
+    assert words(tab, ".shelf__link strong") == f"Tray pizza, {names[there.bake_id]}"
+
+
 def test_an_eaten_bake_gives_way_to_what_is_due(home: tuple[Tabs, str, Server]) -> None:
     tabs, kitchen_id, server = home
     eaten = bake(

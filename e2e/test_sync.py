@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from dataclasses import replace
 
 from playwright.sync_api import Route, expect
 
@@ -130,6 +131,22 @@ def test_a_bake_deleted_on_the_server_goes_on_here(shared_server: Server, new_ph
     expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
     one.page.get_by_role("button", name="Mixed").click()
     expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
+def test_what_is_said_of_a_deleted_bake_leaves_the_screen_with_it(shared_server: Server, new_phone: NewPhone) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    other = plan_at(at(12), bake_id=secrets.token_urlsafe(16))
+    shared_server.bake(one.kitchen_id, replace(other, title="The one that is left"))
+    wake(one)
+    expect(one.page.locator(".shelf")).to_contain_text("The one that is left")
+    shared_server.store().delete_bake(one.kitchen_id, bake_id)
+    wake(one)
+    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
+    one.page.evaluate("(id) => (location.hash = id)", other.bake_id)
+    expect(one.page.locator("h1")).to_have_text("The one that is left")
+    expect(one.page.locator("#notes")).not_to_contain_text("deleted on the server")
+    one.page.evaluate("(id) => (location.hash = id)", bake_id)
+    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
 
 
 def test_a_second_window_of_the_same_phone_follows_at_once(shared_server: Server, new_phone: NewPhone) -> None:

@@ -159,6 +159,34 @@ def test_a_database_that_never_answers_is_said_after_three_seconds(home: Home) -
     tab.until(f"{TITLE} === 'Press into the oiled tray'")
 
 
+HOLDS = """new Promise((done) => {
+  const asked = indexedDB.open("suppertide", 1);  // as the first version laid it out
+  asked.onupgradeneeded = () => {
+    asked.result.createObjectStore("bundles", { keyPath: "plan.bake_id" });
+    asked.result.createObjectStore("events", { keyPath: "event_id" }).createIndex("bake", "bake_id");
+  };
+  asked.onsuccess = () => { window.held = asked.result; done(true); };
+})"""
+OPENS = """new Promise((done) => {
+  const asked = indexedDB.open("suppertide", 9);
+  asked.onblocked = () => done("blocked");
+  asked.onsuccess = () => { asked.result.close(); done("opened"); };
+})"""
+
+
+def test_a_connection_that_was_blocked_closes_itself_when_it_comes_after_all(home: Home) -> None:
+    """Nobody waits for it any more: held open, it would block the next version in its turn."""
+    plan = home.bake(at(16, 46), "mix")
+    older = home.tabs.open("/health")
+    older.until(HOLDS)
+    tab = home.tabs.open(f"/kitchen#{plan.bake_id}")
+    tab.until("document.querySelector('#notes')?.innerText.includes('Another window of an older version')")
+    older.js("window.held.close()")
+    version = "indexedDB.databases().then((all) => all.find((one) => one.name === 'suppertide')?.version === 2)"
+    older.until(version)
+    assert older.js(OPENS) == "opened"
+
+
 def test_a_clock_set_right_with_no_connection_is_seen(home: Home) -> None:
     tab = home.open(home.bake(at(12), "mix"), "window.ahead = 3 * 3600;")
     tab.until("document.querySelector('#notes')?.innerText.includes('ahead of the server')")
