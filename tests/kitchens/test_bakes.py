@@ -215,6 +215,15 @@ def test_the_book_says_what_was_different_from_the_last_bake_of_that_dough(store
 # --- phones -------------------------------------------------------------------------------------------------------
 
 
+def test_what_the_book_is_told_counts_after_what_a_phone_with_a_fast_clock_said(store: Store, kitchen_id: str) -> None:
+    plan = a_bake(store, kitchen_id)
+    fast = replace(event(plan.bake_id, "outcome", at(20), base="pale-base"), logged_at=at(23))
+    bakes.add_to_journal(store, at(20), kitchen_id, plan.bake_id, [fast])
+    baking_book.write_outcome(store, at(21), new_id, kitchen_id, plan.bake_id, {"base": "good"})
+    state = fold(plan, bakes.journal(store, kitchen_id, plan.bake_id))
+    assert dict(state.outcome)["base"] == "good"
+
+
 def test_a_key_opens_its_own_kitchen_only(store: Store, kitchen_id: str) -> None:
     home = access.come_in(store, NOW, "key")
     assert home is not None

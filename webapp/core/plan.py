@@ -474,7 +474,7 @@ class Event:
     event_id: str
     bake_id: str
     at: int  # when it happened, by the phone's clock
-    logged_at: int  # when it was written down, by the phone's clock
+    logged_at: int  # when it was written down, and after all that was known then: the order of saying
     phone: str  # which phone, random id
     kind: str  # an `EventKind`, or one of a newer phone: kept, and passed over
     data: dict[str, object] = field(default_factory=dict)

@@ -84,11 +84,14 @@ def write_outcome(
         raise PlanError.at("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
     if not outcome and not note:
         raise PlanError.at("note", "Nothing is said yet.", "Tick something, or write a line.")
+    # Said after all that the journal holds, however far ahead the clock of a phone was.
+    last = max((event.logged_at + 1 for event in journal(store, kitchen_id, bake_id)), default=now)
+    logged_at = max(now, last)
     lines = []
     if outcome:
-        lines.append(_line(new_id(), bake_id, now, "outcome", dict(outcome)))
+        lines.append(_line(new_id(), bake_id, now, logged_at, "outcome", dict(outcome)))
     if note:
-        lines.append(_line(new_id(), bake_id, now, "note", {"text": note}))
+        lines.append(_line(new_id(), bake_id, now, logged_at, "note", {"text": note}))
     add_to_journal(store, now, kitchen_id, bake_id, lines)
 
 
@@ -151,7 +154,7 @@ def _percent(plan: Plan, kind: str) -> float:
     return sum(line.percent for line in plan.lines if line.kind == kind)
 
 
-def _line(some_id: str, bake_id: str, now: int, kind: str, data: dict[str, object]) -> Event:
+def _line(some_id: str, bake_id: str, now: int, logged_at: int, kind: str, data: dict[str, object]) -> Event:
     # Journal ids are 128 bits in hex wherever they are made.
     event_id = hashlib.sha256(some_id.encode()).hexdigest()[:32]
-    return Event(event_id, bake_id, now, now, "server", kind, data)
+    return Event(event_id, bake_id, now, logged_at, "server", kind, data)
