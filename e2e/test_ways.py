@@ -83,12 +83,25 @@ def test_a_slow_glass_shows_the_ways_and_one_tap_moves_the_steps(shared_server: 
     assert taken["supper"] % 300 == 0
 
 
-def test_going_on_is_no_event(shared_server: Server, new_phone: NewPhone) -> None:
+def test_going_on_is_said_once_and_neither_asked_again_nor_warned_of(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
     phone, plan = opened(shared_server, new_phone, PRESSING)
-    reads_the_glass(phone.page, "1.25")
-    phone.page.locator("dialog [data-way=as-planned]").click()
-    expect(phone.page.locator("dialog")).to_have_count(0)
-    phone.has_sent(plan.bake_id, "done", "glass")
+    page = phone.page
+    reads_the_glass(page, "1.25")
+    page.locator("dialog [data-way=as-planned]").click()
+    expect(page.locator("dialog")).to_have_count(0)
+    expect(page.locator(".undo-bar")).to_contain_text("Going on:")
+    expect(page.locator("#screen")).not_to_contain_text("still young")
+    phone.has_sent(plan.bake_id, "done", "glass", "way")
+    gone_on = data_of(phone, plan, "way")
+    assert (gone_on["way"], gone_on["asked"], gone_on["result"]) == ("as-planned", True, "young")
+    assert gone_on["given_up"] > 0
+    page.locator("[data-key=glass]").click()
+    page.get_by_role("button", name="×1.25", exact=True).click()
+    page.get_by_role("button", name="The glass reads ×1.25").click()
+    phone.has_sent(plan.bake_id, "done", "glass", "glass", "way")
+    expect(page.locator("dialog")).to_have_count(0)
 
 
 def test_a_small_change_is_taken_unasked_and_can_be_taken_back(shared_server: Server, new_phone: NewPhone) -> None:

@@ -36,6 +36,10 @@ def made_up_thermometer(n: int, plan: Plan) -> list[Event]:
 def made_up_senses(n: int, plan: Plan) -> list[Event]:
     """Eyes, fingers and ways taken, in three bakes of four; drawn apart from all else."""
     chance = random.Random(f"senses of bake {n}")
+    agreed: list[dict[str, object]] = [
+        {}, {"result": "young", "given_up": 0.3}, {"result": "past", "given_up": 0}, {"result": 3, "given_up": "much"},
+        {"result": "best", "given_up": 0.01},
+    ]  # fmt: skip
     out: list[Event] = []
     for _ in range(chance.choice([0, 1, 2, 4])):
         when = chance.randint(plan.rise.mixed_at - 2000, plan.steps[-1].start)
@@ -47,7 +51,8 @@ def made_up_senses(n: int, plan: Plan) -> list[Event]:
             "poked": {"springs": chance.choice(["at-once", "slowly", "stays", ""])},
             "way": {"way": "warm", "press": chance.choice([0, load_at - 4000]), "load": load_at,
                     "supper": load_at + 1500, "moves": chance.choice([moves, moves, "none", [3, {"at": "x"}]]),
-                    "proof": chance.choice(["", "warm", "fridge"]), "asked": chance.choice([True, False])},
+                    "proof": chance.choice(["", "warm", "fridge"]), "asked": chance.choice([True, False]),
+                    **agreed[when % len(agreed)]},
         }  # fmt: skip
         kind = chance.choice([*kinds])
         out.append(Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when + chance.choice([0, 900]),

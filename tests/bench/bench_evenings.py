@@ -37,6 +37,7 @@ FORMULAS = ("bench-tray", "round-flat", "oil-tray", "part-whole-tray")
 DAY = "2026-06-10"
 KITCHEN_SD, BAKE_SD, WEIGHING_SD, ROOM_SD, TAU_SD = 0.33, 0.15, 0.05, 1.0, 0.15
 READ_SD, LINE_SD, POKE_SD = 0.08, 0.03, 0.15
+SHARED_SD = 0.06  # of READ_SD what all readings of one glass have in common, its mark and its shape
 UNLEARNED_SD = 0.35
 M = 0.75  # progress = increase ** M: the law that the plan's marks are made with
 MIDNIGHT = instant_of(f"{DAY}T00:00", "UTC", 0)
@@ -133,9 +134,10 @@ def evening(seed: int, seen: int) -> Evening:
         return Evening(plan, truth, MIDNIGHT + home * 60, luck)
 
 
-def read(luck: random.Random, progress: float) -> float:
-    """What is read off a glass at that progress."""
-    height = (1 + progress ** (1 / M)) * math.exp(luck.gauss(0, READ_SD)) + luck.gauss(0, LINE_SD)
+def read(luck: random.Random, progress: float, shared: float | None = None) -> float:
+    """What is read off a glass at that progress; `shared` is the error of this glass in all its readings."""
+    own = luck.gauss(0, READ_SD) if shared is None else luck.gauss(shared, math.sqrt(READ_SD**2 - SHARED_SD**2))
+    height = (1 + progress ** (1 / M)) * math.exp(own) + luck.gauss(0, LINE_SD)
     return max(1.0, round(height * 20) / 20)
 
 
@@ -257,13 +259,16 @@ def poked(person: Cook, one: Evening, at: int) -> None:
     person.say("poked", at, springs=springs)
 
 
-def covered(seed: int, before_s: int) -> bool:
-    """Was the truth at pressing inside the band that a mark so long before left?"""
+def covered(seed: int, before_s: int, readings: int = 1) -> bool:
+    """Was the truth at pressing inside the band that a mark so long before left, the last of so many an hour apart?"""
     one = evening(seed, 0)
     person = Cook(one, first)
     press = next(step for step in one.plan.steps if step.kind == "press")
+    shared = one.luck.gauss(0, SHARED_SD) if readings > 1 else None
     at = press.start - before_s
-    person.say("glass", at, times=read(one.luck, one.truth.progress(person.stands(), at)))
+    for sooner in range(readings):
+        then = at - sooner * 3600
+        person.say("glass", then, times=read(one.luck, one.truth.progress(person.stands(), then), shared))
     found = person.step("press", at)
     return found.progress_low <= one.truth.progress(person.stands(), found.start) <= found.progress_high
 
@@ -299,6 +304,9 @@ def main(evenings: int) -> None:
         for before in (600, 7200, 14400):
             held = list(pool.map(covered, range(evenings), [before] * evenings, chunksize=10))
             print(f"band, mark {before // 60:3d} min before pressing: {100 * sum(held) / evenings:.1f} % inside")
+        for many in (3, 6):
+            held = list(pool.map(covered, range(evenings), [600] * evenings, [many] * evenings, chunksize=10))
+            print(f"band, {many} marks of one glass, the last 10 min before: {100 * sum(held) / evenings:.1f} % inside")
 
 
 if __name__ == "__main__":

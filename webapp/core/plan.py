@@ -466,7 +466,8 @@ class Event:
     looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking
     poked           springs                        a finger before loading: at-once | slowly | stays
     way             way, press, load, supper,      a way from here is taken (see `Way`): `press` 0 = pressed already;
-                    moves, proof, asked            `moves` a list of {at, place}; `asked` false = taken unasked
+                    moves, proof, asked,           `moves` a list of {at, place}; `asked` false = taken unasked;
+                    result, given_up               what was said of the dough, what a better way would have saved
     outcome         base, top, crumb, timing,      how it came out, for the book; `verdict` of the dough at loading:
                     verdict                        young | right | past
     """
@@ -524,6 +525,8 @@ class Taken:
     press_at: int
     load_at: int
     proof: str = ""  # where the tray goes from pressing on: warm | fridge | bench; "" = as planned
+    result: str = ""  # what the person was told of the dough and agreed to; "" when it was taken unasked
+    given_up: float = 0.0  # of loss that the least of the other ways would have saved: it is not asked about again
 
 
 @dataclass(frozen=True)
@@ -638,3 +641,4 @@ class Way:
     late_s: int  # supper against the one wished for; negative = sooner
     asks: bool  # supper moves by more than 15 min from what was agreed to: nobody takes it unasked
     loss: float  # `core/now/loss.py`; the list is in its order
+    given_up: float = 0.0  # of loss, by whoever takes this one and not the first

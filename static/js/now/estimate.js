@@ -12,11 +12,13 @@ const Z_80 = 1.2815515655;
 const GLASS_SD = 0.12;
 const LINE_SD = 0.75 * 0.03;
 const LEAST_TIMES = 1.05;
+const SHARED = 0.75;
 const LOOK_SD = 0.3;
 const POKE_SD = 0.25;
 const LOOKS = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
 const POKES = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
 const LEAST_READ = 0.1;
+const KINDS = ["glass", "look", "poke"];
 const STRANGE = 3;
 const FREEDOM = 4;
 const LEAST_SD = 0.02;
@@ -29,15 +31,15 @@ export function estimate(plan, state, samples, now) {
   let total = 0;
   let read_base = 0;
   let again = false;
+  for (const kind of KINDS) {
+    const [weight, pull] = takenTogether(seen, kind, prior_sd);
+    precision = precision + weight;
+    total = total + pull;
+  }
   for (const one of seen) {
-    const z2 = (one.ln_ratio * one.ln_ratio) / (one.sd * one.sd + prior_sd * prior_sd);
-    let weight = 1 / (one.sd * one.sd);
-    if (z2 > STRANGE * STRANGE) {
-      weight = (weight * (FREEDOM + 1)) / (FREEDOM + z2);
+    if (trustIn(one, prior_sd) < 1) {
       again = true;
     }
-    precision = precision + weight;
-    total = total + weight * one.ln_ratio;
     if (one.base > read_base) {
       read_base = one.base;
     }
@@ -45,6 +47,33 @@ export function estimate(plan, state, samples, now) {
   const mean = total / precision;
   const soon = seen.length < lookedAt(state, now);
   return { mean, sd: root(1 / precision), factor: seen.length > 0 ? exp(mean) : 1, read_base, again, soon };
+}
+
+function takenTogether(seen, kind, prior_sd) {
+  let own = 0;
+  let trusted = 0;
+  let told = 0;
+  let shared = 0;
+  for (const one of seen) {
+    if (one.kind === kind) {
+      const alone = 1 / (one.sd * one.sd - one.shared * one.shared);
+      const trust = alone * trustIn(one, prior_sd);
+      own = own + alone;
+      trusted = trusted + trust;
+      told = told + trust * one.ln_ratio;
+      shared = one.shared;
+    }
+  }
+  if (own <= 0) {
+    return [0, 0];
+  }
+  const weight = trusted / own / (shared * shared + 1 / own);
+  return [weight, (weight * told) / trusted];
+}
+
+function trustIn(one, prior_sd) {
+  const z2 = (one.ln_ratio * one.ln_ratio) / (one.sd * one.sd + prior_sd * prior_sd);
+  return z2 > STRANGE * STRANGE ? (FREEDOM + 1) / (FREEDOM + z2) : 1;
 }
 
 function priorOf(plan) {
@@ -77,28 +106,31 @@ function observations(plan, state, samples, now) {
   for (const glass of state.glasses) {
     const times = glass.times > LEAST_TIMES ? glass.times : LEAST_TIMES;
     const line = LINE_SD / (times - 1);
-    observe(out, samples, now, glass.at, glassProgress(plan.rise, times), root(GLASS_SD * GLASS_SD + line * line));
+    const sd = root(GLASS_SD * GLASS_SD + line * line);
+    observe(out, samples, now, { kind: "glass", at: glass.at, progress: glassProgress(plan.rise, times), sd, kind_sd: GLASS_SD });
   }
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
     if (press !== null) {
       const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOKS, seen.said) * press.best;
-      observe(out, samples, now, seen.at, progress, LOOK_SD);
+      observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD });
     }
   }
   for (const seen of state.pokes) {
     if (load !== null) {
-      observe(out, samples, now, seen.at, shareOfBest(POKES, seen.said) * load.best, POKE_SD);
+      const progress = shareOfBest(POKES, seen.said) * load.best;
+      observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, kind_sd: POKE_SD });
     }
   }
   return out;
 }
 
-function observe(out, samples, now, at, progress, sd) {
-  const sample = sampleAt(samples, at);
+function observe(out, samples, now, read) {
+  const sample = sampleAt(samples, read.at);
   const rising = sample.base >= LEAST_READ && sample.place !== "oven" && sample.place !== "none";
-  if (at <= now && rising && progress > 0) {
-    out.push({ at, ln_ratio: ln(progress / sample.base), sd, base: sample.base });
+  if (read.at <= now && rising && read.progress > 0) {
+    const ln_ratio = ln(read.progress / sample.base);
+    out.push({ at: read.at, ln_ratio, sd: read.sd, base: sample.base, kind: read.kind, shared: read.kind_sd * SHARED });
   }
 }
 

@@ -6,7 +6,7 @@
 import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
-import { ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
+import { AGAIN, ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
 import { chainOf, loadIndex, pressIndex } from "./marked.js";
 import { GRID_S, nextFive, stand } from "./retime.js";
 import { baked, followJournal } from "./walk.js";
@@ -62,7 +62,7 @@ function asTimed(scene, choice, chain) {
 function withChoice(scene, choice) {
   const moves = scene.state.moves.filter((move) => move.at <= scene.now);
   moves.push(...carried(scene, choice));
-  const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof };
+  const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
   return { ...scene.state, way, moves };
 }
 
@@ -75,6 +75,15 @@ function carried(scene, choice) {
     out.push({ at: choice.out_at, place: "bench" });
   }
   return out;
+}
+
+function stillToCome(scene) {
+  return scene.state.moves.filter((move) => move.at > scene.now);
+}
+
+export function givenUp(scene) {
+  const way = scene.state.way;
+  return way !== null && way.result !== "" ? AGAIN + way.given_up : 0;
 }
 
 function walkOn(scene, state, chain, lit_at) {
@@ -103,7 +112,9 @@ function told(scene, kind, choice, chain, walk, timed) {
   const moved_s = supper - scene.state.agreed;
   const away = choice.place !== "" && !freeNow(scene);
   const asks = moved_s > UNASKED_S || moved_s < -UNASKED_S || away;
-  const work = workOf(scene, choice) * WORK + (kind === "as-planned" ? 0 : CHANGE) + (asks ? ASK : 0);
+  const going = kind === "as-planned";
+  const work = workOf(scene, choice) * WORK + (going ? 0 : CHANGE + givenUp(scene)) + (asks ? ASK : 0);
+  const standing = going ? stillToCome(scene) : [];
   const way = {
     kind: kind !== null ? kind : kindOf(scene, choice, late_s),
     press_at: scene.press >= 0 ? chain[scene.press].start : 0,
@@ -112,8 +123,8 @@ function told(scene, kind, choice, chain, walk, timed) {
     supper,
     place: choice.place !== "" ? choice.place : scene.here.place,
     proof: choice.proof,
-    moves: movesOf(scene, choice, chain, ovenLitAt(scene.plan, timed)),
-    carried: carried(scene, choice),
+    moves: [...standing, ...movesOf(scene, choice, chain, ovenLitAt(scene.plan, timed))],
+    carried: [...standing, ...carried(scene, choice)],
     progress,
     low,
     high,
@@ -122,6 +133,7 @@ function told(scene, kind, choice, chain, walk, timed) {
     late_s,
     asks,
     loss: off + offSupper(late_s) + work + pressedOff(scene, chain, walk),
+    given_up: 0,
   };
   return { way, off };
 }

@@ -16,7 +16,8 @@ export function stand(plan, state, now) {
   const timed = inPlanOrder(plan, state, now, chain);
   const walk = walkAlong(plan, state, now, chain, ovenLitAt(plan, timed));
   const ready_at = chain.length === 0 ? plan.ready_at : chain[chain.length - 1].start;
-  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at };
+  const agreed = state.way !== null ? state.way.result : "";
+  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, agreed };
 }
 
 export function retime(plan, state, now) {
@@ -138,14 +139,18 @@ function markTimes(stands, one, i) {
 function flagOf(stands, one, i, progress, early_at) {
   const mark = one.step.mark;
   if (mark !== null && i >= 0 && one.status === "open" && stands.walk.waiting[i] !== null) {
-    if (progress > mark.past) {
+    if (progress > mark.past && stands.agreed !== "bit-past" && stands.agreed !== "past") {
       return "past";
     }
-    if (progress < mark.early) {
+    if (progress < mark.early && !youngAgreed(stands.agreed, one.step)) {
       return early_at === 0 ? "never" : "young";
     }
   }
   return one.long ? "long" : "";
+}
+
+function youngAgreed(agreed, step) {
+  return agreed === "young" || agreed === "bit-young" || (agreed !== "" && step.kind !== "load");
 }
 
 function curve(plan, known, samples) {

@@ -37,7 +37,8 @@ export function waySaid(said) {
     if (event.kind === "way") {
       const press_at = Math.trunc(numberOf(event, "press"));
       const load_at = Math.trunc(numberOf(event, "load"));
-      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: textOf(event, "proof") };
+      const result = event.data.asked === true ? textOf(event, "result") : "";
+      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: textOf(event, "proof"), result, given_up: numberOf(event, "given_up") };
     }
   }
   return out;

@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { DAY_S, asItStands, freeNow, sceneOf, tried } from "./futures.js";
+import { DAY_S, asItStands, freeNow, givenUp, sceneOf, tried } from "./futures.js";
 
 const NEAR_S = 5400;
 const WORTH_S = 1800;
@@ -36,7 +36,18 @@ export function ways(plan, state, now) {
   if (least.way.loss > BAD_LOSS && freeNow(scene)) {
     putInOrder(found, tried(scene, null, tomorrow(scene)));
   }
-  return thoseThatDiffer(found);
+  return withGivenUp(scene, thoseThatDiffer(found));
+}
+
+function withGivenUp(scene, found) {
+  const before = scene.state.way !== null ? scene.state.way.given_up : 0;
+  return found.map((way) => {
+    let more = way.loss - found[0].loss;
+    if (way.kind === "as-planned") {
+      more = more > 0 ? more + givenUp(scene) : before;
+    }
+    return { ...way, given_up: more };
+  });
 }
 
 // A plan of before does not say, and has one.
@@ -163,5 +174,7 @@ export function eventData(way, asked) {
     moves: way.carried.map((move) => ({ at: move.at, place: move.place })),
     proof: way.proof,
     asked,
+    result: way.result,
+    given_up: way.given_up,
   };
 }

@@ -30,7 +30,7 @@ export function open(kitchen, step) {
       return;
     }
     page.close();
-    kitchen.tell(["later", { until: until() }], ...(way && !goesOn ? [["way", eventData(way, true)]] : []));
+    kitchen.tell(["later", { until: until() }], ...(way ? [["way", eventData(way, true)]] : []));
   };
   const { field, read } = timeField("I can at", kitchen, 1, "late");
   const page = sheet(

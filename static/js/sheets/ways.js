@@ -25,9 +25,7 @@ export function open(kitchen, asked) {
       return;
     }
     page.close();
-    if (way.kind !== "as-planned") {
-      kitchen.tell(["way", eventData(way, true)]);
-    }
+    kitchen.tell(["way", eventData(way, true)]); // going on too: then no reading asks again
   };
   const page = sheet(asked ? "What shall we do?" : "What helps", place);
   show(() => [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, now(), take)], "nearest");

@@ -21,7 +21,7 @@ const WORDS = {
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
   looked: ({ data }) => `It looks: ${small(LOOKS[data.seen] ?? "as told")}`,
   poked: ({ data }) => `Poked: ${small(POKES[data.springs] ?? "as told")}`,
-  way: ({ data }, kitchen) => `${data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
+  way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 
 function wayWords({ press, load, supper, moves }, kitchen) {

@@ -11,6 +11,7 @@ import itertools
 import math
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from tests.core.now.saying import done, hour, look, said, steady_plan, step
@@ -104,10 +105,48 @@ def test_the_order_of_what_was_seen_changes_nothing() -> None:
     assert max(means) - min(means) < 1e-12
 
 
-def test_two_glasses_make_it_surer_by_adding_precisions() -> None:
+def test_readings_of_one_glass_share_three_quarters_of_their_error() -> None:
+    """Worked by hand: of 0.12 the mark at the start and the shape of the glass have 0.09, each reading the rest.
+
+    Own variances are 0.12^2 - 0.09^2 + (0.0225 / (x - 1))^2: 0.0063 + 0.0225^2 / 0.36 = 0.00770625 at 1.6 and
+    0.0063 + 0.0225^2 / 0.81 = 0.006925 at 1.9; together 1 / (129.764 + 144.404) = 0.0036474; with the common
+    0.0081 it is 0.0117474, a precision of 85.125. The prior 0.4 has 6.25, so the sd is (91.375)^-0.5 = 0.10461.
+    At 11:30 the plan has 0.6 and the glass says 0.6 (ln 1 = 0); at 13:30 0.9 and 0.9: it is as planned.
+    """
     here = seen(15, said("glass", 11.5, times=1.6), said("glass", 13.5, times=1.9))
-    precision = 1 / PRIOR_SD**2 + 1 / glass_sd(1.6) ** 2 + 1 / glass_sd(1.9) ** 2
-    assert here.ln_sd == pytest.approx(precision**-0.5, abs=1e-9)
+    assert here.ln_sd == pytest.approx(0.10461, abs=2e-5)
+    assert here.ln_mean == pytest.approx(0.0, abs=1e-9)
+
+
+def test_many_readings_of_one_glass_are_what_normals_with_a_common_part_give() -> None:
+    """Against the general formula: the covariance matrix inverted by NumPy, for glasses, looks and pokes alike."""
+    times = (1.5, 1.7, 2.0, 2.2, 2.4)
+    events = [said("glass", 11.5 + i / 2, times=one) for i, one in enumerate(times)]
+    events += [said("looked", 15.1, seen="doubled"), said("looked", 15.2, seen="well-over")]
+    events += [said("poked", 15.3, springs="slowly"), said("poked", 15.4, springs="stays")]
+    here = seen(15.6, *events)
+    by = [0.15 * (4 + i / 2) for i in range(5)]
+    press, load = step_mark(PLAN, "press"), step_mark(PLAN, "load")
+    groups = [
+        ([math.log((x - 1) / p) for x, p in zip(times, by, strict=True)], [glass_sd(x) for x in times], 0.12),
+        ([math.log(0.75 * press / (0.15 * 7.6)), math.log(press / (0.15 * 7.7))], [0.30, 0.30], 0.30),
+        ([math.log(load / (0.15 * 7.8)), math.log(1.25 * load / (0.15 * 7.9))], [0.25, 0.25], 0.25),
+    ]
+    precision, pull = 1 / PRIOR_SD**2, 0.0
+    for ratios, sds, of_kind in groups:
+        shared = (0.75 * of_kind) ** 2
+        matrix = np.full((len(sds), len(sds)), shared) + np.diag([sd**2 - shared for sd in sds])
+        inverse = np.linalg.inv(matrix)
+        precision += float(inverse.sum())
+        pull += float(inverse.sum(axis=0) @ np.array(ratios))
+    assert here.ln_mean == pytest.approx(pull / precision, abs=1e-6)
+    assert here.ln_sd == pytest.approx(precision**-0.5, abs=1e-6)
+
+
+def test_the_tenth_look_at_a_glass_says_hardly_more_than_the_third() -> None:
+    sds = [seen(15.6, *(said("glass", 15 + i / 20, times=2.2) for i in range(many))).ln_sd for many in (1, 3, 10)]
+    assert sds[0] > sds[1] > sds[2] > 0.085, "never surer than what all readings have in common"
+    assert (sds[1] - sds[2]) < (sds[0] - sds[1])
 
 
 def test_what_is_far_off_counts_as_a_student_t_would_let_it_and_asks_for_a_second_look() -> None:

@@ -6,6 +6,11 @@ is one normal likelihood on s, so the estimate is a mean weighted by precision, 
 normal-normal conjugacy). What is further than three of its own standard deviations from the prior weighs as a Student t
 with four degrees would let it: (4 + 1) / (4 + z^2) of its precision (Lange, Little, Taylor 1989).
 
+Readings of one kind are not independent: one glass has one mark at its start, one shape and one warmth, one person one
+eye and one finger. So an error has a part that all of them share and a part of its own: n readings have the variance
+shared^2 + own^2 / n (normal errors with one common part; any text on repeated measurements), and six looks at the glass
+are worth hardly more than three.
+
 The readings' errors are common practice, as `design` of this project sets them: nobody has published figures for them.
 """
 
@@ -23,11 +28,13 @@ Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either 
 GLASS_SD = 0.12  # of ln progress: the sample in the glass, its dome and its warmth are not quite the dough's
 LINE_SD = 0.75 * 0.03  # a line is read to 3 % of the first height; progress goes as the 0.75th power of the increase
 LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one step says "hardly"
+SHARED = 0.75  # of each kind's error is common to all its readings (an estimate: nobody has figures)
 LOOK_SD = 0.30
 POKE_SD = 0.25
 LOOKS = (("hardly", 0.3333333333333333), ("doubled", 0.75), ("well-over", 1.0))  # of best at pressing; sinking = past
 POKES = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
+KINDS = ("glass", "look", "poke")
 STRANGE = 3.0
 FREEDOM = 4.0
 LEAST_SD = 0.02  # no plan is surer of its dough
@@ -42,6 +49,19 @@ class Observed:
     ln_ratio: float
     sd: float
     base: float
+    kind: str  # glass | look | poke
+    shared: float  # of `sd` the part that all of this kind have in common
+
+
+@dataclass(frozen=True)
+class Sighting:
+    """One reading as progress; `sd` is its own of ln progress, `kind_sd` that of any of its kind."""
+
+    kind: str
+    at: int
+    progress: float
+    sd: float
+    kind_sd: float
 
 
 @dataclass(frozen=True)
@@ -64,19 +84,44 @@ def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estim
     total = 0.0
     read_base = 0.0
     again = False
-    for one in seen:
-        z2 = one.ln_ratio * one.ln_ratio / (one.sd * one.sd + prior_sd * prior_sd)
-        weight = 1 / (one.sd * one.sd)
-        if z2 > STRANGE * STRANGE:
-            weight = weight * (FREEDOM + 1) / (FREEDOM + z2)
-            again = True
+    for kind in KINDS:
+        weight, pull = taken_together(seen, kind, prior_sd)
         precision = precision + weight
-        total = total + weight * one.ln_ratio
+        total = total + pull
+    for one in seen:
+        if trust_in(one, prior_sd) < 1:
+            again = True
         if one.base > read_base:
             read_base = one.base
     mean = total / precision
     soon = len(seen) < looked_at(state, now)
     return Estimate(mean, root(1 / precision), exp(mean) if len(seen) > 0 else 1.0, read_base, again, soon)
+
+
+def taken_together(seen: list[Observed], kind: str, prior_sd: float) -> tuple[float, float]:
+    """Precision of all readings of one kind, and that times what they say."""
+    own = 0.0
+    trusted = 0.0
+    told = 0.0
+    shared = 0.0
+    for one in seen:
+        if one.kind == kind:
+            alone = 1 / (one.sd * one.sd - one.shared * one.shared)
+            trust = alone * trust_in(one, prior_sd)
+            own = own + alone
+            trusted = trusted + trust
+            told = told + trust * one.ln_ratio
+            shared = one.shared
+    if own <= 0:
+        return 0.0, 0.0
+    weight = trusted / own / (shared * shared + 1 / own)
+    return weight, weight * told / trusted
+
+
+def trust_in(one: Observed, prior_sd: float) -> float:
+    """1, or less for what is far from all that was expected."""
+    z2 = one.ln_ratio * one.ln_ratio / (one.sd * one.sd + prior_sd * prior_sd)
+    return (FREEDOM + 1) / (FREEDOM + z2) if z2 > STRANGE * STRANGE else 1.0
 
 
 def prior_of(plan: Plan) -> float:
@@ -106,24 +151,27 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
     for glass in state.glasses:
         times = glass.times if glass.times > LEAST_TIMES else LEAST_TIMES
         line = LINE_SD / (times - 1)
-        observe(out, samples, now, glass.at, glass_progress(plan.rise, times), root(GLASS_SD * GLASS_SD + line * line))
+        sd = root(GLASS_SD * GLASS_SD + line * line)
+        observe(out, samples, now, Sighting("glass", glass.at, glass_progress(plan.rise, times), sd, GLASS_SD))
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
             progress = press.past if seen.said == "sinking" else share_of_best(LOOKS, seen.said) * press.best
-            observe(out, samples, now, seen.at, progress, LOOK_SD)
+            observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD))
     for seen in state.pokes:
         if load is not None:
-            observe(out, samples, now, seen.at, share_of_best(POKES, seen.said) * load.best, POKE_SD)
+            progress = share_of_best(POKES, seen.said) * load.best
+            observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD))
     return out
 
 
-def observe(out: list[Observed], samples: list[Sample], now: int, at: int, progress: float, sd: float) -> None:
+def observe(out: list[Observed], samples: list[Sample], now: int, read: Sighting) -> None:
     """Add one, unless it is of the future, of a dough with no time yet or in the oven, or a word of a newer phone."""
-    sample = sample_at(samples, at)
+    sample = sample_at(samples, read.at)
     rising = sample.base >= LEAST_READ and sample.place not in ("oven", "none")
-    if at <= now and rising and progress > 0:
-        out.append(Observed(at, ln(progress / sample.base), sd, sample.base))
+    if read.at <= now and rising and read.progress > 0:
+        ln_ratio = ln(read.progress / sample.base)
+        out.append(Observed(read.at, ln_ratio, read.sd, sample.base, read.kind, read.kind_sd * SHARED))
 
 
 def marks_of(plan: Plan) -> tuple[RiseMark | None, RiseMark | None]:

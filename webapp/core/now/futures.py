@@ -14,7 +14,7 @@ from webapp.core.kinds import WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
-from webapp.core.now.loss import ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
+from webapp.core.now.loss import AGAIN, ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.now.retime import GRID_S, Standing, next_five, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
@@ -121,6 +121,17 @@ def carried(scene: Scene, choice: Choice) -> list[Moved]:
     return out
 
 
+def still_to_come(scene: Scene) -> list[Moved]:
+    """Moves of the way that stands which have not happened yet: whoever goes on keeps them."""
+    return [move for move in scene.state.moves if move.at > scene.now]
+
+
+def given_up(scene: Scene) -> float:
+    """What the person knew they gave up by the way that they chose: nobody asks again until there is more to gain."""
+    way = scene.state.way
+    return AGAIN + way.given_up if way is not None and way.result != "" else 0.0
+
+
 def walk_on(scene: Scene, state: State, chain: list[Timed], lit_at: int) -> Walk:
     """The dough from here on along these times, as far as loading."""
     dough = replace(scene.here, state=state, lit_at=lit_at)
@@ -149,7 +160,9 @@ def told(
     moved_s = supper - scene.state.agreed
     away = choice.place != "" and not free_now(scene)
     asks = moved_s > UNASKED_S or moved_s < -UNASKED_S or away
-    work = work_of(scene, choice) * WORK + (0.0 if kind == "as-planned" else CHANGE) + (ASK if asks else 0.0)
+    going = kind == "as-planned"
+    work = work_of(scene, choice) * WORK + (0.0 if going else CHANGE + given_up(scene)) + (ASK if asks else 0.0)
+    standing = still_to_come(scene) if going else []
     way = Way(
         kind=kind if kind is not None else kind_of(scene, choice, late_s),
         press_at=chain[scene.press].start if scene.press >= 0 else 0,
@@ -158,8 +171,8 @@ def told(
         supper=supper,
         place=choice.place if choice.place != "" else scene.here.place,
         proof=choice.proof,
-        moves=moves_of(scene, choice, chain, oven_lit_at(scene.plan, timed)),
-        carried=tuple(carried(scene, choice)),
+        moves=(*standing, *moves_of(scene, choice, chain, oven_lit_at(scene.plan, timed))),
+        carried=(*standing, *carried(scene, choice)),
         progress=progress,
         low=low,
         high=high,

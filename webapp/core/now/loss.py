@@ -33,6 +33,7 @@ LOSSES: tuple[Row, ...] = (
     Row("work", 0.015, "each time that the dough must be carried"),
     Row("ask", 0.004, "a supper that moves by more than a quarter of an hour: the person must be asked"),
     Row("change", 0.02, "another way than the one that stands: not every reading turns the evening round"),
+    Row("again", 0.03, "another way than the one that the person chose, over all that they knew they gave up by it"),
 )
 
 TWO_OVER_PI = 0.6366197723675814
@@ -49,7 +50,7 @@ def loss_of(key: str) -> float:
 
 YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")
 LATE, LATER, EARLY, SOONER = loss_of("late"), loss_of("later"), loss_of("early"), loss_of("sooner")
-WORK, ASK, CHANGE = loss_of("work"), loss_of("ask"), loss_of("change")
+WORK, ASK, CHANGE, AGAIN = loss_of("work"), loss_of("ask"), loss_of("change"), loss_of("again")
 
 
 def off_best(progress: float, best: float, sd: float) -> float:

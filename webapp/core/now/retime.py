@@ -14,7 +14,7 @@ from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reac
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
-from webapp.core.plan import CurvePoint, Moved, Plan, Retimed, RetimedStep, State
+from webapp.core.plan import CurvePoint, Moved, Plan, PlanStep, Retimed, RetimedStep, State
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
 GRID_S = 300  # supper moves in steps of five minutes
@@ -29,6 +29,7 @@ class Standing:
     walk: Walk
     known: Estimate
     ready_at: int
+    agreed: str = ""  # what the person was told of the dough by the way that they took
 
 
 def stand(plan: Plan, state: State, now: int) -> Standing:
@@ -37,7 +38,8 @@ def stand(plan: Plan, state: State, now: int) -> Standing:
     timed = in_plan_order(plan, state, now, chain)
     walk = walk_along(plan, state, now, chain, oven_lit_at(plan, timed))
     ready_at = plan.ready_at if len(chain) == 0 else chain[len(chain) - 1].start
-    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at)
+    agreed = state.way.result if state.way is not None else ""
+    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at, agreed)
 
 
 def retime(plan: Plan, state: State, now: int) -> Retimed:
@@ -158,11 +160,16 @@ def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int
     """The one thing about this step's time that the person must know."""
     mark = one.step.mark
     if mark is not None and i >= 0 and one.status == "open" and stands.walk.waiting[i] is not None:
-        if progress > mark.past:
+        if progress > mark.past and stands.agreed not in ("bit-past", "past"):
             return "past"
-        if progress < mark.early:
+        if progress < mark.early and not young_agreed(stands.agreed, one.step):
             return "never" if early_at == 0 else "young"
     return "long" if one.long else ""
+
+
+def young_agreed(agreed: str, step: PlanStep) -> bool:
+    """Was the person told that the dough is young then, and took it? Whoever took a way agreed to its pressing."""
+    return agreed in ("young", "bit-young") or (agreed != "" and step.kind != "load")
 
 
 def curve(plan: Plan, known: Estimate, samples: list[Sample]) -> tuple[CurvePoint, ...]:

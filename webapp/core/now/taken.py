@@ -44,7 +44,9 @@ def way_said(said: list[Event]) -> Taken | None:
             out = None
         if event.kind == "way":
             press_at, load_at = int(number_of(event, "press")), int(number_of(event, "load"))
-            out = Taken(event.at, text_of(event, "way"), press_at, load_at, text_of(event, "proof"))
+            told = text_of(event, "result") if event.data.get("asked") is True else ""
+            given_up = number_of(event, "given_up")
+            out = Taken(event.at, text_of(event, "way"), press_at, load_at, text_of(event, "proof"), told, given_up)
     return out
 
 

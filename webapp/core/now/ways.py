@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, scene_of, tried
+from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
 from webapp.core.plan import Plan, State, Way
 
 NEAR_S = 5400  # pressing "now" is a way when it is due within so long
@@ -49,7 +49,19 @@ def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
         put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
     if least.way.loss > BAD_LOSS and free_now(scene):
         put_in_order(found, tried(scene, None, tomorrow(scene)))
-    return those_that_differ(found)
+    return with_given_up(scene, those_that_differ(found))
+
+
+def with_given_up(scene: Scene, found: tuple[Way, ...]) -> tuple[Way, ...]:
+    """Each with what is given up by taking it; who goes on gives up again what they gave up before."""
+    before = scene.state.way.given_up if scene.state.way is not None else 0.0
+    out: list[Way] = []
+    for way in found:
+        more = way.loss - found[0].loss
+        if way.kind == "as-planned":
+            more = more + given_up(scene) if more > 0 else before
+        out.append(replace(way, given_up=more))
+    return tuple(out)
 
 
 def has_warm(plan: Plan) -> bool:
@@ -170,4 +182,6 @@ def event_data(way: Way, asked: bool) -> dict[str, object]:
         "moves": [{"at": move.at, "place": move.place} for move in way.carried],
         "proof": way.proof,
         "asked": asked,
+        "result": way.result,
+        "given_up": way.given_up,
     }

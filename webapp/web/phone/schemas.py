@@ -10,7 +10,7 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, EventKind
+from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, WAY_RESULTS, EventKind
 from webapp.core.plan import Event
 from webapp.machine.bounded_json import read_json
 
@@ -84,6 +84,8 @@ DATA_OF: dict[EventKind, type[Schema]] = {
             "moves": fields.List(fields.Nested(_move), required=True, validate=validate.Length(max=_MOST_MOVES)),
             "proof": fields.String(load_default="", validate=validate.OneOf(("", *RESTING_PLACES))),
             "asked": fields.Boolean(load_default=False, truthy={True}, falsy={False}),
+            "result": fields.String(load_default="", validate=validate.OneOf(("", *WAY_RESULTS))),
+            "given_up": fields.Float(load_default=0.0, validate=validate.Range(0.0, 1000.0)),
         }
     ),
 }

@@ -1,0 +1,110 @@
+"""What the person agreed to is not asked about or warned of again; going on is a choice like any other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.core.now.saying import constant_room, done, from_here, hour, look, said, step
+from tests.samples import sample_plan
+from webapp.core.now.journal import fold
+from webapp.core.now.ways import event_data
+from webapp.core.plan import Event, RiseMark, Way
+
+PLAN = constant_room(sample_plan(), 21.0)
+MIXED = done("mix", 7.5)
+SLOW = said("glass", 16.5, times=1.4)
+
+
+def taken(way: Way, h: float, asked: bool = True) -> Event:
+    """The event that takes it at that hour."""
+    return said("way", h, **event_data(way, asked))
+
+
+def going_on(found: tuple[Way, ...]) -> Way:
+    """The way that changes nothing."""
+    return next(way for way in found if way.kind == "as-planned")
+
+
+def test_a_slow_glass_is_asked_about_once_and_going_on_settles_it() -> None:
+    found = from_here(PLAN, 16.6, MIXED, SLOW)
+    plain = going_on(found)
+    assert found[0].kind != "as-planned"
+    assert plain.result == "young"
+    assert plain.given_up == pytest.approx(plain.loss - found[0].loss)
+    events = [MIXED, SLOW, taken(plain, 16.6)]
+    for again in ([], [said("glass", 16.75, times=1.4)], [said("looked", 16.7, seen="hardly")]):
+        assert from_here(PLAN, 16.8, *events, *again)[0].kind == "as-planned"
+    here = look(PLAN, 16.8, *events)
+    assert (here.way, here.eat_at) == ("as-planned", PLAN.supper)
+    assert [one.start for one in here.steps] == [one.start for one in look(PLAN, 16.8, MIXED, SLOW).steps]
+
+
+def test_what_makes_the_dough_much_worse_than_was_agreed_is_asked_about_anew() -> None:
+    plain = going_on(from_here(PLAN, 14.6, MIXED))
+    worse = from_here(PLAN, 16.6, MIXED, taken(plain, 14.6), said("glass", 16.5, times=1.3))
+    assert worse[0].kind != "as-planned"
+
+
+def test_who_goes_on_twice_gives_up_both() -> None:
+    plain = going_on(from_here(PLAN, 16.6, MIXED, SLOW))
+    again = going_on(from_here(PLAN, 16.7, MIXED, SLOW, taken(plain, 16.6)))
+    assert again.given_up == pytest.approx(plain.given_up), "nothing is better now by more than was given up"
+    first, then = from_here(PLAN, 16.6, MIXED, SLOW)[0], from_here(PLAN, 16.6, MIXED, SLOW, taken(plain, 16.6))
+    same = next(way for way in then if way.kind == first.kind and way.supper == first.supper)
+    assert same.loss - first.loss == pytest.approx(plain.given_up + 0.03), (
+        "dearer by what was given up, and the row of the table"
+    )
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_a_young_dough_that_was_agreed_to_is_not_warned_of(asked: bool) -> None:
+    """Ticked off by the person it is known; taken unasked it still has to be said."""
+    before = look(PLAN, 16.6, MIXED, SLOW)
+    assert (step(before, "press").flag, step(before, "load").flag) == ("young", "young")
+    plain = going_on(from_here(PLAN, 16.6, MIXED, SLOW))
+    then = look(PLAN, 16.7, MIXED, SLOW, taken(plain, 16.6, asked))
+    expected = "" if asked else "young"
+    assert (step(then, "press").flag, step(then, "load").flag) == (expected, expected)
+
+
+def test_who_agreed_to_a_good_dough_is_told_when_it_will_be_young_after_all() -> None:
+    plain = going_on(from_here(PLAN, 16.6, MIXED))
+    assert plain.result == "best"
+    events = [MIXED, taken(plain, 16.6), said("glass", 16.7, times=1.2)]
+    assert step(look(PLAN, 16.75, *events), "load").flag == "young"
+
+
+def test_a_dough_past_its_best_that_was_agreed_to_is_not_warned_of() -> None:
+    weak = replace(PLAN, steps=tuple(replace(one, mark=sooner_past(one.mark)) for one in PLAN.steps))
+    events = [MIXED, said("glass", 16.5, times=4.0)]
+    plain = going_on(from_here(weak, 16.6, *events))
+    assert plain.result in ("bit-past", "past")
+    assert step(look(weak, 16.65, *events), "load").flag == "past"
+    assert step(look(weak, 16.65, *events, taken(plain, 16.6)), "load").flag == ""
+
+
+def sooner_past(mark: RiseMark | None) -> RiseMark | None:
+    """Of a weak flour."""
+    return replace(mark, past=1.15 * mark.best) if mark else None
+
+
+def test_going_on_keeps_what_the_way_before_still_has_to_carry() -> None:
+    """The bowl comes out of the fridge tomorrow: who then says "go on" has not forgotten it there."""
+    out_at = hour(40)
+    moves = [{"at": hour(16.6), "place": "fridge"}, {"at": out_at, "place": "bench"}]
+    fridge = said("way", 16.6, way="fridge", press=hour(42), load=hour(43), supper=hour(43.5), moves=moves, asked=True)
+    found = from_here(PLAN, 17, MIXED, fridge)
+    plain = going_on(found)
+    assert [(move.at, move.place) for move in plain.moves] == [(out_at, "bench")]
+    after = fold(PLAN, [MIXED, fridge, taken(plain, 17)])
+    assert [(move.at, move.place) for move in after.moves] == [(hour(16.6), "fridge"), (out_at, "bench")]
+
+
+def test_a_way_of_a_phone_of_before_says_nothing_of_the_dough() -> None:
+    old = said("way", 16.6, way="on-time", press=hour(16.75), load=hour(18.9), supper=PLAN.supper, moves=[], asked=True)
+    way = fold(PLAN, [MIXED, old]).way
+    assert way is not None
+    assert (way.result, way.given_up) == ("", 0)
+    assert step(look(PLAN, 16.7, MIXED, SLOW, old), "load").flag == "young"
