@@ -2,7 +2,7 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
-import { OUTSIDE } from "../lib/labels.js";
+import { OUTSIDE, capital } from "../lib/labels.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
 
@@ -34,21 +34,31 @@ function supperLine(kitchen) {
 
 function doughLine(kitchen) {
   const { retimed, format } = kitchen;
-  // As fine as the glass can be read, once it was: who tapped ×1.75 must find ×1.75 here.
-  const grain = kitchen.state.glasses.length > 0 ? 0.05 : 0.1;
-  const times = (progress) => `×${trimmed(Math.round(timesAt(kitchen.bundle.plan.rise.glass, progress) / grain) * grain, 2)}`;
+  const times = (progress) => timesWords(kitchen, progress);
   const low = times(retimed.progress_low);
   const high = times(retimed.progress_high);
   const where = kitchen.words.places[retimed.place] ?? "";
   const between = low === high ? "" : `, between ${low} and ${high}`;
-  const words = `The dough ${where} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
+  const words = `${readWords(kitchen)}the dough ${where} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
   const back = retimed.place !== "bench" && movedThere(kitchen);
   return el(
     "div",
     { class: "stack stack--tight" },
-    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, retimed.factor === 1 ? words : `${words} ${paceWords(retimed.factor)}`)),
+    el("p", { class: "standing__line" }, picture("dough"), el("span", {}, capital(retimed.factor === 1 ? words : `${words} ${paceWords(retimed.factor)}`))),
     back ? button("It’s back on the bench", () => kitchen.tell(["moved", { place: "bench" }]), { kind: "quiet", key: "back", says: true }) : null,
   );
+}
+
+// "×1.7": how risen the dough is taken to be. Once the glass was read, as fine as it can be read.
+export function timesWords({ bundle, state }, progress) {
+  const grain = state.glasses.length > 0 ? 0.05 : 0.1;
+  return `×${trimmed(Math.round(timesAt(bundle.plan.rise.glass, progress) / grain) * grain, 2)}`;
+}
+
+// What was read stands as it was read; what all that is known makes of it is said apart.
+function readWords({ state, format, now }) {
+  const read = state.glasses.filter((glass) => glass.at <= now()).pop();
+  return read ? `The glass read ×${trimmed(read.times, 2)} ${format.dayClock(read.at, now())}. All in all: ` : "";
 }
 
 const movedThere = (kitchen) => kitchen.state.moves.some((move) => move.place === kitchen.retimed.place);

@@ -2,6 +2,7 @@
 // all show this.
 
 import { el, saying } from "../lib/dom.js";
+import { timesWords } from "./standing.js";
 import { PLATES, RESULTS, WAYS, capital } from "../lib/labels.js";
 
 const MOST_ROWS = 3;
@@ -35,8 +36,14 @@ function row(kitchen, way, take) {
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
     el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${RESULTS[way.result]}`),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
-    el("span", { class: "way__plate soft" }, PLATES[way.result]),
+    el("span", { class: "way__plate soft" }, `${PLATES[way.result]} ${risenWords(kitchen, way)}`),
   );
+}
+
+// How risen the dough goes into the oven, as far as that is known.
+function risenWords(kitchen, way) {
+  const [low, likely, high] = [way.low, way.progress, way.high].map((progress) => timesWords(kitchen, progress));
+  return low === high ? `Risen ${likely}.` : `Risen ${likely}, between ${low} and ${high}.`;
 }
 
 function titleOf(kitchen, way) {

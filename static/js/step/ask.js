@@ -6,6 +6,7 @@ import { LOOKS, POKES } from "../lib/labels.js";
 import { observe } from "../state/observed.js";
 
 const SOON_S = 1800;
+const GLASS = [1.5, 2, 2.5];
 
 // Over the words of the step; at the hot oven what is to be done comes first, and the question after the button.
 export const drawAsk = (kitchen, step) => (step.kind === "load" ? null : draw(kitchen, step));
@@ -21,7 +22,14 @@ function draw(kitchen, step) {
   }
   return loading
     ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKES).map(([springs, words]) => [words, "poked", { springs }]))
-    : question(kitchen, "First: how does it look?", Object.entries(LOOKS).map(([seen, words]) => [words, "looked", { seen }]), button("Read the glass", () => kitchen.open("glass"), { kind: "quiet", pic: "glass", key: "ask-glass" }));
+    : question(kitchen, "First: how does it look?", Object.entries(LOOKS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
+}
+
+// The glass, where there is one: the commonest readings are one tap too.
+function glassRow(kitchen) {
+  const reads = (times) => button(`×${times}`, () => observe(kitchen, "glass", { times }), { kind: "quiet", key: `glass-${times}`, label: `The glass reads ×${times}`, says: true });
+  const other = button("Other", () => kitchen.open("glass"), { kind: "quiet", key: "ask-glass", label: "Another reading" });
+  return [el("p", { class: "soft" }, "Or by the glass:"), el("div", { class: "ask__answers ask__answers--four" }, GLASS.map(reads), other)];
 }
 
 // Answered a short while ago: then it is not asked again.
@@ -32,5 +40,5 @@ function said({ state }, loading, now) {
 
 function question(kitchen, words, choices, also = null) {
   const rows = choices.map(([name, kind, data]) => button(name, () => observe(kitchen, kind, data), { kind: "quiet", key: `${kind}-${Object.values(data)[0]}`, says: true }));
-  return el("div", { class: "ask", role: "group", "aria-label": words }, el("p", { class: "ask__words" }, words), el("div", { class: "ask__answers" }, rows, also));
+  return el("div", { class: "ask", role: "group", "aria-label": words }, el("p", { class: "ask__words" }, words), el("div", { class: "ask__answers" }, rows), also);
 }
