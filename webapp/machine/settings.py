@@ -22,7 +22,7 @@ TABLE: tuple[tuple[str, str, str], ...] = (
     ("proxies", "0", "How many reverse proxies stand in front and set X-Forwarded headers."),
     ("max_body", "1500000", "Largest request in bytes; a larger one is refused with a clear page."),
     ("threads", "8", "How many requests are answered at the same time."),
-    ("local_calendars", "no", "yes: calendars may be published to servers in this server's own network."),
+    ("local_calendars", "no", "yes: calendars in this server's own network may be written and fetched."),
     ("calendar_authority", "", "File (PEM) of an authority whose certificates calendar servers at home may show."),
     ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
     ("home_names", "", "Further addresses and .local or .home.arpa names of this machine, with commas; for --phone."),
