@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import time
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -122,9 +123,26 @@ MADE_UP = [
     ("kitchen.vigour_ln_sd", 0.0), ("kitchen.vigour_ln_mean", 40.0), ("kitchen.alarms", [["mix", 10**9]]),
     ("kitchen.habits", [{"field": "loading_times", "value": 0.0, "text": "none"}]),
     ("kitchen.habits", [{"field": "no such", "value": 0.0, "text": "none"}]),
-    ("larder.0.key", "own-../../x"), ("larder.0.versions", []), ("larder.0.versions.0.items.0.drained_share", 0.0),
-    ("larder.0.versions.0.items.0.g_cm2_else", 1e6), ("larder.0.versions.0.items.0.fridge_out_s", -5),
+    ("larder.0.key", "own-../../x"), ("larder.0.versions", []),
 ]  # fmt: skip
+# Of the larder, what no person can have written down is left out and named: it comes onto no shelf.
+NO_TOPPING = [
+    ("larder.0.versions.0.items.0.drained_share", 0.0), ("larder.0.versions.0.items.0.g_cm2_else", 1e6),
+    ("larder.0.versions.0.items.0.fridge_out_s", -5),
+]  # fmt: skip
+
+
+def test_a_set_of_toppings_that_nobody_can_have_written_down_comes_onto_no_shelf(
+    kitchen: InKitchen, phone: Callable[[], InKitchen]
+) -> None:
+    document = taken(kitchen)
+    for path, value in NO_TOPPING:
+        other = phone()
+        assert brings(other, with_value(document, path, value)).status_code == 303, path
+        assert "cannot be read" in other.get("/").text, path
+        there = other.get("/export.json").json
+        assert there is not None
+        assert there["larder"] == [], path
 
 
 def test_a_file_that_this_app_cannot_have_written_changes_nothing(kitchen: InKitchen) -> None:

@@ -9,7 +9,7 @@ from webapp.core.formula.formula import Formula, formula_from_dict, formula_to_d
 from webapp.core.formula.method import Method, method_from_dict, method_to_dict
 from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings
-from webapp.doughs.own import Kind, own
+from webapp.doughs.own import Kind, own, unreadable
 from webapp.records import from_plain, to_plain
 from webapp.store.store import Store
 
@@ -25,6 +25,7 @@ class Shelf:
     formulas: Mapping[str, Formula]
     toppings: Mapping[str, ToppingSet]
     methods: Mapping[str, Method]
+    unreadable: tuple[str, ...] = ()  # names of own things that this program cannot read: left out
 
     def formula_notes(self) -> dict[str, str]:
         """One line under each formula's name."""
@@ -44,4 +45,5 @@ def shelf(store: Store, kitchen_id: str) -> Shelf:
     shipped = {one.key: one for one in doughs.formulas()}
     on_top = own(store, kitchen_id, TOPPINGS) | toppings.topping_sets()
     ways = own(store, kitchen_id, METHODS) | doughs.methods()
-    return Shelf(own(store, kitchen_id, FORMULAS) | shipped, on_top, ways)
+    left_out = [name for kind in (FORMULAS, TOPPINGS, METHODS) for name in unreadable(store, kitchen_id, kind)]
+    return Shelf(own(store, kitchen_id, FORMULAS) | shipped, on_top, ways, tuple(left_out))

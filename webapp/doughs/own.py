@@ -17,6 +17,7 @@ from webapp.store.ids import NewId, NotHere
 from webapp.store.shelf import LarderRow
 from webapp.store.store import Store
 
+_MOST_NAME = 60
 OWN = "own-"  # keys of own things begin so: they never meet a shipped one, now or later
 
 T = TypeVar("T")
@@ -57,12 +58,14 @@ def _read(kind: Kind[T], row: LarderRow) -> T | None:
 
 def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
     """What lies on the shelf and cannot be read: by its name where that can be read, else by its key."""
-    return tuple(_name_of(row) for row in store.on_shelf(kitchen_id, kind.shelf) if _read(kind, row) is None)
+    rows = store.on_shelf(kitchen_id, kind.shelf)
+    return tuple(name_of(row.body, row.key) for row in rows if _read(kind, row) is None)
 
 
-def _name_of(row: LarderRow) -> str:
-    name = row.body.get("name")
-    return name if isinstance(name, str) and name else row.key
+def name_of(body: Mapping[str, Any], key: str) -> str:
+    """What a person calls something that cannot be read: its name where that is text, else its key."""
+    name = body.get("name")
+    return name[:_MOST_NAME] if isinstance(name, str) and name else key
 
 
 def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:

@@ -6,18 +6,26 @@ the path, before anything is written.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import re
+from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
 from typing import Any
 
 from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError, Problem
+from webapp.core.formula.formula import formula_from_dict
+from webapp.core.formula.method import method_from_dict
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen, Person
 from webapp.core.learning.habits import FIELDS, MOST_NOTES
+from webapp.doughs.own import name_of
 from webapp.forms import kitchen as kitchen_form
 from webapp.forms import toppings
 from webapp.forms.typed import Answers
+from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import ShapeError, from_plain
+from webapp.store.store import Store
 
 MOST_DEPTH = 30  # groups inside groups; ours have a dozen
 MOST_TEXT = 20_000
@@ -123,3 +131,83 @@ def _is_topping(item: ToppingItem) -> bool:
     loads = [item.g_cm2_else, *(load for _, load in item.g_cm2)]
     shares = 0 < item.drained_share <= 1 and 0 <= item.salt_share <= 1
     return shares and 0 <= item.fridge_out_s <= 86400 and all(0 <= one <= toppings.MOST_G_CM2 for one in loads)
+
+
+# -- the larder of a file
+
+_OWN_KEY = re.compile(r"own-[A-Za-z0-9_-]{1,40}")  # what a kitchen made itself
+_MOST_VERSIONS = 1000
+SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
+    "formula": formula_from_dict,
+    "toppings": toppings_of_file,
+    "method": method_from_dict,
+    "glass": glass_of_plain,
+}
+
+
+@dataclass(frozen=True)
+class Shelved:
+    """Something from the larder of the file, with its versions, read and checked."""
+
+    shelf: str
+    key: str
+    bodies: tuple[Mapping[str, Any], ...]
+    put_away: bool
+    readable: bool
+
+    @property
+    def name(self) -> str:
+        """What a person calls it, where that can be read."""
+        return name_of(self.bodies[-1], self.key)
+
+
+def read_shelved(data: object, path: str) -> Shelved:
+    """One of the larder; ShapeError for what no kitchen made."""
+    one = group(data, path)
+    shelf, key = text(one.get("shelf"), f"{path}.shelf"), text(one.get("key"), f"{path}.key")
+    if shelf not in SHELVES or not _OWN_KEY.fullmatch(key):
+        raise wrong(f"{path}.key", "something that a kitchen made itself")
+    bodies = tuple(group(body, f"{path}.versions") for body in list_of(one, "versions", path))
+    if not 0 < len(bodies) <= _MOST_VERSIONS:
+        raise wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
+    return Shelved(shelf, key, bodies, bool(one.get("put_away")), all(_is_readable(shelf, body) for body in bodies))
+
+
+def _is_readable(shelf: str, body: Mapping[str, Any]) -> bool:
+    """Can this program read it? What it cannot is left out and named: the rest of the file is none the worse."""
+    with suppress(PlanError):
+        SHELVES[shelf](body)
+        return True
+    return False
+
+
+def bring_shelved(store: Store, now: int, kitchen_id: str, one: Shelved) -> None:
+    """Onto the shelf with all its versions, unless its key is there."""
+    if one.key in store.shelf_keys(kitchen_id, one.shelf):
+        return
+    for body in one.bodies:
+        store.put_on_shelf(kitchen_id, one.shelf, one.key, {**body, "key": one.key}, now)
+    if one.put_away:
+        store.put_away(kitchen_id, one.shelf, one.key)
+
+
+def group(data: object, path: str) -> Mapping[str, Any]:
+    """Named values, or ShapeError at `path`."""
+    if not isinstance(data, Mapping):
+        raise wrong(path, "a group of named values")
+    return data
+
+
+def list_of(data: Mapping[str, Any], name: str, path: str = "") -> list[Any]:
+    """A list by its name, empty where there is none."""
+    value = data.get(name, [])
+    if not isinstance(value, list):
+        raise wrong(f"{path}.{name}".lstrip("."), "a list")
+    return value
+
+
+def text(value: object, path: str) -> str:
+    """A short text."""
+    if not isinstance(value, str) or not 0 < len(value) <= 64:
+        raise wrong(path, "a short text")
+    return value

@@ -6,17 +6,14 @@ so that bringing the same file in twice changes nothing.
 
 from __future__ import annotations
 
-import re
 import threading
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError, Problem
-from webapp.core.formula.formula import formula_from_dict
-from webapp.core.formula.method import method_from_dict
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -24,9 +21,17 @@ from webapp.core.plan import Event, Plan
 from webapp.forms.kitchen import MOST_PEOPLE
 from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
-from webapp.kitchens.incoming import check_document, kitchen_of_file, toppings_of_file
+from webapp.kitchens.incoming import (
+    SHELVES,
+    bring_shelved,
+    check_document,
+    group,
+    kitchen_of_file,
+    list_of,
+    read_shelved,
+    text,
+)
 from webapp.kitchens.incoming import wrong as _wrong
-from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -38,15 +43,8 @@ _MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of M
 _MOST_OFFERS, _MOST_REVISIONS = 10, 200
 _EPOCH, _FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
 _MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
-_OWN_KEY = re.compile(r"own-[A-Za-z0-9_-]{1,40}")  # what a kitchen made itself
-_MOST_SHELVED, _MOST_VERSIONS, _MOST_BUSY = 1000, 1000, 20_000
+_MOST_SHELVED, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
-_SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
-    "formula": formula_from_dict,
-    "toppings": toppings_of_file,
-    "method": method_from_dict,
-    "glass": glass_of_plain,
-}
 
 
 def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
@@ -64,7 +62,7 @@ def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
                     "put_away": key not in {row.key for row in store.on_shelf(kitchen_id, shelf)},
                     "versions": [row.body for row in reversed(versions)],
                 }
-                for shelf in _SHELVES
+                for shelf in SHELVES
                 for key in store.shelf_keys(kitchen_id, shelf)
                 if (versions := store.versions(kitchen_id, shelf, key))
             ],
@@ -91,8 +89,16 @@ def one_at_a_time() -> Iterator[None]:
         _ONE_AT_A_TIME.release()
 
 
-def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> int:
-    """Put an exported kitchen into this one; how many bakes were new.
+@dataclass(frozen=True)
+class Brought:
+    """What came of a file: how many bakes were new, and the names of own things that this program cannot read."""
+
+    bakes: int
+    left_out: tuple[str, ...]
+
+
+def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: object) -> Brought:
+    """Put an exported kitchen into this one.
 
     The kitchen's settings are replaced, everything else is added. Raises ShapeError naming the path when the document
     is not one of ours; nothing is changed then. To be called within `one_at_a_time`.
@@ -100,20 +106,22 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
     document = _document(data)
     kitchen = kitchen_of_file(document.get("kitchen"))
-    shelved = [_read_shelved(one, f"larder.{i}") for i, one in enumerate(_list(document, "larder"))]
-    busy = [_busy(one) for one in _list(document, "busy")]
-    if len(shelved) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
+    found = [read_shelved(one, f"larder.{i}") for i, one in enumerate(list_of(document, "larder"))]
+    shelved = [one for one in found if one.readable]
+    busy = [_busy(one) for one in list_of(document, "busy")]
+    if len(found) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
         raise _wrong("larder", "a larder that a person can look through")
-    bakes = _read_bakes(_list(document, "bakes"))
+    bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))
         for one in shelved:
-            _bring_shelved(store, now, kitchen_id, one)
+            bring_shelved(store, now, kitchen_id, one)
         for person in {one[2] for one in busy}:
             more = [(start, end) for start, end, whose in busy if whose == person]
             store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
             busy_times.came_along(store, kitchen_id, person)
-        return sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
+        new = sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
+    return Brought(new, tuple(one.name for one in found if not one.readable))
 
 
 def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
@@ -142,16 +150,6 @@ class _Baked:
     dropped: bool
 
 
-@dataclass(frozen=True)
-class _Shelved:
-    """Something from the larder of the file, with its versions, read and checked."""
-
-    shelf: str
-    key: str
-    bodies: tuple[Mapping[str, Any], ...]
-    put_away: bool
-
-
 def _read_bakes(data: list[Any]) -> list[_Baked]:
     if len(data) > MOST_BAKES:
         raise _wrong("bakes", f"{MOST_BAKES} at most")
@@ -166,14 +164,14 @@ def _read_bakes(data: list[Any]) -> list[_Baked]:
 
 
 def _read_bake(data: object, path: str) -> _Baked:
-    one = _group(data, path)
-    revisions = [_group(revision, f"{path}.plans") for revision in _list(one, "plans", path)]
+    one = group(data, path)
+    revisions = [group(revision, f"{path}.plans") for revision in list_of(one, "plans", path)]
     read = _Baked(
-        _text(one.get("bake_id"), f"{path}.bake_id"),
+        text(one.get("bake_id"), f"{path}.bake_id"),
         from_plain(Wish, one.get("wish"), f"{path}.wish"),
-        tuple(from_plain(Plan, plan, f"{path}.offers") for plan in _list(one, "offers", path)),
+        tuple(from_plain(Plan, plan, f"{path}.offers") for plan in list_of(one, "offers", path)),
         tuple(from_plain(Plan, revision.get("plan"), f"{path}.plans") for revision in revisions),
-        tuple(from_plain(Event, event, f"{path}.events") for event in _list(one, "events", path)),
+        tuple(from_plain(Event, event, f"{path}.events") for event in list_of(one, "events", path)),
         one.get("dropped_at") is not None,
     )
     if len(read.events) > MOST_EVENTS or len(read.offers) > _MOST_OFFERS or len(read.plans) > _MOST_REVISIONS:
@@ -196,31 +194,6 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Ba
             store.drop_bake(kitchen_id, bake_id, now)
     store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in one.events], now)
     return int(new)
-
-
-def _read_shelved(data: object, path: str) -> _Shelved:
-    one = _group(data, path)
-    shelf, key = _text(one.get("shelf"), f"{path}.shelf"), _text(one.get("key"), f"{path}.key")
-    if shelf not in _SHELVES or not _OWN_KEY.fullmatch(key):
-        raise _wrong(f"{path}.key", "something that a kitchen made itself")
-    bodies = tuple(_group(body, f"{path}.versions") for body in _list(one, "versions", path))
-    if not 0 < len(bodies) <= _MOST_VERSIONS:
-        raise _wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
-    for body in bodies:
-        try:
-            _SHELVES[shelf](body)
-        except PlanError as error:
-            raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
-    return _Shelved(shelf, key, bodies, bool(one.get("put_away")))
-
-
-def _bring_shelved(store: Store, now: int, kitchen_id: str, one: _Shelved) -> None:
-    if one.key in store.shelf_keys(kitchen_id, one.shelf):
-        return
-    for body in one.bodies:
-        store.put_on_shelf(kitchen_id, one.shelf, one.key, {**body, "key": one.key}, now)
-    if one.put_away:
-        store.put_away(kitchen_id, one.shelf, one.key)
 
 
 def _check_plan(plan: Plan, path: str) -> None:
@@ -251,32 +224,13 @@ def _of(bake_id: str, plan: Plan) -> Plan:
 
 
 def _document(data: object) -> Mapping[str, Any]:
-    document = _group(data, "file")
+    document = group(data, "file")
     check_document(document)
     if document.get("kind") != KIND:
         raise _wrong("file", "a kitchen taken along from Suppertide")
     if document.get("schema") != SCHEMA:
         raise _wrong("schema", f"{SCHEMA}: this file is of another version")
     return document
-
-
-def _group(data: object, path: str) -> Mapping[str, Any]:
-    if not isinstance(data, Mapping):
-        raise _wrong(path, "a group of named values")
-    return data
-
-
-def _list(data: Mapping[str, Any], name: str, path: str = "") -> list[Any]:
-    value = data.get(name, [])
-    if not isinstance(value, list):
-        raise _wrong(f"{path}.{name}".lstrip("."), "a list")
-    return value
-
-
-def _text(value: object, path: str) -> str:
-    if not isinstance(value, str) or not 0 < len(value) <= 64:
-        raise _wrong(path, "a short text")
-    return value
 
 
 def _busy(value: object) -> tuple[int, int, int]:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import json
 import sqlite3
+from pathlib import Path
 
 import pytest
 
 from tests.web.conftest import InKitchen
+from tests.web.seen import sheet
+from webapp.web import doughs
 
 DAMAGED = ["null", "[1, 2]", '"text"', "not json", "", '{"name": "Leek boat", "from": "a later version"}']
+CHOOSES = ("/plan", "/change/dough", "/take-along")
 PAGES = {"formula": "/larder", "method": "/larder/methods", "toppings": "/larder/toppings"}
 
 
@@ -26,9 +30,40 @@ def test_an_unreadable_thing_is_named_on_its_shelf_and_every_page_opens(
     kitchen: InKitchen, shelf: str, body: str
 ) -> None:
     _lies_there(kitchen, shelf, body)
-    for page in ("/", "/week", "/export.json", *PAGES.values()):
+    for page in ("/", "/week", "/settings", "/kitchen", "/take-along", "/export.json", *PAGES.values()):
         assert kitchen.get(page).status_code == 200, page
     name = json.loads(body)["name"] if body.startswith("{") else "own-odd"
     assert f"{name}: cannot be read" in kitchen.get(PAGES[shelf]).text
     others = [page for one, page in PAGES.items() if one != shelf]
     assert all("cannot be read" not in kitchen.get(page).text for page in others)
+    for page in CHOOSES:  # where it could be chosen, and where it goes along
+        assert f"{name}: cannot be read" in kitchen.get(page).text, page
+
+
+def test_a_dough_that_was_wished_for_and_cannot_be_read_any_more_locks_no_page(kitchen: InKitchen) -> None:
+    made = kitchen.posts("/larder", sheet(kitchen, {"name": "Leek boat"}), page="/larder/new").headers["Location"]
+    key = made.rpartition("/")[2]
+    bake_id = kitchen.plans({"formula_key": key})
+    kitchen.picks(bake_id)
+    with sqlite3.connect(kitchen.store.path) as db:
+        db.execute('UPDATE larder SET body = \'{"name": "Leek boat"}\' WHERE key = ?', (key,))
+    db.close()
+    for page in (
+        "/",
+        "/plan",
+        "/change/dough",
+        "/week",
+        f"/bakes/{bake_id}",
+        f"/api/bakes/{bake_id}/bundle",
+        "/export.json",
+    ):
+        assert kitchen.get(page).status_code == 200, page
+    assert "Leek boat: cannot be read" in kitchen.get("/plan").text
+
+
+def test_the_three_families_share_one_piece_of_code() -> None:
+    """Each says what its form holds; none keeps anything or answers a form by itself."""
+    for name in ("formulas", "methods", "toppings"):
+        text = (Path(doughs.__file__).parent / f"{name}.py").read_text(encoding="utf-8")
+        assert "(OwnPages[" in text
+        assert not [word for word in ("bp.post", "flash(", "redirect(", "own_things.save", "PlanError") if word in text]

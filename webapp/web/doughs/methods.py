@@ -5,116 +5,26 @@ The form works without scripts: a row is added, moved or dropped by a button tha
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, ClassVar
 
-from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
-from werkzeug.wrappers import Response as AnyResponse
+from flask import Blueprint, render_template, request
 
-from webapp.core.errors import PlanError
 from webapp.core.formula.method import KINDS, MOST_STEPS, Method
 from webapp.core.kinds import RESTING_PLACES
 from webapp.data import doughs
-from webapp.doughs import own as own_things
 from webapp.doughs.larder import METHODS
 from webapp.forms import method
 from webapp.forms.choices import choices
 from webapp.kitchens.access import Home
-from webapp.store.ids import NotHere
 from webapp.web import forms
-from webapp.web.door import enter, must_have, visit, world
+from webapp.web.door import visit, world
+from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.kinds import place_word
 from webapp.words.steps import templates
 from webapp.words.times import span_words
 
 bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
-
-
-@bp.get("")
-def show() -> str:
-    """Every method as a chain; own ones with their earlier versions."""
-    inside, store = visit(), world().store
-    own = own_things.own(store, inside.kitchen_id, METHODS)
-    return render_template(
-        "doughs/methods.html",
-        kitchen=inside.kitchen,
-        now=world().now(),
-        own=[(one, own_things.versions(store, inside.kitchen_id, METHODS, key)[1:]) for key, one in own.items()],
-        shipped=doughs.methods().values(),
-        unreadable=own_things.unreadable(store, inside.kitchen_id, METHODS),
-        titles=_titles(),
-        place=place_word,
-        span=lambda minutes: span_words(60 * minutes),
-        press=forms.Press(),
-    )
-
-
-@bp.get("/new")
-def new() -> str:
-    """Mix, press and load to begin from, or a copy of the method named by `from`."""
-    inside = visit()
-    source = request.args.get("from", "")
-    if not source:
-        kinds = method.STARTING_KINDS
-        typed = {f"{place}-kind": kind for place, kind in enumerate(kinds)}
-        return _edit_page(inside, _form(len(kinds), typed), len(kinds), "")
-    every = own_things.own(world().store, inside.kitchen_id, METHODS) | doughs.methods()
-    if source not in every:
-        raise NotHere(source)
-    chosen = every[source]
-    typed = method.typed_method(chosen) | {"name": f"{chosen.name[:50]}, ours"}
-    return _edit_page(inside, _form(len(chosen.steps), typed), len(chosen.steps), "")
-
-
-@bp.post("")
-def save_new() -> AnyResponse:
-    """Write down a new method, or change its rows."""
-    return _save(enter(), "")
-
-
-@bp.get("/<key>/edit")
-def edit(key: str) -> str:
-    """Change an own method; its versions are kept."""
-    inside = must_have()
-    chosen = _own(inside, key)
-    rows = len(chosen.steps)
-    return _edit_page(inside, _form(rows, method.typed_method(chosen)), rows, key)
-
-
-@bp.post("/<key>/edit")
-def save(key: str) -> AnyResponse:
-    """Save a new version, or change its rows."""
-    inside = must_have()
-    _own(inside, key)
-    return _save(inside, key)
-
-
-@bp.post("/<key>/put-away")
-def put_away(key: str) -> AnyResponse:
-    """Take an own method off the shelf."""
-    own_things.put_away(world().store, must_have().kitchen_id, METHODS, key)
-    flash("Put away. Bakes planned with it keep it.", "good")
-    return redirect(url_for("methods.show"), 303)
-
-
-def _own(inside: Home, key: str) -> Method:
-    return own_things.own_one(world().store, inside.kitchen_id, METHODS, key)
-
-
-def _save(inside: Home, key: str) -> AnyResponse:
-    here, rows = world(), method.rows_posted(request.form)
-    form = _form(rows, {})
-    wanted = request.form.get("rows", "")
-    if wanted:
-        typed, rows = method.rearranged(forms.answers_of(form), rows, wanted)
-        return make_response(_edit_page(inside, _form(rows, typed, posted=False), rows, key))
-    try:
-        read = method.read_method(forms.answers_of(form), rows, key or "new")
-        own_things.save(here.store, here.now(), here.new_id, inside.kitchen_id, METHODS, read, key)
-    except PlanError as error:
-        forms.show(form, error.problems)
-        return make_response(_edit_page(inside, form, rows, key), 422)
-    flash("Saved: it can be chosen on the plan form.", "good")
-    return redirect(url_for("methods.show"), 303)
 
 
 def _titles() -> dict[str, str]:
@@ -145,8 +55,73 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
     return forms.form_of(fields, typed, posted)
 
 
-def _edit_page(inside: Home, form: Any, rows: int, key: str) -> str:
+class MethodPages(OwnPages[Method]):
+    """A method as it is written down: a row for each step; buttons of the form add, move and drop rows."""
+
+    kind = METHODS
+    home: ClassVar[str] = "methods.show"
+
+    def shipped(self) -> Mapping[str, Method]:
+        """Those of the house."""
+        return doughs.methods()
+
+    def blank(self, inside: Home) -> dict[str, str]:
+        """Mix, press and load to begin from."""
+        del inside
+        return {f"{place}-kind": kind for place, kind in enumerate(method.STARTING_KINDS)}
+
+    def typed(self, inside: Home, thing: Method) -> dict[str, str]:
+        """A row for each step."""
+        del inside
+        return method.typed_method(thing)
+
+    def form(self, inside: Home, chosen: Method | None, typed: dict[str, str]) -> Any:
+        """As many rows as were sent, or are typed in."""
+        del inside, chosen
+        posted = request.method == "POST"
+        return _form(method.rows_posted(request.form if posted else typed), typed)
+
+    def sheet(self, inside: Home, form: Any, key: str) -> str:
+        """Its rows in order."""
+        rows = method.rows_posted([field.short_name for field in form])
+        return render_template(
+            "doughs/methods_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=range(rows), most=MOST_STEPS,
+            titles=_titles(),
+        )  # fmt: skip
+
+    def read(self, inside: Home, form: Any, key: str) -> Method:
+        """A chain that can be planned."""
+        del inside
+        return method.read_method(forms.answers_of(form), method.rows_posted(request.form), key or "new")
+
+    def changed_rows(self, inside: Home, key: str) -> str | None:
+        """A row added, moved or dropped."""
+        wanted, rows = request.form.get("rows", ""), method.rows_posted(request.form)
+        if not wanted:
+            return None
+        typed, rows = method.rearranged(forms.answers_of(_form(rows, {})), rows, wanted)
+        return self.sheet(inside, _form(rows, typed, posted=False), key)
+
+
+_PAGES = MethodPages()
+
+
+@bp.get("")
+def show() -> str:
+    """Every method as a chain; own ones with their earlier versions."""
+    inside = visit()
     return render_template(
-        "doughs/methods_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=range(rows), most=MOST_STEPS,
+        "doughs/methods.html",
+        kitchen=inside.kitchen,
+        now=world().now(),
+        own=[(one, _PAGES.versions(inside, key)[1:]) for key, one in _PAGES.of(inside).items()],
+        shipped=_PAGES.shipped().values(),
+        unreadable=_PAGES.unreadable(inside),
         titles=_titles(),
-    )  # fmt: skip
+        place=place_word,
+        span=lambda minutes: span_words(60 * minutes),
+        press=forms.Press(),
+    )
+
+
+_PAGES.routes(bp)

@@ -9,6 +9,7 @@ from flask import Blueprint, Response, current_app, flash, make_response, redire
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError, Problem
+from webapp.doughs import larder
 from webapp.kitchens import access, take_along
 from webapp.kitchens.access import Home
 from webapp.machine.bounded_json import read_json
@@ -47,10 +48,12 @@ def bring_in() -> AnyResponse:
     try:
         with take_along.one_at_a_time():
             document = _json(_sent_file())
-            new = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
+            brought = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
         return make_response(_page(inside, error), 422)
-    flash(f"Brought in: the kitchen as it was, and {new} bakes that were not here yet.", "good")
+    flash(f"Brought in: the kitchen as it was, and {brought.bakes} bakes that were not here yet.", "good")
+    if brought.left_out:
+        flash(f"{', '.join(brought.left_out)}: cannot be read by this version of the program, so left out.", "careful")
     return redirect(url_for("home.show"), 303)
 
 
@@ -89,8 +92,9 @@ def _sent_file() -> bytes:
 
 def _page(inside: Home, error: PlanError | None = None) -> str:
     return render_template(
-        "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error)
-    )
+        "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error),
+        unreadable=larder.shelf(world().store, inside.kitchen_id).unreadable,
+    )  # fmt: skip
 
 
 def _problems(error: PlanError | None) -> tuple[Problem, ...]:
