@@ -5,7 +5,8 @@ from __future__ import annotations
 import itertools
 import re
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -22,6 +23,7 @@ from webapp.core.plan import Plan
 from webapp.kitchens.access import hash_of
 from webapp.machine.settings import Settings
 from webapp.planning.question import Busy, Choice
+from webapp.store.base import connect
 from webapp.store.store import Store
 from webapp.web.app import create_app
 
@@ -162,12 +164,15 @@ def compiled_pages(tmp_path_factory: pytest.TempPathFactory) -> FileSystemByteco
 @pytest.fixture
 def app(
     settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch, compiled_pages: FileSystemBytecodeCache
-) -> Flask:
+) -> Iterator[Flask]:
     monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")  # wherever the tests run
     app = create_app(settings, planner=sample_planner, now=clock)
     app.testing = True
     app.jinja_env.bytecode_cache = compiled_pages
-    return app
+    # While one connection stays open SQLite does not flush its log to the disk after every request.
+    with closing(connect(settings.data / "suppertide.sqlite3")) as open_on:
+        open_on.execute("SELECT 1 FROM schema_done").fetchone()
+        yield app
 
 
 @pytest.fixture

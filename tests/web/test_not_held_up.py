@@ -145,8 +145,9 @@ def test_a_forwarded_host_is_believed_only_when_its_owner_named_it(settings: Set
 
 
 def test_a_database_that_became_empty_is_503_with_words(kitchen: InKitchen, settings: Settings) -> None:
-    for path in settings.data.glob("suppertide.sqlite3*"):
-        path.write_bytes(b"")
+    for path in settings.data.glob("suppertide.sqlite3-*"):
+        path.unlink()
+    (settings.data / "suppertide.sqlite3").write_bytes(b"")
     answer = kitchen.get("/settings")
     assert answer.status_code == 503
     assert "The database is empty" in answer.text

@@ -8,7 +8,6 @@ from contextlib import closing, contextmanager
 from contextvars import ContextVar
 from importlib import resources
 from pathlib import Path
-from weakref import finalize
 
 from webapp.store.failure import NewerFileError
 
@@ -20,8 +19,6 @@ class Base:
 
     A connection is opened for each outermost transaction and closed after it: nothing is shared between threads, and
     a crash leaves nothing open. A use case wraps its calls in `transaction()`; a call outside of one makes its own.
-    One more stays open and is never used: SQLite clears its log away, flushed to the disk, whenever the last connection
-    closes, which made a write take some twenty times as long.
     """
 
     def __init__(self, path: Path) -> None:
@@ -32,7 +29,6 @@ class Base:
         if not path.exists():
             path.touch(mode=0o600)
         migrate(path)
-        finalize(self, _kept_open(path).close)
 
     @contextmanager
     def transaction(self) -> Iterator[sqlite3.Connection]:
@@ -86,13 +82,6 @@ def connect(path: Path) -> sqlite3.Connection:
     connection.row_factory = sqlite3.Row
     connection.execute("PRAGMA foreign_keys = ON")
     connection.execute("PRAGMA synchronous = NORMAL")  # safe with WAL: a power cut may lose the last second, never more
-    return connection
-
-
-def _kept_open(path: Path) -> sqlite3.Connection:
-    """A connection that has read the file once, so that the log stays; whichever thread is the last one closes it."""
-    connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False)
-    connection.execute("SELECT 1 FROM schema_done LIMIT 1").fetchone()
     return connection
 
 
