@@ -24,7 +24,8 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Pan, Plan, RoomSpan
+from webapp.core.now.ways import ways
+from webapp.core.plan import Event, Pan, Plan, RoomSpan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.scale import pans
 from webapp.data import doughs
@@ -198,6 +199,27 @@ def test_any_kitchen_gets_a_plan_that_weighs_out_and_rises(
 def test_a_warmer_kitchen_needs_less_yeast_for_the_same_day() -> None:
     cool, warm = (next(iter(plans(wish(room_c=room)))).yeast_percent for room in (18.0, 24.0))
     assert warm < cool
+
+
+@pytest.mark.parametrize("is_oven", [True, False])
+def test_a_warm_spot_that_is_not_the_oven_keeps_the_tray_when_the_oven_is_lit(is_oven: bool) -> None:
+    kitchen = replace(KITCHEN, warm_is_oven=is_oven)
+    plan = next(iter(plans(wish(method_key="bench-day"), kitchen)))
+    assert plan.rise.warm_is_oven is is_oven
+    press = next(step for step in plan.steps if step.kind == "press")
+    lit = next(step for step in plan.steps if step.kind == "preheat")
+    mixed = next(step for step in plan.steps if step.kind == "mix").end
+    said = [("done", mixed, {"step_id": "mix"}), ("glass", press.start - 600, {"times": 1.3})]
+    events = [
+        Event(f"{n:032x}", plan.bake_id, at, at, "p", kind, dict(data)) for n, (kind, at, data) in enumerate(said)
+    ]
+    found = ways(plan, fold(plan, events), press.start - 300)
+    warm = [way for way in found if way.kind == "warm"]
+    assert warm
+    for way in warm:
+        moved = way.load_at - next(step for step in plan.steps if step.kind == "load").start
+        out = [move.at for move in way.moves if move.place == "bench"]
+        assert out == ([lit.start + moved] if is_oven else [])
 
 
 def test_todays_room_shifts_the_whole_usual_day() -> None:

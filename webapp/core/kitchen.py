@@ -90,6 +90,7 @@ class Kitchen:
     fridge_c: float = 5.0
     warm_c: float = 28.0
     has_warm_spot: bool = True  # oven with the light on, a shelf over the boiler, ...
+    warm_is_oven: bool = True  # it is the oven: what stands there comes out before the oven is lit
     tap_c: float = 15.0
     mixing: Mixing = "hand"
     mixing_rise_c: float = 1.0

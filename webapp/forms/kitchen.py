@@ -156,6 +156,7 @@ def typed_warmth(kitchen: Kitchen) -> dict[str, str]:
         "fridge": heat_text(kitchen.fridge_c, kitchen),
         "has_warm_spot": "1" if kitchen.has_warm_spot else "",
         "warm": heat_text(kitchen.warm_c, kitchen),
+        "warm_is_oven": "1" if kitchen.warm_is_oven else "",
     }
     for place, part in enumerate(kitchen.room):
         typed |= {f"from-{place}": clock_text(part.from_min), f"temp-{place}": heat_text(part.temp_c, kitchen)}
@@ -180,6 +181,7 @@ def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
         fridge_c=read_heat(answers, "fridge", kitchen, -2.0, 15.0),
         has_warm_spot=answers.yes("has_warm_spot"),
         warm_c=read_heat(answers, "warm", kitchen, 20.0, 45.0),
+        warm_is_oven=answers.yes("warm_is_oven"),
     )
     answers.done()
     return changed

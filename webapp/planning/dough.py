@@ -178,4 +178,5 @@ def rise_of(
         beyond=beyond,
         sd=math.log(high) / Z80,
         has_warm=batch.kitchen.has_warm_spot,
+        warm_is_oven=batch.kitchen.warm_is_oven,
     )

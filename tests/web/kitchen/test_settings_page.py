@@ -75,6 +75,7 @@ def near(one: Any, other: Any) -> bool:
 SAVED = [
     ("scale", {"scale_step": "5", "micro_step": "0.01", "mixing": "mixer", "mixing_rise": "6", "tap": "12,5"},
      {"scale_step_g": 5.0, "micro_step_g": 0.01, "mixing": "mixer", "mixing_rise_c": 6.0, "tap_c": 12.5}),
+    ("warmth", {"warm_is_oven": ""}, {"warm_is_oven": False}),
     ("warmth", {"fridge": "3", "warm": "30", "from-0": "", "temp-0": "", "from-3": "22:00", "temp-3": "19"},
      {"fridge_c": 3.0, "warm_c": 30.0, "room": [{"from_min": 420, "temp_c": 20.0}, {"from_min": 1020, "temp_c": 21.0},
                                                 {"from_min": 1320, "temp_c": 19.0}]}),

@@ -89,6 +89,8 @@ def _warmth_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     warm = "The oven with only its light on, a shelf over the boiler."
     lines["has_warm_spot"] = FieldLine(forms.tick("There is a warm spot"), warm)
     lines["warm"] = FieldLine(forms.number("The warm spot"), "", heat)
+    oven = "Then the dough comes out before the oven is lit; elsewhere it may stay until it is topped."
+    lines["warm_is_oven"] = FieldLine(forms.tick("The warm spot is the oven"), oven)
     return lines
 
 
