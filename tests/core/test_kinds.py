@@ -10,6 +10,7 @@ import pytest
 
 from webapp.core import kinds, plan
 from webapp.core.formula import ingredients, method
+from webapp.core.learning import habits
 from webapp.core.oven import function, profile, slab
 from webapp.core.rise import dough_heat
 from webapp.core.safety.cautions import CONDITIONS
@@ -37,6 +38,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.OvenFunction, function.FUNCTIONS),
     (kinds.CostKey, WHY),
     (kinds.CautionWhen, CONDITIONS),
+    (kinds.HabitField, habits.FIELDS),
 ]
 
 

@@ -70,6 +70,23 @@ def test_loads_of_a_stored_plan_are_counted_from_its_steps() -> None:
 
 
 @pytest.mark.parametrize("name", PLANS)
+def test_beside_its_list_a_stored_step_says_no_amount_a_second_time(name: str) -> None:
+    """As its maker saw it on the page and in the kitchen: the list has the amounts, the text the rest."""
+    plain = stored(name)
+    shown = spoken(from_plain(Plan, plain))
+    mix = next(step for step in shown.steps if step.kind == "mix")
+    said = next(one["text"] for one in plain["steps"] if one["kind"] == "mix").split("\n")
+    lines = mix.beside.split("\n")
+    assert lines[0] == "Weigh out as listed."
+    assert "strong white flour" in mix.text
+    assert "strong white flour" not in mix.beside
+    assert set(lines[1:]) < set(said)
+    assert any(line.startswith("Water at") for line in lines)
+    assert not any("of yeast" in line for line in lines)
+    assert all(step.beside == step.text for step in shown.steps if step.kind not in ("mix", "preferment"))
+
+
+@pytest.mark.parametrize("name", PLANS)
 def test_a_stored_plan_is_timed_again_by_its_journal(name: str) -> None:
     plan = from_plain(Plan, stored(name))
     events = [from_plain(Event, one) for one in stored("journal")]

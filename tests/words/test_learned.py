@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
+from webapp.core.kinds import LessonKind
 from webapp.core.learning.bake_numbers import NAMES
 from webapp.core.plan import Habit
-from webapp.words.learned import NUMBER_WORDS, habit_words, number_words
+from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words
 
 
 @pytest.mark.parametrize(
@@ -40,3 +43,10 @@ def test_every_number_can_be_said() -> None:
     assert set(NUMBER_WORDS) == set(NAMES)
     for name in NAMES:
         assert "{" not in number_words(name, 1.0)
+
+
+def test_what_taught_the_kitchen_is_said_for_every_kind() -> None:
+    said = {kind: lesson_words(kind, "×2") for kind in get_args(LessonKind)}
+    assert said["glass"] == "glass at ×2"
+    assert said["past"] == "past its best when baked"
+    assert len(set(said.values())) == len(said)

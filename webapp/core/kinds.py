@@ -65,6 +65,11 @@ OutcomePart = Literal["base", "top", "crumb"]
 Look = Literal["hardly", "doubled", "well-over", "sinking"]  # by eye, at pressing
 Poke = Literal["at-once", "slowly", "stays"]  # how a dent made by a finger springs back, before loading
 Verdict = Literal["young", "right", "past"]  # of the dough, when it was loaded; said after the bake
+LessonKind = Literal["glass", "look", "poke", "test-glass", "young", "right", "past"]  # what told how quick a dough was
+HabitField = Literal[  # what an accepted change moves in every plan
+    "preheat_min", "bake_min", "bake_c", "shelf_low", "topping_times", "loading_times", "rise_times", "water_percent",
+    "note",
+]  # fmt: skip
 WayKind = Literal["as-planned", "on-time", "later", "sooner", "warm", "cold-tray", "fridge"]
 WayResult = Literal["young", "bit-young", "best", "bit-past", "past"]
 Timing = Literal["early", "right", "late"]  # of the dough, when it was pressed out

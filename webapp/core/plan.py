@@ -33,6 +33,7 @@ from webapp.core.kinds import (
     DialUnit,
     DoseKind,
     Flag,
+    HabitField,
     HeatedPlace,
     HeatUnit,
     LineKind,
@@ -378,7 +379,7 @@ class Busy:
 class Habit:
     """A change that was accepted after a bake and goes into every plan: see core/learning/habits.py."""
 
-    field: str
+    field: HabitField
     value: float
     text: str
     bake_id: str = ""  # the bake it was last accepted after

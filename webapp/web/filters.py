@@ -29,6 +29,7 @@ from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import tonight
 from webapp.words.kinds import flag_words, outcome_said, oven_word, place_word
+from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
 from webapp.words.steps import by_load, plain_title
@@ -213,6 +214,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         tide_of=tide_of,
         place_word=place_word,
+        lesson_words=lesson_words,
         oven_word=oven_word,
         yeast_word=yeast_word,
         flag_words=flag_words,

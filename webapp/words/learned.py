@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from typing import assert_never
 
 from webapp.core.formula.ingredients import YEAST_NAMES
+from webapp.core.kinds import LessonKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.learning.habits import FACTORS, NOTE
+from webapp.core.learning.habits import NOTE
 from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, GlassRecipe, Look, SampleGlass, when
 from webapp.core.plan import Habit
 from webapp.core.units import mass_text, number_text
+from webapp.words.kinds import verdict_said
 from webapp.words.times import clock
 
 FROM_PAST = "From past bakes: "
@@ -39,15 +42,36 @@ NUMBER_WORDS: dict[str, str | tuple[str, str]] = {
 
 def habit_words(habit: Habit) -> str:
     """What this habit does, for a plan: the suggestion's own words and how far it has come."""
-    if habit.field in FACTORS:
-        return f"{habit.text} (now {habit.value * 100:.0f} % of usual)"
-    if habit.field in ("preheat_min", "bake_min"):
-        return f"{habit.text} (now {habit.value:+.0f} min)"
-    if habit.field == "bake_c":
-        return f"{habit.text} (now {habit.value:+.0f} °C)"
-    if habit.field == "water_percent":
-        return f"{habit.text} (now {habit.value:+.0f} %)"
-    return habit.text
+    match habit.field:
+        case "topping_times" | "loading_times" | "rise_times":
+            return f"{habit.text} (now {habit.value * 100:.0f} % of usual)"
+        case "preheat_min" | "bake_min":
+            return f"{habit.text} (now {habit.value:+.0f} min)"
+        case "bake_c":
+            return f"{habit.text} (now {habit.value:+.0f} °C)"
+        case "water_percent":
+            return f"{habit.text} (now {habit.value:+.0f} %)"
+        case "shelf_low" | "note":
+            return habit.text
+        case _:
+            assert_never(habit.field)
+
+
+def lesson_words(seen: LessonKind, times: str) -> str:
+    """What told how quick a dough was; `times` how high a glass stood."""
+    match seen:
+        case "glass":
+            return f"glass at {times}"
+        case "test-glass":
+            return f"test glass at {times}"
+        case "look":
+            return "looked at when pressed"
+        case "poke":
+            return "poked before baking"
+        case "young" | "right" | "past":
+            return f"{verdict_said(seen)} when baked"
+        case _:
+            assert_never(seen)
 
 
 def noted_at(habits: Iterable[Habit], step: str) -> str:

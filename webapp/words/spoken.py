@@ -10,14 +10,15 @@ from collections import Counter
 from dataclasses import replace
 from typing import Protocol
 
-from webapp.core.plan import Busy, Caution, OvenPlan, Plan
+from webapp.core.plan import Busy, Caution, OvenPlan, Plan, PlanStep
+from webapp.core.scale.weighing import as_poured
 from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
 from webapp.words.kinds import busy_word, need_word
 from webapp.words.learned import FROM_PAST, habit_words
 from webapp.words.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
-from webapp.words.steps import StepWords, title_of
+from webapp.words.steps import AS_LISTED, StepWords, title_of
 from webapp.words.times import weekday
 
 _OF_A_LOAD = ("press", "top", "load", "turn-down", "check", "turn", "lift")
@@ -126,9 +127,24 @@ def _as_stored(plan: Plan) -> Plan:
         seen[step.kind] += 1
         load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
         first = step.text.partition("\n")[0]  # each sentence has a line of its own
-        beside, needs = step.beside or step.text, need_word(step.presence)
+        beside, needs = step.beside or _beside_as_stored(plan, step), need_word(step.presence)
         steps.append(replace(step, load=load, beside=beside, first=first, needs=needs))
     notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
     return replace(
         plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan), oven=spoken_oven(plan.oven)
     )
+
+
+def _beside_as_stored(plan: Plan, step: PlanStep) -> str:
+    """A stored step less its amounts and how the yeast is weighed: the list beside it says those, as it did then.
+
+    The one place that looks into sentences: plans of that time have nothing else, and no new one is made.
+    """
+    rows = [line for line in as_poured(plan.lines) if (line.part == "dough") == (step.kind == "mix")]
+    if step.kind not in ("mix", "preferment") or not rows:
+        return step.text
+    names = [line.name.lower() for line in rows if line.kind != "preferment"]
+    notes = " ".join(line.note for line in rows)
+    said = step.text.split("\n")
+    rest = [one for one in said if one not in notes and not (names and all(name in one.lower() for name in names))]
+    return "\n".join((AS_LISTED, *rest)) if len(rest) < len(said) else step.text

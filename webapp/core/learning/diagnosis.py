@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from webapp.core.kinds import HabitField
+
 
 @dataclass(frozen=True)
 class Sign:
@@ -41,7 +43,7 @@ class Evidence:
 class Suggestion:
     """One change to try next time: `field` of core/learning/habits.py moved by `amount`, in words."""
 
-    field: str
+    field: HabitField
     amount: float
     text: str
     step: str = ""  # kind of step at which words alone are needed

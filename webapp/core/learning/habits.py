@@ -11,12 +11,13 @@ from dataclasses import replace
 
 from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula
+from webapp.core.kinds import HabitField
 from webapp.core.kitchen import Habit
 from webapp.core.learning.diagnosis import Suggestion
 from webapp.core.oven.profile import Adjust
 
-NOTE = "note"
-FIELDS: dict[str, tuple[float, float]] = {
+NOTE: HabitField = "note"
+FIELDS: dict[HabitField, tuple[float, float]] = {
     "preheat_min": (-30.0, 60.0),  # minutes added to the preheat
     "bake_min": (-10.0, 20.0),  # minutes added to the bake
     "bake_c": (-40.0, 40.0),  # C added to the heat after turning down
@@ -31,12 +32,12 @@ FACTORS = frozenset(name for name in FIELDS if name.endswith("_times"))
 MOST_NOTES = 5
 
 
-def none_of(field: str) -> float:
+def none_of(field: HabitField) -> float:
     """The value that changes nothing."""
     return 1.0 if field in FACTORS else 0.0
 
 
-def value(habits: Iterable[Habit], field: str) -> float:
+def value(habits: Iterable[Habit], field: HabitField) -> float:
     """How far this field is moved."""
     return next((habit.value for habit in habits if habit.field == field), none_of(field))
 

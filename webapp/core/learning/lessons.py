@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import VERDICTS, LessonKind, Verdict
 from webapp.core.learning import observed
 from webapp.core.learning.observed import Observation
 from webapp.core.now.along import sample_at
@@ -29,7 +30,7 @@ class Lesson:
 
     bake_id: str
     at: int
-    seen: str  # "glass", "look", "poke", "test-glass", or a key of observed.VERDICT_SHARES
+    seen: LessonKind
     times: float  # how many times its first volume, of a glass; else 0
     observation: Observation
 
@@ -55,7 +56,7 @@ def lessons(plan: Plan, events: Sequence[Event]) -> tuple[Lesson, ...]:
     return tuple(one for one in found if one is not None)
 
 
-def _of(plan: Plan, stands: Standing, alone: State, how: str, times: float = 0.0) -> Lesson | None:
+def _of(plan: Plan, stands: Standing, alone: State, how: LessonKind, times: float = 0.0) -> Lesson | None:
     """One mark by the estimate's own arithmetic; what the kitchen was taken for is in the plan's rates."""
     for one in observations(plan, alone, stands.walk.samples, stands.walk.now):
         seen = Observation(one.at, one.ln_ratio + plan.vigour_ln_mean, one.sd, plan.bake_id)
@@ -63,22 +64,21 @@ def _of(plan: Plan, stands: Standing, alone: State, how: str, times: float = 0.0
     return None
 
 
-def verdict_said(state: State) -> str:
-    """young | right | past, or "" when nothing was said, or two things that cannot both be."""
+def verdict_said(state: State) -> Verdict | None:
+    """None when nothing was said, or two things that cannot both be."""
     outcome = dict(state.outcome)
-    said = outcome.get("verdict", "") or _VERDICTS.get(outcome.get("timing", ""), "")
-    if said not in observed.VERDICT_SHARES:
-        said = ""  # a word of a newer phone
+    told = outcome.get("verdict", "") or _VERDICTS.get(outcome.get("timing", ""), "")
+    said = next((one for one in VERDICTS if one == told), None)  # else a word of a newer phone
     if COLLAPSED in outcome.get("crumb", "").split():
-        return "" if said == "young" else "past"
+        return None if said == "young" else "past"
     return said
 
 
-def _of_verdict(plan: Plan, stands: Standing, done: Sequence[Done], said: str) -> Lesson | None:
+def _of_verdict(plan: Plan, stands: Standing, done: Sequence[Done], said: Verdict | None) -> Lesson | None:
     """What was said of the result, against the mark at loading, or at pressing where loading was not ticked."""
     ticked = {one.step_id: one.at for one in done}
     marked = [(step, ticked[step.step_id]) for step in plan.steps if step.mark and step.step_id in ticked]
-    if not said or not marked:
+    if said is None or not marked:
         return None
     step, at = marked[-1] if not _loads(marked) else _loads(marked)[0]
     assert step.mark is not None, "only steps with a mark are looked at"
