@@ -17,6 +17,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import STEP_KINDS, MassUnit, Mixing, Place, StepKind
 from webapp.core.oven.oven import pans_of_load
 from webapp.core.plan import Making, OvenPlan, OvenSetting, Pan, Plan, PlanStep, RetimedStep, Topping
+from webapp.core.rise.pressing import GIVES_C, cold_when_pressed
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
@@ -34,6 +35,7 @@ MIXING_WORDS: dict[Mixing, str] = {
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
 }
+LEAST_REST_MIN = 10  # between two goes at a cold dough, however soon it is warm (common practice)
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 AS_LISTED = "Weigh out as listed."
 
@@ -134,6 +136,7 @@ class StepWords:
             "place_words": place_words(step.place, _wait_after(self.plan.steps, step)),
             "pans": pans_words(self._pans_of(step)),
             "portions": self._portions(step),
+            "cold_words": self._cold_words(step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "lift_words": lift_words(self.plan.oven, self.setting, step.load),
         }
@@ -190,6 +193,19 @@ class StepWords:
         """What goes on the trays of this step's load: the share of their area."""
         share = _area(self._pans_of(step)) / _area(self.plan.pans)
         return [replace(topping, grams=topping.grams * share) for topping in self.plan.toppings]
+
+    def _cold_words(self, step: PlanStep) -> str:
+        """What to do with a dough that comes cold from the fridge; "" when it gives."""
+        cold = cold_when_pressed(self.plan, step) if step.kind == "press" else None
+        if cold is None:
+            return ""
+        here, gives = (heat_text(temp_c, self.made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
+        rest = duration_words(max(LEAST_REST_MIN, -(-cold.in_tray_min // 5) * 5) * 60)
+        bowl = f"; left in the {self.made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
+        return (
+            f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover"
+            f" it, and press it to the edge after a rest of {rest}{bowl if cold.in_bowl_min else ''}."
+        )
 
     def _portions(self, step: PlanStep) -> str:
         """How much dough goes into each pan, when there is more than one."""

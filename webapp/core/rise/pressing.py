@@ -1,0 +1,76 @@
+"""A dough from the fridge when it is pressed: how cold it still is, and how long until it gives.
+
+Under about 12 C gluten is stiff and springs back: such a dough is either left to warm to that in its bowl, or goes into
+the oiled tray cold and is pressed in two goes with a rest between, until the thin layer has warmed to it (common
+practice, the 12 C too). How long either takes follows from its mass and vessel by Newton's law of cooling, with the
+shares of the gap that the plan carries for each vessel and place.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.plan import Plan, PlanStep, Rise
+
+GIVES_C = 12.0
+MINUTE_S = 60
+LONGEST_MIN = 4 * 60  # nobody waits for longer, and in a cold kitchen it never comes
+
+
+@dataclass(frozen=True)
+class ColdDough:
+    """A dough that is pressed before it gives. Minutes from pressing until it is at 12 C; 0 = not within four hours."""
+
+    temp_c: float
+    in_tray_min: int
+    in_bowl_min: int
+
+
+def cold_when_pressed(plan: Plan, press: PlanStep) -> ColdDough | None:
+    """How cold the dough is at this pressing; None when it gives."""
+    temp_c = temp_when(plan, press.start)
+    if temp_c >= GIVES_C:
+        return None
+    room_c = room_at(plan.rise, press.start)
+    before = [step for step in plan.steps if step.chain and step.end <= press.start]
+    bowl = before[-1].vessel if before else "bowl"
+    tray_min, bowl_min = (
+        minutes_until(temp_c, room_c, share_of(plan.rise, vessel, "bench")) for vessel in ("tray", bowl)
+    )
+    return ColdDough(temp_c, tray_min, bowl_min)
+
+
+def temp_when(plan: Plan, at: int) -> float:
+    """Temperature of the dough at that instant, C, as its steps move it, minute by minute."""
+    moves = [step for step in plan.steps if step.chain and plan.rise.mixed_at <= step.end <= at]
+    temp_c = plan.rise.dough_c
+    ends = [*(step.end for step in moves[1:]), at]
+    for step, end in zip(moves, ends, strict=True) if moves else ():
+        share = share_of(plan.rise, step.vessel, step.place)
+        for minute in range(step.end, end, MINUTE_S):
+            temp_c += (around_c(plan.rise, step.place, minute) - temp_c) * share
+    return temp_c
+
+
+def around_c(rise: Rise, place: str, at: int) -> float:
+    """What the dough stands in."""
+    return {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place, room_at(rise, at))
+
+
+def minutes_until(temp_c: float, room_c: float, share: float) -> int:
+    """Minutes until a dough of `temp_c` in surroundings of `around_c` gives; 0 when not within four hours."""
+    for minute in range(1, LONGEST_MIN + 1):
+        temp_c += (room_c - temp_c) * share
+        if temp_c >= GIVES_C:
+            return minute
+    return 0
+
+
+def room_at(rise: Rise, at: int) -> float:
+    """How warm the kitchen is then."""
+    return next((span.temp_c for span in reversed(rise.room) if span.start <= at), rise.room[0].temp_c)
+
+
+def share_of(rise: Rise, vessel: str, place: str) -> float:
+    """Share of the gap to its surroundings that a dough closes in a minute; 0 where the plan has none."""
+    return next((one.share for one in rise.shares if (one.vessel, one.place) == (vessel, place)), 0.0)
