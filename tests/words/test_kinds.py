@@ -101,6 +101,7 @@ ONCE = {
     "Well over double": "static/js/lib/labels.js",
     "It’s out of the fridge": "static/js/lib/labels.js",
     "a small dent stays": "static/js/lib/labels.js",
+    "ook at the base": "webapp/words/kinds.py",
 }
 
 
@@ -144,8 +145,8 @@ def test_what_a_bundle_brings_has_a_short_word_on_the_screen_for_bundles_from_be
     text = LABELS.read_text(encoding="utf-8")
     plain = text[text.index("export const PLAIN") :]
     for name, words in phone_words().items():
-        if name == "days":
-            continue  # without them a day has its name
+        if name in ("days", "oven"):
+            continue  # without them a day has its name, and a line of the programme its text
         line = next(line for line in plain.splitlines() if line.startswith(f"  {name}:"))
         keys = words if isinstance(words, dict) else [key for key, _ in words]
         assert all(re.search(rf'[{{\[ ]"?{re.escape(key)}"?[:,] "', line) for key in keys), name

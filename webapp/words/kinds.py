@@ -12,6 +12,7 @@ from typing import Any, assert_never
 from webapp.core.kinds import (
     BAKE_KINDS,
     FLAGS,
+    OVEN_KINDS,
     PLACES,
     RESTING_PLACES,
     TIMINGS,
@@ -125,7 +126,7 @@ def oven_word(action: OvenKind) -> str:
         case "check":
             return "look at the base"
         case "turn":
-            return "turn round"
+            return "turn it round"
         case "lift":
             return "out"
         case _:
@@ -198,6 +199,7 @@ def phone_words() -> dict[str, Any]:
         "days": {str(away): word for away, word in NEAR_DAYS.items()},
         "places": {place: place_word(place) for place in PLACES},
         "carry": {place: carry_word(place) for place in RESTING_PLACES},
+        "oven": {action: oven_word(action) for action in OVEN_KINDS},
         "flags": flags | {"long-rising": flag_word("long", rising=True)},
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],

@@ -37,14 +37,12 @@ export const OUTSIDE = {
   soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
 };
 
-// What the oven does next, at a glance.
-export const OVEN = { load: "In", turn: "Turn it round", check: "Look at the base", lift: "Out" };
-
 export const PARTS = { base: "Base", top: "Top", crumb: "Crumb" };
 
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
   days: {},
+  oven: {},
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },

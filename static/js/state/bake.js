@@ -16,7 +16,7 @@ export class Bake {
   eaten = false;
   forgotten = false; // nobody said anything for days: nothing of it is due any more
   worked = [0, 0]; // from when until when `retimed` holds
-  hold = { units: null, format: null, untimed: null }; // made when they are first asked for
+  hold = { units: null, words: null, format: null, untimed: null }; // made when they are first asked for
 
   constructor(bundle) {
     this.bundle = bundle;
@@ -46,7 +46,8 @@ export class Bake {
 
   // The words that came with the bundle.
   get words() {
-    return this.bundle.words ?? PLAIN;
+    this.hold.words ??= { ...PLAIN, ...this.bundle.words };
+    return this.hold.words;
   }
 
   get format() {

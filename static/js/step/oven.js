@@ -2,7 +2,7 @@
 
 import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { OVEN } from "../lib/labels.js";
+import { capital } from "../lib/labels.js";
 
 const KINDS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
@@ -98,11 +98,11 @@ function line(kitchen, action, loaded) {
     { class: "oven__line" },
     el("span", { class: "num oven__when" }, when),
     picture(action.action),
-    el("span", {}, shortWords(action)),
+    el("span", {}, shortWords(kitchen, action)),
   );
 }
 
 // Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.
-function shortWords({ action, dial, text }) {
-  return action === "turn-down" ? `Dial to ${dial}` : OVEN[action] ?? text;
+function shortWords(kitchen, { action, dial, text }) {
+  return action === "turn-down" ? `Dial to ${dial}` : capital(kitchen.words.oven[action] ?? text);
 }
