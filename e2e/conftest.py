@@ -84,12 +84,14 @@ class Phone:
     page: Page
     server: Server
     kitchen_id: str
+    has_worker: bool = True
 
     def open(self, bake_id: str = "") -> Page:
         """The kitchen screen, with its worker in charge and everything packed."""
         self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
         expect(self.page.locator("[data-step], .empty h1, h2.big").first).to_be_visible()
-        self.page.evaluate(IN_CHARGE)
+        if self.has_worker:
+            self.page.evaluate(IN_CHARGE)
         return self.page
 
     def journal(self, bake_id: str) -> list[str]:
@@ -105,18 +107,23 @@ class Phone:
 
 
 @pytest.fixture
-def new_phone(browser: Browser) -> Iterator[Callable[..., Phone]]:
-    """Phones by the number: `new_phone(server)`, or one more of the same kitchen by `key` and `kitchen_id`."""
+def new_phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Callable[..., Phone]]:
+    """Phones by the number: `new_phone(server)`, or one more of the same kitchen by `key` and `kitchen_id`.
+
+    In a file marked `without_worker` they have none, as over plain http: nothing is fetched a second time to be kept.
+    """
     contexts: list[BrowserContext] = []
+    has_worker = not request.node.get_closest_marker("without_worker")
+    usual = {"viewport": PHONE, "timezone_id": "Europe/Lisbon", "service_workers": "allow" if has_worker else "block"}
 
     def make(server: Server, key: str = "", kitchen_id: str = "", **options: object) -> Phone:
         key = key or secrets.token_urlsafe(32)
         kitchen_id = kitchen_id or server.kitchen(key)
-        context = browser.new_context(**{"viewport": PHONE, "timezone_id": "Europe/Lisbon", **options})  # type: ignore[arg-type]
+        context = browser.new_context(**(usual | options))  # type: ignore[arg-type]
         context.set_default_timeout(30_000)
         contexts.append(context)
         context.add_cookies([{"name": "suppertide", "value": key, "url": server.url, "httpOnly": True}])
-        return Phone(context, context.new_page(), server, kitchen_id)
+        return Phone(context, context.new_page(), server, kitchen_id, has_worker)
 
     yield make
     for context in contexts:

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import Page, expect
 
 from e2e.conftest import Phone
 from e2e.server import Server
+
+pytestmark = pytest.mark.without_worker
 
 WEIGHED = {"0-name": "Flour", "0-amount": "487", "1-name": "Water", "1-amount": "311.5", "2-name": "Salt",
            "2-amount": "10.7", "yeast": "0.33", "name": "Ours", "pre_flour": "160", "pre_water": "72",

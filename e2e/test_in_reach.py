@@ -13,6 +13,8 @@ from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
 
+pytestmark = pytest.mark.without_worker
+
 NewPhone = Callable[..., Phone]
 
 

@@ -15,6 +15,8 @@ from e2e.server import Server, plan_at
 from tests.samples import at
 from webapp.core.plan import Plan
 
+pytestmark = pytest.mark.without_worker
+
 NewPhone = Callable[..., Phone]
 
 # Listens to what the page asks of the phone: tones, lamp, shaking, badge, permission.

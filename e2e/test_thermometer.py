@@ -6,12 +6,15 @@ import re
 import secrets
 from collections.abc import Callable
 
+import pytest
 from playwright.sync_api import expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
+
+pytestmark = pytest.mark.without_worker
 
 
 def test_the_measured_warmth_of_the_dough_is_taken_over(shared_server: Server, new_phone: Callable[..., Phone]) -> None:

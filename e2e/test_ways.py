@@ -17,6 +17,8 @@ from e2e.server import Server, plan_at
 from tests.samples import at
 from webapp.core.plan import Plan
 
+pytestmark = pytest.mark.without_worker
+
 NewPhone = Callable[..., Phone]
 PRESSING = (at(16, 46), ("mix",))
 LOADING = (at(18, 56), ("mix", "press", "preheat", "top"))
