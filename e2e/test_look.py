@@ -191,7 +191,7 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
     page.goto(f"{shared_server.url}/plan")
     page.get_by_label("Day and time").fill(f"{datetime.now(UTC) + timedelta(days=1):%Y-%m-%d}T19:30")
     page.get_by_role("button", name="Fit the dough into my day").click()
-    first = page.locator("#offers .offer dd").nth(3)
+    first = page.locator("#offers .offer__yeast").first
     before = first.text_content() or ""
     warm = page.get_by_label("How warm the kitchen is")
     warm.focus()

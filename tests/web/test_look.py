@@ -188,7 +188,7 @@ def test_a_mistake_is_told_at_its_field_and_on_top(pages: dict[str, Page]) -> No
 def test_the_bake_page_says_what_the_baker_needs(kitchen: InKitchen) -> None:
     text = spaced(kitchen.get(f"/bakes/{kitchen.has_a_bake()}").text)
     for words in ("336 g", "0.58 g", "480 g", "07:15", "16:45", "19:30", "Light the oven", "216 g", "250 C",
-                  "Contains gluten, milk", "do not taste raw dough", "bake.ics", "Why this much yeast"):  # fmt: skip
+                  "Contains gluten, milk", "do not taste raw dough", "bake.ics", "Why these amounts"):  # fmt: skip
         assert words in text, words
 
 

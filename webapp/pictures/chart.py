@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from webapp.core.plan import CurvePoint, GlassMark, Plan, PlanStep, Retimed, RetimedStep
-from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
+from webapp.pictures.reading import five, mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -25,7 +25,6 @@ from webapp.pictures.shapes import (
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one
-FIVE_S = 300
 # What is told of below, by worth, and its word there.
 PEG_WORDS = {
     "mix": "mix", "press": "press", "serve": "eat", "chill": "fridge", "preferment": "start", "preheat": "oven",
@@ -150,11 +149,6 @@ def spread(wanted: Sequence[float], room: float, width: float) -> list[float]:
     for i in reversed(range(len(out))):
         out[i] = min(out[i], width - room / 2 if i == len(out) - 1 else out[i + 1] - room)
     return out
-
-
-def five(at: int) -> int:
-    """To the nearest five minutes: no dough is more exact than that."""
-    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
 
 
 def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Window | None:

@@ -47,7 +47,7 @@ class Size:
         return self.base + (74 if self.pegs else 20)
 
 
-NARROW = Size("narrow", 320, 6, 6, 28, 150, 4, 62)
+NARROW = Size("narrow", 320, 6, 6, 28, 124, 4, 62)
 WIDE = Size("wide", 660, 14, 14, 28, 190, 6, 74)
 SMALL = Size("small", 320, 6, 6, 8, 96, 3, 62)
 SIZES = {size.key: size for size in (NARROW, WIDE, SMALL)}

@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterable
 
 from webapp.core.plan import Plan, Retimed
-from webapp.pictures.reading import mixed_at, times_at, waiting
+from webapp.pictures.reading import five, mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -160,11 +160,13 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
     if timed is None:
         return ""
 
-    def say(at: int) -> str:
+    def say(exact: int) -> str:
+        at = five(exact)
         same_day = local.day(at) == local.day(retimed.supper)
         return local.clock(at) if same_day else f"{local.day(at)} {local.clock(at)}"
 
-    return f"The dough waits for you from {say(timed.early_at)} to {say(timed.past_at)}; best at {say(timed.best_at)}."
+    since, best, until = map(say, (timed.early_at, timed.best_at, timed.past_at))
+    return f"Ready from about {since}, best about {best}, good until about {until}."
 
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:

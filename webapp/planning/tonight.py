@@ -64,10 +64,11 @@ def _free_evening(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, at:
 
 def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[Day, ...]:
     """The ways to meet the wish, the best first; PlanError as the planner raises it. Nothing is written."""
-    return tuple(map(_day, offers_for(store, now, kitchen_id, wish, planner, "")))
+    return tuple(map(day_of, offers_for(store, now, kitchen_id, wish, planner, "")))
 
 
-def _day(plan: Plan) -> Day:
+def day_of(plan: Plan) -> Day:
+    """An offer as pages show it."""
     shown = spoken(plan)
     stands = as_planned(shown).retimed
     return Day(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))

@@ -33,7 +33,18 @@ from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
 from webapp.words.steps import by_load, plain_title
-from webapp.words.times import HELD, clock, clock_face, day_clock, day_name, duration, held, local_time, short_day
+from webapp.words.times import (
+    HELD,
+    clock,
+    clock_beside,
+    clock_face,
+    day_clock,
+    day_name,
+    duration,
+    held,
+    local_time,
+    short_day,
+)
 
 
 def local_minute(instant: int, zone: str) -> int:
@@ -95,6 +106,7 @@ def times(value: float) -> str:
 
 FILTERS: dict[str, Callable[..., object]] = {
     "clock": clock,
+    "clock_beside": clock_beside,
     "local_minute": local_minute,
     "day_name": day_name,
     "day_clock": day_clock,
@@ -114,6 +126,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "bake_title": bake_title,
     "plain_title": plain_title,
     "begins": tonight.begins,
+    "day_lines": tonight.day_lines,
+    "pans_words": tonight.pans_words,
     "doing": tonight.doing,
     "latest_words": tonight.latest_words,
 }

@@ -25,9 +25,6 @@ WHY: dict[CostKey, str] = {
     "ferment": "It ferments for less long, which costs flavour.",
 }
 
-HARMLESS_S = 4 * 3600  # nobody is later than this without making another plan
-ON_TIME_S = 1800
-
 
 class OfferStep(Protocol):
     """A step of a plan or of an offer."""
@@ -91,14 +88,9 @@ def _long(steps: Sequence[OfferStep]) -> str:
 
 
 def _price(trade: Trade) -> str:
-    """What it asks for in return."""
+    """What it asks for in return; by when to be home is a clock time, and said beside it."""
     visits = f"{trade.visits} visit{'' if trade.visits == 1 else 's'}"
-    work = f"{visits} to the kitchen, {span_words(trade.hands_on_s)} of work"
-    if trade.slack_s >= HARMLESS_S:
-        return f"{work}, and it likely forgives being hours late"
-    if trade.slack_s < ON_TIME_S:
-        return f"{work}, and you must be there on time"
-    return f"{work}, and it waits if you are late"
+    return f"{visits} to the kitchen, {span_words(trade.hands_on_s)} of work"
 
 
 def why_not(worse: Sequence[Worse]) -> tuple[str, ...]:

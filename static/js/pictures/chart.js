@@ -1,11 +1,10 @@
 // The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
 // compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, face, style.
 
-import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
+import { five, mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
 const LETTER = 9.6;
-const FIVE_S = 300;
 const PEG_WORDS = {
   mix: "mix", press: "press", serve: "eat", chill: "fridge", preferment: "start", preheat: "oven",
   load: "bake", temper: "out", warm: "warm",
@@ -107,11 +106,6 @@ export function spread(wanted, room, width) {
     out[i] = Math.min(out[i], i === out.length - 1 ? width - room / 2 : out[i + 1] - room);
   }
   return out;
-}
-
-// To the nearest five minutes: no dough is more exact than that.
-function five(at) {
-  return Math.floor((at + FIVE_S / 2) / FIVE_S) * FIVE_S;
 }
 
 function windowOf(plan, retimed, local, scale) {

@@ -47,7 +47,7 @@ export function tideFigure(plan, retimed, kitchen, now, uid = "tide") {
   said.className = "tide-readout";
   const caption = document.createElement("figcaption");
   caption.textContent = waits(plan, retimed, local);
-  figure.append(said, caption, table(plan, rows(plan, retimed, local)));
+  figure.append(said, table(plan, rows(plan, retimed, local)), caption); // a caption comes last
   readable(figure);
   return figure;
 }

@@ -6,7 +6,7 @@ const size = (key, width, left, right, top, plot, pegs, slot) => {
 };
 
 export const SIZES = {
-  narrow: size("narrow", 320, 6, 6, 28, 150, 4, 62),
+  narrow: size("narrow", 320, 6, 6, 28, 124, 4, 62),
   wide: size("wide", 660, 14, 14, 28, 190, 6, 74),
   small: size("small", 320, 6, 6, 8, 96, 3, 62),
 };

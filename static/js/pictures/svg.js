@@ -1,6 +1,6 @@
 // The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
-import { mixedAt, timesAt, waiting } from "./reading.js";
+import { five, mixedAt, timesAt, waiting } from "./reading.js";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
 
@@ -125,8 +125,9 @@ export function waits(plan, retimed, local) {
     return "";
   }
   const sameDay = (at) => local.day(at) === local.day(retimed.supper);
-  const say = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
-  return `The dough waits for you from ${say(timed.early_at)} to ${say(timed.past_at)}; best at ${say(timed.best_at)}.`;
+  const said = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
+  const [since, best, until] = [timed.early_at, timed.best_at, timed.past_at].map((at) => said(five(at)));
+  return `Ready from about ${since}, best about ${best}, good until about ${until}.`;
 }
 
 export function rows(plan, retimed, local) {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 from tests.samples import at
@@ -34,14 +35,15 @@ def test_saying_nothing_is_no_line_in_the_book(kitchen: InKitchen) -> None:
     assert kitchen.lines(bake_id) == []
 
 
-def test_the_week_offers_each_evening_with_its_way(settings: Settings, clock: Clock) -> None:
+def test_the_week_is_a_row_an_evening_that_leads_to_its_answer(settings: Settings, clock: Clock) -> None:
     real = InKitchen(create_app(settings, now=clock).test_client())
-    real.get("/")
     page = real.get("/week?at=19:30").text
-    assert page.count("Plan this") == 7
-    forms = re.findall(r'<form[^>]*action="/plan">.*?</form>', page, re.DOTALL)
-    planned = real.posts("/plan", fields_of(forms[2]))
-    assert planned.status_code == 303, mistakes(planned.text)
+    rows = re.findall(r'<a class="night" href="([^"]+)">.*?<strong[^>]*>(.*?)</strong>', page, re.DOTALL)
+    assert [name for _, name in rows][:3] == ["Today", "Tomorrow", "Friday"]
+    assert len(rows) == 7
+    answer = real.get(html.unescape(rows[2][0]))
+    assert "Friday, " in answer.text
+    assert "Take this day" in answer.text
 
 
 def test_a_day_with_no_room_shows_what_would_work_one_tap_away(settings: Settings, clock: Clock) -> None:

@@ -326,7 +326,7 @@ def test_a_bake_can_be_planned_again_with_other_answers(phone: Callable[[], InKi
     changed = ours.posts("/plan", ours.answers({"supper": "2026-11-25T20:30", "again": bake_id}))
     assert changed.headers["Location"] == f"/bakes/{bake_id}?offers=again"
     assert ours.get(changed.headers["Location"]).text.count("/pick") == 3
-    assert "Take it along" in ours.get(f"/bakes/{bake_id}").text, "the picked plan holds until another is"
+    assert "Put it in my calendar" in ours.get(f"/bakes/{bake_id}").text, "the picked plan holds until another is"
     theirs.get("/")
     assert theirs.get(f"/plan?again={bake_id}").status_code == 404
     assert theirs.posts("/plan", theirs.answers({"again": bake_id})).status_code == 404

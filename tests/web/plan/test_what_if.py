@@ -29,7 +29,7 @@ def moves(kitchen: InKitchen, bake_id: str, headers: dict[str, str] = PART, **le
 
 
 def yeast(text: str) -> list[float]:
-    return [float(found) for found in re.findall(r"<dt>Yeast</dt><dd>([\d.]+)\s%", text)]
+    return [float(found) for found in re.findall(r"Yeast: ([\d.]+)\s%", text)]
 
 
 def test_a_warmer_kitchen_asks_for_less_yeast(really: InKitchen) -> None:

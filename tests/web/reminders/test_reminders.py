@@ -320,7 +320,7 @@ def test_a_bake_that_was_given_up_offers_a_file_that_calls_its_steps_off(kitchen
     kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "Call the steps off in my calendar" in page
-    assert "Put the steps in my calendar" not in page
+    assert "Put it in my calendar" not in page
     file = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
     assert file.count("STATUS:CANCELLED") == file.count("BEGIN:VEVENT") == 6
     assert "VALARM" not in file

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
+from webapp.planning.tonight import day_of
 from webapp.web import forms
 from webapp.web.door import must_have, world
 from webapp.words.spoken import spoken
@@ -48,9 +49,9 @@ def pick(bake_id: str) -> AnyResponse:
 
 
 def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False) -> str:
-    offers = [bakes.as_planned(spoken(offer)) for offer in held.offers]
+    offers = [day_of(offer) for offer in held.offers]
     unlearned = book.unlearned_percent(world().store, now, inside.kitchen_id)
-    shown = {"bake": held, "offers": offers, "unlearned": unlearned, "seen_as": bakes.seen_as, "changed": changed}
+    shown = {"bake": held, "offers": offers, "unlearned": unlearned, "changed": changed}
     return render_template("plan/offers.html", press=forms.Press(), **shown, **_around(inside, now))
 
 

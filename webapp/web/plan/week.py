@@ -7,13 +7,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.doughs import larder
-from webapp.forms import wish
 from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
-from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.words.refusal import by_method
+from webapp.words.times import wall_minute
 
 bp = Blueprint("week", __name__, url_prefix="/week")
 
@@ -34,16 +33,27 @@ def show() -> str | AnyResponse:
     formulas = larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",
-        evenings=[(one, wish.typed_again(one.wish, kitchen), by_method(one.in_the_way, kitchen)) for one in evenings],
+        evenings=[
+            (
+                one,
+                {"supper": one.wish.supper_local, "method_key": one.wish.method_key},
+                by_method(one.in_the_way, kitchen),
+            )
+            for one in evenings
+        ],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
-        supper_time=at,
+        supper_time=wall_minute(clock_minutes(at) or 0, kitchen.clock),
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
-        press=forms.Press(),
         kitchen=kitchen,
         now=now,
         zone=kitchen.zone,
         clock=kitchen.clock,
     )
+
+
+def _address(one: evenings_of.EveningView) -> dict[str, str]:
+    """What the home page is asked for this evening."""
+    return {"supper": one.wish.supper_local, "method_key": one.wish.method_key}
 
 
 def _supper_time(kitchen_id: str) -> str:

@@ -10,10 +10,10 @@ from webapp.forms import wish
 from webapp.kitchens import bakes
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, what_if
+from webapp.planning.tonight import day_of
 from webapp.web import forms
 from webapp.web.door import must_have, world
 from webapp.web.plan import questions
-from webapp.words.spoken import spoken
 
 bp = Blueprint("what_if", __name__)
 
@@ -43,9 +43,8 @@ def _offers(inside: Home, bake_id: str, said: str) -> str:
     return render_template(
         "plan/offer_rows.html",
         bake=held,
-        offers=[bakes.as_planned(spoken(offer)) for offer in held.offers],
+        offers=[day_of(offer) for offer in held.offers],
         press=forms.Press(),
-        seen_as=bakes.seen_as,
         asked=said,
         kitchen=kitchen,
         now=here.now(),
