@@ -156,6 +156,7 @@ def test_arrow_keys_read_off_the_rise(baked: Callable[..., Baked]) -> None:
 
 def test_a_finger_reads_off_the_rise(baked: Callable[..., Baked]) -> None:
     page = opened(baked(at(12)), "/bakes/{}")
+    page.locator(".tide-view.only-narrow svg").scroll_into_view_if_needed()
     box = page.locator(".tide-view.only-narrow svg").bounding_box()
     assert box is not None
     page.mouse.move(box["x"] + box["width"] * 0.5, box["y"] + box["height"] * 0.4)
