@@ -94,3 +94,24 @@ def test_the_button_is_in_sight_while_another_bake_of_the_same_name_rings_too(
     in_sight(page, size["height"], selectors)
     page.locator("#rings").scroll_into_view_if_needed()
     in_sight(page, size["height"], ["[data-key=done]"])
+
+
+@pytest.mark.parametrize("size", [HELD, {"width": 320, "height": 640}], ids=["390", "320"])
+@pytest.mark.parametrize(("moment", "done"), [(at(7, 16), ()), (at(16, 46), ("mix",)), (at(18, 11), ("mix", "press"))])
+def test_at_twice_the_text_nothing_is_cut_and_the_button_is_in_sight(
+    shared_server: Server, new_phone: NewPhone, size: dict[str, int], moment: int, done: tuple[str, ...]
+) -> None:
+    """WCAG 2.2, 1.4.4: text up to 200 per cent without loss. Here the text is 18 px at its usual size."""
+    phone = new_phone(shared_server, viewport=size)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(moment, bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, done)
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.evaluate("document.documentElement.style.fontSize = '36px'")
+    assert page.evaluate("document.documentElement.scrollWidth") == size["width"]
+    assert page.evaluate(CUT) == []
+    in_sight(page, size["height"], ["[data-key=done]"])
+
+
+CUT = """() => [...document.querySelectorAll("#screen button, #screen dd, #screen p, #now-title")]
+  .filter((node) => node.offsetParent && node.scrollWidth > node.clientWidth + 1).map((node) => node.innerText)"""
