@@ -1,7 +1,7 @@
-"""One whole evening by hand: `python -m e2e.by_hand.evening FOLDER`, real touches at two sizes, both themes, 200 % text.
+"""Whole evenings by hand: `python -m e2e.by_hand.evening FOLDER`, real touches at two sizes, both themes, 200 % text.
 
-Every step in its turn, when it is due, with a picture of each in FOLDER. Prints what is wrong with a screen, and ends with
-1 when anything was: the button out of sight, a target under 48 px, sideways scroll, text cut off.
+Every step in its turn, when it is due, with a picture of each in FOLDER. Prints what is wrong with a screen, and ends
+with 1 when anything was: the button out of sight, a target under 48 px, sideways scroll, text cut off.
 """
 
 from __future__ import annotations
@@ -25,11 +25,12 @@ MEASURE = """(() => {
   const box = (one) => document.querySelector(one)?.getBoundingClientRect();
   const done = box("[data-key=done]");
   const shown = (node) => node.offsetParent && node.getBoundingClientRect().width > 1;
-  const thin = [...document.querySelectorAll("#screen button, #screen summary, .rail a")].filter(shown).filter((node) => {
+  const all = (names) => [...document.querySelectorAll(names)].filter(shown);
+  const thin = all("#screen button, #screen summary, .rail a").filter((node) => {
     const { width, height } = node.getBoundingClientRect();
     return width < 47.5 || height < 47.5;
   });
-  const cut = [...document.querySelectorAll("#screen button, #screen strong, #screen p, #screen dd, .rail a")].filter(shown)
+  const cut = all("#screen button, #screen strong, #screen p, #screen dd, .rail a")
     .filter((node) => node.scrollWidth > node.clientWidth + 1 && getComputedStyle(node).display !== "inline");
   return [
     done.top < 0 || done.bottom > box(".rail").top + 1 ? "the button is out of sight" : "",
