@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from typing import get_args
 
 import pytest
 
 from webapp.core.kinds import LessonKind
+from webapp.core.kitchen import Kitchen
 from webapp.core.learning.bake_numbers import NAMES
 from webapp.core.plan import Habit
-from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words
+from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words, pace_words
 
 
 @pytest.mark.parametrize(
@@ -50,3 +52,14 @@ def test_what_taught_the_kitchen_is_said_for_every_kind() -> None:
     assert said["glass"] == "glass at ×2"
     assert said["past"] == "past its best when baked"
     assert len(set(said.values())) == len(said)
+
+
+@pytest.mark.parametrize(
+    ("quicker", "said"),
+    [
+        (1.0, "as fast as in most kitchens"), (1.04, "as fast as in most kitchens"),
+        (1.21, "about 20 % faster than in most kitchens"), (0.72, "about 30 % slower than in most kitchens"),
+    ],
+)  # fmt: skip
+def test_the_pace_of_a_kitchen_is_said_to_five_in_a_hundred(quicker: float, said: str) -> None:
+    assert pace_words(Kitchen(vigour_ln_mean=math.log(quicker))) == said

@@ -70,7 +70,9 @@ def _make(options: Options, instant_percent: float) -> DoughMake:
 def _legs(options: Options, hint: str) -> tuple[Leg, ...]:
     above_zero("increase", options["increase"])
     if not -60 <= options["dough_temp"] <= 80:
-        raise PlanError.at("dough_temp", f"{options['dough_temp']} °C is no dough.", "Give C; 20 to 28 is usual.")
+        raise PlanError.at(
+            "dough_temp", f"{options['dough_temp']} °C is outside the range of a dough.", "Give C; 20 to 28 is usual."
+        )
     return tuple(_leg(text, options, hint) for text in options["stages"])
 
 

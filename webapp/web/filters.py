@@ -27,7 +27,8 @@ from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
-from webapp.words import tonight
+from webapp.words import learned, tonight
+from webapp.words.cautions import without_advice
 from webapp.words.kinds import flag_words, outcome_said, oven_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
@@ -127,6 +128,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "plain_title": plain_title,
     "begins": tonight.begins,
     "day_lines": tonight.day_lines,
+    "pace_words": learned.pace_words,
+    "without_advice": without_advice,
     "pans_words": tonight.pans_words,
     "doing": tonight.doing,
     "latest_words": tonight.latest_words,

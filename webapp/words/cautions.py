@@ -20,6 +20,11 @@ FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above
 ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
 
 
+def without_advice(source: str) -> str:
+    """Where a caution comes from, for a list that says once whose advice to follow."""
+    return source.removesuffix(AUTHORITY).rstrip(" .")
+
+
 def sourced(source: str) -> str:
     """The source with the standing deferral."""
     return f"{source}. {AUTHORITY}"

@@ -141,3 +141,12 @@ def quicker_words(quicker: float) -> str:
     return (
         f"{number_text(times, 2)} times as {'quick' if how == 'quicker' else 'slow'} as in the middle of all kitchens"
     )
+
+
+def pace_words(kitchen: Kitchen) -> str:
+    """ "a fifth quicker than in most kitchens": how fast dough rises here, as near as a kitchen can see it."""
+    quicker = math.exp(kitchen.vigour_ln_mean)
+    if 0.95 < quicker < 1.05:
+        return "as fast as in most kitchens"
+    percent = round(abs(quicker - 1.0) * 20) * 5
+    return f"about {percent} % {'faster' if quicker > 1 else 'slower'} than in most kitchens"

@@ -142,7 +142,7 @@ def test_a_dough_whose_yeast_is_all_in_the_preferment_has_no_yeast_line() -> Non
 
 @pytest.mark.parametrize("dough", [0.0, 1e9, math.nan])
 def test_no_dough_and_a_lorryful_are_refused(dough: float) -> None:
-    with pytest.raises(PlanError, match="is no dough"):
+    with pytest.raises(PlanError, match="is outside the range of a dough"):
         weigh_out(PLAIN, dough, Kitchen())
 
 

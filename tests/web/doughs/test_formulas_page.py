@@ -55,7 +55,7 @@ WRONG_DOUGH = [
     ({"1-amount": "NaN"}, "“NaN” is not a number"),
     ({"1-amount": "", "1-name": ""}, "There is no water"),
     ({"1-amount": "900"}, "a batter"),
-    ({"2-amount": "60"}, "salt is no dough"),
+    ({"2-amount": "60"}, "salt is outside the range of a dough"),
     ({"yeast": "45"}, "yeast is too much"),
     ({"yeast": "0"}, "Between 0.001 and 2000 g"),
     ({"1-kind": ""}, "What it is is not answered yet"),

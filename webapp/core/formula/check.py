@@ -110,7 +110,9 @@ def _range_problems(formula: Formula) -> Iterable[Problem]:
         ("fat", "fat", _MOST_FAT, "An oily focaccia takes 6 to 8 % in the dough."),
     ):
         if percent_of_kind(formula, kind) > most:
-            yield Problem(field_, f"{percent_of_kind(formula, kind):.4g} % {kind} is no dough.", usual)
+            yield Problem(
+                field_, f"{percent_of_kind(formula, kind):.4g} % {kind} is outside the range of a dough.", usual
+            )
     if formula.yeast_percent == 0:
         yield Problem("yeast_percent", "There is no yeast: it would not rise.", "0.1 % of instant yeast takes a day.")
     elif formula.instant_percent > _MOST_INSTANT:
