@@ -9,7 +9,7 @@ import pytest
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
 from webapp.core.plan import Pan, Plan, Retimed
-from webapp.core.planner.offer import Hindrance, InTheWay
+from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.kitchens.bakes import as_planned
 from webapp.words import tonight
 from webapp.words.times import wall_minute
@@ -136,7 +136,7 @@ def test_of_ways_that_are_all_too_long_the_quickest_is_named() -> None:
 
 
 def test_what_keeps_out_a_way_that_is_quick_enough_is_the_reason() -> None:
-    why = hindered(Hindrance("too-long", 7 * 3600, 3600), Hindrance("hours"), Hindrance("no-warm-spot"))
+    why = hindered(Hindrance("waits"), Hindrance("too-long", 7 * 3600, 3600), Hindrance("hours"))
     assert tonight.one_reason(why, sample_kitchen()) == "Your hours leave no room for it."
 
 
@@ -150,3 +150,11 @@ def test_without_any_other_reason_the_first_is_told_and_without_any_nothing() ->
 )
 def test_a_minute_of_the_day_reads_as_on_a_twelve_hour_clock(minute: int, said: str) -> None:
     assert wall_minute(minute, "12") == said
+
+
+def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
+    later = Change("eat-later", at(18, 30), at(20, 40))
+    assert tonight.near_words(later, sample_kitchen()) == "Eat at 20:40"
+    assert tonight.near_words(replace(later, at=at(24, 30)), sample_kitchen()) == "Eat at Thursday 00:30"
+    home = Change("home-earlier", at(18, 30), at(15))
+    assert tonight.near_words(home, sample_kitchen()) == "Come home by 15:00"

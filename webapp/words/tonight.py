@@ -7,15 +7,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from webapp.core.kinds import ClockStyle, StepKind
+from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan import Pan, Plan, PlanStep, Retimed
-from webapp.core.planner.offer import InTheWay
+from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heat_text
 from webapp.words.lists import sentence
-from webapp.words.refusal import hindrance_words
+from webapp.words.refusal import change_words, hindrance_words
 from webapp.words.steps import plain_title
-from webapp.words.times import EVENING_H, NOON_H, clock, day_clock, day_name, local_time, span_words, weekday
+from webapp.words.times import (
+    EVENING_H,
+    NOON_H,
+    clock,
+    clock_beside,
+    day_clock,
+    day_name,
+    local_time,
+    span_words,
+    weekday,
+)
 
 NIGHT_H = 4  # until then it is still the evening before
 FIVE_S = 300
@@ -169,13 +179,23 @@ def latest_words(day: Meets, style: ClockStyle) -> str:
     return out
 
 
+_TELLING: tuple[HindranceKind, ...] = ("perishable", "oven-too-long", "oven-alone", "too-warm", "busy-hours", "hours")
+
+
 def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
-    """Why nothing fits, in one sentence: what keeps out the way that came nearest."""
+    """Why nothing fits, in one sentence: what keeps a quick way out, else how long the quickest takes."""
+    telling = [one for one in hindered if one.why.kind in _TELLING]
     long = [one for one in hindered if one.why.kind == "too-long"]
-    others = [one for one in hindered if one.why.kind not in ("too-long", "no-preferment", "no-warm-spot")]
-    if others:
-        return hindrance_words(others[0].why, kitchen)
+    if telling:
+        return hindrance_words(telling[0].why, kitchen)
     if long:
         least = min(long, key=lambda one: one.why.needs_s).why
         return f"Even the quickest way takes {span_words(least.needs_s)}; supper is in {span_words(least.left_s)}."
     return hindrance_words(hindered[0].why, kitchen) if hindered else ""
+
+
+def near_words(change: Change, kitchen: Kitchen) -> str:
+    """What would work, on a button: a later supper by the clock."""
+    if change.kind == "eat-later":
+        return f"Eat at {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
+    return change_words(change, kitchen).removesuffix(".")

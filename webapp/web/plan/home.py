@@ -25,7 +25,7 @@ from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.plan import questions
 from webapp.words import tonight as words
-from webapp.words.refusal import change_words, reasons
+from webapp.words.refusal import reasons
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -166,7 +166,7 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
             for at, local in tonight.evenings_ahead(kitchen, now, wanted.supper_local[11:16])
         ],
         "why": _why(inside, found),
-        "nearest": [(change_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest],
+        "nearest": [(words.near_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest],
     }
 
 
