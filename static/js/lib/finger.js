@@ -84,10 +84,18 @@ export function rest() {
 // What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap.
 export function restHere() {
   opened = { until: performance.now() + REST_MS, ...tapped };
+  mark(true, isNear);
+  setTimeout(() => isResting() || performance.now() < opened.until || mark(false), REST_MS + 20);
 }
 
-function mark(resting) {
-  for (const node of document.querySelectorAll("[data-says]")) {
+function isNear(node) {
+  const { left, right, top, bottom } = node.getBoundingClientRect();
+  const { x, y } = opened;
+  return x > left - SAME_PX && x < right + SAME_PX && y > top - SAME_PX && y < bottom + SAME_PX;
+}
+
+function mark(resting, which = () => true) {
+  for (const node of [...document.querySelectorAll("[data-says]")].filter(which)) {
     if (resting) {
       node.setAttribute("aria-disabled", "true");
     } else {

@@ -57,8 +57,8 @@ export function preview() {
     addEventListener("kitchen-looked", follow);
     view = wanted;
     again();
-    restHere();
     place.scrollIntoView({ block });
+    restHere();
   };
   return { place, show, again };
 }
