@@ -84,7 +84,7 @@ export function rest() {
 // What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap.
 export function restHere() {
   opened = { until: performance.now() + REST_MS, ...tapped };
-  mark(true, isNear);
+  queueMicrotask(() => mark(true, isNear)); // once what came up is filled
   setTimeout(() => isResting() || performance.now() < opened.until || mark(false), REST_MS + 20);
 }
 
