@@ -50,7 +50,7 @@ _ACCOUNT = """SELECT kitchen_id, calendar_url, name, login, origin, saved_at, sy
               tries, problem, refused, alarms, tag FROM caldav_accounts"""
 _VERSION = "coalesce((SELECT version FROM calendar_versions v WHERE v.kitchen_id = a.kitchen_id), 0)"
 _COMING = """EXISTS (SELECT 1 FROM caldav_events e WHERE e.kitchen_id = a.kitchen_id AND max(e.ends, e.their_start) > ?
-             AND e.hands_off NOT IN ('removed', 'taken'))"""
+             AND e.hands_off != 'taken')"""
 _BEHIND = f"""synced != {_VERSION} AND (next_try <= ? OR (tried != {_VERSION} AND NOT refused))"""
 
 

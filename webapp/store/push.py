@@ -95,6 +95,15 @@ class Bells(Base):
             self.add_due(rows)
             db.execute("INSERT OR REPLACE INTO push_drawn VALUES (?, ?)", (kitchen_id, version))
 
+    def drawn_as_far_as_possible(self, kitchen_id: str) -> None:
+        """The messages that wait stay as they are, until the kitchen's plans change again."""
+        with self.transaction() as db:
+            db.execute(
+                """INSERT OR REPLACE INTO push_drawn
+                   VALUES (:id, coalesce((SELECT version FROM calendar_versions WHERE kitchen_id = :id), 0))""",
+                {"id": kitchen_id},
+            )
+
     def add_due(self, rows: Iterable[DueRow]) -> None:
         """More messages; those there stay. A step that moved by a few minutes after it rang does not ring again."""
         with self.transaction() as db:

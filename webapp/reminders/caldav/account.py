@@ -22,9 +22,14 @@ from webapp.store.calendars import AccountRow
 from webapp.store.store import Store
 
 NEVER = 2**40  # until the person does something
+AFTER_REFUSED_LOGIN_S = 3600  # some servers shut out who knocks too often
 _PAGE_S = 900
 _MOST_TYPED = 500
 _LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
+
+
+class LostKeyError(CalendarError):
+    """The password cannot be read any more: only the person can mend that."""
 
 
 @dataclass(frozen=True)
@@ -189,7 +194,7 @@ def signed_in(tools: Tools, row: AccountRow | None) -> Iterator[CalendarServer]:
     try:
         username, password = json.loads(tools.box.open(row.login))
     except UnreadableError as error:
-        raise CalendarError(_LOST_KEY, again=False) from error
+        raise LostKeyError(_LOST_KEY, again=False) from error
     with tools.server(Login(username, password)) as server:
         yield server
 

@@ -70,10 +70,13 @@ class CalendarServer(Conversation):
 
 
 _LOGIN = "The calendar server does not accept this user name and password."
+_A_PAGE = "The calendar server answers with a web page, as one does that wants somebody to sign in."
 
 
 def good(reply: Reply, *wanted: int) -> Reply:
     """The reply if its status is a wanted one, else the sentence for the person."""
+    if reply.status == 200 and reply.headers.get("Content-Type", "").lower().startswith("text/html"):
+        raise CalendarError(_A_PAGE, again=True)  # nothing of it was read or written
     if reply.status in wanted:
         return reply
     if reply.status == 401:

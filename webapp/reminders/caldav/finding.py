@@ -74,6 +74,15 @@ def calendar_at(server: CalendarServer, url: str) -> FoundCalendar | None:
     return FoundCalendar(url, found[0].name) if found else None
 
 
+def check_stands(server: CalendarServer, url: str) -> None:
+    """The calendar itself answers as one: only then "not there" of an event in it means that somebody took it out.
+
+    Raises CalendarError when it does not.
+    """
+    if not any(one.is_calendar for one in _answers(_propfind(server, url, xml.WHICH_CALENDARS, 0))):
+        raise CalendarError("The calendar does not answer as one just now.", again=True)
+
+
 def tag_of(server: CalendarServer, url: str) -> str:
     """What the calendar says of itself, another text whenever anything in it changed; "" when it says nothing.
 

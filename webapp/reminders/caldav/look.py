@@ -9,11 +9,11 @@ from __future__ import annotations
 import logging
 from dataclasses import replace
 
-from webapp.reminders.caldav.account import NEVER, Tools, signed_in
+from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import tag_of
 from webapp.reminders.caldav.merge import UnreadableError
-from webapp.reminders.caldav.update import NOT_OURS, asked_of, moved_to
+from webapp.reminders.caldav.update import asked_of, moved_to, what_stands
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
 from webapp.reminders.wire import CalendarError
@@ -23,7 +23,6 @@ from webapp.store.store import Store
 _EVERY_S = 120
 _WITHOUT_TAG_S = 600  # each event has to be asked for
 _AFTER_TROUBLE_S = 600
-_AFTER_REFUSAL_S = 3600  # some servers shut out who knocks too often
 
 log = logging.getLogger(__name__)
 
@@ -51,8 +50,8 @@ def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
                 _look_at_events(store, server, row, now, version)
     except CalendarError as error:
         if error.login:
-            store.account_has_problem(kitchen_id, str(error), NEVER, version, refused=True)
-        wait = _AFTER_REFUSAL_S if error.login else _AFTER_TROUBLE_S
+            store.account_has_problem(kitchen_id, str(error), now + AFTER_REFUSED_LOGIN_S, version, refused=True)
+        wait = AFTER_REFUSED_LOGIN_S if error.login else _AFTER_TROUBLE_S
         store.account_was_looked_at(kitchen_id, now + wait, "")
         return
     if row.refused:
@@ -64,8 +63,8 @@ def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: 
     wanted = {e.uid: e for e in entries(store, now, row.kitchen_id) if not e.cancelled and e.end > now}
     for held in store.posted(row.kitchen_id):
         entry = wanted.get(held.uid)
-        if entry and held.hands_off not in NOT_OURS and held.fingerprint == entry.fingerprint():
-            there = server.get(held.url)
+        if entry and held.hands_off != "taken" and held.fingerprint == entry.fingerprint():
+            there = what_stands(server, held.url)
             _note(store, row, held, _seen(held, entry, there[1] if there else None), version)
 
 
@@ -73,6 +72,8 @@ def _seen(held: PostedRow, entry: Entry, there: bytes | None) -> PostedRow:
     """What is known of the event after having looked at it."""
     if there is None:
         return replace(held, hands_off="removed")
+    if held.hands_off == "removed":  # taken out, and back again: ours, and to be brought up to date
+        return replace(held, hands_off="", fingerprint="")
     try:
         moved = moved_to(held, there, entry)
     except UnreadableError:
@@ -87,3 +88,5 @@ def _note(store: Store, row: AccountRow, held: PostedRow, seen: PostedRow, versi
     with store.transaction():
         if store.calendar_versions(row.kitchen_id).now == version and held in store.posted(row.kitchen_id):
             store.put_posted(row.kitchen_id, seen)
+            if not seen.fingerprint:
+                store.sync_again(row.kitchen_id)

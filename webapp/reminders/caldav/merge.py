@@ -19,6 +19,7 @@ from icalendar.prop import vInt, vText
 _OURS = ("DTSTAMP", "LAST-MODIFIED", "URL")  # simply follow
 _SHARED = ("SUMMARY", "TRANSP", "STATUS")  # follow until somebody changes them
 _FORM = {"UID", "DTSTAMP", "LAST-MODIFIED", "CREATED", "SEQUENCE", "DTSTART", "DTEND", "DURATION", "URL", "DESCRIPTION"}
+_OFF = "X-SUPPERTIDE-OFF"  # cancelled by us, so that it is not taken for a person's change
 _TRACES = ("SNOOZE", "LASTACK")  # inside the names of properties in which programs note a ring that was put off
 
 
@@ -58,11 +59,38 @@ def called_off(there: bytes) -> bytes:
     calendar = _read(there)
     for event in calendar.walk("VEVENT"):
         event["STATUS"] = vText("CANCELLED")
+        event[_OFF] = vText("TRUE")
         event["TRANSP"] = vText("TRANSPARENT")
         event["SEQUENCE"] = vInt(_number(event) + 1)
         event.subcomponents = [one for one in event.subcomponents if one.name != "VALARM"]
         _forget_traces(event)
     return bytes(calendar.to_ical(sorted=False))
+
+
+def called_back(there: bytes, want: bytes) -> bytes:
+    """The reverse of `called_off`, for an event of ours that is wanted again: it stands and rings as `want` does.
+
+    One that was not called off comes back as it is. Raises UnreadableError.
+    """
+    calendar = _read(there)
+    theirs, ours = _event(calendar), _event(_read(want))
+    if _said(theirs, "STATUS").upper() != "CANCELLED":
+        return there
+    for name in (_OFF, "STATUS", "TRANSP"):
+        _take(theirs, ours, name)
+    rest = [one for one in theirs.subcomponents if one.name != "VALARM"]
+    theirs.subcomponents = [*rest, *_alarms(ours)]
+    return bytes(calendar.to_ical(sorted=False))
+
+
+def was_called_off(there: bytes) -> bool:
+    """Whether we cancelled it. Raises UnreadableError."""
+    return _OFF in _event(_read(there))
+
+
+def check_calendar(there: bytes) -> None:
+    """Raises UnreadableError for what is no calendar at all, such as half of one or a web page."""
+    _read(there)
 
 
 def made_their_own(base: bytes, there: bytes) -> bool:
@@ -71,7 +99,7 @@ def made_their_own(base: bytes, there: bytes) -> bool:
     Raises UnreadableError.
     """
     theirs, before = _event(_read(there)), _event(_read(base))
-    added = {name for name in theirs if name.upper() not in _FORM and not _is_trace(name)} - set(before)
+    added = {name for name in theirs if name.upper() not in {*_FORM, _OFF} and not _is_trace(name)} - set(before)
     changed = any(_said(theirs, name) != _said(before, name) for name in ("SUMMARY", "DESCRIPTION"))
     return bool(added - {"CLASS", "PRIORITY"}) or changed or _instant(theirs) != _instant(before)
 

@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.core.errors import PlanError
-from webapp.reminders.caldav.account import NEVER, Tools, signed_in
+from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, NEVER, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.update import (
     NOT_OURS,
@@ -34,6 +34,7 @@ from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 _WAITS_S = (60, 120) + (300,) * 300 + (3600,)  # after the first, second, ... failure; after a day of it hourly
+_REFUSED_S = (60, 300, 900, 1800, 3600)  # after a refusal: often meant, sometimes a server that is being mended
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
 _ODD = "The calendar server answered something that cannot be understood."
 
@@ -89,12 +90,18 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
         with signed_in(tools, row) as server:
             bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
     except CalendarError as error:
-        wait = _WAITS_S[min(row.tries, len(_WAITS_S) - 1)]
-        next_try = now + wait if error.again else NEVER
+        next_try = NEVER if isinstance(error, LostKeyError) else now + _wait_after(error, row.tries)
         store.account_has_problem(kitchen_id, str(error), next_try, version, error.login)
         return False
     store.account_is_good(kitchen_id, version, now)
     return True
+
+
+def _wait_after(error: CalendarError, tries: int) -> int:
+    if error.login:
+        return AFTER_REFUSED_LOGIN_S
+    waits = _WAITS_S if error.again else _REFUSED_S
+    return waits[min(tries, len(waits) - 1)]
 
 
 def keep_theirs(store: Store, kitchen_id: str, uid: str) -> None:

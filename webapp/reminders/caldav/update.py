@@ -8,12 +8,24 @@ as a condition, for what happens between our look and our writing.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from urllib.parse import quote
 
 from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
-from webapp.reminders.caldav.merge import UnreadableError, called_off, made_their_own, merge, rings, start_of
+from webapp.reminders.caldav.finding import check_stands
+from webapp.reminders.caldav.merge import (
+    UnreadableError,
+    called_back,
+    called_off,
+    check_calendar,
+    made_their_own,
+    merge,
+    rings,
+    start_of,
+    was_called_off,
+)
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
@@ -60,7 +72,7 @@ def _do_all(work: list[Callable[[], None]]) -> None:
 
 def _is_behind(held: PostedRow, entry: Entry, look: bool) -> bool:
     """Whether to look at an event of ours again: it is out of date, or everything is to be looked at (`look`)."""
-    return held.hands_off not in NOT_OURS and (look or held.fingerprint != entry.fingerprint())
+    return held.hands_off != "taken" and (look or held.fingerprint != entry.fingerprint())
 
 
 def _post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entry) -> None:
@@ -84,13 +96,15 @@ def _adopt(
     if there is None or not _is_our_writing(there[1], body):
         remember(store, row, entry, url, there[0] if there else "", hands_off="taken")
         return
-    etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merge(body, there[1], body), tag)
+    back = called_back(there[1], body)
+    etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merge(body, back, body), tag)
     remember(store, row, entry, url, etag)
 
 
 def _is_our_writing(there: bytes, body: bytes) -> bool:
     try:
-        return b"PRODID:-//Suppertide//" in there or start_of(there) == start_of(body)
+        ours = b"PRODID:-//Suppertide//" in there or was_called_off(there)
+        return ours or start_of(there) == start_of(body)
     except UnreadableError:
         return False
 
@@ -101,8 +115,9 @@ def post_again(
     """Bring one event up to date, keeping what somebody changed there. `ours`: its start is to be ours again."""
 
     def write(there: _There, tag: str) -> None:
-        if there is None:
-            remember(store, row, entry, held.url, "", hands_off="removed")
+        if there is None:  # what we wrote last stays known, for when it is put back
+            gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
+            store.put_posted(row.kitchen_id, replace(gone, title=entry.title))
             return
         try:
             moved = 0 if ours or entry.end <= now else moved_to(held, there[1], entry)
@@ -165,7 +180,7 @@ def take_out(store: Store, server: CalendarServer, kitchen_id: str, held: Posted
         else:
             server.delete(held.url, tag)
 
-    if held.hands_off not in NOT_OURS:
+    if held.hands_off != "taken":
         settled(server, held.url, leave)
     store.drop_posted(kitchen_id, held.uid)
 
@@ -183,18 +198,34 @@ def settled(server: CalendarServer, url: str, act: Callable[[_There, str], None]
     When the server says that it changed meanwhile, look again; when it did not change and the tag did, the tag means
     nothing. Raises CalendarError when somebody keeps changing it.
     """
-    there = server.get(url)
+    there = what_stands(server, url)
     tag = there[0] if there else ""
     for _ in range(_LOOKS):
         try:
             act(there, tag)
         except ChangedError:
-            again = server.get(url)
+            again = what_stands(server, url)
             same = again is not None and there is not None and seen(again[1]) == seen(there[1])
             there, tag = again, "" if same else (again[0] if again else "")
         else:
             return
     raise CalendarError("The calendar server says that the event changes all the time.", again=True)
+
+
+def what_stands(server: CalendarServer, url: str) -> _There:
+    """What stands at that address in the calendar; None only when the calendar answers and it is not in there.
+
+    Raises CalendarError: an answer that is no calendar is trouble of the server's, and says nothing of the event.
+    """
+    there = server.get(url)
+    if there is None:
+        check_stands(server, f"{url.rpartition('/')[0]}/")
+        return None
+    try:
+        check_calendar(there[1])
+    except UnreadableError as error:
+        raise CalendarError("The calendar server answers with something that is no calendar.", again=True) from error
+    return there
 
 
 def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:

@@ -87,18 +87,27 @@ def ring_in_a_minute(store: Store, now: int, kitchen_id: str, new_id: Callable[[
 
 
 def lay_out(store: Store, now: int) -> None:
-    """Messages for every kitchen whose plans changed: those that wait are replaced, those sent stay sent."""
+    """Messages for every kitchen whose plans changed: those that wait are replaced, those sent stay sent.
+
+    What cannot be laid out for one household is logged; its former messages stay, and the others ring.
+    """
     for kitchen_id in store.kitchens_to_ring():
-        version = draw(store, now, kitchen_id)
-        shown = [e for e in entries(store, now, kitchen_id) if e.alarm_min >= 0 and e.end + _USE_S > now]
-        rows = [
-            DueRow(
-                subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, e.end + _USE_S, payload_of(e)
-            )
-            for subscription in store.subscriptions(kitchen_id)
-            for e in shown
-        ]
-        store.set_due(kitchen_id, rows, version)
+        try:
+            _lay_out_one(store, now, kitchen_id)
+        except Exception:
+            log.exception("messages of kitchen %s could not be laid out", kitchen_id)
+            store.drawn_as_far_as_possible(kitchen_id)
+
+
+def _lay_out_one(store: Store, now: int, kitchen_id: str) -> None:
+    version = draw(store, now, kitchen_id)
+    shown = [e for e in entries(store, now, kitchen_id) if e.alarm_min >= 0 and e.end + _USE_S > now]
+    rows = [
+        DueRow(subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, e.end + _USE_S, payload_of(e))
+        for subscription in store.subscriptions(kitchen_id)
+        for e in shown
+    ]
+    store.set_due(kitchen_id, rows, version)
 
 
 def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int:

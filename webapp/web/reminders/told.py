@@ -25,7 +25,7 @@ def calendar_trouble() -> AccountState | None:
     account = account_state(here.store, inside.kitchen_id) if inside else None
     if account is None or not account.problem:
         return None
-    return account if not account.next_try or here.now() - account.good_at > _LONG_S else None
+    return account if account.refused or not account.next_try or here.now() - account.good_at > _LONG_S else None
 
 
 def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:

@@ -1,0 +1,248 @@
+"""A server's trouble is never taken for a person's wish, and what we did ourselves is never taken for theirs."""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from tests.home import Home
+from tests.reminders.odd_server import OddServer
+from tests.reminders.test_update import connect, state
+from tests.samples import at, sample_kitchen, sample_plan
+from webapp.core.plan import Plan
+from webapp.machine.net_guard import Guard
+from webapp.records import to_plain
+from webapp.reminders.caldav import account
+from webapp.reminders.caldav import publish as caldav
+from webapp.reminders.caldav.look import look, look_safely
+from webapp.reminders.push import sending
+from webapp.store.push import SubscriptionRow
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Home:
+    return Home(tmp_path)
+
+
+@pytest.fixture
+def tools(home: Home) -> account.Tools:
+    return account.Tools(home.box, Guard(local=True))
+
+
+@pytest.fixture
+def odd() -> Iterator[OddServer]:
+    server = OddServer()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def plan(home: Home, tools: account.Tools, odd: OddServer) -> Plan:
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    return plan
+
+
+def press_starts(odd: OddServer) -> int:
+    return int(odd.events()["press"].dtstart.value.timestamp())
+
+
+def well_again(home: Home, tools: account.Tools) -> None:
+    """Rounds for an hour and a bit, with nobody doing anything."""
+    for _ in range(8):
+        home.now += 600
+        caldav.publish_all(home.store, tools, home.now)
+        look_safely(home.store, tools, home.now, home.kitchen_id)
+
+
+PAGE = (200, {"Content-Type": "text/html; charset=utf-8"}, b"<html><body>Please sign in</body></html>")
+BARE_PAGE = (200, {}, PAGE[2])  # and says not even that it is one
+HALF = (200, {"Content-Type": "text/calendar"}, b"BEGIN:VCALENDAR\r\nBEGIN:VEVENT\r\nUID:x")
+
+
+@pytest.mark.parametrize("answer", [(404, {}, b""), PAGE, BARE_PAGE, HALF, (410, {}, b"")])
+@pytest.mark.parametrize("looked", [True, False])
+def test_a_round_of_answers_that_are_no_calendar_takes_nothing_out_for_ever(
+    home: Home,
+    tools: account.Tools,
+    odd: OddServer,
+    plan: Plan,
+    answer: tuple[int, dict[str, str], bytes],
+    looked: bool,
+) -> None:
+    """A calendar that was renamed away, or a page that wants somebody to sign in, for one round while supper moves."""
+    answers = odd.answers
+    odd.answers = lambda *_: answer  # type: ignore[method-assign]
+    if looked:
+        look_safely(home.store, tools, home.now, home.kitchen_id)
+    home.moved(plan, 7200)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).problem
+    assert state(home).left_alone == ()
+    odd.answers = answers  # type: ignore[method-assign]
+    well_again(home, tools)
+    assert (state(home).problem, state(home).left_alone) == ("", ())
+    assert press_starts(odd) == at(18, 45)
+    home.drop(plan)
+    caldav.publish_all(home.store, tools, home.now)
+    assert odd.held == {}
+
+
+def test_a_page_in_place_of_an_answer_to_writing_is_not_taken_for_written(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    home.plan()
+    answers = odd.answers
+    odd.answers = lambda *_: PAGE  # type: ignore[method-assign]
+    caldav.publish_all(home.store, tools, home.now)
+    odd.answers = answers  # type: ignore[method-assign]
+    well_again(home, tools)
+    assert len(odd.events()) == len(sample_plan().steps)
+
+
+def test_an_event_that_was_taken_out_stays_out_and_one_that_is_put_back_is_ours_again(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    path = odd.path_of("press")
+    body = odd.held.pop(path)
+    look(home.store, tools, home.now, home.kitchen_id)
+    plan = home.moved(plan, 600)
+    caldav.publish_all(home.store, tools, home.now)
+    assert [one.why for one in state(home).left_alone] == ["removed"]
+    assert path not in odd.held
+    odd.write(path, body)  # undone on the phone
+    look(home.store, tools, home.now, home.kitchen_id)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).left_alone == ()
+    assert press_starts(odd) == at(16, 55)
+    home.drop(plan)
+    caldav.publish_all(home.store, tools, home.now)
+    assert odd.held == {}
+
+
+def test_taken_out_and_put_back_between_two_looks_is_taken_out_with_a_bake_that_is_given_up(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    path = odd.path_of("press")
+    body = odd.held.pop(path)
+    look(home.store, tools, home.now, home.kitchen_id)
+    odd.write(path, body)
+    home.drop(plan)
+    caldav.publish_all(home.store, tools, home.now)
+    assert odd.held == {}
+
+
+@pytest.mark.parametrize("how", ["connected again", "picked again", "picked again by a program of its own"])
+def test_an_event_that_a_person_named_rings_again_when_it_is_wanted_again(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, how: str
+) -> None:
+    odd.rewrite("press", "SUMMARY:Press", "SUMMARY:Ada: press")
+    if "program" in how:
+        odd.rewrite("press", "PRODID:-//Suppertide//", "PRODID:-//Another//")
+    if how == "connected again":
+        caldav.disconnect(home.store, tools, home.now, home.kitchen_id)
+    else:
+        home.drop(plan)
+        caldav.publish_all(home.store, tools, home.now)
+    assert odd.events()["press"].status.value == "CANCELLED"
+    if how == "connected again":
+        connect(home, tools, odd.url)
+    home.moved(plan, 1800)
+    caldav.publish_all(home.store, tools, home.now)
+    there = odd.events()["press"]
+    assert (there.status.value, press_starts(odd)) == ("CONFIRMED", at(17, 15))
+    assert there.summary.value.startswith("Ada: press")
+    assert len(there.contents["valarm"]) == 1
+    assert b"SUPPERTIDE-OFF" not in odd.held[odd.path_of("press")]
+
+
+@pytest.mark.parametrize("status", [403, 404, 405, 507])
+def test_a_refusal_that_passes_is_tried_again_by_itself_and_not_hammered(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, status: int
+) -> None:
+    odd.status = status
+    home.moved(plan, 1800)
+    began = home.now
+    waits = []
+    while home.now < began + 4 * 3600:
+        caldav.publish_all(home.store, tools, home.now)
+        waits.append(state(home).next_try - home.now)
+        home.now = state(home).next_try
+    assert waits == sorted(waits)
+    assert waits[-1] == 3600
+    assert len(waits) <= 8
+    odd.status = 0
+    caldav.publish_all(home.store, tools, home.now)
+    assert (state(home).problem, press_starts(odd)) == ("", at(17, 15))
+
+
+def test_a_change_is_tried_at_once_after_a_refusal(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    odd.status = 403
+    plan = home.moved(plan, 600)
+    caldav.publish_all(home.store, tools, home.now)
+    odd.status = 0
+    home.moved(plan, 600)
+    caldav.publish_all(home.store, tools, home.now)
+    assert press_starts(odd) == at(17, 5)
+
+
+def test_a_password_refused_for_a_while_is_tried_again_within_the_hour(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    odd.status = 401
+    home.moved(plan, 1800)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).refused
+    asked = len(odd.asked)
+    caldav.publish_all(home.store, tools, home.now + 3599)
+    assert len(odd.asked) == asked, "who knocks too often is shut out"
+    odd.status = 0
+    caldav.publish_all(home.store, tools, home.now + 3600)
+    assert (state(home).refused, press_starts(odd)) == (False, at(17, 15))
+
+
+class Taken:
+    """Takes every message."""
+
+    def __init__(self) -> None:
+        self.to: list[str] = []
+
+    def send(self, endpoint: str, *_: object) -> sending.message.Outcome:
+        self.to.append(endpoint)
+        return sending.message.Outcome(sending.message.SENT)
+
+
+def test_one_household_whose_plan_cannot_be_read_is_named_in_the_log_and_the_others_ring(
+    tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    broken, other = "a" * 22, "o" * 22
+    homes = []
+    for kitchen_id in (broken, other):
+        home = Home(tmp_path, kitchen_id="k" * 22)
+        home.store.add_kitchen(kitchen_id, to_plain(replace(sample_kitchen(), every_step=True)), home.now)
+        home.store.add_phone(kitchen_id, f"phone-{kitchen_id[0]}", kitchen_id[0] * 64, "Phone", home.now)
+        homes.append(Home(tmp_path, kitchen_id=kitchen_id))
+        row = SubscriptionRow(
+            kitchen_id, kitchen_id, f"phone-{kitchen_id[0]}", f"https://p.example/{kitchen_id}", "", ""
+        )
+        home.store.put_subscription(row, home.now)
+    homes[0].plan(sample_plan("c" * 22))
+    homes[1].plan(sample_plan("d" * 22))
+    store = homes[0].store
+    with store.transaction() as db:
+        db.execute("UPDATE plans SET plan = '{\"schema\": 999}' WHERE bake_id = ?", ("c" * 22,))
+    with caplog.at_level(logging.ERROR):
+        for _ in range(3):
+            sending.lay_out(store, homes[0].now)
+    assert [broken in record.getMessage() for record in caplog.records] == [True], "once, until the plan changes"
+    taken = Taken()
+    sending.ring_due(store, taken, at(16, 45))  # type: ignore[arg-type]
+    assert set(taken.to) == {f"https://p.example/{other}"}
