@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { chainOf, loadIndex, pressIndex } from "./marked.js";
+import { chainOf, loadIndex, loadingOf, pressIndex } from "./marked.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
@@ -22,6 +22,9 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
     const before = i > 0 ? timed[i - 1].end : 0;
     if (i <= settled) {
       timed.push(settledStep(state, chain, i, before));
+    } else if (0 <= loadingOf(chain, i) && loadingOf(chain, i) <= settled) {
+      const later = i === settled + 1 ? state.later : 0;
+      timed.push(inOven(state, now, chain, timed, i, later));
     } else {
       timed.push(openStep(plan, state, now, chain, i, before, floors[i]));
     }
@@ -84,6 +87,18 @@ function openStep(plan, state, now, chain, i, before, floor) {
     one.status = "passed";
   }
   return one;
+}
+
+function inOven(state, now, chain, timed, i, later) {
+  const step = chain[i];
+  const lasts = step.end - step.start;
+  const begun = saidAt(state.begun, step.step_id);
+  if (begun !== 0) {
+    return timedOf(step, begun, latest(begun + lasts, now), "open");
+  }
+  const loading = loadingOf(chain, i);
+  const start = notOver(latest(timed[loading].end + step.start - chain[loading].end, later), now, lasts);
+  return timedOf(step, start, start + lasts, "open");
 }
 
 function boundOf(plan, state, now, chain, i, before, floor) {

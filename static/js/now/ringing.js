@@ -3,7 +3,8 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-const IN_OVEN = ["lift", "turn-down", "check", "turn"];
+import { IN_OVEN } from "./marked.js";
+
 const AT_OVEN = ["load", "preheat"];
 const BURNS = 0;
 const HEATS = 1;

@@ -76,6 +76,19 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     assert names(heed(found, [bake(plan, later, MIXED)], later)) == ["press"]
 
 
+def test_a_dial_that_was_never_ticked_mutes_neither_the_check_nor_the_lifting() -> None:
+    """Loaded at 18:55, the dial never ticked and made quiet: check 14 min after loading, out 19 min after."""
+    plan = sample_plan()
+    events = (MIXED, PRESSED, ("preheat", at(18, 11)), ("top", at(18, 53)), ("load", at(18, 55)))
+    memory = hushed(heed([], [bake(plan, at(18, 57), *events)], at(18, 57)))
+    rung: dict[str, int] = {}
+    for now in range(at(18, 57), at(19, 20), 30):
+        memory = heed(memory, [bake(plan, now, *events)], now)
+        for one in rings_now(memory, now):
+            rung.setdefault(one.step_id, now)
+    assert rung == {"check": at(19, 9), "lift": at(19, 14)}
+
+
 def test_a_step_that_happens_by_itself_rings_for_nobody() -> None:
     plan = sample_plan()
     alone = replace(plan, steps=tuple(replace(step, presence="none") for step in plan.steps))

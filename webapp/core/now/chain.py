@@ -3,7 +3,8 @@
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Planned times, or
 those of the way that was taken, are kept while they can be kept. A step is put off by the step before it, by the person
 ("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
-`ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late.
+`ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late. Once a
+tray is in the oven its steps run from the loading, whatever was ticked.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
-from webapp.core.now.marked import chain_of, load_index, press_index
+from webapp.core.now.marked import chain_of, load_index, loading_of, press_index
 from webapp.core.plan import Done, Plan, PlanStep, State
 
 
@@ -45,6 +46,9 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
         before = timed[i - 1].end if i > 0 else 0
         if i <= settled:
             timed.append(settled_step(state, chain, i, before))
+        elif 0 <= loading_of(chain, i) <= settled:
+            later = state.later if i == settled + 1 else 0
+            timed.append(in_oven(state, now, chain, timed, i, later))
         else:
             timed.append(open_step(plan, state, now, chain, i, before, floors[i]))
     return timed
@@ -96,6 +100,21 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     if step.presence == "none" and now >= one.end:
         one.status = "passed"
     return one
+
+
+def in_oven(state: State, now: int, chain: list[PlanStep], timed: list[Timed], i: int, later: int) -> Timed:
+    """A step with the tray in the oven: its time counts from the loading, whatever was ticked since.
+
+    Heat does not wait for a tap. Only the step that comes next can be put off ("later").
+    """
+    step = chain[i]
+    lasts = step.end - step.start
+    begun = said_at(state.begun, step.step_id)
+    if begun != 0:
+        return Timed(step, begun, latest(begun + lasts, now), "open")
+    loading = loading_of(chain, i)
+    start = not_over(latest(timed[loading].end + step.start - chain[loading].end, later), now, lasts)
+    return Timed(step, start, start + lasts, "open")
 
 
 def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, before: int, floor: int) -> int:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from webapp.core.kinds import BAKE_KINDS
 from webapp.core.plan import Plan, PlanStep
 
 
@@ -23,4 +24,14 @@ def load_index(chain: list[PlanStep]) -> int:
     for i in range(len(chain)):
         if chain[i].kind == "load":
             return i
+    return -1
+
+
+def loading_of(chain: list[PlanStep], i: int) -> int:
+    """The loading that brought in the tray of which step `i` is a part in the oven; -1 when it is none."""
+    if chain[i].kind not in BAKE_KINDS or chain[i].presence == "none":
+        return -1
+    for back in range(i):
+        if chain[i - 1 - back].kind == "load":
+            return i - 1 - back
     return -1
