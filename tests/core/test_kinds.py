@@ -30,6 +30,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.Mixing, dough_heat.FRICTION_C),
     (kinds.Mixing, steps.MIXING_WORDS),
     (kinds.BreadStyle, profile.STYLES),
+    (kinds.PanShape, pans.SHAPES),
     (kinds.ChainKind, method.KINDS),
     (kinds.EventKind, schemas.DATA_OF),
     (kinds.StepKind, table("steps")),
@@ -56,9 +57,13 @@ def test_every_slab_but_the_bare_tray_has_its_material() -> None:
     assert set(slab.MATERIALS) == set(kinds.SLAB_KINDS) - {"tray"}
 
 
-def test_every_pan_shape_has_a_floor() -> None:
+def test_every_pan_shape_has_a_floor_a_wall_and_a_picture() -> None:
+    drawn = (WEBAPP.parent / "templates" / "parts" / "icons.html").read_text(encoding="utf-8")
     for shape in kinds.PAN_SHAPES:
-        assert pans.pan("p", "Pan", shape, 30.0, 20.0, water_g=600.0).area_cm2 > 0
+        made = pans.pan("p", "Pan", shape, 30.0, 20.0, water_g=600.0)
+        assert made.area_cm2 > 0
+        assert pans.wall_cm([made]) >= pans.least_wall_cm(made.area_cm2) - 1e-9, "no shape has less than a circle"
+        assert f'"pan-{shape}":' in drawn
 
 
 def test_narrow_sets_lie_inside_the_wide_ones() -> None:

@@ -7,6 +7,7 @@ from hypothesis import given
 
 from tests.strategies import between
 from webapp.core import units
+from webapp.core.kinds import HeatUnit
 
 
 @pytest.mark.parametrize(("f", "c"), [(32, 0), (212, 100), (-40, -40), (75, 23.888889)])
@@ -72,3 +73,11 @@ def test_the_nomenclature_names_each_term_once_with_its_unit() -> None:
     names = [t.name for t in units.NOMENCLATURE]
     assert len(names) == len(set(names))
     assert all(t.meaning and t.unit for t in units.NOMENCLATURE)
+
+
+@pytest.mark.parametrize(
+    ("least", "most", "unit", "text"),
+    [(18.0, 21.0, "C", "18 to 21 °C"), (20.9, 21.2, "C", "21 °C"), (0.0, 100.0, "F", "32 to 212 °F")],
+)
+def test_a_range_of_heat_says_its_unit_once(least: float, most: float, unit: HeatUnit, text: str) -> None:
+    assert units.heats_text(least, most, unit) == text

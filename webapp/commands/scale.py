@@ -21,7 +21,7 @@ from webapp.core.formula.formula import (
     hydration_percent,
     with_yeast,
 )
-from webapp.core.kinds import PAN_SHAPES, YEAST_KINDS, IngredientKind
+from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientKind
 from webapp.core.plan import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
@@ -139,9 +139,8 @@ def _pan(text: str) -> Pan:
         numbers = [float(part) for part in size.split("x")]
     except ValueError:
         numbers = []
-    wanted = 2 if shape in ("rectangle", "oval") else 1
-    if shape is None or len(numbers) != wanted or not all(math.isfinite(n) for n in numbers):
+    if shape is None or len(numbers) != len(pans.SHAPES[shape].measures) or not all(map(math.isfinite, numbers)):
         raise PlanError.at("pan", f"“{text}” is not a pan.", "Write rectangle:40x30, round:28 or measured:1200.")
-    if shape == "measured":
-        return pans.pan("own", text, shape, 0.0, water_g=numbers[0])
-    return pans.pan("own", text, shape, numbers[0], numbers[-1])
+    sizes = dict(zip(pans.SHAPES[shape].measures, numbers, strict=True))
+    length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
+    return pans.pan("own", text, shape, length, width, water_g=water_g)

@@ -119,3 +119,9 @@ def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -
 def heat_text(celsius: float, unit: HeatUnit = "C") -> str:
     """A temperature in the person's unit, "C" or "F", to the whole degree."""
     return f"{number_text(f_from_c(celsius) if unit == 'F' else celsius, 0)} °{unit}"
+
+
+def heats_text(least_c: float, most_c: float, unit: HeatUnit = "C") -> str:
+    """A range of temperatures in the person's unit, to the whole degree: "18 to 21 °C"; one when both read the same."""
+    least, most = (number_text(f_from_c(c) if unit == "F" else c, 0) for c in (least_c, most_c))
+    return f"{most} °{unit}" if least == most else f"{least} to {most} °{unit}"

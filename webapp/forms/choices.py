@@ -63,6 +63,21 @@ def shape_word(shape: PanShape) -> str:
             assert_never(shape)
 
 
+def pan_word(shape: PanShape) -> str:
+    """What a pan of this shape without a name of its own is called; its size follows."""
+    match shape:
+        case "rectangle":
+            return "Rectangle"
+        case "round":
+            return "Round pan"
+        case "oval":
+            return "Oval"
+        case "measured":
+            return "Measured pan"
+        case _:
+            assert_never(shape)
+
+
 def ingredient_word(kind: IngredientKind) -> str:
     """What an ingredient is."""
     match kind:

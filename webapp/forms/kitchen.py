@@ -34,6 +34,7 @@ from webapp.forms.wish import (
     read_heat,
     read_length,
     read_pan,
+    typed_pan,
 )
 
 MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
@@ -218,14 +219,7 @@ def typed_pans(kitchen: Kitchen) -> dict[str, str]:
     """One row for each pan: name, shape, size."""
     typed: dict[str, str] = {}
     for place, pan in enumerate(kitchen.pans):
-        measured = pan.shape == "measured"
-        typed |= {
-            f"{place}-name": pan.name,
-            f"{place}-shape": pan.shape,
-            f"{place}-length": "" if measured else length_text(pan.length_cm, kitchen),
-            f"{place}-width": "" if measured else length_text(pan.width_cm, kitchen),
-            f"{place}-water_g": number_text(pan.area_cm2, 0) if measured else "",
-        }
+        typed |= {f"{place}-name": pan.name} | typed_pan(pan, kitchen, f"{place}-")
     return typed
 
 

@@ -13,10 +13,11 @@ from zoneinfo import ZoneInfo
 from webapp.core import units
 from webapp.core.day.day import supper_instant
 from webapp.core.errors import PlanError
-from webapp.core.kinds import PAN_SHAPES
+from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
 from webapp.core.scale import pans
+from webapp.forms.choices import pan_word
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
 from webapp.words.times import short_days
 
@@ -85,17 +86,19 @@ def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: st
     """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong."""
     shape = answers.choice(f"{prefix}shape", PAN_SHAPES, what="The shape")
     before = len(answers.problems)
-    length = width = water_g = 0.0
-    if shape == "measured":
-        water_g = answers.number(f"{prefix}water_g", 50, 10_000, "g", what="The water")
-    else:
-        length = read_length(answers, f"{prefix}length", kitchen)
-        width = length if shape == "round" else read_length(answers, f"{prefix}width", kitchen)
+    sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
     count = answers.whole(f"{prefix}count", 1, MOST_PANS, empty=1)
     if len(answers.problems) > before:
         return []
-    made = pans.pan(key, name or pan_name(shape, length, width, kitchen), shape, length, width, count, water_g=water_g)
-    return [made]
+    length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
+    made = pans.pan(key, name, shape, length, width, count, water_g)
+    return [made if name else replace(made, name=pan_name(made, kitchen))]
+
+
+def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
+    if measure == "water_g":
+        return answers.number(field, 50, 10_000, "g", what="The water")
+    return read_length(answers, field, kitchen)
 
 
 def read_length(answers: Answers, field: str, kitchen: Kitchen) -> float:
@@ -131,13 +134,19 @@ def length_text(cm: float, kitchen: Kitchen) -> str:
     return number_text(units.in_from_cm(cm) if kitchen.mass_unit == "oz" else cm, 1)
 
 
-def pan_name(shape: str, length_cm: float, width_cm: float, kitchen: Kitchen) -> str:
-    """A plain name for a pan without one."""
-    if shape == "measured":
-        return "Measured pan"
+def pan_name(pan: Pan, kitchen: Kitchen) -> str:
+    """A plain name for a pan without one: "Round pan 28 cm"."""
+    sizes = [text for measure, text in measure_texts(pan, kitchen).items() if measure != "water_g"]
     unit = "in" if kitchen.mass_unit == "oz" else "cm"
-    length, width = length_text(length_cm, kitchen), length_text(width_cm, kitchen)
-    return f"Round pan {length} {unit}" if shape == "round" else f"{shape.capitalize()} {length} x {width} {unit}"
+    return " ".join([pan_word(pan.shape), *([" x ".join(sizes), unit] if sizes else [])])
+
+
+def measure_texts(pan: Pan, kitchen: Kitchen) -> dict[PanMeasure, str]:
+    """What was measured of a pan, as it is typed in this kitchen, in the order of its shape."""
+    return {
+        measure: number_text(size, 0) if measure == "water_g" else length_text(size, kitchen)
+        for measure, size in zip(pans.SHAPES[pan.shape].measures, pans.measures_of(pan), strict=True)
+    }
 
 
 def _read_toppings(answers: Answers, choices: Choices, formula_key: str) -> str:
@@ -208,14 +217,13 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
 
 
 def _other_pan(pan: Pan, kitchen: Kitchen) -> dict[str, str]:
-    measured = pan.shape == "measured"
-    return {
-        "other_shape": pan.shape,
-        "other_length": "" if measured else length_text(pan.length_cm, kitchen),
-        "other_width": "" if measured else length_text(pan.width_cm, kitchen),
-        "other_water_g": number_text(pan.area_cm2, 0) if measured else "",
-        "other_count": str(pan.count),
-    }
+    return {"other_count": str(pan.count)} | typed_pan(pan, kitchen, "other_")
+
+
+def typed_pan(pan: Pan, kitchen: Kitchen, prefix: str) -> dict[str, str]:
+    """What `read_pan` reads but for the count; what is not measured of its shape stays empty."""
+    sizes = measure_texts(pan, kitchen)
+    return {f"{prefix}shape": pan.shape} | {f"{prefix}{one}": sizes.get(one, "") for one in PAN_MEASURES}
 
 
 def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:

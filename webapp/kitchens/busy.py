@@ -19,7 +19,7 @@ from typing import Any
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 
-MOST_FILE_BYTES = 1_000_000  # of a calendar file that is uploaded; `max_body` (machine/settings.py) bounds it too
+MOST_FILE_BYTES = 1_000_000  # of a calendar file that is uploaded; what a request may have follows (web/app.py)
 MOST_EVENTS = 5_000
 SECONDS = 8.0  # of processor time; of the wall clock twice as much, for a machine with other work
 _AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
@@ -40,7 +40,7 @@ def read_busy(
     end: int,
     zone: str,
     seconds: float = SECONDS,
-    most_bytes: int = MOST_FILE_BYTES,
+    most_bytes: int | None = None,
     wait_s: float = 0.0,
 ) -> BusyTimes:
     """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one.
@@ -48,7 +48,7 @@ def read_busy(
     `zone` is the kitchen's, for events without one and for whole days. Blocks for twice `seconds` (of processor
     time) at most, and for `wait_s` before that while others are being read.
     """
-    _check_size(ics, most_bytes)
+    _check_size(ics, MOST_FILE_BYTES if most_bytes is None else most_bytes)
     if not _AT_ONCE.acquire(timeout=wait_s):
         raise PlanError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
     try:
@@ -64,7 +64,7 @@ def _check_size(ics: bytes, most_bytes: int) -> None:
     if len(ics) > most_bytes:
         size, most = len(ics) / 1e6, most_bytes / 1e6
         raise PlanError.at(
-            FIELD, f"that file has {size:.1f} MB; {most:.0f} MB is the most.", "Export only the coming weeks."
+            FIELD, f"that file has {size:.1f} MB; {most:g} MB is the most.", "Export only the coming weeks."
         )
     events = ics.upper().count(b"BEGIN:VEVENT")
     if events > MOST_EVENTS:

@@ -14,13 +14,14 @@ import platformdirs
 
 from webapp.core.errors import PlanError
 
+MOST_BODY = 1_500_000  # bytes of a request; a page that takes a larger file says so itself (`most_bytes` in web/app.py)
 # name, default as typed in the environment, what it does
 TABLE: tuple[tuple[str, str, str], ...] = (
     ("data", "", "Folder of the database and the keys; empty: this user's data folder."),
     ("public_url", "", "Address under which phones reach the server, such as https://bread.example; empty: as asked."),
     ("trusted_hosts", "", "Host names to answer to, with commas; empty: any (checked by the browser's origin only)."),
     ("proxies", "0", "How many reverse proxies stand in front and set X-Forwarded headers."),
-    ("max_body", "1500000", "Largest request in bytes; a larger one is refused with a clear page."),
+    ("max_body", str(MOST_BODY), "Largest request in bytes; a larger one is refused with a clear page."),
     ("threads", "8", "How many requests are answered at the same time."),
     ("local_calendars", "no", "yes: calendars in this server's own network may be written and fetched."),
     ("calendar_authority", "", "File (PEM) of an authority whose certificates calendar servers at home may show."),
@@ -39,7 +40,7 @@ class Settings:
     public_url: str = ""
     trusted_hosts: tuple[str, ...] = ()
     proxies: int = 0
-    max_body: int = 1_500_000
+    max_body: int = MOST_BODY
     threads: int = 8
     local_calendars: bool = False
     push_hosts: tuple[str, ...] = ()

@@ -16,6 +16,7 @@ from flask_wtf import CSRFProtect  # type: ignore[import-untyped]  # ships no ty
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp.kitchens import access
+from webapp.kitchens import busy as calendars
 from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
@@ -58,6 +59,7 @@ _FAMILIES = (
     what_if.bp,
     compare.bp,
 )
+_BESIDE_FILE = 100_000  # bytes of a form around its file: the other fields, the token, the boundaries
 _WITHOUT_TOKEN = (api.bp, push.bp)
 
 # Pages on which a key or a code stands: in no cache, not even in the browser's own.
@@ -122,7 +124,9 @@ def create_app(
     unchanged_feed.install(app)
     for family in _FAMILIES:
         app.register_blueprint(family)
-    tokens = CSRFProtect(app)  # after the families: one of them lets larger files in before the token is read
+    most = most_bytes(settings)
+    app.before_request(lambda: _let_in(most))
+    tokens = CSRFProtect(app)  # after what lets larger files in, for it reads the form
     for family in _WITHOUT_TOKEN:
         tokens.exempt(family)
     limits.install(app)
@@ -139,8 +143,14 @@ def create_app(
 
 
 def most_bytes(settings: Settings) -> Callable[[str], int]:
-    """The largest body in bytes that the app takes at a path."""
-    return lambda path: max(take_along.LARGEST, settings.max_body) if path == "/import" else settings.max_body
+    """The largest body in bytes that the app takes at a path: the setting, or more where a larger file is welcome."""
+    files = {"/import": take_along.LARGEST, "/settings/busy": calendars.MOST_FILE_BYTES}
+    most = {path: max(settings.max_body, file + _BESIDE_FILE) for path, file in files.items()}
+    return lambda path: most.get(path, settings.max_body)
+
+
+def _let_in(most: Callable[[str], int]) -> None:
+    request.max_content_length = most(request.path)
 
 
 def store_of(app: Flask) -> Store:

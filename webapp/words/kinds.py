@@ -17,6 +17,8 @@ from webapp.core.kinds import (
     RESTING_PLACES,
     TIMINGS,
     VERDICTS,
+    WAY_KINDS,
+    WAY_RESULTS,
     BusyKind,
     Flag,
     OvenKind,
@@ -26,8 +28,13 @@ from webapp.core.kinds import (
     StepKind,
     Timing,
     Verdict,
+    WayKind,
+    WayResult,
 )
+from webapp.words.lists import sentence
 from webapp.words.times import NEAR_DAYS
+
+PAST_BEST = "past its best"
 
 # -- where the dough is
 
@@ -100,7 +107,7 @@ def flag_word(flag: Flag, rising: bool) -> str:
         case "young":
             return "by then the dough is still young: flatter and denser, and good to eat."
         case "past":
-            return "the dough is past its best from {clock} on."
+            return "the dough is " + PAST_BEST + " from {clock} on."
         case "never":
             return "at this warmth the dough does not get there."
         case "long":
@@ -136,6 +143,40 @@ def oven_word(action: OvenKind) -> str:
 # -- how it came out
 
 
+def way_word(way: WayKind) -> str:
+    """What is done in a way from here; "" where only the time of eating tells it."""
+    match way:
+        case "as-planned":
+            return "Go on"
+        case "on-time" | "later" | "sooner":
+            return ""
+        case "warm":
+            return "Warm spot"
+        case "cold-tray":
+            return "Press, tray into the fridge"
+        case "fridge":
+            return "Into the fridge"
+        case _:
+            assert_never(way)
+
+
+def result_word(result: WayResult) -> str:
+    """What a way makes of the dough."""
+    match result:
+        case "young":
+            return "young"
+        case "bit-young":
+            return "a bit young"
+        case "best":
+            return "at its best"
+        case "bit-past":
+            return "a bit past"
+        case "past":
+            return PAST_BEST
+        case _:
+            assert_never(result)
+
+
 def verdict_word(verdict: Verdict) -> str:
     """Of the dough at loading, as it is asked."""
     match verdict:
@@ -157,7 +198,7 @@ def verdict_said(verdict: Verdict) -> str:
         case "right":
             return "just right"
         case "past":
-            return "past its best"
+            return PAST_BEST
         case _:
             assert_never(verdict)
 
@@ -170,7 +211,7 @@ def timing_word(timing: Timing) -> str:
         case "right":
             return "Just right"
         case "late":
-            return "Past its best"
+            return sentence(PAST_BEST)
         case _:
             assert_never(timing)
 
@@ -201,6 +242,8 @@ def phone_words() -> dict[str, Any]:
         "carry": {place: carry_word(place) for place in RESTING_PLACES},
         "oven": {action: oven_word(action) for action in OVEN_KINDS},
         "flags": flags | {"long-rising": flag_word("long", rising=True)},
+        "ways": {way: way_word(way) for way in WAY_KINDS},
+        "results": {result: result_word(result) for result in WAY_RESULTS},
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

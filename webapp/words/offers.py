@@ -8,8 +8,9 @@ from typing import Protocol, assert_never
 
 from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
 from webapp.core.plan import Aside, Trade, Worse
-from webapp.core.units import heat_text
-from webapp.words.times import hours_words, span_words
+from webapp.words.kinds import PAST_BEST, result_word
+from webapp.words.rise import keeps_words
+from webapp.words.times import span_words
 
 WHY: dict[CostKey, str] = {
     "wait": "The dough waits longer, or less long, than suits it best.",
@@ -50,12 +51,12 @@ def aside(one: Aside, unit: HeatUnit) -> str:
     """What the offer has to say of itself, in a sentence; temperatures in this unit."""
     match one.kind:
         case "warm-kitchen":
-            keeps = f"a dough keeps on the bench for about {hours_words(one.keeps_s)}"
-            return f"At {heat_text(one.temp_c, unit)} {keeps}, so longer ways are left out."
+            return f"{keeps_words(one.temp_c, one.keeps_s, unit)}, so longer ways are left out."
         case "loaded-early":
-            return f"{_which(one.load)} goes into the oven a bit young, at {round(one.share * 100)} % of its best."
+            young = result_word("bit-young")
+            return f"{_which(one.load)} goes into the oven {young}, at {round(one.share * 100)} % of its best."
         case "loaded-late":
-            return f"{_which(one.load)} goes into the oven a bit past its best, at {round(one.share * 100)} % of it."
+            return f"{_which(one.load)} goes into the oven a bit {PAST_BEST}, at {round(one.share * 100)} % of it."
         case "just-in":
             return "There is work within ten minutes of coming home: the hours leave no other way."
         case "best-so-far":

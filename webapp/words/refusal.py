@@ -10,11 +10,11 @@ from webapp.core.kinds import BusyKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
-from webapp.core.units import heat_text
 from webapp.words.cautions import AUTHORITY
 from webapp.words.kinds import busy_word
 from webapp.words.lists import joined
-from webapp.words.times import clock, clock_beside, duration_words, hours_words, span_words
+from webapp.words.rise import keeps_words
+from webapp.words.times import clock, clock_beside, duration_words, span_words
 
 NOTHING_FITS = "Nothing fits this day as asked."
 
@@ -36,8 +36,7 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
             hands = "somebody must be at home all that time, with their hands free to load and to lift."
             return f"The oven would be on from about {lit} to {out}: {hands}"
         case "too-warm":
-            keeps = f"a dough keeps on the bench for about {hours_words(why.keeps_s)}"
-            return f"At {heat_text(why.temp_c, kitchen.heat_unit)} {keeps}: the fridge holds it for longer."
+            return f"{keeps_words(why.temp_c, why.keeps_s, kitchen.heat_unit)}: the fridge holds it for longer."
         case "too-long":
             return f"It takes {span_words(why.needs_s)} at the very least; supper is in {span_words(why.left_s)}."
         case "hours":

@@ -11,7 +11,7 @@ from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
 from webapp.core.units import f_from_c, heat_text, number_text
 from webapp.words.lists import joined, sentence
-from webapp.words.times import duration_words, part_of_day
+from webapp.words.times import duration_words, hours_words, part_of_day
 from webapp.words.weights import ice_words, scales_of
 
 _GUESS = "the times are a guess."
@@ -140,3 +140,8 @@ def _rule(plan: Plan, made: Making) -> str:
         f"makes {number_text(found, 0)} °{made.heat_unit}. It is a rule of thumb that does not ask how much water "
         "there is; the figure above counts it."
     )
+
+
+def keeps_words(temp_c: float, keeps_s: int, unit: HeatUnit) -> str:
+    """ "At 30 °C a dough keeps on the bench for about 6 h": the beginning of a sentence."""
+    return f"At {heat_text(temp_c, unit)} a dough keeps on the bench for about {hours_words(keeps_s)}"

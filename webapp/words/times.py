@@ -85,22 +85,26 @@ def date_words(local: datetime) -> str:
     return f"{WEEKDAYS[local.weekday()]} {local.day} {MONTHS[local.month - 1]}"
 
 
+def days_off(instant: int, zone: str, now: int) -> int:
+    """Whole days from today to that instant's day, by the calendar of the zone: 0 is today, 1 tomorrow."""
+    return (local_time(instant, zone).date() - local_time(now, zone).date()) // timedelta(days=1)
+
+
 def day_name(instant: int, zone: str, now: int | None = None) -> str:
     """ "today", "tomorrow", "yesterday", else the weekday; farther than six days off, with the date."""
     local = local_time(instant, zone)
     if now is None:
         return date_words(local)
-    away = (local.date() - local_time(now, zone).date()) // timedelta(days=1)
-    if away in NEAR_DAYS:
-        return NEAR_DAYS[away]
-    return WEEKDAYS[local.weekday()] if 0 < away <= 6 else date_words(local)
+    off = days_off(instant, zone, now)
+    if off in NEAR_DAYS:
+        return NEAR_DAYS[off]
+    return WEEKDAYS[local.weekday()] if 0 < off <= 6 else date_words(local)
 
 
 def part_of_day(at: int, zone: str, now: int) -> str:
     """ "this morning", "yesterday evening", "last Thursday evening", "on Monday 16 November": of an instant gone by."""
-    local = local_time(at, zone)
+    local, days = local_time(at, zone), -days_off(at, zone, now)
     part = "morning" if local.hour < NOON_H else "afternoon" if local.hour < EVENING_H else "evening"
-    days = (local_time(now, zone).date() - local.date()).days
     if days == 0:
         return f"this {part}"
     if days == 1:
@@ -122,8 +126,9 @@ def short_day(instant: int, zone: str) -> str:
 
 def day_clock(instant: int, zone: str, style: ClockStyle = "24", now: int | None = None) -> str:
     """Day and time: "tomorrow 07:15"; with `now` given, today goes without saying: "07:15"."""
-    day = day_name(instant, zone, now)
-    return clock(instant, zone, style) if day == "today" else f"{day} {clock(instant, zone, style)}"
+    today = now is not None and days_off(instant, zone, now) == 0
+    text = clock(instant, zone, style)
+    return text if today else f"{day_name(instant, zone, now)} {text}"
 
 
 def duration(seconds: float) -> str:

@@ -11,7 +11,7 @@ from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan import Pan, Plan, PlanStep, Retimed
 from webapp.core.planner.offer import Change, InTheWay
-from webapp.core.units import heat_text
+from webapp.core.units import heats_text
 from webapp.words.lists import sentence
 from webapp.words.refusal import change_words, hindrance_words
 from webapp.words.steps import plain_title
@@ -22,11 +22,13 @@ from webapp.words.times import (
     clock_beside,
     day_clock,
     day_name,
+    days_off,
     local_time,
     span_words,
     weekday,
 )
 
+TONIGHT = "Tonight"
 NIGHT_H = 4  # until then it is still the evening before
 FIVE_S = 300
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
@@ -67,15 +69,16 @@ class Line:
 
 def evening_name(supper: int, zone: str, now: int) -> str:
     """ "Tonight", "Today" for a supper at noon, "Tomorrow", "Saturday"."""
-    hour, name = local_time(supper, zone).hour, day_name(supper, zone, now)
-    return "Tonight" if name == "today" and (hour >= EVENING_H or hour < NIGHT_H) else sentence(name)
+    hour = local_time(supper, zone).hour
+    tonight = days_off(supper, zone, now) == 0 and (hour >= EVENING_H or hour < NIGHT_H)
+    return TONIGHT if tonight else sentence(day_name(supper, zone, now))
 
 
 def short_evening(supper: int, zone: str, now: int) -> str:
     """ "Tonight", "Tomorrow", "Sat 28": for a row of small buttons."""
-    name = evening_name(supper, zone, now)
-    local = local_time(supper, zone)
-    return name if name in ("Tonight", "Today", "Tomorrow") else f"{weekday(supper, zone)[:3]} {local.day}"
+    if 0 <= days_off(supper, zone, now) <= 1:
+        return evening_name(supper, zone, now)
+    return f"{weekday(supper, zone)[:3]} {local_time(supper, zone).day}"
 
 
 def five(at: int) -> int:
@@ -91,12 +94,8 @@ def pans_words(pans: Sequence[Pan]) -> str:
 
 def warmth_words(kitchen: Kitchen, room_c: float | None) -> str:
     """ "kitchen 21 \u00b0C", "kitchen 18 to 21 \u00b0C": as said for today, else as the day usually goes."""
-    unit = kitchen.heat_unit
-    if room_c is not None:
-        return f"kitchen {heat_text(room_c, unit)}"
-    temps = [part.temp_c for part in kitchen.room]
-    low, high = heat_text(min(temps), unit), heat_text(max(temps), unit)
-    return f"kitchen {high}" if low == high else f"kitchen {low.split()[0]} to {high}"
+    temps = [part.temp_c for part in kitchen.room] if room_c is None else [room_c]
+    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)}"
 
 
 def who_words(hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords) -> str:
@@ -143,11 +142,12 @@ def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
 
 def _part_of(at: int, plan: Plan, now: int) -> str:
     """ "This morning", "Tonight"; on the day of a later supper "Morning", on another "Friday evening"."""
-    hour, day = local_time(at, plan.zone).hour, day_name(at, plan.zone, now)
+    hour, off = local_time(at, plan.zone).hour, days_off(at, plan.zone, now)
     part = "morning" if hour < NOON_H else "afternoon" if hour < EVENING_H else "evening"
-    if day == "today":
-        return "Tonight" if part == "evening" else f"This {part}"
-    return sentence(part if day == day_name(plan.supper, plan.zone, now) else f"{day} {part}")
+    if off == 0:
+        return TONIGHT if part == "evening" else f"This {part}"
+    on_the_day = off == days_off(plan.supper, plan.zone, now)
+    return sentence(part if on_the_day else f"{day_name(at, plan.zone, now)} {part}")
 
 
 def begins(plan: Plan) -> int:

@@ -3,7 +3,7 @@
 
 import { el, saying } from "../lib/dom.js";
 import { timesWords } from "./standing.js";
-import { PLATES, RESULTS, WAYS, capital } from "../lib/labels.js";
+import { PLATES, capital } from "../lib/labels.js";
 
 const MOST_ROWS = 3;
 
@@ -34,7 +34,7 @@ function row(kitchen, way, take) {
   return el(
     "button",
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
-    el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${RESULTS[way.result]}`),
+    el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${kitchen.words.results[way.result]}`),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
     el("span", { class: "way__plate soft" }, `${PLATES[way.result]} ${risenWords(kitchen, way)}`),
   );
@@ -47,7 +47,7 @@ function risenWords(kitchen, way) {
 }
 
 function titleOf(kitchen, way) {
-  const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : WAYS[way.kind];
+  const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : kitchen.words.ways[way.kind];
   const when = `eat ${kitchen.format.dayClock(way.supper, kitchen.now())}`;
   return act ? `${act}, ${when}` : capital(when);
 }

@@ -14,12 +14,7 @@ export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server's kind
 export const LOOKS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
 export const POKES = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
 
-// Ways from here, what each makes of the dough, and what that means on the plate.
-export const WAYS = {
-  "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warm spot", "cold-tray": "Press, tray into the fridge",
-  fridge: "Into the fridge",
-};
-export const RESULTS = { young: "young", "bit-young": "a bit young", best: "at its best", "bit-past": "a bit past", past: "past its best" };
+// What a way from here means on the plate.
 export const PLATES = {
   young: "Flat, with a tight crumb. Good to eat.",
   "bit-young": "A little flatter, the base as good.",
@@ -46,6 +41,8 @@ export const PLAIN = {
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },
+  ways: { "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warmth", "cold-tray": "Tray to fridge", fridge: "Fridge" },
+  results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
   timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };

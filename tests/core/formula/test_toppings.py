@@ -13,6 +13,7 @@ from webapp.core.formula import toppings
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.plan import Pan, Topping
+from webapp.core.scale.pans import wall_cm
 from webapp.core.units import CM_PER_IN, G_PER_OZ
 from webapp.data.toppings import topping_set, topping_sets
 
@@ -68,22 +69,13 @@ def test_a_drained_weight_says_what_to_begin_with() -> None:
 
 def test_a_rim_follows_the_wall_of_the_pan() -> None:
     pan = Pan("p", "Pan", "rectangle", 1200.0, 2, 40.0, 30.0)
-    wall = toppings.rim_cm([pan])
+    wall = wall_cm([pan])
     assert wall == 280.0  # 2 x 2 x (40 + 30)
     rim = toppings.scale(RIMMED, 2400.0, "tray", wall)[-1]
     assert rim.key == "rim"
     assert RIMMED.rim
     assert rim.grams == pytest.approx(280 * RIMMED.rim.g_cm)
     assert rim.allergens == ("milk",)
-
-
-def test_walls_of_round_oval_and_measured_pans() -> None:
-    assert toppings.rim_cm([Pan("p", "", "round", math.pi * 14**2, 1, 28, 28)]) == pytest.approx(math.pi * 28)
-    # ellipse of axes 30 and 20: perimeter 79.33 by Ramanujan's second formula, which is exact to 1e-4 here
-    h = ((15 - 10) / 25) ** 2
-    ramanujan2 = math.pi * 25 * (1 + 3 * h / (10 + math.sqrt(4 - 3 * h)))
-    assert toppings.rim_cm([Pan("p", "", "oval", 471.2, 1, 30, 20)]) == pytest.approx(ramanujan2, rel=1e-4)
-    assert toppings.rim_cm([Pan("p", "", "measured", 900.0)]) == pytest.approx(2 * math.sqrt(math.pi * 900))
 
 
 @pytest.mark.parametrize("style", ["thin", "round", "focaccia"])
@@ -138,13 +130,6 @@ def test_only_what_loses_water_is_set_to_drain() -> None:
     wet = ToppingItem("w", "Wet cheese", 0.1, drained_share=0.9)
     assert toppings.drained(toppings.scale(ToppingSet("s", "S", (dry, wet)), 1000.0)) == ("Wet cheese",)
     assert toppings.drained(toppings.scale(ToppingSet("s", "S", (dry,)), 1000.0)) == ()
-
-
-@pytest.mark.parametrize("shape", ["rectangle", "oval"])
-@pytest.mark.parametrize(("length", "width"), [(0.0, 30.0), (30.0, 0.0), (0.0, 0.0)])
-def test_a_pan_whose_sides_are_not_known_has_the_wall_of_a_round_one(shape: str, length: float, width: float) -> None:
-    pan = Pan("p", "", shape, 900.0, 1, length, width)
-    assert toppings.rim_cm([pan]) == pytest.approx(2 * math.sqrt(math.pi * 900))
 
 
 def test_on_no_area_there_is_no_load() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given
 
 from tests.strategies import between
 from webapp.core.errors import PlanError
+from webapp.core.plan import Pan
 from webapp.core.scale import pans
 from webapp.core.units import cm_from_in, g_cm2_from_oz_in2, oz_from_g
 
@@ -100,3 +101,19 @@ def test_a_loading_or_a_loss_that_is_none_is_refused(loading: float, loss: float
     with pytest.raises(PlanError) as caught:
         pans.dough_g([pans.pan("a", "A", "round", 28)], loading, loss)
     assert caught.value.problems[0].field == field
+
+
+def test_walls_of_round_oval_and_measured_pans() -> None:
+    assert pans.wall_cm([Pan("p", "", "round", math.pi * 14**2, 1, 28, 28)]) == pytest.approx(math.pi * 28)
+    # ellipse of axes 30 and 20: perimeter 79.33 by Ramanujan's second formula, which is exact to 1e-4 here
+    h = ((15 - 10) / 25) ** 2
+    ramanujan2 = math.pi * 25 * (1 + 3 * h / (10 + math.sqrt(4 - 3 * h)))
+    assert pans.wall_cm([Pan("p", "", "oval", 471.2, 1, 30, 20)]) == pytest.approx(ramanujan2, rel=1e-4)
+    assert pans.wall_cm([Pan("p", "", "measured", 900.0)]) == pytest.approx(2 * math.sqrt(math.pi * 900))
+
+
+@pytest.mark.parametrize("shape", ["rectangle", "oval"])
+@pytest.mark.parametrize(("length", "width"), [(0.0, 30.0), (30.0, 0.0), (0.0, 0.0)])
+def test_a_pan_whose_sides_are_not_known_has_the_wall_of_a_round_one(shape: str, length: float, width: float) -> None:
+    pan = Pan("p", "", shape, 900.0, 1, length, width)
+    assert pans.wall_cm([pan]) == pytest.approx(2 * math.sqrt(math.pi * 900))

@@ -17,7 +17,7 @@ from webapp.kitchens import busy
 from webapp.kitchens.busy_times import REACH_S
 from webapp.machine.settings import Settings
 from webapp.store.busy import BusyCalendar
-from webapp.web.app import create_app
+from webapp.web.app import create_app, most_bytes
 
 DAY = 86400
 PAGE = "/settings/busy"
@@ -135,3 +135,21 @@ def test_the_page_names_the_limits_that_are_kept(kitchen: InKitchen, monkeypatch
     monkeypatch.setattr(busy, "MOST_EVENTS", 7_000)
     kitchen.has_a_bake()
     assert "2.5 MB and 7,000 events at most" in kitchen.get("/settings/busy").text
+
+
+def test_a_calendar_file_may_be_larger_than_a_request_of_another_page(settings: Settings) -> None:
+    kitchen = InKitchen(create_app(replace(settings, max_body=100_000)).test_client())
+    kitchen.get("/")
+    note = b"\r\n ".join([b"X-NOTE:", *[b"x" * 60] * 3000])
+    sent = {"file": (io.BytesIO(calendar(at(42)).replace(b"END:VCALENDAR", note + b"\r\nEND:VCALENDAR")), "mine.ics")}
+    assert kitchen.posts(PAGE, sent, page=PAGE, content_type="multipart/form-data").status_code == 303
+    assert kitchen.posts("/plan", {"away": "x" * 190_000}).status_code == 413
+
+
+def test_the_most_that_a_request_may_have_follows_the_most_that_a_file_may_have(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 7_000_000)
+    assert most_bytes(settings)(PAGE) > 7_000_000
+    assert most_bytes(settings)("/plan") == settings.max_body
+    assert most_bytes(replace(settings, max_body=9_000_000))(PAGE) == 9_000_000

@@ -6,13 +6,12 @@ tomatoes. A crisp cheese rim needs a metal pan: cheese laid against its hot wall
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import ToppingWhen
-from webapp.core.plan import Pan, Topping
+from webapp.core.plan import Topping
 
 RIM_STYLES = ("pan", "tray")
 
@@ -92,20 +91,6 @@ def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
     rim = chosen.rim
     return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, allergens=rim.allergens,
                    remark=rim.note)  # fmt: skip
-
-
-def rim_cm(pans: Iterable[Pan]) -> float:
-    """The length of wall (cm) of all these pans; a measured pan counts as round, which has the least wall."""
-    return sum(_wall_cm(pan) * pan.count for pan in pans)
-
-
-def _wall_cm(pan: Pan) -> float:
-    a, b = pan.length_cm, pan.width_cm
-    if pan.shape == "rectangle" and a > 0 and b > 0:
-        return 2.0 * (a + b)
-    if pan.shape == "oval" and a > 0 and b > 0:  # Ramanujan's first approximation for an ellipse
-        return math.pi * (3 * (a + b) - math.sqrt((3 * a + b) * (a + 3 * b))) / 2
-    return 2.0 * math.sqrt(math.pi * pan.area_cm2)
 
 
 def load_g_cm2(toppings: Iterable[Topping], area_cm2: float) -> float:

@@ -8,10 +8,11 @@ from typing import Any, ClassVar
 
 from flask import Blueprint, render_template, request
 
-from webapp.core.formula.toppings import ToppingSet, rim_cm, scale
+from webapp.core.formula.toppings import ToppingSet, scale
 from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan import Pan
+from webapp.core.scale.pans import wall_cm
 from webapp.data import safety as safety_data
 from webapp.data.toppings import topping_set, topping_sets
 from webapp.doughs.larder import TOPPINGS
@@ -33,7 +34,7 @@ def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
 
 
 def _scaled(chosen: ToppingSet, tray: Pan, kitchen: Kitchen) -> Any:
-    wall = rim_cm([tray]) if chosen.rim_on else 0.0
+    wall = wall_cm([tray]) if chosen.rim_on else 0.0
     scaled = scale(chosen, tray.area_cm2, "tray", wall)
     return [replace(one, note=note(one, kitchen.mass_unit)) for one in scaled]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from contextlib import closing
 
-from flask import Blueprint, Response, current_app, flash, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, Response, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError, Problem
@@ -20,7 +20,7 @@ from webapp.web.reminder_tools import ringing
 
 bp = Blueprint("export", __name__)
 
-LARGEST = 24_000_000  # bytes: more than a thousand bakes
+LARGEST = 24_000_000  # bytes of a file of a kitchen: more than a thousand bakes
 _MOST_VALUES, _MOST_NESTED = 1_500_000, 40
 
 
@@ -73,13 +73,6 @@ def delete_everything() -> AnyResponse:
     # What this phone had packed goes too, where the browser knows how (W3C Clear Site Data).
     response.headers["Clear-Site-Data"] = '"storage"'
     return response
-
-
-@bp.before_app_request
-def larger_for_files() -> None:
-    """A kitchen of many bakes is larger than a form may be."""
-    if request.endpoint == "export.bring_in":
-        request.max_content_length = max(LARGEST, current_app.config["MAX_CONTENT_LENGTH"])
 
 
 def _sent_file() -> bytes:
