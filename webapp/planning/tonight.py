@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 
 from webapp.core.day.day import date_text, supper_instant
 from webapp.core.kitchen import Kitchen, Wish
@@ -67,6 +67,7 @@ def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) 
     return tuple(map(day_of, offers_for(store, now, kitchen_id, wish, planner, "")))
 
 
+@lru_cache(maxsize=64)  # of a page that is looked at again and again; all of it follows from the plan
 def day_of(plan: Plan) -> Day:
     """An offer as pages show it."""
     shown = spoken(plan)
