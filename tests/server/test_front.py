@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import io
 import json
+import re
 import socket
 import ssl
 import threading
@@ -329,7 +330,9 @@ def test_pages_and_files_travel_compressed(server: Running) -> None:
             plain = httpx.get(f"{server.plain}{path}", headers={"Accept-Encoding": "identity"})
             assert "Content-Encoding" not in plain.headers
             assert "Accept-Encoding" in answer.headers["Vary"]
-            assert path == "/" or plain.text == answer.text
+            # A style sheet leaves its comments at home when it is packed.
+            sent = re.sub(r"/\*.*?\*/\s*", "", plain.text, flags=re.DOTALL) if path.endswith(".css") else plain.text
+            assert path == "/" or sent == answer.text
             again = browser.get(f"{server.plain}{path}", headers={"If-None-Match": answer.headers.get("ETag", "-")})
             assert again.status_code == (200 if path == "/" else 304)
 
