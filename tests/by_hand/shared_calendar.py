@@ -35,7 +35,7 @@ from tests.reminders.test_caldav_wire import CertificateAuthority
 from webapp.core.errors import PlanError
 from webapp.core.plan import Plan
 from webapp.machine.net_guard import Guard
-from webapp.reminders.caldav import account, publish
+from webapp.reminders.caldav import account, leaving, publish
 from webapp.reminders.caldav.look import look
 from webapp.reminders.events import entries
 from webapp.reminders.wire import Login
@@ -185,8 +185,8 @@ def evening(run: Evening, url: str, login: Login) -> None:
     again = home.plan(replace(plan, bake_id="second-bake"))
     run.writes()
     run.compare("another bake", run.wanted() | off)
-    left = publish.disconnect(home.store, run.tools, home.now, home.kitchen_id)
-    run.says("disconnecting: left behind", left, 0)
+    left = leaving.disconnect(home.store, run.tools, home.now, home.kitchen_id)
+    run.says("disconnecting: left behind", left.said, "")
     run.compare("disconnected", off)
     run.says("password forgotten", home.store.account(home.kitchen_id), None)
     del again

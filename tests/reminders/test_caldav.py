@@ -25,7 +25,7 @@ from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
-from webapp.reminders.caldav import account
+from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.moments import uid_for
 from webapp.reminders.wire import Login
@@ -356,7 +356,7 @@ def test_forgetting_a_bake_and_disconnecting_leave_no_alarm_either(
     plan = home.plan()
     publish(home, tools)
     server.rewrite(uid("serve"), calendar, "SUMMARY:Cut and eat", "SUMMARY:Guests arrive")
-    assert caldav.disconnect(home.store, tools, home.now, home.kitchen_id) == 0
+    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id).titles == ()
     (left,) = server.events(calendar).values()
     assert (left.summary.value, "valarm" in left.contents) == ("Guests arrive", False)
     again = server.make("forgotten", "Kitchen")
@@ -578,7 +578,7 @@ def test_disconnecting_takes_the_coming_events_out_and_keeps_the_record(
     home.did(plan, "done", at(7, 30), step_id="mix")
     publish(home, tools)
     home.now = at(8)
-    assert caldav.disconnect(home.store, tools, home.now, home.kitchen_id) == 0
+    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id).titles == ()
     assert set(server.events(calendar)) == {uid("mix")}
     assert account.account_state(home.store, home.kitchen_id) is None
     assert home.store.posted(home.kitchen_id) == ()

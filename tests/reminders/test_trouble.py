@@ -16,7 +16,7 @@ from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.records import to_plain
-from webapp.reminders.caldav import account
+from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.look import look, look_safely
 from webapp.reminders.push import sending
@@ -146,7 +146,7 @@ def test_an_event_that_a_person_named_rings_again_when_it_is_wanted_again(
     if "program" in how:
         odd.rewrite("press", "PRODID:-//Suppertide//", "PRODID:-//Another//")
     if how == "connected again":
-        caldav.disconnect(home.store, tools, home.now, home.kitchen_id)
+        leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
     else:
         home.drop(plan)
         caldav.publish_all(home.store, tools, home.now)

@@ -95,7 +95,7 @@ class Conversation:
     def ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
         """One request, no redirect followed; whatever the answer is. Raises CalendarError when there is none."""
         if self._clock() > self._until:
-            raise CalendarError("The calendar server is slow; the rest follows.", again=True)
+            raise CalendarError("The calendar server is slow, and was not waited for any longer.", again=True)
         try:
             target = self._guard.pin(url)
             with self._client.stream(

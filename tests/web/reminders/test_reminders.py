@@ -11,6 +11,7 @@ import pytest
 import vobject
 from flask import Flask
 
+from tests.reminders.odd_server import OddServer
 from tests.reminders.test_caldav import PASSWORD, USER, Server
 from tests.samples import at
 from tests.web.conftest import SAME, Clock, InKitchen, event, sample_planner
@@ -365,3 +366,81 @@ def test_each_kind_of_step_has_the_title_that_a_plan_gives_it(kitchen: InKitchen
             assert re.search(rf'<label[^>]*for="alarm-{kind}"[^>]*>\s*{re.escape(template.title)}\s*</label>', page), (
                 kind
             )
+
+
+@pytest.fixture
+def odd() -> Iterator[OddServer]:
+    running = OddServer()
+    yield running
+    running.stop()
+
+
+def written_into(kitchen: InKitchen, odd: OddServer) -> str:
+    """A picked bake whose steps stand in that calendar; its id."""
+    bake_id = kitchen.has_a_bake()
+    typed = {"address": odd.url, "username": "ada", "password": "old"}
+    chooser = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    sealed = re.search(r'name="sealed" value="([^"]+)"', chooser.text)
+    assert sealed
+    kitchen.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": odd.url}, page=PAGE)
+    assert odd.held
+    return bake_id
+
+
+def test_deleting_everything_says_what_stays_ringing_in_a_calendar_that_did_not_answer(
+    kitchen: InKitchen, odd: OddServer
+) -> None:
+    written_into(kitchen, odd)
+    odd.status = 503
+    gone = kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along").text
+    assert f"{len(odd.held)} events stay in the calendar and may ring" in gone
+    assert "it says 503" in gone
+
+
+def test_disconnecting_says_which_events_stay_and_why(kitchen: InKitchen, odd: OddServer) -> None:
+    written_into(kitchen, odd)
+    odd.status = 403
+    kitchen.posts("/reminders/calendar/off", page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert f"{len(odd.held)} events stay in the calendar and may ring" in page
+    assert "does not allow" in page
+
+
+def test_a_bake_given_up_is_said_to_be_cleared_only_when_it_is(kitchen: InKitchen, odd: OddServer) -> None:
+    bake_id = written_into(kitchen, odd)
+    odd.status = 503
+    kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "cleared already" not in page
+    assert f"{len(odd.held)} steps still in your calendar" in page
+    odd.status = 0
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "is cleared already" in page
+    assert odd.held == {}
+
+
+def test_a_refused_password_can_be_entered_again_where_the_link_leads_and_the_events_stay_ours(
+    kitchen: InKitchen, odd: OddServer
+) -> None:
+    written_into(kitchen, odd)
+    odd.status = 401
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    home = kitchen.get("/").text
+    assert 'href="/reminders#password"' in home
+    page = kitchen.get(PAGE).text
+    assert 'id="password"' in page
+    assert re.search(r'name="username"[^>]*value="ada"', page)
+    wrong = kitchen.posts("/reminders/calendar/password", {"username": "ada", "password": "wrong"}, page=PAGE)
+    assert wrong.status_code == 422
+    assert "does not accept" in wrong.text
+    odd.status = 0
+    before = dict(odd.held)
+    kitchen.posts("/reminders/calendar/password", {"username": "ada", "password": "new"}, page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert "Signed in again" in page
+    assert 'id="password"' not in page
+    assert odd.held == before
+    kitchen.posts("/reminders/calendar/off", page=PAGE)
+    assert odd.held == {}

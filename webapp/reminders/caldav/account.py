@@ -19,6 +19,7 @@ from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import FoundCalendar, LookUp, calendar_at, find, service_of
 from webapp.reminders.wire import CalendarError, Conversation, Login
 from webapp.store.calendars import AccountRow
+from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 NEVER = 2**40  # until the person does something
@@ -26,6 +27,10 @@ AFTER_REFUSED_LOGIN_S = 3600  # some servers shut out who knocks too often
 _PAGE_S = 900
 _MOST_TYPED = 500
 _LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
+
+
+class NoLineError(CalendarError):
+    """All our own lines are engaged; nothing was asked of the calendar's server."""
 
 
 class LostKeyError(CalendarError):
@@ -44,9 +49,9 @@ class Tools:
     lines: threading.BoundedSemaphore = field(default_factory=lambda: threading.BoundedSemaphore(2), compare=False)
 
     @contextmanager
-    def server(self, login: Login) -> Iterator[CalendarServer]:
-        """A conversation with a calendar server; CalendarError when all lines are engaged."""
-        with self._line(), CalendarServer(self.guard, login, talk_s=self.talk_s, trust=self.trust) as server:
+    def server(self, login: Login, patience_s: float = 0.0) -> Iterator[CalendarServer]:
+        """A conversation with a calendar server; NoLineError when all lines stay engaged for `patience_s` seconds."""
+        with self._line(patience_s), CalendarServer(self.guard, login, talk_s=self.talk_s, trust=self.trust) as server:
             yield server
 
     @contextmanager
@@ -59,10 +64,10 @@ class Tools:
             yield server
 
     @contextmanager
-    def _line(self) -> Iterator[None]:
+    def _line(self, patience_s: float = 0.0) -> Iterator[None]:
         """Slow servers must not hold every page up."""
-        if not self.lines.acquire(blocking=False):
-            raise CalendarError("Other calendars are being looked at just now.", again=True)
+        if not self.lines.acquire(timeout=patience_s):
+            raise NoLineError("This server is busy with other people’s calendars just now.", again=True)
         try:
             yield
         finally:
@@ -188,15 +193,37 @@ def moved_there(store: Store, kitchen_id: str, bake_id: str, now: int) -> tuple[
 
 
 @contextmanager
-def signed_in(tools: Tools, row: AccountRow | None) -> Iterator[CalendarServer]:
+def signed_in(tools: Tools, row: AccountRow | None, patience_s: float = 0.0) -> Iterator[CalendarServer]:
+    """A conversation under the kitchen's login. Raises CalendarError, NoLineError as `Tools.server`."""
     if row is None:
         raise CalendarError("There is no calendar account.", again=False)
     try:
         username, password = json.loads(tools.box.open(row.login))
     except UnreadableError as error:
         raise LostKeyError(_LOST_KEY, again=False) from error
-    with tools.server(Login(username, password)) as server:
+    with tools.server(Login(username, password), patience_s) as server:
         yield server
+
+
+def user_name(store: Store, tools: Tools, kitchen_id: str) -> str:
+    """Under which name the kitchen's calendar is written, "" when that cannot be read."""
+    row = store.account(kitchen_id)
+    try:
+        return str(json.loads(tools.box.open(row.login))[0]) if row else ""
+    except UnreadableError:
+        return ""
+
+
+def sign_in_again(store: Store, tools: Tools, now: int, kitchen_id: str, login: Login) -> None:
+    """Another password for the calendar that is written already: what stands there stays known.
+
+    Raises PlanError at "username" or "password", and what `chosen_calendar` raises; NotHere without an account.
+    """
+    row = store.account(kitchen_id)
+    if row is None:
+        raise NotHere(kitchen_id)
+    chosen_calendar(tools, row.calendar_url, login)
+    connect(store, tools, now, kitchen_id, login, row.calendar_url, row.name, row.origin)
 
 
 def _check_typed(address: str, username: str, password: str) -> None:

@@ -41,20 +41,6 @@ _ODD = "The calendar server answered something that cannot be understood."
 log = logging.getLogger(__name__)
 
 
-def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> int:
-    """Take the coming events out (as far as the server answers) and forget the account; how many stayed behind."""
-    row = store.account(kitchen_id)
-    if row is None:
-        return 0
-    coming = [p for p in store.posted(kitchen_id) if max(p.ends, p.their_start) > now]
-    with suppress(CalendarError), signed_in(tools, row) as server:
-        for posted in coming:
-            take_out(store, server, kitchen_id, posted)
-    left = {p.uid for p in store.posted(kitchen_id)} & {p.uid for p in coming}
-    store.drop_account(kitchen_id)
-    return len(left)
-
-
 def try_now(store: Store, kitchen_id: str) -> None:
     """Look at everything again at the next chance."""
     store.sync_again(kitchen_id)

@@ -13,7 +13,7 @@ from webapp.doughs import larder
 from webapp.kitchens import access, take_along
 from webapp.kitchens.access import Home
 from webapp.machine.bounded_json import read_json
-from webapp.reminders.caldav import publish
+from webapp.reminders.caldav import leaving
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, visit, world
 from webapp.web.reminder_tools import ringing
@@ -66,10 +66,13 @@ def delete_everything() -> AnyResponse:
         return make_response(_page(inside, error), 422)
     here = world()
     # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
-    publish.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    try:
+        left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    except PlanError as error:
+        return make_response(_page(inside, error), 422)
     access.delete_everything(here.store, inside.kitchen_id)
     hand_out("")
-    response = make_response(render_template("gone.html"))
+    response = make_response(render_template("gone.html", left=left.said))
     # What this phone had packed goes too, where the browser knows how (W3C Clear Site Data).
     response.headers["Clear-Site-Data"] = '"storage"'
     return response

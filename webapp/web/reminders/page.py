@@ -13,7 +13,7 @@ from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.kitchens.access import Home
 from webapp.reminders import events as reminders
 from webapp.reminders.caldav import account as accounts
-from webapp.reminders.caldav import publish
+from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.moments import HOME
 from webapp.reminders.push import message, sending
@@ -111,6 +111,22 @@ def connect() -> AnyResponse:
     return _back("calendar")
 
 
+@bp.post("/calendar/password")
+def sign_in_again() -> AnyResponse:
+    """Another password for the same calendar; the events there stay ours."""
+    inside, here = must_have(), world()
+    form = _again_form(inside)
+    login = Login(forms.answers_of(form).text("username"), form["password"].data or "")
+    try:
+        accounts.sign_in_again(here.store, ringing().tools, here.now(), inside.kitchen_id, login)
+    except PlanError as error:
+        forms.show(form, error.problems)
+        return make_response(_page(inside, again=form), 422)
+    if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
+        flash("Signed in again. The calendar is up to date.", "good")
+    return _back("calendar")
+
+
 @bp.post("/calendar/now")
 def publish_now() -> AnyResponse:
     """Try again at once."""
@@ -166,12 +182,12 @@ def answer_start() -> AnyResponse:
 def disconnect() -> AnyResponse:
     """Take the coming events out and forget the password."""
     inside, here = must_have(), world()
-    left = publish.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    if left:
-        flash(
-            f"Disconnected. The server did not answer, so {left} events stay in the calendar: delete them there.",
-            "careful",
-        )
+    try:
+        left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    except PlanError as error:
+        return make_response(_page(inside, problems=error.problems), 422)
+    if left.titles:
+        flash(f"Disconnected, and the password is forgotten. {left.said}", "careful")
     else:
         flash("Disconnected; coming events were taken out and the password is forgotten.", "good")
     return _back("calendar")
@@ -194,6 +210,15 @@ def _login_form(posted: bool = True) -> Any:
         "password": forms.secret("Password there"),
     }
     return forms.form_of(fields, {}, posted=posted)
+
+
+def _again_form(inside: Home, posted: bool = True) -> Any:
+    fields = {
+        "username": forms.text("User name there", autocapitalize="none"),
+        "password": forms.secret("Password there"),
+    }
+    held = {} if posted else {"username": accounts.user_name(world().store, ringing().tools, inside.kitchen_id)}
+    return forms.form_of(fields, held, posted=posted)
 
 
 def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
@@ -219,6 +244,7 @@ def _page(
     inside: Home,
     alarms: Any = None,
     login: Any = None,
+    again: Any = None,
     found: tuple[FoundCalendar, ...] = (),
     sealed: str = "",
     problems: tuple[Any, ...] = (),
@@ -234,6 +260,7 @@ def _page(
         best=best_for(family, account),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
         alarm_fields=[f"alarm-{kind}" for kind in KINDS],
+        again=again or _again_form(inside, posted=False),
         login=login or _login_form(posted=False),
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",

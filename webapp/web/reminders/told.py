@@ -11,6 +11,7 @@ from webapp.core.plan import Plan, Retimed
 from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
+from webapp.reminders.caldav.leaving import still_there
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
 from webapp.web.door import known, world
@@ -32,6 +33,13 @@ def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     """Steps of this bake whose start somebody changed in the calendar, to be asked about."""
     inside, here = known(), world()
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
+
+
+def left_in_calendar(bake_id: str) -> tuple[str, int] | None:
+    """(the calendar's name, how many coming events of this bake stand in it still); None without such a calendar."""
+    inside, here = known(), world()
+    row = here.store.account(inside.kitchen_id) if inside else None
+    return (row.name, len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))) if row else None
 
 
 def steps_moved(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> bool:
@@ -82,6 +90,7 @@ def register(app: Flask) -> None:
         calendar_trouble=calendar_trouble,
         moved_in_calendar=moved_in_calendar,
         calendar_events=calendar_events,
+        left_in_calendar=left_in_calendar,
         steps_moved=steps_moved,
         bakes_moved_in_calendar=bakes_moved_in_calendar,
         busy_to_be_told=busy_to_be_told,
