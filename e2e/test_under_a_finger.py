@@ -218,3 +218,84 @@ def test_two_taps_that_open_a_sheet_choose_nothing_in_it(home: Home, pause: floa
     settled(tab)
     assert steps(tab, plan) == ["mix", "press"]
     assert tab.js("Boolean(document.querySelector('dialog'))")
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_that_close_a_sheet_say_nothing_that_was_under_it(home: Home, pause: float) -> None:
+    """The page stands so that an answer lies under the sheet's way out."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog')")
+    x, y = tab.where("dialog [data-key=close]")
+    tab.js(
+        f"""(() => {{ const node = document.querySelector('[data-key=looked-sinking]');
+        node.style.cssText = 'position: fixed; left: {x - 20}px; top: {y - 20}px; width: 40px; height: 40px'; }})()"""
+    )
+    settled(tab)
+    tab.tap((x, y))
+    time.sleep(pause)
+    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key") == "looked-sinking"
+    tab.tap((x, y))
+    settled(tab)
+    assert all_of(tab, plan) == []
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
+def test_two_taps_on_quiet_say_nothing_that_was_under_it(home: Home, pause: float) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.until("document.querySelector('[data-key=quiet]')")
+    x, y = tab.where("[data-key=quiet]")
+    settled(tab)
+    tab.tap((x, y))
+    tab.until("!document.querySelector('[data-key=quiet]')")
+    tab.js(
+        f"""(() => {{ const node = document.querySelector('[data-key=looked-sinking]');
+        const place = 'position: fixed; z-index: 99; width: 40px; height: 40px;';
+        node.style.cssText = place + 'left: {x - 20}px; top: {y - 20}px'; }})()"""
+    )
+    time.sleep(pause)
+    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key") == "looked-sinking"
+    tab.tap((x, y))
+    settled(tab)
+    assert all_of(tab, plan) == []
+
+
+# Making sound ready takes so long, in the very lifting of the first finger.
+SLOW_SOUND = """{ const Fast = window.AudioContext; window.AudioContext = class extends Fast {
+  constructor(...all) { super(...all); const end = performance.now() + 200; while (performance.now() < end); }
+}; }"""
+
+
+@pytest.mark.parametrize("hold", [0.8, 2.0])
+def test_what_a_finger_was_put_on_is_said_though_a_sync_and_a_minute_come_before_it_goes_up(
+    home: Home, hold: float
+) -> None:
+    plan = home.bake(at(16, 44) + 30, "mix")
+    tab = home.open(plan, SLOW_SOUND)
+    point = tab.where("[data-key=done]")
+    tab.down(point)
+    was_done(home.server, home.kitchen_id, plan, ("press",))
+    tab.js(f"window.ahead = 90; {LOOK}; dispatchEvent(new Event('online'))")
+    time.sleep(hold)
+    tab.up()
+    tab.until(f"{TITLE} === 'Light the oven'")
+    settled(tab)
+    assert [row["data"] for row in all_of(tab, plan)] == [{"step_id": "press"}]
+
+
+def test_the_space_bar_says_the_step_on_which_it_was_struck(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.js("document.querySelector('[data-key=done]').focus()")
+    key = {"key": " ", "code": "Space", "windowsVirtualKeyCode": 32}
+    tab.send("Input.dispatchKeyEvent", type="keyDown", text=" ", **key)
+    was_done(home.server, home.kitchen_id, plan, ("press",))
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until(f"({IN_DATABASE})('events').then((rows) => rows.some(({{ data }}) => data.step_id === 'press'))")
+    tab.js("new Promise((go) => setTimeout(() => go(true), 600))")
+    tab.send("Input.dispatchKeyEvent", type="keyUp", **key)
+    tab.until(f"{TITLE} === 'Light the oven'")
+    settled(tab)
+    assert [row["data"] for row in all_of(tab, plan)] == [{"step_id": "press"}]

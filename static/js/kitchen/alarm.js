@@ -6,7 +6,7 @@ import { patch } from "../lib/patch.js";
 import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
 import { hushed, rang, ringsNow } from "../now/ringing.js";
-import { mayMove } from "../lib/finger.js";
+import { mayMove, rest } from "../lib/finger.js";
 import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 
@@ -62,6 +62,7 @@ function keep(kitchen) {
 const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
 
 function hush(kitchen, channel) {
+  rest(); // what stood under the button is not meant by a second tap
   const quiet = kitchen.rings.filter((ring) => ring.stage === "due");
   kitchen.rings = hushed(kitchen.rings);
   keep(kitchen);

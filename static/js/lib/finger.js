@@ -5,36 +5,65 @@
 // stands there by now, says nothing. Buttons that rest keep their place and their focus.
 
 const LONGEST_MS = 30000; // a finger whose lifting nobody told us of does not hold the screen for ever
-const CLICK_MS = 60; // the click comes this long after the finger went up, at most
+const CLICK_MS = 700; // so long after its lifting a click is waited for: what the lifting wakes (sound) may hold it up
 const SAME_MS = 400; // a click later than this after touch or key comes from something else (a screen reader)
+const KEY = "key"; // the space bar on a button is a finger, too: its click comes when it is let go
+const PRESSED = "button, summary, input[type=checkbox], input[type=radio]";
 
-const finger = { down: -Infinity, up: 0, key: -Infinity };
+const finger = { down: -Infinity, up: 0, key: -Infinity, keyUp: -Infinity, on: null, last: null };
 const touching = new Map(); // pointer -> since when it is down
 let waits = false; // somebody would change the screen
+let owed = 0; // a timer, while the click of a finger that went up is still to come
 
-// `onUp` is called when all fingers have gone up and their click is over, if somebody waits for that.
+// `onUp` is called when all fingers have gone up and their click was handled, if somebody waits for that.
 export function watchFinger(onUp) {
   const quiet = { capture: true, passive: true };
-  const lifted = (id) => {
+  const settleIn = (pause) => {
+    clearTimeout(owed);
+    owed = setTimeout(() => {
+      owed = 0;
+      settle(onUp);
+    }, pause);
+  };
+  const lifted = (id, pause) => {
     if (touching.delete(id)) {
-      finger.up = performance.now();
-      setTimeout(() => settle(onUp), CLICK_MS + 10);
+      finger.last = id;
+      finger.up = id === KEY ? finger.up : performance.now();
+      settleIn(pause);
     }
   };
-  addEventListener("pointerdown", ({ pointerId }) => {
+  addEventListener("pointerdown", ({ pointerId, target }) => {
     finger.down = performance.now();
+    finger.on = target.closest?.("[data-says]") ?? null;
     touching.set(pointerId, finger.down);
   }, quiet);
-  for (const kind of ["pointerup", "pointercancel"]) {
-    addEventListener(kind, ({ pointerId }) => lifted(pointerId), quiet);
-  }
+  addEventListener("pointerup", ({ pointerId }) => lifted(pointerId, CLICK_MS), quiet);
+  addEventListener("touchend", () => owed && settleIn(CLICK_MS), quiet); // counted from the last that comes before the click
+  addEventListener("click", () => owed && settleIn(0), quiet); // after everybody has heard of it
+  addEventListener("pointercancel", ({ pointerId }) => lifted(pointerId, 0), quiet); // it scrolled: no click comes
   // The menu of the right button swallows its lifting: the next move with no button down tells of it.
-  addEventListener("pointermove", ({ pointerId, buttons }) => buttons === 0 && lifted(pointerId), quiet);
+  addEventListener("pointermove", ({ pointerId, buttons }) => buttons === 0 && lifted(pointerId, 0), quiet);
   for (const kind of ["blur", "pagehide"]) {
-    addEventListener(kind, () => [...touching.keys()].forEach(lifted));
+    addEventListener(kind, ({ target }) => target === window && [...touching.keys()].forEach((id) => lifted(id, 0)));
   }
-  // A key that is held down clicks again and again: it counts from when it was struck.
-  addEventListener("keydown", (event) => (finger.key = event.repeat ? finger.key : performance.now()), quiet);
+  watchKeys(lifted, quiet);
+}
+
+// A key that is held down clicks again and again: it counts from when it was struck.
+function watchKeys(lifted, quiet) {
+  addEventListener("keydown", ({ key, repeat, target }) => {
+    finger.key = repeat ? finger.key : performance.now();
+    if (key === " " && !repeat && target.closest?.(PRESSED)) {
+      finger.on = target.closest("[data-says]");
+      touching.set(KEY, finger.key);
+    }
+  }, quiet);
+  addEventListener("keyup", ({ key }) => {
+    if (key === " ") {
+      finger.keyUp = performance.now();
+      lifted(KEY, CLICK_MS);
+    }
+  }, quiet);
 }
 
 function settle(onUp) {
@@ -46,7 +75,7 @@ function settle(onUp) {
 
 export function isDown() {
   const now = performance.now();
-  return [...touching.values()].some((since) => now - since < LONGEST_MS) || now - finger.up < CLICK_MS;
+  return owed !== 0 || [...touching.values()].some((since) => now - since < LONGEST_MS);
 }
 
 // May what stands on the screen change its place now? When not, it is asked for again once the finger is up.
@@ -56,26 +85,32 @@ export function mayMove() {
   return free;
 }
 
-// Did the touch, or the key, that this click comes from begin at that moment or later?
-export function beganSince(moment) {
+// When the touch, or the key, began that the click of this moment comes from; Infinity when it comes from neither.
+function began() {
   const now = performance.now();
-  const touched = finger.down > finger.up || now - finger.up < SAME_MS ? finger.down : Infinity;
-  const struck = now - finger.key < SAME_MS ? finger.key : Infinity;
-  return now >= moment && Math.min(touched, struck) >= moment;
+  const touched = finger.down > finger.up || (owed !== 0 && finger.last !== KEY) || now - finger.up < SAME_MS ? finger.down : Infinity;
+  const struck = touching.has(KEY) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
+  return Math.min(touched, struck);
 }
+
+// Did it begin at that moment or later?
+export const beganSince = (moment) => performance.now() >= moment && began() >= moment;
 
 // -- rest
 
 const REST_MS = 600;
 const SAME_PX = 48;
 
+let since = 0;
 let until = 0;
+let clicked = 0; // when something was clicked last
 let opened = { until: 0, x: 0, y: 0 }; // a sheet came under the finger here
-let tapped = { x: 0, y: 0 };
+let tapped = { until: 0, x: 0, y: 0 }; // here something was tapped that says nothing itself
 
 export const isResting = () => performance.now() < until;
 
 export function rest() {
+  since = isResting() ? since : performance.now();
   until = performance.now() + REST_MS;
   mark(true);
   setTimeout(() => isResting() || mark(false), REST_MS + 20);
@@ -83,7 +118,7 @@ export function rest() {
 
 // What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap.
 export function restHere() {
-  opened = { until: performance.now() + REST_MS, ...tapped };
+  opened = { ...tapped, until: performance.now() + REST_MS };
   queueMicrotask(() => mark(true, isNear)); // once what came up is filled
   setTimeout(() => isResting() || performance.now() < opened.until || mark(false), REST_MS + 20);
 }
@@ -104,15 +139,30 @@ function mark(resting, which = () => true) {
   }
 }
 
-// Before any button hears of it: a tap counts when it began after the rest.
+// The finger, or the key, was on this very button before the rest began, and nothing was clicked since: it is meant.
+function isMeant(button) {
+  const at = began();
+  return finger.on === button && at < since && at > clicked && performance.now() - at < LONGEST_MS;
+}
+
+// Before any button hears of it: a tap counts when it began after the rest, or before it. Whatever a tap did, a second one on
+// the same place is not meant for what stands there by now.
 export function watchRest() {
   addEventListener("click", (event) => {
-    const { clientX: x, clientY: y } = event; // a click with no finger has no place, and its `detail` is 0
-    const second = event.detail > 0 && Math.abs(x - opened.x) < SAME_PX && Math.abs(y - opened.y) < SAME_PX && !beganSince(opened.until);
-    if (event.target.closest?.("[data-says]") && (second || !beganSince(until))) {
+    const says = event.target.closest?.("[data-says]");
+    const second = isSecond(event, opened) || isSecond(event, tapped);
+    if (says && (second || !beganSince(until)) && !isMeant(says)) {
       event.preventDefault();
       event.stopImmediatePropagation();
+      return;
     }
-    tapped = { x, y };
+    clicked = performance.now();
+    const acts = !says && event.target.closest?.("button, a, summary");
+    tapped = { until: acts ? clicked + REST_MS : 0, x: event.clientX, y: event.clientY };
   }, { capture: true });
+}
+
+// A click with no finger has no place, and its `detail` is 0.
+function isSecond({ detail, clientX, clientY }, { until: over, x, y }) {
+  return detail > 0 && Math.abs(clientX - x) < SAME_PX && Math.abs(clientY - y) < SAME_PX && !beganSince(over);
 }

@@ -3,7 +3,7 @@
 
 import { button, el, saying } from "./dom.js";
 import { patch } from "./patch.js";
-import { mayMove, restHere } from "./finger.js";
+import { mayMove, rest, restHere } from "./finger.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 
@@ -12,6 +12,10 @@ export function sheet(title, ...kids) {
   const from = document.activeElement;
   const draft = `${document.getElementById("screen")?.dataset.bake} ${title}`;
   const body = el("div", { class: "stack sheet__body" }, ...kids);
+  const shut = () => {
+    rest(); // what was under the sheet is not meant by a second tap
+    box.close();
+  };
   const box = el(
     "dialog",
     { class: "sheet", "aria-labelledby": "sheet-title", on: { input: () => drafts.set(draft, typedIn(box)) } },
@@ -19,7 +23,7 @@ export function sheet(title, ...kids) {
       "div",
       { class: "sheet__head" },
       el("h2", { id: "sheet-title", tabindex: "-1", autofocus: true }, title),
-      button("Close", () => box.close(), { kind: "quiet", key: "close" }),
+      button("Close", shut, { kind: "quiet", key: "close" }),
     ),
     body,
   );
