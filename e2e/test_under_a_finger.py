@@ -140,6 +140,14 @@ def settled(tab: Tab) -> None:
     tab.js("new Promise((go) => setTimeout(() => go(true), 250))")
 
 
+def twice(tab: Tab, point: tuple[float, float], pause: float) -> None:
+    """A double tap, and what came of it."""
+    tab.tap(point)
+    time.sleep(pause)
+    tab.tap(point)
+    settled(tab)
+
+
 def all_of(tab: Tab, plan: Plan) -> list[dict[str, Any]]:
     """Everything in the phone's journal of this bake."""
     rows = tab.js(f"({IN_DATABASE})('events')")
@@ -150,10 +158,7 @@ def all_of(tab: Tab, plan: Plan) -> list[dict[str, Any]]:
 def test_two_taps_on_what_is_due_too_say_one_step(home: Home, pause: float) -> None:
     plan, tab = two_due(home)
     point = tab.where(".also__row .button")
-    tab.tap(point)
-    time.sleep(pause)
-    tab.tap(point)
-    settled(tab)
+    twice(tab, point, pause)
     assert [row["kind"] for row in all_of(tab, plan)] == ["done"]
 
 
@@ -189,10 +194,7 @@ def test_two_taps_on_a_line_of_the_list_tick_it(home: Home, pause: float) -> Non
     plan = home.bake(at(7, 16))
     tab = home.open(plan)
     point = tab.where(".weigh__tick")
-    tab.tap(point)
-    time.sleep(pause)
-    tab.tap(point)
-    settled(tab)
+    twice(tab, point, pause)
     assert [row["kind"] for row in all_of(tab, plan)] == ["weighed"]
 
 
@@ -212,10 +214,7 @@ def test_two_taps_that_open_a_sheet_choose_nothing_in_it(home: Home, pause: floa
     )
     point = (x, y)
     assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button')?.dataset.key") == "when"
-    tab.tap(point)
-    time.sleep(pause)
-    tab.tap(point)
-    settled(tab)
+    twice(tab, point, pause)
     assert steps(tab, plan) == ["mix", "press"]
     assert tab.js("Boolean(document.querySelector('dialog'))")
 
