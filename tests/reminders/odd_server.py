@@ -41,6 +41,7 @@ class OddServer:
         self.asked_tags = 0
         self.asked: list[tuple[str, str, str]] = []
         self.strips_alarms = False
+        self.slow: threading.Event | None = None  # nothing is answered before this is set
         self.status = 0  # answer everything with this
         self.says_when_changed = False  # whether the calendar has a tag of its own
         self.moved_to = ""  # answer everything with 308 to there
@@ -53,6 +54,8 @@ class OddServer:
             def answer(self) -> None:
                 body = self.rfile.read(int(self.headers.get("Content-Length") or 0))
                 outer.asked.append((self.command, self.path, self.headers.get("Depth", "")))
+                if outer.slow:
+                    outer.slow.wait(30)
                 status, headers, reply = outer.answers(self.command, self.path, self.headers, body)
                 self.send_response(status)
                 for name, value in {"Content-Length": str(len(reply)), **headers}.items():

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import logging
+import re
+import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -15,11 +17,13 @@ from tests.reminders.test_update import connect, state
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan import Plan
 from webapp.machine.net_guard import Guard
+from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.look import look, look_safely
 from webapp.reminders.push import sending
+from webapp.server.background import Bell
 from webapp.store.push import SubscriptionRow
 
 
@@ -246,3 +250,78 @@ def test_one_household_whose_plan_cannot_be_read_is_named_in_the_log_and_the_oth
     taken = Taken()
     sending.ring_due(store, taken, at(16, 45))  # type: ignore[arg-type]
     assert set(taken.to) == {f"https://p.example/{other}"}
+
+
+def test_alarms_are_read_back_again_when_a_step_moves_and_live_again_once_the_server_keeps_them(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    odd.strips_alarms = True
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "lost"
+    odd.strips_alarms = False
+    home.later(plan, "press", 300)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "live"
+    caldav.publish_all(home.store, tools, home.now)
+    assert all("valarm" in one.contents for one in odd.events().values()), "those that did not move ring too"
+    written = dict(odd.held)
+    caldav.publish_all(home.store, tools, home.now)
+    assert odd.held == written
+
+
+def test_a_server_that_begins_to_strip_alarms_is_found_out_by_a_test_ring_and_by_a_move(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    assert state(home).alarms == "live"
+    odd.strips_alarms = True
+    caldav.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)
+    assert state(home).alarms == "lost"
+    odd.strips_alarms = False
+    caldav.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)
+    assert state(home).alarms == "live"
+    odd.strips_alarms = True
+    home.moved(plan, 600)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "lost"
+
+
+def test_an_alarm_that_a_person_took_away_says_nothing_of_the_server(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    path = odd.path_of("press")
+    odd.held[path] = re.sub(rb"BEGIN:VALARM.*?END:VALARM\r\n", b"", odd.held[path], flags=re.S)
+    home.later(plan, "press", 300)
+    caldav.publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "live"
+    assert "valarm" not in odd.events()["press"].contents
+
+
+def test_four_slow_servers_delay_no_healthy_household(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    slow = [OddServer() for _ in range(4)]
+    hung = threading.Event()
+    bell = Bell(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
+    try:
+        for number, server in enumerate(slow):
+            server.slow = hung
+            kitchen_id = f"{number}" * 22
+            home.store.add_kitchen(kitchen_id, to_plain(sample_kitchen()), home.now)
+            other = Home(home.folder, kitchen_id=kitchen_id)
+            connect(other, tools, server.url, kitchen_id)
+            other.plan(sample_plan(f"{number}" * 21 + "b"))
+        connect(home, tools, odd.url)
+        plan = home.plan()
+        turns = 30
+        while len(odd.held) < len(plan.steps) and turns:
+            bell.calendars()  # waits a second at most
+            turns -= 1
+        assert len(odd.held) == len(plan.steps)
+        assert not hung.is_set()
+        assert all(server.held == {} for server in slow)
+    finally:
+        hung.set()
+        for lines in bell._writing:
+            lines.close()
+        for server in slow:
+            server.stop()

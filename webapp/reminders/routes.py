@@ -97,7 +97,11 @@ def _account(account: AccountState | None) -> RingRow:
         return RingRow("calendar", name, "Not set up", "It would: alarms of your own calendar ring.", follows, "bad")
     if account.problem:
         have = f"“{account.name}”, but it cannot be written just now"
-        mended = "when its server answers again" if account.next_try else "when what is said below is mended"
+        mended = (
+            "when its server answers again"
+            if account.next_try and not account.refused
+            else "when what is said below is mended"
+        )
         rings = "Only what was written before, at its old times."
         return RingRow("calendar", name, have, rings, f"Not now, but {mended}: at once then.", "careful")
     if account.alarms == "lost":

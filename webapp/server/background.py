@@ -19,9 +19,9 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders import busy_address
+from webapp.reminders.caldav import publish
 from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.look import look_safely
-from webapp.reminders.caldav.publish import publish_all, take_out_tests
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
 from webapp.reminders.push.sending import lay_out, ring_all
@@ -32,6 +32,7 @@ _LISTEN_S = 3.0  # ... until messages follow it
 _DAY_S = 86400
 _SWEEP_S = 6 * 3600
 _FETCHERS = 4
+_WRITERS = 16
 _FETCH_S = 20.0  # how long fetching one calendar, or looking at it, may take
 
 log = logging.getLogger(__name__)
@@ -87,6 +88,8 @@ class Bell:
         )
         self._readers = replace(self._tools, talk_s=_FETCH_S, lines=threading.BoundedSemaphore(3 * _FETCHERS))
         self._fetching = Lines(_FETCHERS, "busy"), Lines(_FETCHERS, "busy again")
+        self._writers = replace(self._tools, lines=threading.BoundedSemaphore(3 * _WRITERS))
+        self._writing = Lines(_WRITERS, "calendar"), Lines(_WRITERS, "calendar again"), Lines(_FETCHERS, "test ring")
         self._looking = Lines(_FETCHERS, "look")
         self._sender = None
         self._lines = Lines(name="ring")
@@ -113,21 +116,33 @@ class Bell:
     def __exit__(self, *_: object) -> None:
         for one in self._rounds:
             one.stop()
-        for lines in (self._lines, self._looking, *self._fetching):
+        for lines in (self._lines, self._looking, *self._fetching, *self._writing):
             lines.close()
         if self._sender:
             self._sender.close()
 
     def calendars(self) -> float:
-        """Publish what changed, take out test rings that have rung."""
-        publish_all(self._store, self._tools, self._now(), failed=False)
-        take_out_tests(self._store, self._tools, self._now())
+        """Publish what changed, take out test rings that have rung; each household on a line of its own, so that one
+        whose server takes its time delays no other."""
+        now = self._now()
+        self._publish(self._writing[0], failed=False)
+        self._writing[2].take(
+            publish.with_tests_over(self._store, now),
+            lambda kitchen: publish.take_out_tests_safely(self._store, self._writers, now, kitchen),
+        )
         return _LOOK_S
 
     def calendars_again(self) -> float:
         """Try servers again that failed, apart from the others: they may keep us waiting for a minute each."""
-        publish_all(self._store, self._tools, self._now(), failed=True)
+        self._publish(self._writing[1], failed=True)
         return _LOOK_S
+
+    def _publish(self, lines: Lines, failed: bool) -> None:
+        now = self._now()
+        lines.take(
+            publish.behind(self._store, now, failed),
+            lambda kitchen: publish.publish_safely(self._store, self._writers, now, kitchen),
+        )
 
     def looks(self) -> float:
         """Notice what somebody changed in a calendar since we wrote into it."""

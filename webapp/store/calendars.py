@@ -126,11 +126,6 @@ class Calendars(Base):
                 (problem, next_try, version, refused, kitchen_id),
             )
 
-    def alarms_known(self, kitchen_id: str) -> bool:
-        """Whether it was found out already if alarms live in the kitchen's calendar."""
-        row = self.account(kitchen_id)
-        return row is None or bool(row.alarms)
-
     def alarms_seen(self, kitchen_id: str, found: str) -> None:
         """What reading back an event has shown: "live" or "lost"."""
         with self.transaction() as db:

@@ -20,6 +20,8 @@ class ChangedError(Exception):
 class CalendarServer(Conversation):
     """One conversation with one server under one login; use it as a context manager."""
 
+    alarms_checked = False  # whether an alarm was read back: once in a conversation is enough
+
     # -- the verbs
 
     def put_new(self, url: str, body: bytes) -> str:

@@ -88,6 +88,14 @@ def was_called_off(there: bytes) -> bool:
     return _OFF in _event(_read(there))
 
 
+def without_alarms(body: bytes) -> bytes:
+    """The same with no alarm: what stands in a calendar whose server throws them away. Raises UnreadableError."""
+    calendar = _read(body)
+    for event in calendar.walk("VEVENT"):
+        event.subcomponents = [one for one in event.subcomponents if one.name != "VALARM"]
+    return bytes(calendar.to_ical(sorted=False))
+
+
 def check_calendar(there: bytes) -> None:
     """Raises UnreadableError for what is no calendar at all, such as half of one or a web page."""
     _read(there)

@@ -29,7 +29,7 @@ from webapp.reminders.caldav.update import (
 )
 from webapp.reminders.events import draw, entries, ring_soon
 from webapp.reminders.wire import CalendarError
-from webapp.store.calendars import PostedRow
+from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
@@ -46,18 +46,20 @@ def try_now(store: Store, kitchen_id: str) -> None:
     store.sync_again(kitchen_id)
 
 
-def publish_all(store: Store, tools: Tools, now: int, failed: bool | None = None) -> None:
-    """Every account that is behind and may be tried. Never raises, whatever a server does or answers.
-
-    `failed`: only accounts that failed last time (True) or only the others (False), so that servers that keep one
-    waiting are waited for apart from those that answer.
-    """
-    for row in store.accounts_to_sync(now):
-        if failed is None or failed == (row.tries > 0):
-            _publish_safely(store, tools, now, row.kitchen_id)
+def publish_all(store: Store, tools: Tools, now: int) -> None:
+    """Every account that is behind and may be tried, one after the other. Never raises, whatever a server answers."""
+    for kitchen_id in behind(store, now):
+        publish_safely(store, tools, now, kitchen_id)
 
 
-def _publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+def behind(store: Store, now: int, failed: bool | None = None) -> tuple[str, ...]:
+    """Kitchens whose calendar is behind and may be tried. `failed`: only those that failed last time (True) or only
+    the others (False), so that servers that keep one waiting are waited for apart from those that answer."""
+    rows = store.accounts_to_sync(now)
+    return tuple(row.kitchen_id for row in rows if failed is None or failed == (row.tries > 0))
+
+
+def publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
     try:
         publish(store, tools, now, kitchen_id)
     except Exception:  # one server's odd answer must not end the round for the others
@@ -80,7 +82,15 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
         store.account_has_problem(kitchen_id, str(error), next_try, version, error.login)
         return False
     store.account_is_good(kitchen_id, version, now)
+    _again_when_alarms_live(store, row)
     return True
+
+
+def _again_when_alarms_live(store: Store, before: AccountRow) -> None:
+    """A server that threw alarms away keeps them now: what stands there without is written at the next chance."""
+    row = store.account(before.kitchen_id)
+    if row and (before.alarms, row.alarms) == ("lost", "live"):
+        store.sync_again(row.kitchen_id)
 
 
 def _wait_after(error: CalendarError, tries: int) -> int:
@@ -132,21 +142,32 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
         with signed_in(tools, row) as server:
             remember(store, row, entry, url, server.put_new(url, body_of(entry, row)))
             read_back(store, server, row, entry, url)
+        _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
         raise PlanError.at("calendar", str(error), "Check the settings above.") from error
     return entry.start
 
 
 def take_out_tests(store: Store, tools: Tools, now: int) -> None:
-    """Test rings that have rung leave the calendar again; where that fails they are left to the person."""
+    """Test rings that have rung leave the calendar again, one kitchen after the other."""
+    for kitchen_id in with_tests_over(store, now):
+        take_out_tests_safely(store, tools, now, kitchen_id)
+
+
+def with_tests_over(store: Store, now: int) -> tuple[str, ...]:
+    """Kitchens in whose calendars test rings stand that have rung."""
+    return store.kitchens_with_tests(now - _TEST_KEPT_S)
+
+
+def take_out_tests_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+    """The kitchen's test rings that have rung leave the calendar; where that fails they are left to the person."""
     before = now - _TEST_KEPT_S
-    for kitchen_id in store.kitchens_with_tests(before):
-        try:
-            _take_out_tests(store, tools, before, kitchen_id)
-        except Exception:  # as in a round of writing
-            log.exception("a test ring could not be taken out")
-            for posted in _tests_over(store, kitchen_id, before):
-                store.drop_posted(kitchen_id, posted.uid)
+    try:
+        _take_out_tests(store, tools, before, kitchen_id)
+    except Exception:  # as in a round of writing
+        log.exception("a test ring could not be taken out")
+        for posted in _tests_over(store, kitchen_id, before):
+            store.drop_posted(kitchen_id, posted.uid)
 
 
 def _take_out_tests(store: Store, tools: Tools, before: int, kitchen_id: str) -> None:

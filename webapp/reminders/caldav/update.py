@@ -25,6 +25,7 @@ from webapp.reminders.caldav.merge import (
     rings,
     start_of,
     was_called_off,
+    without_alarms,
 )
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
@@ -121,13 +122,15 @@ def post_again(
             return
         try:
             moved = 0 if ours or entry.end <= now else moved_to(held, there[1], entry)
-            merged = _merged(held, there[1], body_of(entry, row), entry.end <= now, moved > 0)
+            merged = _merged(row, held, there[1], body_of(entry, row), entry.end <= now, moved > 0)
         except UnreadableError:
             remember(store, row, entry, held.url, there[0], hands_off="taken")
             return
         same = not ours and held.fingerprint == entry.fingerprint()
         etag = there[0] if same else server.put_changed(held.url, merged, tag)
         remember(store, row, entry, held.url, etag, hands_off=asked_of(held, entry, moved), their_start=moved)
+        if not same and rings(merged):
+            read_back(store, server, row, entry, held.url)
 
     settled(server, held.url, write)
 
@@ -143,8 +146,11 @@ def put_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry
     settled(server, held.url, write)
 
 
-def _merged(held: PostedRow, there: bytes, want: bytes, over: bool, their_start: bool) -> bytes:
-    return merge(held.body.encode(), there, want, over=over, their_start=their_start)
+def _merged(row: AccountRow, held: PostedRow, there: bytes, want: bytes, over: bool, their_start: bool) -> bytes:
+    base = held.body.encode()
+    if row.alarms == "lost":  # that they are not there is the server's doing, not a person's
+        base = without_alarms(base)
+    return merge(base, there, want, over=over, their_start=their_start)
 
 
 def moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
@@ -229,16 +235,26 @@ def what_stands(server: CalendarServer, url: str) -> _There:
 
 
 def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:
-    """Whether alarms live in this calendar: found out once, from the first event written with one."""
-    if row.alarms or entry.alarm_min == NO_ALARM or store.alarms_known(row.kitchen_id):
+    """Whether alarms live in this calendar: found out in each conversation, from the first event written with one.
+
+    When they live again, every event that stands there without is to be written again.
+    """
+    if server.alarms_checked or entry.alarm_min == NO_ALARM:
         return
-    there = server.get(url)
+    there = what_stands(server, url)
     if there is None:
         return
-    try:
-        store.alarms_seen(row.kitchen_id, "live" if rings(there[1]) else "lost")
-    except UnreadableError:
-        store.alarms_seen(row.kitchen_id, "lost")
+    server.alarms_checked = True
+    found = "live" if rings(there[1]) else "lost"
+    store.alarms_seen(row.kitchen_id, found)
+    if (row.alarms, found) == ("lost", "live"):
+        _write_alarms_again(store, row.kitchen_id)
+
+
+def _write_alarms_again(store: Store, kitchen_id: str) -> None:
+    for held in store.posted(kitchen_id):
+        bare = without_alarms(held.body.encode()).decode()
+        store.put_posted(kitchen_id, replace(held, body=bare, fingerprint=""))
 
 
 def remember(
