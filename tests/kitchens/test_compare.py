@@ -41,6 +41,6 @@ def test_times_are_those_that_happened() -> None:
 
 
 def test_what_nobody_said_is_left_out_and_what_one_side_said_is_shown() -> None:
-    assert "The base" not in {line.what for line in compare(side(), side())}
+    assert "Base" not in {line.what for line in compare(side(), side())}
     lines = {line.what: line for line in compare(side(None, {"base": "good"}), side())}
-    assert (lines["The base"].left, lines["The base"].right) == ("good", "")
+    assert (lines["Base"].left, lines["Base"].right) == ("good", "")

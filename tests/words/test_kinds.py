@@ -13,7 +13,7 @@ from typing import Any, get_args
 from webapp.core import kinds
 from webapp.core.kitchen import DayHours, Person
 from webapp.forms.wish import hours_in_words
-from webapp.words.kinds import flag_words, outcome_said, phone_words
+from webapp.words.kinds import flag_words, outcome_said, part_word, phone_words
 from webapp.words.times import WEEKDAYS
 
 ROOT = Path(__file__).parents[2]
@@ -135,7 +135,7 @@ def _labels(name: str) -> set[str]:
 def test_every_kind_that_the_screen_speaks_of_has_its_label() -> None:
     expected: dict[str, Any] = {
         "DONE": kinds.StepKind, "LOOKS": kinds.Look, "POKES": kinds.Poke,
-        "PLATES": kinds.WayResult, "PARTS": kinds.OutcomePart,
+        "PLATES": kinds.WayResult,
     }  # fmt: skip
     for name, kind in expected.items():
         assert _labels(name) == set(get_args(kind)), name
@@ -163,6 +163,12 @@ def test_answers_are_named_by_the_question_they_answer() -> None:
     assert outcome_said("verdict", "past", {}) == "past its best"
     assert outcome_said("timing", "late", {}) == "past its best"
     assert outcome_said("base", "pale-base of-old", {"pale-base": "pale"}) == "pale, of-old"
+
+
+def test_a_question_of_how_it_came_out_has_one_label_everywhere() -> None:
+    labels = [part_word(part) for part in (*kinds.OUTCOME_PARTS, "timing", "verdict")]
+    assert labels == ["Base", "Top", "Crumb", "The dough at pressing", "The dough at loading"]
+    assert part_word("of-a-newer-phone") == "of-a-newer-phone"
 
 
 def test_a_week_is_said_by_the_days_of_words_times() -> None:

@@ -10,7 +10,7 @@ import re
 from collections.abc import Collection
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
-from webapp.core.kinds import TOPPING_WHENS
+from webapp.core.kinds import TOPPING_WHENS, BreadStyle
 from webapp.forms.typed import Answers, number_text
 
 MOST_ROWS = 10
@@ -86,7 +86,7 @@ def _line(answers: Answers, field: str) -> str:
     return " ".join(answers.text(field).split())[:_MOST_NOTE]
 
 
-def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: str = "tray") -> dict[str, str]:
+def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle = "tray") -> dict[str, str]:
     """What the form shows of a set: grams for that tray, baked as that style."""
     typed = {"name": chosen.name, "pan": pan, "note": chosen.note, "rim": "1" if chosen.rim_on else ""}
     for place, item in enumerate(chosen.items):

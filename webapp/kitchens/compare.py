@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from webapp.core.kinds import OUTCOME_PARTS
 from webapp.core.plan import Plan, Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
+from webapp.words.kinds import part_word
 from webapp.words.spoken import spoken_oven
 
 
@@ -94,9 +96,5 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("Under the tray", lambda side: spoken_oven(side.plan.oven).slab),
     ("Oven heated for", lambda side: f"{side.plan.oven.preheat_min} min"),
     ("In the oven", _between("load", "lift")),
-    ("The base", _outcome("base")),
-    ("The top", _outcome("top")),
-    ("The crumb", _outcome("crumb")),
-    ("The dough at pressing", _outcome("timing")),
-    ("The dough at loading", _outcome("verdict")),
+    *((part_word(part), _outcome(part)) for part in (*OUTCOME_PARTS, "timing", "verdict")),
 )

@@ -10,10 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from webapp.core import units
+from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
 from webapp.forms.wish import typed_again
 from webapp.planning.away import day_of_supper, usual_away
+from webapp.words.times import wall_minute
 
 REACH_MIN = 180  # a lever moves so far to either side
 STEP_MIN = 15
@@ -75,19 +77,11 @@ def _room(wish: Wish, kitchen: Kitchen) -> Lever:
     return Lever("room", celsius, least, most, 0.5, f"{number_text(celsius, 1)} °C")
 
 
-def _clock(name: str, minute: int, clock: str) -> Lever:
+def _clock(name: str, minute: int, clock: ClockStyle) -> Lever:
     least, most = max(0, minute - REACH_MIN), minute + REACH_MIN
     if name == "supper":
         most = min(most, _DAY_MIN - 1)
-    return Lever(name, minute, least, most, STEP_MIN, _read(minute % _DAY_MIN, clock))
-
-
-def _read(minute: int, clock: str) -> str:
-    """ "17:45", or "5:45 pm" where the kitchen counts twelve hours."""
-    if clock != "12":
-        return clock_text(minute)
-    hour, rest = divmod(minute, 60)
-    return f"{hour % 12 or 12}:{rest:02} {'am' if hour < 12 else 'pm'}"
+    return Lever(name, minute, least, most, STEP_MIN, wall_minute(minute, clock))
 
 
 def _supper_min(wish: Wish) -> int:

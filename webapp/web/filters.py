@@ -29,7 +29,7 @@ from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, tonight
 from webapp.words.cautions import without_advice
-from webapp.words.kinds import flag_words, outcome_said, oven_word, place_word
+from webapp.words.kinds import flag_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
@@ -236,6 +236,7 @@ def register(app: Flask) -> None:
         yeast_word=yeast_word,
         flag_words=flag_words,
         outcome_said=outcome_said,
+        part_word=part_word,
         step_rows=step_rows,
         share_text=share_text,
         levers_of=what_if.levers,

@@ -12,6 +12,7 @@ from typing import Any, assert_never
 from webapp.core.kinds import (
     BAKE_KINDS,
     FLAGS,
+    OUTCOME_PARTS,
     OVEN_KINDS,
     PLACES,
     RESTING_PLACES,
@@ -21,6 +22,7 @@ from webapp.core.kinds import (
     WAY_RESULTS,
     BusyKind,
     Flag,
+    OutcomePart,
     OvenKind,
     Place,
     Presence,
@@ -177,6 +179,26 @@ def result_word(result: WayResult) -> str:
             assert_never(result)
 
 
+def outcome_word(part: OutcomePart) -> str:
+    """A part of the bake that is asked about."""
+    match part:
+        case "base":
+            return "Base"
+        case "top":
+            return "Top"
+        case "crumb":
+            return "Crumb"
+        case _:
+            assert_never(part)
+
+
+def part_word(part: str) -> str:
+    """The label of an answer, be it of a part of the bake or of its dough. One that nobody knows stands as it is."""
+    labels: dict[str, str] = {one: outcome_word(one) for one in OUTCOME_PARTS}
+    labels |= {"timing": "The dough at pressing", "verdict": "The dough at loading"}
+    return labels.get(part, part)
+
+
 def verdict_word(verdict: Verdict) -> str:
     """Of the dough at loading, as it is asked."""
     match verdict:
@@ -244,6 +266,7 @@ def phone_words() -> dict[str, Any]:
         "flags": flags | {"long-rising": flag_word("long", rising=True)},
         "ways": {way: way_word(way) for way in WAY_KINDS},
         "results": {result: result_word(result) for result in WAY_RESULTS},
+        "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

@@ -44,7 +44,7 @@ AS_LISTED = "Weigh out as listed."
 class Template:
     """What one kind of step says."""
 
-    kind: str
+    kind: StepKind
     title: str
     sentences: tuple[str, ...]
 
@@ -55,7 +55,7 @@ def templates() -> dict[StepKind, Template]:
     return {kind: template_from_dict(kind, table("steps")[kind]) for kind in STEP_KINDS}
 
 
-def template_from_dict(kind: str, row: Mapping[str, object]) -> Template:
+def template_from_dict(kind: StepKind, row: Mapping[str, object]) -> Template:
     """A template from a table of data/tables/steps.toml; PlanError when it has no title or sentences."""
     title, sentences = row.get("title"), row.get("text")
     if not isinstance(title, str) or not isinstance(sentences, list):

@@ -32,8 +32,6 @@ export const OUTSIDE = {
   soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
 };
 
-export const PARTS = { base: "Base", top: "Top", crumb: "Crumb" };
-
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
   days: {},
@@ -43,6 +41,7 @@ export const PLAIN = {
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },
   ways: { "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warmth", "cold-tray": "Tray to fridge", fridge: "Fridge" },
   results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
+  parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
   timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };

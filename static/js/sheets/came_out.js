@@ -1,7 +1,6 @@
 // How it came out: the same choices as the book's form, written as one event that the book reads when it has been sent.
 
 import { el, say } from "../lib/dom.js";
-import { PARTS } from "../lib/labels.js";
 import { form, sheet } from "../lib/sheet.js";
 
 const GOOD = "good";
@@ -9,7 +8,7 @@ const GOOD = "good";
 export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
-  const groups = Object.entries(PARTS).map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
+  const groups = kitchen.words.parts.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
   groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", kitchen.words.verdicts, said.verdict)]);
   groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", kitchen.words.timings, said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });

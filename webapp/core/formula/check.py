@@ -16,7 +16,7 @@ from webapp.core.formula.ingredients import (
     Ingredient,
     percent_of_kind,
 )
-from webapp.core.kinds import INGREDIENT_KINDS, YEAST_KINDS
+from webapp.core.kinds import INGREDIENT_KINDS, YEAST_KINDS, IngredientKind
 
 RESERVED_KEYS = ("yeast", "yeast-water")  # lines that a weigh-out list adds itself
 
@@ -104,11 +104,12 @@ def _range_problems(formula: Formula) -> Iterable[Problem]:
     elif not _LEAST_WATER <= water <= _MOST_WATER:
         what = "crumbs" if water < _LEAST_WATER else "a batter"
         yield Problem("water", f"{water:.4g} % water makes {what}, not a dough.", "Stay between 35 and 130 %.")
-    for field_, kind, most, usual in (
+    bounds: tuple[tuple[str, IngredientKind, float, str], ...] = (
         ("salt", "salt", _MOST_SALT, "Pizza dough takes 2 to 3 %; past 4.5 % yeast hardly works and nobody eats it."),
         ("sugar", "sugar", _MOST_SUGAR, "Flat breads take 0 to 5 %."),
         ("fat", "fat", _MOST_FAT, "An oily focaccia takes 6 to 8 % in the dough."),
-    ):
+    )
+    for field_, kind, most, usual in bounds:
         if percent_of_kind(formula, kind) > most:
             yield Problem(
                 field_, f"{percent_of_kind(formula, kind):.4g} % {kind} is outside the range of a dough.", usual

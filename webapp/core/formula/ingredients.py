@@ -114,22 +114,22 @@ class Formula:
         return sum(i.percent for i in self.ingredients) + self.yeast_percent
 
 
-def percent_of_kind(formula: Formula, kind: str) -> float:
+def percent_of_kind(formula: Formula, kind: IngredientKind) -> float:
     """Percent of flour of all ingredients of one kind."""
     return sum(i.percent for i in formula.ingredients if i.kind == kind)
 
 
-def instant_equivalent(kind: str, percent: float) -> float:
+def instant_equivalent(kind: YeastKind, percent: float) -> float:
     """Percent of instant yeast that works like `percent` of `kind` (Hamelman: fresh x 0.33, active dry x 0.825)."""
     return percent * _instant_per(kind)
 
 
-def from_instant(kind: str, instant_percent: float) -> float:
+def from_instant(kind: YeastKind, instant_percent: float) -> float:
     """The inverse of `instant_equivalent`: percent of `kind` that works like that much instant yeast."""
     return instant_percent / _instant_per(kind)
 
 
-def _instant_per(kind: str) -> float:
+def _instant_per(kind: YeastKind) -> float:
     if kind not in _INSTANT_PER:
         raise PlanError.at("yeast_kind", f"“{kind}” is not a kind of yeast known here.", YEAST_WAY_OUT)
     return _INSTANT_PER[kind]

@@ -10,10 +10,10 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import ToppingWhen
+from webapp.core.kinds import BreadStyle, ToppingWhen
 from webapp.core.plan import Topping
 
-RIM_STYLES = ("pan", "tray")
+RIM_STYLES: tuple[BreadStyle, ...] = ("pan", "tray")
 
 
 @dataclass(frozen=True)
@@ -23,7 +23,7 @@ class ToppingItem:
     key: str
     name: str
     g_cm2_else: float
-    g_cm2: tuple[tuple[str, float], ...] = ()
+    g_cm2: tuple[tuple[BreadStyle, float], ...] = ()
     when: ToppingWhen = "before"
     perishable: bool = False
     fridge_out_s: int = 0  # seconds before loading that it may leave the fridge
@@ -33,7 +33,7 @@ class ToppingItem:
     note: str = ""
     source: str = ""
 
-    def load(self, style: str) -> float:
+    def load(self, style: BreadStyle) -> float:
         """g/cm2 for this style."""
         return dict(self.g_cm2).get(style, self.g_cm2_else)
 
@@ -62,7 +62,7 @@ class ToppingSet:
     rim_on: bool = False  # the rim is part of it: for a metal pan
 
 
-def scale(chosen: ToppingSet, area_cm2: float, style: str = "tray", rim_cm: float = 0.0) -> tuple[Topping, ...]:
+def scale(chosen: ToppingSet, area_cm2: float, style: BreadStyle = "tray", rim_cm: float = 0.0) -> tuple[Topping, ...]:
     """The set on `area_cm2` of this style. `rim_cm` of metal wall gets the crisp rim, 0 none.
 
     Raises PlanError at `toppings` when the set or the style has none.
@@ -79,7 +79,7 @@ def _scaled(item: ToppingItem, grams: float) -> Topping:
     )  # fmt: skip
 
 
-def _rim(chosen: ToppingSet, style: str, rim_cm: float) -> Topping:
+def _rim(chosen: ToppingSet, style: BreadStyle, rim_cm: float) -> Topping:
     if chosen.rim is None:
         raise PlanError.at(
             "toppings", f"“{chosen.name}” has no cheese for a rim.", "Choose a set with cheese, or no rim."

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import HabitField
+from webapp.core.kinds import HabitField, OutcomePart
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Sign:
 
     key: str
     name: str
-    part: str  # base | top | crumb
+    part: OutcomePart
 
 
 @dataclass(frozen=True)

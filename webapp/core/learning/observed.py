@@ -22,6 +22,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import Verdict
 from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_SD, LOOKS, POKE_SD, POKES
 from webapp.core.rise.pace import need
 
@@ -79,8 +80,8 @@ def share_of_best(
     return seen(at, share * best, unit_progress, read_sd, bake, side)
 
 
-def verdict(at: int, said: str, best: float, unit_progress: float, bake: str = "") -> Observation:
-    """How the result was: young | right | past, against what is `best` (progress) when it was loaded."""
+def verdict(at: int, said: Verdict, best: float, unit_progress: float, bake: str = "") -> Observation:
+    """How the result was, against what is `best` (progress) when it was loaded."""
     return share_of_best(at, VERDICT_SHARES[said], best, unit_progress, VERDICT_SD, bake, SIDES.get(said, NO_SIDE))
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import DialUnit
 from webapp.core.kitchen import Oven
 from webapp.core.oven.function import FUNCTIONS
 from webapp.core.units import c_from_f, f_from_c
@@ -65,7 +66,7 @@ def function_c(oven: Oven, still_c: float) -> float:
     return still_c - FUNCTIONS[oven.function].less_c
 
 
-def read_dial(field: str, text: str, unit: str) -> float:
+def read_dial(field: str, text: str, unit: DialUnit) -> float:
     """Celsius of what a person typed from their dial, in its unit. Raises PlanError at `field`."""
     if unit == "gas":
         try:
@@ -82,7 +83,7 @@ def read_dial(field: str, text: str, unit: str) -> float:
     return heat_c
 
 
-def dial_error_c(field: str, dial_text: str, thermometer_c: float, unit: str) -> float:
+def dial_error_c(field: str, dial_text: str, thermometer_c: float, unit: DialUnit) -> float:
     """Thermometer minus dial (C). Raises PlanError at `field` when the two are too far apart to be one oven."""
     error = thermometer_c - read_dial(field, dial_text, unit)
     if abs(error) > ERROR_MOST_C:
