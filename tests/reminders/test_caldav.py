@@ -25,6 +25,7 @@ from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
+from webapp.reminders import events
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.moments import uid_for
@@ -500,6 +501,29 @@ def test_an_event_that_was_there_before_us_is_not_ours(
     assert publish(home, tools)
     assert server.events(calendar)[uid("mix")].summary.value == "Mine"
     assert [one.why for one in state(home).left_alone] == ["taken"]
+
+
+def test_steps_added_from_a_file_before_are_ours_once_the_calendar_is_connected(
+    server: Server, home: Home, tools: account.Tools, calendar: str
+) -> None:
+    """Where a program keeps an added event is its own affair; RFC 4791 5.3.2.1 allows its name once in a calendar."""
+    plan = home.plan()
+    file = events.bake_file(home.store, home.now, home.kitchen_id, plan.bake_id, ORIGIN).decode()
+    head, *added = file.split("BEGIN:VEVENT")
+    for place, one in enumerate(added):
+        body = f"{head}BEGIN:VEVENT{one.partition('END:VCALENDAR')[0]}END:VCALENDAR\r\n"
+        assert server.client.put(f"{calendar}added-{place}.ics", content=body.encode()).is_success
+    assert publish(home, tools)
+    assert state(home).left_alone == ()
+    assert len(server.events(calendar)) == len(added) == len(plan.steps)
+    plan = home.moved(plan, 7200)
+    assert publish(home, tools)
+    moved = server.events(calendar)
+    assert int(moved[uid("press")].dtstart.value.timestamp()) == at(18, 45)
+    assert len(moved) == len(added)
+    home.drop(plan)
+    assert publish(home, tools)
+    assert server.events(calendar) == {}
 
 
 def test_nothing_is_sent_while_nothing_changed(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element, ParseError
+from xml.sax.saxutils import escape
 
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import fromstring
@@ -28,7 +29,19 @@ WHERE_IS_HOME = _question("c:calendar-home-set")
 WHICH_CALENDARS = _question(
     "d:resourcetype", "d:displayname", "c:supported-calendar-component-set", "d:current-user-privilege-set"
 )
+_WHERE_IS = (
+    '<?xml version="1.0" encoding="utf-8"?>'
+    '<c:calendar-query xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:prop><d:getetag/></d:prop><c:filter>'
+    '<c:comp-filter name="VCALENDAR"><c:comp-filter name="VEVENT"><c:prop-filter name="UID">'
+    '<c:text-match collation="i;octet">{}</c:text-match>'
+    "</c:prop-filter></c:comp-filter></c:comp-filter></c:filter></c:calendar-query>"
+)
 IS_IT_CHANGED = _question("s:getctag", "d:sync-token")
+
+
+def where_is(uid: str) -> bytes:
+    """The question where in a calendar the event of that name stands (RFC 4791 7.8.6)."""
+    return _WHERE_IS.format(escape(uid)).encode()
 
 
 class NotDavError(ValueError):

@@ -83,6 +83,16 @@ def check_stands(server: CalendarServer, url: str) -> None:
         raise CalendarError("The calendar does not answer as one just now.", again=True)
 
 
+def address_of(server: CalendarServer, url: str, uid: str) -> str:
+    """Where in that calendar the event of this name stands, "" when it does not or the server cannot tell.
+
+    Raises CalendarError.
+    """
+    reply = _asked(server, "REPORT", url, xml.where_is(uid), 1)
+    found = [one.href for one in _answers(reply) if one.props] if reply.status == 207 else []
+    return joined(reply.url, found[0]) if found else ""
+
+
 def tag_of(server: CalendarServer, url: str) -> str:
     """What the calendar says of itself, another text whenever anything in it changed; "" when it says nothing.
 
@@ -160,10 +170,14 @@ def _calendars(reply: Reply) -> Iterator[FoundCalendar]:
 
 
 def _propfind(server: CalendarServer, url: str, question: bytes, depth: int) -> Reply:
+    return good(_asked(server, "PROPFIND", url, question, depth), 207)
+
+
+def _asked(server: CalendarServer, verb: str, url: str, question: bytes, depth: int) -> Reply:
     for _ in range(MOST_STOPS):
-        reply = server.ask("PROPFIND", url, {"Depth": str(depth), "Content-Type": _XML}, question)
+        reply = server.ask(verb, url, {"Depth": str(depth), "Content-Type": _XML}, question)
         if reply.status not in REDIRECTS:
-            return good(reply, 207)
+            return reply
         url = joined(url, reply.headers.get("Location", ""))
     raise CalendarError("That address leads round in circles.", again=False)
 

@@ -14,7 +14,7 @@ from urllib.parse import quote
 from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
-from webapp.reminders.caldav.finding import check_stands
+from webapp.reminders.caldav.finding import address_of, check_stands
 from webapp.reminders.caldav.merge import (
     UnreadableError,
     called_back,
@@ -82,6 +82,8 @@ def _post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entr
     try:
         etag = server.put_new(url, body)
     except ChangedError:
+        if server.get(url) is None:  # the name is taken, the place is not: added from a file before
+            url = address_of(server, row.calendar_url, entry.uid) or url
         settled(server, url, lambda there, tag: _adopt(store, server, row, entry, url, there, tag))
         return
     remember(store, row, entry, url, etag)
