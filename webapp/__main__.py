@@ -55,14 +55,14 @@ def serve(
 ) -> None:
     """Start the app (on this machine only, unless --network or --phone)."""
     # Imported here, so that `suppertide --help` and the dough maths start without the web.
-    from webapp.server.serve import Wanted
+    from webapp.server.serve import ServeWanted
     from webapp.server.serve import serve as run
 
     if forget_authority and not phone:
         raise click.UsageError("--forget-authority goes with --phone.")
     settings = _settings(data)
     settings = replace(settings, proxies=max(settings.proxies, int(behind_proxy)))
-    wanted = Wanted(port, network, phone, secure_port, forget_authority, not without_background)
+    wanted = ServeWanted(port, network, phone, secure_port, forget_authority, not without_background)
     with in_words(settings.data):
         run(settings, wanted)
 

@@ -13,7 +13,7 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
-from webapp.planning.question import Busy, Choice
+from webapp.planning.question import Busy, Stock
 from webapp.planning.remembered import Remembered, line_ahead
 
 KITCHEN = Kitchen(zone="Europe/Lisbon")
@@ -28,7 +28,7 @@ class Counting:
         self.refuses = refuses
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         self.asked.append((wish, now))
         if self.refuses:

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from webapp.machine.settings import Settings
-from webapp.server.serve import House, Wanted
+from webapp.server.serve import House, ServeWanted
 
 
 @dataclass
@@ -59,10 +59,10 @@ class Running:
 
 
 @contextmanager
-def running(settings: Settings, wanted: Wanted | None = None) -> Iterator[Running]:
+def running(settings: Settings, wanted: ServeWanted | None = None) -> Iterator[Running]:
     """The server, answering."""
     stopper = Stopper()
-    with House(settings, wanted or Wanted(port=0, secure_port=0)) as house:
+    with House(settings, wanted or ServeWanted(port=0, secure_port=0)) as house:
         thread = threading.Thread(target=house.run, args=(stopper,))
         thread.start()
         assert stopper.heard.wait(20)

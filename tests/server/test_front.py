@@ -23,7 +23,7 @@ from webapp.machine.settings import Settings
 from webapp.server.fair import Crowded, Fair
 from webapp.server.front import Answered, Front
 from webapp.server.health import Pulse
-from webapp.server.serve import Wanted
+from webapp.server.serve import ServeWanted
 from webapp.server.watching import access_log
 
 
@@ -103,7 +103,7 @@ def test_a_body_that_is_too_long_is_counted_and_answered_with_the_page_about_it(
 
 
 def test_http_2_is_spoken_over_tls_and_nothing_older_than_tls_1_2(settings: Settings) -> None:
-    with running(settings, Wanted(port=0, phone=True, secure_port=0)) as server:
+    with running(settings, ServeWanted(port=0, phone=True, secure_port=0)) as server:
         assert server.house.papers
         context = ssl.create_default_context(cadata=server.house.papers.issued.authority_der)
         context.set_alpn_protocols(["h2", "http/1.1"])
@@ -119,7 +119,7 @@ def test_http_2_is_spoken_over_tls_and_nothing_older_than_tls_1_2(settings: Sett
 
 
 def test_a_renewed_certificate_is_in_use_without_a_new_start(settings: Settings) -> None:
-    with running(settings, Wanted(port=0, phone=True, secure_port=0)) as server:
+    with running(settings, ServeWanted(port=0, phone=True, secure_port=0)) as server:
         papers = server.house.papers
         assert papers
         assert server.house._tls

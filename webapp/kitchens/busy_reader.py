@@ -71,7 +71,7 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
 
 
 @dataclass
-class Event:
+class FileEvent:
     """One event of the file as far as it matters here: its place in it and its lines, by name."""
 
     place: int
@@ -99,13 +99,13 @@ class Read:
     """What was read, and what there is to say of it."""
 
     spans: list[Span] = field(default_factory=list)
-    broken: list[Event] = field(default_factory=list)
+    broken: list[FileEvent] = field(default_factory=list)
     too_long: int = 0
     whole_days: int = 0
     declined: int = 0
     found: int = 0
 
-    def take(self, one: Event, occurrences: Callable[[], Sequence[Any]], zone: ZoneInfo) -> None:
+    def take(self, one: FileEvent, occurrences: Callable[[], Sequence[Any]], zone: ZoneInfo) -> None:
         """Count an event (or a series) in; one that cannot be read is noted, the others count."""
         try:
             for event in occurrences():
@@ -168,19 +168,19 @@ def _of_ours(number: int) -> list[str]:
     return [f"Left out {number} steps of your own bakes."] if number else []
 
 
-def _taken_apart(ics: bytes) -> tuple[str, list[Event]]:
+def _taken_apart(ics: bytes) -> tuple[str, list[FileEvent]]:
     """The file without its events (zones, free-busy tables), and each event with the lines that matter here.
 
     Most of a calendar is words; a library would spend its time on them.
     """
     text = re.sub(r"\r?\n[ \t]", "", ics.decode("utf-8", "replace"))
     frame: list[str] = []
-    events: list[Event] = []
+    events: list[FileEvent] = []
     inner = 0  # how deep in parts of an event, such as its alarms
     for line in text.splitlines():
         name, value = _name(line), line.partition(":")[2].strip().upper()
         if name == "BEGIN" and value == "VEVENT":
-            events.append(Event(len(events) + 1, []))
+            events.append(FileEvent(len(events) + 1, []))
             inner = 1
         elif inner and name in ("BEGIN", "END"):
             inner += 1 if name == "BEGIN" else -1
@@ -197,10 +197,10 @@ def _name(line: str) -> str:
     return re.split(r"[;:]", line, maxsplit=1)[0].upper()
 
 
-def _sorted(events: Iterable[Event]) -> tuple[list[Event], dict[str, list[Event]]]:
+def _sorted(events: Iterable[FileEvent]) -> tuple[list[FileEvent], dict[str, list[FileEvent]]]:
     """Those that happen once, and by their name those that repeat, with their exceptions."""
-    single: list[Event] = []
-    series: dict[str, list[Event]] = {}
+    single: list[FileEvent] = []
+    series: dict[str, list[FileEvent]] = {}
     for one in events:
         repeats = any(one.get(name) for name in ("RRULE", "RDATE", "RECURRENCE-ID"))
         if repeats:
@@ -210,7 +210,7 @@ def _sorted(events: Iterable[Event]) -> tuple[list[Event], dict[str, list[Event]
     return single, series
 
 
-def _calendar_of(frame: str, events: list[Event]) -> Any:
+def _calendar_of(frame: str, events: list[FileEvent]) -> Any:
     from icalendar import Calendar
 
     zones = "" if all("TZID" not in line for one in events for line in one.lines) else _zones(frame)
@@ -224,21 +224,21 @@ def _zones(frame: str) -> str:
     return "".join(re.findall(r"BEGIN:VTIMEZONE.*?END:VTIMEZONE\r\n", frame, flags=re.S | re.I))
 
 
-def _event_of(frame: str, events: list[Event]) -> Any:
+def _event_of(frame: str, events: list[FileEvent]) -> Any:
     event = _calendar_of(frame, events).walk("VEVENT")[0]
     if "DTSTART" not in event:
         raise ValueError("no start")
     return event
 
 
-def _expanded(frame: str, events: list[Event], start: int, end: int) -> list[Any]:
+def _expanded(frame: str, events: list[FileEvent], start: int, end: int) -> list[Any]:
     import recurring_ical_events  # type: ignore[import-untyped]  # it ships no types
 
     window = (datetime.fromtimestamp(at, UTC) for at in (start, end))
     return list(recurring_ical_events.of(_calendar_of(frame, events)).between(*window))
 
 
-def _refuse_too_often(event: Event) -> None:
+def _refuse_too_often(event: FileEvent) -> None:
     for rule in (line.upper() for line in event.lines if _name(line) == "RRULE"):
         often = re.search(r"FREQ=(SECONDLY|MINUTELY)", rule) or re.search(r"BY(MINUTE|SECOND)=[^;]*,", rule)
         if often:

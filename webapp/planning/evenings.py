@@ -20,7 +20,7 @@ from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs.larder import shelf
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
-from webapp.planning.question import Busy, Choice, ask_of, wanted_of
+from webapp.planning.question import Busy, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -33,7 +33,7 @@ class Planner(Protocol):
     """`full_plan.plans_for`, or what stands in for it in a test."""
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 

@@ -32,7 +32,7 @@ from webapp.planning import dough, water
 from webapp.planning.question import (
     Ask,
     Busy,
-    Choice,
+    Stock,
     WayOut,
     ask_of,
     wanted_of,
@@ -55,7 +55,7 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
         self.in_the_way = in_the_way  # what keeps out each method, where that is known
 
 
-def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()) -> tuple[Plan, ...]:
+def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()) -> tuple[Plan, ...]:
     """Up to three plans, the best first.
 
     Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
@@ -78,7 +78,7 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choic
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
 
 
-def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+def _nothing_rich(ask: Ask, shelf: Stock, busy: Busy) -> tuple[WayOut, ...]:
     """The same supper from a dough that nothing perishes in, of the same style if there is one; () when none fits."""
     style = shelf.formulas[ask.wish.formula_key].style
     plain = [one for one in shelf.formulas.values() if not one.cold_only]
@@ -90,7 +90,7 @@ def _nothing_rich(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
     return ()
 
 
-def _another_evening(ask: Ask, shelf: Choice, busy: Busy) -> tuple[WayOut, ...]:
+def _another_evening(ask: Ask, shelf: Stock, busy: Busy) -> tuple[WayOut, ...]:
     """The next evening on which the same wish works at the same time; () when none of the coming ones does."""
     zone = ask.kitchen.zone
     for days in range(1, EVENINGS_ASKED + 1):

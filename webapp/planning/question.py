@@ -37,7 +37,7 @@ T = TypeVar("T")
 Busy = Sequence[Sequence[Span]]  # busy times of each person, in the order of the kitchen's list
 
 
-class Choice(Protocol):
+class Stock(Protocol):
     """What can be chosen in a kitchen, by key (`doughs.larder.Shelf`)."""
 
     @property
@@ -73,7 +73,7 @@ class Ask:
     other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
 
 
-def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy = ()) -> Ask:
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
         raise PlanError.at("pans", "No pan is chosen.", "Say what you bake in.")

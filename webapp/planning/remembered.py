@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
 from webapp.planning.evenings import Planner
-from webapp.planning.question import Busy, Choice
+from webapp.planning.question import Busy, Stock
 
 SLOT_S = 300
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
@@ -36,7 +36,7 @@ class Remembered:
         self._lock = threading.Lock()
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Choice, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
         key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(shelf)), _spans(busy))
@@ -48,7 +48,7 @@ class Remembered:
             raise answer.with_traceback(None)
         return tuple(replace(plan, bake_id=bake_id) for plan in answer)
 
-    def _asked(self, wish: Wish, kitchen: Kitchen, now: int, shelf: Choice, busy: Busy) -> tuple[Plan, ...] | PlanError:
+    def _asked(self, wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy) -> tuple[Plan, ...] | PlanError:
         try:
             return self._planner(wish, kitchen, now, "", shelf, busy)
         except PlanError as error:
@@ -68,7 +68,7 @@ class Remembered:
                 self._answers.popitem(last=False)
 
 
-def _choices(shelf: Choice) -> tuple[dict[str, Hashable], ...]:
+def _choices(shelf: Stock) -> tuple[dict[str, Hashable], ...]:
     return dict(shelf.formulas), dict(shelf.toppings), dict(shelf.methods)
 
 

@@ -39,7 +39,7 @@ Trigger = Callable[[], Awaitable[object]]
 
 
 @dataclass(frozen=True)
-class Wanted:
+class ServeWanted:
     """How to serve. `port` 0 picks a free one; `secure_port` counts with `phone` only."""
 
     port: int = 8080
@@ -50,7 +50,7 @@ class Wanted:
     background: bool = True
 
 
-def serve(settings: Settings, wanted: Wanted, out: TextIO | None = None) -> None:
+def serve(settings: Settings, wanted: ServeWanted, out: TextIO | None = None) -> None:
     """Answer requests until interrupted or terminated. Leaves with a sentence when a port is taken."""
     with House(settings, wanted) as house:
         print(house.greeting(), file=out or sys.stdout, flush=True)
@@ -61,7 +61,7 @@ def serve(settings: Settings, wanted: Wanted, out: TextIO | None = None) -> None
 class House:
     """The bound server, not yet answering: `run` does, until `until` returns (without it: until a signal comes)."""
 
-    def __init__(self, settings: Settings, wanted: Wanted) -> None:
+    def __init__(self, settings: Settings, wanted: ServeWanted) -> None:
         watching.raise_limits()
         self.settings = settings
         self.wanted = wanted

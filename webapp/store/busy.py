@@ -42,7 +42,7 @@ _MOVE_UP = (
 )
 
 
-class BusyTimes(Base):
+class BusyRows(Base):
     """A person is told by the place in the kitchen's list."""
 
     def set_busy(self, kitchen_id: str, stretches: Iterable[tuple[int, int]], person: int = 0) -> None:

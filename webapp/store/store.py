@@ -7,7 +7,7 @@ question about a bake names the kitchen that asks, so that another kitchen's bak
 from __future__ import annotations
 
 from webapp.store.bakes import BakeRow, Bakes, PickedRow
-from webapp.store.busy import BusyTimes
+from webapp.store.busy import BusyRows
 from webapp.store.calendars import Calendars
 from webapp.store.kitchens import Guest, Kitchens, PhoneRow
 from webapp.store.push import Bells
@@ -17,5 +17,5 @@ from webapp.store.shelf import LarderRow, Shelves
 __all__ = ["BakeRow", "Guest", "LarderRow", "PhoneRow", "PickedRow", "Store"]
 
 
-class Store(Kitchens, BusyTimes, Bakes, Shelves, Reminders, Calendars, Bells):
+class Store(Kitchens, BusyRows, Bakes, Shelves, Reminders, Calendars, Bells):
     """Kitchens and phones, bakes and their journals, the larder, reminders. Wrap several calls in `transaction()`."""

@@ -31,7 +31,7 @@ def _by_hundredths(response: Callable[[float], float]) -> tuple[float, ...]:
     return tuple(SLOT_S / 2 * response(i / 100.0) for i in range(_LOW_C * 100, _HIGH_C * 100 + 1))
 
 
-class Walk:
+class WarmthWalk:
     """One dough in one place: `warm[n]` warm seconds and `temps[n]` C after n slots, worked out as far as asked."""
 
     __slots__ = ("_ambient", "_decay", "_slot", "_steady", "_table", "temps", "warm")
@@ -102,9 +102,9 @@ class Warmth:
         self._aged = list(accumulate((_aged(dough.ageing(c)) for c in self._room), initial=0))
         steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
         self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
-        self._walks: dict[tuple[HeatedPlace, AnyVessel, int, int], Walk] = {}
+        self._walks: dict[tuple[HeatedPlace, AnyVessel, int, int], WarmthWalk] = {}
 
-    def walk(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
+    def walk(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> WarmthWalk:
         """The walk of a dough at `tenths` (of a degree) that comes to `place` at `slot`; "sponge" is a vessel too."""
         key = (place, vessel, slot if place == "bench" else 0, tenths)
         walk = self._walks.get(key)
@@ -133,14 +133,14 @@ class Warmth:
             return most
         return max(0, bisect_right(range(most + 1), age, key=lambda n: self.aged(place, since, since + n)) - 1)
 
-    def _new(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> Walk:
+    def _new(self, place: HeatedPlace, vessel: AnyVessel, slot: int, tenths: int) -> WarmthWalk:
         dough = self._dough
         tau = dough.sponge.tau_s if vessel == "sponge" and dough.sponge else self._tau[vessel, place]
         if place == "bench":
-            return Walk(self._table, self._room, slot - self.first, tenths / 10, tau, steady=False)
+            return WarmthWalk(self._table, self._room, slot - self.first, tenths / 10, tau, steady=False)
         around = dough.fridge_c if place == "fridge" else dough.warm_c
         assert around is not None, "methods with a warm spot are left out of a kitchen without one"
-        return Walk(self._table, (around,), 0, tenths / 10, tau, steady=True)
+        return WarmthWalk(self._table, (around,), 0, tenths / 10, tau, steady=True)
 
 
 def _aged(share_per_s: float) -> int:
