@@ -27,7 +27,7 @@ from webapp.core.kinds import YeastKind
 
 __all__ = [
     "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
-    "formula_from_dict", "formula_to_dict", "from_instant", "grams_from_percents", "hydration_percent",
+    "formula_from_dict", "formula_to_dict", "from_instant", "hydration_percent",
     "instant_equivalent", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share", "with_yeast",
 ]  # fmt: skip
 
@@ -60,11 +60,6 @@ def percents_from_grams(grams: Mapping[str, float], flour_keys: Iterable[str]) -
     if not 0 < flour < math.inf:
         raise PlanError.at("flour", "There is no flour.", "Give the flour's weight first: all else is a percent of it.")
     return {key: g * 100.0 / flour for key, g in grams.items()}
-
-
-def grams_from_percents(percents: Mapping[str, float], flour_g: float) -> dict[str, float]:
-    """Grams of each ingredient for this much flour in all; the inverse of `percents_from_grams`."""
-    return {key: p * flour_g / 100.0 for key, p in percents.items()}
 
 
 def flour_g(formula: Formula, dough_g: float) -> float:
