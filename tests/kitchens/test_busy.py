@@ -11,7 +11,8 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.kitchens import busy
 from webapp.kitchens.busy import MOST_EVENTS, read_busy
-from webapp.kitchens.busy_reader import UnreadableError, busy_spans
+from webapp.kitchens.busy_events import UnreadableError
+from webapp.kitchens.busy_reader import busy_spans
 
 DAY = 1795564800  # 2026-11-25T00:00:00Z
 WEEK = 7 * 86400
@@ -202,7 +203,7 @@ def test_the_steps_of_our_own_bakes_do_not_make_their_baker_busy() -> None:
     own = own.replace(b"UID:0@test", b"UID:abc-mix@suppertide")
     found, notes = busy_spans(own, DAY, DAY + WEEK, LISBON)
     assert found == [Span(hour(12), hour(13))]
-    assert notes == ["Left out 1 steps of your own bakes."]
+    assert notes == ["Left out 1 step of your own bakes."]
 
 
 def test_nearly_five_thousand_events_fit_into_the_limits_that_the_page_states() -> None:
@@ -233,5 +234,51 @@ def test_whole_days_and_declined_invitations_are_said() -> None:
     declined = times("20261125T120000Z", "20261125T130000Z", "ATTENDEE;PARTSTAT=DECLINED:mailto:a@example.org",
                      "ATTENDEE;PARTSTAT=ACCEPTED:mailto:b@example.org")  # fmt: skip
     _, notes = busy_spans(calendar(whole, declined), DAY, DAY + WEEK, LISBON)
-    assert notes[0].startswith("1 whole-day entries count as busy all day")
-    assert notes[1].startswith("1 with a declined invitation count")
+    assert notes[0].startswith("1 whole-day entry counts as busy all day: mark it free if it is not")
+    assert notes[1].startswith("1 with a declined invitation counts")
+
+
+GOOD = times("20261125T120000Z", "20261125T130000Z")
+
+
+def test_one_broken_exception_leaves_its_series_and_is_the_one_that_is_named() -> None:
+    weekly = times("20261118T180000Z", "20261118T190000Z", "RRULE:FREQ=WEEKLY")
+    broken = times("2026XX", "20261126T19", "RECURRENCE-ID:20261202T180000Z")
+    found, notes = busy_spans(calendar(weekly, broken).replace(b"UID:1@", b"UID:0@"), DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(18), hour(19))]
+    assert notes == ["Left out event 2 of the file (2026): it cannot be read."]
+
+
+def test_what_repeats_by_the_minute_is_named_and_the_rest_counts() -> None:
+    often = times("20261125T150000Z", "20261125T150001Z", "RRULE:FREQ=MINUTELY")
+    found, notes = busy_spans(calendar(GOOD, often), DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13))]
+    assert notes == ["Left out event 2 of the file: it repeats more than once an hour."]
+
+
+def with_part(*lines: str, events: tuple[str, ...] = (GOOD,)) -> bytes:
+    part = "\r\n".join(lines).encode()
+    return calendar(*events).replace(b"BEGIN:VEVENT", part + b"\r\nBEGIN:VEVENT", 1)
+
+
+def test_a_broken_free_busy_table_is_said_and_the_events_count() -> None:
+    ics = with_part("BEGIN:VFREEBUSY", "FREEBUSY:garbage", "END:VFREEBUSY")
+    found, notes = busy_spans(ics, DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13))]
+    assert notes == ["Left out 1 free-busy table: cannot be read."]
+
+
+def test_a_broken_time_zone_is_named_and_the_others_serve() -> None:
+    zone = ("BEGIN:VTIMEZONE", "TZID:Odd", "BEGIN:STANDARD", "DTSTART:xx", "TZOFFSETFROM:zz", "TZOFFSETTO:+0100",
+            "END:STANDARD", "END:VTIMEZONE")  # fmt: skip
+    well = ("BEGIN:VTIMEZONE", "TZID:Own", "BEGIN:STANDARD", "DTSTART:19700101T000000", "TZOFFSETFROM:+0300",
+            "TZOFFSETTO:+0300", "END:STANDARD", "END:VTIMEZONE")  # fmt: skip
+    own = "DTSTART;TZID=Own:20261125T180000\nDTEND;TZID=Own:20261125T190000"
+    found, notes = busy_spans(with_part(*zone, *well, events=(GOOD, own)), DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13)), Span(hour(15), hour(16))]
+    assert notes == ["The time zone “Odd” cannot be read: its events count at your kitchen’s time."]
+
+
+def test_an_event_of_months_within_one_year_is_said_too() -> None:
+    _, notes = busy_spans(calendar(times("20260801T080000Z", "20261224T190000Z")), DAY, DAY + WEEK, LISBON)
+    assert notes == ["Left out 1 event longer than 60 days: nobody is busy that long."]

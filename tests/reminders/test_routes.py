@@ -71,8 +71,9 @@ def test_a_file_is_never_said_to_follow() -> None:
 @pytest.mark.parametrize(
     ("host", "home"),
     [("localhost", True), ("kitchen.local:8080", True), ("192.168.1.5:8000", True), ("[fd00::1]", True),
-     ("bread.example.org", False), ("bread.example.org:443", False), ("8.8.8.8", False)],
+     ("bread.example.org", False), ("bread.example.org:443", False), ("8.8.8.8", False),
+     ("[2a00::1]", False), ("[2a00::1]:8000", False), ("[fd00::1]:8000", True), ("2a00::1", False)],
 )  # fmt: skip
 def test_a_home_address_is_told_from_one_on_the_internet(host: str, home: bool) -> None:
-    """RFC 1918, 4193 and 6762 name what is at home."""
+    """RFC 1918, 4193 and 6762 name what is at home, RFC 4291 2.4 what is not."""
     assert is_at_home(host) is home

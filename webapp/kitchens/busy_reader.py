@@ -11,7 +11,7 @@ import contextlib
 import json
 import re
 import sys
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
@@ -19,27 +19,12 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from webapp.core.day.span import Span, union
+from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableError, in_series, taken_apart
 
 MOST_MEMORY = 768 * 1024 * 1024
 MOST_OCCURRENCES = 20_000
-LONGEST = timedelta(days=60)
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
-_TO_SPARE = timedelta(days=2)
 _MOST_NAMED = 3
-_WANTED = frozenset(
-    (
-        "UID", "DTSTART", "DTEND", "DURATION", "RRULE", "RDATE", "EXDATE", "RECURRENCE-ID", "TRANSP", "STATUS",
-        "X-MICROSOFT-CDO-BUSYSTATUS", "ATTENDEE", "SEQUENCE",
-    )
-)  # fmt: skip
-
-
-class UnreadableError(Exception):
-    """What is wrong with the file and what to do about it."""
-
-    def __init__(self, message: str, way_out: str) -> None:
-        super().__init__(message)
-        self.message, self.way_out = message, way_out
 
 
 def limit_this_process(seconds: int) -> None:
@@ -53,45 +38,25 @@ def limit_this_process(seconds: int) -> None:
 
 def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[Span], list[str]]:
     """Busy spans between two instants, and notes on what was left out. Raises UnreadableError."""
-    frame, events = _taken_apart(ics)
+    frame, events = taken_apart(ics)
     read = Read()
-    for one in events:
-        _refuse_too_often(one)
     ours = [one for one in events if OURS in one.get("UID")]
-    single, series = _sorted(one for one in events if OURS not in one.get("UID"))
+    read.too_often = [one for one in events if one.repeats_too_often()]
+    if read.too_often and len(read.too_often) == len(events):
+        raise UnreadableError("an event in it repeats more than once an hour.", "Take that event out.")
+    frame = read.without_broken_zones(frame)
+    left_out = {one.place for one in (*ours, *read.too_often)}
+    single, series = in_series(one for one in events if one.place not in left_out)
     for one in single:
         if one.may_lie_in(start, end):
             read.take(one, lambda one=one: [_event_of(frame, [one])], zone)  # type: ignore[misc]
     for rows in series.values():
-        read.take(rows[0], lambda rows=rows: _expanded(frame, rows, start, end), zone)  # type: ignore[misc]
+        healthy = read.without_broken_exceptions(frame, rows)
+        read.take(healthy[0], lambda rows=healthy: _expanded(frame, rows, start, end), zone)  # type: ignore[misc]
     read.add_free_busy(frame, zone)
     if read.broken and len(read.broken) == len(events):
         raise UnreadableError("no event in that calendar can be read.", "Export it again.")
     return union(read.spans, Span(start, end)), [*_of_ours(len(ours)), *read.notes()]
-
-
-@dataclass
-class FileEvent:
-    """One event of the file as far as it matters here: its place in it and its lines, by name."""
-
-    place: int
-    lines: list[str]
-
-    def get(self, name: str) -> str:
-        """The value of the first line of that name, "" without one."""
-        return next((line.partition(":")[2].strip() for line in self.lines if _name(line) == name), "")
-
-    def may_lie_in(self, start: int, end: int) -> bool:
-        """Whether an event that happens once can be of those days, told by its first date alone (two days to spare,
-        as its zone is not looked at); what has no plain date is looked at."""
-        day = self.get("DTSTART")[:8]
-        if not re.fullmatch(r"[0-9]{8}", day):
-            return True
-        first, last = (datetime.fromtimestamp(at, UTC) for at in (start, end))
-        return f"{first - LONGEST - _TO_SPARE:%Y%m%d}" <= day <= f"{last + _TO_SPARE:%Y%m%d}" or self._is_long()
-
-    def _is_long(self) -> bool:
-        return bool(self.get("DURATION")) or self.get("DTEND")[:4] > self.get("DTSTART")[:4]
 
 
 @dataclass
@@ -100,6 +65,9 @@ class Read:
 
     spans: list[Span] = field(default_factory=list)
     broken: list[FileEvent] = field(default_factory=list)
+    too_often: list[FileEvent] = field(default_factory=list)
+    zones: list[str] = field(default_factory=list)  # those that cannot be read
+    tables: int = 0  # free-busy tables that cannot be read
     too_long: int = 0
     whole_days: int = 0
     declined: int = 0
@@ -114,6 +82,16 @@ class Read:
             raise
         except Exception:  # a hostile file may raise anything inside the library; this process ends here anyway
             self.broken.append(one)
+
+    def without_broken_exceptions(self, frame: str, rows: list[FileEvent]) -> list[FileEvent]:
+        """A series without those of its exceptions that cannot be read: they are noted, and the rest of it counts."""
+        if len(rows) < 2:
+            return rows
+        broken = [one for one in rows if one.get("RECURRENCE-ID") and not _is_readable(frame, one)]
+        if len(broken) == len(rows):
+            return rows  # noted as a whole
+        self.broken += broken
+        return [one for one in rows if one not in broken]
 
     def _add(self, event: Any, zone: ZoneInfo) -> None:
         if not _counts(event):
@@ -136,15 +114,23 @@ class Read:
             self.spans.append(Span(begin, finish))
 
     def add_free_busy(self, frame: str, zone: ZoneInfo) -> None:
-        """The periods of free-busy tables in the file."""
-        from icalendar import Calendar
+        """The periods of free-busy tables in the file; one that cannot be read is noted."""
+        for table in _parts(frame, "VFREEBUSY"):
+            try:
+                for begin, finish in list(_free_busy(_read_part(table), zone)):
+                    self._span(begin, finish)
+            except Exception:  # as above
+                self.tables += 1
 
-        try:
-            calendars = Calendar.from_ical(frame, multiple=True)
-            for begin, finish in (row for one in calendars for row in _free_busy(one, zone)):
-                self._span(begin, finish)
-        except Exception as wrong:  # as above
-            raise UnreadableError("that calendar file cannot be read.", "Export it again.") from wrong
+    def without_broken_zones(self, frame: str) -> str:
+        """The file without time zones that cannot be read: they are noted, the others serve."""
+        for part in _parts(frame, "VTIMEZONE"):
+            try:
+                _read_part(part).walk("VTIMEZONE")[0].to_tz()
+            except Exception:  # as above
+                self.zones.append(FileEvent(0, part.splitlines()).get("TZID")[:40])
+                frame = frame.replace(part, "")
+        return frame
 
     def notes(self) -> list[str]:
         """Plain sentences on what was left out or may surprise."""
@@ -157,57 +143,26 @@ class Read:
             said.append(f"Left out event {one.place} of the file ({when}): it cannot be read.")
         if len(self.broken) > _MOST_NAMED:
             said.append(f"And {len(self.broken) - _MOST_NAMED} more that cannot be read.")
+        often = (one.place for one in self.too_often[:_MOST_NAMED])
+        said += [f"Left out event {place} of the file: it repeats more than once an hour." for place in often]
+        zones = self.zones[:_MOST_NAMED]
+        said += [f"The time zone “{name}” cannot be read: its events count at your kitchen’s time." for name in zones]
+        if self.tables:
+            said.append(f"Left out {self.tables} free-busy table{'s' * (self.tables > 1)}: cannot be read.")
         if self.whole_days:
-            said.append(f"{self.whole_days} whole-day entries count as busy all day: mark them free if you are not.")
+            alone = self.whole_days == 1
+            counts, them, they = ("entry counts", "it", "it is") if alone else ("entries count", "them", "they are")
+            said.append(f"{self.whole_days} whole-day {counts} as busy all day: mark {them} free if {they} not.")
         if self.declined:
-            said.append(f"{self.declined} with a declined invitation count: who declined cannot be told from the file.")
+            count = "counts" if self.declined == 1 else "count"
+            said.append(
+                f"{self.declined} with a declined invitation {count}: who declined cannot be told from the file."
+            )
         return said
 
 
 def _of_ours(number: int) -> list[str]:
-    return [f"Left out {number} steps of your own bakes."] if number else []
-
-
-def _taken_apart(ics: bytes) -> tuple[str, list[FileEvent]]:
-    """The file without its events (zones, free-busy tables), and each event with the lines that matter here.
-
-    Most of a calendar is words; a library would spend its time on them.
-    """
-    text = re.sub(r"\r?\n[ \t]", "", ics.decode("utf-8", "replace"))
-    frame: list[str] = []
-    events: list[FileEvent] = []
-    inner = 0  # how deep in parts of an event, such as its alarms
-    for line in text.splitlines():
-        name, value = _name(line), line.partition(":")[2].strip().upper()
-        if name == "BEGIN" and value == "VEVENT":
-            events.append(FileEvent(len(events) + 1, []))
-            inner = 1
-        elif inner and name in ("BEGIN", "END"):
-            inner += 1 if name == "BEGIN" else -1
-        elif inner == 1 and name in _WANTED:
-            events[-1].lines.append(line)
-        elif not inner and line.strip():
-            frame.append(line)
-    if not frame:
-        raise UnreadableError("that calendar file cannot be read.", "Export it again.")
-    return "\r\n".join(frame) + "\r\n", events
-
-
-def _name(line: str) -> str:
-    return re.split(r"[;:]", line, maxsplit=1)[0].upper()
-
-
-def _sorted(events: Iterable[FileEvent]) -> tuple[list[FileEvent], dict[str, list[FileEvent]]]:
-    """Those that happen once, and by their name those that repeat, with their exceptions."""
-    single: list[FileEvent] = []
-    series: dict[str, list[FileEvent]] = {}
-    for one in events:
-        repeats = any(one.get(name) for name in ("RRULE", "RDATE", "RECURRENCE-ID"))
-        if repeats:
-            series.setdefault(one.get("UID") or str(one.place), []).append(one)
-        else:
-            single.append(one)
-    return single, series
+    return [f"Left out {number} step{'s' * (number > 1)} of your own bakes."] if number else []
 
 
 def _calendar_of(frame: str, events: list[FileEvent]) -> Any:
@@ -219,9 +174,19 @@ def _calendar_of(frame: str, events: list[FileEvent]) -> Any:
     return Calendar.from_ical(head + zones + "\r\n".join(rows) + "\r\nEND:VCALENDAR\r\n")
 
 
+def _parts(frame: str, name: str) -> list[str]:
+    return re.findall(rf"BEGIN:{name}\b.*?END:{name}\r\n", frame, flags=re.S | re.I)
+
+
+def _read_part(part: str) -> Any:
+    from icalendar import Calendar
+
+    return Calendar.from_ical(f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-\r\n{part}END:VCALENDAR\r\n")
+
+
 @cache
 def _zones(frame: str) -> str:
-    return "".join(re.findall(r"BEGIN:VTIMEZONE.*?END:VTIMEZONE\r\n", frame, flags=re.S | re.I))
+    return "".join(_parts(frame, "VTIMEZONE"))
 
 
 def _event_of(frame: str, events: list[FileEvent]) -> Any:
@@ -231,20 +196,19 @@ def _event_of(frame: str, events: list[FileEvent]) -> Any:
     return event
 
 
+def _is_readable(frame: str, event: FileEvent) -> bool:
+    try:
+        found = _event_of(frame, [event])
+        return bool(found["RECURRENCE-ID"].dt and found.start and found.end)
+    except Exception:  # as in `Read.take`
+        return False
+
+
 def _expanded(frame: str, events: list[FileEvent], start: int, end: int) -> list[Any]:
     import recurring_ical_events  # type: ignore[import-untyped]  # it ships no types
 
     window = (datetime.fromtimestamp(at, UTC) for at in (start, end))
     return list(recurring_ical_events.of(_calendar_of(frame, events)).between(*window))
-
-
-def _refuse_too_often(event: FileEvent) -> None:
-    for rule in (line.upper() for line in event.lines if _name(line) == "RRULE"):
-        often = re.search(r"FREQ=(SECONDLY|MINUTELY)", rule) or re.search(r"BY(MINUTE|SECOND)=[^;]*,", rule)
-        if often:
-            raise UnreadableError(
-                "an event in it repeats more than once an hour.", "Take that event out, or export fewer weeks."
-            )
 
 
 def _counts(event: Any) -> bool:

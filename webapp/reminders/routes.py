@@ -54,7 +54,10 @@ def best_for(family: Family, account: AccountState | None) -> str:
 
 def is_at_home(host: str) -> bool:
     """Whether only this house's network reaches that host: a calendar fetched by its provider does not."""
-    name = host.rpartition(":")[0] if host.count(":") == 1 else host.strip("[]")
+    if host.startswith("["):
+        name = host[1:].partition("]")[0]  # an address of the newer kind, with a port or without (RFC 3986 3.2.2)
+    else:
+        name = host.rpartition(":")[0] if host.count(":") == 1 else host
     try:
         return not ipaddress.ip_address(name).is_global
     except ValueError:

@@ -195,3 +195,16 @@ def test_what_the_http_client_logs_loses_every_address_but_its_host() -> None:
     assert Redact().filter(said)
     assert "s3cret" not in said.getMessage()
     assert "push.home.example:444" in said.getMessage()
+
+
+def test_before_a_bake_is_forgotten_the_file_that_calls_its_steps_off_is_offered(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+
+    def forgetting() -> str:
+        return kitchen.get(f"/bakes/{bake_id}").text.partition("Forget it for good")[2].partition("Yes, forget it")[0]
+
+    assert "give the bake up first" in forgetting()
+    kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
+    assert f'href="/bakes/{bake_id}/bake.ics"' in forgetting()
+    events = icalendar.Calendar.from_ical(kitchen.get(f"/bakes/{bake_id}/bake.ics").data).walk("VEVENT")
+    assert {str(one["STATUS"]) for one in events} == {"CANCELLED"}
