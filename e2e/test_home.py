@@ -41,6 +41,13 @@ WORDS = """() => {
 }"""
 
 
+WITHOUT_HAS = """() => { for (const sheet of document.styleSheets) {
+  for (let i = sheet.cssRules.length - 1; i >= 0; i -= 1) {
+    if (sheet.cssRules[i].selectorText?.includes(":has")) sheet.deleteRule(i);
+  }
+} }"""
+
+
 def evening_ahead() -> str:
     """The day after tomorrow at half past seven: there is always a way to be ready by then."""
     return f"{datetime.now(UTC) + timedelta(days=2):%Y-%m-%d}T19:30"
@@ -117,6 +124,30 @@ def test_a_sheet_closed_changes_nothing_and_gives_the_focus_back(shared_server: 
     expect(page.get_by_role("dialog")).to_be_hidden()
     expect(first).to_be_focused()
     assert page.locator(".rests").inner_text() == said
+
+
+def test_what_was_typed_into_a_question_is_there_again_after_escape(shared_server: Server, new_phone: NewPhone) -> None:
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    warm = page.locator(".rests a").filter(has_text="°").first
+    warm.click()
+    page.get_by_label("Today").fill("26.5")
+    page.keyboard.press("Escape")
+    expect(page.get_by_role("dialog")).to_be_hidden()
+    warm.click()
+    expect(page.get_by_label("Today")).to_have_value("26.5")
+
+
+def test_the_evening_that_is_chosen_is_seen_without_has(shared_server: Server, new_phone: NewPhone) -> None:
+    """The oldest browsers that are supported drop every rule with :has."""
+    page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
+    page.locator("h1 a").first.click()
+    page.evaluate(WITHOUT_HAS)
+    chip = page.get_by_role("dialog").locator(".chip").first
+    seen = []
+    for chosen in (True, False):
+        chip.locator("input").evaluate("(node, chosen) => { node.checked = chosen; node.blur(); }", chosen)
+        seen.append(chip.screenshot())
+    assert seen[0] != seen[1]
 
 
 def test_without_scripts_a_question_is_a_small_page_that_keeps_what_was_typed_and_leads_back(

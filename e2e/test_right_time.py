@@ -99,6 +99,27 @@ def wrong_clock(home: Home, plan: Plan) -> Tab:
     return tab
 
 
+def test_a_step_said_by_a_clock_that_was_behind_is_asked_about_too(home: Home) -> None:
+    """Three hours behind, said with no connection: it is filed three hours too early, and that is no time ahead."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan, "window.ahead = -3 * 3600;")
+    tab.until(f"{NOTES}?.includes('behind the server')")
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", **OFFLINE)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    tab.until(ARMED)
+    tab.js("window.ahead = 0")
+    asked = tab.until(f"{NOTES}.includes('behind when that was said') && {NOTES}")
+    assert "Pressed out" in asked
+    assert len(steps(tab, plan)) == 2  # unasked nothing was changed
+    tab.touch("[data-key=really]")
+    tab.until(f"!{NOTES}.includes('behind when that was said')")
+    said = journal(tab, plan)
+    assert abs(said[2]["at"] - said[1]["at"] - 3 * 3600) <= 3
+    assert said[2]["data"] == {"step_id": "press"}
+
+
 def set_right(tab: Tab) -> None:
     """Its clock, with no connection."""
     tab.send("Network.enable")

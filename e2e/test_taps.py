@@ -151,9 +151,32 @@ def test_escape_keeps_what_was_typed_and_gives_the_focus_back(home: Home) -> Non
     assert tab.until("document.querySelector('dialog input')?.value") == "27.5"
 
 
-def test_a_database_that_never_answers_is_said_after_three_seconds(home: Home) -> None:
+def test_what_was_typed_of_a_line_that_got_too_much_is_kept_by_escape(home: Home) -> None:
+    tab = home.open(home.bake(at(7, 16)))
+    for typed in ("", "412"):
+        tab.touch("[data-key=over]")
+        tab.until("document.querySelector('dialog .answers button')")
+        tab.until("!document.querySelector('dialog [aria-disabled]')")
+        tab.touch("dialog .answers button")
+        tab.until("document.querySelector('dialog input')")
+        assert tab.js("document.querySelector('dialog input').value") == typed
+        tab.js("document.querySelector('dialog input').focus()")
+        tab.send("Input.insertText", text="412")
+        for kind in ("rawKeyDown", "keyUp"):
+            tab.send("Input.dispatchKeyEvent", type=kind, key="Escape", code="Escape", windowsVirtualKeyCode=27)
+        tab.until("!document.querySelector('dialog')")
+
+
+@pytest.mark.parametrize(
+    "never",
+    [
+        "IDBFactory.prototype.open = () => ({});",
+        "IDBObjectStore.prototype.get = IDBObjectStore.prototype.getAll = () => ({});",
+    ],
+    ids=["opening", "reading"],
+)
+def test_a_database_that_never_answers_is_said_after_three_seconds(home: Home, never: str) -> None:
     plan = home.bake(at(16, 46), "mix")
-    never = "IDBFactory.prototype.open = () => ({});"
     tab = home.tabs.open(f"/kitchen#{plan.bake_id}", never)
     tab.until("document.querySelector('#notes')?.innerText.includes('storage does not answer')")
     tab.until(f"{TITLE} === 'Press into the oiled tray'")

@@ -1,5 +1,5 @@
-// What was said for a time that is still ahead, because the phone's clock was wrong when it was said. Once the clock is right
-// it is asked about, one thing at a time, and never changed unasked.
+// What was said by a clock that was wrong, and so is filed under a time that is still ahead, or too long ago. Once the clock is
+// right it is asked about, one thing at a time, and never changed unasked.
 
 import { wasSetBackBy, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
@@ -17,9 +17,13 @@ export function drawAhead(kitchen) {
     return null; // first of all the clock
   }
   const said = stillSaid(kitchen.events);
-  const event = said.find((one) => one.at > now + SLACK_S && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen) && !saidAgain(said, one, now));
+  const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : isBehind(one)) && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen));
   return event ? question(kitchen, event, now) : null;
 }
+
+const isAhead = (event, now) => event.at > now + SLACK_S;
+// Its clock was behind the server's, as was known when it was said.
+const isBehind = ({ kind, data }) => MOVED.includes(kind) && data.clock_off_s >= SLACK_S;
 
 // The step was said to be done at a time that has been: that one counts.
 const saidAgain = (said, event, now) => event.kind === "done" && said.some((one) => one.kind === "done" && one.data.step_id === event.data.step_id && one.at <= now);
@@ -32,7 +36,7 @@ function question(kitchen, event, now) {
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. That is still ahead, in ${duration(event.at - now)}. Was the clock wrong when it was said?`),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. Was the clock wrong when it was said?` : `The phone’s clock was ${duration(event.data.clock_off_s)} behind when that was said. When was it?`}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
     known || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     button("Keep it", () => keep(kitchen, event), { kind: "quiet", key: "keep-ahead" }),

@@ -40,7 +40,13 @@ export function sheet(title, ...kids) {
     drafts.delete(draft);
     box.close();
   };
-  return { box, body, close: done };
+  // Something else in its place: what was typed there before it was closed stands there again.
+  const fill = (...fresh) => {
+    body.replaceChildren(...fresh);
+    typeAgain(box, drafts.get(draft) ?? []);
+    restHere();
+  };
+  return { box, body, fill, close: done };
 }
 
 // What a sheet shows of a choice. It follows the clock for as long as the sheet stands open: `show(view)` puts in place what

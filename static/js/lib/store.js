@@ -8,19 +8,26 @@ const PATIENCE_MS = 3000;
 // { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping. A database that does not
 // answer is waited for behind the screen: `onLate(store)` when it does after all.
 export async function openStore({ onLate = null } = {}) {
-  const opening = open();
+  const opening = open().then(answering);
   let timer = 0;
   const slow = new Promise((_, reject) => {
     timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), PATIENCE_MS);
   });
   try {
-    return keptStore(await Promise.race([opening, slow]));
+    return await Promise.race([opening, slow]);
   } catch (error) {
-    opening.then((db) => (onLate ? onLate(keptStore(db)) : db.close()), () => {});
+    opening.then((store) => (onLate ? onLate(store) : store.close()), () => {});
     return memoryStore({ VersionError: "newer", BlockedError: "blocked", TimeoutError: "slow" }[error?.name] ?? "none");
   } finally {
     clearTimeout(timer);
   }
+}
+
+// A database that opens may still answer nothing that is asked: it is open once it has.
+async function answering(db) {
+  const store = keptStore(db);
+  await Promise.all([store.meta("phone"), store.unsent()]);
+  return store;
 }
 
 // An older window that holds the database is said at once; when it lets go, a connection nobody waits for is closed.

@@ -36,7 +36,10 @@ async function swap(url, keep = true) {
   }
 }
 
-function sheet(html) {
+const drafts = new Map(); // what is half typed, by question
+
+// `again`: the question as it was asked before, so that what was typed and not sent stands in it.
+function sheet(html, again = false) {
   const from = document.activeElement;
   const box = document.querySelector("dialog.ask-sheet") ?? document.body.appendChild(document.createElement("dialog"));
   box.className = "ask-sheet";
@@ -48,16 +51,33 @@ function sheet(html) {
   close.textContent = "Close";
   close.addEventListener("click", () => box.close());
   box.append(close);
-  box.querySelector("[data-answer]").addEventListener("submit", answer);
+  const form = box.querySelector("[data-answer]");
+  const title = box.querySelector("#question-title").textContent;
+  form.addEventListener("submit", answer);
+  form.addEventListener("input", () => drafts.set(title, [...new FormData(form)]));
+  if (again && drafts.has(title)) {
+    typeAgain(form, drafts.get(title));
+  }
   box.onclose = () => {
     box.remove();
-    const again = from?.isConnected ? from : place.querySelector("h1 a");
-    again?.focus?.({ preventScroll: true });
+    const back = from?.isConnected ? from : place.querySelector("h1 a");
+    back?.focus?.({ preventScroll: true });
   };
   if (!box.open) {
     box.showModal();
   }
   (box.querySelector("#mistakes") ?? box.querySelector("#question-title"))?.focus();
+}
+
+function typeAgain(form, typed) {
+  for (const field of form.elements) {
+    const said = typed.filter(([name]) => name === field.name && field.type !== "hidden").map(([, value]) => value);
+    if (field.type === "radio" || field.type === "checkbox") {
+      field.checked = said.includes(field.value);
+    } else if (said.length > 0) {
+      field.value = said[0];
+    }
+  }
 }
 
 async function answer(event) {
@@ -73,6 +93,7 @@ async function answer(event) {
       return;
     }
     place.innerHTML = html;
+    drafts.clear();
     history.pushState({ day: true }, "", url);
     box.close();
   } catch {
@@ -98,7 +119,7 @@ place?.addEventListener("click", async (event) => {
     return;
   }
   try {
-    sheet((await part(link.href, "question")).html);
+    sheet((await part(link.href, "question")).html, true);
   } catch {
     location.assign(link.href);
   }

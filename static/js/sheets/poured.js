@@ -2,7 +2,6 @@
 
 import { lineId } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
-import { restHere } from "../lib/finger.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
 // `rows`: the lines of the list with what the scale should show of each.
@@ -13,7 +12,7 @@ export function open(kitchen, rows) {
 function ask(kitchen, page, { line, target }) {
   const { format } = kitchen;
   const id = lineId(line);
-  const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0 });
+  const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0, id: `poured-${id}` });
   const send = (complain) => {
     const grams = format.massIn(Number(input.value.replace(",", ".")));
     if (input.value === "" || !(grams > 0 && grams < 50000)) {
@@ -29,11 +28,10 @@ function ask(kitchen, page, { line, target }) {
     page.close();
     kitchen.undo((event) => (event.kind === "poured" || event.kind === "weighed") && event.data.line === id);
   };
-  page.body.replaceChildren(
+  page.fill(
     el("p", {}, `${format.grams(target)} was asked for. What is in stays in; all other lines grow with it.`),
     form("That much is in", send, field),
     ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
-  restHere();
   input.focus();
 }
