@@ -75,7 +75,7 @@ def test_pages_hold_two_conversations_at_once_and_others_are_asked_to_wait(tmp_p
             held.enter_context(tools.server(LOGIN))
         with pytest.raises(PlanError) as caught:
             find_calendars(tools, "http://127.0.0.1:9/", "u", "p")
-        assert "Other calendars" in caught.value.problems[0].message
+        assert "This server is busy" in caught.value.problems[0].message
     with tools.server(LOGIN):
         pass  # the lines are free again
 
