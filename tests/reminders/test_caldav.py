@@ -128,16 +128,6 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 
 @pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
-def tools(home: Home) -> account.Tools:
-    return account.Tools(home.box, Guard(local=True))
-
-
-@pytest.fixture
 def calendar(server: Server, home: Home, tools: account.Tools, request: pytest.FixtureRequest) -> str:
     """A fresh calendar, connected."""
     url = server.make(re.sub(r"\W", "-", request.node.name)[:60], "Kitchen")

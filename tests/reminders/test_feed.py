@@ -34,11 +34,6 @@ from webapp.store.ids import NotHere
 ORIGIN = "https://suppertide.example"
 
 
-@pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
 def shown(home: Home) -> dict[str, Entry]:
     return {e.step_id: e for e in entries(home.store, home.now, home.kitchen_id)}
 

@@ -2,44 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from tests.home import Home
 from tests.reminders.odd_server import OddServer
-from tests.reminders.test_update import connect
 from webapp.core.errors import PlanError
 from webapp.core.plan import Plan
-from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account, leaving
-from webapp.reminders.caldav import publish as caldav
-
-
-@pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
-def tools(home: Home) -> account.Tools:
-    return account.Tools(home.box, Guard(local=True))
-
-
-@pytest.fixture
-def odd() -> Iterator[OddServer]:
-    server = OddServer()
-    yield server
-    server.stop()
-
-
-@pytest.fixture
-def plan(home: Home, tools: account.Tools, odd: OddServer) -> Plan:
-    connect(home, tools, odd.url)
-    plan = home.plan()
-    caldav.publish_all(home.store, tools, home.now)
-    return plan
 
 
 @pytest.mark.parametrize(("status", "why"), [(403, "does not allow"), (503, "it says 503"), (404, "no calendar")])

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
 from tests.home import Home
+from tests.reminders.connected import connect, state
 from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
-from tests.reminders.test_update import connect, state
 from tests.samples import at
 from webapp.core.plan import Plan
-from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
@@ -21,23 +17,6 @@ from webapp.reminders.caldav.look import look, look_safely
 from webapp.server.background import Bell
 
 STARTS, LATER = "DTSTART:20261125T164500Z", "DTSTART:20261125T174500Z"  # press, as tests/samples.py has it
-
-
-@pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
-def tools(home: Home) -> account.Tools:
-    return account.Tools(home.box, Guard(local=True))
-
-
-@pytest.fixture
-def odd() -> Iterator[OddServer]:
-    server = OddServer()
-    yield server
-    server.stop()
 
 
 @pytest.fixture

@@ -38,11 +38,6 @@ def service() -> Iterator[PushService]:
 
 
 @pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
 def browser() -> Browser:
     return Browser()
 

@@ -5,18 +5,16 @@ from __future__ import annotations
 import logging
 import re
 import threading
-from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from tests.home import Home
+from tests.reminders.connected import connect, state
 from tests.reminders.odd_server import OddServer
-from tests.reminders.test_update import connect, state
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan import Plan
-from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders.caldav import account, leaving
@@ -25,31 +23,6 @@ from webapp.reminders.caldav.look import look, look_safely
 from webapp.reminders.push import sending
 from webapp.server.background import Bell
 from webapp.store.push import SubscriptionRow
-
-
-@pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
-def tools(home: Home) -> account.Tools:
-    return account.Tools(home.box, Guard(local=True))
-
-
-@pytest.fixture
-def odd() -> Iterator[OddServer]:
-    server = OddServer()
-    yield server
-    server.stop()
-
-
-@pytest.fixture
-def plan(home: Home, tools: account.Tools, odd: OddServer) -> Plan:
-    connect(home, tools, odd.url)
-    plan = home.plan()
-    caldav.publish_all(home.store, tools, home.now)
-    return plan
 
 
 def press_starts(odd: OddServer) -> int:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.home import Home
+from tests.reminders.connected import connect, state
 from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.machine.net_guard import Guard
@@ -16,36 +16,6 @@ from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.wire import Login
-
-
-@pytest.fixture
-def home(tmp_path: Path) -> Home:
-    return Home(tmp_path)
-
-
-@pytest.fixture
-def tools(home: Home) -> account.Tools:
-    return account.Tools(home.box, Guard(local=True))
-
-
-@pytest.fixture
-def odd() -> Iterator[OddServer]:
-    server = OddServer()
-    yield server
-    server.stop()
-
-
-def connect(home: Home, tools: account.Tools, url: str, kitchen_id: str = "") -> None:
-    login = Login("u", "p")
-    account.connect(
-        home.store, tools, home.now, kitchen_id or home.kitchen_id, login, url, "Kitchen", "https://h.example"
-    )
-
-
-def state(home: Home) -> account.AccountState:
-    found = account.account_state(home.store, home.kitchen_id)
-    assert found is not None
-    return found
 
 
 @pytest.mark.parametrize("tag", [strong, weak, none, restless])
