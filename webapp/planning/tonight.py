@@ -63,8 +63,11 @@ def _free_evening(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, at:
 
 
 def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[Day, ...]:
-    """The ways to meet the wish, the best first; PlanError as the planner raises it. Nothing is written."""
-    return tuple(map(day_of, offers_for(store, now, kitchen_id, wish, planner, "")))
+    """The ways to meet the wish, the best first; PlanError as the planner raises it. Nothing is written.
+
+    Asked as of the next line of the grid, what the kitchen has taught included: `take` asks as of that instant again.
+    """
+    return tuple(map(day_of, offers_for(store, line_ahead(now), kitchen_id, wish, planner, "")))
 
 
 @lru_cache(maxsize=64)  # of a page that is looked at again and again; all of it follows from the plan
@@ -85,13 +88,16 @@ def take(
     if not now - _STALE_S <= asked_at <= line_ahead(now):
         return False
     offers = offers_for(store, asked_at, kitchen_id, wish, planner, "")
-    place = next((i for i, plan in enumerate(offers) if seen_as(plan) == seen), None)
-    if place is None or _long_begun(offers[place], now):
+    wanted = next((plan for plan in offers if seen_as(plan) == seen), None)
+    if wanted is None or _long_begun(wanted, now):
         return False
     if not bakes.is_here(store, kitchen_id, bake_id):
         kept = [replace(plan, bake_id=bake_id, made_at=now) for plan in offers]
         store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in kept], now)
-    bakes.pick(store, now, kitchen_id, bake_id, place)
+    try:
+        bakes.pick(store, now, kitchen_id, bake_id, 0, seen_as(replace(wanted, bake_id=bake_id)))
+    except bakes.OffersChanged:  # it was made a bake before, and its ways were changed there
+        return False
     return True
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 import re
 from dataclasses import replace
+from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -17,6 +18,7 @@ from webapp.core.plan import Plan
 from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
 from webapp.machine.settings import Settings
+from webapp.planning.full_plan import plans_for
 from webapp.web.app import create_app
 
 DAY_S = 86400
@@ -88,6 +90,55 @@ def test_a_form_sent_twice_makes_one_bake(kitchen: InKitchen) -> None:
     answer = kitchen.get("/api/bakes").json
     assert answer is not None
     assert len(answer["bakes"]) == 1
+
+
+def test_a_kitchen_that_has_learned_is_asked_once_in_five_minutes_and_takes_what_it_saw(
+    settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What a reading says fades by the second: the page and the taking of its day mean one and the same instant."""
+    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
+    calls = []
+
+    def counted(*asked: Any) -> tuple[Plan, ...]:
+        calls.append(asked)
+        return plans_for(*asked)
+
+    phone = InKitchen(create_app(settings, planner=counted, now=clock).test_client())
+    clock.now = at(6, 50) - DAY_S // 2
+    glass = phone.posts("/test-glass", {"room": "21"}, page="/test-glass").headers["Location"].rsplit("#", 1)[1]
+    clock.now += 3 * 3600
+    read = phone.posts(f"/test-glass/{glass}", {"first": "30", "height": "75", "at": "21:40"}, page="/test-glass")
+    assert read.status_code == 303, words(read.text)
+    clock.now = at(6, 51) + 40
+    calls.clear()
+    phone.get("/")
+    clock.now += 1
+    page = phone.get("/").text
+    assert len(calls) == 1
+    clock.now += 30
+    plan = plan_of(phone, takes(phone, page))
+    assert plan.vigour_ln_mean > 0
+    assert bakes.seen_as(replace(plan, bake_id="")) == take_form(page)["seen"]
+
+
+def test_a_day_taken_again_after_its_ways_were_changed_takes_no_other_one(kitchen: InKitchen) -> None:
+    page = kitchen.get("/").text
+    bake_id = takes(kitchen, page).rsplit("/", 1)[1]
+    row = kitchen.store.bake(kitchen.kitchen_id(), bake_id)
+    assert row is not None
+    other = row.offers[0] | {"title": "Something else", "revision": 2}
+    kitchen.store.put_offers(kitchen.kitchen_id(), bake_id, row.wish, [other], at(6, 55))
+    kitchen.store.add_plan(kitchen.kitchen_id(), bake_id, other, at(6, 55))
+    assert kitchen.posts("/take", take_form(page)).status_code == 409
+    assert bakes.picked(kitchen.store, kitchen.kitchen_id(), bake_id).title == "Something else"
+
+
+def test_an_evening_that_is_tapped_counts_though_the_present_one_is_weeks_away(kitchen: InKitchen) -> None:
+    form = kitchen.get("/change/when?supper=2026-12-08T19:30").text
+    answered = fields_of(re.search(r"<form[^>]*data-answer.*?</form>", form, re.DOTALL)[0])  # type: ignore[index]
+    assert answered["day"] == "2026-12-08"
+    page = kitchen.get("/", query_string=answered | {"day": "2026-11-26"}).text
+    assert take_form(page)["supper"] == "2026-11-26T19:30"
 
 
 def test_a_page_that_stood_open_takes_what_it_shows_though_minutes_have_gone_by(real: InKitchen, clock: Clock) -> None:

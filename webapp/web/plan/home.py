@@ -39,6 +39,7 @@ class Asked:
 
     typed: dict[str, str]
     usual: Wish
+    as_usual: dict[str, str]  # the usual wish as it would be typed
     wanted: Wish | None = None
     days: tuple[tonight.Day, ...] = ()
     error: PlanError | None = None
@@ -98,17 +99,22 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
     as_usual = questions.typed_of(usual, inside)
     known = {*as_usual, *(name for names in questions.ONE_BY_ONE.values() for name in names)}
     typed = as_usual | {name: said[name] for name in said if name in known}
-    asked = Asked(typed, usual, asked_at=line_ahead(now))
+    asked = Asked(typed, usual, as_usual, asked_at=line_ahead(now))
     try:
         _join_supper(typed)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
-        asked.changed = {k: v for k, v in asked.typed.items() if v != as_usual.get(k, "") and k != "away_was"}
+        asked.changed = _unusual(asked.typed, as_usual)
         if solve:
             asked.days = tonight.days(here.store, now, inside.kitchen_id, asked.wanted, here.remembered)
     except PlanError as error:
         asked.error = error
     return asked
+
+
+def _unusual(typed: Mapping[str, str], as_usual: Mapping[str, str]) -> dict[str, str]:
+    """The answers that are not the usual ones, for addresses."""
+    return {name: said for name, said in typed.items() if said != as_usual.get(name, "") and name != "away_was"}
 
 
 def _join_supper(typed: dict[str, str]) -> None:
@@ -137,7 +143,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         not_taken=not_taken,
         first_time=first_time,
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id) if first_time else 0,
-        going=tonight.on_the_go(here.store, now, inside.kitchen_id),
+        going=() if alone else tonight.on_the_go(here.store, now, inside.kitchen_id),
         once=here.new_id(),
         **_chosen(inside, asked),
         **_around(inside, now),
@@ -166,7 +172,10 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
             for at, local in tonight.evenings_ahead(kitchen, now, wanted.supper_local[11:16])
         ],
         "why": _why(inside, found),
-        "nearest": [(words.near_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest],
+        "nearest": [
+            (words.near_words(one.change, kitchen), _unusual(questions.typed_of(one.wish, inside), asked.as_usual))
+            for one in nearest
+        ],
     }
 
 
@@ -180,12 +189,6 @@ def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
     first, *rest = found.problems
     more = tuple(f"{one.message} {one.way_out}".strip() for one in rest)
     return f"{first.message} {first.way_out}".strip(), more
-
-
-def _address(inside: Home, asked: Asked, wanted: Wish) -> dict[str, str]:
-    """What of that wish is not as usual."""
-    usual = questions.typed_of(asked.usual, inside)
-    return {k: v for k, v in questions.typed_of(wanted, inside).items() if v != usual.get(k, "") and k != "away_was"}
 
 
 def _minute(wanted: Wish) -> int:
@@ -215,10 +218,10 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         (local[:10], words.short_evening(at, kitchen.zone, now))
         for at, local in tonight.evenings_ahead(kitchen, now, clock_text(_minute(wanted)))
     ]
-    that_day = asked.typed["supper"][:10]
+    that_day = wanted.supper_local[:10]
+    if that_day not in dict(evenings):  # a chip like the others: one that is tapped instead counts
+        evenings.append((that_day, words.short_evening(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now)))
     split = {"day": that_day, "at": wall_minute(_minute(wanted), kitchen.clock)}
-    if that_day not in dict(evenings):
-        split["date"] = that_day
     fields = questions.fields_of(inside) | {
         "day": forms.cards("Which evening?", evenings),
         "at": forms.clock("Supper at"),
@@ -230,14 +233,12 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
     own = {
         *questions.ONE_BY_ONE[question],
         *(f"pan-{pan.key}" for pan in kitchen.pans if question == "pan"),
-        "away_was",
     }
     page = render_template(
         "plan/question.html",
         form=form,
         question=question,
-        names=questions.ONE_BY_ONE[question],
-        carried={k: v for k, v in (asked.changed or _said(asked, inside)).items() if k not in own},
+        carried={k: v for k, v in _unusual(asked.typed, asked.as_usual).items() if k not in own},
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
         shelf=larder.shelf(here.store, inside.kitchen_id),
         usual_room=wish.room_in_words(kitchen),
@@ -248,12 +249,6 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         **_around(inside, now),
     )
     return make_response(page, 422 if problems and request.values else 200)
-
-
-def _said(asked: Asked, inside: Home) -> dict[str, str]:
-    """The answers of a wish that could not be read, so far as they are not the usual ones."""
-    usual = questions.typed_of(asked.usual, inside)
-    return {k: v for k, v in asked.typed.items() if v != usual.get(k, "")}
 
 
 def _around(inside: Home, now: int) -> dict[str, Any]:

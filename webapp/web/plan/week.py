@@ -33,14 +33,7 @@ def show() -> str | AnyResponse:
     formulas = larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",
-        evenings=[
-            (
-                one,
-                {"supper": one.wish.supper_local, "method_key": one.wish.method_key},
-                by_method(one.in_the_way, kitchen),
-            )
-            for one in evenings
-        ],
+        evenings=[(one, _address(one), by_method(one.in_the_way, kitchen)) for one in evenings],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         supper_time=wall_minute(clock_minutes(at) or 0, kitchen.clock),
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
