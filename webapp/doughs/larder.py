@@ -9,7 +9,7 @@ from webapp.core.formula.formula import Formula, formula_from_dict, formula_to_d
 from webapp.core.formula.method import Method, method_from_dict, method_to_dict
 from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings
-from webapp.doughs.own import Kind, own, unreadable
+from webapp.doughs.own import Kind, on_shelf
 from webapp.records import from_plain, to_plain
 from webapp.store.store import Store
 
@@ -42,8 +42,13 @@ class Shelf:
 
 def shelf(store: Store, kitchen_id: str) -> Shelf:
     """Everything this kitchen can choose from."""
-    shipped = {one.key: one for one in doughs.formulas()}
-    on_top = own(store, kitchen_id, TOPPINGS) | toppings.topping_sets()
-    ways = own(store, kitchen_id, METHODS) | doughs.methods()
-    left_out = [name for kind in (FORMULAS, TOPPINGS, METHODS) for name in unreadable(store, kitchen_id, kind)]
-    return Shelf(own(store, kitchen_id, FORMULAS) | shipped, on_top, ways, tuple(left_out))
+    with store.reading():
+        mine, odd_formulas = on_shelf(store, kitchen_id, FORMULAS)
+        on_top, odd_toppings = on_shelf(store, kitchen_id, TOPPINGS)
+        ways, odd_methods = on_shelf(store, kitchen_id, METHODS)
+    return Shelf(
+        mine | {one.key: one for one in doughs.formulas()},
+        on_top | toppings.topping_sets(),
+        ways | doughs.methods(),
+        odd_formulas + odd_toppings + odd_methods,
+    )

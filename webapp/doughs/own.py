@@ -43,10 +43,22 @@ class Version(Generic[T]):
     thing: T
 
 
+def on_shelf(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[dict[str, T], tuple[str, ...]]:
+    """What lies on the shelf, each in its newest version: by key, and the names of those that cannot be read."""
+    read: dict[str, T] = {}
+    unread = []
+    for row in store.on_shelf(kitchen_id, kind.shelf):
+        thing = _read(kind, row)
+        if thing is None:
+            unread.append(name_of(row.body, row.key))
+        else:
+            read[row.key] = thing
+    return read, tuple(unread)
+
+
 def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
-    """This kitchen's own ones by key, each in its newest version."""
-    read = ((row.key, _read(kind, row)) for row in store.on_shelf(kitchen_id, kind.shelf))
-    return {key: thing for key, thing in read if thing is not None}
+    """This kitchen's own ones by key."""
+    return on_shelf(store, kitchen_id, kind)[0]
 
 
 def _read(kind: Kind[T], row: LarderRow) -> T | None:
@@ -58,8 +70,7 @@ def _read(kind: Kind[T], row: LarderRow) -> T | None:
 
 def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
     """What lies on the shelf and cannot be read: by its name where that can be read, else by its key."""
-    rows = store.on_shelf(kitchen_id, kind.shelf)
-    return tuple(name_of(row.body, row.key) for row in rows if _read(kind, row) is None)
+    return on_shelf(store, kitchen_id, kind)[1]
 
 
 def name_of(body: Mapping[str, Any], key: str) -> str:
