@@ -13,6 +13,7 @@ import pytest
 
 from tests.home import Home
 from webapp.core.errors import PlanError
+from webapp.kitchens import busy
 from webapp.kitchens.busy_times import PLANS_S, REACH_S, bring_file, known_busy
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
@@ -358,3 +359,19 @@ def test_it_is_told_everywhere_when_a_calendar_ends_or_keeps_silent(home: Home, 
     address = replace(file, address="sealed", problem="It does not answer.")
     assert not told(address, home.now + 3600)
     assert told(address, home.now + 2 * DAY)
+
+
+def test_readers_that_are_engaged_are_no_fault_of_the_calendar(
+    home: Home, there: Calendars, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    row = following(home, there, home.now + 3600)
+    there.body = calendar(home.now + 7200)  # it changed, so that it has to be read again
+    none_free = threading.BoundedSemaphore(1)
+    assert none_free.acquire()
+    monkeypatch.setattr(busy, "_AT_ONCE", none_free)
+    monkeypatch.setattr(busy_address, "_READS_FOR_S", 0.0)
+    home.now = row.next_try
+    look_again(home.store, tools_of(home), home.now, row)
+    told = row_of(home)
+    assert told.problem == "Other calendars are being read just now."
+    assert told.next_try - home.now < 3600, "its turn is soon, not in six hours"

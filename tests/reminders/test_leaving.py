@@ -79,10 +79,15 @@ def test_our_own_lines_being_engaged_is_no_fault_of_the_server_and_changes_nothi
 def test_a_new_password_for_the_same_calendar_forgets_no_event(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan
 ) -> None:
-    before = home.store.posted(home.kitchen_id)
+    home.store.alarms_seen(home.kitchen_id, "lost")
+    before, known = home.store.posted(home.kitchen_id), home.store.account(home.kitchen_id)
     assert account.user_name(home.store, tools, home.kitchen_id) == "u"
     account.sign_in_again(home.store, tools, home.now, home.kitchen_id, account.Login("u", "new"))
     assert home.store.posted(home.kitchen_id) == before
+    found = home.store.account(home.kitchen_id)
+    assert found
+    assert known
+    assert (found.alarms, found.good_at) == ("lost", known.good_at), "what was found of the calendar stays known"
     odd.status = 401
     with pytest.raises(PlanError) as caught:
         account.sign_in_again(home.store, tools, home.now, home.kitchen_id, account.Login("u", "wrong"))

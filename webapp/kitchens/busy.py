@@ -34,6 +34,10 @@ class BusyTimes:
     notes: tuple[str, ...] = ()
 
 
+class EngagedError(PlanError):
+    """All who read calendars here are busy: nothing is said of this one."""
+
+
 def read_busy(
     ics: bytes,
     start: int,
@@ -43,14 +47,15 @@ def read_busy(
     most_bytes: int | None = None,
     wait_s: float = 0.0,
 ) -> BusyTimes:
-    """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one.
+    """The busy times between two instants. PlanError at "busy" for what is no calendar, or too much of one;
+    EngagedError when none of our readers is free.
 
     `zone` is the kitchen's, for events without one and for whole days. Blocks for twice `seconds` (of processor
     time) at most, and for `wait_s` before that while others are being read.
     """
     _check_size(ics, MOST_FILE_BYTES if most_bytes is None else most_bytes)
     if not _AT_ONCE.acquire(timeout=wait_s):
-        raise PlanError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
+        raise EngagedError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
     try:
         answer = _in_child(ics, start, end, zone, seconds)
     finally:

@@ -114,6 +114,9 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))
+        for row in store.busy_calendars(kitchen_id):
+            if row.person >= len(kitchen.people):  # nobody's any more: an address is not fetched for nobody
+                store.forget_busy(kitchen_id, row.person)
         for one in shelved:
             bring_shelved(store, now, kitchen_id, one)
         for person in {one[2] for one in busy}:

@@ -14,7 +14,7 @@ from urllib.parse import urljoin, urlsplit
 
 from webapp.core.errors import PlanError
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.busy import BusyTimes, read_busy
+from webapp.kitchens.busy import BusyTimes, EngagedError, read_busy
 from webapp.kitchens.busy_times import DAY_S, PLANS_S, REACH_S, stretches
 from webapp.machine.secretbox import UnreadableError
 from webapp.reminders.caldav.account import Tools
@@ -22,6 +22,7 @@ from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Reply
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.lists import sentence
 
 ADDRESS_FIELD = "busy-address"
 MOST_FETCHED = 4_000_000  # bytes: nobody can cut a calendar at an address down to the coming weeks
@@ -206,9 +207,10 @@ def _read(found: Fetched, now: int, zone: str, wait_s: float) -> BusyTimes:
     """Its busy times. Raises CalendarError; what a person does about a file is of no use for an address."""
     try:
         return read_busy(found.body, now - DAY_S, now + REACH_S, zone, most_bytes=MOST_FETCHED, wait_s=wait_s)
+    except EngagedError as error:  # nothing is wrong with the calendar: it is its turn soon
+        raise CalendarError(sentence(error.problems[0].message), again=True) from error
     except PlanError as error:
-        said = error.problems[0].message
-        raise CalendarError(f"{said[:1].upper()}{said[1:]} {_NOT_READ}", again=False) from error
+        raise CalendarError(f"{sentence(error.problems[0].message)} {_NOT_READ}", again=False) from error
 
 
 def _host(url: str) -> str:

@@ -19,7 +19,7 @@ from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan
+from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import journal, kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
@@ -265,11 +265,16 @@ def _which(row: DrawRow, beside: tuple[BesideRow, ...], kitchen: Kitchen) -> str
 
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
-    events = journal(store, kitchen_id, row.bake_id)
-    state = fold(plan, events)
-    retimed = retime(plan, state, last_heard(plan, events, now))
+    state, retimed = as_heard(store, now, kitchen_id, plan)
     other_pan = state.area_cm2 > 0
     return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
+
+
+def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed]:
+    """What happened, and the bake's times as they were when it was last heard of: so calendars have them."""
+    events = journal(store, kitchen_id, plan.bake_id)
+    state = fold(plan, events)
+    return state, retime(plan, state, last_heard(plan, events, now))
 
 
 def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:

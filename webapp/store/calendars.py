@@ -65,12 +65,15 @@ class Calendars(Base):
         """Publish into this calendar from now on. Another calendar than before starts with nothing written."""
         with self.transaction() as db:
             before = self.account(kitchen_id)
-            if before and before.calendar_url != calendar_url:
+            same = before if before and before.calendar_url == calendar_url else None
+            if not same:
                 db.execute("DELETE FROM caldav_events WHERE kitchen_id = ?", (kitchen_id,))
+            known = (same.good_at or None, same.alarms) if same else (None, "")  # of the calendar, whoever signs in
             db.execute(
-                """INSERT OR REPLACE INTO caldav_accounts (kitchen_id, calendar_url, name, login, origin, saved_at)
-                   VALUES (?, ?, ?, ?, ?, ?)""",
-                (kitchen_id, calendar_url, name, login, origin, now),
+                """INSERT OR REPLACE INTO caldav_accounts
+                   (kitchen_id, calendar_url, name, login, origin, saved_at, good_at, alarms)
+                   VALUES (?, ?, ?, ?, ?, ?, ?, ?)""",
+                (kitchen_id, calendar_url, name, login, origin, now, *known),
             )
 
     def account(self, kitchen_id: str) -> AccountRow | None:

@@ -10,9 +10,12 @@ from typing import Any
 
 import pytest
 
-from tests.web.conftest import NOW, InKitchen, event
+from tests.web.conftest import NOW, Clock, InKitchen, event
 from tests.web.seen import sheet, shown
+from webapp.kitchens.access import change_kitchen
+from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
+from webapp.store.busy import BusyCalendar
 from webapp.web.app import create_app
 
 
@@ -44,6 +47,19 @@ def test_everything_can_be_taken_to_a_new_server_and_is_the_same_there(kitchen: 
     (bake,), (same,) = there["bakes"], here["bakes"]
     assert [one["plan"] for one in bake["plans"]] == [one["plan"] for one in same["plans"]]
     assert bake["events"] == same["events"]
+
+
+def test_nobody_s_busy_calendar_stays_when_a_file_with_fewer_people_is_brought_in(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    taken = kitchen.get("/export.json")
+    owner = kitchen.kitchen_id()
+    change_kitchen(kitchen.store, owner, lambda mine: replace(mine, people=mine.people + mine.people))
+    second = len(kitchen_of(kitchen.store, owner).people) - 1
+    kitchen.store.put_busy_calendar(BusyCalendar(owner, second, clock.now, 0, address="sealed", host="cal.example.org"))
+    sent = {"file": (io.BytesIO(taken.data), "kitchen.json")}
+    assert kitchen.posts("/import", sent, page="/take-along", content_type="multipart/form-data").status_code == 303
+    assert kitchen.store.busy_calendars(owner) == ()
 
 
 def test_an_export_holds_no_key(kitchen: InKitchen) -> None:

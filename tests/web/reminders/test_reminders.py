@@ -351,6 +351,16 @@ def test_a_bake_that_moved_offers_a_file_that_calls_the_former_steps_off(kitchen
         assert order(added)[uid] < stamp < order(now)[uid]
 
 
+def test_a_bake_that_nobody_has_told_of_has_not_moved_however_late_it_is(kitchen: InKitchen, clock: Clock) -> None:
+    """The kitchen screen slides what is overdue; a calendar keeps what it was given until something is said."""
+    bake_id = kitchen.has_a_bake()
+    kitchen.get(f"/bakes/{bake_id}/bake.ics")
+    for hour in (7, 9, 17):
+        clock.now = at(hour, 30)
+        assert "The plan moved since" not in kitchen.get(f"/bakes/{bake_id}").text, hour
+        assert kitchen.get(f"/bakes/{bake_id}/called-off.ics").status_code == 404
+
+
 def test_a_feed_can_be_subscribed_with_one_tap_and_says_who_reaches_a_home_address(kitchen: InKitchen) -> None:
     kitchen.posts("/reminders/feed", page=PAGE)
     page = kitchen.get(PAGE).text

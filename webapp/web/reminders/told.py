@@ -12,6 +12,7 @@ from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.caldav.leaving import still_there
+from webapp.reminders.events import as_heard
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
 from webapp.web.door import known, world
@@ -42,10 +43,13 @@ def left_in_calendar(bake_id: str) -> tuple[str, int] | None:
     return (row.name, len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))) if row else None
 
 
-def steps_moved(plan: Plan, retimed: Retimed | None, kitchen: Kitchen) -> bool:
-    """Whether a file of this bake that was added before shows other times than the bake has now."""
-    inside = known()
-    rows = world().store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id) if inside else ()
+def steps_moved(plan: Plan, kitchen: Kitchen) -> bool:
+    """Whether a file of this bake that was added before shows other times than one that is fetched now."""
+    inside, here = known(), world()
+    rows = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id) if inside else ()
+    if not inside or not rows:
+        return False
+    _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
     present = {e.step_id: e.start for e in calendar_events(plan, retimed, kitchen)}
     return any(row.sequence or row.entry["start"] != present.get(row.step_id) for row in rows)
 
