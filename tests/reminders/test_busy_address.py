@@ -375,3 +375,9 @@ def test_readers_that_are_engaged_are_no_fault_of_the_calendar(
     told = row_of(home)
     assert told.problem == "Other calendars are being read just now."
     assert told.next_try - home.now < 3600, "its turn is soon, not in six hours"
+
+
+@pytest.mark.parametrize("tag", ["caf\xe9", "x" * 5000, "", None])
+def test_a_tag_that_cannot_be_sent_back_is_not_kept(tag: str | None) -> None:
+    assert busy_address._sendable(tag) == ""
+    assert busy_address._sendable('W/"5f-1"') == 'W/"5f-1"'

@@ -22,12 +22,12 @@ from webapp.reminders.events import (
     feed,
     feed_state,
     kept_since,
-    last_heard,
     new_feed,
     ring_soon,
     set_alarms,
     step_file,
 )
+from webapp.reminders.heard import last_heard
 from webapp.reminders.ics import Entry
 from webapp.store.ids import NotHere
 

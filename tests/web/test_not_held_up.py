@@ -170,3 +170,16 @@ def test_where_clouds_keep_credentials_nothing_is_sent_whatever_is_set(address: 
     guard = Guard(local=True, also=frozenset({"box.example:80"}), resolve=lambda host, port: [address])
     with pytest.raises(RefusedError):
         guard.pin("http://box.example/")
+
+
+@pytest.mark.parametrize("address", ["fec0::1", "feff::9", "192.88.99.1"])
+def test_addresses_that_are_nobodys_by_now_are_not_on_the_internet(address: str) -> None:
+    """RFC 3879 took site-local addresses back, RFC 7526 those of the 6to4 relays."""
+    guard = Guard(local=True, resolve=lambda host, port: [address])
+    with pytest.raises(RefusedError):
+        guard.pin("https://box.example/")
+
+
+def test_a_port_that_is_none_is_not_taken_for_the_usual_one() -> None:
+    with pytest.raises(RefusedError):
+        Guard(resolve=lambda host, port: ["93.184.216.34"]).pin("https://box.example:0/")

@@ -6,6 +6,7 @@ from webapp.core.day.day import minute_of_day
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.plan import RoomSpan
+from webapp.forms.wish import LEAST_C, MOST_C
 from webapp.kitchens.bakes import journal, kitchen_of, picked
 from webapp.store.store import Store
 
@@ -16,14 +17,14 @@ WORTH_SAYING_C = 1.0  # nearer to the usual, a plan would not change by more tha
 def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
     """The last reading that still counts and differs from what this kitchen usually has at that hour, else None.
 
-    One that was taken back in the journal was never said.
+    One that was taken back in the journal was never said, and one that no dough is planned for is not offered.
     """
     kitchen = kitchen_of(store, kitchen_id)
     with store.reading():
         told = store.bakes_where_room_was_read(kitchen_id, now - STILL_S)
         folded = [fold(picked(store, kitchen_id, one), journal(store, kitchen_id, one)) for one in told]
     rooms = [room for state in folded for room in state.rooms]
-    near = [room for room in rooms if now - STILL_S <= room.start <= now]
+    near = [room for room in rooms if now - STILL_S <= room.start <= now and LEAST_C <= room.temp_c <= MOST_C]
     last = max(near, key=lambda room: room.start, default=None)
     if last is None or abs(last.temp_c - usual_c(kitchen, last.start)) < WORTH_SAYING_C:
         return None

@@ -30,6 +30,8 @@ _METADATA = tuple(
         "fd00:ec2::/32", "fd20:ce::/32",
     )
 )  # fmt: skip
+# Nobody's by now, but routers may still lead them inside: site-local (RFC 3879) and the 6to4 relays (RFC 7526).
+_FORMER = (ipaddress.ip_network("fec0::/10"), ipaddress.ip_network("192.88.99.0/24"))
 _NAT64 = ipaddress.ip_network("64:ff9b::/96")
 
 
@@ -74,7 +76,7 @@ class Guard:
             host, port = (parts.hostname or "").rstrip("."), parts.port
         except ValueError as error:
             raise RefusedError("This is not a web address.") from error
-        if parts.scheme not in ("https", "http") or not host or parts.username is not None:
+        if parts.scheme not in ("https", "http") or not host or port == 0 or parts.username is not None:
             raise RefusedError("This is not a web address.")
         port = port or (443 if parts.scheme == "https" else 80)
         address = self._checked(host, port, parts.scheme)
@@ -122,4 +124,6 @@ def _is_metadata(address: Address) -> bool:
 
 def _is_public(address: Address) -> bool:
     address = _inner(address)
+    if any(address in net for net in _FORMER if net.version == address.version):
+        return False
     return address.is_global and not (address.is_multicast or address.is_reserved or address.is_unspecified)

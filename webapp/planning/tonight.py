@@ -10,7 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 
-from webapp.core.day.day import date_text, supper_instant
+from webapp.core.day.day import date_text, instant_of, supper_instant
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan, Retimed
 from webapp.kitchens import bakes
@@ -48,11 +49,22 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
     """
     wish = replace(usual_wish(store, kitchen_id, kitchen), method_key="")
     found = room_read(store, now, kitchen_id) if kitchen_id != bakes.NOBODYS else None
+    local = _free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL)
     return replace(
         wish,
-        supper_local=_free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL),
+        supper_local=local,
+        supper_fold=_fold_of(local, kitchen.zone),
         room_c=found.temp_c if found else None,
     )
+
+
+def _fold_of(local: str, zone: str) -> int | None:
+    """The first of a time that comes twice, as `suppers` has it; None for any other."""
+    try:
+        instant_of(local, zone)
+    except PlanError:
+        return 0
+    return None
 
 
 def _free_evening(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, at: str) -> str:

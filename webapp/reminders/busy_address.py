@@ -32,6 +32,7 @@ _EVERY_S = 3600
 _WAITS_S = (120, 600, 3600)  # after the first, second, every further failure of what may pass
 _SELDOM_S = 6 * 3600  # what only a person can mend is tried again all the same
 _READS_FOR_S = 30.0
+_MOST_TAG = 300  # longer than any that says when, or which, a file is
 _READING = threading.Lock()  # the background reads one calendar at a time: pages want to be served
 
 _NOT_READ = (
@@ -145,11 +146,16 @@ def fetch(tools: Tools, url: str, etag: str = "", modified: str = "") -> Fetched
     raise CalendarError("That address leads round in circles. Copy it anew from your calendar’s settings.", again=False)
 
 
+def _sendable(tag: str | None) -> str:
+    """What can be sent back to ask whether something changed; "" for what no header can hold: then all is fetched."""
+    return tag if tag and tag.isascii() and tag.isprintable() and len(tag) <= _MOST_TAG else ""
+
+
 def _taken(reply: Reply) -> Fetched | None:
     if reply.status == 304:
         return None
     if reply.status == 200:
-        return Fetched(reply.body, reply.headers.get("ETag", ""), reply.headers.get("Last-Modified", ""))
+        return Fetched(reply.body, _sendable(reply.headers.get("ETag")), _sendable(reply.headers.get("Last-Modified")))
     if reply.status in (401, 403):
         raise CalendarError(_LOCKED, again=False)
     if reply.status in (404, 410):

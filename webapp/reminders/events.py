@@ -17,13 +17,11 @@ from threading import Lock
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
-from webapp.core.now.journal import fold
-from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.kitchens.access import change_kitchen, hash_of
-from webapp.kitchens.bakes import journal, kitchen_of, picked
+from webapp.kitchens.bakes import kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
+from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.store.ids import NotHere
@@ -268,18 +266,6 @@ def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kit
     state, retimed = as_heard(store, now, kitchen_id, plan)
     other_pan = state.area_cm2 > 0
     return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
-
-
-def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed]:
-    """What happened, and the bake's times as they were when it was last heard of: so calendars have them."""
-    events = journal(store, kitchen_id, plan.bake_id)
-    state = fold(plan, events)
-    return state, retime(plan, state, last_heard(plan, events, now))
-
-
-def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
-    """When the journal was last written, by the phones' clocks but never in the future; else when the plan was made."""
-    return min(now, max([plan.made_at, *(e.logged_at for e in events)]))
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -315,3 +315,24 @@ def test_nobody_sees_another_kitchens_days(app: Flask, kitchen: InKitchen) -> No
     other = InKitchen(app.test_client())
     other.kitchen_id()
     assert mine not in other.get("/").text
+
+
+@pytest.mark.parametrize("read", [49.0, -5.0])
+def test_a_reading_that_no_dough_is_planned_for_leaves_the_home_page_as_it_is(kitchen: InKitchen, read: float) -> None:
+    """The phone takes readings from -10 to 60 degrees C; a wish from 0 to 45."""
+    bake_id = takes(kitchen, kitchen.get("/").text).rsplit("/", 1)[1]
+    told = kitchen.sends(bake_id, event(bake_id, "room", temp_c=read) | {"at": at(6, 50), "logged_at": at(6, 50)})
+    assert told.status_code == 200
+    page = kitchen.get("/")
+    assert page.status_code == 200
+    assert "To the kitchen" in words(page.text)
+    assert take_form(page.text)
+
+
+def test_on_the_night_of_the_clock_change_the_first_of_two_suppers_is_meant(kitchen: InKitchen, clock: Clock) -> None:
+    """Europe/London, 25 October 2026: 01:30 is shown twice (IANA time zone data)."""
+    kitchen.plans({"supper": "2026-11-26T01:30"})
+    clock.now = 1792800000  # 24 October 2026, 00:00 UTC
+    page = kitchen.get("/")
+    assert "comes twice" not in page.text
+    assert page.status_code == 200

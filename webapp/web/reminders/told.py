@@ -12,7 +12,7 @@ from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.caldav.leaving import still_there
-from webapp.reminders.events import as_heard
+from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
 from webapp.web.door import known, world

@@ -1,0 +1,21 @@
+"""A bake as it was when it was last heard of: calendars keep those times until something is said."""
+
+from __future__ import annotations
+
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.kitchens.bakes import journal
+from webapp.store.store import Store
+
+
+def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed]:
+    """What happened, and the bake's times as they were when it was last heard of: so calendars have them."""
+    events = journal(store, kitchen_id, plan.bake_id)
+    state = fold(plan, events)
+    return state, retime(plan, state, last_heard(plan, events, now))
+
+
+def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:
+    """When the journal was last written, by the phones' clocks but never in the future; else when the plan was made."""
+    return min(now, max([plan.made_at, *(e.logged_at for e in events)]))
