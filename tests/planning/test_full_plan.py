@@ -201,6 +201,17 @@ def test_a_warmer_kitchen_needs_less_yeast_for_the_same_day() -> None:
     assert warm < cool
 
 
+@pytest.mark.parametrize("supper", ["2026-11-25T19:30", "2026-11-25T20:30", "2026-11-25T21:30"])
+def test_what_two_degrees_change_is_counted_from_the_plan_s_own_best(supper: str) -> None:
+    """The wait goes as one over the rate, so a cooler kitchen costs more than a warmer one saves, by the ratio that the
+    rate itself says (Rosso 1993); when the person comes home has no part in it."""
+    steady = replace(KITCHEN, room=(PartOfDay(0, 20.0),))
+    made = next(iter(plans(wish(supper_local=supper), steady))).making
+    assert made
+    ratio = (cardinal(20.0) / cardinal(18.0) - 1) / (1 - cardinal(20.0) / cardinal(22.0))
+    assert made.later_s / made.sooner_s == pytest.approx(ratio, rel=0.08)
+
+
 @pytest.mark.parametrize("is_oven", [True, False])
 def test_a_warm_spot_that_is_not_the_oven_keeps_the_tray_when_the_oven_is_lit(is_oven: bool) -> None:
     kitchen = replace(KITCHEN, warm_is_oven=is_oven)

@@ -48,10 +48,13 @@ def if_warmer(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tup
     """Seconds by which the dough is sooner when the kitchen is 2 C warmer, and later when cooler; None when tiny."""
     pace, best = fermentation.pace_per_s(batch.make), fermentation.marks(batch.formula)[0].best
     whole = math.fsum(leg.seconds or 0.0 for leg in legs_of(batch, offer, room))
-    shifts = []
-    for warmer in (WARMER_C, -WARMER_C):
+
+    def best_after_s(warmer: float) -> float:
         done, _ = fermentation.along(offer.mixed_c, legs_of(batch, offer, room, warmer))
-        shifts.append(abs(whole * (1.0 - best / (pace * done))))
+        return whole * best / (pace * done)
+
+    planned = best_after_s(0.0)  # seldom when it is pressed: the yeast is chosen with the ways from there in mind
+    shifts = [abs(planned - best_after_s(warmer)) for warmer in (WARMER_C, -WARMER_C)]
     return (round(shifts[0]), round(shifts[1])) if min(shifts) >= TOO_LITTLE_TO_TELL_S else None
 
 
