@@ -259,6 +259,7 @@ def test_the_screen_killed_in_mid_bake_comes_back_where_it_was(evening: Evening)
     evening.up_to("check")
     loaded = evening.step("load").start
     minute = (evening.now() - loaded) // 60
+    expect(evening.card).to_have_attribute("data-step", "check")  # what the screen has shown is kept
     evening.page.reload()
     expect(evening.card).to_have_attribute("data-step", "check")
     shown = int(re.findall(r"\d+", evening.card.locator(".oven__minute").inner_text())[0])

@@ -20,7 +20,7 @@ def _as_before(route: Route) -> None:
     plain = answer.json()
     del plain["words"]
     for step in plain["plan"]["steps"]:
-        del step["needs"]
+        del step["needs"], step["first"]
     for busy in plain["plan"]["busy"]:
         del busy["word"]
     route.fulfill(response=answer, body=json.dumps(plain))

@@ -93,8 +93,8 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
     kitchen = taught(store, now, kitchen_id).kitchen
     wish = usual_wish(store, kitchen_id, kitchen)
     ahead = suppers(kitchen, now, supper_time, days)
-    if not ahead:  # a small machine without a battery wakes up in 1970
-        raise PlanError.at("when", "The clock of the server is wrong.", "Set it, then look at the week again.")
+    if not ahead:
+        raise no_evenings()
     last = replace(wish, supper_local=ahead[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
     evenings = schedule.week(wanted, [instant for instant, _ in ahead])
@@ -140,6 +140,11 @@ def suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tup
         if instant > now + _TOO_SOON_S:
             found.append((instant, local))
     return found[:days]
+
+
+def no_evenings() -> PlanError:
+    """No evening is ahead of this clock: a small machine without a battery wakes up in 1970."""
+    return PlanError.at("when", "The clock of the server is wrong.", "Set it, then ask again.")
 
 
 def _busy(store: Store, now: int, kitchen_id: str) -> Busy:

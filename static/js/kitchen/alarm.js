@@ -78,7 +78,7 @@ function takeOver(kitchen, keys) {
 }
 
 function show(kitchen) {
-  const due = kitchen.rings.filter(isOn);
+  const due = kitchen.rings.filter((ring) => isOn(ring) && kitchen.bakes.has(ring.bake_id)); // read, so far
   const [first] = due;
   const title = first ? `Now: ${stepOf(kitchen, first).title}` : "Kitchen · Suppertide";
   if (title !== said.title) {
@@ -114,7 +114,7 @@ function drawBar(kitchen, due) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
-  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.first ?? ""}`);
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.first ?? step.text.split("\n")[0]}`);
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];

@@ -3,6 +3,7 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
 import { OUTSIDE, capital } from "../lib/labels.js";
+import { IN_OVEN } from "../now/marked.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
 
@@ -91,7 +92,6 @@ function flagNotices(kitchen) {
 }
 
 // In the oven every minute is the programme's: being seconds late is no news, and the countdown says it.
-const IN_OVEN = ["turn-down", "turn", "check", "lift"];
 
 export function flagWords(kitchen, step, timed) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());

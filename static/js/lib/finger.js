@@ -73,7 +73,7 @@ function settle(onUp) {
   }
 }
 
-export function isDown() {
+function isDown() {
   const now = performance.now();
   return owed !== 0 || [...touching.values()].some((since) => now - since < LONGEST_MS);
 }
@@ -94,7 +94,7 @@ function began() {
 }
 
 // Did it begin at that moment or later?
-export const beganSince = (moment) => performance.now() >= moment && began() >= moment;
+const beganSince = (moment) => performance.now() >= moment && began() >= moment;
 
 // -- rest
 
@@ -113,15 +113,18 @@ export function rest() {
   since = isResting() ? since : performance.now();
   until = performance.now() + REST_MS;
   mark(true);
-  setTimeout(() => isResting() || mark(false), REST_MS + 20);
+  setTimeout(unmark, REST_MS + 20);
 }
 
 // What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap.
 export function restHere() {
   opened = { ...tapped, until: performance.now() + REST_MS };
   queueMicrotask(() => mark(true, isNear)); // once what came up is filled
-  setTimeout(() => isResting() || performance.now() < opened.until || mark(false), REST_MS + 20);
+  setTimeout(unmark, REST_MS + 20);
 }
+
+// Each of the two rests has its timer, and the last one clears: what the other still holds keeps its mark.
+const unmark = () => isResting() || mark(false, (node) => performance.now() >= opened.until || !isNear(node));
 
 function isNear(node) {
   const { left, right, top, bottom } = node.getBoundingClientRect();

@@ -48,13 +48,17 @@ const written = new Map(); // bake -> `logged_at` of what this page wrote last
 
 // `logged_at` is the order of saying: never before anything of this bake that this phone knows of, whatever its clock is set
 // to meanwhile. So it outlives a closed page and other phones' entries, which were known or are as good as simultaneous.
-export function eventOf({ id, events }, phone, kind, data, at = now()) {
+export function saidNext({ id, events }) {
   const before = Math.max(written.get(id) ?? 0, ...events.map((event) => event.logged_at));
-  const logged_at = Math.min(Math.max(likelyNow(), before + 1), LATEST_AT);
-  written.set(id, logged_at);
+  return Math.min(Math.max(likelyNow(), before + 1), LATEST_AT);
+}
+
+export function eventOf(bake, phone, kind, data, at = now()) {
+  const logged_at = saidNext(bake);
+  written.set(bake.id, logged_at);
   const off = wrongBy();
   const seen = Math.abs(off) >= CLOCK_OFF_S ? { ...data, clock_off_s: Math.round(off) } : data;
-  return { event_id: hexId(), bake_id: id, at, logged_at, phone, kind, data: seen };
+  return { event_id: hexId(), bake_id: bake.id, at, logged_at, phone, kind, data: seen };
 }
 
 // Try to keep what is only in memory; true when nothing is left there.

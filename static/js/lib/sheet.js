@@ -54,19 +54,22 @@ export function sheet(title, ...kids) {
 export function preview() {
   const place = el("div", { class: "stack", "aria-live": "polite" });
   let view = null;
-  const again = () => patch(place, ...view().filter(Boolean));
+  const draw = () => patch(place, ...view().filter(Boolean));
+  const again = () => {
+    draw();
+    restHere(); // it came up under the finger that asked for it
+  };
   const follow = () => {
     if (!place.isConnected) {
       removeEventListener("kitchen-looked", follow);
     } else if (document.visibilityState === "visible" && mayMove()) {
-      again();
+      draw();
     }
   };
   const show = (wanted, block) => {
-    removeEventListener("kitchen-looked", follow);
     addEventListener("kitchen-looked", follow);
     view = wanted;
-    again();
+    draw();
     place.scrollIntoView({ block });
     restHere();
   };

@@ -6,7 +6,7 @@ import { retime } from "../now/retime.js";
 import { eventData, ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { restHere } from "../lib/finger.js";
+import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { flagWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
@@ -26,7 +26,6 @@ export function open(kitchen, step) {
     const way = seen && waysFrom(kitchen, until()).found.find((one) => (goesOn ? one.kind === seen.kind : sameWay(one, seen)));
     if (isOver(kitchen, until()) || (seen && !way)) {
       again(); // the clock has gone on: what comes of it now is shown first
-      restHere();
       return;
     }
     page.close();
@@ -61,12 +60,10 @@ function question(kitchen, past, look) {
 function waysFrom(kitchen, until) {
   const { plan } = kitchen.bundle;
   const now = kitchen.now();
-  const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: now, logged_at: saidLast(kitchen), phone: "", kind: "later", data: { until } };
+  const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: now, logged_at: saidNext(kitchen.bake), phone: "", kind: "later", data: { until } };
   const state = fold(plan, [...kitchen.events, said]);
   return { state, found: ways(plan, state, now) };
 }
-
-const saidLast = (kitchen) => Math.max(kitchen.now(), ...kitchen.events.map((event) => event.logged_at + 1));
 
 // What follows if the person can do the next step then.
 function outcome(kitchen, until, take) {

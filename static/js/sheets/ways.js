@@ -3,7 +3,6 @@
 
 import { eventData, ways } from "../now/ways.js";
 import { el } from "../lib/dom.js";
-import { restHere } from "../lib/finger.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { paceWords } from "../kitchen/standing.js";
@@ -21,12 +20,16 @@ export function open(kitchen, asked) {
     const way = now().find((one) => sameWay(one, seen));
     if (!way) {
       again(); // the clock has gone on: what can be done now is shown first
-      restHere();
       return;
     }
     page.close();
     kitchen.tell(["way", eventData(way, true)]); // going on too: then no reading asks again
   };
   const page = sheet(asked ? "What shall we do?" : "What helps", place);
-  show(() => [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, now(), take)], "nearest");
+  let ready = first; // worked out a moment ago: for the first look
+  show(() => {
+    const found = ready ?? now();
+    ready = null;
+    return [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, found, take)];
+  }, "nearest");
 }

@@ -11,11 +11,12 @@ export function drawOven(kitchen, step) {
     return null;
   }
   const { oven } = kitchen.bundle.plan;
+  const blown = oven.blown ?? (oven.fan ? "fan" : ""); // a bundle packed before there were words for it
   const loaded = loadedAt(kitchen, step);
   return el(
     "dl",
     { class: "oven__set" },
-    ...fact("Dial", dialFor(kitchen, step) + (oven.blown ? `, ${oven.blown}` : ""), "oven__dial"),
+    ...fact("Dial", dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
     ...fact("Shelf", oven.shelf),
     ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
     ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),

@@ -19,6 +19,7 @@ from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import tonight
 from webapp.planning.away import day_of_supper, usual_away
+from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.remembered import line_ahead
 from webapp.web import forms
@@ -101,6 +102,8 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
     typed = as_usual | {name: said[name] for name in said if name in known}
     asked = Asked(typed, usual, as_usual, asked_at=line_ahead(now))
     try:
+        if not usual.supper_local:
+            raise no_evenings()
         _join_supper(typed)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
@@ -219,7 +222,7 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         for at, local in tonight.evenings_ahead(kitchen, now, clock_text(_minute(wanted)))
     ]
     that_day = wanted.supper_local[:10]
-    if that_day not in dict(evenings):  # a chip like the others: one that is tapped instead counts
+    if that_day and that_day not in dict(evenings):  # a chip like the others: one that is tapped instead counts
         evenings.append((that_day, words.short_evening(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now)))
     split = {"day": that_day, "at": wall_minute(_minute(wanted), kitchen.clock)}
     fields = questions.fields_of(inside) | {
