@@ -173,10 +173,6 @@ def test_a_file_that_is_named_is_there() -> None:
                 assert known or any(f"/{one}".endswith(f"/{told}") for one in tracked), f"{name} names {told}"
 
 
-# Names that two rooms use, each for a thing of its own.
-IN_TWO_ROOMS = {"Answer", "Baking", "BusyTimes", "Choice", "Day", "Event", "Timed", "UnreadableError", "Walk", "Wanted"}
-
-
 def test_one_word_names_one_thing() -> None:
     """No two classes of a name, but for what a module keeps to itself; a door is where pages ask who comes."""
     classes: dict[str, list[str]] = {}
@@ -184,5 +180,31 @@ def test_one_word_names_one_thing() -> None:
         for node in ast.parse(path.read_text(encoding="utf-8")).body:
             if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
                 classes.setdefault(node.name, []).append(_name(path))
-    assert {name: places for name, places in classes.items() if len(places) > 1 and name not in IN_TWO_ROOMS} == {}
+    assert {name: places for name, places in classes.items() if len(places) > 1} == {}
     assert [_name(path) for path in (ROOT / "webapp").rglob("door*.py")] == ["webapp/web/door.py"]
+
+
+# On the ground floor of a script.
+SCRIPT_CONSTANT = re.compile(r"^(?:export )?const ([A-Z][A-Z0-9_]*) = ([^;]*);", re.MULTILINE)
+
+
+def _constants(path: Path) -> Iterator[tuple[str, str]]:
+    """Constants of a module that others can see, and what they are; in a script all that stand on its ground floor."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".js":
+        yield from SCRIPT_CONSTANT.findall(text)
+        return
+    for node in ast.parse(text).body:
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and re.fullmatch(r"[A-Z][A-Z0-9_]+", target.id):
+                yield target.id, ast.unparse(node.value)
+
+
+@pytest.mark.parametrize(("folder", "ending"), [("webapp", "*.py"), ("static", "*.js")])
+def test_constants_of_one_name_are_one_thing(folder: str, ending: str) -> None:
+    seen: dict[str, set[str]] = {}
+    for path in sorted((ROOT / folder).rglob(ending)):
+        for name, value in _constants(path):
+            seen.setdefault(name, set()).add(value)
+    assert {name: values for name, values in seen.items() if len(values) > 1} == {}

@@ -31,7 +31,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.Mixing, steps.MIXING_WORDS),
     (kinds.BreadStyle, profile.STYLES),
     (kinds.PanShape, pans.SHAPES),
-    (kinds.ChainKind, method.KINDS),
+    (kinds.ChainKind, method.CHAIN_STEPS),
     (kinds.EventKind, schemas.DATA_OF),
     (kinds.StepKind, table("steps")),
     (kinds.StepKind, templates()),

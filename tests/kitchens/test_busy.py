@@ -10,8 +10,8 @@ import pytest
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.kitchens import busy
-from webapp.kitchens.busy import MOST_EVENTS, read_busy
-from webapp.kitchens.busy_events import UnreadableError
+from webapp.kitchens.busy import MOST_BUSY_EVENTS, read_busy
+from webapp.kitchens.busy_events import UnreadableCalendarError
 from webapp.kitchens.busy_reader import busy_spans
 
 DAY = 1795564800  # 2026-11-25T00:00:00Z
@@ -131,7 +131,7 @@ def test_ten_thousand_events_are_refused_before_they_are_read() -> None:
 
 def test_as_many_events_as_are_allowed_are_read() -> None:
     row = "DTSTART:20261125T100000Z\nDURATION:PT1H"
-    ics = calendar(*[row] * (MOST_EVENTS // 5))
+    ics = calendar(*[row] * (MOST_BUSY_EVENTS // 5))
     assert spans(ics) == [Span(hour(10), hour(11))]
 
 
@@ -150,7 +150,7 @@ def test_what_repeats_more_than_once_an_hour_is_refused(rule: str) -> None:
 
 def test_a_second_rule_of_one_event_is_looked_at_too() -> None:
     two = times("20261125T100000Z", "20261125T100001Z", "RRULE:FREQ=DAILY", "RRULE:FREQ=SECONDLY")
-    with pytest.raises(UnreadableError, match="more than once an hour"):
+    with pytest.raises(UnreadableCalendarError, match="more than once an hour"):
         spans(calendar(two))
 
 
@@ -188,7 +188,7 @@ def test_what_is_no_calendar_is_said_to_be_none(ics: bytes) -> None:
     ],
 )
 def test_a_broken_calendar_is_an_answer_at_the_field(ics: bytes) -> None:
-    with pytest.raises(UnreadableError) as wrong:
+    with pytest.raises(UnreadableCalendarError) as wrong:
         busy_spans(ics, DAY, DAY + WEEK, LISBON)
     assert wrong.value.way_out
 

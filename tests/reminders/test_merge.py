@@ -9,7 +9,7 @@ from __future__ import annotations
 import icalendar
 import pytest
 
-from webapp.reminders.caldav.merge import UnreadableError, called_off, made_their_own, merge, rings, start_of
+from webapp.reminders.caldav.merge import UnreadableEventError, called_off, made_their_own, merge, rings, start_of
 
 ALARM = "BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT5M\r\nDESCRIPTION:Light the oven\r\nEND:VALARM\r\n"
 
@@ -188,7 +188,7 @@ def test_what_is_called_off_stays_with_its_words_and_rings_no_more() -> None:
                                    BASE.replace(b"DTSTART:20261125T181000Z\r\n", b""),
                                    BASE.replace(b"DTSTART:20261125T181000Z", b"DTSTART:whenever")])  # fmt: skip
 def test_what_is_no_event_is_said_to_be_none(there: bytes) -> None:
-    with pytest.raises(UnreadableError):
+    with pytest.raises(UnreadableEventError):
         merge(BASE, there, LATER)
-    with pytest.raises(UnreadableError):
+    with pytest.raises(UnreadableEventError):
         start_of(there)

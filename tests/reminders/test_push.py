@@ -505,7 +505,7 @@ def test_a_phone_that_is_shut_out_and_a_kitchen_that_is_deleted_take_their_messa
 
 
 def test_only_so_many_browsers(home: Home, service: PushService, browser: Browser) -> None:
-    for number in range(sending.MOST_PHONES):
+    for number in range(sending.MOST_BROWSERS):
         subscribe(home, service, browser, str(number))
     with pytest.raises(PlanError):
         subscribe(home, service, browser, "one-more")

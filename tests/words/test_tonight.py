@@ -12,7 +12,7 @@ from webapp.core.plan import Pan, Plan, Retimed
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.kitchens.bakes import as_planned
 from webapp.words import tonight
-from webapp.words.times import wall_minute
+from webapp.words.times import five, wall_minute
 
 ZONE = "Europe/Lisbon"
 DAY_S = 86400
@@ -51,7 +51,7 @@ def test_in_a_row_of_buttons_far_evenings_have_their_date() -> None:
 
 @pytest.mark.parametrize(("minute", "said"), [(14, 15), (12, 10), (13, 15), (0, 0)])
 def test_a_time_is_said_to_the_nearest_five_minutes(minute: int, said: int) -> None:
-    assert tonight.five(at(7, minute)) == at(7, said)
+    assert five(at(7, minute)) == at(7, said)
 
 
 @pytest.mark.parametrize(

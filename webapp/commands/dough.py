@@ -145,7 +145,7 @@ def _warmth(make: DoughMake, legs: tuple[Leg, ...], options: Options) -> Options
     return {"stage_for_wanted_c": None if found is None else tidy(found, 2)}
 
 
-MOST_INSTANT_PERCENT = 10.0  # beyond any dough; 2 to 10 % is answered, and said to be outside the range
+MOST_TYPED_PERCENT = 10.0  # beyond any dough; 2 to 10 % is answered, and said to be outside the range
 
 
 @click.command("yeast", cls=Spoken)
@@ -163,7 +163,7 @@ def yeast_command(**options: Any) -> Options:
     dough_c, increase = options["dough_temp"], options["increase"]
     make = _make(options, 0.0)
     instant = fermentation.yeast_for_legs(make, dough_c, legs, increase)
-    if instant > MOST_INSTANT_PERCENT:
+    if instant > MOST_TYPED_PERCENT:
         raise PlanError.at(
             "stage", "No amount of yeast brings it this far in these stages.", "Make one of them warmer or longer."
         )

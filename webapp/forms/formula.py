@@ -21,7 +21,7 @@ from webapp.core.units import G_PER_OZ
 from webapp.forms.typed import Answers, number_text
 from webapp.forms.wish import heat_text, read_heat
 
-LEAST_ROWS, SPARE_ROWS, MOST_ROWS = 6, 3, 16
+LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
 NONE = "none"
 USUAL_FLOUR_G = 500.0  # what a formula in percent is shown for
 _GRAMS_PER = {"grams": 1.0, "oz": G_PER_OZ}
@@ -40,7 +40,7 @@ class Typed:
 def rows_for(formula: Formula | None) -> int:
     """How many rows of ingredients the form shows: those there are, and a few empty ones."""
     there = len(formula.ingredients) if formula else 0
-    return min(MOST_ROWS, max(LEAST_ROWS, there + SPARE_ROWS))
+    return min(MOST_INGREDIENTS, max(LEAST_ROWS, there + SPARE_ROWS))
 
 
 def read_formula(
@@ -49,7 +49,7 @@ def read_formula(
 ) -> Formula:  # fmt: skip
     """The formula as typed; PlanError with every mistake, each at its field."""
     unit = answers.choice("unit", TYPED_UNITS, empty="percent")
-    rows = [row for place in range(MOST_ROWS) if (row := _row(answers, place, unit, allergens)) is not None]
+    rows = [row for place in range(MOST_INGREDIENTS) if (row := _row(answers, place, unit, allergens)) is not None]
     if not any(row.ingredient.kind == "flour" for row in rows):
         answers.wrong("0-amount", "There is no flour.", "Give the flour first: everything else is a percent of it.")
     ingredients = tuple(row.ingredient for row in rows)

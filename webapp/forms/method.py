@@ -12,7 +12,7 @@ from typing import Any
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.method import (
-    KINDS,
+    CHAIN_STEPS,
     MOST_STEPS,
     MOST_WAIT_MIN,
     Method,
@@ -85,7 +85,7 @@ def _field(field: str, places: list[int]) -> str:
 
 def _step(answers: Answers, place: int, *, first: bool) -> dict[str, Any]:
     at = f"{place}-"
-    row: dict[str, Any] = {"kind": answers.choice(f"{at}kind", tuple(KINDS), what="The step")}
+    row: dict[str, Any] = {"kind": answers.choice(f"{at}kind", tuple(CHAIN_STEPS), what="The step")}
     if not first:
         row["wait"] = [_span(answers, f"{at}{name}") for name in ("least", "best", "most")]
     row |= {

@@ -13,7 +13,7 @@ from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS, BreadStyle
 from webapp.forms.typed import Answers, number_text
 
-MOST_ROWS = 10
+MOST_TOPPINGS = 10
 SPARE_ROWS = 3
 MOST_G_CM2 = 1.5
 # Where it is kept and how long before loading it may leave the fridge (seconds); all well inside the 2-hour rule.
@@ -29,7 +29,7 @@ _MOST_NOTE = 200
 
 def rows_for(chosen: ToppingSet | None) -> int:
     """How many rows the form shows: those there are, and a few empty ones."""
-    return min(MOST_ROWS, (len(chosen.items) if chosen else 1) + SPARE_ROWS)
+    return min(MOST_TOPPINGS, (len(chosen.items) if chosen else 1) + SPARE_ROWS)
 
 
 def read_set(
@@ -41,7 +41,7 @@ def read_set(
     """
     pan = answers.choice("pan", tuple(areas), what="The tray")
     area = areas.get(pan, 1200.0)
-    items = [item for place in range(MOST_ROWS) if (item := _item(answers, place, area, allergens)) is not None]
+    items = [item for place in range(MOST_TOPPINGS) if (item := _item(answers, place, area, allergens)) is not None]
     if not items:
         answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")
     chosen = ToppingSet(

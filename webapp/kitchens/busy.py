@@ -2,7 +2,7 @@
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
 and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
-reading it has been checked here: `MOST_EVENTS`, and `MOST_FILE_BYTES` of a file that somebody uploads.
+reading it has been checked here: `MOST_BUSY_EVENTS`, and `MOST_FILE_BYTES` of a file that somebody uploads.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 
 MOST_FILE_BYTES = 1_000_000  # of a calendar file that is uploaded; what a request may have follows (web/app.py)
-MOST_EVENTS = 5_000
+MOST_BUSY_EVENTS = 5_000
 SECONDS = 8.0  # of processor time; of the wall clock twice as much, for a machine with other work
 _AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
 FIELD = "busy"
@@ -72,9 +72,11 @@ def _check_size(ics: bytes, most_bytes: int) -> None:
             FIELD, f"that file has {size:.1f} MB; {most:g} MB is the most.", "Export only the coming weeks."
         )
     events = ics.upper().count(b"BEGIN:VEVENT")
-    if events > MOST_EVENTS:
+    if events > MOST_BUSY_EVENTS:
         raise PlanError.at(
-            FIELD, f"that calendar has {events:,} events; {MOST_EVENTS:,} is the most.", "Export only the coming weeks."
+            FIELD,
+            f"that calendar has {events:,} events; {MOST_BUSY_EVENTS:,} is the most.",
+            "Export only the coming weeks.",
         )
     if b"BEGIN:VCALENDAR" not in ics.upper():
         raise PlanError.at(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")

@@ -20,7 +20,7 @@ _WANTED = frozenset(
 )  # fmt: skip
 
 
-class UnreadableError(Exception):
+class UnreadableCalendarError(Exception):
     """What is wrong with the file and what to do about it."""
 
     def __init__(self, message: str, way_out: str) -> None:
@@ -60,7 +60,7 @@ class FileEvent:
 def taken_apart(ics: bytes) -> tuple[str, list[FileEvent]]:
     """The file without its events (zones, free-busy tables), and each event with the lines that matter here.
 
-    Raises UnreadableError.
+    Raises UnreadableCalendarError.
     """
     text = re.sub(r"\r?\n[ \t]", "", ics.decode("utf-8", "replace"))
     frame: list[str] = []
@@ -78,7 +78,7 @@ def taken_apart(ics: bytes) -> tuple[str, list[FileEvent]]:
         elif not inner and line.strip():
             frame.append(line)
     if "BEGIN:VCALENDAR" not in (line.strip().upper() for line in frame):
-        raise UnreadableError("that calendar file cannot be read.", "Export it again.")
+        raise UnreadableCalendarError("that calendar file cannot be read.", "Export it again.")
     return "\r\n".join(frame) + "\r\n", events
 
 

@@ -19,7 +19,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from webapp.core.day.span import Span, union
-from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableError, in_series, taken_apart
+from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
 
 MOST_MEMORY = 768 * 1024 * 1024
 MOST_OCCURRENCES = 20_000
@@ -37,13 +37,13 @@ def limit_this_process(seconds: int) -> None:
 
 
 def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[Span], list[str]]:
-    """Busy spans between two instants, and notes on what was left out. Raises UnreadableError."""
+    """Busy spans between two instants, and notes on what was left out. Raises UnreadableCalendarError."""
     frame, events = taken_apart(ics)
     read = Read()
     ours = [one for one in events if OURS in one.get("UID")]
     read.too_often = [one for one in events if one.repeats_too_often()]
     if read.too_often and len(read.too_often) == len(events):
-        raise UnreadableError("an event in it repeats more than once an hour.", "Take that event out.")
+        raise UnreadableCalendarError("an event in it repeats more than once an hour.", "Take that event out.")
     frame = read.without_broken_zones(frame)
     left_out = {one.place for one in (*ours, *read.too_often)}
     single, series = in_series(one for one in events if one.place not in left_out)
@@ -55,7 +55,7 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
         read.take(healthy[0], lambda rows=healthy: _expanded(frame, rows, start, end), zone)  # type: ignore[misc]
     read.add_free_busy(frame, zone)
     if read.broken and len(read.broken) == len(events):
-        raise UnreadableError("no event in that calendar can be read.", "Export it again.")
+        raise UnreadableCalendarError("no event in that calendar can be read.", "Export it again.")
     return union(read.spans, Span(start, end)), [*_of_ours(len(ours)), *read.notes()]
 
 
@@ -78,7 +78,7 @@ class Read:
         try:
             for event in occurrences():
                 self._add(event, zone)
-        except UnreadableError:
+        except UnreadableCalendarError:
             raise
         except Exception:  # a hostile file may raise anything inside the library; this process ends here anyway
             self.broken.append(one)
@@ -99,7 +99,9 @@ class Read:
         begin, finish = _bounds(event, zone)
         self.found += 1
         if self.found > MOST_OCCURRENCES:
-            raise UnreadableError(f"it has more than {MOST_OCCURRENCES:,} events in these weeks.", "Export fewer.")
+            raise UnreadableCalendarError(
+                f"it has more than {MOST_OCCURRENCES:,} events in these weeks.", "Export fewer."
+            )
         self.whole_days += not isinstance(event["DTSTART"].dt, datetime)
         guests = event.get("ATTENDEE", [])
         answers = [one.params.get("PARTSTAT", "") for one in (guests if isinstance(guests, list) else [guests])]
@@ -251,7 +253,7 @@ def main() -> None:
     try:
         spans, notes = busy_spans(sys.stdin.buffer.read(), int(start), int(end), ZoneInfo(zone))
         answer = {"spans": [[s.start, s.end] for s in spans], "notes": notes}
-    except UnreadableError as wrong:
+    except UnreadableCalendarError as wrong:
         answer = {"message": wrong.message, "way_out": wrong.way_out}
     sys.stdout.write(json.dumps(answer))
 

@@ -27,8 +27,8 @@ from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
 
-MOST_DEPTH = 30  # groups inside groups; ours have a dozen
-MOST_TEXT = 20_000
+MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
+MOST_FILE_TEXT = 20_000
 MOST_WHOLE = 2**53  # what a phone counts exactly
 MOST_NUMBER = 1e9  # instants are the largest of ours, and they are whole
 _MOST_ALARMS = 40
@@ -43,11 +43,11 @@ def wrong(path: str, expected: str) -> ShapeError:
 def check_document(document: object) -> None:
     """ShapeError for texts that no page could show, numbers that nothing could be reckoned with, endless nesting."""
     level: list[tuple[str, object]] = [("file", document)]
-    for _ in range(MOST_DEPTH):
+    for _ in range(MOST_FILE_DEPTH):
         level = [inner for path, value in level for inner in _inside(path, value)]
         if not level:
             return
-    raise wrong(level[0][0][:200], f"nested {MOST_DEPTH} deep at most")
+    raise wrong(level[0][0][:200], f"nested {MOST_FILE_DEPTH} deep at most")
 
 
 def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
@@ -69,11 +69,11 @@ def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
 def _check_text(path: str, text: str) -> None:
     try:
         text.encode()  # half a character (a lone surrogate) can be read from JSON and be written nowhere
-        readable = len(text) <= MOST_TEXT and "\0" not in text
+        readable = len(text) <= MOST_FILE_TEXT and "\0" not in text
     except UnicodeEncodeError:
         readable = False
     if not readable:
-        raise wrong(path, f"readable text of {MOST_TEXT} letters at most")
+        raise wrong(path, f"readable text of {MOST_FILE_TEXT} letters at most")
 
 
 def kitchen_of_file(data: object) -> Kitchen:
@@ -120,7 +120,7 @@ def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
 def toppings_of_file(body: Mapping[str, Any]) -> ToppingSet:
     """The set, if its page could have made it."""
     chosen = from_plain(ToppingSet, body)
-    if len(chosen.items) > toppings.MOST_ROWS or not all(map(_is_topping, chosen.items)):
+    if len(chosen.items) > toppings.MOST_TOPPINGS or not all(map(_is_topping, chosen.items)):
         raise wrong("items", "toppings that can be weighed")
     if chosen.rim is not None and not 0 <= chosen.rim.g_cm <= toppings.MOST_G_CM2 * 10:
         raise wrong("rim", "one that can be weighed")

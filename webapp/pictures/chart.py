@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from webapp.core.plan import CurvePoint, GlassMark, Plan, PlanStep, Retimed, RetimedStep
-from webapp.pictures.reading import five, mixed_at, pairs_of, times_at, waiting
+from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -22,6 +22,7 @@ from webapp.pictures.shapes import (
     TideChart,
     Window,
 )
+from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one

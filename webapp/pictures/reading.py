@@ -6,13 +6,6 @@ from collections.abc import Sequence
 
 from webapp.core.plan import GlassMark, Plan, PlanStep, Retimed, RetimedStep
 
-FIVE_S = 300
-
-
-def five(at: int) -> int:
-    """To the nearest five minutes: no dough is more exact than that."""
-    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
-
 
 def pairs_of(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
     """The steps still in the plan, each as it stands."""

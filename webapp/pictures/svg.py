@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterable
 
 from webapp.core.plan import Plan, Retimed
-from webapp.pictures.reading import five, mixed_at, times_at, waiting
+from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
     Local,
@@ -20,8 +20,9 @@ from webapp.pictures.shapes import (
     TideChart,
 )
 from webapp.words.lists import sentence
+from webapp.words.times import five
 
-STRIP = 26.0  # how high the fridge and the warm spot stand
+STRIP_HEIGHT = 26.0  # how high the fridge and the warm spot stand
 
 
 def tenth(value: float) -> str:
@@ -83,7 +84,7 @@ def _is_strip(column: Column) -> bool:
 
 def _column_of(column: Column, chart: TideChart) -> str:
     size = chart.size
-    high = min(STRIP, size.plot) if _is_strip(column) else size.plot
+    high = min(STRIP_HEIGHT, size.plot) if _is_strip(column) else size.plot
     return _rect(f"tide__{column.kind}", column.x, size.base - high, column.width, high)
 
 

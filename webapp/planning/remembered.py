@@ -14,10 +14,10 @@ from dataclasses import replace
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan
+from webapp.core.planner.warmth import SLOT_S
 from webapp.planning.evenings import Planner
 from webapp.planning.question import Busy, Stock
 
-SLOT_S = 300
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
 
 

@@ -32,7 +32,7 @@ _LONG_EATEN_S = 3 * 3600  # a bake whose last steps nobody ticked off leaves the
 
 
 @dataclass(frozen=True)
-class Day:
+class ShownDay:
     """One way to spend the day, as the home page shows it."""
 
     plan: Plan
@@ -74,7 +74,7 @@ def _free_evening(store: Store, now: int, kitchen_id: str, kitchen: Kitchen, at:
     return next(iter(free or [local for _, local in ahead]), "")
 
 
-def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[Day, ...]:
+def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[ShownDay, ...]:
     """The ways to meet the wish, the best first; PlanError as the planner raises it. Nothing is written.
 
     Asked as of the next line of the grid, what the kitchen has taught included: `take` asks as of that instant again.
@@ -83,11 +83,11 @@ def days(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) 
 
 
 @lru_cache(maxsize=64)  # of a page that is looked at again and again; all of it follows from the plan
-def day_of(plan: Plan) -> Day:
+def day_of(plan: Plan) -> ShownDay:
     """An offer as pages show it."""
     shown = spoken(plan)
     stands = as_planned(shown).retimed
-    return Day(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))
+    return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))
 
 
 def take(

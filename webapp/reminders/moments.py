@@ -29,7 +29,7 @@ _HOME_MATTERS_S = 1800  # a step sooner than this after coming home is missed by
 
 
 @dataclass(frozen=True)
-class Timed:
+class StepNow:
     """A step at its present time."""
 
     step: PlanStep
@@ -75,13 +75,13 @@ def entries_for(
     return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
 
 
-def _timed(plan: Plan, retimed: Retimed | None) -> list[Timed]:
+def _timed(plan: Plan, retimed: Retimed | None) -> list[StepNow]:
     now = {s.step_id: s for s in retimed.steps} if retimed else {}
     wanted = [s for s in plan.steps if s.rings and s.presence != "none"]
     return [
-        Timed(s, now[s.step_id].start, now[s.step_id].end, now[s.step_id].status == "open")
+        StepNow(s, now[s.step_id].start, now[s.step_id].end, now[s.step_id].status == "open")
         if s.step_id in now
-        else Timed(s, s.start, s.end, True)
+        else StepNow(s, s.start, s.end, True)
         for s in wanted
     ]
 
@@ -89,9 +89,9 @@ def _timed(plan: Plan, retimed: Retimed | None) -> list[Timed]:
 # -- which steps are one event
 
 
-def grouped(timed: Sequence[Timed], kitchen: Kitchen) -> list[tuple[Timed, ...]]:
+def grouped(timed: Sequence[StepNow], kitchen: Kitchen) -> list[tuple[StepNow, ...]]:
     """The steps in the groups that are one event each; the first of a group is when it rings."""
-    groups: list[tuple[Timed, ...]] = []
+    groups: list[tuple[StepNow, ...]] = []
     for one in sorted(timed, key=lambda t: t.start):
         if groups and _joins(groups[-1], one, kitchen):
             groups[-1] = (*groups[-1], one)
@@ -100,7 +100,7 @@ def grouped(timed: Sequence[Timed], kitchen: Kitchen) -> list[tuple[Timed, ...]]
     return groups
 
 
-def _joins(group: tuple[Timed, ...], one: Timed, kitchen: Kitchen) -> bool:
+def _joins(group: tuple[StepNow, ...], one: StepNow, kitchen: Kitchen) -> bool:
     chosen = dict(kitchen.alarms).get(one.step.kind)
     if chosen is not None and chosen >= 0:
         return False  # minutes of its own: an event of its own
@@ -111,7 +111,7 @@ def _joins(group: tuple[Timed, ...], one: Timed, kitchen: Kitchen) -> bool:
     return one.step.kind not in _WAITS_FOR and one.start - group[0].start <= _TOGETHER_S
 
 
-def _finds_somebody(group: tuple[Timed, ...], turn_down: Timed) -> bool:
+def _finds_somebody(group: tuple[StepNow, ...], turn_down: StepNow) -> bool:
     loads = [t.start for t in group if t.step.kind == "load"]
     return bool(loads) and turn_down.start - loads[-1] < _STAYS_S
 
@@ -120,7 +120,7 @@ def _finds_somebody(group: tuple[Timed, ...], turn_down: Timed) -> bool:
 
 
 def _entry(
-    plan: Plan, group: tuple[Timed, ...], timed: Sequence[Timed], kitchen: Kitchen, other_pan: bool, which: str
+    plan: Plan, group: tuple[StepNow, ...], timed: Sequence[StepNow], kitchen: Kitchen, other_pan: bool, which: str
 ) -> Entry:
     lead, *rest = group
     come_for = [t for t in rest if t.step.kind in MOMENTS]
@@ -145,7 +145,7 @@ def _entry(
     )
 
 
-def _told_elsewhere(group: tuple[Timed, ...], timed: Sequence[Timed]) -> list[Timed]:
+def _told_elsewhere(group: tuple[StepNow, ...], timed: Sequence[StepNow]) -> list[StepNow]:
     """A turn-down that rings by itself is named where the tray goes in all the same: not every route rings for it."""
     loads = [t for t in group if t.step.kind == "load"]
     if not loads:
@@ -154,14 +154,14 @@ def _told_elsewhere(group: tuple[Timed, ...], timed: Sequence[Timed]) -> list[Ti
     return [t for t in after[:1] if t.step.kind == "turn-down" and t not in group]
 
 
-def _behind(entry: Entry, timed: Sequence[Timed]) -> bool:
+def _behind(entry: Entry, timed: Sequence[StepNow]) -> bool:
     return any(t.step.step_id == entry.step_id and not t.open for t in timed)
 
 
 # -- coming home
 
 
-def _homes(plan: Plan, timed: Sequence[Timed], kitchen: Kitchen, which: str) -> Iterator[Entry]:
+def _homes(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, which: str) -> Iterator[Entry]:
     """One event for each coming home that a step waits for."""
     minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
     for number, away in enumerate((b for b in plan.busy if b.kind == "away"), start=1):
@@ -176,7 +176,7 @@ def _homes(plan: Plan, timed: Sequence[Timed], kitchen: Kitchen, which: str) -> 
             )  # fmt: skip
 
 
-def _is_missed(away: Busy, one: Timed) -> bool:
+def _is_missed(away: Busy, one: StepNow) -> bool:
     return one.step.kind in MOMENTS and 0 <= one.start - away.end < _HOME_MATTERS_S
 
 

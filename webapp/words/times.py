@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from webapp.core.kinds import ClockStyle
 
 NOON_H, EVENING_H = 12, 17
+FIVE_S = 300
 HELD = "\u00a0"  # a number and its unit stay on one line
 NEAR_DAYS = {-1: "yesterday", 0: "today", 1: "tomorrow"}  # by whole days from today
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -23,6 +24,11 @@ MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augus
 def held(text: str) -> str:
     """The text with every number held to its unit."""
     return _UNIT.sub(HELD, text)
+
+
+def five(at: int) -> int:
+    """To the nearest five minutes: no dough is more exact than that."""
+    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
 
 
 def local_time(instant: int, zone: str) -> datetime:

@@ -23,6 +23,7 @@ from webapp.words.times import (
     day_clock,
     day_name,
     days_off,
+    five,
     local_time,
     span_words,
     weekday,
@@ -30,7 +31,6 @@ from webapp.words.times import (
 
 TONIGHT = "Tonight"
 NIGHT_H = 4  # until then it is still the evening before
-FIVE_S = 300
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
 TO_DO: dict[StepKind, str] = {
     "preferment": "mix the preferment",
@@ -79,11 +79,6 @@ def short_evening(supper: int, zone: str, now: int) -> str:
     if 0 <= days_off(supper, zone, now) <= 1:
         return evening_name(supper, zone, now)
     return f"{weekday(supper, zone)[:3]} {local_time(supper, zone).day}"
-
-
-def five(at: int) -> int:
-    """That instant to the nearest five minutes: a plan made in the morning is no more exact than that."""
-    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
 
 
 def pans_words(pans: Sequence[Pan]) -> str:

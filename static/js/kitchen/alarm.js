@@ -10,8 +10,8 @@ import { mayMove, rest } from "../lib/finger.js";
 import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 
-const SOON_S = 15 * 60;
-const MOST_ROWS = 2; // the words of the step stay in sight above them
+const STEP_NEAR_S = 15 * 60;
+const MOST_OTHERS = 2; // the words of the step stay in sight above them
 
 const said = { badge: -1, title: "" };
 
@@ -99,7 +99,7 @@ function show(kitchen) {
 // While a step runs or is about to, while something is in the oven.
 function lampWanted(kitchen, due) {
   const now = kitchen.now();
-  const near = (bake) => bake.retimed.steps.some((timed) => timed.status === "open" && timed.start - now < SOON_S);
+  const near = (bake) => bake.retimed.steps.some((timed) => timed.status === "open" && timed.start - now < STEP_NEAR_S);
   return due.length > 0 || kitchen.ringing.some((bake) => !bake.over && (bake.retimed.place === "oven" || near(bake)));
 }
 
@@ -118,11 +118,11 @@ function drawBar(kitchen, due) {
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];
-  const more = rows.length - MOST_ROWS;
+  const more = rows.length - MOST_OTHERS;
   return el(
     "div",
     { class: "alarm" },
-    rows.length > 0 ? el("ul", { class: "alarm__others" }, more > 0 ? el("li", { key: "more" }, `and ${more} more of the bakes below`) : null, rows.slice(0, MOST_ROWS).reverse().map((ring) => row(kitchen, ring))) : null,
+    rows.length > 0 ? el("ul", { class: "alarm__others" }, more > 0 ? el("li", { key: "more" }, `and ${more} more of the bakes below`) : null, rows.slice(0, MOST_OTHERS).reverse().map((ring) => row(kitchen, ring))) : null,
     el("strong", { class: rows.length > 0 ? "visually-hidden" : null }, "It is time", spoken.length > 0 ? el("span", { class: "visually-hidden" }, `: ${spoken.join(" ")}`) : null),
     button("Quiet", () => kitchen.hush(), { kind: "quiet", pic: "bell", key: "quiet" }),
   );

@@ -8,7 +8,7 @@ import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm } from "./alarm.js";
 
-const EVERY_MS = 60000;
+const SYNC_EVERY_MS = 60000;
 
 let running = null; // the exchange under way
 let again = false; // asked for meanwhile
@@ -23,7 +23,7 @@ export async function begin(kitchen) {
   });
   addEventListener("online", () => sync(kitchen));
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sync(kitchen));
-  setInterval(() => sync(kitchen), EVERY_MS); // behind other pages too: the other phone may have said that it is done
+  setInterval(() => sync(kitchen), SYNC_EVERY_MS); // behind other pages too: the other phone may have said that it is done
   beginAlarm(kitchen, channel);
   keepShell((update) => kitchen.note("update", update && { ...update, busy: isBusy(kitchen) }), () => kitchen.note("insecure", true));
   addEventListener("kitchen-looked", () => {

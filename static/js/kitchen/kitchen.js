@@ -12,7 +12,7 @@ import { Kitchen } from "../state/state.js";
 
 const kitchen = new Kitchen();
 
-const PATIENCE_MS = 1500;
+const FIRST_LOOK_MS = 1500;
 
 async function start() {
   giveActions(kitchen, look);
@@ -31,7 +31,7 @@ async function start() {
   await readBakes(kitchen, kitchen.wanted);
   pickBake(kitchen);
   // The step is drawn once, with all that belongs to it: what came to it later would push its buttons about.
-  kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, PATIENCE_MS, null))]);
+  kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, FIRST_LOOK_MS, null))]);
   kitchen.look();
   performance.mark("step-visible");
   document.documentElement.dataset.kitchen = "started"; // for pages/guard.js

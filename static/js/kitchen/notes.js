@@ -3,10 +3,8 @@
 import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { SENT } from "../lib/log.js";
+import { CLOCK_OFF_S, SENT } from "../lib/log.js";
 import { drawAhead } from "./ahead.js";
-
-const CLOCK_OFF_S = 120;
 
 export function drawNotes(kitchen) {
   const { notes } = kitchen;

@@ -5,7 +5,7 @@ import { el, saying } from "../lib/dom.js";
 import { timesWords } from "./standing.js";
 import { PLATES, capital } from "../lib/labels.js";
 
-const MOST_ROWS = 3;
+const WAYS_AT_FIRST = 3;
 
 // `take(way)` is called with the row that was tapped.
 export function drawWays(kitchen, ways, take) {
@@ -25,7 +25,7 @@ export const sameWay = (one, other) => one.kind === other.kind && Math.abs(one.s
 
 // Going on is always among them.
 function rowsFirst(ways) {
-  const first = ways.slice(0, MOST_ROWS);
+  const first = ways.slice(0, WAYS_AT_FIRST);
   const going = ways.find((way) => way.kind === "as-planned");
   return !going || first.includes(going) ? first : [...first.slice(0, -1), going];
 }

@@ -7,7 +7,7 @@
 const LONGEST_MS = 30000; // a finger whose lifting nobody told us of does not hold the screen for ever
 const CLICK_MS = 700; // so long after its lifting a click is waited for: what the lifting wakes (sound) may hold it up
 const SAME_MS = 400; // a click later than this after touch or key comes from something else (a screen reader)
-const KEY = "key"; // the space bar on a button is a finger, too: its click comes when it is let go
+const KEYBOARD = "key"; // the space bar on a button is a finger, too: its click comes when it is let go
 const PRESSED = "button, summary, input[type=checkbox], input[type=radio]";
 
 const finger = { down: -Infinity, up: 0, key: -Infinity, keyUp: -Infinity, on: null, last: null };
@@ -28,7 +28,7 @@ export function watchFinger(onUp) {
   const lifted = (id, pause) => {
     if (touching.delete(id)) {
       finger.last = id;
-      finger.up = id === KEY ? finger.up : performance.now();
+      finger.up = id === KEYBOARD ? finger.up : performance.now();
       settleIn(pause);
     }
   };
@@ -55,13 +55,13 @@ function watchKeys(lifted, quiet) {
     finger.key = repeat ? finger.key : performance.now();
     if (key === " " && !repeat && target.closest?.(PRESSED)) {
       finger.on = target.closest("[data-says]");
-      touching.set(KEY, finger.key);
+      touching.set(KEYBOARD, finger.key);
     }
   }, quiet);
   addEventListener("keyup", ({ key }) => {
     if (key === " ") {
       finger.keyUp = performance.now();
-      lifted(KEY, CLICK_MS);
+      lifted(KEYBOARD, CLICK_MS);
     }
   }, quiet);
 }
@@ -88,8 +88,8 @@ export function mayMove() {
 // When the touch, or the key, began that the click of this moment comes from; Infinity when it comes from neither.
 function began() {
   const now = performance.now();
-  const touched = finger.down > finger.up || (owed !== 0 && finger.last !== KEY) || now - finger.up < SAME_MS ? finger.down : Infinity;
-  const struck = touching.has(KEY) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
+  const touched = finger.down > finger.up || (owed !== 0 && finger.last !== KEYBOARD) || now - finger.up < SAME_MS ? finger.down : Infinity;
+  const struck = touching.has(KEYBOARD) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
   return Math.min(touched, struck);
 }
 

@@ -6,6 +6,11 @@ const HELD = "\u00a0"; // a number and its unit stay on one line
 // The text with every number held to its unit.
 export const held = (text) => text.replace(/(\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))/g, `$1${HELD}`);
 
+const FIVE_S = 300;
+
+// To the nearest five minutes: no dough is more exact than that.
+export const five = (at) => Math.floor((at + FIVE_S / 2) / FIVE_S) * FIVE_S;
+
 const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };
 

@@ -11,8 +11,8 @@ const DONE = {
 export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server's kind, perhaps
 
 // How the dough looks at pressing, how a dent springs back.
-export const LOOKS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
-export const POKES = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
+export const LOOK_WORDS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
+export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
 
 // What a way from here means on the plate.
 export const PLATES = {

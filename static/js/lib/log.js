@@ -21,7 +21,7 @@ export async function phoneId(store) {
   return made;
 }
 
-const PATIENCE_MS = 3000;
+const WRITE_PATIENCE_MS = 3000;
 
 // Writes several events at once, all or none of them; true when the phone keeps them. A database that does not answer is
 // waited for a moment, then the rows are held here and tried again: the same id is the same row.
@@ -29,7 +29,7 @@ export async function write(store, events) {
   const rows = events.map((event) => ({ ...event, sent: SENT.no }));
   let timer = 0;
   const slow = new Promise((_, reject) => {
-    timer = setTimeout(reject, PATIENCE_MS);
+    timer = setTimeout(reject, WRITE_PATIENCE_MS);
   });
   try {
     await Promise.race([store.addEvents(rows), slow]);
@@ -42,7 +42,7 @@ export async function write(store, events) {
   }
 }
 
-const CLOCK_OFF_S = 120;
+export const CLOCK_OFF_S = 120;
 const LATEST_AT = 7258118400; // the year 2200: the server takes nothing later
 const written = new Map(); // bake -> `logged_at` of what this page wrote last
 

@@ -1,9 +1,9 @@
 // The phone's own copy: bundles, events, a few words about this phone. IndexedDB, or memory where there is none.
 
 const NAME = "suppertide";
-const VERSION = 2; // 1: bundles, events; 2: meta, and events can be found by whether they were sent
+const DB_VERSION = 2; // 1: bundles, events; 2: meta, and events can be found by whether they were sent
 
-const PATIENCE_MS = 3000;
+const DISK_PATIENCE_MS = 3000;
 
 // { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping. A database that does not
 // answer is waited for behind the screen: `onLate(store)` when it does after all.
@@ -11,7 +11,7 @@ export async function openStore({ onLate = null } = {}) {
   const opening = open().then(answering);
   let timer = 0;
   const slow = new Promise((_, reject) => {
-    timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), PATIENCE_MS);
+    timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), DISK_PATIENCE_MS);
   });
   try {
     return await Promise.race([opening, slow]);
@@ -33,7 +33,7 @@ async function answering(db) {
 // An older window that holds the database is said at once; when it lets go, a connection nobody waits for is closed.
 function open() {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, VERSION);
+    const request = indexedDB.open(NAME, DB_VERSION);
     let blocked = false;
     request.onupgradeneeded = (event) => upgrade(request, event.oldVersion);
     request.onsuccess = () => (blocked ? request.result.close() : resolve(request.result));

@@ -7,7 +7,7 @@ import { SENT } from "./log.js";
 import { settle, unsentEvents } from "./sent.js";
 
 const AT_ONCE = 100;
-const PATIENCE_MS = 15000;
+const SERVER_PATIENCE_MS = 15000;
 
 export class Refused extends Error {
   constructor(status, errors) {
@@ -27,7 +27,7 @@ export async function ask(path, body = null) {
     credentials: "same-origin",
     cache: "no-store",
     redirect: "error",
-    signal: AbortSignal.timeout?.(PATIENCE_MS),
+    signal: AbortSignal.timeout?.(SERVER_PATIENCE_MS),
   });
   const answer = await response.json();
   if (!response.ok) {

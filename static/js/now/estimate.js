@@ -15,10 +15,10 @@ const LEAST_TIMES = 1.05;
 const SHARED = 0.75;
 const LOOK_SD = 0.3;
 const POKE_SD = 0.25;
-const LOOKS = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
-const POKES = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
+const LOOK_OF_BEST = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
+const POKE_OF_BEST = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
 const LEAST_READ = 0.1;
-const KINDS = ["glass", "look", "poke"];
+const SEEN_KINDS = ["glass", "look", "poke"];
 const STRANGE = 3;
 const FREEDOM = 4;
 const LEAST_SD = 0.02;
@@ -31,7 +31,7 @@ export function estimate(plan, state, samples, now) {
   let total = 0;
   let read_base = 0;
   let again = false;
-  for (const kind of KINDS) {
+  for (const kind of SEEN_KINDS) {
     const [weight, pull] = takenTogether(seen, kind, prior_sd);
     precision = precision + weight;
     total = total + pull;
@@ -112,13 +112,13 @@ function observations(plan, state, samples, now) {
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
     if (press !== null) {
-      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOKS, seen.said) * press.best;
+      const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOK_OF_BEST, seen.said) * press.best;
       observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD });
     }
   }
   for (const seen of state.pokes) {
     if (load !== null) {
-      const progress = shareOfBest(POKES, seen.said) * load.best;
+      const progress = shareOfBest(POKE_OF_BEST, seen.said) * load.best;
       observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, kind_sd: POKE_SD });
     }
   }

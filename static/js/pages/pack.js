@@ -9,7 +9,7 @@ import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 
 const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
-const PATIENCE_MS = 20000;
+const PACKING_PATIENCE_MS = 20000;
 const PACKED = "Packed for the kitchen: it works here with no connection.";
 const MAY_GO = " The phone may clear it when space runs short; the server keeps a copy.";
 
@@ -70,7 +70,7 @@ async function shellIsKept() {
     return false;
   }
   await keepShell(() => {}, () => {});
-  const late = new Promise((resolve) => setTimeout(resolve, PATIENCE_MS));
+  const late = new Promise((resolve) => setTimeout(resolve, PACKING_PATIENCE_MS));
   const registration = await Promise.race([navigator.serviceWorker.ready, late]);
   const asked = new MessageChannel();
   const whole = new Promise((resolve) => (asked.port1.onmessage = ({ data }) => resolve(data === true)));

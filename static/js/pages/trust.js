@@ -1,6 +1,6 @@
 // Whether this phone trusts the server's certificate: a request over https either comes through or does not.
 
-const EVERY_MS = 3000;
+const LOOK_EVERY_MS = 3000;
 const box = document.querySelector("[data-trust]");
 const said = document.querySelector("[data-trust-said]");
 
@@ -22,7 +22,7 @@ async function look() {
   }
 }
 
-const again = setInterval(look, EVERY_MS);
+const again = setInterval(look, LOOK_EVERY_MS);
 document.addEventListener("visibilitychange", look);
 said.textContent = "Not trusted yet on this phone. When the steps below are done, this turns green by itself.";
 look();

@@ -1,7 +1,8 @@
 // The tide chart laid out as shapes. Twin of webapp/pictures/chart.py: same names, same arithmetic, same order; a browser test
 // compares the pictures drawn from both. `local` says how instants read: clock, dayClock, minute, day, face, style.
 
-import { five, mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
+import { five } from "../lib/format.js";
+import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
 const LETTER = 9.6;

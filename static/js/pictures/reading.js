@@ -1,12 +1,5 @@
 // What the tide chart reads off a plan and where it stands. Twin of webapp/pictures/reading.py.
 
-const FIVE_S = 300;
-
-// To the nearest five minutes: no dough is more exact than that.
-export function five(at) {
-  return Math.floor((at + FIVE_S / 2) / FIVE_S) * FIVE_S;
-}
-
 export function pairsOf(plan, retimed) {
   return plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([, timed]) => timed.status !== "passed");
 }

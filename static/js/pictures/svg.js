@@ -1,12 +1,13 @@
 // The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
-import { five, mixedAt, timesAt, waiting } from "./reading.js";
+import { five } from "../lib/format.js";
+import { mixedAt, timesAt, waiting } from "./reading.js";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
 
 const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
 
-const STRIP = 26;
+const STRIP_HEIGHT = 26;
 
 // A length to a tenth of a unit, rounded half up.
 export function tenth(value) {
@@ -62,7 +63,7 @@ function isStrip(column) {
 }
 
 function columnOf(column, size) {
-  const high = isStrip(column) ? Math.min(STRIP, size.plot) : size.plot;
+  const high = isStrip(column) ? Math.min(STRIP_HEIGHT, size.plot) : size.plot;
   return rect(`tide__${column.kind}`, column.x, size.base - high, column.width, high);
 }
 

@@ -4,15 +4,15 @@ import { el } from "../lib/dom.js";
 import { observe } from "../state/observed.js";
 import { form, heatField, sheet } from "../lib/sheet.js";
 
-const LEAST_C = -5;
-const MOST_C = 50;
+const COLDEST_DOUGH_C = -5;
+const WARMEST_DOUGH_C = 50;
 
 export function open(kitchen) {
   const { format } = kitchen;
   const { plan } = kitchen.bundle;
   const mixed = kitchen.retimed.place !== "";
   const thought = mixed ? kitchen.retimed.dough_c : plan.rise.dough_c;
-  const { field, read } = heatField("The thermometer in the dough says", format, thought, LEAST_C, MOST_C);
+  const { field, read } = heatField("The thermometer in the dough says", format, thought, COLDEST_DOUGH_C, WARMEST_DOUGH_C);
   const send = (complain) => {
     const temp_c = read(complain);
     if (temp_c !== null) {

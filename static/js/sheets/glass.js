@@ -5,7 +5,7 @@ import { el } from "../lib/dom.js";
 import { observe } from "../state/observed.js";
 import { answers, form, numberField, sheet } from "../lib/sheet.js";
 
-const TIMES = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
+const GROWN = [1.25, 1.5, 1.75, 2, 2.25, 2.5, 3];
 
 export function open(kitchen) {
   const { input, field } = numberField("Or exactly, times its first height", "×", { min: 1, max: 12, step: "0.05" });
@@ -24,7 +24,7 @@ export function open(kitchen) {
   const page = sheet(
     "How high does the glass stand?",
     el("p", {}, "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as high."),
-    answers(TIMES.map((times) => [`×${times}`, times]), keep),
+    answers(GROWN.map((times) => [`×${times}`, times]), keep),
     form("The glass reads this", send, field),
   );
 }

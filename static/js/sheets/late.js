@@ -11,7 +11,7 @@ import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { flagWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 
-const LATER = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
+const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
 const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
@@ -34,7 +34,7 @@ export function open(kitchen, step) {
   const { field, read } = timeField("I can at", kitchen, 1, "late");
   const page = sheet(
     `When can you do it: ${about.title}?`,
-    answers(LATER, (by) => look(() => from() + by)),
+    answers(DELAYS, (by) => look(() => from() + by)),
     form("Show what happens then", (complain) => read(complain, at, (_, past) => at(past)), field),
     place,
   );

@@ -5,13 +5,13 @@ import { el } from "../lib/dom.js";
 import { observe } from "../state/observed.js";
 import { form, heatField, sheet } from "../lib/sheet.js";
 
-const LEAST_C = -10;
-const MOST_C = 60;
+const COLDEST_ROOM_C = -10;
+const WARMEST_ROOM_C = 60;
 
 export function open(kitchen) {
   const { format } = kitchen;
   const here = roomAt(roomPath(kitchen.bundle.plan.rise.room, kitchen.state.rooms), kitchen.now());
-  const { field, read } = heatField("The thermometer in the kitchen says", format, here, LEAST_C, MOST_C);
+  const { field, read } = heatField("The thermometer in the kitchen says", format, here, COLDEST_ROOM_C, WARMEST_ROOM_C);
   const send = (complain) => {
     const temp_c = read(complain);
     if (temp_c !== null) {

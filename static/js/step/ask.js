@@ -2,10 +2,10 @@
 // it springs back. One tap, on the step itself.
 
 import { button, el } from "../lib/dom.js";
-import { LOOKS, POKES } from "../lib/labels.js";
+import { LOOK_WORDS, POKE_WORDS } from "../lib/labels.js";
 import { observe } from "../state/observed.js";
 
-const SOON_S = 1800;
+const ASKED_AHEAD_S = 1800;
 const GLASS = [1.5, 2, 2.5];
 
 // Over the words of the step; at the hot oven what is to be done comes first, and the question after the button.
@@ -17,12 +17,12 @@ function draw(kitchen, step) {
   const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
   const now = kitchen.now();
   const loading = step.kind === "load" || step.kind === "top";
-  if ((!step.mark && step.kind !== "top") || timed.start > now + SOON_S || !kitchen.retimed.place || kitchen.retimed.place === "oven" || said(kitchen, loading, now)) {
+  if ((!step.mark && step.kind !== "top") || timed.start > now + ASKED_AHEAD_S || !kitchen.retimed.place || kitchen.retimed.place === "oven" || said(kitchen, loading, now)) {
     return null;
   }
   return loading
-    ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKES).map(([springs, words]) => [words, "poked", { springs }]))
-    : question(kitchen, "First: how does it look?", Object.entries(LOOKS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
+    ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKE_WORDS).map(([springs, words]) => [words, "poked", { springs }]))
+    : question(kitchen, "First: how does it look?", Object.entries(LOOK_WORDS).map(([seen, words]) => [words, "looked", { seen }]), glassRow(kitchen));
 }
 
 // The glass, where there is one: the commonest readings are one tap too.
@@ -35,7 +35,7 @@ function glassRow(kitchen) {
 // Answered a short while ago: then it is not asked again.
 function said({ state }, loading, now) {
   const answers = loading ? state.pokes : [...state.looks, ...state.glasses];
-  return answers.some((one) => one.at > now - SOON_S);
+  return answers.some((one) => one.at > now - ASKED_AHEAD_S);
 }
 
 function question(kitchen, words, choices, also = null) {

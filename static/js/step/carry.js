@@ -3,7 +3,7 @@
 import { button, el, picture } from "../lib/dom.js";
 import { stillSaid } from "../now/journal.js";
 
-const FRESH_S = 1800; // so long a move that is due is shown, unless it was said to be done
+const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
 export function drawCarry(kitchen, { step }) {
   const { retimed, state } = kitchen;
@@ -23,7 +23,7 @@ function dueMove({ state, events }, now) {
   const { way } = state;
   const moved = stillSaid(events).filter((event) => event.kind === "moved");
   const last = way ? state.moves.filter((move) => move.at >= way.at && move.at <= now).pop() : null;
-  return last && last.at > now - FRESH_S && !moved.some((event) => event.at >= last.at) ? last : null;
+  return last && last.at > now - MOVE_SHOWN_S && !moved.some((event) => event.at >= last.at) ? last : null;
 }
 
 function row(kitchen, when, words, act = null) {

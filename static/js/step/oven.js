@@ -4,10 +4,10 @@ import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 
-const KINDS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
+const OVEN_STEPS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
 export function drawOven(kitchen, step) {
-  if (!KINDS.includes(step.kind)) {
+  if (!OVEN_STEPS.includes(step.kind)) {
     return null;
   }
   const { oven } = kitchen.bundle.plan;
@@ -25,7 +25,7 @@ export function drawOven(kitchen, step) {
 
 // What happens next, below the button: what to do now must be in reach of the thumb first.
 export function drawOvenAhead(kitchen, step) {
-  if (!KINDS.includes(step.kind)) {
+  if (!OVEN_STEPS.includes(step.kind)) {
     return null;
   }
   const { oven } = kitchen.bundle.plan;
@@ -46,7 +46,7 @@ function dialFor(kitchen, step) {
   if (step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
     return oven.dial;
   }
-  const before = oven.programme.filter((action) => action.dial && KINDS.indexOf(action.action) <= KINDS.indexOf(step.kind));
+  const before = oven.programme.filter((action) => action.dial && OVEN_STEPS.indexOf(action.action) <= OVEN_STEPS.indexOf(step.kind));
   return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
 }
 

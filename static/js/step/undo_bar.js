@@ -2,7 +2,7 @@
 
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { LOOKS, POKES, doneWord, small } from "../lib/labels.js";
+import { LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { doWords } from "../kitchen/ways_list.js";
 
@@ -19,8 +19,8 @@ const WORDS = {
   later: ({ data }, kitchen) => `You can at ${kitchen.format.dayClock(data.until, kitchen.now())}`,
   supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
-  looked: ({ data }) => `It looks: ${small(LOOKS[data.seen] ?? "as told")}`,
-  poked: ({ data }) => `Poked: ${small(POKES[data.springs] ?? "as told")}`,
+  looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,
+  poked: ({ data }) => `Poked: ${small(POKE_WORDS[data.springs] ?? "as told")}`,
   way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 

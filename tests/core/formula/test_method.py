@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.wishes import method, shipped_methods
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import (
-    KINDS,
+    CHAIN_STEPS,
     Method,
     MethodStep,
     method_from_dict,
@@ -210,4 +210,4 @@ def test_a_method_has_a_simple_key_and_a_name() -> None:
 
 
 def test_every_kind_of_step_has_its_minutes() -> None:
-    assert all(hands > 0 for _, _, hands in KINDS.values())
+    assert all(hands > 0 for _, _, hands in CHAIN_STEPS.values())

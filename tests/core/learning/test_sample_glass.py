@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import YEAST_KINDS
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.sample_glass import (
-    LONGEST_S,
+    LONGEST_GLASS_S,
     MOST_READINGS,
     GlassRecipe,
     SampleGlass,
@@ -137,7 +137,7 @@ def test_two_readings_are_one_glass_and_the_same_instant_is_read_anew() -> None:
     ("at", "times", "field"),
     [
         (EVENING, 2.0, "at"),
-        (EVENING + LONGEST_S + 1, 2.0, "at"),
+        (EVENING + LONGEST_GLASS_S + 1, 2.0, "at"),
         (EVENING + H, 1.0, "times"),
         (EVENING + H, 9, "times"),
     ],
@@ -166,7 +166,7 @@ def test_what_our_pages_make_is_a_glass_and_what_they_could_not_is_none() -> Non
         replace(GLASS, room=(RoomSpan(EVENING + 5, 20.0), RoomSpan(EVENING, 20.0))),
         replace(GLASS, room=(RoomSpan(EVENING, -80.0),)),
         replace(GLASS, readings=(Glass(EVENING, 2.0),)),
-        replace(GLASS, readings=(Glass(EVENING + LONGEST_S + 1, 2.0),)),
+        replace(GLASS, readings=(Glass(EVENING + LONGEST_GLASS_S + 1, 2.0),)),
         replace(GLASS, readings=(Glass(EVENING + 9, 2.0), Glass(EVENING + 5, 2.0))),
         replace(GLASS, readings=(Glass(EVENING + 9, 20.0),)),
         replace(GLASS, room=(RoomSpan(EVENING, -5.0),), readings=(Glass(EVENING + 9, 2.0),)),  # nothing rises there

@@ -12,14 +12,14 @@ from tests.oracles import heat
 from tests.profiles import examples
 from webapp.core.kinds import OVEN_FUNCTIONS
 from webapp.core.oven import bake_time
-from webapp.core.oven.bake_time import Baking, bake
+from webapp.core.oven.bake_time import OvenLoad, bake
 from webapp.core.oven.function import FUNCTIONS
 from webapp.core.oven.heat_flow import STILL_AIR_H, radiation_h
 from webapp.core.oven.slab import MATERIALS, TRAY, Slab
 
 STEEL = Slab(MATERIALS["steel"], 0.010, 0.14)
 STONE = Slab(MATERIALS["stone"], 0.015, 0.14)
-TRAY_BAKE = Baking(0.72, 0.4, 220.0, "still", STEEL, 244.0, True)
+TRAY_BAKE = OvenLoad(0.72, 0.4, 220.0, "still", STEEL, 244.0, True)
 
 
 def test_the_middle_never_bakes_sooner_than_a_wall_whose_faces_boil_at_once() -> None:
@@ -28,7 +28,7 @@ def test_the_middle_never_bakes_sooner_than_a_wall_whose_faces_boil_at_once() ->
         half = loading * 10 / bake_time.DOUGH_DENSITY[1] / 2
         alpha = bake_time.DOUGH_K / (bake_time.DOUGH_DENSITY[1] * bake_time.DOUGH_C)
         least = heat.wall_middle_s(half, alpha, 1e6, (100 - 95) / (100 - 24))
-        baked = bake(Baking(loading, 0.0, 250.0, "still", STEEL, 244.0, False))
+        baked = bake(OvenLoad(loading, 0.0, 250.0, "still", STEEL, 244.0, False))
         assert baked.middle_s >= least * 0.93  # six cells read it a little early
 
 
@@ -36,13 +36,13 @@ def test_in_a_fierce_oven_it_comes_close_to_that_limit() -> None:
     loading, half = 0.72, 0.72 * 10 / bake_time.DOUGH_DENSITY[1] / 2
     alpha = bake_time.DOUGH_K / (bake_time.DOUGH_DENSITY[1] * bake_time.DOUGH_C)
     least = heat.wall_middle_s(half, alpha, 1e6, (100 - 95) / (100 - 24))
-    fierce = bake(Baking(loading, 0.0, 500.0, "fan", STEEL, 500.0, False))
+    fierce = bake(OvenLoad(loading, 0.0, 500.0, "fan", STEEL, 500.0, False))
     assert least * 0.93 <= fierce.middle_s <= least * 1.15
 
 
 @pytest.mark.parametrize("topping", [0.0, 0.4])
 def test_below_boiling_it_agrees_with_scipy_on_a_finer_grid(topping: float) -> None:
-    b = Baking(0.72, topping, 99.0, "fan", None, 0.0, True)
+    b = OvenLoad(0.72, topping, 99.0, "fan", None, 0.0, True)
     held = TRAY.density * TRAY.specific_heat
     layers = [
         (1, TRAY.usual_mm / 1000, TRAY.k, held),
@@ -67,7 +67,7 @@ def test_below_boiling_it_agrees_with_scipy_on_a_finer_grid(topping: float) -> N
 
 def test_a_pizza_of_the_protected_style_is_done_in_the_minute_or_so_that_its_rule_book_asks() -> None:
     # TSG: 60-90 s on a stone at 430 C under 485 C (the figures of the specification as read; floor heat from memory)
-    baked = bake(Baking(0.28, 0.2, 485.0, "still", STONE, 430.0, False), 2)
+    baked = bake(OvenLoad(0.28, 0.2, 485.0, "still", STONE, 430.0, False), 2)
     assert 50 <= baked.middle_s <= 100
 
 
@@ -93,11 +93,11 @@ def test_the_slab_ends_cooler_than_it_began() -> None:
 
 
 def test_an_oven_that_cannot_bake_is_given_up_after_an_hour() -> None:
-    cold = bake(Baking(0.7, 0.3, 90.0, "still", None, 0.0, True))
-    assert cold.middle_s == cold.brown_s == cold.top_s == cold.done_s == bake_time.LONGEST_S
+    cold = bake(OvenLoad(0.7, 0.3, 90.0, "still", None, 0.0, True))
+    assert cold.middle_s == cold.brown_s == cold.top_s == cold.done_s == bake_time.LONGEST_BAKE_S
 
 
-FOCACCIA = Baking(0.9, 0.06, 220.0, "still", None, 0.0, True, golden=True)
+FOCACCIA = OvenLoad(0.9, 0.06, 220.0, "still", None, 0.0, True, golden=True)
 
 
 def test_a_brined_top_browns_only_when_its_brine_has_boiled_away() -> None:
@@ -111,17 +111,17 @@ def test_a_brined_top_browns_only_when_its_brine_has_boiled_away() -> None:
 
 def test_a_top_that_still_holds_water_is_not_brown() -> None:
     drowned = bake(replace(FOCACCIA, topping_g_cm2=0.07, air_c=150.0))
-    assert drowned.top_s == bake_time.LONGEST_S  # 150 C of air never brings a crust to 150 C
+    assert drowned.top_s == bake_time.LONGEST_BAKE_S  # 150 C of air never brings a crust to 150 C
 
 
 def test_beside_sauce_and_cheese_it_is_the_bare_rim_that_browns() -> None:
-    thin = Baking(0.35, 0.37, 250.0, "still", STEEL, 244.0, False)
+    thin = OvenLoad(0.35, 0.37, 250.0, "still", STEEL, 244.0, False)
     assert bake(thin).top_s == bake(replace(thin, topping_g_cm2=0.0)).top_s
     assert bake(replace(thin, golden=True)).top_s > bake(thin).top_s
 
 
 def test_the_open_door_costs_minutes_and_the_more_air_falls_the_more() -> None:
-    thin = Baking(0.35, 0.37, 250.0, "still", STEEL, 244.0, False)
+    thin = OvenLoad(0.35, 0.37, 250.0, "still", STEEL, 244.0, False)
     times = [bake(replace(thin, loaded_c=c)).top_s for c in (None, 220.0, 200.0, 170.0)]
     assert times == sorted(times)
     assert 20.0 < times[-1] - times[0] < 240.0  # air is back within 3-6 min (common practice)
@@ -135,7 +135,7 @@ def test_a_film_of_oil_on_top_costs_next_to_no_time() -> None:
 
 
 bakings = st.builds(
-    Baking,
+    OvenLoad,
     st.floats(0.3, 1.0),
     st.floats(0.0, 0.6),
     st.floats(200, 280),
@@ -148,7 +148,7 @@ bakings = st.builds(
 
 @examples(6)
 @given(bakings, st.floats(1.1, 1.5))
-def test_thicker_dough_and_more_topping_never_bake_sooner(b: Baking, more: float) -> None:
+def test_thicker_dough_and_more_topping_never_bake_sooner(b: OvenLoad, more: float) -> None:
     assert bake(replace(b, loading_g_cm2=b.loading_g_cm2 * more)).middle_s >= bake(b).middle_s
     heavier = replace(b, topping_g_cm2=b.topping_g_cm2 * more + 0.1)
     assert bake(heavier).middle_s >= bake(b).middle_s - 4.0  # one step
@@ -156,7 +156,7 @@ def test_thicker_dough_and_more_topping_never_bake_sooner(b: Baking, more: float
 
 @examples(6)
 @given(bakings)
-def test_the_quick_edge_is_never_later_than_the_likely_nor_the_likely_than_the_slow(b: Baking) -> None:
+def test_the_quick_edge_is_never_later_than_the_likely_nor_the_likely_than_the_slow(b: OvenLoad) -> None:
     slow, likely, quick = (bake(b, edge) for edge in range(3))
     assert quick.middle_s <= likely.middle_s <= slow.middle_s
     assert quick.brown_s <= likely.brown_s <= slow.brown_s

@@ -187,7 +187,7 @@ def test_a_style_baked_in_its_tray_keeps_the_tray_on_a_slab_and_others_lie_bare(
     assert lying
     for style, on_tray in (("tray", True), ("thin", False)):
         hot, bake_air = heating_c(STEEL, style)
-        begin = bake_time.Baking(0.5, 0.3, bake_air, "still", lying, hot - core.HOT_WITHIN_C, on_tray)
+        begin = bake_time.OvenLoad(0.5, 0.3, bake_air, "still", lying, hot - core.HOT_WITHIN_C, on_tray)
         # the door costs 80, 50 or 30 C of air (common practice: 30-80 C)
         baked = [bake_time.bake(replace(begin, loaded_c=hot - d), e).done_s for e, d in enumerate((80, 50, 30))]
         low, mid, high = core.bake_minutes(STEEL, 0.5, 0.3, style)

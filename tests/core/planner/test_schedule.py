@@ -19,7 +19,7 @@ from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan import OvenAction, OvenPlan
 from webapp.core.planner import beginnings, schedule
-from webapp.core.planner.beginnings import MOST_ROWS
+from webapp.core.planner.beginnings import MOST_BEGINNINGS
 from webapp.core.planner.candidates import desk_for
 from webapp.core.planner.effort import NEAREST_STEPS, OFFERS_STEPS, ONE_OFFER_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
 from webapp.core.planner.offer import (
@@ -450,7 +450,7 @@ def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far_a
     wanted = wish("2026-11-28T20:30", "2026-11-27T06:00", kitchen=AWAKE, methods=(WIDE,))
     full = desk_for(wanted).search(WIDE).best()
     assert full
-    monkeypatch.setattr(beginnings, "MOST_ROWS", 3000)
+    monkeypatch.setattr(beginnings, "MOST_BEGINNINGS", 3000)
     monkeypatch.setattr(schedule, "OFFERS_STEPS", 30_000)
     hurried = propose(wanted, False).offers[0]
     keeps_the_rules(wanted, hurried)
@@ -476,7 +476,7 @@ def test_a_kitchen_in_which_hardly_anything_rises_is_answered_within_its_steps(
     allowed = (
         OFFERS_STEPS + OTHERS_STEPS + 5 * (REASONS_STEPS + ONE_OFFER_STEPS) + 3 * (NEAREST_STEPS + 2 * ONE_OFFER_STEPS)
     )
-    over = 2 * MOST_ROWS * 20  # listing the beginnings of a method is never cut off half way
+    over = 2 * MOST_BEGINNINGS * 20  # listing the beginnings of a method is never cut off half way
     assert sum(spent) <= allowed + over
 
 

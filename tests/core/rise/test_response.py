@@ -11,7 +11,7 @@ from scipy.integrate import solve_ivp
 
 from tests.strategies import between, dough_temps, legs, room_temps, taus
 from webapp.core.rise.response import (
-    HORIZON_S,
+    NEVER_AFTER_S,
     T_MAX,
     T_MIN,
     T_OPT,
@@ -112,7 +112,7 @@ def test_the_time_for_a_rise_brings_exactly_that_rise(
     if math.isfinite(seconds):
         assert response_seconds(start_c, leg, seconds) == pytest.approx(want, rel=1e-6, abs=1e-4)
     else:
-        assert response_seconds(start_c, leg, HORIZON_S) < want
+        assert response_seconds(start_c, leg, NEVER_AFTER_S) < want
 
 
 @given(dough_temps, room_temps, between(0, 2), taus, between(1, 1e5))
@@ -163,7 +163,7 @@ def test_the_open_stage_is_just_so_long_that_all_stages_together_are_enough(
         done, _ = along(start_c, [*before, Leg(opened.ambient_c, length, opened.tau_s), *after])
         assert done == pytest.approx(want, rel=1e-5, abs=0.01) if length > 0 else done >= want
     else:
-        done, _ = along(start_c, [*before, Leg(opened.ambient_c, HORIZON_S, opened.tau_s), *after])
+        done, _ = along(start_c, [*before, Leg(opened.ambient_c, NEVER_AFTER_S, opened.tau_s), *after])
         assert done < want
 
 

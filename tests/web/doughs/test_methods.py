@@ -12,7 +12,7 @@ from flask import Flask
 
 from tests.web.conftest import NOW, InKitchen
 from tests.web.look import read
-from webapp.core.formula.method import KINDS, Method
+from webapp.core.formula.method import CHAIN_STEPS, Method
 from webapp.data.doughs import methods
 from webapp.doughs.larder import METHODS, shelf
 from webapp.doughs.own import own
@@ -84,7 +84,7 @@ def test_a_shipped_method_made_ours_is_the_same_chain(app: Flask, kitchen: InKit
 
 def test_every_kind_of_step_can_be_chosen_in_plain_words(kitchen: InKitchen) -> None:
     options = [n for n in read(kitchen.get(f"{PAGE}/new").text).all("option") if n.around[-1].attrs["name"] == "0-kind"]
-    assert {n.attrs["value"] for n in options} == {"", *KINDS}
+    assert {n.attrs["value"] for n in options} == {"", *CHAIN_STEPS}
     assert all(" " in n.text for n in options)
 
 

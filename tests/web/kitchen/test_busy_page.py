@@ -132,7 +132,7 @@ def test_busy_times_brought_in_from_another_server_reach_as_far_as_the_last_of_t
 
 def test_the_page_names_the_limits_that_are_kept(kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(busy, "MOST_FILE_BYTES", 2_500_000)
-    monkeypatch.setattr(busy, "MOST_EVENTS", 7_000)
+    monkeypatch.setattr(busy, "MOST_BUSY_EVENTS", 7_000)
     kitchen.has_a_bake()
     assert "2.5 MB and 7,000 events at most" in kitchen.get("/settings/busy").text
 

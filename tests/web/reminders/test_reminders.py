@@ -18,7 +18,7 @@ from tests.web.conftest import SAME, Clock, InKitchen, event, sample_planner
 from webapp.data.read import table
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.reminders.page import KINDS, MINUTES
+from webapp.web.reminders.page import MINUTES, RINGING_KINDS
 from webapp.words.steps import templates
 
 PAGE = "/reminders"
@@ -95,7 +95,7 @@ def test_minutes_that_are_not_on_the_list_are_said_at_their_field(kitchen: InKit
 def test_every_kind_of_the_sample_plan_has_a_choice_of_minutes() -> None:
     from tests.samples import sample_plan
 
-    assert {s.kind for s in sample_plan().steps} <= set(KINDS)
+    assert {s.kind for s in sample_plan().steps} <= set(RINGING_KINDS)
     assert len({value for value, _ in MINUTES}) == len(MINUTES)
 
 
@@ -225,7 +225,7 @@ def test_deleting_everything_takes_the_coming_steps_out_of_the_calendar(kitchen:
 def test_every_kind_of_step_that_needs_somebody_has_its_own_minutes(kitchen: InKitchen) -> None:
     by_itself = {"bulk", "proof"}  # the dough alone
     asked = re.findall(r'<select[^>]*name="alarm-([a-z-]+)"', kitchen.get(PAGE).text)
-    assert asked == list(KINDS)
+    assert asked == list(RINGING_KINDS)
     assert 'name="rings"' in kitchen.get(PAGE).text
     assert set(asked) == set(table("steps")) - by_itself | {"home"}
 
@@ -371,8 +371,8 @@ def test_a_feed_can_be_subscribed_with_one_tap_and_says_who_reaches_a_home_addre
 def test_each_kind_of_step_has_the_title_that_a_plan_gives_it(kitchen: InKitchen) -> None:
     page = kitchen.get("/reminders").text
     for kind, template in templates().items():
-        assert (f'name="alarm-{kind}"' in page) == (kind in KINDS)
-        if kind in KINDS:
+        assert (f'name="alarm-{kind}"' in page) == (kind in RINGING_KINDS)
+        if kind in RINGING_KINDS:
             assert re.search(rf'<label[^>]*for="alarm-{kind}"[^>]*>\s*{re.escape(template.title)}\s*</label>', page), (
                 kind
             )

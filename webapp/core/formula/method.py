@@ -27,7 +27,7 @@ MOST_STEPS = 12
 MOST_MIXING, MOST_BEFORE, MOST_AFTER = 160, 25, 6000
 
 # kind -> (moves the dough, place it goes to unless said otherwise, hands-on minutes unless said otherwise)
-KINDS: dict[ChainKind, tuple[bool, RestingPlace | Literal["oven", ""], int]] = {
+CHAIN_STEPS: dict[ChainKind, tuple[bool, RestingPlace | Literal["oven", ""], int]] = {
     "preferment": (True, "bench", 10),
     "mix": (True, "bench", 15),
     "rest": (False, "", 5),
@@ -58,17 +58,17 @@ class MethodStep:
     @property
     def moves(self) -> bool:
         """Does this step change how the dough rises?"""
-        return KINDS[self.kind][0]
+        return CHAIN_STEPS[self.kind][0]
 
     @property
     def goes_to(self) -> RestingPlace | Literal["oven", ""]:
         """Where the dough is from the end of this step on; "" = where it was."""
-        return self.place or KINDS[self.kind][1]
+        return self.place or CHAIN_STEPS[self.kind][1]
 
     @property
     def hands(self) -> int:
         """Hands-on minutes."""
-        return self.hands_min or KINDS[self.kind][2]
+        return self.hands_min or CHAIN_STEPS[self.kind][2]
 
 
 @dataclass(frozen=True)
@@ -187,12 +187,9 @@ def _step_from(row: Any, number: int) -> MethodStep | list[Problem]:
         for name, value in values.items()
         if name in _STEP_TYPES and type(value) is not kinds[str(_STEP_TYPES[name])]
     ]
-    if values.get("kind") not in KINDS:
-        problems.append(
-            Problem(
-                "steps", f"{where}: {values.get('kind')!r} is no kind of step.", f"Choose one of: {', '.join(KINDS)}."
-            )
-        )
+    if values.get("kind") not in CHAIN_STEPS:
+        wrong = f"{where}: {values.get('kind')!r} is no kind of step."
+        problems.append(Problem("steps", wrong, f"Choose one of: {', '.join(CHAIN_STEPS)}."))
     if problems:
         return problems
     return MethodStep(wait_least_min=wait[0], wait_best_min=wait[1], wait_most_min=wait[2], **values)

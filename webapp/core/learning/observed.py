@@ -23,7 +23,7 @@ from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import Verdict
-from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_SD, LOOKS, POKE_SD, POKES
+from webapp.core.now.estimate import GLASS_SD, LINE_SD, LOOK_OF_BEST, LOOK_SD, POKE_OF_BEST, POKE_SD
 from webapp.core.rise.pace import need
 
 __all__ = [
@@ -34,8 +34,8 @@ __all__ = [
 PRESS_SD, VERDICT_SD = LOOK_SD, 0.30
 LEAST_TIMES, MOST_TIMES = 1.02, 8.0
 
-PRESS_SHARES: Mapping[str, float] = {**dict(LOOKS), "sinking": 1.35}  # its own mark where the plan is known
-POKE_SHARES: Mapping[str, float] = dict(POKES)
+PRESS_SHARES: Mapping[str, float] = {**dict(LOOK_OF_BEST), "sinking": 1.35}  # its own mark where the plan is known
+POKE_SHARES: Mapping[str, float] = dict(POKE_OF_BEST)
 VERDICT_SHARES: Mapping[str, float] = {"young": 0.75, "right": 1.00, "past": 1.35}
 SIDES: Mapping[str, int] = {"young": -1, "past": 1}
 NO_SIDE = 0

@@ -34,7 +34,7 @@ MOST_YEAST_G = 15.0
 COLDEST_C, WARMEST_C = 10.0, 35.0
 FIRST_LOOK, SECOND_LOOK = 1.6, 2.3  # times its first volume, of the most likely dough
 LAST_LOOK = 3.0  # beyond, a small dough falls in
-LONGEST_S = 24 * 3600
+LONGEST_GLASS_S = 24 * 3600
 MOST_READINGS = 24
 
 
@@ -145,7 +145,7 @@ def read(glass: SampleGlass, at: int, times: float, room_c: float | None = None)
     PlanError at "at" for an instant before its line was drawn or more than a day later, at "now" for a height that says
     nothing or one reading too many.
     """
-    if not glass.started_at < at <= glass.started_at + LONGEST_S:
+    if not glass.started_at < at <= glass.started_at + LONGEST_GLASS_S:
         raise PlanError.at("at", "That is not within a day of its line.", "Give the time at which it was read.")
     observed.glass(at, times, max(unit_progress(glass, at), 1e-6))  # PlanError when it says nothing
     if len(glass.readings) >= MOST_READINGS:
@@ -176,7 +176,7 @@ def checked(glass: SampleGlass) -> SampleGlass:
     spans = [(one.start, one.temp_c) for one in glass.room]
     right = all(0 < grams < 2000 for grams in weights) and 0 < len(spans) <= MOST_READINGS + 1
     right = right and all(-60 < temp_c < 80 for _, temp_c in spans) and spans == sorted(spans)
-    last = glass.started_at + LONGEST_S
+    last = glass.started_at + LONGEST_GLASS_S
     right = (
         right
         and len(glass.readings) <= MOST_READINGS

@@ -35,7 +35,7 @@ CHANGE, CHANGE_SD = 0.08, 0.35  # how often a kitchen changes between two bakes,
 CHANGES_LOOKED_AT = 12  # bakes back: older ones say little either way
 PRIOR = (0.0, math.hypot(KITCHEN_SD, SCATTER_SD))  # mean and sd of ln(rate) of the first bake in any kitchen
 STRANGE_LN = 2.5  # further off than this (a factor of 12) it was no dough: not learned from
-DAY_S = 86400.0
+DAY_S = 86400
 _WEIGHINGS, _ROUNDS = 6, 3  # both settle to the third decimal
 
 

@@ -31,10 +31,14 @@ LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one s
 SHARED = 0.75  # of each kind's error is common to all its readings (an estimate: nobody has figures)
 LOOK_SD = 0.30
 POKE_SD = 0.25
-LOOKS = (("hardly", 0.3333333333333333), ("doubled", 0.75), ("well-over", 1.0))  # of best at pressing; sinking = past
-POKES = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
+LOOK_OF_BEST = (
+    ("hardly", 0.3333333333333333),
+    ("doubled", 0.75),
+    ("well-over", 1.0),
+)  # of best at pressing
+POKE_OF_BEST = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
-KINDS = ("glass", "look", "poke")
+SEEN_KINDS = ("glass", "look", "poke")
 STRANGE = 3.0
 FREEDOM = 4.0
 LEAST_SD = 0.02  # no plan is surer of its dough
@@ -84,7 +88,7 @@ def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estim
     total = 0.0
     read_base = 0.0
     again = False
-    for kind in KINDS:
+    for kind in SEEN_KINDS:
         weight, pull = taken_together(seen, kind, prior_sd)
         precision = precision + weight
         total = total + pull
@@ -156,11 +160,11 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
-            progress = press.past if seen.said == "sinking" else share_of_best(LOOKS, seen.said) * press.best
+            progress = press.past if seen.said == "sinking" else share_of_best(LOOK_OF_BEST, seen.said) * press.best
             observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD))
     for seen in state.pokes:
         if load is not None:
-            progress = share_of_best(POKES, seen.said) * load.best
+            progress = share_of_best(POKE_OF_BEST, seen.said) * load.best
             observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD))
     return out
 

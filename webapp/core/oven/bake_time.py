@@ -39,11 +39,11 @@ TOUCH_H = (120.0, 150.0, 200.0)  # W/m2K between a hot metal face and an oiled o
 OILED_H = 1000.0  # oiled dough lies close on its tray
 # Dough of 0.9 under a lid of oven walls of 0.9 close above: 1 / (1/0.9 + 1/0.9 - 1). The tray hangs in the open oven.
 DOUGH_EMISSIVITY, TRAY_EMISSIVITY = 0.82, 0.8
-LONGEST_S = 3600.0
+LONGEST_BAKE_S = 3600.0
 
 
 @dataclass(frozen=True)
-class Baking:
+class OvenLoad:
     """What goes in and what it meets. SI units but for the loadings; without a slab there is always a tray."""
 
     loading_g_cm2: float
@@ -125,7 +125,7 @@ def _grow(col: _Column, cells: int, thick_m: float, k: float, heat_j: float, sta
     col.temps.extend([start_c] * cells)
 
 
-def _stack(b: Baking, edge: int) -> _Column:
+def _stack(b: OvenLoad, edge: int) -> _Column:
     """The column of this baking, from below."""
     col, touch = _Column([], [], [], 0, 0), TOUCH_H[edge]
     if b.slab:
@@ -165,17 +165,17 @@ def _boil(col: _Column) -> tuple[float, float, float]:
     return base / LATENT_J_KG, top / LATENT_J_KG, spent / LATENT_J_KG
 
 
-def bake(b: Baking, edge: int = 1) -> Baked:
+def bake(b: OvenLoad, edge: int = 1) -> Baked:
     """Carry the column on until middle, base and top are done (or an hour has passed).
 
     `edge` picks the slow (0), likely (1) or quick (2) edge of all that is not known exactly.
     """
     topped = not b.golden and b.topping_g_cm2 * 10.0 > FILM_KG_M2
     rim = _Bake(replace(b, topping_g_cm2=0.0), edge) if topped else None
-    while rim and rim.top_s == LONGEST_S and rim.elapsed < LONGEST_S:
+    while rim and rim.top_s == LONGEST_BAKE_S and rim.elapsed < LONGEST_BAKE_S:
         rim.on()
     main = _Bake(b, edge)
-    while main.elapsed < LONGEST_S and not main.done(rim.top_s if rim else None):
+    while main.elapsed < LONGEST_BAKE_S and not main.done(rim.top_s if rim else None):
         main.on()
     slab_cells = b.slab.material.cells if b.slab else 1
     slab_c = sum(main.col.temps[:slab_cells]) / slab_cells
@@ -186,7 +186,7 @@ def bake(b: Baking, edge: int = 1) -> Baked:
 class _Bake:
     """A column in the oven, carried on step by step."""
 
-    def __init__(self, b: Baking, edge: int) -> None:
+    def __init__(self, b: OvenLoad, edge: int) -> None:
         self.b, self.col = b, _stack(b, edge)
         self.air_h = FUNCTIONS[b.function].crust_h[edge]
         self.done_c, self.brown_c = DONE_C[edge], BROWN_C[edge]
@@ -200,12 +200,12 @@ class _Bake:
         self.under, self.over = _Crust(moist), _Crust(moist, min(b.topping_g_cm2 * 10.0, FILM_KG_M2))
         self.top_c = self.col.temps[-1]
         self.elapsed = self.lost = 0.0
-        self.middle_s = self.brown_s = self.top_s = LONGEST_S
+        self.middle_s = self.brown_s = self.top_s = LONGEST_BAKE_S
 
     def done(self, rim_s: float | None) -> bool:
         """Middle and base, and the top, or as long as the rim beside it takes."""
-        top = self.top_s < LONGEST_S if rim_s is None else self.elapsed >= rim_s
-        return top and LONGEST_S not in (self.middle_s, self.brown_s)
+        top = self.top_s < LONGEST_BAKE_S if rim_s is None else self.elapsed >= rim_s
+        return top and LONGEST_BAKE_S not in (self.middle_s, self.brown_s)
 
     def on(self) -> None:
         """One step: heat in from both sides, water out at the faces, crusts thicker."""
@@ -228,9 +228,9 @@ class _Bake:
     def _note(self, face_c: float) -> None:
         """Write down what is done for the first time."""
         col = self.col
-        if self.middle_s == LONGEST_S and min(col.temps[col.first_wet : col.last_dough + 1]) >= self.done_c:
+        if self.middle_s == LONGEST_BAKE_S and min(col.temps[col.first_wet : col.last_dough + 1]) >= self.done_c:
             self.middle_s = self.elapsed
-        if self.brown_s == LONGEST_S and face_c >= self.brown_c:
+        if self.brown_s == LONGEST_BAKE_S and face_c >= self.brown_c:
             self.brown_s = self.elapsed
-        if self.top_s == LONGEST_S and self.top_c >= self.golden_c:
+        if self.top_s == LONGEST_BAKE_S and self.top_c >= self.golden_c:
             self.top_s = self.elapsed

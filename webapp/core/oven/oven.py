@@ -97,7 +97,7 @@ def _baked(
     hot, bake_air = heating_c(oven, style, adjust)
     lying, shape = slab_of(oven), style_named(style)
     on_tray = shape.on_tray or lying is None
-    baking = bake_time.Baking(
+    baking = bake_time.OvenLoad(
         loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden
     )
     return tuple(bake_time.bake(replace(baking, loaded_c=hot - door), edge) for edge, door in enumerate(DOORS_C))

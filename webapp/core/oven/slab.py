@@ -21,7 +21,7 @@ WALLS_J_K = 4500.0  # heat held by the oven's own inner walls and air
 LOSS_W_K = 3.0  # lost through door and walls
 RAMP_S = 300.0  # an oven's air follows its dial with this time constant, power allowing
 POWER_W = (1800.0, 2400.0, 3200.0)  # an oven of unknown power: slow edge, likely, quick edge
-LONGEST_S = 3 * 3600
+LONGEST_HEATING_S = 3 * 3600
 COOL_KITCHEN_C = 20.0
 
 
@@ -103,7 +103,7 @@ def drawn_w_m2(air_c: float, slab: Slab, cell_c: float, air_h: float) -> float:
 def heat_up_s(
     slab: Slab, fire: Fire, target_c: float, slab_c: float | None = None, air_now_c: float | None = None
 ) -> float:
-    """Seconds until the coolest part of the slab reaches `target_c`, or LONGEST_S when it never does.
+    """Seconds until the coolest part of the slab reaches `target_c`, or LONGEST_HEATING_S when it never does.
 
     `slab_c` and `air_now_c` start from there instead of a cold oven (recovery between loads).
     """
@@ -113,19 +113,19 @@ def heat_up_s(
     hanging = fire.air_h + radiation_h(fire.air_c, fire.air_c, slab.material.emissivity)
     dt = min(4.0, steady_step_s(heat, link, hanging, hanging))
     elapsed = 0.0
-    while min(temps) < target_c and elapsed < LONGEST_S:
+    while min(temps) < target_c and elapsed < LONGEST_HEATING_S:
         low = drawn_w_m2(air, slab, temps[0], fire.air_h)
         high = drawn_w_m2(air, slab, temps[-1], fire.air_h)
         step(temps, heat, link, low, high, dt)
         air += fire.air_rise(air, (low + high) * slab.area_m2) * dt
         elapsed += dt
-    return min(elapsed, float(LONGEST_S))
+    return min(elapsed, float(LONGEST_HEATING_S))
 
 
 def air_up_s(fire: Fire, target_c: float) -> float:
-    """Seconds until the air of an oven with nothing heavy in it reaches `target_c`, or LONGEST_S."""
+    """Seconds until the air of an oven with nothing heavy in it reaches `target_c`, or LONGEST_HEATING_S."""
     air, elapsed, dt = fire.start_c, 0.0, 2.0
-    while air < target_c and elapsed < LONGEST_S:
+    while air < target_c and elapsed < LONGEST_HEATING_S:
         air += fire.air_rise(air, 0.0) * dt
         elapsed += dt
     return elapsed

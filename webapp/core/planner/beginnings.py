@@ -13,7 +13,7 @@ from webapp.core.planner.warmth import WHOLE_LIFE
 
 # Ways to begin that are listed at most; beyond it only every second, third, ... is carried on. No shipped method comes
 # near it, not even with somebody at home for a fortnight; one's own with several wide waits may.
-MOST_ROWS = 40_000
+MOST_BEGINNINGS = 40_000
 
 
 class Beginning(NamedTuple):
@@ -42,7 +42,7 @@ def beginnings(
     ]
     for number in range(1, chain.meet):
         width = chain.moves[number].wait.most - chain.moves[number].wait.least + 1
-        most = max(1, int(min(MOST_ROWS, effort.at_hand / 8)))
+        most = max(1, int(min(MOST_BEGINNINGS, effort.at_hand / 8)))
         every = -(-len(rows) * width // most) or 1
         effort.cut = effort.cut or every > 1
         rows = [row for one in rows[::every] for row in _with(chain, one, number)]

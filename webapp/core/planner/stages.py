@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.day.day import nights
-from webapp.core.formula.method import Method, MethodStep
+from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
 from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best
 from webapp.core.planner.slots import NEVER, Slots
 from webapp.core.planner.warmth import SLOT_S
 
-GRID_MIN = 5
 IMPOSSIBLE = 1_000_000_000
 BEFORE_NEXT = 3  # slots that the dough is left in peace between a passing step and the next move
 

@@ -6,13 +6,14 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from webapp.core.formula.method import GRID_MIN
 from webapp.core.kinds import Presence, StepKind, Vessel
 from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, ferment_points, slack_points
 from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S, TOP_GAP_SLOTS, LoadTime
 from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
 from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt, aim_of, trays
 from webapp.core.planner.search import Found, Search
-from webapp.core.planner.stages import GRID_MIN, Move, visit_points
+from webapp.core.planner.stages import Move, visit_points
 from webapp.core.planner.warmth import SLOT_S
 
 LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half a day

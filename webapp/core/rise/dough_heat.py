@@ -19,8 +19,8 @@ FRICTION_C: dict[Mixing, float] = {"hand": 5 / 1.8, "mixer": 20 / 1.8, "processo
 FLOUR_HEAT, WATER_HEAT, FAT_HEAT, SOLUTE_HEAT = 1.8, 4.18, 2.0, 1.2  # kJ/kgK
 ICE_KJ_PER_KG = 334.0
 DOUGH_HEAT = 2.7  # kJ/kgK
-DOUGH_DENSITY = 1120.0  # kg/m3, just mixed
-DOUGH_DIFFUSIVITY = 0.42 / (DOUGH_DENSITY * DOUGH_HEAT * 1000.0)  # m2/s from k = 0.42 W/mK
+MIXED_DENSITY = 1120.0  # kg/m3, just mixed
+DOUGH_DIFFUSIVITY = 0.42 / (MIXED_DENSITY * DOUGH_HEAT * 1000.0)  # m2/s from k = 0.42 W/mK
 
 # Total heat transfer, W/m2K (convection and radiation): 8-10 bare, 5-8 through a covered bowl, fridge with fan 10-15
 # (from memory, as is the 10-30 % of a closed tub); an oven at baking heat 15-25.
@@ -52,8 +52,8 @@ def time_constant_s(
     h = HEAT_TRANSFER[vessel, place]
     if vessel == "tray":
         half = thickness_cm / 200.0
-        return DOUGH_DENSITY * DOUGH_HEAT * 1000.0 * half / h + _inner_s(half * 2.0 / math.pi) / 2.0
-    radius = math.cbrt(1.5 * mass_g / 1000.0 / DOUGH_DENSITY / math.pi)
+        return MIXED_DENSITY * DOUGH_HEAT * 1000.0 * half / h + _inner_s(half * 2.0 / math.pi) / 2.0
+    radius = math.cbrt(1.5 * mass_g / 1000.0 / MIXED_DENSITY / math.pi)
     area = 3.0 * math.pi * radius * radius
     return mass_g * DOUGH_HEAT / (h * area) + _inner_s(radius / math.pi) / 2.0
 

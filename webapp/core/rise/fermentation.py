@@ -34,7 +34,7 @@ from webapp.core.rise.pace import (
     rate_per_s,
 )
 from webapp.core.rise.response import (
-    HORIZON_S,
+    NEVER_AFTER_S,
     T_MAX,
     T_MIN,
     T_OPT,
@@ -143,7 +143,7 @@ def rise(
         return open_length(progress / (pace * quicker), dough_c, legs)
 
     ready = length(best)
-    closed = _closed(legs, min(ready, HORIZON_S))
+    closed = _closed(legs, min(ready, NEVER_AFTER_S))
     spread = band_sd(make, increase, mean_temp(dough_c, closed)) if sd is None else sd
     quick = math.exp(Z80 * spread)
     return RiseResult(

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 T_MIN, T_OPT, T_MAX = -1.5, 32.3, 45.4  # C
 REFERENCE_C = 24.0
-HORIZON_S = 60 * 86400.0  # a rise that takes longer than this is called never
+NEVER_AFTER_S = 60 * 86400.0  # a rise that takes longer than this is called never
 
 # Denominator of the model: _D (_A T + _B); its zero lies at 90.6 C, far above T_MAX.
 _D = T_OPT - T_MIN
@@ -131,14 +131,14 @@ def seconds_for(wanted: float, start_c: float, leg: Leg) -> float:
     if wanted <= 0:
         return 0.0
     course = follow(start_c, leg)
-    missing = wanted - course(HORIZON_S)[0]
+    missing = wanted - course(NEVER_AFTER_S)[0]
     if missing > 0:
         return math.inf
-    low, high = 0.0, HORIZON_S
+    low, high = 0.0, NEVER_AFTER_S
     steady = response(leg.ambient_c)
-    at = HORIZON_S + missing / steady if steady > 0 else 0.0
-    if not 0.0 < at < HORIZON_S:
-        at = min(wanted / max(response(start_c), 1e-6), HORIZON_S / 2.0)
+    at = NEVER_AFTER_S + missing / steady if steady > 0 else 0.0
+    if not 0.0 < at < NEVER_AFTER_S:
+        at = min(wanted / max(response(start_c), 1e-6), NEVER_AFTER_S / 2.0)
     for _ in range(80):  # pragma: no branch - it converges in a handful of steps; the cap is a promise to end
         done, temp_c = course(at)
         missing = wanted - done
@@ -179,7 +179,7 @@ def open_length(wanted: float, start_c: float, legs: Iterable[Leg]) -> float:
         during, temp_c = course(length)
         return during + along(temp_c, after)[0] - (wanted - done)
 
-    high = min(HORIZON_S, seconds_for(wanted - done, entry_c, opened) + 1e-3)  # surely on the far side
+    high = min(NEVER_AFTER_S, seconds_for(wanted - done, entry_c, opened) + 1e-3)  # surely on the far side
     if excess(0.0) >= 0:
         return 0.0
     return _root(excess, high) if excess(high) >= 0 else math.inf

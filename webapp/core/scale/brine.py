@@ -15,7 +15,7 @@ from webapp.core.scale.dosing import to_step
 MOST_OFF = 0.10  # a tenth more or less salt is tasted by some (common practice)
 WATER_PER_SALT = 9.0
 SALT_STEPS, MOST_SALT_G = 10, 50.0  # of the scale: half a step is then 5 % off
-MOST_OF_THE_WATER = 0.75  # of the recipe's own may come with the salt
+MOST_WITH_SALT = 0.75  # of the recipe's own may come with the salt
 
 
 def off_percent(line: WeighLine) -> float:
@@ -30,7 +30,7 @@ def brine_for(salt_g: float, step_g: float, water_g: float) -> Brine | None:
     water = to_step(salt * WATER_PER_SALT, step_g)
     take = to_step(salt_g * (salt + water) / salt, step_g)
     given = take * salt / (salt + water)
-    if take - given > MOST_OF_THE_WATER * water_g or abs(given / salt_g - 1.0) > MOST_OFF:
+    if take - given > MOST_WITH_SALT * water_g or abs(given / salt_g - 1.0) > MOST_OFF:
         return None
     return Brine(salt, water, take, take - given)
 

@@ -24,7 +24,7 @@ STOCK_YEAST_OZ = (0.05, 0.1, 0.25, 0.35)  # the same for a scale that shows ounc
 STOCK_WATER_OZ = (2.0, 4.0, 5.0, 7.0, 9.0, 10.0, 14.0, 18.0)
 HOPELESS = 60.0  # percent error of the best way beyond which it is none
 TAKE_STEPS = {"g": 20, "oz": 10}  # the part used should be this many steps of the scale; an ounce's are coarser
-MOST_OF_THE_WATER = 0.5  # of the recipe's water may come with the yeast
+MOST_WITH_YEAST = 0.5  # of the recipe's water may come with the yeast
 
 
 def dosing(
@@ -78,7 +78,7 @@ def _yeast_water(yeast_g: float, kitchen: Kitchen, water_g: float) -> Iterator[D
     stock = next((g for g in stocks if g >= max(5 * fine, yeast_g) - 1e-9), 0.0)
     if not stock:
         return
-    waters = [w for w in all_waters if yeast_g * w / stock <= MOST_OF_THE_WATER * water_g]
+    waters = [w for w in all_waters if yeast_g * w / stock <= MOST_WITH_YEAST * water_g]
     if not waters:
         return
     water = next((w for w in waters if yeast_g * (w / stock + 1) >= TAKE_STEPS[kitchen.mass_unit] * step), waters[-1])

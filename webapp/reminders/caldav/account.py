@@ -22,7 +22,7 @@ from webapp.store.calendars import AccountRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
-NEVER = 2**40  # until the person does something
+UNTIL_MENDED = 2**40  # until the person does something
 AFTER_REFUSED_LOGIN_S = 3600  # some servers shut out who knocks too often
 _PAGE_S = 900
 _MOST_TYPED = 500
@@ -179,7 +179,7 @@ def account_state(store: Store, kitchen_id: str) -> AccountState | None:
         for p in store.posted(kitchen_id)
         if p.hands_off in ("moved", "removed", "taken")
     )
-    next_try = row.next_try if row.problem and row.next_try < NEVER else 0
+    next_try = row.next_try if row.problem and row.next_try < UNTIL_MENDED else 0
     return AccountState(row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms)
 
 

@@ -49,7 +49,7 @@ class NotDavError(ValueError):
 
 
 @dataclass(frozen=True)
-class Answer:
+class DavAnswer:
     """One resource of a multistatus answer: its address as given, and the properties that were found."""
 
     href: str
@@ -92,7 +92,7 @@ class Answer:
         return " ".join(((prop.text if prop is not None else "") or "").split())[:80]
 
 
-def answers(body: bytes) -> tuple[Answer, ...]:
+def answers(body: bytes) -> tuple[DavAnswer, ...]:
     """A multistatus body taken apart. Raises NotDavError; entities and DTDs are refused (defusedxml)."""
     try:
         root = fromstring(body, forbid_dtd=True)
@@ -103,10 +103,10 @@ def answers(body: bytes) -> tuple[Answer, ...]:
     return tuple(_answer(one) for one in root.iterfind(f"{DAV}response"))
 
 
-def _answer(response: Element) -> Answer:
+def _answer(response: Element) -> DavAnswer:
     found: dict[str, Element] = {}
     for stat in response.iterfind(f"{DAV}propstat"):
         status = (stat.findtext(f"{DAV}status") or "").split()
         if len(status) > 1 and status[1] == "200":
             found.update({prop.tag: prop for group in stat.iterfind(f"{DAV}prop") for prop in group})
-    return Answer((response.findtext(f"{DAV}href") or "").strip(), found)
+    return DavAnswer((response.findtext(f"{DAV}href") or "").strip(), found)

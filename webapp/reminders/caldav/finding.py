@@ -182,7 +182,7 @@ def _asked(server: CalendarServer, verb: str, url: str, question: bytes, depth: 
     raise CalendarError("That address leads round in circles.", again=False)
 
 
-def _answers(reply: Reply) -> tuple[xml.Answer, ...]:
+def _answers(reply: Reply) -> tuple[xml.DavAnswer, ...]:
     try:
         return xml.answers(reply.body)
     except xml.NotDavError as error:

@@ -12,7 +12,7 @@ from dataclasses import replace
 from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import tag_of
-from webapp.reminders.caldav.merge import UnreadableError
+from webapp.reminders.caldav.merge import UnreadableEventError
 from webapp.reminders.caldav.update import asked_of, moved_to, what_stands
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
@@ -76,7 +76,7 @@ def _seen(held: PostedRow, entry: Entry, there: bytes | None) -> PostedRow:
         return replace(held, hands_off="", fingerprint="")
     try:
         moved = moved_to(held, there, entry)
-    except UnreadableError:
+    except UnreadableEventError:
         return replace(held, hands_off="taken")
     return replace(held, hands_off=asked_of(held, entry, moved), plan_start=entry.start, their_start=moved)
 

@@ -23,7 +23,7 @@ _OFF = "X-SUPPERTIDE-OFF"  # cancelled by us, so that it is not taken for a pers
 _TRACES = ("SNOOZE", "LASTACK")  # inside the names of properties in which programs note a ring that was put off
 
 
-class UnreadableError(ValueError):
+class UnreadableEventError(ValueError):
     """That is no calendar, or there is no event in it."""
 
 
@@ -31,7 +31,7 @@ def merge(base: bytes, there: bytes, want: bytes, *, over: bool = False, their_s
     """What to write: `want`, with everything that somebody changed in `there` since we wrote `base`.
 
     `over`: the step is behind us, so that nothing of it may ring any more. `their_start`: leave the times as they are
-    there. Raises UnreadableError when `there` (or `base`) cannot be read.
+    there. Raises UnreadableEventError when `there` (or `base`) cannot be read.
     """
     calendar = _read(there)
     theirs, before, ours = _event(calendar), _event(_read(base)), _event(_read(want))
@@ -54,7 +54,7 @@ def merge(base: bytes, there: bytes, want: bytes, *, over: bool = False, their_s
 def called_off(there: bytes) -> bytes:
     """What a person made their own, when our bake is off: it stays, cancelled, and nothing of it rings.
 
-    Raises UnreadableError.
+    Raises UnreadableEventError.
     """
     calendar = _read(there)
     for event in calendar.walk("VEVENT"):
@@ -70,7 +70,7 @@ def called_off(there: bytes) -> bytes:
 def called_back(there: bytes, want: bytes) -> bytes:
     """The reverse of `called_off`, for an event of ours that is wanted again: it stands and rings as `want` does.
 
-    One that was not called off comes back as it is. Raises UnreadableError.
+    One that was not called off comes back as it is. Raises UnreadableEventError.
     """
     calendar = _read(there)
     theirs, ours = _event(calendar), _event(_read(want))
@@ -84,12 +84,12 @@ def called_back(there: bytes, want: bytes) -> bytes:
 
 
 def was_called_off(there: bytes) -> bool:
-    """Whether we cancelled it. Raises UnreadableError."""
+    """Whether we cancelled it. Raises UnreadableEventError."""
     return _OFF in _event(_read(there))
 
 
 def without_alarms(body: bytes) -> bytes:
-    """The same with no alarm: what stands in a calendar whose server throws them away. Raises UnreadableError."""
+    """The same with no alarm: what stands in a calendar whose server throws them away. Raises UnreadableEventError."""
     calendar = _read(body)
     for event in calendar.walk("VEVENT"):
         event.subcomponents = [one for one in event.subcomponents if one.name != "VALARM"]
@@ -97,14 +97,14 @@ def without_alarms(body: bytes) -> bytes:
 
 
 def check_calendar(there: bytes) -> None:
-    """Raises UnreadableError for what is no calendar at all, such as half of one or a web page."""
+    """Raises UnreadableEventError for what is no calendar at all, such as half of one or a web page."""
     _read(there)
 
 
 def made_their_own(base: bytes, there: bytes) -> bool:
     """Whether a person put something into the event that is worth keeping when ours is gone; alarms are not.
 
-    Raises UnreadableError.
+    Raises UnreadableEventError.
     """
     theirs, before = _event(_read(there)), _event(_read(base))
     added = {name for name in theirs if name.upper() not in {*_FORM, _OFF} and not _is_trace(name)} - set(before)
@@ -113,12 +113,12 @@ def made_their_own(base: bytes, there: bytes) -> bool:
 
 
 def start_of(body: bytes) -> int:
-    """When the event starts, UTC seconds. Raises UnreadableError."""
+    """When the event starts, UTC seconds. Raises UnreadableEventError."""
     return _instant(_event(_read(body)))
 
 
 def rings(body: bytes) -> bool:
-    """Whether the event has an alarm. Raises UnreadableError."""
+    """Whether the event has an alarm. Raises UnreadableEventError."""
     return bool(_alarms(_event(_read(body))))
 
 
@@ -129,14 +129,14 @@ def _read(body: bytes) -> Any:
     try:
         return icalendar.Calendar.from_ical(body)
     except (ValueError, KeyError, IndexError, AttributeError, TypeError) as error:
-        raise UnreadableError("no calendar") from error
+        raise UnreadableEventError("no calendar") from error
 
 
 def _event(calendar: Any) -> Any:
     """The event itself, not one of the exceptions that a repetition may have."""
     found = [one for one in calendar.walk("VEVENT") if "RECURRENCE-ID" not in one]
     if not found or "DTSTART" not in found[0]:
-        raise UnreadableError("no event")
+        raise UnreadableEventError("no event")
     return found[0]
 
 
@@ -145,9 +145,9 @@ def _instant(event: Any) -> int:
     try:
         when = event.decoded("DTSTART")
     except (ValueError, AttributeError, TypeError, KeyError) as error:
-        raise UnreadableError("no start") from error
+        raise UnreadableEventError("no start") from error
     if not isinstance(when, date):
-        raise UnreadableError("no start")
+        raise UnreadableEventError("no start")
     if not isinstance(when, datetime):
         when = datetime(when.year, when.month, when.day, tzinfo=UTC)
     return int((when if when.tzinfo else when.replace(tzinfo=UTC)).timestamp())

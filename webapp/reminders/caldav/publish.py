@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.core.errors import PlanError
-from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, NEVER, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.update import (
     NOT_OURS,
@@ -78,7 +78,7 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
         with signed_in(tools, row) as server:
             bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
     except CalendarError as error:
-        next_try = NEVER if isinstance(error, LostKeyError) else now + _wait_after(error, row.tries)
+        next_try = UNTIL_MENDED if isinstance(error, LostKeyError) else now + _wait_after(error, row.tries)
         store.account_has_problem(kitchen_id, str(error), next_try, version, error.login)
         return False
     store.account_is_good(kitchen_id, version, now)

@@ -16,7 +16,7 @@ from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.finding import address_of, check_stands
 from webapp.reminders.caldav.merge import (
-    UnreadableError,
+    UnreadableEventError,
     called_back,
     called_off,
     check_calendar,
@@ -108,7 +108,7 @@ def _is_our_writing(there: bytes, body: bytes) -> bool:
     try:
         ours = b"PRODID:-//Suppertide//" in there or was_called_off(there)
         return ours or start_of(there) == start_of(body)
-    except UnreadableError:
+    except UnreadableEventError:
         return False
 
 
@@ -125,7 +125,7 @@ def post_again(
         try:
             moved = 0 if ours or entry.end <= now else moved_to(held, there[1], entry)
             merged = _merged(row, held, there[1], body_of(entry, row), entry.end <= now, moved > 0)
-        except UnreadableError:
+        except UnreadableEventError:
             remember(store, row, entry, held.url, there[0], hands_off="taken")
             return
         same = not ours and held.fingerprint == entry.fingerprint()
@@ -156,7 +156,7 @@ def _merged(row: AccountRow, held: PostedRow, there: bytes, want: bytes, over: b
 
 
 def moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
-    """Where somebody moved the event, 0 when it stands where we put it (or want it). Raises UnreadableError."""
+    """Where somebody moved the event, 0 when it stands where we put it (or want it). Raises UnreadableEventError."""
     theirs = start_of(there)
     return 0 if theirs in (start_of(held.body.encode()), entry.start) else theirs
 
@@ -196,7 +196,7 @@ def take_out(store: Store, server: CalendarServer, kitchen_id: str, held: Posted
 def _is_theirs(held: PostedRow, there: bytes) -> bool:
     try:
         return made_their_own(held.body.encode(), there)
-    except UnreadableError:
+    except UnreadableEventError:
         return False
 
 
@@ -231,7 +231,7 @@ def what_stands(server: CalendarServer, url: str) -> _There:
         return None
     try:
         check_calendar(there[1])
-    except UnreadableError as error:
+    except UnreadableEventError as error:
         raise CalendarError("The calendar server answers with something that is no calendar.", again=True) from error
     return there
 

@@ -24,7 +24,7 @@ from webapp.store.store import Store
 log = logging.getLogger(__name__)
 
 TEST_AFTER_S = 60
-MOST_PHONES = 20
+MOST_BROWSERS = 20
 _USE_S = 15 * 60  # how long after the end of a step its message is still of use
 _TEST_USE_S = 300
 _MOST_BODY = 400
@@ -53,8 +53,8 @@ def subscribe(
     message.check_subscription(endpoint, p256dh, auth, also)
     with store.transaction():
         others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != endpoint]
-        if len(others) >= MOST_PHONES:
-            raise PlanError.at("endpoint", f"{MOST_PHONES} browsers have messages already.", "Turn one off first.")
+        if len(others) >= MOST_BROWSERS:
+            raise PlanError.at("endpoint", f"{MOST_BROWSERS} browsers have messages already.", "Turn one off first.")
         row = SubscriptionRow(new_id(), kitchen_id, phone_id, endpoint, p256dh, auth)
         store.put_subscription(row, now)
     return row.subscription_id

@@ -92,14 +92,14 @@ class FormulaPages(OwnPages[Formula]):
             "pre_yeast": forms.number("Its yeast"),
         }
         # A posted form has as many rows as were shown; the most are read, whatever was posted.
-        rows = formula_form.MOST_ROWS if request.method == "POST" else formula_form.rows_for(chosen)
+        rows = formula_form.MOST_INGREDIENTS if request.method == "POST" else formula_form.rows_for(chosen)
         for place in range(rows):
             fields |= _row_fields(place)
         return forms.form_of(fields, typed)
 
     def sheet(self, inside: Home, form: Any, key: str) -> str:
         """Empty rows at the end are few."""
-        rows = [place for place in range(formula_form.MOST_ROWS) if f"{place}-name" in form]
+        rows = [place for place in range(formula_form.MOST_INGREDIENTS) if f"{place}-name" in form]
         used = [place for place in rows if form[f"{place}-name"].data or form[f"{place}-amount"].data]
         shown = rows[: max(formula_form.LEAST_ROWS, max(used, default=0) + 1 + formula_form.SPARE_ROWS)]
         allergens = [(one.key, one.short) for one in safety_data.allergens()]

@@ -10,7 +10,7 @@ from typing import Any, ClassVar
 
 from flask import Blueprint, render_template, request
 
-from webapp.core.formula.method import KINDS, MOST_STEPS, Method
+from webapp.core.formula.method import CHAIN_STEPS, MOST_STEPS, Method
 from webapp.core.kinds import RESTING_PLACES
 from webapp.data import doughs
 from webapp.doughs.larder import METHODS
@@ -29,7 +29,7 @@ bp = Blueprint("methods", __name__, url_prefix="/larder/methods")
 
 def _titles() -> dict[str, str]:
     """What the steps are called, in the words of a plan."""
-    return {kind: template.title for kind, template in templates().items() if kind in KINDS}
+    return {kind: template.title for kind, template in templates().items() if kind in CHAIN_STEPS}
 
 
 def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:

@@ -67,7 +67,7 @@ class ToppingPages(OwnPages[ToppingSet]):
             "note": forms.text("Note"),
         }
         # A posted form has as many rows as were shown; the most are read, whatever was posted.
-        rows = toppings.MOST_ROWS if request.method == "POST" else toppings.rows_for(chosen)
+        rows = toppings.MOST_TOPPINGS if request.method == "POST" else toppings.rows_for(chosen)
         for place in range(rows):
             fields |= {
                 f"{place}-name": forms.text("What"),
@@ -82,7 +82,7 @@ class ToppingPages(OwnPages[ToppingSet]):
 
     def sheet(self, inside: Home, form: Any, key: str) -> str:
         """Its rows in order."""
-        rows = [place for place in range(toppings.MOST_ROWS) if f"{place}-name" in form]
+        rows = [place for place in range(toppings.MOST_TOPPINGS) if f"{place}-name" in form]
         allergens = [(one.key, one.short) for one in safety_data.allergens()]
         return render_template(
             "doughs/toppings_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=rows, allergens=allergens

@@ -119,5 +119,5 @@ def _page(inside: Home, form: Any = None) -> str:
         "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
         press=forms.Press(), local=here.settings.local_calendars,
         known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
-        most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_EVENTS:,}",
+        most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_BUSY_EVENTS:,}",
     )  # fmt: skip

@@ -8,7 +8,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_S, SampleGlass, lessons_of, look_at, when
+from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_GLASS_S, SampleGlass, lessons_of, look_at, when
 from webapp.data.safety import allergens
 from webapp.forms import sample_glass as answers
 from webapp.forms.typed import Answers
@@ -134,12 +134,12 @@ def _shown(inside: Home, key: str, glass: SampleGlass, now: int, taught: book.Ta
     """One glass as the page shows it."""
     kitchen = inside.kitchen
     mean, sd = taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd
-    ends = min(when(glass, LAST_LOOK), glass.started_at + LONGEST_S)
+    ends = min(when(glass, LAST_LOOK), glass.started_at + LONGEST_GLASS_S)
     at_half_hours = range(glass.started_at + 2 * _HALF_HOUR_S, ends + _HALF_HOUR_S, _HALF_HOUR_S)
     return {
         "key": key,
         "glass": glass,
-        "open": now <= glass.started_at + LONGEST_S,
+        "open": now <= glass.started_at + LONGEST_GLASS_S,
         "look": words.when_to_look(glass, mean, kitchen),
         "rows": [words.look_row(look_at(glass, at, mean, sd), kitchen) for at in at_half_hours],
         "lessons": [(one, words.quicker_words(one.quicker)) for one in lessons_of(key, glass)],

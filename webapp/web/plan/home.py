@@ -42,7 +42,7 @@ class Asked:
     usual: Wish
     as_usual: dict[str, str]  # the usual wish as it would be typed
     wanted: Wish | None = None
-    days: tuple[tonight.Day, ...] = ()
+    days: tuple[tonight.ShownDay, ...] = ()
     error: PlanError | None = None
     asked_at: int = 0
     changed: dict[str, str] = field(default_factory=dict)  # answers that are not the usual ones, for addresses

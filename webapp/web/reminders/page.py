@@ -27,7 +27,7 @@ from webapp.words.steps import templates
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 
 # Every kind of step that can have an event of its own: a rise that goes on by itself has none.
-KINDS = (*(kind for kind in STEP_KINDS if kind not in ("bulk", "proof")), HOME)
+RINGING_KINDS = (*(kind for kind in STEP_KINDS if kind not in ("bulk", "proof")), HOME)
 RINGS = (("moments", "Where somebody must come"), ("every", "Every step"))
 MINUTES = (
     ("", "As usual"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
@@ -49,7 +49,7 @@ def save_alarms() -> AnyResponse:
     form = _alarm_form(inside.kitchen)
     answers = forms.answers_of(form)
     options = [value for value, _ in MINUTES]
-    chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind in KINDS}
+    chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind in RINGING_KINDS}
     every = answers.choice("rings", [value for value, _ in RINGS], empty="moments") == "every"
     try:
         answers.done()
@@ -222,7 +222,7 @@ def _again_form(inside: Home, posted: bool = True) -> Any:
 
 
 def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
-    fields = {f"alarm-{kind}": forms.one_of(_label(kind), _minutes(kitchen, kind)) for kind in KINDS}
+    fields = {f"alarm-{kind}": forms.one_of(_label(kind), _minutes(kitchen, kind)) for kind in RINGING_KINDS}
     fields["rings"] = forms.cards("What rings?", RINGS)
     held = {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}
     return forms.form_of(fields, held | {"rings": "every" if kitchen.every_step else "moments"}, posted=posted)
@@ -259,7 +259,7 @@ def _page(
         table={row.key: row for row in rows(account, feed, browsers, message.available(), family)},
         best=best_for(family, account),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
-        alarm_fields=[f"alarm-{kind}" for kind in KINDS],
+        alarm_fields=[f"alarm-{kind}" for kind in RINGING_KINDS],
         again=again or _again_form(inside, posted=False),
         login=login or _login_form(posted=False),
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
