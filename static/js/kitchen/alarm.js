@@ -114,7 +114,7 @@ function drawBar(kitchen, due) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
-  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.first ?? step.text.split("\n")[0]}`);
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.first ?? ""}`);
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];
