@@ -90,7 +90,7 @@ def made_up_plan(chance: random.Random) -> Plan:
         warm_is_oven=chance.random() < 0.7,
         glass=tuple(GlassMark(t, (t - 1) ** 0.75) for t in (1.25, 1.5, 2.0, 3.0, 4.0)[: chance.randint(0, 5)]),
     )  # fmt: skip
-    return replace(base, steps=tuple(steps), rise=rise)
+    return replace(base, steps=tuple(steps), rise=rise, dough_perishes=rise.has_warm)
 
 
 def with_cold_night(chance: random.Random, steps: list[PlanStep]) -> list[PlanStep]:

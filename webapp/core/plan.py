@@ -317,9 +317,9 @@ BARE_BEFORE = "tray alone"  # how plans stored before there were facts name the 
 class Caution:
     """Something that can hurt, said where it matters. `step_id` "" = whole bake."""
 
-    key: str  # a `CautionKey`, "allergens", or "out-" and the key of the first topping it is about
+    key: str  # a `CautionKey`, "allergens", or "out-" and the key of the first topping it is about ("out-": the dough)
     step_id: str = ""
-    names: tuple[str, ...] = ()  # of the toppings it is about
+    names: tuple[str, ...] = ()  # of the toppings it is about; none when it is about the dough
     out: OutOfFridge = ""  # within: `out_s` is less than the limit; over: it would be more; spent: it is already
     out_s: int = 0
     limit_s: int = 0
@@ -439,6 +439,7 @@ class Plan:
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
     making: Making | None = None  # None in plans stored before there were facts
     habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
+    dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
     title: str = ""  # shown: "Tray pizza for Wednesday"
     yeast_dosing: str = ""  # shown: how to weigh this little yeast, in full
     yeast_why: tuple[str, ...] = ()  # shown: why this much yeast

@@ -154,6 +154,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         making=_making(ask, batch, offer, room_c),
         habits=kitchen.habits,
+        dough_perishes=formula.cold_only,
     )
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
 

@@ -56,8 +56,10 @@ def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
 
 
 def out_words(caution: Caution) -> str:
-    """How long which toppings are out of the fridge, against their limit."""
+    """How long the dough, or which toppings, are out of the fridge, against their limit."""
     spent, limit = duration_words(caution.out_s), duration_words(caution.limit_s)
+    if not caution.names:
+        return _dough_out_words(caution, spent, limit)
     if caution.out == "spent":
         said = f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
     elif caution.out == "over":
@@ -66,6 +68,18 @@ def out_words(caution: Caution) -> str:
     else:
         said = f"{spent} out of the fridge before the oven; the limit is {limit}, however the plan moves."
     return f"{joined(caution.names)}: {said}"
+
+
+def _dough_out_words(caution: Caution, spent: str, limit: str) -> str:
+    """The same of a dough with milk or egg, all its time out of the fridge together."""
+    if caution.out == "spent":
+        return f"The dough has been out of the fridge for {spent} in all; the limit is {limit}. Throw it away."
+    if caution.out == "over":
+        return (
+            f"The dough would be out of the fridge for {spent} in all before the oven; the limit is {limit}. "
+            "Keep it in the fridge until shortly before, or bake sooner."
+        )
+    return f"The dough is out of the fridge for {spent} in all before the oven; the limit is {limit}, however it moves."
 
 
 def out_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[tuple[str, str], ...]:

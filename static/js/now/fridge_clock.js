@@ -1,13 +1,15 @@
 // How long what is perishable is out of the fridge, by the times things really had. Twin of webapp/core/now/fridge_clock.py:
-// change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS).
+// change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS); a dough with milk or egg by the same, all its time together.
 
 import { roomPath } from "./walk.js";
 
 const OUT_LIMIT_S = 2 * 3600;
 const HOT_LIMIT_S = 3600;
 const HOT_ROOM_C = 32;
+export const DOUGH = ""; // no topping has this key
 
-// Every perishable topping that goes into the oven, as things stand: {key, name, out_at, until, seconds, limit_s, use_by, over}.
+// The dough where it perishes and every perishable topping that goes into the oven, as things stand:
+// {key, name, out_at, until, seconds, limit_s, use_by, over, had_s}.
 export function perishingNow(plan, retimed, state, now) {
   const loads = plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([step]) => step.kind === "load");
   if (loads.length === 0) {
@@ -17,17 +19,69 @@ export function perishingNow(plan, retimed, state, now) {
   const waiting = loads.some(([, timed]) => timed.status === "open");
   const until = waiting && now > load ? now : load;
   const room = roomPath(plan.rise.room, state.rooms);
-  return plan.toppings
+  const counted = waiting ? now : null;
+  const toppings = plan.toppings
     .filter((topping) => topping.perishable && topping.when === "before")
-    .map((topping) => perishing(topping, leftFridge(plan, retimed, topping, load), until, room));
+    .map((topping) => perishing(topping, leftFridge(plan, retimed, topping, load), until, counted, room));
+  return [...(plan.dough_perishes ? [doughOut(plan, retimed, state, until, counted, room)] : []), ...toppings];
 }
 
-function perishing(topping, out_at, until, room) {
+function doughOut(plan, retimed, state, until, now, room) {
+  let seconds = 0;
+  let had_s = 0;
+  let hot = false;
+  for (const [start, end] of spansOut(marksOf(plan, retimed, state), until)) {
+    seconds += end - start;
+    had_s += now === null ? 0 : Math.max(0, Math.min(end, now) - start);
+    hot = hot || firstHot(start, end, room) !== null;
+  }
+  const limit_s = hot ? HOT_LIMIT_S : OUT_LIMIT_S;
+  const out_at = until - seconds;
+  return { key: DOUGH, name: "", out_at, until, seconds, limit_s, use_by: out_at + limit_s, over: seconds > limit_s, had_s };
+}
+
+// [instant, is it cold from then on], by time: every hand on the dough takes it out, from mixing on.
+function marksOf(plan, retimed, state) {
+  const marks = [];
+  plan.steps.forEach((step, i) => {
+    if (step.kind === "mix" || (step.chain && marks.length > 0)) {
+      const { start } = retimed.steps[i];
+      const ends = start + step.end - step.start;
+      marks.push([start, false], [ends, placeAfter(step, ends, state) === "fridge"]);
+    }
+  });
+  state.moves.forEach((move) => marks.length > 0 && move.at > marks[0][0] && putIn(marks, [move.at, move.place === "fridge"]));
+  return marks;
+}
+
+// Where it belongs by its time, after what was there at the same instant.
+function putIn(marks, mark) {
+  let i = marks.length;
+  while (marks[i - 1][0] > mark[0]) {
+    i -= 1;
+  }
+  marks.splice(i, 0, mark);
+}
+
+// Where the step leaves the dough; a way that was taken before it ends says so for the tray that it fills.
+function placeAfter(step, ends, state) {
+  const { way } = state;
+  const own = way === null || way.proof === "" || step.vessel !== "tray" || step.mark === null || ends < way.at;
+  return own || step.place === "oven" || step.place === "none" ? step.place : way.proof;
+}
+
+// Stretches in which it is not cold, the last cut at `until`.
+function spansOut(marks, until) {
+  const ends = marks.map((_, i) => Math.min(i + 1 < marks.length ? marks[i + 1][0] : until, until));
+  return marks.map(([at, cold], i) => (!cold && ends[i] > at ? [at, ends[i]] : null)).filter((span) => span !== null);
+}
+
+function perishing(topping, out_at, until, now, room) {
   const hot_at = firstHot(out_at, until < out_at + OUT_LIMIT_S ? until : out_at + OUT_LIMIT_S, room);
   const hour = out_at + HOT_LIMIT_S;
   const use_by = hot_at === null ? out_at + OUT_LIMIT_S : hot_at > hour ? hot_at : hour;
   const seconds = until > out_at ? until - out_at : 0;
-  return { key: topping.key, name: topping.name, out_at, until, seconds, limit_s: use_by - out_at, use_by, over: seconds > use_by - out_at };
+  return { key: topping.key, name: topping.name, out_at, until, seconds, limit_s: use_by - out_at, use_by, over: seconds > use_by - out_at, had_s: now === null ? 0 : Math.max(0, now - out_at) };
 }
 
 // At the step that says so, else so long before loading as planned, at topping at last.

@@ -1,7 +1,8 @@
 """How long what is perishable is out of the fridge, by the times things really had. Twin of
 static/js/now/fridge_clock.js: change both or neither.
 
-Limits: 2 h, or 1 h above 32 C (USDA FSIS, "danger zone" of 40-140 F).
+Limits: 2 h, or 1 h above 32 C (USDA FSIS, "danger zone" of 40-140 F). A dough with milk or egg keeps to the same, all
+its time out of the fridge together (common practice).
 """
 
 from __future__ import annotations
@@ -54,13 +55,17 @@ def _first_hot(start: int, end: int, room: Sequence[RoomSpan]) -> int | None:
 
 @dataclass(frozen=True)
 class Perishing:
-    """One perishable topping of a plan and the time it spends out of the fridge before the oven."""
+    """One perishable topping of a plan, or its dough, and the time it spends out of the fridge before the oven."""
 
-    key: str
-    name: str
-    out_at: int
+    key: str  # of the topping; `DOUGH` for the dough
+    name: str  # "" for the dough
+    out_at: int  # of a dough that was in the fridge between: as if all of it were spent in one go before the oven
     until: int
     out: TimeOut
+    had_s: int  # spent out of the fridge by now; 0 when none is asked for
+
+
+DOUGH = ""  # no topping has this key
 
 
 def perishing(
@@ -68,12 +73,13 @@ def perishing(
     at: Mapping[str, int] | None = None,
     now: int | None = None,
     room: Sequence[RoomSpan] | None = None,
+    state: State | None = None,
 ) -> tuple[Perishing, ...]:
-    """Every perishable topping that goes into the oven, by the steps' actual or re-timed starts.
+    """The dough where it perishes and every perishable topping that goes into the oven, by the steps' real starts.
 
     `at` maps step ids to instants that differ from the plan's (done early or late, re-timed); what left the fridge
     stays out, however often the plan changes afterwards. `now` counts up to now when loading is not yet due. `room` is
-    the kitchen as it really was, the plan's when nothing was read.
+    the kitchen as it really was, the plan's when nothing was read; `state` knows where the dough was moved to.
     """
     moved = at or {}
     starts = {step.step_id: moved.get(step.step_id, step.start) for step in plan.steps}
@@ -81,12 +87,71 @@ def perishing(
     if load is None:
         return ()
     until = load if now is None else max(load, now)
-    return tuple(
-        Perishing(t.key, t.name, out_at, until, time_out(out_at, until, plan.rise.room if room is None else room))
+    rooms = plan.rise.room if room is None else room
+    toppings = tuple(
+        Perishing(t.key, t.name, out_at, until, time_out(out_at, until, rooms), max(0, (now or out_at) - out_at))
         for t in plan.toppings
         if t.perishable and t.when == "before"
         for out_at in [_left_fridge(plan, starts, t, load)]
     )
+    return (*_dough(plan, starts, state, until, now, rooms), *toppings)
+
+
+def _dough(
+    plan: Plan, starts: Mapping[str, int], state: State | None, until: int, now: int | None, room: Sequence[RoomSpan]
+) -> tuple[Perishing, ...]:
+    """The dough, when it has milk or egg in it; nothing for any other."""
+    if not plan.dough_perishes:
+        return ()
+    out_s, had_s, hot = 0, 0, False
+    for start, end in _spans_out(_marks(plan, starts, state), until):
+        out_s += end - start
+        had_s += max(0, min(end, now) - start) if now is not None else 0
+        hot = hot or _first_hot(start, end, room) is not None
+    limit_s = HOT_LIMIT_S if hot else OUT_LIMIT_S
+    out_at = until - out_s
+    return (Perishing(DOUGH, "", out_at, until, TimeOut(out_s, limit_s, out_at + limit_s), had_s),)
+
+
+def _marks(plan: Plan, starts: Mapping[str, int], state: State | None) -> list[tuple[int, bool]]:
+    """(instant, is it cold from then on), by time: every hand on the dough takes it out, from mixing on."""
+    marks: list[tuple[int, bool]] = []
+    for step in plan.steps:
+        if step.kind == "mix" or (step.chain and marks):
+            ends = starts[step.step_id] + step.end - step.start
+            marks.append((starts[step.step_id], False))
+            marks.append((ends, _place_after(step, ends, state) == "fridge"))
+    moves = state.moves if state is not None else ()
+    for move in moves:
+        if marks and move.at > marks[0][0]:
+            _put_in(marks, (move.at, move.place == "fridge"))
+    return marks
+
+
+def _put_in(marks: list[tuple[int, bool]], mark: tuple[int, bool]) -> None:
+    """Where it belongs by its time, after what was there at the same instant."""
+    i = len(marks)
+    while marks[i - 1][0] > mark[0]:
+        i -= 1
+    marks.insert(i, mark)
+
+
+def _place_after(step: PlanStep, ends: int, state: State | None) -> str:
+    """Where the step leaves the dough; a way that was taken before it ends says so for the tray that it fills."""
+    way = state.way if state is not None else None
+    own = way is None or way.proof == "" or step.vessel != "tray" or step.mark is None or ends < way.at
+    return step.place if way is None or own or step.place in ("oven", "none") else way.proof
+
+
+def _spans_out(marks: Sequence[tuple[int, bool]], until: int) -> list[tuple[int, int]]:
+    """Stretches in which it is not cold, the last cut at `until`."""
+    spans: list[tuple[int, int]] = []
+    for i, (at, cold) in enumerate(marks):
+        ends = marks[i + 1][0] if i + 1 < len(marks) else until
+        ends = min(ends, until)
+        if not cold and ends > at:
+            spans.append((at, ends))
+    return spans
 
 
 def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Perishing, ...]:
@@ -94,7 +159,7 @@ def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple
     starts = {step.step_id: step.start for step in retimed.steps}
     loads = {step.step_id for step in plan.steps if step.kind == "load"}
     waiting = any(step.status == "open" for step in retimed.steps if step.step_id in loads)
-    return perishing(plan, starts, now if waiting else None, room_path(plan.rise.room, state.rooms))
+    return perishing(plan, starts, now if waiting else None, room_path(plan.rise.room, state.rooms), state)
 
 
 def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: str) -> int | None:

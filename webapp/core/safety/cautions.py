@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind
 from webapp.core.now.fridge_clock import (
+    DOUGH,
     HOT_LIMIT_S,
     HOT_ROOM_C,
     OUT_LIMIT_S,
@@ -33,7 +34,7 @@ class CautionRule:
 
 
 def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: int | None = None) -> tuple[Caution, ...]:
-    """What the fridge clock says about perishable toppings: within their limit, or not to be eaten."""
+    """What the fridge clock says about dough and toppings that perish: within their limit, or not to be eaten."""
     found: dict[str, list[Perishing]] = {}
     for one in perishing(plan, at, now):
         found.setdefault(_where_out(plan, one), []).append(one)
@@ -41,32 +42,36 @@ def perishable_cautions(plan: Plan, at: Mapping[str, int] | None = None, now: in
 
 
 def _where_out(plan: Plan, one: Perishing) -> str:
-    """The step at which it leaves the fridge."""
+    """The step at which it leaves the fridge, the dough for the last time."""
+    if one.key == DOUGH:
+        chain = [step for step in plan.steps if step.chain]
+        cold = [i for i, step in enumerate(chain) if step.place == "fridge"]
+        return chain[cold[-1] + 1].step_id if cold else chain[0].step_id
     kinds = ("sauce", "cheese-out", "top") if one.key == "sauce" else ("cheese-out", "top")
     return next((step.step_id for kind in kinds for step in plan.steps if step.kind == kind), "")
 
 
 def out_too_long(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Caution, ...]:
     """As things stand: what is, or will be, out of the fridge longer than its limit before it is in the oven."""
-    found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and p.out_at <= now]
+    found = [p for p in perishing_now(plan, retimed, state, now) if p.out.over and (p.out_at <= now or p.had_s > 0)]
     return _said_of(found, now, "")
 
 
 def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple[Caution, ...]:
     """One caution for all that are out equally long."""
-    together: dict[tuple[OutOfFridge, int, int], list[Perishing]] = {}
+    together: dict[tuple[OutOfFridge, int, int, bool], list[Perishing]] = {}
     for one in found:
-        together.setdefault(_out(one, now), []).append(one)
+        together.setdefault((*_out(one, now), one.key == DOUGH), []).append(one)
     return tuple(
-        Caution(f"out-{alike[0].key}", step_id, tuple(p.name for p in alike), out, out_s, limit_s)
-        for (out, out_s, limit_s), alike in together.items()
+        Caution(f"out-{alike[0].key}", step_id, () if dough else tuple(p.name for p in alike), out, out_s, limit_s)
+        for (out, out_s, limit_s, dough), alike in together.items()
     )
 
 
 def _out(p: Perishing, now: int | None) -> tuple[OutOfFridge, int, int]:
     """Within its limit, over it or past it already; seconds out to the minute, and the limit."""
-    if now is not None and now > p.out.use_by:
-        return "spent", _minutes(now - p.out_at), p.out.limit_s
+    if now is not None and p.had_s > p.out.limit_s:
+        return "spent", _minutes(p.had_s), p.out.limit_s
     return "over" if p.out.over else "within", _minutes(p.out.seconds), p.out.limit_s
 
 
