@@ -126,7 +126,6 @@ LONG_FILES = {
     "webapp/core/day/day.py": "the one place that knows time zones",
     "webapp/core/planner/search.py": "one search, read whole",
     "webapp/core/planner/timing.py": "every step of one offer, in the order of the day",
-    "webapp/forms/kitchen.py": "one form in sections, each a pair of read and typed",
     "static/js/now/chain.js": "a twin: as long as its Python",
     "static/js/now/walk.js": "a twin: as long as its Python",
 }

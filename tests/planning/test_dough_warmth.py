@@ -8,13 +8,13 @@ import pytest
 
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import Formula, Ingredient
-from webapp.core.kinds import IngredientKind
+from webapp.core.kinds import KEEPINGS, Keeping
 from webapp.core.kitchen import Kitchen
 from webapp.planning import dough, water
 
 KITCHEN = Kitchen(fridge_c=5.0, mixing_rise_c=0.0)
 FLOUR = Ingredient("flour", "Flour", "flour", 100.0)
-MILK = Ingredient("milk", "Milk", "other", 60.0, 1.0, ("milk",))
+MILK = Ingredient("milk", "Milk", "other", 60.0, 1.0, ("milk",), keeping="perishable")
 
 
 def batch(*ingredients: Ingredient) -> dough.Batch:
@@ -22,18 +22,10 @@ def batch(*ingredients: Ingredient) -> dough.Batch:
     return dough.Batch(formula, KITCHEN, 10.0 * sum(one.percent for one in ingredients), 0.7)
 
 
-@pytest.mark.parametrize(
-    ("name", "kind", "allergens", "cold"),
-    [
-        ("Milk", "other", ("milk",), True), ("Warm milk", "other", ("milk",), False), ("Butter", "fat", (), True),
-        ("Soft butter", "fat", ("milk",), False), ("Ghee", "fat", ("milk",), True), ("Olive oil", "fat", (), False),
-        ("Eggs", "other", ("eggs",), True), ("Sugar", "sugar", (), False),
-    ],
-)  # fmt: skip
-def test_what_is_kept_in_the_fridge_comes_cold_unless_the_list_says_warm(
-    name: str, kind: IngredientKind, allergens: tuple[str, ...], cold: bool
-) -> None:
-    assert comes_cold(Ingredient("one", name, kind, 5.0, 0.0, allergens)) is cold
+@pytest.mark.parametrize("keeping", KEEPINGS)
+def test_what_is_kept_in_the_fridge_comes_cold_unless_it_was_warmed(keeping: Keeping) -> None:
+    assert comes_cold(replace(MILK, keeping=keeping)) is (keeping in ("fridge", "perishable"))
+    assert not comes_cold(replace(MILK, keeping=keeping, percent=0.0))
 
 
 def test_cold_milk_asks_for_warmer_water() -> None:
@@ -51,5 +43,5 @@ def test_a_dough_on_milk_alone_is_as_warm_as_what_goes_into_it() -> None:
     """1000 g flour at 20, 600 g milk at 5: (1.8 x 20 + 0.6 x 4.18 x 5) / (1.8 + 0.6 x 4.18)."""
     _, comes = water.water_and_dough_c(batch(FLOUR, MILK), 20.0)
     assert comes == pytest.approx((1.8 * 20.0 + 0.6 * 4.18 * 5.0) / (1.8 + 0.6 * 4.18))
-    warmed = replace(MILK, name="Warm milk")
+    warmed = replace(MILK, keeping="warmed")
     assert water.water_and_dough_c(batch(FLOUR, warmed), 20.0)[1] == pytest.approx(20.0)

@@ -15,6 +15,13 @@ YeastKind = Literal["instant", "active-dry", "fresh"]
 IngredientKind = Literal["flour", "water", "salt", "sugar", "fat", "other"]
 # In pouring order (common practice): water, yeast, flour, then salt and fat.
 LineKind = Literal["water", "yeast", "preferment", "flour", "other", "sugar", "salt", "fat"]
+Keeping = Literal[
+    "",  # nobody has said: dry, and written down before this was asked
+    "shelf",
+    "fridge",  # it keeps for hours outside, and goes in cold: butter
+    "perishable",  # cold, and not for hours outside
+    "warmed",  # the same, warmed before it goes in
+]
 PrefermentStyle = Literal["poolish", "biga", "sponge"]
 BreadStyle = Literal["thin", "round", "pan", "tray", "focaccia"]
 PanShape = Literal["rectangle", "round", "oval", "measured"]
@@ -133,6 +140,7 @@ BREAD_STYLES: tuple[BreadStyle, ...] = get_args(BreadStyle)
 PAN_SHAPES: tuple[PanShape, ...] = get_args(PanShape)
 PAN_MEASURES: tuple[PanMeasure, ...] = get_args(PanMeasure)
 TOPPING_WHENS: tuple[ToppingWhen, ...] = get_args(ToppingWhen)
+KEEPINGS: tuple[Keeping, ...] = get_args(Keeping)
 MIXINGS: tuple[Mixing, ...] = get_args(Mixing)
 PLACES: tuple[Place, ...] = get_args(Place)
 FLAGS: tuple[Flag, ...] = get_args(Flag)

@@ -132,7 +132,7 @@ class Topping:
 
 @dataclass(frozen=True)
 class Pan:
-    """What is baked in. `area_cm2` is the floor; `count` pans of this kind."""
+    """What is baked in. `area_cm2` is the floor; `count` pans of this kind; `called` is the name less its size."""
 
     key: str
     name: str
@@ -141,6 +141,7 @@ class Pan:
     count: int = 1
     length_cm: float = 0.0
     width_cm: float = 0.0
+    called: str = ""  # "Oven tray"; "" = as `name` says, which somebody chose or an older version wrote
 
 
 @dataclass(frozen=True)

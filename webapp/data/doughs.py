@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache
 
 from webapp.core.errors import PlanError
@@ -38,7 +39,10 @@ def methods() -> dict[str, Method]:
 def pans() -> tuple[Pan, ...]:
     """The common pans, one of each."""
     return tuple(
-        pan(row["key"], row["name"], row["shape"], row["length_cm"], row.get("width_cm", 0.0))
+        replace(
+            pan(row["key"], row["name"], row["shape"], row["length_cm"], row.get("width_cm", 0.0)),
+            called=row.get("called", ""),
+        )
         for row in table("pans")["pan"]
     )
 

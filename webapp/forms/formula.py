@@ -18,8 +18,9 @@ from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import G_PER_OZ
+from webapp.forms.in_units import heat_text, read_heat
+from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, number_text
-from webapp.forms.wish import heat_text, read_heat
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
 NONE = "none"
@@ -146,7 +147,8 @@ def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) ->
     found = _allergens(answers, f"{place}-allergens", kind, allergens)
     # The key only has to be the row's own within the formula; the name may be anything.
     word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or kind
-    return Typed(place, Ingredient(f"{word}-{place}", name, kind, amount, water / 100, found, whole / 100))
+    one = Ingredient(f"{word}-{place}", name, kind, amount, water / 100, found, whole / 100)
+    return Typed(place, kept(one))
 
 
 def _allergens(answers: Answers, field: str, kind: str, known: Collection[str]) -> tuple[str, ...]:

@@ -6,13 +6,12 @@ Each section has `typed_*` (what the form shows) and `read_*` (a new Kitchen fro
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from webapp.core import units
 from webapp.core.day.day import zone_of
-from webapp.core.day.hours import DAY_MIN, hours_problems
+from webapp.core.day.hours import DAY_MIN
 from webapp.core.errors import PlanError
 from webapp.core.kinds import (
     BULK_VESSELS,
@@ -25,19 +24,12 @@ from webapp.core.kinds import (
     SLAB_KINDS,
     YEAST_KINDS,
 )
-from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person
-from webapp.core.plan import Pan
-from webapp.forms.typed import Answers, clock_text, number_text, spans_text
-from webapp.forms.wish import (
-    heat_text,
-    length_text,
-    read_heat,
-    read_length,
-    read_pan,
-    typed_pan,
-)
+from webapp.core.kitchen import Kitchen, Oven, PartOfDay
+from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
+from webapp.forms.pans import read_pans, typed_pans
+from webapp.forms.typed import Answers, clock_text, number_text
 
-MOST_PANS, MOST_PARTS, MOST_PEOPLE = 12, 8, 6
+MOST_PARTS = 8  # of the day
 # Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
 SCALE_STEPS = {"g": ("0.1", "0.5", "1", "2", "5"), "oz": ("0.005", "0.02", "0.05", "0.1", "0.2")}
 MICRO_STEPS = ("0", "0.01", "0.02", "0.05", "0.1")
@@ -215,76 +207,6 @@ def read_units(answers: Answers, kitchen: Kitchen, allergens: tuple[str, ...] = 
     return changed
 
 
-def typed_pans(kitchen: Kitchen) -> dict[str, str]:
-    """One row for each pan: name, shape, size."""
-    typed: dict[str, str] = {}
-    for place, pan in enumerate(kitchen.pans):
-        typed |= {f"{place}-name": pan.name} | typed_pan(pan, kitchen, f"{place}-")
-    return typed
-
-
-def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
-    """All pans anew. A row ticked as gone, or wholly empty, is no pan; one keeps its key by its place."""
-    pans: list[Pan] = []
-    keys = [pan.key for pan in kitchen.pans]
-    for place in range(min(len(keys) + 1, MOST_PANS)):
-        if answers.yes(f"{place}-gone"):
-            continue
-        if place >= len(keys) and not answers.text(f"{place}-shape"):
-            continue
-        name = answers.text(f"{place}-name") and answers.name(f"{place}-name")
-        key = keys[place] if place < len(keys) else _new_key(name, {*keys, "other"})
-        pans += read_pan(answers, kitchen, f"{place}-", key, name)
-    if not pans and not answers.problems:
-        answers.wrong("0-gone", "A kitchen needs a pan.", "Keep one, or write down another first.")
-    answers.done()
-    return replace(kitchen, pans=tuple(replace(pan, count=1) for pan in pans))
-
-
-def typed_person(person: Person) -> dict[str, str]:
-    """One person's week."""
-    typed = {"name": person.name}
-    for day, hours in enumerate(person.week):
-        typed |= {
-            f"{day}-wake": clock_text(hours.wake_min),
-            f"{day}-sleep": clock_text(hours.sleep_min),
-            f"{day}-away": spans_text([(span.from_min, span.to_min) for span in hours.away]),
-        }
-    return typed
-
-
-def read_person(answers: Answers) -> Person:
-    """One person's week. Going to bed after midnight is written as it is: 00:30."""
-    week = []
-    for day in range(7):
-        wake, sleep = answers.clock(f"{day}-wake"), answers.clock(f"{day}-sleep")
-        away = tuple(AwaySpan(start, end) for start, end in answers.spans(f"{day}-away"))
-        week.append(DayHours(wake, sleep if sleep > wake else sleep + DAY_MIN, away))
-    person = Person(answers.name("name", 30, what="This person"), tuple(week))
-    answers.done()
-    for day, hours in enumerate(week):
-        for problem in hours_problems([replace(person, week=(hours,) * 7)]):
-            answers.wrong(f"{day}-{'away' if problem.field == 'away' else 'sleep'}", problem.message, problem.way_out)
-    answers.done()
-    return person
-
-
-def with_person(kitchen: Kitchen, place: int, person: Person | None) -> Kitchen:
-    """The person at that place replaced, added (place past the end) or taken away (None). Somebody must stay."""
-    people = list(kitchen.people)
-    if person is None:
-        if len(people) == 1:
-            raise PlanError.at("name", "Somebody has to do the baking.", "Add another person before this one goes.")
-        del people[place]
-    elif place < len(people):
-        people[place] = person
-    elif len(people) >= MOST_PEOPLE:
-        raise PlanError.at("name", f"{MOST_PEOPLE} people at most.", "Take one away first.")
-    else:
-        people.append(person)
-    return replace(kitchen, people=tuple(people))
-
-
 @dataclass(frozen=True)
 class Section:
     """One form of the settings page."""
@@ -315,8 +237,3 @@ def _read_step(answers: Answers, field: str, kitchen: Kitchen, least_c: float, m
     if kitchen.heat_unit == "F":
         return units.step_c_from_f(answers.number(field, least_c * 1.8, most_c * 1.8, "°F", empty=0.0))
     return answers.number(field, least_c, most_c, "°C", empty=0.0)
-
-
-def _new_key(name: str, taken: set[str]) -> str:
-    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:30] or "pan"
-    return next(key for key in (word, *(f"{word}-{i}" for i in range(2, 99))) if key not in taken)

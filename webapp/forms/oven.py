@@ -15,8 +15,8 @@ from webapp.core.learning import habits
 from webapp.core.oven import dial, oven
 from webapp.core.plan import OvenPlan
 from webapp.data import oven as oven_data
+from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
-from webapp.forms.wish import read_heat
 from webapp.words.oven import dial_end, heat_words
 from webapp.words.spoken import spoken_oven
 

@@ -8,8 +8,8 @@ from webapp.core.day.day import date_text, instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.sample_glass import COLDEST_C, WARMEST_C
+from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers, clock_minutes, clock_text
-from webapp.forms.wish import read_heat
 
 HEIGHTS = (0.1, 1000.0)  # in whatever the ruler shows: only their ratio counts
 

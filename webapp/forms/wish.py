@@ -10,22 +10,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from webapp.core import units
 from webapp.core.day.day import supper_instant
 from webapp.core.errors import PlanError
-from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan import Pan
-from webapp.core.scale import pans
-from webapp.forms.choices import pan_word
+from webapp.forms.in_units import heat_text, read_heat
+from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
 from webapp.words.times import short_days
 
-MOST_PANS = 6
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
 LEAST_C, MOST_C = 0.0, 45.0
-LEAST_CM, MOST_CM = 8.0, 100.0
 _USUAL_SUPPER = "19:30"
 
 
@@ -69,7 +65,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
 def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
     """The pans that are used today: how many of each of the kitchen's, and one of another size."""
     before = len(answers.problems)
-    counted = ((pan, answers.whole(f"pan-{pan.key}", 0, MOST_PANS, empty=0)) for pan in kitchen.pans)
+    counted = ((pan, answers.whole(f"pan-{pan.key}", 0, MOST_IN_A_BAKE, empty=0)) for pan in kitchen.pans)
     used = [replace(pan, count=count) for pan, count in counted if count]
     if answers.text("other_shape"):
         used += read_pan(answers, kitchen, "other_", OTHER)
@@ -77,36 +73,9 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
         return ()
     if not used:
         answers.wrong("pans", "No pan is chosen.", "Say how many of at least one, or give the size of another.")
-    elif sum(pan.count for pan in used) > MOST_PANS:
-        answers.wrong("pans", f"That is {sum(pan.count for pan in used)} pans.", f"{MOST_PANS} at most in one bake.")
+    elif (many := sum(pan.count for pan in used)) > MOST_IN_A_BAKE:
+        answers.wrong("pans", f"That is {many} pans.", f"{MOST_IN_A_BAKE} at most in one bake.")
     return tuple(used)
-
-
-def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: str = "") -> list[Pan]:
-    """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong."""
-    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, what="The shape")
-    before = len(answers.problems)
-    sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
-    count = answers.whole(f"{prefix}count", 1, MOST_PANS, empty=1)
-    if len(answers.problems) > before:
-        return []
-    length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
-    made = pans.pan(key, name, shape, length, width, count, water_g)
-    return [made if name else replace(made, name=pan_name(made, kitchen))]
-
-
-def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
-    if measure == "water_g":
-        return answers.number(field, 50, 10_000, "g", what="The water")
-    return read_length(answers, field, kitchen)
-
-
-def read_length(answers: Answers, field: str, kitchen: Kitchen) -> float:
-    """A side of a pan in cm; typed in inches where ounces are weighed."""
-    if kitchen.mass_unit == "oz":
-        least, most = (units.in_from_cm(cm) for cm in (LEAST_CM, MOST_CM))
-        return units.cm_from_in(answers.number(field, round(least, 1), round(most, 1), "inches", what="The size"))
-    return answers.number(field, LEAST_CM, MOST_CM, "cm", what="The size")
 
 
 def read_room(answers: Answers, kitchen: Kitchen, field: str = "room") -> float | None:
@@ -114,39 +83,6 @@ def read_room(answers: Answers, kitchen: Kitchen, field: str = "room") -> float 
     if not answers.text(field):
         return None
     return read_heat(answers, field, kitchen, LEAST_C, MOST_C)
-
-
-def read_heat(answers: Answers, field: str, kitchen: Kitchen, least_c: float, most_c: float) -> float:
-    """A temperature in degrees Celsius, typed in the kitchen's unit."""
-    if kitchen.heat_unit == "F":
-        typed = answers.number(field, round(units.f_from_c(least_c)), round(units.f_from_c(most_c)), "°F")
-        return units.c_from_f(typed)
-    return answers.number(field, least_c, most_c, "°C")
-
-
-def heat_text(celsius: float, kitchen: Kitchen) -> str:
-    """What `read_heat` reads."""
-    return number_text(units.f_from_c(celsius) if kitchen.heat_unit == "F" else celsius, 1)
-
-
-def length_text(cm: float, kitchen: Kitchen) -> str:
-    """What `read_length` reads."""
-    return number_text(units.in_from_cm(cm) if kitchen.mass_unit == "oz" else cm, 1)
-
-
-def pan_name(pan: Pan, kitchen: Kitchen) -> str:
-    """A plain name for a pan without one: "Round pan 28 cm"."""
-    sizes = [text for measure, text in measure_texts(pan, kitchen).items() if measure != "water_g"]
-    unit = "in" if kitchen.mass_unit == "oz" else "cm"
-    return " ".join([pan_word(pan.shape), *([" x ".join(sizes), unit] if sizes else [])])
-
-
-def measure_texts(pan: Pan, kitchen: Kitchen) -> dict[PanMeasure, str]:
-    """What was measured of a pan, as it is typed in this kitchen, in the order of its shape."""
-    return {
-        measure: number_text(size, 0) if measure == "water_g" else length_text(size, kitchen)
-        for measure, size in zip(pans.SHAPES[pan.shape].measures, pans.measures_of(pan), strict=True)
-    }
 
 
 def _read_toppings(answers: Answers, choices: Choices, formula_key: str) -> str:
@@ -218,12 +154,6 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
 
 def _other_pan(pan: Pan, kitchen: Kitchen) -> dict[str, str]:
     return {"other_count": str(pan.count)} | typed_pan(pan, kitchen, "other_")
-
-
-def typed_pan(pan: Pan, kitchen: Kitchen, prefix: str) -> dict[str, str]:
-    """What `read_pan` reads but for the count; what is not measured of its shape stays empty."""
-    sizes = measure_texts(pan, kitchen)
-    return {f"{prefix}shape": pan.shape} | {f"{prefix}{one}": sizes.get(one, "") for one in PAN_MEASURES}
 
 
 def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:

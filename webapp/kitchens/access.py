@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
-from webapp.forms.kitchen import with_person
+from webapp.forms.person import with_person
 from webapp.kitchens.bakes import kitchen_of
 from webapp.records import from_plain, to_plain
 from webapp.store.ids import NewId, NotHere

@@ -22,6 +22,8 @@ from webapp.core.learning.habits import FIELDS, MOST_NOTES
 from webapp.doughs.own import name_of
 from webapp.forms import kitchen as kitchen_form
 from webapp.forms import toppings
+from webapp.forms.pans import MOST_PANS
+from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
 from webapp.forms.typed import Answers
 from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import ShapeError, from_plain
@@ -82,10 +84,10 @@ def kitchen_of_file(data: object) -> Kitchen:
     problems = list(hours_problems(kitchen.people))
     if not problems:
         problems += [one for person in kitchen.people for one in _person_problems(person)]
-    if len(kitchen.pans) > kitchen_form.MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
+    if len(kitchen.pans) > MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
         problems.append(Problem("pans", "That is too much for one kitchen.", ""))
-    if len(kitchen.people) > kitchen_form.MOST_PEOPLE:
-        problems.append(Problem("people", f"{kitchen_form.MOST_PEOPLE} people at most.", ""))
+    if len(kitchen.people) > MOST_PEOPLE:
+        problems.append(Problem("people", f"{MOST_PEOPLE} people at most.", ""))
     problems += _learnt_problems(kitchen)
     for section in kitchen_form.SECTIONS.values():
         try:
@@ -100,7 +102,7 @@ def kitchen_of_file(data: object) -> Kitchen:
 def _person_problems(person: Person) -> tuple[Problem, ...]:
     """A week that does not come back from its form as it went in is none that the form could have made."""
     try:
-        same = kitchen_form.read_person(Answers(kitchen_form.typed_person(person))) == person
+        same = read_person(Answers(typed_person(person))) == person
     except PlanError as error:
         return error.problems
     return () if same else (Problem("people", "These hours are no week of ours.", ""),)

@@ -18,7 +18,7 @@ from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan
-from webapp.forms.kitchen import MOST_PEOPLE
+from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
 from webapp.kitchens.incoming import (

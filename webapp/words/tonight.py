@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -43,7 +42,6 @@ TO_DO: dict[StepKind, str] = {
     "preheat": "oven on",
     "load": "bake",
 }
-_SIZE = re.compile(r"\s+\d[\d.,]*(\s*[x\u00d7]\s*\d[\d.,]*)?\s*(cm|in|inch|inches)$")
 
 
 class Meets(Protocol):
@@ -83,7 +81,7 @@ def short_evening(supper: int, zone: str, now: int) -> str:
 
 def pans_words(pans: Sequence[Pan]) -> str:
     """ "Oven tray", "2 oven trays" as "2 x Oven tray": the name without its size, which its owner knows."""
-    names = [(_SIZE.sub("", pan.name) or pan.name, pan.count) for pan in pans]
+    names = [(pan.called or pan.name, pan.count) for pan in pans]
     return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
 
 

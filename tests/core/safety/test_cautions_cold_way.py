@@ -41,8 +41,9 @@ def test_what_perishes_is_named_and_what_is_not_in_it_is_not() -> None:
     """Milk and eggs need keeping cold (FDA Food Code, time/temperature control for safety); flour and oil do not."""
     listed = (
         Ingredient("flour", "Strong flour", "flour", 100.0),
-        Ingredient("milk", "Whole milk", "liquid", 30.0, allergens=("milk",)),
+        Ingredient("milk", "Whole milk", "other", 30.0, allergens=("milk",), keeping="warmed"),
         Ingredient("oil", "Olive oil", "fat", 4.0),
-        Ingredient("egg", "Egg", "other", 0.0, allergens=("eggs",)),
+        Ingredient("butter", "Butter", "fat", 4.0, keeping="fridge"),
+        Ingredient("egg", "Egg", "other", 0.0, allergens=("eggs",), keeping="perishable"),
     )
     assert perishables(listed) == ("Whole milk",)

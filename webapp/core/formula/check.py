@@ -16,7 +16,7 @@ from webapp.core.formula.ingredients import (
     Ingredient,
     percent_of_kind,
 )
-from webapp.core.kinds import INGREDIENT_KINDS, YEAST_KINDS, IngredientKind
+from webapp.core.kinds import INGREDIENT_KINDS, KEEPINGS, YEAST_KINDS, IngredientKind
 
 RESERVED_KEYS = ("yeast", "yeast-water")  # lines that a weigh-out list adds itself
 
@@ -53,6 +53,8 @@ def _number_problems(formula: Formula) -> Iterable[Problem]:
             yield Problem(i.key, f"{i.name}: a share lies between 0 and 1.", "Milk, for one, is 0.87 water.")
         if i.kind not in INGREDIENT_KINDS:
             yield Problem(i.key, f"{i.name}: “{i.kind}” is not a kind of ingredient.", _KINDS_WAY_OUT)
+        if i.keeping not in KEEPINGS:
+            yield Problem(i.key, f"{i.name}: it cannot be kept “{i.keeping}”.", _KEEPINGS_WAY_OUT)
         if keys.count(i.key) > 1 or i.key in RESERVED_KEYS:
             yield Problem(i.key, f"{i.name}: the key {i.key} is taken.", "Give it another.")
     if not math.isfinite(formula.yeast_percent) or formula.yeast_percent < 0:
@@ -62,6 +64,7 @@ def _number_problems(formula: Formula) -> Iterable[Problem]:
     yield from _style_problems(formula)
 
 
+_KEEPINGS_WAY_OUT = f"Choose one of {', '.join(filter(None, KEEPINGS))}."
 _KINDS_WAY_OUT = f"Choose one of {', '.join(INGREDIENT_KINDS)}."
 
 

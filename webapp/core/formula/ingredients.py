@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import BreadStyle, IngredientKind, PrefermentStyle, TypedUnit, YeastKind
+from webapp.core.kinds import BreadStyle, IngredientKind, Keeping, PrefermentStyle, TypedUnit, YeastKind
 
 FRESH_TO_INSTANT = 0.33
 FRESH_TO_ACTIVE_DRY = 0.40
@@ -34,7 +34,7 @@ class Ingredient:
 
     `percent` of all flour; `water_share` is the part of its own weight that is water (milk 0.87, honey 0.17; plain
     water counts as 1 by its kind); flours count their own moisture as flour, as bakers do. `whole_share` is the
-    part of a flour that is whole grain.
+    part of a flour that is whole grain. `keeping` says whether it comes out of the fridge, and may stay out of it.
     """
 
     key: str
@@ -44,6 +44,7 @@ class Ingredient:
     water_share: float = 0.0
     allergens: tuple[str, ...] = ()
     whole_share: float = 0.0
+    keeping: Keeping = ""
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from webapp.doughs import larder
 from webapp.doughs.own import OWN
 from webapp.forms import formula as formula_form
 from webapp.forms.choices import choices, ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
-from webapp.forms.wish import heat_text
+from webapp.forms.in_units import heat_text
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit, world

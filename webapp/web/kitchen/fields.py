@@ -20,6 +20,7 @@ from webapp.core.kinds import (
 from webapp.core.kitchen import Kitchen
 from webapp.data import safety
 from webapp.forms import kitchen as answers
+from webapp.forms import pans
 from webapp.forms.choices import (
     choices,
     dial_word,
@@ -105,16 +106,21 @@ def _units_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     return lines | {f"avoid-{one.key}": FieldLine(forms.tick(one.short)) for one in safety.allergens()}
 
 
+def _new_pan() -> FieldLine:
+    return FieldLine(forms.text("Name", list="common-pans"), "A common pan brings its size along.")
+
+
 def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     length = "in" if kitchen.mass_unit == "oz" else "cm"
     lines = {}
-    for place in range(min(len(kitchen.pans) + 1, answers.MOST_PANS)):
-        lines[f"{place}-name"] = FieldLine(forms.text("Name"))
+    for place in range(min(len(kitchen.pans) + 1, pans.MOST_PANS)):
+        new = place >= len(kitchen.pans)
+        lines[f"{place}-name"] = _new_pan() if new else FieldLine(forms.text("Name"))
         lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
         lines[f"{place}-length"] = FieldLine(forms.number("Length, or across"), "", length)
         lines[f"{place}-width"] = FieldLine(forms.number("Width"), "", length)
         lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", "g")
-        if place < len(kitchen.pans):
+        if not new:
             lines[f"{place}-gone"] = FieldLine(forms.tick("This pan is gone"))
     return lines
 

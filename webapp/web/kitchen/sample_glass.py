@@ -11,8 +11,8 @@ from webapp.core.errors import PlanError
 from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_GLASS_S, SampleGlass, lessons_of, look_at, when
 from webapp.data.safety import allergens
 from webapp.forms import sample_glass as answers
+from webapp.forms.in_units import heat_text
 from webapp.forms.typed import Answers
-from webapp.forms.wish import heat_text
 from webapp.kitchens import book, sample_glass
 from webapp.kitchens.access import Home
 from webapp.web import forms

@@ -16,8 +16,9 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Person
-from webapp.data import safety
+from webapp.data import doughs, safety
 from webapp.forms import kitchen as answers
+from webapp.forms.person import MOST_PEOPLE, read_person, typed_person, with_person
 from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy_times import known_busy
@@ -81,8 +82,8 @@ def save_person(place: int) -> AnyResponse:
         if form["gone"].data:
             person_leaves(world().store, inside.kitchen_id, place)
         else:
-            new = answers.read_person(forms.answers_of(form))
-            change_kitchen(world().store, inside.kitchen_id, lambda kitchen: answers.with_person(kitchen, place, new))
+            new = read_person(forms.answers_of(form))
+            change_kitchen(world().store, inside.kitchen_id, lambda kitchen: with_person(kitchen, place, new))
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_person_page(inside, place, form), 422)
@@ -110,7 +111,8 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
-        hours=[(one.name, hours_lines(one)) for one in kitchen.people], most_people=answers.MOST_PEOPLE,
+        common_pans=[pan.name for pan in doughs.pans()],
+        hours=[(one.name, hours_lines(one)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
     )  # fmt: skip
 
@@ -127,7 +129,7 @@ def _person_form(someone: Person) -> Any:
             f"{day}-sleep": forms.clock("In bed"),
             f"{day}-away": forms.text("Away", placeholder="8:00-17:45"),
         }
-    return forms.form_of(fields, answers.typed_person(someone))
+    return forms.form_of(fields, typed_person(someone))
 
 
 def _person_page(inside: Home, place: int, form: Any) -> str:

@@ -10,6 +10,7 @@ from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.choices import choices as offered
 from webapp.forms.choices import shape_word
+from webapp.forms.in_units import heat_text
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.web import forms
@@ -95,7 +96,7 @@ def room_typed(inside: Home) -> str:
     """The last reading of the room that still counts, as it would be typed; "" when there is none."""
     here = world()
     found = room_read.room_read(here.store, here.now(), inside.kitchen_id)
-    return "" if found is None else wish.heat_text(found.temp_c, inside.kitchen)
+    return "" if found is None else heat_text(found.temp_c, inside.kitchen)
 
 
 def typed_of(wanted: Wish, inside: Home) -> dict[str, str]:

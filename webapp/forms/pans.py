@@ -1,0 +1,100 @@
+"""Pans as they are typed: one of another size for today, and the pans of a kitchen."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan import Pan
+from webapp.core.scale import pans
+from webapp.data import doughs
+from webapp.forms.choices import pan_word
+from webapp.forms.in_units import length_text, read_length
+from webapp.forms.typed import Answers, number_text
+
+MOST_PANS = 12  # of a kitchen
+MOST_IN_A_BAKE = 6
+
+
+def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: str = "") -> list[Pan]:
+    """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong."""
+    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, what="The shape")
+    before = len(answers.problems)
+    sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
+    count = answers.whole(f"{prefix}count", 1, MOST_IN_A_BAKE, empty=1)
+    if len(answers.problems) > before:
+        return []
+    length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
+    made = pans.pan(key, name, shape, length, width, count, water_g)
+    return [made if name else replace(made, name=pan_name(made, kitchen), called=pan_word(shape))]
+
+
+def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
+    if measure == "water_g":
+        return answers.number(field, 50, 10_000, "g", what="The water")
+    return read_length(answers, field, kitchen)
+
+
+def typed_pan(pan: Pan, kitchen: Kitchen, prefix: str) -> dict[str, str]:
+    """What `read_pan` reads but for the count; what is not measured of its shape stays empty."""
+    sizes = measure_texts(pan, kitchen)
+    return {f"{prefix}shape": pan.shape} | {f"{prefix}{one}": sizes.get(one, "") for one in PAN_MEASURES}
+
+
+def pan_name(pan: Pan, kitchen: Kitchen) -> str:
+    """A plain name for a pan without one: "Round pan 28 cm"."""
+    sizes = [text for measure, text in measure_texts(pan, kitchen).items() if measure != "water_g"]
+    unit = "in" if kitchen.mass_unit == "oz" else "cm"
+    return " ".join([pan_word(pan.shape), *([" x ".join(sizes), unit] if sizes else [])])
+
+
+def measure_texts(pan: Pan, kitchen: Kitchen) -> dict[PanMeasure, str]:
+    """What was measured of a pan, as it is typed in this kitchen, in the order of its shape."""
+    return {
+        measure: number_text(size, 0) if measure == "water_g" else length_text(size, kitchen)
+        for measure, size in zip(pans.SHAPES[pan.shape].measures, pans.measures_of(pan), strict=True)
+    }
+
+
+def typed_pans(kitchen: Kitchen) -> dict[str, str]:
+    """One row for each pan: name, shape, size."""
+    typed: dict[str, str] = {}
+    for place, pan in enumerate(kitchen.pans):
+        typed |= {f"{place}-name": pan.name} | typed_pan(pan, kitchen, f"{place}-")
+    return typed
+
+
+def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
+    """All pans anew. A row ticked as gone, or wholly empty, is no pan; one keeps its key by its place.
+
+    A new one that goes by the name of a common pan (`data/tables/pans.toml`) and has no shape has that pan's size.
+    """
+    read: list[Pan] = []
+    keys = [pan.key for pan in kitchen.pans]
+    for place in range(min(len(keys) + 1, MOST_PANS)):
+        if answers.yes(f"{place}-gone"):
+            continue
+        name = answers.text(f"{place}-name") and answers.name(f"{place}-name")
+        key = keys[place] if place < len(keys) else _new_key(name, {*keys, "other"})
+        if place < len(keys) or answers.text(f"{place}-shape"):
+            pans_here = read_pan(answers, kitchen, f"{place}-", key, name)
+            read += [replace(pan, called=pan.called or _called(name, kitchen.pans)) for pan in pans_here]
+        else:
+            read += [replace(pan, key=key) for pan in doughs.pans() if pan.name == name]
+    if not read and not answers.problems:
+        answers.wrong("0-gone", "A kitchen needs a pan.", "Keep one, or write down another first.")
+    answers.done()
+    return replace(kitchen, pans=tuple(replace(pan, count=1) for pan in read))
+
+
+def _called(name: str, known: Iterable[Pan]) -> str:
+    """What a pan is called less its size, as long as it goes by the name that it came with."""
+    return next((pan.called for pan in (*known, *doughs.pans()) if pan.name == name), "")
+
+
+def _new_key(name: str, taken: set[str]) -> str:
+    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:30] or "pan"
+    return next(key for key in (word, *(f"{word}-{i}" for i in range(2, 99))) if key not in taken)
