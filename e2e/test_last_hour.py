@@ -246,6 +246,22 @@ def test_a_loaded_tap_by_mistake_is_taken_back_and_the_oven_waits_again(evening:
     expect(evening.card.locator(".oven__minute")).to_have_text(re.compile("^2 since loading"))
 
 
+def test_with_the_dial_never_ticked_what_has_to_come_out_leads_and_the_dial_can_still_be_said(evening: Evening) -> None:
+    evening.up_to("turn-down")
+    lift, dial = evening.step("lift"), evening.step("turn-down")
+    evening.until(lift.start + 90)
+    expect(evening.card).to_have_attribute("data-step", lift.step_id)
+    expect(evening.page.locator("#now-title")).to_have_text(lift.title)
+    assert evening.page.title() == f"Now: {lift.title}"
+    expect(evening.page.locator("[data-key=done]")).to_have_text("It’s out")
+    expect(evening.page.locator(".alarm")).to_contain_text(lift.title)
+    evening.page.get_by_role("button", name=f"Turned down: {dial.title}").click()
+    expect(evening.card).to_have_attribute("data-step", lift.step_id)
+    evening.taps()
+    expect(evening.card).to_have_attribute("data-step", evening.step("serve").step_id)
+    assert {"turn-down", "lift"} <= set(evening.written())
+
+
 def test_loaded_earlier_than_tapped_is_set_right(evening: Evening) -> None:
     evening.up_to("load")
     evening.until(evening.step("load").start + 6 * 60)

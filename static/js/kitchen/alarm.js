@@ -6,7 +6,8 @@ import { patch } from "../lib/patch.js";
 import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
 import { hushed, rang, ringsNow } from "../now/ringing.js";
-import { mayMove, rest } from "../lib/finger.js";
+import { mayMove } from "../lib/finger.js";
+import { rest } from "../lib/rest.js";
 import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 

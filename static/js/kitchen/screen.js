@@ -3,7 +3,8 @@
 
 import { wasSetRight } from "../lib/clock.js";
 import { patch } from "../lib/patch.js";
-import { mayMove, rest, watchFinger, watchRest } from "../lib/finger.js";
+import { mayMove, watchFinger } from "../lib/finger.js";
+import { markAgain, rest, watchRest } from "../lib/rest.js";
 import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 
@@ -47,6 +48,7 @@ function draw(kitchen) {
   }
   arm(kitchen);
   patch(document.getElementById("screen"), ...drawNow(kitchen));
+  markAgain();
 }
 
 // A new step begins at its top. Its own button counts a moment later: the finger on it may have meant the step before.

@@ -1,7 +1,5 @@
 // Elements built by code: text is always text, so nothing typed or sent can become markup.
 
-import { isResting } from "./finger.js";
-
 const SVG = "http://www.w3.org/2000/svg";
 const HEARD = Symbol("what each kind of event calls");
 const KEY = Symbol("which of its neighbours this is");
@@ -67,13 +65,14 @@ export function picture(name, size = "") {
   return svg;
 }
 
-// What a button has that says something into the journal: it rests for a moment after anything was said (finger.js).
-export const saying = () => ({ "data-says": true, "aria-disabled": isResting() ? "true" : null });
+// What a button has that says something into the journal: it may rest for a moment after anything was said (rest.js). `of`:
+// what it is said of, where the words of the button do not tell.
+export const saying = (of = null) => ({ "data-says": true, "data-of": of });
 
 // A button; `key` says which of the screen's buttons it is, however often it is drawn; `says`: a tap on it is written down.
-export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false, says = false } = {}) {
+export function button(words, onTap, { kind = "", pic = "", key = "", label = null, disabled = false, says = false, of = null } = {}) {
   const classes = ["button", ...kind.split(" ").filter(Boolean).map((one) => `button--${one}`)].join(" ");
-  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled, ...(says ? saying() : {}) };
+  const props = { class: classes, type: "button", "data-key": key || words, "aria-label": label, disabled, ...(says ? saying(of) : {}) };
   return el("button", { ...props, on: { click: onTap } }, pic ? picture(pic) : null, el("span", {}, words));
 }
 

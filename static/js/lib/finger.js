@@ -1,16 +1,14 @@
 // Where the fingers are: whether one is down just now, and whether a click belongs to a touch that began before a moment.
 // Under a finger nothing moves: whoever wants to change the screen asks `mayMove` first.
-//
-// After something was said every button that says something rests for a moment: a second tap of the same finger, on whatever
-// stands there by now, says nothing. Buttons that rest keep their place and their focus.
+// What a second tap of the same finger may not say: rest.js.
 
-const LONGEST_MS = 30000; // a finger whose lifting nobody told us of does not hold the screen for ever
+export const LONGEST_MS = 30000; // a finger whose lifting nobody told us of does not hold the screen for ever
 const CLICK_MS = 700; // so long after its lifting a click is waited for: what the lifting wakes (sound) may hold it up
 const SAME_MS = 400; // a click later than this after touch or key comes from something else (a screen reader)
 const KEYBOARD = "key"; // the space bar on a button is a finger, too: its click comes when it is let go
 const PRESSED = "button, summary, input[type=checkbox], input[type=radio]";
 
-const finger = { down: -Infinity, up: 0, key: -Infinity, keyUp: -Infinity, on: null, last: null };
+const finger = { down: -Infinity, up: -Infinity, key: -Infinity, keyUp: -Infinity, on: null, last: null };
 const touching = new Map(); // pointer -> since when it is down
 let waits = false; // somebody would change the screen
 let owed = 0; // a timer, while the click of a finger that went up is still to come
@@ -86,7 +84,7 @@ export function mayMove() {
 }
 
 // When the touch, or the key, began that the click of this moment comes from; Infinity when it comes from neither.
-function began() {
+export function began() {
   const now = performance.now();
   const touched = finger.down > finger.up || (owed !== 0 && finger.last !== KEYBOARD) || now - finger.up < SAME_MS ? finger.down : Infinity;
   const struck = touching.has(KEYBOARD) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
@@ -94,78 +92,7 @@ function began() {
 }
 
 // Did it begin at that moment or later?
-const beganSince = (moment) => performance.now() >= moment && began() >= moment;
+export const beganSince = (moment) => performance.now() >= moment && began() >= moment;
 
-// -- rest
-
-const REST_MS = 600;
-const SAME_PX = 48;
-
-let since = 0;
-let until = 0;
-let clicked = 0; // when something was clicked last
-let opened = { until: 0, x: 0, y: 0 }; // a sheet came under the finger here
-let tapped = { until: 0, x: 0, y: 0 }; // here something was tapped that says nothing itself
-
-export const isResting = () => performance.now() < until;
-
-export function rest() {
-  since = isResting() ? since : performance.now();
-  until = performance.now() + REST_MS;
-  mark(true);
-  setTimeout(unmark, REST_MS + 20);
-}
-
-// What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap.
-export function restHere() {
-  opened = { ...tapped, until: performance.now() + REST_MS };
-  queueMicrotask(() => mark(true, isNear)); // once what came up is filled
-  setTimeout(unmark, REST_MS + 20);
-}
-
-// Each of the two rests has its timer, and the last one clears: what the other still holds keeps its mark.
-const unmark = () => isResting() || mark(false, (node) => performance.now() >= opened.until || !isNear(node));
-
-function isNear(node) {
-  const { left, right, top, bottom } = node.getBoundingClientRect();
-  const { x, y } = opened;
-  return x > left - SAME_PX && x < right + SAME_PX && y > top - SAME_PX && y < bottom + SAME_PX;
-}
-
-function mark(resting, which = () => true) {
-  for (const node of [...document.querySelectorAll("[data-says]")].filter(which)) {
-    if (resting) {
-      node.setAttribute("aria-disabled", "true");
-    } else {
-      node.removeAttribute("aria-disabled");
-    }
-  }
-}
-
-// The finger, or the key, was on this very button before the rest began, and nothing was clicked since: it is meant.
-function isMeant(button) {
-  const at = began();
-  return finger.on === button && at < since && at > clicked && performance.now() - at < LONGEST_MS;
-}
-
-// Before any button hears of it: a tap counts when it began after the rest, or before it. Whatever a tap did, a second one on
-// the same place is not meant for what stands there by now.
-export function watchRest() {
-  addEventListener("click", (event) => {
-    const says = event.target.closest?.("[data-says]");
-    const second = isSecond(event, opened) || isSecond(event, tapped);
-    if (says && (second || !beganSince(until)) && !isMeant(says)) {
-      event.preventDefault();
-      event.stopImmediatePropagation();
-      return;
-    }
-    clicked = performance.now();
-    const acts = !says && event.target.closest?.("button, a, summary");
-    tapped = { until: acts ? clicked + REST_MS : 0, x: event.clientX, y: event.clientY };
-  }, { capture: true });
-}
-
-// A click with no finger has no place, and its `detail` is 0.
-function isSecond({ detail, clientX, clientY }, { until: over, x, y }) {
-  return detail > 0 && Math.abs(clientX - x) < SAME_PX && Math.abs(clientY - y) < SAME_PX && !beganSince(over);
-}
+// Is this the button that the last finger, or key, was put on?
+export const wasPutOn = (button) => finger.on === button;

@@ -3,7 +3,8 @@
 
 import { button, el, saying } from "./dom.js";
 import { patch } from "./patch.js";
-import { mayMove, rest, restHere } from "./finger.js";
+import { mayMove } from "./finger.js";
+import { markAgain, rest, restHere } from "./rest.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 
@@ -54,7 +55,10 @@ export function sheet(title, ...kids) {
 export function preview() {
   const place = el("div", { class: "stack", "aria-live": "polite" });
   let view = null;
-  const draw = () => patch(place, ...view().filter(Boolean));
+  const draw = () => {
+    patch(place, ...view().filter(Boolean));
+    markAgain();
+  };
   const again = () => {
     draw();
     restHere(); // it came up under the finger that asked for it

@@ -6,11 +6,12 @@
 import { IN_OVEN } from "./marked.js";
 
 const AT_OVEN = ["load", "preheat"];
-const BURNS = 0;
-const HEATS = 1;
-const FALLS = 2;
-const CHORE = 3;
-const PERHAPS = 4;
+const OUT = 0;
+const BURNS = 1;
+const HEATS = 2;
+const FALLS = 3;
+const CHORE = 4;
+const PERHAPS = 5;
 const PERHAPS_S = 3600;
 const EVERY_S = 30;
 const TIMES = 10;
@@ -37,6 +38,9 @@ export function dues(plan, retimed, untimed, now) {
 }
 
 function rankOf(step) {
+  if (step.kind === "lift") {
+    return OUT;
+  }
   if (IN_OVEN.includes(step.kind)) {
     return BURNS;
   }
@@ -128,7 +132,7 @@ function isItsTurn(one, now) {
   if (one.rung_at === 0 || now < one.rung_at) {
     return true;
   }
-  const burns = one.rank === BURNS || one.rank === HEATS;
+  const burns = one.rank === OUT || one.rank === BURNS || one.rank === HEATS;
   const most = burns ? BURNING_TIMES : TIMES;
   const pause = one.rung < TIMES ? EVERY_S : SELDOM_S;
   return one.rung < most && now - one.rung_at >= pause;

@@ -3,7 +3,7 @@
 
 import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
-import { rest } from "../lib/finger.js";
+import { rest } from "../lib/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
@@ -83,7 +83,7 @@ async function tell(kitchen, bake, items) {
   const kept = await write(kitchen.store, events);
   note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
   await reread(kitchen, [bake.id]);
-  rest(); // the screen is another one now
+  rest(true); // the screen is another one now
   if (kitchen.step !== step) {
     sayNext(kitchen);
   }

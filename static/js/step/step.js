@@ -53,7 +53,7 @@ function dock(kitchen, current) {
 function doneButton(kitchen, current) {
   const { step } = current;
   const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
-  return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true });
+  return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: step.step_id });
 }
 
 function notes(kitchen) {

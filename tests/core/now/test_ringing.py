@@ -62,16 +62,16 @@ def test_a_forgotten_chore_does_not_mute_the_oven_which_stands_first() -> None:
 
 
 def test_what_is_in_the_oven_comes_before_the_oven_and_the_dough_before_chores() -> None:
-    kinds = ("lift", "load", "press", "cheese-out", "serve")
+    kinds = ("lift", "turn-down", "load", "press", "cheese-out", "serve")
     steps = [replace(SAUCE, kind=kind, chain=kind != "cheese-out") for kind in kinds]
-    assert [ringing.rank_of(step) for step in steps] == [0, 1, 2, 3, 3]
+    assert [ringing.rank_of(step) for step in steps] == [0, 1, 2, 3, 4, 4]
 
 
 def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either() -> None:
     """At 18:10 the oven waits for a pressing that nobody ticked; it may well have been done."""
     plan, now = sample_plan(), at(18, 10)
     found = heed([], [bake(plan, now, MIXED)], now)
-    assert [(one.step_id, one.rank) for one in found] == [("press", 2), ("preheat", ringing.PERHAPS)]
+    assert [(one.step_id, one.rank) for one in found] == [("press", ringing.FALLS), ("preheat", ringing.PERHAPS)]
     later = now + ringing.PERHAPS_S
     assert names(heed(found, [bake(plan, later, MIXED)], later)) == ["press"]
 
@@ -87,6 +87,11 @@ def test_a_dial_that_was_never_ticked_mutes_neither_the_check_nor_the_lifting() 
         for one in rings_now(memory, now):
             rung.setdefault(one.step_id, now)
     assert rung == {"check": at(19, 9), "lift": at(19, 14)}
+    assert names(memory) == [
+        "lift",
+        "turn-down",
+        "check",
+    ]  # what has to come out leads, the forgotten dial is still said
 
 
 def test_a_step_that_happens_by_itself_rings_for_nobody() -> None:

@@ -9,8 +9,9 @@ Each step of each bake that is due has one entry, in one of four stages:
     done       it was done since the last look (one look long, so that notices can be taken away)
     forgotten  its bake is over, or left the phone (one look long, too)
 
-A step that is put off leaves the list and rings anew at its new time. What matters most stands first: what burns (it
-is in the oven), then the oven and what waits for it, then what falls (the dough), then chores.
+A step that is put off leaves the list and rings anew at its new time. What matters most stands first: what must come
+out of the oven, then what else burns (it is in the oven), then the oven and what waits for it, then what falls (the
+dough), then chores. So a dial that nobody turned down is still said, but never over a tray that has to come out.
 
 One tick forgotten must not mute the oven: when the dough's own step was never said to be done, everything behind it
 waits for it, the oven too. So at its planned time the oven is due *perhaps* (last in rank), for an hour.
@@ -26,7 +27,7 @@ from webapp.core.plan import Plan, PlanStep, Retimed
 
 IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
-BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4
+OUT, BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4, 5
 PERHAPS_S = 3600
 EVERY_S = 30  # at first it rings so often (nobody has the figure: long enough to wash one's hands)
 TIMES = 10  # ... that many times, five minutes in all
@@ -85,7 +86,9 @@ def dues(plan: Plan, retimed: Retimed, untimed: Retimed, now: int) -> list[Due]:
 
 
 def rank_of(step: PlanStep) -> int:
-    """What burns, then the oven, then what falls, then chores."""
+    """What must come out, what burns, then the oven, then what falls, then chores."""
+    if step.kind == "lift":
+        return OUT
     if step.kind in IN_OVEN:
         return BURNS
     if step.kind in AT_OVEN:
@@ -161,7 +164,7 @@ def is_its_turn(one: Ring, now: int) -> bool:
     """At once, then at its pace, so many times; a clock that was set back does not hold it up."""
     if one.rung_at == 0 or now < one.rung_at:
         return True
-    burns = one.rank in (BURNS, HEATS)
+    burns = one.rank in (OUT, BURNS, HEATS)
     most = BURNING_TIMES if burns else TIMES
     pause = EVERY_S if one.rung < TIMES else SELDOM_S
     return one.rung < most and now - one.rung_at >= pause
