@@ -2,7 +2,7 @@
 
 import { appliedSeconds } from "../lib/clock.js";
 import { SENT, eventsOf } from "../lib/log.js";
-import { SCHEMA, outdated } from "../lib/packed.js";
+import { SCHEMA, outdated } from "../state/packed.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";

@@ -3,7 +3,7 @@
 //   <div data-pack="BAKE-ID"><p data-pack-words>...</p></div>
 
 import { SENT } from "../lib/log.js";
-import { SCHEMA } from "../lib/packed.js";
+import { SCHEMA } from "../state/packed.js";
 import { openStore } from "../lib/store.js";
 import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";

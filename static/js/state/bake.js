@@ -4,7 +4,7 @@ import { fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { formatFor } from "../lib/format.js";
 import { PLAIN } from "../lib/labels.js";
-import { SCHEMA, forgottenAt, isEaten } from "../lib/packed.js";
+import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
 

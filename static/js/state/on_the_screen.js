@@ -1,6 +1,6 @@
 // Which bake is on the screen, and which of its steps fills it.
 
-import { pickBundle } from "../lib/packed.js";
+import { pickBundle } from "./packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
 const MEAL_S = 3600;

@@ -4,7 +4,7 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
-import { SCHEMA } from "../lib/packed.js";
+import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 
 export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
