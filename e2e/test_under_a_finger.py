@@ -256,8 +256,10 @@ def test_two_taps_that_close_a_sheet_say_nothing_that_was_under_it(home: Home, p
     tab.until("document.querySelector('dialog')")
     x, y = tab.where("dialog [data-key=close]")
     tab.js(
-        f"""(() => {{ const node = document.querySelector('[data-key=looked-sinking]');
-        node.style.cssText = 'position: fixed; left: {x - 20}px; top: {y - 20}px; width: 40px; height: 40px'; }})()"""
+        f"""(() => {{ const looks = new CSSStyleSheet();  // in no attribute, which a look would take away
+        looks.replaceSync(`[data-key=looked-sinking] {{ position: fixed; left: {x - 20}px; top: {y - 20}px; width: 40px;
+          min-height: 0; height: 40px }}`);
+        document.adoptedStyleSheets = [looks]; }})()"""
     )
     settled(tab)
     tab.tap((x, y))
