@@ -27,6 +27,7 @@ def _milk(*more: PlanStep) -> Plan:
     """Mixed at 7:00, in the fridge at 7:20, out at 18:00, pressed at 18:15, in the oven at 19:00: 20 + 60 min out."""
     base = sample_plan()
     steps = (
+        replace(_step("preheat", at(6), at(6, 1), "bench"), chain=False),  # a side step says nothing of the dough
         _step("mix", at(7), at(7, 15), "bench"),
         _step("chill", at(7, 18), at(7, 20), "fridge"),
         _step("temper", at(18), at(18, 1), "bench"),
@@ -72,7 +73,8 @@ def test_an_hour_is_all_when_the_kitchen_gets_above_32_degrees_while_it_is_out()
 
 def test_taken_out_in_between_counts_and_put_back_stops_the_clock() -> None:
     done = [_event("done", at(7, 15), step_id="mix"), _event("done", at(7, 20), step_id="chill")]
-    moves = [_event("moved", at(12), place="bench"), _event("moved", at(12, 30), place="fridge")]
+    before = _event("moved", at(6), place="fridge")  # the bowl of the day before
+    moves = [before, _event("moved", at(12), place="bench"), _event("moved", at(12, 30), place="fridge")]
     one = _now(_milk(), [*done, *moves], at(13))
     assert one.out.seconds == (20 + 30 + 60) * M
     assert one.had_s == (20 + 30) * M
