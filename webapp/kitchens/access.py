@@ -14,7 +14,8 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.forms.person import with_person
 from webapp.kitchens.bakes import kitchen_of
-from webapp.records import from_plain, to_plain
+from webapp.kitchens.kept_settings import settings_in
+from webapp.records import to_plain
 from webapp.store.ids import NewId, NotHere
 from webapp.store.kitchens import PhoneRow
 from webapp.store.store import Store
@@ -35,6 +36,7 @@ class Home:
     phone_name: str
     kitchen: Kitchen
     back_again: bool = False  # the first visit in an hour or more
+    unread: tuple[str, ...] = ()  # settings that cannot be read: they are as a newcomer's
 
 
 def hash_of(key: str) -> str:
@@ -60,7 +62,8 @@ def come_in(store: Store, now: int, key: str) -> Home | None:
     back_again = now - guest.seen_at > _SEEN_EVERY_S
     if back_again:
         store.saw_phone(guest.phone_id, now)
-    return Home(guest.kitchen_id, guest.phone_id, guest.phone_name, from_plain(Kitchen, guest.settings), back_again)
+    kitchen, unread = settings_in(guest.settings)
+    return Home(guest.kitchen_id, guest.phone_id, guest.phone_name, kitchen, back_again, unread)
 
 
 def change_kitchen(store: Store, kitchen_id: str, change: Callable[[Kitchen], Kitchen]) -> Kitchen:

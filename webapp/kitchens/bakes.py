@@ -9,18 +9,21 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
 
+from webapp.core.day.day import clock_text, date_text
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data.trouble import signs
+from webapp.kitchens.kept_settings import settings_in
 from webapp.machine.local_zone import zone_here
-from webapp.records import bundle, from_plain, to_plain
+from webapp.records import Record, ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -69,7 +72,7 @@ def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
     plain = store.settings_of(kitchen_id)
     if plain is None:
         raise NotHere(kitchen_id)
-    return from_plain(Kitchen, plain)
+    return settings_in(plain)[0]
 
 
 class OffersChanged(Exception):  # noqa: N818  # an answer, not a fault: the page shows what is offered now
@@ -130,11 +133,24 @@ def bake(store: Store, kitchen_id: str, bake_id: str) -> Bake:
 
 
 def picked(store: Store, kitchen_id: str, bake_id: str) -> Plan:
-    """The plan being followed; NotHere while nothing is picked."""
+    """The plan being followed; NotHere while nothing is picked, ShapeError when this program cannot read it."""
     row = _row(store, kitchen_id, bake_id)
     if row.plan is None:
         raise NotHere(bake_id)
     return from_plain(Plan, row.plan)
+
+
+def readable(store: Store, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[tuple[Plan, tuple[Event, ...]]]:
+    """Plan and journal of each of these bakes, those left out that this program cannot read (see `unreadable`)."""
+    for bake_id in bake_ids:
+        with suppress(ShapeError):
+            yield picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id)
+
+
+def unreadable(store: Store, kitchen_id: str, rows: Iterable[PickedRow]) -> tuple[PickedRow, ...]:
+    """Which of these cannot be read: a later version wrote them, or they were damaged. They can be deleted."""
+    read = {plan.bake_id for plan, _ in readable(store, kitchen_id, (row.bake_id for row in rows))}
+    return tuple(row for row in rows if row.bake_id not in read)
 
 
 def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> FollowedBake:
@@ -143,6 +159,11 @@ def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> Foll
         plan = picked(store, kitchen_id, bake_id)
         events = journal(store, kitchen_id, bake_id)
     return _stands(plan, events, now)
+
+
+def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
+    """Each of these as it stands at `now`, those left out that cannot be read."""
+    return (_stands(plan, events, now) for plan, events in readable(store, kitchen_id, bake_ids))
 
 
 def as_planned(plan: Plan) -> FollowedBake:
@@ -171,12 +192,13 @@ def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
 def last_wish(store: Store, kitchen_id: str) -> Wish | None:
     """What was asked for last, for filling in the form."""
     plain = store.last_wish(kitchen_id)
-    return from_plain(Wish, plain) if plain else None
+    return _read(Wish, plain) if plain else None
 
 
 def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
-    """Everything that happened, in one order for all phones."""
-    return tuple(from_plain(Event, one) for one in store.events(kitchen_id, bake_id))
+    """Everything that happened, in one order for all phones; lines that cannot be read are left out."""
+    read = (_read(Event, one) for one in store.events(kitchen_id, bake_id))
+    return tuple(one for one in read if one is not None)
 
 
 def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[str, Any]:
@@ -241,14 +263,31 @@ def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:
     return row
 
 
+def _read(cls: type[Record], plain: Mapping[str, Any]) -> Record | None:
+    """The record, None when this program cannot read it."""
+    with suppress(ShapeError):
+        return from_plain(cls, plain)
+    return None
+
+
 def _bake(row: BakeRow) -> Bake:
+    plan = from_plain(Plan, row.plan) if row.plan is not None else None
+    offers = tuple(one for one in (_read(Plan, plain) for plain in row.offers) if one is not None)
     return Bake(
         bake_id=row.bake_id,
         made_at=row.made_at,
         changed_at=row.changed_at,
         dropped_at=row.dropped_at,
-        wish=from_plain(Wish, row.wish),
-        offers=tuple(from_plain(Plan, one) for one in row.offers),
-        plan=from_plain(Plan, row.plan) if row.plan else None,
+        wish=_read(Wish, row.wish) or _wish_of(plan or next(iter(offers), None), row),
+        offers=offers,
+        plan=plan,
         picked_at=row.picked_at,
     )
+
+
+def _wish_of(plan: Plan | None, row: BakeRow) -> Wish:
+    """What was wished for when that cannot be read any more, as far as a plan tells it; ShapeError when none does."""
+    if plan is None:
+        return from_plain(Wish, row.wish)
+    local = f"{date_text(plan.supper, plan.zone)}T{clock_text(plan.supper, plan.zone)}"
+    return Wish(local, plan.pans, plan.formula_key, method_key=plan.trade.method)

@@ -17,8 +17,8 @@ from webapp.core.now.journal import fold
 from webapp.core.plan import Event, Plan, Retimed, State
 from webapp.data import trouble as trouble_data
 from webapp.forms.choices import yeast_word
-from webapp.kitchens import sample_glass
-from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, picked
+from webapp.kitchens import bakes, sample_glass
+from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, readable
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -56,13 +56,22 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[BookEntry, ...]:
     """Bakes whose supper is past, or that somebody said something about, the latest first."""
     entries: list[BookEntry] = []
     with store.reading():
-        rows = store.picked(kitchen_id, until=now + 86400, newest_first=True)[:MOST_SHOWN]
-        for row in rows:
-            plan = picked(store, kitchen_id, row.bake_id)
-            state = fold(plan, journal(store, kitchen_id, row.bake_id))
+        rows = {row.bake_id: row for row in _latest(store, kitchen_id, now)}
+        for plan, events in readable(store, kitchen_id, rows):
+            row, state = rows[plan.bake_id], fold(plan, events)
             if row.supper <= now or state.outcome:
                 entries.append(_entry(row, plan, state))
     return tuple(replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
+
+
+def unreadable(store: Store, kitchen_id: str, now: int) -> tuple[PickedRow, ...]:
+    """Bakes that belong in the book and cannot be read."""
+    with store.reading():
+        return bakes.unreadable(store, kitchen_id, _latest(store, kitchen_id, now))
+
+
+def _latest(store: Store, kitchen_id: str, now: int) -> tuple[PickedRow, ...]:
+    return store.picked(kitchen_id, until=now + 86400, newest_first=True)[:MOST_SHOWN]
 
 
 def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEntry, Diagnosis, Retimed]:
@@ -100,8 +109,9 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
     kitchen = kitchen_of(store, kitchen_id)
     learned: list[Lesson] = []
     with store.reading():
-        for bake_id in store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM):
-            learned += lessons(picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id))
+        teachers = store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM)
+        for plan, events in readable(store, kitchen_id, teachers):
+            learned += lessons(plan, events)
     learned += sample_glass.lessons(store, kitchen_id, now - _LEARN_S)
     learned.sort(key=lambda one: one.at)
     mean, sd, _ = vigour.posterior((one.observation for one in learned), now)

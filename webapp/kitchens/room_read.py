@@ -7,7 +7,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.plan import RoomSpan
 from webapp.forms.wish import LEAST_C, MOST_C
-from webapp.kitchens.bakes import journal, kitchen_of, picked
+from webapp.kitchens.bakes import kitchen_of, readable
 from webapp.store.store import Store
 
 STILL_S = 10 * 86400  # a spell of weather lasts about so long (common practice)
@@ -22,7 +22,7 @@ def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
     kitchen = kitchen_of(store, kitchen_id)
     with store.reading():
         told = store.bakes_where_room_was_read(kitchen_id, now - STILL_S)
-        folded = [fold(picked(store, kitchen_id, one), journal(store, kitchen_id, one)) for one in told]
+        folded = [fold(plan, events) for plan, events in readable(store, kitchen_id, told)]
     rooms = [room for state in folded for room in state.rooms]
     near = [room for room in rooms if now - STILL_S <= room.start <= now and LEAST_C <= room.temp_c <= MOST_C]
     last = max(near, key=lambda room: room.start, default=None)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import lru_cache
 
 from webapp.core.day.day import date_text, instant_of, supper_instant
 from webapp.core.errors import PlanError
@@ -21,6 +21,7 @@ from webapp.planning import lateness
 from webapp.planning.evenings import Planner, offers_for, suppers, usual_wish
 from webapp.planning.remembered import line_ahead
 from webapp.records import to_plain
+from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
@@ -120,8 +121,13 @@ def _long_begun(plan: Plan, now: int) -> bool:
 def on_the_go(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, Retimed]]:
     """Bakes that were taken and are not eaten yet, as they stand, the next one first."""
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
-    standing = map(partial(bakes.followed_bake, store, now, kitchen_id), (row.bake_id for row in rows))
+    standing = bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows))
     return [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
+
+
+def unreadable(store: Store, now: int, kitchen_id: str) -> tuple[PickedRow, ...]:
+    """Coming bakes that this program cannot read."""
+    return bakes.unreadable(store, kitchen_id, coming(store, kitchen_id, now - _LONG_EATEN_S))
 
 
 def _eaten(one: bakes.FollowedBake) -> bool:

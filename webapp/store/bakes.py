@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.store.base import Base
+from webapp.store.base import NAME_AND_ZONE, Base, group_in
 
 Plain = dict[str, Any]
 
@@ -43,12 +43,12 @@ class PickedRow:
     dropped_at: int | None
 
 
-_PICKED = """
-    SELECT b.bake_id, p.revision, p.title, json_extract(p.plan, '$.formula_name'), json_extract(p.plan, '$.zone'),
+_PICKED = f"""
+    SELECT b.bake_id, p.revision, p.title, {NAME_AND_ZONE},
     p.begins, p.supper, b.changed_at, b.dropped_at FROM bakes b JOIN plans p
     ON p.bake_id = b.bake_id AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
     WHERE b.kitchen_id = ? AND p.supper >= ? AND p.supper < ?
-"""
+"""  # noqa: S608  # of our own constants
 _END_OF_TIME = 2**62
 
 
@@ -90,9 +90,9 @@ class Bakes(Base):
             row["made_at"],
             row["changed_at"],
             row["dropped_at"],
-            json.loads(row["wish"]),
-            tuple(json.loads(one["plan"]) for one in offers),
-            json.loads(picked["plan"]) if picked else None,
+            group_in(row["wish"]),
+            tuple(group_in(one["plan"]) for one in offers),
+            group_in(picked["plan"]) if picked else None,
             picked["picked_at"] if picked else 0,
         )
 
@@ -123,7 +123,7 @@ class Bakes(Base):
                 "SELECT wish FROM bakes WHERE kitchen_id = ? ORDER BY wished_at DESC, rowid DESC LIMIT 1",
                 (kitchen_id,),
             ).fetchone()
-        return json.loads(row["wish"]) if row else None
+        return group_in(row["wish"]) if row else None
 
     def revision(self, bake_id: str) -> int:
         """The highest picked revision, 0 before any."""
@@ -169,7 +169,7 @@ class Bakes(Base):
             rows = db.execute(
                 "SELECT picked_at, plan FROM plans WHERE bake_id = ? ORDER BY revision", (bake_id,)
             ).fetchall()
-        return tuple({"picked_at": row[0], "plan": json.loads(row[1])} for row in rows)
+        return tuple({"picked_at": row[0], "plan": group_in(row[1])} for row in rows)
 
     # -- the journal
 
@@ -195,7 +195,7 @@ class Bakes(Base):
                    WHERE e.bake_id = ? AND b.kitchen_id = ? ORDER BY e.at, e.event_id""",
                 (bake_id, kitchen_id),
             ).fetchall()
-        return tuple(json.loads(row[0]) for row in rows)
+        return tuple(group_in(row[0]) for row in rows)
 
     def bakes_that_teach(self, kitchen_id: str, since: int, most: int) -> tuple[str, ...]:
         """Picked bakes with a mark of the dough or an outcome since then: the latest `most`, the oldest first."""

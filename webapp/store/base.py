@@ -2,16 +2,36 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from contextvars import ContextVar
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
 from webapp.store.failure import NewerFileError
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
+
+
+def group_in(text: str) -> dict[str, Any]:
+    """What a column holds as JSON; empty when that is no JSON object: a damaged row must not lock the kitchen."""
+    with suppress(ValueError, RecursionError):
+        group = json.loads(text)
+        if isinstance(group, dict):
+            return group
+    return {}
+
+
+def text_in(column: str, name: str, otherwise: str) -> str:
+    """SQL for a text of the JSON object in a column; `otherwise` where there is none."""
+    there = f"json_valid({column}) AND json_type({column}, '$.{name}') = 'text'"
+    return f"CASE WHEN {there} THEN json_extract({column}, '$.{name}') ELSE '{otherwise}' END"
+
+
+NAME_AND_ZONE = f"{text_in('p.plan', 'formula_name', '')}, {text_in('p.plan', 'zone', 'UTC')}"  # of a picked plan `p`
 
 
 class Base:

@@ -6,7 +6,7 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.store.base import Base
+from webapp.store.base import Base, group_in
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Kitchens(Base):
         """The kitchen record as plain values; None when there is no such kitchen."""
         with self.reading() as db:
             row = db.execute("SELECT settings FROM kitchens WHERE kitchen_id = ?", (kitchen_id,)).fetchone()
-        return json.loads(row["settings"]) if row else None
+        return group_in(row["settings"]) if row else None
 
     def save_settings(self, kitchen_id: str, settings: dict[str, Any]) -> None:
         """Replace the kitchen record."""
@@ -82,7 +82,7 @@ class Kitchens(Base):
                    FROM phones p JOIN kitchens k USING (kitchen_id) WHERE p.key_hash = ?""",
                 (key_hash,),
             ).fetchone()
-        return Guest(row[0], row[1], row[2], row[3], json.loads(row[4])) if row else None
+        return Guest(row[0], row[1], row[2], row[3], group_in(row[4])) if row else None
 
     def phones(self, kitchen_id: str) -> tuple[PhoneRow, ...]:
         """Every phone of the kitchen, the first one first."""

@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any, cast
 
-from webapp.store.base import Base, connect
+from webapp.store.base import NAME_AND_ZONE, Base, connect, group_in
 
 Plain = dict[str, Any]
 
@@ -95,13 +95,13 @@ class Reminders(Base):
         """Picked bakes with supper at or after `since` (or just this one, however old), with their stamps."""
         with self.reading() as db:
             rows = db.execute(
-                """SELECT b.bake_id, b.dropped_at IS NOT NULL, coalesce(d.stamp, ''), p.revision,
+                f"""SELECT b.bake_id, b.dropped_at IS NOT NULL, coalesce(d.stamp, ''), p.revision,
                           (SELECT count(*) FROM events e WHERE e.bake_id = b.bake_id), p.begins, p.supper, p.title,
-                          json_extract(p.plan, '$.formula_name'), json_extract(p.plan, '$.zone')
+                          {NAME_AND_ZONE}
                    FROM bakes b JOIN plans p USING (bake_id) LEFT JOIN calendar_drawn d USING (bake_id)
                    WHERE b.kitchen_id = :kitchen AND CASE :bake WHEN '' THEN p.supper >= :since ELSE bake_id = :bake END
                    AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
-                   ORDER BY b.made_at, b.bake_id""",
+                   ORDER BY b.made_at, b.bake_id""",  # noqa: S608  # of our own constants
                 {"kitchen": kitchen_id, "since": since, "bake": bake_id},
             ).fetchall()
         return tuple(DrawRow(row[0], bool(row[1]), f"{row[3]}.{row[4]}.{row[1]}", row[2], *row[5:]) for row in rows)
@@ -110,10 +110,10 @@ class Reminders(Base):
         """Picked bakes with supper at or after `since` that are not given up."""
         with self.reading() as db:
             rows = db.execute(
-                """SELECT b.bake_id, p.begins, p.supper, p.title, json_extract(p.plan, '$.formula_name'),
-                   json_extract(p.plan, '$.zone') FROM bakes b JOIN plans p USING (bake_id)
+                f"""SELECT b.bake_id, p.begins, p.supper, p.title, {NAME_AND_ZONE}
+                   FROM bakes b JOIN plans p USING (bake_id)
                    WHERE b.kitchen_id = ? AND b.dropped_at IS NULL AND p.supper >= ?
-                   AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)""",
+                   AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)""",  # noqa: S608
                 (kitchen_id, since),
             ).fetchall()
         return tuple(BesideRow(*row) for row in rows)
@@ -130,7 +130,7 @@ class Reminders(Base):
                    ORDER BY b.made_at, b.bake_id, e.place, e.step_id""",
                 {"kitchen": kitchen_id, "since": since, "bake": bake_id},
             ).fetchall()
-        return tuple(EntryRow(row[0], row[1], row[2], row[3], row[4], json.loads(row[5])) for row in rows)
+        return tuple(EntryRow(row[0], row[1], row[2], row[3], row[4], group_in(row[5])) for row in rows)
 
     def save_entries(self, bake_id: str, rows: Iterable[EntryRow], stamp: str) -> None:
         """Write these events of one bake, and from what they were made. Events not named stay as they are."""

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import json
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.store.base import Base
+from webapp.store.base import Base, group_in
 
 
 @dataclass(frozen=True)
@@ -18,14 +17,6 @@ class LarderRow:
     version: int
     saved_at: int
     body: dict[str, Any]  # empty when what is kept is no JSON object: a damaged row must not lock the kitchen
-
-
-def _body(text: str) -> dict[str, Any]:
-    with suppress(ValueError, RecursionError):
-        body = json.loads(text)
-        if isinstance(body, dict):
-            return body
-    return {}
 
 
 class Shelves(Base):
@@ -59,7 +50,7 @@ class Shelves(Base):
                                   AND m.shelf = l.shelf AND m.key = l.key) ORDER BY key""",
                 (kitchen_id, shelf),
             ).fetchall()
-        return tuple(LarderRow(row[0], row[1], row[2], _body(row[3])) for row in rows)
+        return tuple(LarderRow(row[0], row[1], row[2], group_in(row[3])) for row in rows)
 
     def versions(self, kitchen_id: str, shelf: str, key: str) -> tuple[LarderRow, ...]:
         """Every version of one key, the newest first; empty when there is none."""
@@ -69,7 +60,7 @@ class Shelves(Base):
                    ORDER BY version DESC""",
                 (kitchen_id, shelf, key),
             ).fetchall()
-        return tuple(LarderRow(row[0], row[1], row[2], _body(row[3])) for row in rows)
+        return tuple(LarderRow(row[0], row[1], row[2], group_in(row[3])) for row in rows)
 
     def shelf_keys(self, kitchen_id: str, shelf: str) -> tuple[str, ...]:
         """Every key ever used on the shelf, put away or not."""

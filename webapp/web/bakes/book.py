@@ -29,6 +29,7 @@ def show() -> str:
     return render_template(
         "bakes/book.html",
         entries=book.book(here.store, inside.kitchen_id, now),
+        unread_bakes=book.unreadable(here.store, inside.kitchen_id, now),
         taught=book.taught(here.store, now, inside.kitchen_id),
         signs=_sign_names(),
         **_around(inside, now),

@@ -147,6 +147,8 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         first_time=first_time,
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id) if first_time else 0,
         going=() if alone else tonight.on_the_go(here.store, now, inside.kitchen_id),
+        unread_bakes=() if alone else tonight.unreadable(here.store, now, inside.kitchen_id),
+        unread_settings=inside.unread,
         once=here.new_id(),
         **_chosen(inside, asked),
         **_around(inside, now),
