@@ -15,7 +15,6 @@ from webapp.core.errors import PlanError, Problem
 from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
-from webapp.web.forms import Press
 
 _WORDS: dict[int, tuple[str, str]] = {
     400: ("This request could not be read.", "Go back, reload the page and try again."),
@@ -72,7 +71,7 @@ def install(app: Flask) -> None:
 def _plan_error(error: PlanError) -> Response:
     bake_id = (request.view_args or {}).get("bake_id")
     if isinstance(error, ShapeError) and bake_id and request.method == "GET" and not wants_json():
-        return make_response(render_template("bakes/lost.html", bake_id=bake_id, press=Press()), 422)
+        return make_response(render_template("bakes/lost.html", bake_id=bake_id), 422)
     return answer(422, error.problems)
 
 
