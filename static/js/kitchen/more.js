@@ -11,7 +11,7 @@ import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 import { drawTools } from "./tools.js";
 
-export { drawNotes, drawNotesMark } from "./notes.js";
+export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";

@@ -9,7 +9,6 @@ import { drawAhead } from "./ahead.js";
 export function drawNotes(kitchen) {
   const { notes } = kitchen;
   return [
-    insteadNote(),
     notes.full && fullNote(kitchen),
     notes.memory && memoryNote(notes.memory),
     notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
@@ -50,9 +49,15 @@ function refusedNote(count) {
   return count > 0 && notice("careful", el("p", {}, `The server did not take ${count === 1 ? "one entry" : `${count} entries`}. They stay in this phone.`));
 }
 
-function insteadNote() {
+// Over the step: who asked for another page must see at once why this one stands here.
+export function drawInstead(kitchen) {
   const page = new URLSearchParams(location.search).get("instead");
-  return page && notice("", el("p", {}, "The server does not answer, so that page cannot open. The kitchen works without it; a new plan has to wait for the server."), el("p", {}, el("a", { href: page.startsWith("/") && !page.startsWith("//") ? page : "/" }, "Try that page again")));
+  if (!page) {
+    return null;
+  }
+  const answers = kitchen.unfolded && !kitchen.notes.waiting;
+  const words = answers ? "The server answers again." : "The server does not answer: here is the kitchen, which works without it.";
+  return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: page.startsWith("/") && !page.startsWith("//") ? page : "/" }, answers ? "Open that page" : "Try again"));
 }
 
 function fullNote(kitchen) {

@@ -9,6 +9,7 @@ const SHEETS = {
   ways: () => import("../sheets/ways.js"),
   late: () => import("../sheets/late.js"),
   when: () => import("../sheets/when.js"),
+  early: () => import("../sheets/early.js"),
   glass: () => import("../sheets/glass.js"),
   room: () => import("../sheets/room.js"),
   felt: () => import("../sheets/dough_warmth.js"),

@@ -11,6 +11,7 @@ import { currentOf, pickBake } from "../state/on_the_screen.js";
 const STALE_S = 15;
 
 export function beginScreen(kitchen) {
+  history.scrollRestoration = "manual"; // opened again it begins with the step, however far down somebody was
   for (const kind of ["pageshow", "focus"]) {
     addEventListener(kind, () => kitchen.look());
   }

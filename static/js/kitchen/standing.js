@@ -7,6 +7,8 @@ import { IN_OVEN } from "../now/marked.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
 
+const EARLY_S = 3600; // ready so long before supper it is not on time any more
+
 export function drawStanding(kitchen) {
   const { retimed } = kitchen;
   const open = retimed.current !== "";
@@ -22,6 +24,13 @@ export function drawStanding(kitchen) {
 
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
+  if (retimed.supper - retimed.ready_at > EARLY_S) {
+    return notice(
+      "careful",
+      el("p", {}, el("strong", {}, `Ready ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${format.dayClock(retimed.supper, kitchen.now())}).`),
+      button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
+    );
+  }
   if (retimed.eat_at <= retimed.supper) {
     const when = kitchen.state.supper === kitchen.state.wanted ? "on time" : "as agreed";
     return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${format.dayClock(retimed.eat_at, kitchen.now())}: ${when}.`));

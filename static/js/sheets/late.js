@@ -79,7 +79,7 @@ function outcome(kitchen, until, take) {
   ];
 }
 
-function changes(kitchen, then) {
+export function changes(kitchen, then) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
   const rows = kitchen.bundle.plan.steps.flatMap((step, i) => {
     const [timed, before] = [then.steps[i], kitchen.retimed.steps[i]];
@@ -91,6 +91,7 @@ function changes(kitchen, then) {
     return [el("li", {}, el("strong", { class: "num" }, clock(timed.start)), ` ${step.title}`, flag ? `: ${flag}` : "")];
   });
   const late_s = then.eat_at - then.supper;
-  const supper = late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
+  const early_s = then.supper - then.ready_at;
+  const supper = early_s > 3600 ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
   return [...rows, el("li", {}, el("strong", {}, supper))];
 }

@@ -4,13 +4,14 @@
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
+import { sayDone } from "../state/said_done.js";
 
 const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
 
 export function open(kitchen, step) {
   const done = (at) => {
     page.close();
-    kitchen.tell(["done", { step_id: step.step_id }, at]);
+    sayDone(kitchen, step, at);
   };
   const { field, read } = timeField("Or at this time", kitchen, -1, "when");
   const { place, show } = preview();

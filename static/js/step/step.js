@@ -6,6 +6,7 @@ import { countdown, duration, held } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
+import { sayDone } from "../state/said_done.js";
 
 export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 
@@ -13,14 +14,15 @@ export const MISSING_WORDS = "A part of this screen did not load, so the alarm o
 export function drawNow(kitchen) {
   const { bundle, more } = kitchen;
   if (!bundle) {
-    return [more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
+    return [more?.drawInstead(kitchen), more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
   }
   if (bundle.schema > SCHEMA) {
-    return [more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
+    return [more?.drawInstead(kitchen), more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
   }
   const current = currentOf(kitchen);
   const notesHere = notes(kitchen);
   return [
+    more?.drawInstead(kitchen),
     el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(notesHere)),
     current ? drawCurrent(kitchen, current) : more?.drawOver(kitchen),
     dock(kitchen, current),
@@ -52,7 +54,7 @@ function dock(kitchen, current) {
 
 function doneButton(kitchen, current) {
   const { step } = current;
-  const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
+  const done = () => sayDone(kitchen, step);
   return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: step.step_id });
 }
 
@@ -86,7 +88,8 @@ function drawCurrent(kitchen, current) {
 function whenLine(kitchen, current) {
   const { step, timed } = current;
   const clock = kitchen.format.dayClock;
-  return el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
+  const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
+  return el("div", { class: "now__top" }, when, cautionMark(kitchen, step));
 
   function dueWords() {
     const dueAt = kitchen.dueAt(step.step_id);
@@ -131,9 +134,17 @@ function buttons(kitchen, step, due) {
   );
 }
 
+const ownCautions = (kitchen, step) => kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
+
+// They stand under what is to be done, which may be long: in the first line is told that they are there.
+function cautionMark(kitchen, step) {
+  const count = ownCautions(kitchen, step).length;
+  const go = () => document.querySelector("[data-caution]")?.scrollIntoView({ block: "center" });
+  return count > 0 ? el("button", { class: "now__mark", type: "button", "data-key": "cautions", on: { click: go } }, picture("caution"), count === 1 ? "Caution" : `${count} cautions`) : null;
+}
+
 function cautionsOf(kitchen, step) {
-  const own = kitchen.bundle.plan.cautions.filter((caution) => caution.step_id === step.step_id);
-  return own.map((caution) => notice("careful", el("p", {}, held(caution.text))));
+  return ownCautions(kitchen, step).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
 }
 
 function drawNext(kitchen, current) {

@@ -1,0 +1,63 @@
+"""A step said many hours before its plan is asked about first, and the screen then tells the truth of it."""
+
+from __future__ import annotations
+
+import re
+import time
+
+import pytest
+
+from e2e.home import TITLE, Home, journal, steps
+from tests.samples import at
+
+HOUR_S = 3600
+
+
+def test_mixed_sixteen_hours_early_is_asked_and_a_no_says_nothing(home: Home) -> None:
+    plan = home.bake(at(7, 16) - 16 * HOUR_S)
+    tab = home.open(plan)
+    tab.touch("[data-key=done]")
+    assert "16" in tab.until("document.querySelector('dialog h2')?.innerText")
+    assert "before the plan?" in tab.js("document.querySelector('dialog h2').innerText")
+    tab.touch("dialog [data-key=not-yet]")
+    tab.until("!document.querySelector('dialog')")
+    assert steps(tab, plan) == []
+    assert tab.js(TITLE) == "Mix the dough"
+
+
+@pytest.mark.parametrize("way", ["fridge", "as-planned"])
+def test_a_yes_takes_one_of_the_ways_and_the_screen_goes_by_it(home: Home, way: str) -> None:
+    """The bench is no place for that dough until supper: the fridge keeps the supper, going on bakes in the night."""
+    plan = home.bake(at(7, 16) - 16 * HOUR_S)
+    tab = home.open(plan)
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('dialog [data-way]')")
+    tab.until("!document.querySelector('dialog [aria-disabled]')")
+    tab.touch(f"dialog [data-way={way}]")
+    tab.until("!document.querySelector('dialog')")
+    tab.until(f"{TITLE} !== 'Mix the dough'")
+    assert steps(tab, plan) == ["mix"]
+    taken = journal(tab, plan, "way")[-1]["data"]
+    kept = taken["supper"] == plan.supper
+    assert (taken["way"], taken["asked"], kept) == (way, True, way == "fridge")
+    line = tab.until("document.querySelector('.standing__line, .standing .notice')?.innerText")
+    assert re.search(r"on time|as agreed", line)
+
+
+def test_what_is_ready_hours_before_supper_is_not_called_on_time(home: Home) -> None:
+    """As told by a phone of before, which asked nothing."""
+    plan = home.bake(at(7, 30) - 16 * HOUR_S)
+    mixed = {"event_id": "a" * 32, "bake_id": plan.bake_id, "at": plan.made_at, "logged_at": plan.made_at,
+             "phone": "another", "kind": "done", "data": {"step_id": "mix"}}  # fmt: skip
+    mixed["at"] = mixed["logged_at"] = int(time.time())
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [mixed], int(time.time()))
+    tab = home.open(plan)
+    assert "before supper" in tab.until("document.querySelector('.standing .notice')?.innerText")
+
+
+def test_an_hour_or_so_early_is_nobody_s_business(home: Home) -> None:
+    plan = home.bake(at(15, 30), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert steps(tab, plan) == ["mix", "press"]

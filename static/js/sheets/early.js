@@ -1,0 +1,53 @@
+// A step that is said many hours before its plan. It is asked about first: said by mistake it would move the whole day, and
+// what it does to supper is worth a look when it is meant. What is shown follows the clock, what is filed is worked out at the tap.
+
+import { fold } from "../now/journal.js";
+import { retime } from "../now/retime.js";
+import { eventData, ways } from "../now/ways.js";
+import { button, el } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+import { doneWord } from "../lib/labels.js";
+import { saidNext } from "../lib/log.js";
+import { restHere } from "../lib/rest.js";
+import { preview, sheet } from "../lib/sheet.js";
+import { drawWays, sameWay } from "../kitchen/ways_list.js";
+import { changes } from "./late.js";
+
+const HOUR_S = 3600;
+
+// `at`: when it was done; null = at the moment of the tap.
+export function open(kitchen, { step, at }) {
+  const { plan } = kitchen.bundle;
+  const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
+  const { place, show, again } = preview();
+  const then = () => {
+    const now = kitchen.now();
+    const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: at ?? now, logged_at: saidNext(kitchen.bake), phone: "", kind: "done", data: { step_id: step.step_id } };
+    const state = fold(plan, [...kitchen.events, said]);
+    return { state, now, found: ways(plan, state, now) };
+  };
+  const take = (seen) => {
+    const way = seen && then().found.find((one) => sameWay(one, seen));
+    if (seen && !way) {
+      again(); // the clock has gone on: what comes of it now is shown first
+      restHere();
+      return;
+    }
+    page.close();
+    kitchen.tell(["done", { step_id: step.step_id }, at ?? kitchen.now()], ...(way ? [["way", eventData(way, true)]] : []));
+  };
+  const view = () => {
+    const { state, now, found } = then();
+    const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "wide", pic: "good", key: "early-yes", says: true });
+    return [
+      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(timed.start, now)}, in ${duration(timed.start - now)}. Is it really done? Then this is what comes of it:`),
+      ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, retime(plan, state, now))), plain]),
+    ];
+  };
+  const page = sheet(
+    `${doneWord(step.kind)}, ${duration(Math.round((timed.start - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
+    button("No, not yet", () => page.close(), { kind: "quiet wide", key: "not-yet" }),
+    place,
+  );
+  show(view, "nearest");
+}
