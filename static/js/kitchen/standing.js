@@ -7,7 +7,10 @@ import { IN_OVEN } from "../now/marked.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
 
-const EARLY_S = 3600; // ready so long before supper it is not on time any more
+const READY_EARLY_S = 3600;
+
+// So long before supper what is ready is not on time any more.
+export const isReadyEarly = (retimed) => retimed.supper - retimed.ready_at > READY_EARLY_S;
 
 export function drawStanding(kitchen) {
   const { retimed } = kitchen;
@@ -24,7 +27,7 @@ export function drawStanding(kitchen) {
 
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
-  if (retimed.supper - retimed.ready_at > EARLY_S) {
+  if (isReadyEarly(retimed)) {
     return notice(
       "careful",
       el("p", {}, el("strong", {}, `Ready ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${format.dayClock(retimed.supper, kitchen.now())}).`),

@@ -8,7 +8,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
-import { flagWords } from "../kitchen/standing.js";
+import { flagWords, isReadyEarly } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
@@ -92,6 +92,6 @@ export function changes(kitchen, then) {
   });
   const late_s = then.eat_at - then.supper;
   const early_s = then.supper - then.ready_at;
-  const supper = early_s > 3600 ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
+  const supper = isReadyEarly(then) ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
   return [...rows, el("li", {}, el("strong", {}, supper))];
 }
