@@ -40,6 +40,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "httpx": _OTHER_SERVERS,
     "hypercorn": ("webapp.server",),
     "icalendar": ("webapp.kitchens.busy_reader", "webapp.reminders.caldav"),
+    "idna": ("webapp.machine",),
     "limits": _FLASK,
     "markupsafe": _FLASK,
     "marshmallow": _FLASK,

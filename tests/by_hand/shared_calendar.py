@@ -29,6 +29,7 @@ import icalendar
 
 from tests.by_hand.phone_edits import edit, shown
 from tests.home import Home
+from tests.reminders.connected import publish_all
 from tests.reminders.odd_server import OddServer, none, restless, strong, weak
 from tests.reminders.test_caldav import PASSWORD, USER, free_port
 from tests.reminders.test_caldav_wire import CertificateAuthority
@@ -113,7 +114,7 @@ class Evening:
 
     def writes(self) -> None:
         """A round of ours; in trouble it is tried as often as the clock says."""
-        publish.publish_all(self.home.store, self.tools, self.home.now)
+        publish_all(self.home.store, self.tools, self.home.now)
 
     def compare(self, what: str, should: Shown) -> None:
         """One row of the table."""

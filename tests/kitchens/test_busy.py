@@ -117,7 +117,7 @@ def test_an_event_of_forty_years_is_left_out_and_said_so() -> None:
     ics = calendar(times("19900101T000000Z", "20300101T000000Z"), times("20261125T120000Z", "20261125T130000Z"))
     read = read_busy(ics, DAY, DAY + WEEK, "Europe/Lisbon")
     assert read.spans == (Span(hour(12), hour(13)),)
-    assert read.notes == ("Left out 1 event longer than 60 days: nobody is busy that long.",)
+    assert read.notes == ("Left out 1 event that lasts longer than 60 days: taken for a note.",)
 
 
 def test_ten_thousand_events_are_refused_before_they_are_read() -> None:
@@ -265,7 +265,7 @@ def test_a_broken_free_busy_table_is_said_and_the_events_count() -> None:
     ics = with_part("BEGIN:VFREEBUSY", "FREEBUSY:garbage", "END:VFREEBUSY")
     found, notes = busy_spans(ics, DAY, DAY + WEEK, LISBON)
     assert found == [Span(hour(12), hour(13))]
-    assert notes == ["Left out 1 free-busy table: cannot be read."]
+    assert notes == ["Left out 1 free-busy table: it cannot be read."]
 
 
 def test_a_broken_time_zone_is_named_and_the_others_serve() -> None:
@@ -281,4 +281,4 @@ def test_a_broken_time_zone_is_named_and_the_others_serve() -> None:
 
 def test_an_event_of_months_within_one_year_is_said_too() -> None:
     _, notes = busy_spans(calendar(times("20260801T080000Z", "20261224T190000Z")), DAY, DAY + WEEK, LISBON)
-    assert notes == ["Left out 1 event longer than 60 days: nobody is busy that long."]
+    assert notes == ["Left out 1 event that lasts longer than 60 days: taken for a note."]

@@ -86,3 +86,29 @@ def test_a_name_that_does_not_exist_is_another_thing_than_a_forbidden_one() -> N
         guard().pin("https://cal.example.org/")
     with pytest.raises(NoSuchNameError):
         resolve("a" * 300, 443)
+
+
+@pytest.mark.parametrize(
+    ("typed", "sent"),
+    [
+        ("https://b\u00fccher.example/a", "xn--bcher-kva.example"),  # RFC 3492's own kind of example: u with two dots
+        ("https://B\u00dcCHER.example:8443/a", "xn--bcher-kva.example:8443"),
+        ("https://cal.fa\u00df.example/", "cal.xn--fa-hia.example"),  # RFC 5891: sharp s stays itself
+    ],
+)
+def test_a_name_with_other_letters_is_asked_for_and_sent_in_the_form_that_servers_know(typed: str, sent: str) -> None:
+    asked: list[str] = []
+
+    def look_up(host: str, port: int) -> list[str]:
+        asked.append(host)
+        return ["93.184.216.34"]
+
+    pinned = Guard(resolve=look_up).pin(typed)
+    assert (pinned.host, pinned.server_name) == (sent, sent.partition(":")[0])
+    assert asked == [pinned.server_name]
+    assert pinned.url.isascii()
+
+
+def test_a_name_that_no_server_can_have_is_told_so() -> None:
+    with pytest.raises(RefusedError, match="not a name that a server can have"):
+        guard("93.184.216.34").pin("https://b\u2260c.example/")

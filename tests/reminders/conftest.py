@@ -8,11 +8,11 @@ from pathlib import Path
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect
+from tests.reminders.connected import connect, publish_all
 from tests.reminders.odd_server import OddServer
 from webapp.core.plan import Plan
 from webapp.machine.net_guard import Guard
-from webapp.reminders.caldav import account, publish
+from webapp.reminders.caldav import account
 
 
 @pytest.fixture
@@ -37,5 +37,5 @@ def plan(home: Home, tools: account.Tools, odd: OddServer) -> Plan:
     """A picked bake, written into the calendar."""
     connect(home, tools, odd.url)
     plan = home.plan()
-    publish.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     return plan

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tests.home import Home
-from webapp.reminders.caldav import account
+from webapp.reminders.caldav import account, publish
 from webapp.reminders.wire import Login
+from webapp.store.store import Store
 
 
 def connect(home: Home, tools: account.Tools, url: str, kitchen_id: str = "") -> None:
@@ -18,3 +19,15 @@ def state(home: Home) -> account.AccountState:
     found = account.account_state(home.store, home.kitchen_id)
     assert found is not None
     return found
+
+
+def publish_all(store: Store, tools: account.Tools, now: int) -> None:
+    """A round over every calendar that is behind, one after the other."""
+    for kitchen_id in publish.behind(store, now):
+        publish.publish_safely(store, tools, now, kitchen_id)
+
+
+def take_out_tests(store: Store, tools: account.Tools, now: int) -> None:
+    """A round over every calendar in which a test ring has rung."""
+    for kitchen_id in publish.with_tests_over(store, now):
+        publish.take_out_tests_safely(store, tools, now, kitchen_id)

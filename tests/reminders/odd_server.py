@@ -7,6 +7,7 @@ import re
 import threading
 from collections.abc import Callable
 from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+from xml.sax.saxutils import escape
 
 import vobject
 
@@ -46,6 +47,7 @@ class OddServer:
         self.says_when_changed = False  # whether the calendar has a tag of its own
         self.moved_to = ""  # answer everything with 308 to there
         self.meddle: Callable[[str], None] | None = None  # called before each PUT and DELETE with its path
+        self.tells_names = False  # whether it answers which events stand in it (RFC 4791 7.8), of all of them
         outer = self
 
         class Handler(BaseHTTPRequestHandler):
@@ -63,7 +65,7 @@ class OddServer:
                 self.end_headers()
                 self.wfile.write(reply)
 
-            do_PROPFIND = do_PUT = do_GET = do_DELETE = answer  # noqa: N815  # the verbs' own spelling
+            do_PROPFIND = do_PUT = do_GET = do_DELETE = do_REPORT = answer  # noqa: N815  # the verbs' own spelling
 
             def log_message(self, *_: object) -> None:
                 """Silent."""
@@ -87,6 +89,8 @@ class OddServer:
         if verb == "PROPFIND":
             said = f"<s:getctag>{sum(self.counts.values())}.{len(self.held)}</s:getctag>" * self.says_when_changed
             return 207, {}, _CALENDAR.replace(b"PATH", path.encode()).replace(b"TAG", said.encode())
+        if verb == "REPORT":
+            return (207, {}, self._names()) if self.tells_names else (501, {}, b"")
         if self.meddle and verb in ("PUT", "DELETE"):
             self.meddle(path)
         get = headers.get  # type: ignore[attr-defined]
@@ -109,6 +113,10 @@ class OddServer:
         self.held[path] = body
         self.counts[path] = self.counts.get(path, 0) + 1
 
+    def _names(self) -> bytes:
+        rows = "".join(_NAME.format(path, escape(body.decode())) for path, body in self.held.items())
+        return _NAMES.format(rows).encode()
+
     def _tag(self, path: str) -> dict[str, str]:
         tag = self.tag(self, path)
         return {"ETag": tag} if tag else {}
@@ -130,6 +138,11 @@ class OddServer:
         self.write(path, text.replace(old, new, 1).encode())
 
 
+_NAMES = '<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav">{}</d:multistatus>'
+_NAME = (
+    "<d:response><d:href>{}</d:href><d:propstat><d:prop><c:calendar-data>{}</c:calendar-data></d:prop>"
+    "<d:status>HTTP/1.1 200 OK</d:status></d:propstat></d:response>"
+)
 _CALENDAR = (
     b'<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav" xmlns:s="http://calendarserver.org/ns/">'
     b"<d:response><d:href>PATH</d:href>"

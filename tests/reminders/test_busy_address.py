@@ -19,9 +19,9 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders import busy_address
-from webapp.reminders.busy_address import ADDRESS_FIELD, SEEN_S, address_of, follow, look_again, onward
+from webapp.reminders.busy_address import ADDRESS_FIELD, SEEN_S, address_of, follow, look_again
 from webapp.reminders.caldav.account import Tools
-from webapp.reminders.wire import CalendarError
+from webapp.reminders.wire import CalendarError, Conversation
 from webapp.server.background import Bell
 from webapp.store.busy import BusyCalendar
 
@@ -274,11 +274,18 @@ def test_a_redirect_is_followed_and_circles_are_not(home: Home, there: Calendars
 
 
 def test_no_redirect_leads_from_an_encrypted_to_an_open_connection() -> None:
-    assert onward("https://a.example/x", "https://b.example/y") == "https://b.example/y"
-    assert onward("https://a.example/x", "/y") == "https://a.example/y"
-    for href in ("http://a.example/x", "http://[::1"):
-        with pytest.raises(CalendarError):
-            onward("https://a.example/x", href)
+    with Conversation(Guard()) as server:
+        assert server.onward("https://a.example/x", "https://b.example/y") == "https://b.example/y"
+        assert server.onward("https://a.example/x", "/y") == "https://a.example/y"
+        for href in ("http://a.example/x", "http://[::1"):
+            with pytest.raises(CalendarError):
+                server.onward("https://a.example/x", href)
+
+
+def test_a_redirect_that_says_not_where_to_is_told_so(home: Home, there: Calendars) -> None:
+    """RFC 9110 15.4: without a Location there is nothing to go on to."""
+    there.status, there.headers = 301, {}
+    assert "moved, but not where to" in refused(home, there.url)
 
 
 def test_a_file_does_not_silently_replace_an_address(home: Home, there: Calendars) -> None:

@@ -21,6 +21,7 @@ import pytest
 import vobject
 
 from tests.home import Home
+from tests.reminders.connected import publish_all, take_out_tests
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
@@ -268,7 +269,7 @@ def test_a_deleted_bake_is_taken_out_too(server: Server, home: Home, tools: acco
     publish(home, tools)
     home.store.delete_bake(home.kitchen_id, plan.bake_id)
     assert [row.kitchen_id for row in home.store.accounts_to_sync(home.now)] == [home.kitchen_id]
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert server.events(calendar) == {}
 
 
@@ -518,7 +519,7 @@ def test_steps_added_from_a_file_before_are_ours_once_the_calendar_is_connected(
 
 def test_nothing_is_sent_while_nothing_changed(server: Server, home: Home, tools: account.Tools, calendar: str) -> None:
     home.plan()
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert home.store.accounts_to_sync(home.now + 86400) == ()
 
 
@@ -543,22 +544,22 @@ def test_a_server_that_is_down_is_said_and_tried_again_at_growing_distances(tmp_
         assert len(home.store.accounts_to_sync(home.now)) == 1
     assert waits == sorted(set(waits))
     own.start()
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).problem == ""
     assert len(own.events(url)) == len(sample_plan().steps)
     own.stop()
     own.client.close()
 
 
-def test_a_password_that_stopped_working_is_tried_once_an_hour(
+def test_a_password_that_stopped_working_is_tried_again_after_a_while_and_at_once_when_somebody_asks(
     server: Server, home: Home, tools: account.Tools, calendar: str
 ) -> None:
     home.plan()
     account.connect(home.store, tools, home.now, home.kitchen_id, Login(USER, "old"), calendar, "Kitchen", ORIGIN)
     assert not publish(home, tools)
     assert "password" in state(home).problem
-    assert state(home).next_try == home.now + 3600, "some servers shut out who knocks too often"
-    assert home.store.accounts_to_sync(home.now + 3599) == ()
+    assert state(home).next_try == home.now + 300, "some servers shut out who knocks too often"
+    assert home.store.accounts_to_sync(home.now + 299) == ()
     caldav.try_now(home.store, home.kitchen_id)
     assert len(home.store.accounts_to_sync(home.now)) == 1
 
@@ -607,10 +608,10 @@ def test_a_test_ring_is_written_rings_within_two_minutes_and_leaves_again(
     assert event.valarm.trigger.value.total_seconds() == 0
     assert 60 <= start - home.now < 120
     home.now += 300
-    caldav.take_out_tests(home.store, tools, home.now)
+    take_out_tests(home.store, tools, home.now)
     assert len(server.events(calendar)) == 1
     home.now += 900
-    caldav.take_out_tests(home.store, tools, home.now)
+    take_out_tests(home.store, tools, home.now)
     assert server.events(calendar) == {}
 
 

@@ -20,7 +20,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 from webapp.machine.household import same_household
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav.account import trusting
-from webapp.reminders.caldav.client import CalendarServer, ChangedError, joined
+from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.dav_xml import NotDavError, answers
 from webapp.reminders.caldav.finding import calendar_at, find
 from webapp.reminders.wire import CalendarError, Login, Reply
@@ -119,7 +119,7 @@ def test_a_calendar_that_may_only_be_read_is_not_offered(scripted: Scripted, our
 def test_the_password_is_not_carried_to_another_host(scripted: Scripted, ours: CalendarServer) -> None:
     other = scripted.url.replace("127.0.0.1", "localhost")
     scripted.script = lambda ask: (302, {"Location": f"{other}/steal"}, b"")
-    with pytest.raises(CalendarError, match="points to localhost"):
+    with pytest.raises(CalendarError, match="sends us on to localhost"):
         find(ours, scripted.url)
     assert not [path for _, path, _ in scripted.asked if path == "/steal"]
 
@@ -252,11 +252,18 @@ def test_a_calendar_is_looked_at_without_asking_what_is_in_it(scripted: Scripted
     ],
 )
 def test_a_password_travels_within_one_household_of_names_only(there: str, kept_in: bool) -> None:
-    if kept_in:
-        assert joined("https://cal.example.org/", there) == there
-    else:
-        with pytest.raises(CalendarError, match="If you trust it, enter that address"):
-            joined("https://cal.example.org/", there)
+    with CalendarServer(Guard(), Login("u", "p")) as server:
+        if kept_in:
+            assert server.onward("https://cal.example.org/", there) == there
+        else:
+            with pytest.raises(CalendarError, match="If you trust it, enter that address"):
+                server.onward("https://cal.example.org/", there)
+
+
+def test_a_redirect_without_an_address_is_told_so(scripted: Scripted, ours: CalendarServer) -> None:
+    scripted.script = lambda ask: (301, {}, b"")
+    with pytest.raises(CalendarError, match="moved, but not where to"):
+        find(ours, scripted.url)
 
 
 @pytest.mark.parametrize(
@@ -275,6 +282,12 @@ def test_a_password_travels_within_one_household_of_names_only(there: str, kept_
 def test_a_suffix_under_which_everybody_may_register_makes_no_household(one: str, other: str) -> None:
     assert not same_household(one, other)
     assert same_household(one, one.upper())
+
+
+def test_a_name_with_other_letters_is_one_household_with_its_other_form() -> None:
+    assert same_household("cal.b\u00fccher.example", "xn--bcher-kva.example")
+    assert not same_household("b\u00fccher.example", "bucher.example")
+    assert not same_household("b\u2260c.example", "b\u2260d.example")
 
 
 def test_what_a_provider_says_by_its_names_is_asked_first(scripted: Scripted, ours: CalendarServer) -> None:
@@ -299,7 +312,7 @@ def test_a_certificate_that_nobody_vouches_for_is_told_with_what_to_do(tmp_path:
     with authority.serving() as url:
         with CalendarServer(Guard(local=True), Login("u", "p")) as server, pytest.raises(CalendarError) as caught:
             server.get(f"{url}/a.ics")
-        assert "certificate was made by nobody this server knows" in str(caught.value)
+        assert "certificate comes from an authority that this server does not trust" in str(caught.value)
         assert "SUPPERTIDE_CALENDAR_AUTHORITY" in str(caught.value)
         assert not caught.value.again
         trust = trusting(authority.file)

@@ -88,6 +88,17 @@ def test_coming_home_rings_only_when_a_step_waits_for_it() -> None:
         assert rings == ([ring] if ring else [])
 
 
+def test_coming_home_the_day_before_rings_only_for_a_dough_that_waits_already() -> None:
+    """Supper is at 19:30: nobody hurries home the evening before to weigh flour, but for a dough that rises they do."""
+    early = tuple(replace(s, start=s.start - 86400, end=s.end - 86400) for s in sample_plan().steps[:2])
+    away = replace(sample_plan().busy[0], start=at(8) - 86400, end=at(16, 30) - 86400)
+    first = replace(early[0], start=away.end + 600, end=away.end + 1500)
+    fresh = replace(sample_plan(), busy=(away,), steps=(first, *sample_plan().steps[1:]))
+    assert "Be home" not in " ".join(title for _, title in rung(entries_for(fresh, kitchen=KITCHEN)))
+    rising = replace(fresh, steps=(*early, *sample_plan().steps[2:]))
+    assert (at(16) - 86400, "Be home by 16:30: press into the oiled tray") in rung(entries_for(rising, kitchen=KITCHEN))
+
+
 def test_minutes_chosen_for_a_kind_give_it_a_ring_of_its_own_and_silence_takes_it_away() -> None:
     own = replace(KITCHEN, alarms=(("load", 2), ("check", 1), ("press", NO_ALARM)))
     rings = {title: when for when, title in rung(entries_for(sample_plan(), kitchen=own))}

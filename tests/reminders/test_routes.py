@@ -6,7 +6,7 @@ import pytest
 
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
-from webapp.reminders.routes import RingRow, is_at_home, rows
+from webapp.reminders.routes import RingRow, best_for, family_of, rows
 
 NO_FEED = FeedState("", 0)
 
@@ -63,17 +63,14 @@ def test_what_reading_back_found_is_said() -> None:
 
 
 def test_a_file_is_never_said_to_follow() -> None:
-    for family in ("apple", "android", "other"):
+    for family in ("apple", "android", "mac", "other"):
         (row,) = [row for row in rows(None, NO_FEED, 0, True, family) if row.key == "file"]  # type: ignore[arg-type]
         assert row.follows.startswith("No: an added file is a copy")
 
 
-@pytest.mark.parametrize(
-    ("host", "home"),
-    [("localhost", True), ("kitchen.local:8080", True), ("192.168.1.5:8000", True), ("[fd00::1]", True),
-     ("bread.example.org", False), ("bread.example.org:443", False), ("8.8.8.8", False),
-     ("[2a00::1]", False), ("[2a00::1]:8000", False), ("[fd00::1]:8000", True), ("2a00::1", False)],
-)  # fmt: skip
-def test_a_home_address_is_told_from_one_on_the_internet(host: str, home: bool) -> None:
-    """RFC 1918, 4193 and 6762 name what is at home, RFC 4291 2.4 what is not."""
-    assert is_at_home(host) is home
+def test_an_ipad_that_calls_itself_a_mac_and_a_mac_are_told_what_is_true_for_both() -> None:
+    """Since 2019 tablets ask for the pages of a desktop, with its words in their name for themselves."""
+    agent = "Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7) AppleWebKit/605.1.15 Version/18.0 Safari/605.1.15"
+    assert family_of(agent) == "mac"
+    assert best_for("mac", None).startswith("On an iPad or a Mac")
+    assert "a Mac that sleeps is silent" in best_for("mac", None)

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, state
+from tests.reminders.connected import connect, publish_all, state
 from tests.reminders.odd_server import OddServer
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan import Plan
@@ -33,7 +33,7 @@ def well_again(home: Home, tools: account.Tools) -> None:
     """Rounds for an hour and a bit, with nobody doing anything."""
     for _ in range(8):
         home.now += 600
-        caldav.publish_all(home.store, tools, home.now)
+        publish_all(home.store, tools, home.now)
         look_safely(home.store, tools, home.now, home.kitchen_id)
 
 
@@ -58,7 +58,7 @@ def test_a_round_of_answers_that_are_no_calendar_takes_nothing_out_for_ever(
     if looked:
         look_safely(home.store, tools, home.now, home.kitchen_id)
     home.moved(plan, 7200)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).problem
     assert state(home).left_alone == ()
     odd.answers = answers  # type: ignore[method-assign]
@@ -66,7 +66,7 @@ def test_a_round_of_answers_that_are_no_calendar_takes_nothing_out_for_ever(
     assert (state(home).problem, state(home).left_alone) == ("", ())
     assert press_starts(odd) == at(18, 45)
     home.drop(plan)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert odd.held == {}
 
 
@@ -77,7 +77,7 @@ def test_a_page_in_place_of_an_answer_to_writing_is_not_taken_for_written(
     home.plan()
     answers = odd.answers
     odd.answers = lambda *_: PAGE  # type: ignore[method-assign]
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     odd.answers = answers  # type: ignore[method-assign]
     well_again(home, tools)
     assert len(odd.events()) == len(sample_plan().steps)
@@ -90,16 +90,16 @@ def test_an_event_that_was_taken_out_stays_out_and_one_that_is_put_back_is_ours_
     body = odd.held.pop(path)
     look(home.store, tools, home.now, home.kitchen_id)
     plan = home.moved(plan, 600)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert [one.why for one in state(home).left_alone] == ["removed"]
     assert path not in odd.held
     odd.write(path, body)  # undone on the phone
     look(home.store, tools, home.now, home.kitchen_id)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).left_alone == ()
     assert press_starts(odd) == at(16, 55)
     home.drop(plan)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert odd.held == {}
 
 
@@ -111,7 +111,7 @@ def test_taken_out_and_put_back_between_two_looks_is_taken_out_with_a_bake_that_
     look(home.store, tools, home.now, home.kitchen_id)
     odd.write(path, body)
     home.drop(plan)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert odd.held == {}
 
 
@@ -126,12 +126,12 @@ def test_an_event_that_a_person_named_rings_again_when_it_is_wanted_again(
         leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
     else:
         home.drop(plan)
-        caldav.publish_all(home.store, tools, home.now)
+        publish_all(home.store, tools, home.now)
     assert odd.events()["press"].status.value == "CANCELLED"
     if how == "connected again":
         connect(home, tools, odd.url)
     home.moved(plan, 1800)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     there = odd.events()["press"]
     assert (there.status.value, press_starts(odd)) == ("CONFIRMED", at(17, 15))
     assert there.summary.value.startswith("Ada: press")
@@ -148,14 +148,14 @@ def test_a_refusal_that_passes_is_tried_again_by_itself_and_not_hammered(
     began = home.now
     waits = []
     while home.now < began + 4 * 3600:
-        caldav.publish_all(home.store, tools, home.now)
+        publish_all(home.store, tools, home.now)
         waits.append(state(home).next_try - home.now)
         home.now = state(home).next_try
     assert waits == sorted(waits)
-    assert waits[-1] == 3600
-    assert len(waits) <= 8
+    assert waits[-1] == 900
+    assert len(waits) <= 26, "every five minutes for an hour, then four times an hour"
     odd.status = 0
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert (state(home).problem, press_starts(odd)) == ("", at(17, 15))
 
 
@@ -164,25 +164,31 @@ def test_a_change_is_tried_at_once_after_a_refusal(
 ) -> None:
     odd.status = 403
     plan = home.moved(plan, 600)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     odd.status = 0
     home.moved(plan, 600)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert press_starts(odd) == at(17, 5)
 
 
-def test_a_password_refused_for_a_while_is_tried_again_within_the_hour(
+def test_a_password_refused_for_a_while_is_tried_again_by_itself_more_and_more_seldom(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan
 ) -> None:
     odd.status = 401
     home.moved(plan, 1800)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).refused
-    asked = len(odd.asked)
-    caldav.publish_all(home.store, tools, home.now + 3599)
-    assert len(odd.asked) == asked, "who knocks too often is shut out"
+    waits = []
+    for _ in range(5):
+        asked = len(odd.asked)
+        waits.append(state(home).next_try - home.now)
+        publish_all(home.store, tools, state(home).next_try - 1)
+        assert len(odd.asked) == asked, "who knocks too often is shut out"
+        home.now = state(home).next_try
+        publish_all(home.store, tools, home.now)
+    assert waits == [300, 900, 1800, 3600, 3600]
     odd.status = 0
-    caldav.publish_all(home.store, tools, home.now + 3600)
+    publish_all(home.store, tools, home.now + 3600)
     assert (state(home).refused, press_starts(odd)) == (False, at(17, 15))
 
 
@@ -231,16 +237,16 @@ def test_alarms_are_read_back_again_when_a_step_moves_and_live_again_once_the_se
     odd.strips_alarms = True
     connect(home, tools, odd.url)
     plan = home.plan()
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).alarms == "lost"
     odd.strips_alarms = False
     home.later(plan, "press", 300)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).alarms == "live"
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert all("valarm" in one.contents for one in odd.events().values()), "those that did not move ring too"
     written = dict(odd.held)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert odd.held == written
 
 
@@ -256,7 +262,7 @@ def test_a_server_that_begins_to_strip_alarms_is_found_out_by_a_test_ring_and_by
     assert state(home).alarms == "live"
     odd.strips_alarms = True
     home.moved(plan, 600)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).alarms == "lost"
 
 
@@ -266,7 +272,7 @@ def test_an_alarm_that_a_person_took_away_says_nothing_of_the_server(
     path = odd.path_of("press")
     odd.held[path] = re.sub(rb"BEGIN:VALARM.*?END:VALARM\r\n", b"", odd.held[path], flags=re.S)
     home.later(plan, "press", 300)
-    caldav.publish_all(home.store, tools, home.now)
+    publish_all(home.store, tools, home.now)
     assert state(home).alarms == "live"
     assert "valarm" not in odd.events()["press"].contents
 

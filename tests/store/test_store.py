@@ -13,7 +13,8 @@ import pytest
 
 from tests.samples import sample_kitchen, sample_plan
 from webapp.records import to_plain
-from webapp.store.base import migrate, migrations, statements
+from webapp.store.base import migrate
+from webapp.store.scripts import migrations, statements
 from webapp.store.store import Store
 
 

@@ -102,18 +102,22 @@ class Read:
             raise UnreadableCalendarError(
                 f"it has more than {MOST_OCCURRENCES:,} events in these weeks.", "Export fewer."
             )
+        if not self._span(begin, finish):
+            return
         self.whole_days += not isinstance(event["DTSTART"].dt, datetime)
         guests = event.get("ATTENDEE", [])
         answers = [one.params.get("PARTSTAT", "") for one in (guests if isinstance(guests, list) else [guests])]
         self.declined += any(answer.upper() == "DECLINED" for answer in answers)
-        self._span(begin, finish)
 
-    def _span(self, begin: int, finish: int) -> None:
+    def _span(self, begin: int, finish: int) -> bool:
+        """Count this stretch in; whether it makes somebody busy."""
         begin, finish = min(begin, finish), max(begin, finish)  # written backwards: the stretch between
         if finish - begin > LONGEST.total_seconds():
             self.too_long += 1
-        elif finish > begin:
+            return False
+        if finish > begin:
             self.spans.append(Span(begin, finish))
+        return finish > begin
 
     def add_free_busy(self, frame: str, zone: ZoneInfo) -> None:
         """The periods of free-busy tables in the file; one that cannot be read is noted."""
@@ -138,8 +142,8 @@ class Read:
         """Plain sentences on what was left out or may surprise."""
         said = []
         if self.too_long:
-            many = "s" * (self.too_long > 1)
-            said.append(f"Left out {self.too_long} event{many} longer than 60 days: nobody is busy that long.")
+            many = "s that last" if self.too_long > 1 else " that lasts"
+            said.append(f"Left out {self.too_long} event{many} longer than 60 days: taken for a note.")
         for one in self.broken[:_MOST_NAMED]:
             when = re.sub(r"[^0-9TZ]", "", one.get("DTSTART"))[:16] or "without a start"
             said.append(f"Left out event {one.place} of the file ({when}): it cannot be read.")
@@ -150,7 +154,8 @@ class Read:
         zones = self.zones[:_MOST_NAMED]
         said += [f"The time zone “{name}” cannot be read: its events count at your kitchen’s time." for name in zones]
         if self.tables:
-            said.append(f"Left out {self.tables} free-busy table{'s' * (self.tables > 1)}: cannot be read.")
+            they = "it" if self.tables == 1 else "they"
+            said.append(f"Left out {self.tables} free-busy table{'s' * (self.tables > 1)}: {they} cannot be read.")
         if self.whole_days:
             alone = self.whole_days == 1
             counts, them, they = ("entry counts", "it", "it is") if alone else ("entries count", "them", "they are")

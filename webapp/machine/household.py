@@ -9,6 +9,7 @@ from __future__ import annotations
 import ipaddress
 from functools import cache
 
+import idna
 from publicsuffixlist import PublicSuffixList
 
 
@@ -19,13 +20,22 @@ def _suffixes() -> PublicSuffixList:
 
 def same_household(one: str, other: str) -> bool:
     """Whether the two are the same host or stand under the same registrable name; addresses only equal themselves."""
-    one, other = one.lower().rstrip("."), other.lower().rstrip(".")
+    try:
+        one, other = (ascii_name(name.lower().rstrip(".")) for name in (one, other))
+    except ValueError:
+        return False
     if one == other:
         return True
     if _is_address(one) or _is_address(other):
         return False
     registered = _suffixes().privatesuffix(one)
     return registered is not None and registered == _suffixes().privatesuffix(other)
+
+
+def ascii_name(host: str) -> str:
+    """A name as it is looked up and sent: with letters beyond ASCII in it, the form of RFC 5891 ("xn--..."). ValueError
+    for what no name can be."""
+    return host if host.isascii() else idna.encode(host, uts46=True).decode("ascii")
 
 
 def _is_address(host: str) -> bool:

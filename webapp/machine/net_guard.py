@@ -12,6 +12,8 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from urllib.parse import urlsplit
 
+from webapp.machine.household import ascii_name
+
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Resolve = Callable[[str, int], list[str]]
 
@@ -76,13 +78,17 @@ class Guard:
             host, port = (parts.hostname or "").rstrip("."), parts.port
         except ValueError as error:
             raise RefusedError("This is not a web address.") from error
+        try:
+            host = ascii_name(host)
+        except ValueError as error:
+            raise RefusedError(f"“{host[:60]}” is not a name that a server can have.") from error
         if parts.scheme not in ("https", "http") or not host or port == 0 or parts.username is not None:
             raise RefusedError("This is not a web address.")
         port = port or (443 if parts.scheme == "https" else 80)
         address = self._checked(host, port, parts.scheme)
         bare = f"[{address}]" if address.version == 6 else str(address)
         path = (parts.path or "/") + (f"?{parts.query}" if parts.query else "")
-        return Pinned(f"{parts.scheme}://{bare}:{port}{path}", parts.netloc, host)
+        return Pinned(f"{parts.scheme}://{bare}:{port}{path}", _as_sent(parts.netloc), host)
 
     def _checked(self, host: str, port: int, scheme: str) -> Address:
         addresses = [ipaddress.ip_address(text) for text in self.resolve(host, port)]
@@ -93,13 +99,19 @@ class Guard:
         if f"{host}:{port}" in self.also:
             return addresses[0]
         at_home = [_is_home(one) for one in addresses]
-        if not all(home or _is_public(one) for home, one in zip(at_home, addresses, strict=True)):
+        if not all(home or is_public(one) for home, one in zip(at_home, addresses, strict=True)):
             raise RefusedError("This address is not one on the internet.")
         if any(at_home) and not self.local:
             raise RefusedError("This address is in the server's own network, which its owner has not opened.")
         if scheme == "http" and not all(at_home):
             raise RefusedError("Without https what is sent could be read on the way.")
         return addresses[0]
+
+
+def _as_sent(netloc: str) -> str:
+    """For the Host header: what was written, in the form of RFC 5891 where it has other letters than ASCII."""
+    name, colon, port = netloc.partition(":")
+    return netloc if netloc.isascii() else f"{ascii_name(name)}{colon}{port}"
 
 
 def _inner(address: Address) -> Address:
@@ -122,7 +134,8 @@ def _is_metadata(address: Address) -> bool:
     return any(address in net for net in _METADATA if net.version == address.version)
 
 
-def _is_public(address: Address) -> bool:
+def is_public(address: Address) -> bool:
+    """Whether it is an address that everybody on the internet reaches."""
     address = _inner(address)
     if any(address in net for net in _FORMER if net.version == address.version):
         return False

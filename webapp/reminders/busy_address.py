@@ -10,7 +10,7 @@ import json
 import logging
 import threading
 from dataclasses import dataclass, replace
-from urllib.parse import urljoin, urlsplit
+from urllib.parse import urlsplit
 
 from webapp.core.errors import PlanError
 from webapp.kitchens.bakes import kitchen_of
@@ -18,7 +18,8 @@ from webapp.kitchens.busy import BusyTimes, EngagedError, read_busy
 from webapp.kitchens.busy_times import DAY_S, PLANS_S, REACH_S, stretches
 from webapp.machine.secretbox import UnreadableError
 from webapp.reminders.caldav.account import Tools
-from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Reply
+from webapp.reminders.waits import FETCH_S, FETCH_WRONG_S, after_fetching_failed
+from webapp.reminders.wire import CalendarError, Reply
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -28,9 +29,6 @@ ADDRESS_FIELD = "busy-address"
 MOST_FETCHED = 4_000_000  # bytes: nobody can cut a calendar at an address down to the coming weeks
 SEEN_S = 30 * DAY_S  # how long a kitchen that nobody opens is fetched for
 _MOST_TYPED = 2000
-_EVERY_S = 3600
-_WAITS_S = (120, 600, 3600)  # after the first, second, every further failure of what may pass
-_SELDOM_S = 6 * 3600  # what only a person can mend is tried again all the same
 _READS_FOR_S = 30.0
 _MOST_TAG = 300  # longer than any that says when, or which, a file is
 _READING = threading.Lock()  # the background reads one calendar at a time: pages want to be served
@@ -93,7 +91,7 @@ def follow(store: Store, tools: Tools, now: int, kitchen_id: str, typed: str, pe
         raise _wrong(str(error), "Try again in a while." if error.again else "") from error
     row = BusyCalendar(
         kitchen_id, person, now + REACH_S, now, tools.box.seal(url), _host(url), kitchen.zone, found.etag,
-        found.modified, json.dumps(times.notes), next_try=now + _EVERY_S,
+        found.modified, json.dumps(times.notes), next_try=now + FETCH_S,
     )  # fmt: skip
     with store.transaction():
         store.put_busy_calendar(row)
@@ -107,13 +105,13 @@ def look_again(store: Store, tools: Tools, now: int, row: BusyCalendar) -> bool:
     try:
         fresh, spans = _looked(store, tools, now, row)
     except CalendarError as error:
-        wait = _WAITS_S[min(row.tries, len(_WAITS_S) - 1)] if error.again else _SELDOM_S
+        wait = after_fetching_failed(error, row.tries)
         store.busy_was_fetched(replace(row, problem=str(error), tries=row.tries + 1, next_try=now + wait), None)
         return False
     except Exception:  # one server's odd answer must not end the round for the others
         log.exception("a calendar could not be fetched")
         odd = "The calendar’s server answered something that cannot be understood."
-        store.busy_was_fetched(replace(row, problem=odd, tries=row.tries + 1, next_try=now + _SELDOM_S), None)
+        store.busy_was_fetched(replace(row, problem=odd, tries=row.tries + 1, next_try=now + FETCH_WRONG_S), None)
         return False
     store.busy_was_fetched(fresh, spans)
     return True
@@ -138,12 +136,7 @@ def fetch(tools: Tools, url: str, etag: str = "", modified: str = "") -> Fetched
     asked |= {"If-None-Match": etag} if etag else {}
     asked |= {"If-Modified-Since": modified} if modified else {}
     with tools.reader(MOST_FETCHED) as server:
-        for _ in range(MOST_STOPS):
-            reply = server.ask("GET", url, asked, b"")
-            if reply.status not in REDIRECTS:
-                return _taken(reply)
-            url = onward(url, reply.headers.get("Location", ""))
-    raise CalendarError("That address leads round in circles. Copy it anew from your calendar’s settings.", again=False)
+        return _taken(server.follow("GET", url, asked))
 
 
 def _sendable(tag: str | None) -> str:
@@ -165,18 +158,6 @@ def _taken(reply: Reply) -> Fetched | None:
     raise CalendarError(f"The calendar’s server says {reply.status}.", again=False)
 
 
-def onward(base: str, href: str) -> str:
-    """Where a redirect leads; never from an encrypted to an open connection. Raises CalendarError."""
-    try:
-        url = urljoin(base, href)
-        was, scheme = urlsplit(base).scheme, urlsplit(url).scheme
-    except ValueError as error:
-        raise CalendarError("That server points to an address that is none.", again=False) from error
-    if was == "https" and scheme != "https":
-        raise CalendarError("That server points to an address without https.", again=False)
-    return url
-
-
 def _looked(
     store: Store, tools: Tools, now: int, row: BusyCalendar
 ) -> tuple[BusyCalendar, list[tuple[int, int]] | None]:
@@ -189,7 +170,7 @@ def _looked(
     # As before is good enough while what was read then reaches far enough, and was read by the same clock.
     fits = row.reach - now > 2 * PLANS_S and row.zone == zone
     found = fetch(tools, url, row.etag, row.modified) if fits else _fetched(tools, url)
-    good = replace(row, read_at=now, problem="", tries=0, next_try=now + _EVERY_S)
+    good = replace(row, read_at=now, problem="", tries=0, next_try=now + FETCH_S)
     if found is None:
         return good, None
     with _READING:

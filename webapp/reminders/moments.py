@@ -26,6 +26,7 @@ _TOGETHER_S = 600
 _WAITS_FOR = ("lift", "turn-down")  # somebody comes back for these
 _STAYS_S = 180  # a turn-down sooner than this after loading finds the person at the oven
 _HOME_MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
+_DAY_BEFORE_S = 12 * 3600  # a first step so long before supper may as well be an hour later: no dough waits yet
 
 
 @dataclass(frozen=True)
@@ -165,7 +166,7 @@ def _homes(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, which: str) -
     """One event for each coming home that a step waits for."""
     minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
     for number, away in enumerate((b for b in plan.busy if b.kind == "away"), start=1):
-        waits = next((t for t in timed if t.open and _is_missed(away, t)), None)
+        waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
         if waits and minutes >= 0:
             title, said, text = come_home(plan, waits.step, away.end, waits.start, kitchen, which)
             yield Entry(
@@ -178,6 +179,11 @@ def _homes(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, which: str) -
 
 def _is_missed(away: Busy, one: StepNow) -> bool:
     return one.step.kind in MOMENTS and 0 <= one.start - away.end < _HOME_MATTERS_S
+
+
+def _something_waits(plan: Plan, one: StepNow, timed: Sequence[StepNow]) -> bool:
+    """Whether a dough, or this evening's supper, waits for that step."""
+    return one is not timed[0] or plan.supper - one.start < _DAY_BEFORE_S
 
 
 # -- in order

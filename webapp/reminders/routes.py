@@ -8,15 +8,13 @@ messages need a network.
 
 from __future__ import annotations
 
-import ipaddress
 from dataclasses import dataclass
 from typing import Literal
 
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 
-Family = Literal["apple", "android", "other"]
-_HOME_NAMES = (".local", ".home.arpa", ".internal", ".lan", ".home")
+Family = Literal["apple", "android", "mac", "other"]
 
 
 @dataclass(frozen=True)
@@ -35,7 +33,9 @@ def family_of(user_agent: str) -> Family:
     """The family of the phone that asks, by what its browser says of itself."""
     if any(mark in user_agent for mark in ("iPhone", "iPad", "iPod")):
         return "apple"
-    return "android" if "Android" in user_agent else "other"
+    if "Android" in user_agent:
+        return "android"
+    return "mac" if "Macintosh" in user_agent else "other"  # as iPads too call themselves: nobody can tell them apart
 
 
 def best_for(family: Family, account: AccountState | None) -> str:
@@ -47,21 +47,12 @@ def best_for(family: Family, account: AccountState | None) -> str:
         "settings, a CalDAV account). It rings locked and follows. Without such a calendar, add each bake’s file.",
         "android": "On an Android phone: let Suppertide write into a calendar that this phone’s calendar app syncs. It "
         "rings locked and follows. Without one, add the steps from each bake’s page one by one.",
+        "mac": "On an iPad or a Mac: let Suppertide write into a calendar that this device has as an account (in its "
+        "settings, a CalDAV account). It follows. An iPad rings locked; a Mac that sleeps is silent, so let the phone "
+        "have that calendar too. Without such a calendar, add each bake’s file.",
         "other": "Take the phone that shall ring and open this page there. Best is a calendar that it syncs: we write "
         "into it, it rings locked and follows.",
     }[family]
-
-
-def is_at_home(host: str) -> bool:
-    """Whether only this house's network reaches that host: a calendar fetched by its provider does not."""
-    if host.startswith("["):
-        name = host[1:].partition("]")[0]  # an address of the newer kind, with a port or without (RFC 3986 3.2.2)
-    else:
-        name = host.rpartition(":")[0] if host.count(":") == 1 else host
-    try:
-        return not ipaddress.ip_address(name).is_global
-    except ValueError:
-        return "." not in name or name.lower().endswith(_HOME_NAMES)
 
 
 def rows(
@@ -84,6 +75,7 @@ def _file(family: Family) -> RingRow:
         "apple": "Yes on most: the alarms are in the file, and no connection is needed once it is added.",
         "android": "Perhaps: some calendar apps take only the first step of a file, or put their own alarm in place of "
         "ours. Add one step, look at its alarm, then the others.",
+        "mac": "An iPad mostly: the alarms are in the file. A Mac only while it is awake.",
         "other": "Perhaps: most calendars keep the alarms of a file, some put their own in their place.",
     }[family]
     follows = (

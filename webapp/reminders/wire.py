@@ -1,7 +1,7 @@
 """A conversation with somebody else's server, at an address that a person typed: one question after the other.
 
-Every address is checked by `net_guard` before it is connected to, no redirect is followed by itself, and whatever the
-server does, the conversation ends in time.
+Every address is checked by `net_guard` before it is connected to, redirects are followed by hand and never to an
+address that the conversation does not allow, and whatever the server does, the conversation ends in time.
 """
 
 from __future__ import annotations
@@ -12,13 +12,14 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Self
+from urllib.parse import urljoin, urlsplit
 
 import httpx
 
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
 
-REDIRECTS = (301, 302, 303, 307, 308)
-MOST_STOPS = 5
+_REDIRECTS = (301, 302, 303, 307, 308)
+_MOST_STOPS = 5
 TALK_S = 60.0  # for one conversation; what is left is done in the next
 _TIMEOUT_S = 10.0
 _WHOLE_S = 30.0  # for one answer, however slowly it drips
@@ -116,21 +117,52 @@ class Conversation:
         except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
             raise CalendarError("The calendar server does not answer.", again=True) from error
 
+    def follow(self, verb: str, url: str, headers: dict[str, str], body: bytes = b"") -> Reply:
+        """Ask, and ask again where the server says that it moved; the verb stays what it is (RFC 9110 15.4).
+
+        Raises CalendarError when there is no answer, or none that may be followed.
+        """
+        for _ in range(_MOST_STOPS):
+            reply = self.ask(verb, url, headers, body)
+            if reply.status not in _REDIRECTS:
+                return reply
+            href = str(reply.headers.get("Location", ""))
+            if not href:
+                raise CalendarError("That server says that the calendar moved, but not where to.", again=False)
+            url = self.onward(url, href)
+        raise CalendarError(
+            "That address leads round in circles. Copy it anew from your calendar’s settings.", again=False
+        )
+
+    def onward(self, base: str, href: str) -> str:
+        """Where an answer points to; never from an encrypted to an open connection. Raises CalendarError."""
+        try:
+            url = urljoin(base, href)
+            was, scheme = urlsplit(base).scheme, urlsplit(url).scheme
+        except ValueError as error:
+            raise CalendarError("That server sends us on to something that is no address.", again=False) from error
+        if was == "https" and scheme != "https":
+            raise CalendarError("That server sends us on to an address without https.", again=False)
+        return url
+
     def _read(self, response: httpx.Response) -> bytes:
         until = self._clock() + _WHOLE_S
         body = bytearray()
         for piece in response.iter_bytes():
             body += piece
             if len(body) > self._most_bytes:
-                raise CalendarError(f"The answer is too long: {self._most_bytes / 1e6:.0f} MB is the most.", again=True)
+                raise CalendarError(
+                    f"The answer is too long: {self._most_bytes / 1e6:.0f} MB is the most.", again=False
+                )
             if self._clock() > until:
                 raise CalendarError("The calendar server's answer comes too slowly.", again=True)
         return bytes(body)
 
 
 _UNTRUSTED = (
-    "The calendar server's certificate was made by nobody this server knows ({}). Give it one that phones trust, or "
-    "have this server's owner name its authority in SUPPERTIDE_CALENDAR_AUTHORITY."
+    "The calendar server's certificate comes from an authority that this server does not trust ({}). Give the calendar "
+    "server a certificate that phones trust, or ask the owner of this server to name that authority in "
+    "SUPPERTIDE_CALENDAR_AUTHORITY."
 )
 
 

@@ -7,11 +7,11 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager, suppress
 from contextvars import ContextVar
-from importlib import resources
 from pathlib import Path
 from typing import Any
 
 from webapp.store.failure import NewerFileError
+from webapp.store.scripts import migrations, statements
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
 
@@ -130,21 +130,3 @@ def migrate(path: Path) -> None:
             finally:
                 if db.in_transaction:
                     db.execute("ROLLBACK")
-
-
-def migrations() -> list[tuple[str, str]]:
-    """(file name, SQL) of every migration, in order."""
-    folder = resources.files("webapp.store") / "migrations"
-    files = sorted((one for one in folder.iterdir() if one.name.endswith(".sql")), key=lambda one: one.name)
-    return [(one.name, one.read_text(encoding="utf-8")) for one in files]
-
-
-def statements(sql: str) -> Iterator[str]:
-    """The statements of a script, split where SQLite itself says one is complete."""
-    pending = ""
-    for line in sql.splitlines(keepends=True):
-        pending += line
-        if sqlite3.complete_statement(pending):
-            yield pending
-            pending = ""
-    assert not pending.strip() or pending.lstrip().startswith("--"), f"unfinished statement: {pending[:60]}"

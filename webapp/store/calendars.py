@@ -26,6 +26,7 @@ class AccountRow:
     refused: bool = False  # user name and password were not accepted
     alarms: str = ""  # what reading back found: live | lost, "" = not known yet
     tag: str = ""  # the calendar's own, when it was last looked at
+    failing_since: int = 0  # when what is wrong went wrong, 0 = all is well
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,16 @@ class PostedRow:
     their_start: int = 0
 
 
+REFUSED_REST_S = 300  # between two tries of a password that was refused, whatever changed
+
 _ACCOUNT = """SELECT kitchen_id, calendar_url, name, login, origin, saved_at, synced, coalesce(good_at, 0) AS good_at,
               next_try,
-              tries, problem, refused, alarms, tag FROM caldav_accounts"""
+              tries, problem, refused, alarms, tag, failing_since FROM caldav_accounts"""
 _VERSION = "coalesce((SELECT version FROM calendar_versions v WHERE v.kitchen_id = a.kitchen_id), 0)"
 _COMING = """EXISTS (SELECT 1 FROM caldav_events e WHERE e.kitchen_id = a.kitchen_id AND max(e.ends, e.their_start) > ?
              AND e.hands_off != 'taken')"""
-_BEHIND = f"""synced != {_VERSION} AND (next_try <= ? OR (tried != {_VERSION} AND NOT refused))"""
+_NEW = f"tried != {_VERSION} AND tried_at <= :now - CASE WHEN refused THEN {REFUSED_REST_S} ELSE 0 END"
+_BEHIND = f"synced != {_VERSION} AND (next_try <= :now OR ({_NEW}))"
 
 
 def _account(row: sqlite3.Row) -> AccountRow:
@@ -84,11 +88,11 @@ class Calendars(Base):
 
     def accounts_to_sync(self, now: int) -> tuple[AccountRow, ...]:
         """Accounts whose calendar is behind and may be tried: their time has come, or something changed since they
-        failed (a refused password alone waits for the person)."""
+        failed (after a refused password with some minutes between: servers shut out who knocks too often)."""
         with self.reading() as db:
             rows = db.execute(
                 f"{_ACCOUNT} a WHERE {_BEHIND} ORDER BY tries, next_try",
-                (now,),
+                {"now": now},
             ).fetchall()
         return tuple(_account(row) for row in rows)
 
@@ -114,19 +118,20 @@ class Calendars(Base):
         with self.transaction() as db:
             db.execute(
                 """UPDATE caldav_accounts SET synced = ?, good_at = ?, next_try = 0, tries = 0, problem = '',
-                   refused = 0 WHERE kitchen_id = ?""",
+                   refused = 0, failing_since = 0 WHERE kitchen_id = ?""",
                 (version, now, kitchen_id),
             )
 
     def account_has_problem(
-        self, kitchen_id: str, problem: str, next_try: int, version: int, refused: bool = False
+        self, kitchen_id: str, problem: str, next_try: int, version: int, now: int, refused: bool = False
     ) -> None:
         """Say what is wrong, with which version of the plans it was met, and when to try again."""
         with self.transaction() as db:
             db.execute(
-                """UPDATE caldav_accounts SET problem = ?, next_try = ?, tries = tries + 1, tried = ?, refused = ?
+                """UPDATE caldav_accounts SET problem = ?, next_try = ?, tries = tries + 1, tried = ?, refused = ?,
+                   tried_at = ?, failing_since = CASE failing_since WHEN 0 THEN ? ELSE failing_since END
                    WHERE kitchen_id = ?""",
-                (problem, next_try, version, refused, kitchen_id),
+                (problem, next_try, version, refused, now, now, kitchen_id),
             )
 
     def alarms_seen(self, kitchen_id: str, found: str) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import sqlite3
 from functools import cache
-from importlib import resources
 from pathlib import Path
+
+from webapp.store.scripts import migrations
 
 DatabaseError = sqlite3.Error  # whatever the database refuses, for those who catch it and know no database
 
@@ -52,8 +53,7 @@ _EMPTY = (
 @cache
 def _our_tables_missing() -> frozenset[str]:
     """What SQLite says when one of our own tables is not there; any other missing table is a fault of the program."""
-    folder = resources.files("webapp.store") / "migrations"
-    made = (_MADE.findall(one.read_text(encoding="utf-8")) for one in folder.iterdir() if one.name.endswith(".sql"))
+    made = (_MADE.findall(sql) for _, sql in migrations())
     ours = {"schema_done", *(name for names in made for name in names)}  # the first lists the migrations that ran
     return frozenset(f"no such table: {name}" for name in ours)
 

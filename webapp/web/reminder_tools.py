@@ -9,6 +9,7 @@ from flask import Flask, current_app, request
 
 from webapp.machine import redact
 from webapp.machine.net_guard import Guard
+from webapp.machine.reach import Reach
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav.account import Tools, trusting
@@ -24,6 +25,7 @@ class Ringing:
 
     tools: Tools
     shelf: FeedShelf
+    reach: Reach
 
     @property
     def box(self) -> SecretBox:
@@ -46,5 +48,5 @@ def install(app: Flask, settings: Settings) -> None:
     tools = Tools(
         SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S, trusting(settings.calendar_authority)
     )
-    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf())
+    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf(), Reach())
     redact.install()

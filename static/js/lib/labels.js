@@ -28,7 +28,7 @@ export const OUTSIDE = {
   colder: "Colder than the dough’s numbers reach: the times here are guesses.",
   warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
   glass: "The glass was read past the end of its scale; the last mark counts.",
-  again: "What was read is far from all that was expected. It is believed by half: look a second time.",
+  again: "What was read is far from all that was expected. It counts for half: look a second time.",
   soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
 };
 

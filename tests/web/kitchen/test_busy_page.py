@@ -114,9 +114,9 @@ def test_an_address_that_keeps_silent_is_said_on_the_home_page_after_a_day(
 ) -> None:
     follows(kitchen, there.url)
     kitchen.store.put_busy_calendar(replace(row_of(kitchen), problem="It says 503."))
-    assert "was not fetched since" not in kitchen.get("/").text
+    assert "was last fetched" not in kitchen.get("/").text
     clock.now += 2 * DAY
-    assert "calendar of your busy times was not fetched since" in kitchen.get("/").text
+    assert "calendar of your busy times was last fetched" in kitchen.get("/").text
 
 
 def test_busy_times_brought_in_from_another_server_reach_as_far_as_the_last_of_them(
@@ -153,3 +153,14 @@ def test_the_most_that_a_request_may_have_follows_the_most_that_a_file_may_have(
     assert most_bytes(settings)(PAGE) > 7_000_000
     assert most_bytes(settings)("/plan") == settings.max_body
     assert most_bytes(replace(settings, max_body=9_000_000))(PAGE) == 9_000_000
+
+
+@pytest.mark.parametrize("way", ["now", "forget"])
+@pytest.mark.parametrize("who", ["7", "-1", "x"])
+def test_somebody_who_is_not_on_the_list_is_told_so_on_the_page_itself(kitchen: InKitchen, way: str, who: str) -> None:
+    kitchen.get("/")
+    kitchen.has_a_bake()
+    response = kitchen.posts(f"/settings/busy/{way}", {"who": who}, page="/settings/busy")
+    assert response.status_code == 422
+    assert "That person is not on the list." in response.text
+    assert "<h1>Busy times</h1>" in response.text

@@ -320,7 +320,7 @@ def test_a_calendar_of_nobody_on_the_list_is_refused(kitchen: InKitchen, who: st
 def test_an_event_of_forty_years_is_left_out_and_the_page_says_so(kitchen: InKitchen) -> None:
     long = CLASS.replace(b"DTEND:2026", b"DTEND:2066").replace(b"RRULE:FREQ=WEEKLY;COUNT=3\r\n", b"")
     assert upload(kitchen, long).status_code == 303
-    assert "Left out 1 event longer than 60 days" in kitchen.get("/settings/busy").text
+    assert "Left out 1 event that lasts longer than 60 days" in kitchen.get("/settings/busy").text
     assert busy_in(kitchen) == []
 
 

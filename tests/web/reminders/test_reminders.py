@@ -261,6 +261,7 @@ def test_every_step_is_a_choice_that_is_kept(kitchen: InKitchen) -> None:
     [
         ("Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X)", "On an iPhone or iPad"),
         ("Mozilla/5.0 (Linux; Android 15; K)", "some calendar apps take only the first step of a file"),
+        ("Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7)", "On an iPad or a Mac"),
         ("Mozilla/5.0 (X11; Linux x86_64)", "Take the phone that shall ring"),
     ],
 )
@@ -276,7 +277,7 @@ def test_a_refused_password_is_seen_on_the_home_page_and_the_bakes_page(kitchen:
     store, kitchen_id = kitchen.store, kitchen.kitchen_id()
     for path in ("/", f"/bakes/{bake_id}"):
         assert "no longer takes our password" not in kitchen.get(path).text
-    store.account_has_problem(kitchen_id, "The calendar server does not accept it.", 2**40, 1, refused=True)
+    store.account_has_problem(kitchen_id, "The calendar server does not accept it.", 2**40, 1, 0, refused=True)
     for path in ("/", f"/bakes/{bake_id}"):
         assert "no longer takes our password" in kitchen.get(path).text
 
@@ -286,7 +287,7 @@ def test_a_server_that_is_out_of_order_is_said_there_too_once_it_lasts(
 ) -> None:
     bake_id = kitchen.has_a_bake()
     connects(kitchen, server, "outage")
-    kitchen.store.account_has_problem(kitchen.kitchen_id(), "It says 503.", clock.now + 300, 1)
+    kitchen.store.account_has_problem(kitchen.kitchen_id(), "It says 503.", clock.now + 300, 1, clock.now)
     said = "cannot be written just now"
     assert [said in kitchen.get(path).text for path in ("/", f"/bakes/{bake_id}")] == [False, False]
     clock.now += 1801
@@ -318,13 +319,26 @@ def test_the_bakes_page_asks_about_a_step_that_was_moved_in_the_calendar(
 
 def test_a_bake_that_was_given_up_offers_a_file_that_calls_its_steps_off(kitchen: InKitchen) -> None:
     bake_id = kitchen.has_a_bake()
-    kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
-    page = kitchen.get(f"/bakes/{bake_id}").text
-    assert "Call the steps off in my calendar" in page
+    given_up = kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
+    page = kitchen.get(given_up.headers["Location"]).text  # what is shown next, with nothing to look for
+    assert "You gave this bake up." in page
+    assert page.count("Call the steps off in my calendar") == 1
+    assert page.index("They ring on until you add this one") < page.index("Call the steps off in my calendar")
     assert "Put it in my calendar" not in page
     file = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
     assert file.count("STATUS:CANCELLED") == file.count("BEGIN:VEVENT") == 6
     assert "VALARM" not in file
+
+
+def test_who_forgets_a_bake_that_is_still_to_come_is_told_what_an_added_file_goes_on_doing(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    for now, said in ((at(6), True), (at(23), False)):
+        clock.now = at(6)
+        bake_id = kitchen.has_a_bake()
+        clock.now = now
+        kitchen.posts(f"/bakes/{bake_id}/delete", page=f"/bakes/{bake_id}")
+        assert ("ring on until you delete them there" in kitchen.get("/").text) is said
 
 
 def test_a_bake_that_moved_offers_a_file_that_calls_the_former_steps_off(kitchen: InKitchen, clock: Clock) -> None:
@@ -423,7 +437,7 @@ def test_a_bake_given_up_is_said_to_be_cleared_only_when_it_is(kitchen: InKitche
     kitchen.posts("/reminders/calendar/now", page=PAGE)
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "cleared already" not in page
-    assert f"{len(odd.held)} steps still in your calendar" in page
+    assert f"{len(odd.held)} steps are still in your calendar" in page
     odd.status = 0
     kitchen.posts("/reminders/calendar/now", page=PAGE)
     page = kitchen.get(f"/bakes/{bake_id}").text

@@ -23,7 +23,6 @@ from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 UNTIL_MENDED = 2**40  # until the person does something
-AFTER_REFUSED_LOGIN_S = 3600  # some servers shut out who knocks too often
 _PAGE_S = 900
 _MOST_TYPED = 500
 _LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
@@ -98,6 +97,7 @@ class AccountState:
     left_alone: tuple[LeftAlone, ...]
     refused: bool = False  # user name and password were not accepted
     alarms: str = ""  # live | lost, as read back; "" while nothing was written with an alarm
+    failing_since: int = 0  # when what is wrong went wrong, 0 = all is well
 
 
 def trusting(authority: Path | None) -> ssl.SSLContext | None:
@@ -180,7 +180,10 @@ def account_state(store: Store, kitchen_id: str) -> AccountState | None:
         if p.hands_off in ("moved", "removed", "taken")
     )
     next_try = row.next_try if row.problem and row.next_try < UNTIL_MENDED else 0
-    return AccountState(row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms)
+    return AccountState(
+        row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms,
+        row.failing_since,
+    )  # fmt: skip
 
 
 def moved_there(store: Store, kitchen_id: str, bake_id: str, now: int) -> tuple[LeftAlone, ...]:

@@ -6,11 +6,11 @@ followed by hand, with every stop checked by `net_guard`, and never out of the h
 
 from __future__ import annotations
 
-from urllib.parse import urljoin, urlsplit
+from urllib.parse import urlsplit
 
 from webapp.machine.household import same_household
 from webapp.reminders.ics import CONTENT_TYPE
-from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Conversation, Reply
+from webapp.reminders.wire import CalendarError, Conversation, Reply
 
 
 class ChangedError(Exception):
@@ -39,7 +39,7 @@ class CalendarServer(Conversation):
         return self._put(url, body, _condition(etag))
 
     def _put(self, url: str, body: bytes, condition: dict[str, str]) -> str:
-        reply = self._follow("PUT", url, {"Content-Type": CONTENT_TYPE, **condition}, body)
+        reply = self.follow("PUT", url, {"Content-Type": CONTENT_TYPE, **condition}, body)
         if reply.status == 412:
             raise ChangedError(url)
         if reply.status in (403, 409) and b"no-uid-conflict" in reply.body:
@@ -48,27 +48,29 @@ class CalendarServer(Conversation):
 
     def get(self, url: str) -> tuple[str, bytes] | None:
         """(ETag, body) of the event, None when it is not there."""
-        reply = self._follow("GET", url, {"Accept": "text/calendar"}, b"")
+        reply = self.follow("GET", url, {"Accept": "text/calendar"}, b"")
         if reply.status in (404, 410):
             return None
         return str(good(reply, 200).headers.get("ETag", "")), reply.body
 
     def delete(self, url: str, etag: str) -> None:
         """Take the event out if it is as we left it; gone already is as good. Raises ChangedError, CalendarError."""
-        reply = self._follow("DELETE", url, _condition(etag), b"")
+        reply = self.follow("DELETE", url, _condition(etag), b"")
         if reply.status == 412:
             raise ChangedError(url)
         if reply.status not in (404, 410):
             good(reply, 200, 202, 204)
 
-    def _follow(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
-        """Ask, and ask again where the server says that it moved; the verb stays what it is (RFC 9110 15.4)."""
-        for _ in range(MOST_STOPS):
-            reply = self.ask(verb, url, headers, body)
-            if reply.status not in REDIRECTS:
-                return reply
-            url = joined(url, reply.headers.get("Location", ""))
-        raise CalendarError("The calendar's address leads round in circles. Set it up again.", again=False)
+    def onward(self, base: str, href: str) -> str:
+        """Where an answer points to. The password goes along, so only within the same household of names. Raises
+        CalendarError."""
+        url = super().onward(base, href)
+        here, there = urlsplit(base).hostname or "", urlsplit(url).hostname or ""
+        if not same_household(here, there):
+            raise CalendarError(
+                f"That server sends us on to {there}. If you trust it, enter that address.", again=False
+            )
+        return url
 
 
 _LOGIN = "The calendar server does not accept this user name and password."
@@ -93,23 +95,6 @@ def good(reply: Reply, *wanted: int) -> Reply:
         507: "The calendar server says it is full.",
     }
     raise CalendarError(said.get(reply.status, f"The calendar server says {reply.status}."), again=False)
-
-
-def joined(base: str, href: str) -> str:
-    """Where an answer points to. The password goes along, so only within the same household of names, and never from
-    an encrypted to an open connection. Raises CalendarError."""
-    try:
-        url = urljoin(base, href)
-        here, there = urlsplit(base), urlsplit(url)
-    except ValueError as error:
-        raise CalendarError("That server points to an address that is none.", again=False) from error
-    if not same_household(here.hostname or "", there.hostname or ""):
-        raise CalendarError(
-            f"That server points to {there.hostname}. If you trust it, enter that address.", again=False
-        )
-    if there.scheme != "https" and here.scheme == "https":
-        raise CalendarError("That server points to an address without https.", again=False)
-    return url
 
 
 def _condition(etag: str) -> dict[str, str]:

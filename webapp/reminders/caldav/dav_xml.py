@@ -1,13 +1,16 @@
-"""The little WebDAV XML that finding a calendar needs (RFC 4918, 4791, 5397): three questions and their answers."""
+"""The little WebDAV XML that finding a calendar needs (RFC 4918, 4791, 5397): the questions and their answers."""
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element, ParseError
 from xml.sax.saxutils import escape
 
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import fromstring
+
+from webapp.reminders.ics import utc
 
 DAV = "{DAV:}"
 CALDAV = "{urn:ietf:params:xml:ns:caldav}"
@@ -42,6 +45,20 @@ IS_IT_CHANGED = _question("s:getctag", "d:sync-token")
 def where_is(uid: str) -> bytes:
     """The question where in a calendar the event of that name stands (RFC 4791 7.8.6)."""
     return _WHERE_IS.format(escape(uid)).encode()
+
+
+_NAMES_BETWEEN = (
+    '<?xml version="1.0" encoding="utf-8"?>'
+    '<c:calendar-query xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav"><d:prop><d:getetag/><c:calendar-data>'
+    '<c:comp name="VCALENDAR"><c:comp name="VEVENT"><c:prop name="UID"/></c:comp></c:comp></c:calendar-data></d:prop>'
+    '<c:filter><c:comp-filter name="VCALENDAR"><c:comp-filter name="VEVENT"><c:time-range start="{}" end="{}"/>'
+    "</c:comp-filter></c:comp-filter></c:filter></c:calendar-query>"
+)
+
+
+def names_between(start: int, end: int) -> bytes:
+    """The question which events lie between two instants, of which only their names matter (RFC 4791 7.8.1)."""
+    return _NAMES_BETWEEN.format(utc(start), utc(end)).encode()
 
 
 class NotDavError(ValueError):
@@ -84,6 +101,14 @@ class DavAnswer:
         """Another one whenever something in the collection changed; "" when the server has none."""
         found = (self.props.get(name) for name in (f"{_SERVER}getctag", f"{DAV}sync-token"))
         return next((prop.text.strip() for prop in found if prop is not None and prop.text), "")
+
+    @property
+    def uid(self) -> str:
+        """The name of the event that stands there, if it is one of ours; "" for every other."""
+        data = self.props.get(f"{CALDAV}calendar-data")
+        text = re.sub(r"\r?\n[ \t]", "", (data.text if data is not None else "") or "")
+        found = re.search(r"^UID:(\S+@suppertide)\s*$", text, flags=re.M)
+        return found[1] if found else ""
 
     @property
     def name(self) -> str:

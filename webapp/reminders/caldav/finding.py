@@ -14,11 +14,12 @@ import dns.resolver
 
 from webapp.machine.household import same_household
 from webapp.reminders.caldav import dav_xml as xml
-from webapp.reminders.caldav.client import CalendarServer, good, joined
-from webapp.reminders.wire import MOST_STOPS, REDIRECTS, CalendarError, Reply
+from webapp.reminders.caldav.client import CalendarServer, good
+from webapp.reminders.wire import CalendarError, Reply
 
 _XML = "application/xml; charset=utf-8"
 _ASK_NAMES_S = 3.0
+_TROUBLE = (401, 429, 502, 503, 504)  # of the whole server; what else it says to a question may be of that question
 _NONE_TO_WRITE = "Signed in, but there is no calendar there that may be written."
 _NO_CALENDARS = "That server answers, but not as a calendar server."
 
@@ -70,7 +71,7 @@ def find(server: CalendarServer, typed: str, look_up: LookUp = service_of) -> tu
 def calendar_at(server: CalendarServer, url: str) -> FoundCalendar | None:
     """The writable calendar at exactly this address. Raises CalendarError."""
     reply = _propfind(server, url, xml.WHICH_CALENDARS, 0)
-    found = list(_calendars(reply))
+    found = list(_calendars(server, reply))
     return FoundCalendar(url, found[0].name) if found else None
 
 
@@ -90,7 +91,22 @@ def address_of(server: CalendarServer, url: str, uid: str) -> str:
     """
     reply = _asked(server, "REPORT", url, xml.where_is(uid), 1)
     found = [one.href for one in _answers(reply) if one.props] if reply.status == 207 else []
-    return joined(reply.url, found[0]) if found else ""
+    return server.onward(reply.url, found[0]) if found else ""
+
+
+def names_between(server: CalendarServer, url: str, start: int, end: int) -> dict[str, tuple[str, ...]]:
+    """Where in that calendar events of ours stand that lie between two instants: addresses by name (UID).
+
+    Empty when the server cannot tell. Raises CalendarError.
+    """
+    reply = server.follow("REPORT", url, {"Depth": "1", "Content-Type": _XML}, xml.names_between(start, end))
+    if reply.status in _TROUBLE:
+        good(reply, 207)
+    found: dict[str, tuple[str, ...]] = {}
+    for one in _answers(reply) if reply.status == 207 else ():
+        if one.uid:
+            found[one.uid] = (*found.get(one.uid, ()), server.onward(reply.url, one.href))
+    return found
 
 
 def tag_of(server: CalendarServer, url: str) -> str:
@@ -149,23 +165,23 @@ def _home_from(server: CalendarServer, place: str) -> str | FoundCalendar:
                 return found
             raise CalendarError(_NONE_TO_WRITE, again=False, final=True)
         if home := one.inner_href(f"{xml.CALDAV}calendar-home-set"):
-            return joined(reply.url, home)
+            return server.onward(reply.url, home)
         if principal := one.inner_href(f"{xml.DAV}current-user-principal"):
-            about = _propfind(server, joined(reply.url, principal), xml.WHERE_IS_HOME, 0)
+            about = _propfind(server, server.onward(reply.url, principal), xml.WHERE_IS_HOME, 0)
             for person in _answers(about):
                 if home := person.inner_href(f"{xml.CALDAV}calendar-home-set"):
-                    return joined(about.url, home)
+                    return server.onward(about.url, home)
     return ""
 
 
 def _listed(server: CalendarServer, home: str) -> Iterator[FoundCalendar]:
-    yield from _calendars(_propfind(server, home, xml.WHICH_CALENDARS, 1))
+    yield from _calendars(server, _propfind(server, home, xml.WHICH_CALENDARS, 1))
 
 
-def _calendars(reply: Reply) -> Iterator[FoundCalendar]:
+def _calendars(server: CalendarServer, reply: Reply) -> Iterator[FoundCalendar]:
     for one in _answers(reply):
         if one.is_calendar and one.is_writable:
-            url = joined(reply.url, one.href)
+            url = server.onward(reply.url, one.href)
             yield FoundCalendar(url, one.name or urlsplit(url).path.rstrip("/").rpartition("/")[2] or "Calendar")
 
 
@@ -174,12 +190,7 @@ def _propfind(server: CalendarServer, url: str, question: bytes, depth: int) -> 
 
 
 def _asked(server: CalendarServer, verb: str, url: str, question: bytes, depth: int) -> Reply:
-    for _ in range(MOST_STOPS):
-        reply = server.ask(verb, url, {"Depth": str(depth), "Content-Type": _XML}, question)
-        if reply.status not in REDIRECTS:
-            return reply
-        url = joined(url, reply.headers.get("Location", ""))
-    raise CalendarError("That address leads round in circles.", again=False)
+    return server.follow(verb, url, {"Depth": str(depth), "Content-Type": _XML}, question)
 
 
 def _answers(reply: Reply) -> tuple[xml.DavAnswer, ...]:

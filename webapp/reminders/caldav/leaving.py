@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from webapp.core.errors import PlanError
 from webapp.reminders.caldav.account import NoLineError, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
-from webapp.reminders.caldav.update import take_out
+from webapp.reminders.caldav.update import NOT_OURS, take_out
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 from webapp.store.store import Store
@@ -61,12 +61,12 @@ def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> LeftBeh
 def still_there(store: Store, kitchen_id: str, now: int, bake_id: str = "") -> list[PostedRow]:
     """Coming events of ours (of this bake) that stand in the calendar as far as we know."""
     known = _to_take_out(store, kitchen_id, now)
-    return [p for p in known if p.hands_off != "removed" and p.uid.startswith(bake_id)]
+    return [p for p in known if p.hands_off not in NOT_OURS and p.uid.startswith(bake_id)]
 
 
 def _to_take_out(store: Store, kitchen_id: str, now: int) -> list[PostedRow]:
-    """Those that somebody took out among them: they may have been put back."""
-    return [p for p in store.posted(kitchen_id) if max(p.ends, p.their_start) > now and p.hands_off != "taken"]
+    """What somebody took out, or seemed to be none of ours, among them: it may have been put back, or be ours."""
+    return [p for p in store.posted(kitchen_id) if max(p.ends, p.their_start) > now]
 
 
 def _take_all_out(store: Store, server: CalendarServer, kitchen_id: str, coming: list[PostedRow]) -> str:

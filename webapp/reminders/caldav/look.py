@@ -9,20 +9,18 @@ from __future__ import annotations
 import logging
 from dataclasses import replace
 
-from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, Tools, signed_in
+from webapp.reminders.caldav.account import Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import tag_of
 from webapp.reminders.caldav.merge import UnreadableEventError
-from webapp.reminders.caldav.update import asked_of, moved_to, what_stands
+from webapp.reminders.caldav.standing import what_stands
+from webapp.reminders.caldav.update import asked_of, moved_to
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
+from webapp.reminders.waits import LOOK_AFTER_TROUBLE_S, LOOK_S, LOOK_WITHOUT_TAG_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
-
-_EVERY_S = 120
-_WITHOUT_TAG_S = 600  # each event has to be asked for
-_AFTER_TROUBLE_S = 600
 
 log = logging.getLogger(__name__)
 
@@ -33,7 +31,7 @@ def look_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
         look(store, tools, now, kitchen_id)
     except Exception:  # as in a round of writing
         log.exception("a calendar could not be looked at")
-        store.account_was_looked_at(kitchen_id, now + _AFTER_TROUBLE_S, "")
+        store.account_was_looked_at(kitchen_id, now + LOOK_AFTER_TROUBLE_S, "")
 
 
 def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
@@ -49,14 +47,14 @@ def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
             if not tag or tag != row.tag:
                 _look_at_events(store, server, row, now, version)
     except CalendarError as error:
+        wait = after_writing_failed(error, row.tries) if error.login else LOOK_AFTER_TROUBLE_S
         if error.login:
-            store.account_has_problem(kitchen_id, str(error), now + AFTER_REFUSED_LOGIN_S, version, refused=True)
-        wait = AFTER_REFUSED_LOGIN_S if error.login else _AFTER_TROUBLE_S
+            store.account_has_problem(kitchen_id, str(error), now + wait, version, now, refused=True)
         store.account_was_looked_at(kitchen_id, now + wait, "")
         return
     if row.refused:
         store.account_is_good(kitchen_id, row.synced, now)
-    store.account_was_looked_at(kitchen_id, now + (_EVERY_S if tag else _WITHOUT_TAG_S), tag)
+    store.account_was_looked_at(kitchen_id, now + (LOOK_S if tag else LOOK_WITHOUT_TAG_S), tag)
 
 
 def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: int, version: int) -> None:

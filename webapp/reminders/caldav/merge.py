@@ -9,6 +9,7 @@ iCalendar is RFC 5545, snoozed and acknowledged alarms are RFC 9074 (sections 6 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -20,6 +21,8 @@ _OURS = ("DTSTAMP", "LAST-MODIFIED", "URL")  # simply follow
 _SHARED = ("SUMMARY", "TRANSP", "STATUS")  # follow until somebody changes them
 _FORM = {"UID", "DTSTAMP", "LAST-MODIFIED", "CREATED", "SEQUENCE", "DTSTART", "DTEND", "DURATION", "URL", "DESCRIPTION"}
 _OFF = "X-SUPPERTIDE-OFF"  # cancelled by us, so that it is not taken for a person's change
+# As `words/calendar.py` begins and ends the text of an event.
+_OUR_TEXT = re.compile(r"^.+\(.+, UTC[+-]\d\d:\d\d\)$.*^.+\. Dough: .+ g\)?\.$", flags=re.M | re.S)
 _TRACES = ("SNOOZE", "LASTACK")  # inside the names of properties in which programs note a ring that was put off
 
 
@@ -115,6 +118,29 @@ def made_their_own(base: bytes, there: bytes) -> bool:
 def start_of(body: bytes) -> int:
     """When the event starts, UTC seconds. Raises UnreadableEventError."""
     return _instant(_event(_read(body)))
+
+
+def is_of(there: bytes, want: bytes) -> bool:
+    """Whether the two tell of one thing: they start together, or have one title or one link.
+
+    Raises UnreadableEventError.
+    """
+    theirs, ours = _event(_read(there)), _event(_read(want))
+    alike = any(_said(ours, name) and _said(theirs, name) == _said(ours, name) for name in ("SUMMARY", "URL"))
+    return alike or _instant(theirs) == _instant(ours)
+
+
+def as_it_came(there: bytes, want: bytes) -> bytes:
+    """`want` with the start that stands there, and the text between our first line and our last: what we must have
+    written when it was added from a file. Nobody kept that, and the bake may have moved.
+
+    Raises UnreadableEventError.
+    """
+    calendar, theirs = _read(want), _event(_read(there))
+    _take(_event(calendar), theirs, "DTSTART")
+    if found := _OUR_TEXT.search(_said(theirs, "DESCRIPTION")):
+        _put(_event(calendar), "DESCRIPTION", found[0])
+    return bytes(calendar.to_ical(sorted=False))
 
 
 def rings(body: bytes) -> bool:

@@ -13,28 +13,17 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.core.errors import PlanError
-from webapp.reminders.caldav.account import AFTER_REFUSED_LOGIN_S, UNTIL_MENDED, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.account import UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
-from webapp.reminders.caldav.update import (
-    NOT_OURS,
-    TEST,
-    body_of,
-    bring_up_to_date,
-    post_again,
-    put_back,
-    read_back,
-    remember,
-    take_out,
-    url_of,
-)
+from webapp.reminders.caldav.standing import body_of, read_back, remember, url_of
+from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back, take_out
 from webapp.reminders.events import draw, entries, ring_soon
+from webapp.reminders.waits import ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
-_WAITS_S = (60, 120) + (300,) * 300 + (3600,)  # after the first, second, ... failure; after a day of it hourly
-_REFUSED_S = (60, 300, 900, 1800, 3600)  # after a refusal: often meant, sometimes a server that is being mended
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
 _ODD = "The calendar server answered something that cannot be understood."
 
@@ -46,12 +35,6 @@ def try_now(store: Store, kitchen_id: str) -> None:
     store.sync_again(kitchen_id)
 
 
-def publish_all(store: Store, tools: Tools, now: int) -> None:
-    """Every account that is behind and may be tried, one after the other. Never raises, whatever a server answers."""
-    for kitchen_id in behind(store, now):
-        publish_safely(store, tools, now, kitchen_id)
-
-
 def behind(store: Store, now: int, failed: bool | None = None) -> tuple[str, ...]:
     """Kitchens whose calendar is behind and may be tried. `failed`: only those that failed last time (True) or only
     the others (False), so that servers that keep one waiting are waited for apart from those that answer."""
@@ -60,12 +43,13 @@ def behind(store: Store, now: int, failed: bool | None = None) -> tuple[str, ...
 
 
 def publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
+    """Bring one kitchen's calendar up to date. Never raises: whatever its server answers, the others are written."""
     try:
         publish(store, tools, now, kitchen_id)
     except Exception:  # one server's odd answer must not end the round for the others
         log.exception("a calendar could not be written")
         version = store.calendar_versions(kitchen_id).now
-        store.account_has_problem(kitchen_id, _ODD, now + _WAITS_S[2], version)
+        store.account_has_problem(kitchen_id, _ODD, now + ODD_ANSWER_S, version, now)
 
 
 def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
@@ -78,8 +62,8 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
         with signed_in(tools, row) as server:
             bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
     except CalendarError as error:
-        next_try = UNTIL_MENDED if isinstance(error, LostKeyError) else now + _wait_after(error, row.tries)
-        store.account_has_problem(kitchen_id, str(error), next_try, version, error.login)
+        next_try = UNTIL_MENDED if isinstance(error, LostKeyError) else now + after_writing_failed(error, row.tries)
+        store.account_has_problem(kitchen_id, str(error), next_try, version, now, error.login)
         return False
     store.account_is_good(kitchen_id, version, now)
     _again_when_alarms_live(store, row)
@@ -91,13 +75,6 @@ def _again_when_alarms_live(store: Store, before: AccountRow) -> None:
     row = store.account(before.kitchen_id)
     if row and (before.alarms, row.alarms) == ("lost", "live"):
         store.sync_again(row.kitchen_id)
-
-
-def _wait_after(error: CalendarError, tries: int) -> int:
-    if error.login:
-        return AFTER_REFUSED_LOGIN_S
-    waits = _WAITS_S if error.again else _REFUSED_S
-    return waits[min(tries, len(waits) - 1)]
 
 
 def keep_theirs(store: Store, kitchen_id: str, uid: str) -> None:
@@ -146,12 +123,6 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
     except (CalendarError, ChangedError) as error:
         raise PlanError.at("calendar", str(error), "Check the settings above.") from error
     return entry.start
-
-
-def take_out_tests(store: Store, tools: Tools, now: int) -> None:
-    """Test rings that have rung leave the calendar again, one kitchen after the other."""
-    for kitchen_id in with_tests_over(store, now):
-        take_out_tests_safely(store, tools, now, kitchen_id)
 
 
 def with_tests_over(store: Store, now: int) -> tuple[str, ...]:

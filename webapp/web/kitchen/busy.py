@@ -61,7 +61,10 @@ def follow() -> AnyResponse:
 def look_now() -> AnyResponse:
     """Fetch one person's calendar at once."""
     inside, here = must_have(), world()
-    person = _whose(inside)
+    try:
+        person = _whose(inside)
+    except PlanError as error:
+        return _again(inside, _form(inside, posted=False), error, "file")
     rows = [row for row in here.store.busy_calendars(inside.kitchen_id) if row.person == person and row.address]
     if rows and busy_address.look_again(here.store, ringing().tools, here.now(), rows[0]):
         flash("Fetched: it is up to date.", "good")
@@ -72,7 +75,10 @@ def look_now() -> AnyResponse:
 def forget() -> AnyResponse:
     """Forget one person's busy times, and the address they came from."""
     inside = must_have()
-    world().store.forget_busy(inside.kitchen_id, _whose(inside))
+    try:
+        world().store.forget_busy(inside.kitchen_id, _whose(inside))
+    except PlanError as error:
+        return _again(inside, _form(inside, posted=False), error, "file")
     flash("Forgotten.", "good")
     return _back()
 

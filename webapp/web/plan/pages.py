@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, Response, jsonify, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, Response, flash, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.kitchens import bakes, book
@@ -65,17 +65,20 @@ def print_view(bake_id: str) -> str:
 
 @bp.post("/bakes/<bake_id>/drop")
 def drop(bake_id: str) -> AnyResponse:
-    """Give the bake up."""
+    """Give the bake up. Its page says what becomes of its steps in calendars, so that is shown next."""
     inside, here = must_have(), world()
     bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
-    return redirect(url_for("home.show"), 303)
+    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
 
 
 @bp.post("/bakes/<bake_id>/delete")
 def delete(bake_id: str) -> AnyResponse:
     """Forget the bake and its journal."""
     inside, here = must_have(), world()
+    to_come = any(row.bake_id == bake_id for row in bakes.coming(here.store, inside.kitchen_id, here.now()))
     bakes.forget(here.store, inside.kitchen_id, bake_id)
+    if to_come:
+        flash("Forgotten. Steps that you added to a calendar from a file ring on until you delete them there.", "good")
     return redirect(url_for("home.show"), 303)
 
 

@@ -17,7 +17,7 @@ from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.finding import FoundCalendar
 from webapp.reminders.moments import HOME
 from webapp.reminders.push import message, sending
-from webapp.reminders.routes import best_for, family_of, is_at_home, rows
+from webapp.reminders.routes import best_for, family_of, rows
 from webapp.reminders.wire import Login
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
@@ -265,7 +265,7 @@ def _page(
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",
         webcal_url=f"webcal://{our_origin().partition('://')[2]}/feed/{feed.key}.ics" if feed.key else "",
-        feed_at_home=is_at_home(our_origin().partition("://")[2]),
+        feed_at_home=ringing().reach.is_at_home(our_origin().partition("://")[2]),
         push_there=message.available(), browsers=browsers, on_here=on_here, press=forms.Press(),
         kitchen=inside.kitchen, now=here.now(), refresh_min=reminders.FEED_REFRESH_MIN,
         local=here.settings.local_calendars,

@@ -24,10 +24,14 @@ def calendar_trouble() -> AccountState | None:
     """The kitchen's calendar account when nothing gets there until the person does something, or for half an hour now;
     None when all is well."""
     inside, here = known(), world()
-    account = account_state(here.store, inside.kitchen_id) if inside else None
+    row = here.store.account(inside.kitchen_id) if inside else None
+    if row is None or not row.problem:  # as on nearly every page: nothing more is read
+        return None
+    account = account_state(here.store, row.kitchen_id)
     if account is None or not account.problem:
         return None
-    return account if account.refused or not account.next_try or here.now() - account.good_at > _LONG_S else None
+    lasts = here.now() - account.failing_since > _LONG_S
+    return account if account.refused or not account.next_try or lasts else None
 
 
 def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:

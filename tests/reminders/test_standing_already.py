@@ -1,0 +1,141 @@
+"""Events of ours that stand in a calendar already: added from a file, written twice, once taken for somebody else's."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from tests.home import Home
+from tests.reminders.connected import connect, publish_all, state
+from tests.reminders.odd_server import OddServer
+from tests.samples import at, sample_plan
+from webapp.core.plan import Plan
+from webapp.reminders import events
+from webapp.reminders.caldav import account, leaving
+from webapp.reminders.caldav import publish as caldav
+
+STEPS = len(sample_plan().steps)
+
+
+def add_file(home: Home, odd: OddServer, plan: Plan, maker: bytes = b"-//Suppertide//Suppertide 1//EN") -> None:
+    """A calendar program adds the bake's file: each event under an address of its own, by its own name as the maker."""
+    file = events.bake_file(home.store, home.now, home.kitchen_id, plan.bake_id, "https://h.example")
+    head, *added = file.split(b"BEGIN:VEVENT")
+    head = re.sub(rb"PRODID:[^\r]*", b"PRODID:" + maker, head)
+    for place, one in enumerate(added):
+        body = head + b"BEGIN:VEVENT" + one.partition(b"END:VCALENDAR")[0] + b"END:VCALENDAR\r\n"
+        odd.write(f"/kitchen/added-{place}.ics", body)
+
+
+def starts(odd: OddServer) -> list[int]:
+    return sorted(int(e.dtstart.value.timestamp()) for e in odd.events().values())
+
+
+@pytest.fixture
+def twice(odd: OddServer) -> OddServer:
+    """A calendar that allows one name twice (RFC 4791 5.3.2.1 forbids it) and says where names stand."""
+    odd.tells_names = True
+    return odd
+
+
+@pytest.mark.parametrize("maker", [b"-//Suppertide//Suppertide 1//EN", b"-//Another//Program//EN"])
+@pytest.mark.parametrize("moved_s", [0, 7200])
+def test_steps_added_from_a_file_stand_once_where_a_calendar_allows_them_twice(
+    home: Home, tools: account.Tools, twice: OddServer, maker: bytes, moved_s: int
+) -> None:
+    plan = home.plan()
+    add_file(home, twice, plan, maker)
+    connect(home, tools, twice.url)
+    if moved_s:
+        plan = home.moved(plan, moved_s)
+    publish_all(home.store, tools, home.now)
+    assert (len(twice.held), state(home).left_alone) == (STEPS, ())
+    assert starts(twice) == sorted(s.start for s in plan.steps)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert twice.held == {}
+
+
+def test_a_file_that_is_added_beside_our_own_writing_goes_with_the_next_change(
+    home: Home, tools: account.Tools, twice: OddServer, plan: Plan
+) -> None:
+    add_file(home, twice, plan)
+    assert len(twice.held) == 2 * STEPS
+    plan = home.moved(plan, 3600)
+    publish_all(home.store, tools, home.now)
+    assert starts(twice) == sorted(s.start for s in plan.steps)
+    add_file(home, twice, plan)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert twice.held == {}, "a bake given up rings nowhere that we reach"
+
+
+def test_a_server_that_cannot_say_what_stands_in_it_is_written_all_the_same(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    home.plan()
+    connect(home, tools, odd.url)
+    publish_all(home.store, tools, home.now)
+    assert (len(odd.held), state(home).problem) == (STEPS, "")
+
+
+def taken(home: Home, uid: str) -> None:
+    """As an earlier version left it behind, which took more for somebody else's."""
+    held = next(p for p in home.store.posted(home.kitchen_id) if p.uid == uid)
+    home.store.put_posted(home.kitchen_id, replace(held, hands_off="taken"))
+
+
+def test_what_was_once_taken_for_somebody_elses_is_sought_again_and_follows(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    taken(home, f"{plan.bake_id}-press@suppertide")
+    home.moved(plan, 3600)
+    publish_all(home.store, tools, home.now)
+    assert state(home).left_alone == ()
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == at(17, 45)
+
+
+def test_what_was_once_taken_for_somebody_elses_and_is_gone_is_written_again(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    taken(home, f"{plan.bake_id}-press@suppertide")
+    del odd.held[odd.path_of("press")]
+    caldav.try_now(home.store, home.kitchen_id)
+    publish_all(home.store, tools, home.now)
+    assert state(home).left_alone == ()
+    assert "press" in odd.events()
+
+
+@pytest.mark.parametrize("way", ["given up", "disconnected"])
+def test_what_was_once_taken_for_somebody_elses_rings_no_more_when_all_is_off(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, way: str
+) -> None:
+    taken(home, f"{plan.bake_id}-press@suppertide")
+    if way == "given up":
+        home.drop(plan)
+        publish_all(home.store, tools, home.now)
+    else:
+        leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+    assert odd.held == {}
+
+
+def test_somebody_elses_event_under_our_name_stays_theirs_through_all_of_it(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    plan = home.plan()
+    other = (
+        f"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//x//EN\r\nBEGIN:VEVENT\r\nUID:{plan.bake_id}-mix@suppertide\r\n"
+        "DTSTAMP:20260101T000000Z\r\nDTSTART:20261125T200000Z\r\nDTEND:20261125T210000Z\r\nSUMMARY:Mine\r\n"
+        "DESCRIPTION:x\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n"
+    ).encode()
+    odd.write(f"/kitchen/{plan.bake_id}-mix.ics", other)
+    connect(home, tools, odd.url)
+    publish_all(home.store, tools, home.now)
+    assert [one.why for one in state(home).left_alone] == ["taken"]
+    plan = home.moved(plan, 600)
+    publish_all(home.store, tools, home.now)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert list(odd.held.values()) == [other]

@@ -1,0 +1,82 @@
+"""Events of ours that are not known to stand in a calendar yet: written, or found there and taken up.
+
+One may stand there already: written by us with the answer lost, or added from a file. Where a calendar allows one name
+twice nobody would say so, and the step would ring twice: so it is asked which names of ours stand there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from webapp.reminders.caldav.client import CalendarServer, ChangedError
+from webapp.reminders.caldav.event_text import seen
+from webapp.reminders.caldav.finding import address_of, names_between
+from webapp.reminders.caldav.merge import UnreadableEventError, as_it_came, called_back, is_of, merge, was_called_off
+from webapp.reminders.caldav.standing import There, body_of, read_back, remember, settled, url_of
+from webapp.reminders.ics import Entry
+from webapp.reminders.wire import CalendarError
+from webapp.store.calendars import AccountRow
+from webapp.store.store import Store
+
+_AROUND_S = 7 * 86400  # a plan may have moved since it was added from a file
+
+
+def stand_already(server: CalendarServer, row: AccountRow, around: Sequence[int]) -> dict[str, tuple[str, ...]]:
+    """Where events of ours stand in the calendar around these instants, by name, as far as it tells: a server that
+    cannot be asked says nothing. Raises CalendarError where asking further is of no use."""
+    if not around:
+        return {}
+    try:
+        return names_between(server, row.calendar_url, min(around) - _AROUND_S, max(around) + _AROUND_S)
+    except CalendarError as error:
+        if error.again or error.login:
+            raise
+        return {}
+
+
+def post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, stands_at: tuple[str, ...]) -> None:
+    """Write an event that we have not written before; when it stands there already, find out whose it is."""
+    url, body = url_of(row, entry.uid), body_of(entry, row)
+    if stands_at:
+        seek(store, server, row, entry, url if url in stands_at else stands_at[0])
+        return
+    try:
+        etag = server.put_new(url, body)
+    except ChangedError:
+        if server.get(url) is None:  # the name is taken, the place is not: added from a file before
+            url = address_of(server, row.calendar_url, entry.uid) or url
+        seek(store, server, row, entry, url)
+        return
+    remember(store, row, entry, url, etag)
+    read_back(store, server, row, entry, url)
+
+
+def seek(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:
+    """Take up what stands at that address, if it is ours; write ours where nothing stands."""
+    settled(server, url, lambda there, tag: _adopt(store, server, row, entry, url, there, tag))
+
+
+def _adopt(
+    store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str, there: There, tag: str
+) -> None:
+    """An event of our name stands there: written by us with the answer lost, or from an added file. What is ours keeps
+    its additions, and the rest follows."""
+    body = body_of(entry, row)
+    if there is None:
+        remember(store, row, entry, url, server.put_new(url, body))
+        return
+    if not is_our_writing(there[1], body):
+        remember(store, row, entry, url, there[0], hands_off="taken")
+        return
+    merged = merge(as_it_came(there[1], body), called_back(there[1], body), body)
+    etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merged, tag)
+    remember(store, row, entry, url, etag)
+
+
+def is_our_writing(there: bytes, body: bytes) -> bool:
+    """Whether what stands under our name came from us, by whatever way: it names us as its maker, or starts, is called
+    or leads where ours does. A calendar program that took it from a file names itself as the maker."""
+    try:
+        return b"PRODID:-//Suppertide//" in there or was_called_off(there) or is_of(there, body)
+    except UnreadableEventError:
+        return False

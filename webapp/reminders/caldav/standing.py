@@ -1,0 +1,102 @@
+"""What stands at an address of somebody's calendar: looked at, acted on, remembered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from urllib.parse import quote
+
+from webapp.core.kitchen import NO_ALARM
+from webapp.reminders.caldav.client import CalendarServer, ChangedError
+from webapp.reminders.caldav.event_text import seen
+from webapp.reminders.caldav.finding import check_stands
+from webapp.reminders.caldav.merge import UnreadableEventError, check_calendar, rings, without_alarms
+from webapp.reminders.ics import Entry, write_calendar
+from webapp.reminders.wire import CalendarError
+from webapp.store.calendars import AccountRow, PostedRow
+from webapp.store.store import Store
+
+There = tuple[str, bytes] | None  # (ETag, body) of what stands there
+_LOOKS = 3
+
+
+def settled(server: CalendarServer, url: str, act: Callable[[There, str], None]) -> None:
+    """Look at what stands there and act on it, under its tag where that can be relied on.
+
+    When the server says that it changed meanwhile, look again; when it did not change and the tag did, the tag means
+    nothing. Raises CalendarError when somebody keeps changing it.
+    """
+    there = what_stands(server, url)
+    tag = there[0] if there else ""
+    for _ in range(_LOOKS):
+        try:
+            act(there, tag)
+        except ChangedError:
+            again = what_stands(server, url)
+            same = again is not None and there is not None and seen(again[1]) == seen(there[1])
+            there, tag = again, "" if same else (again[0] if again else "")
+        else:
+            return
+    raise CalendarError("The calendar server says that the event changes all the time.", again=True)
+
+
+def what_stands(server: CalendarServer, url: str) -> There:
+    """What stands at that address in the calendar; None only when the calendar answers and it is not in there.
+
+    Raises CalendarError: an answer that is no calendar is trouble of the server's, and says nothing of the event.
+    """
+    there = server.get(url)
+    if there is None:
+        check_stands(server, f"{url.rpartition('/')[0]}/")
+        return None
+    try:
+        check_calendar(there[1])
+    except UnreadableEventError as error:
+        raise CalendarError("The calendar server answers with something that is no calendar.", again=True) from error
+    return there
+
+
+def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:
+    """Whether alarms live in this calendar: found out in each conversation, from the first event written with one.
+
+    When they live again, every event that stands there without is to be written again.
+    """
+    if server.alarms_checked or entry.alarm_min == NO_ALARM:
+        return
+    there = what_stands(server, url)
+    if there is None:
+        return
+    server.alarms_checked = True
+    found = "live" if rings(there[1]) else "lost"
+    store.alarms_seen(row.kitchen_id, found)
+    if (row.alarms, found) == ("lost", "live"):
+        _write_alarms_again(store, row.kitchen_id)
+
+
+def _write_alarms_again(store: Store, kitchen_id: str) -> None:
+    for held in store.posted(kitchen_id):
+        bare = without_alarms(held.body.encode()).decode()
+        store.put_posted(kitchen_id, replace(held, body=bare, fingerprint=""))
+
+
+def remember(
+    store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: str = "", their_start: int = 0
+) -> None:
+    """Keep what we wanted there: the common ground of the next merge."""
+    body = body_of(entry, row).decode()
+    store.put_posted(
+        row.kitchen_id,
+        PostedRow(
+            entry.uid, url, etag, entry.fingerprint(), body, entry.end, hands_off, entry.title, entry.start, their_start
+        ),
+    )
+
+
+def body_of(entry: Entry, row: AccountRow) -> bytes:
+    """The event as the server is given it."""
+    return write_calendar([entry], origin=row.origin)
+
+
+def url_of(row: AccountRow, uid: str) -> str:
+    """Where an event of ours stands in the calendar."""
+    return f"{row.calendar_url.rstrip('/')}/{quote(uid.partition('@')[0], safe='')}.ics"
