@@ -32,6 +32,7 @@ _OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push", "webapp.re
 OWNERS: dict[str, tuple[str, ...]] = {
     "click": ("webapp.commands", "webapp.__main__"),
     "cryptography": ("webapp.machine", "webapp.reminders.push", "webapp.server"),
+    "dateutil": ("webapp.kitchens.busy_series",),
     "defusedxml": ("webapp.reminders.caldav",),
     "dns": ("webapp.reminders.caldav",),
     "flask": _FLASK,

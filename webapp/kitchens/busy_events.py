@@ -53,6 +53,17 @@ class FileEvent:
         rules = [line.upper() for line in self.lines if name_of(line) == "RRULE"]
         return any(re.search(r"FREQ=(SECONDLY|MINUTELY)|BY(MINUTE|SECOND)=[^;]*,", rule) for rule in rules)
 
+    @property
+    def is_whole_day(self) -> bool:
+        """Whether it begins with a day, not at a time."""
+        return "T" not in self.get("DTSTART")
+
+    @property
+    def is_declined(self) -> bool:
+        """Whether somebody invited said no."""
+        guests = (line.upper() for line in self.lines if name_of(line) == "ATTENDEE")
+        return any(re.search(r';PARTSTAT="?DECLINED\b', guest) for guest in guests)
+
     def _is_long(self) -> bool:
         return bool(self.get("DURATION")) or self.get("DTEND")[:6] > self.get("DTSTART")[:6]
 

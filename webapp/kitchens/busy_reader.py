@@ -7,7 +7,6 @@ recurring-ical-events. Events that are transparent, cancelled or marked free do 
 
 from __future__ import annotations
 
-import contextlib
 import json
 import re
 import sys
@@ -20,20 +19,11 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.day.span import Span, union
 from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
+from webapp.kitchens.busy_series import NotPlainError, plain_series
+from webapp.machine.own_limits import TakesLongError, limit_this_process, not_for_ever
 
-MOST_MEMORY = 768 * 1024 * 1024
-MOST_OCCURRENCES = 20_000
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
 _MOST_NAMED = 3
-
-
-def limit_this_process(seconds: int) -> None:
-    """At most so much processor time and memory, where the system can do that."""
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds + 1))
-        resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
 
 
 def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[Span], list[str]]:
@@ -51,8 +41,7 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
         if one.may_lie_in(start, end):
             read.take(one, lambda one=one: [_event_of(frame, [one])], zone)  # type: ignore[misc]
     for rows in series.values():
-        healthy = read.without_broken_exceptions(frame, rows)
-        read.take(healthy[0], lambda rows=healthy: _expanded(frame, rows, start, end), zone)  # type: ignore[misc]
+        read.take_series(frame, rows, start, end, zone)
     read.add_free_busy(frame, zone)
     if read.broken and len(read.broken) == len(events):
         raise UnreadableCalendarError("no event in that calendar can be read.", "Export it again.")
@@ -71,13 +60,13 @@ class Read:
     too_long: int = 0
     whole_days: int = 0
     declined: int = 0
-    found: int = 0
 
     def take(self, one: FileEvent, occurrences: Callable[[], Sequence[Any]], zone: ZoneInfo) -> None:
         """Count an event (or a series) in; one that cannot be read is noted, the others count."""
         try:
-            for event in occurrences():
-                self._add(event, zone)
+            with not_for_ever():
+                for event in occurrences():
+                    self._add(event, zone)
         except UnreadableCalendarError:
             raise
         except Exception:  # a hostile file may raise anything inside the library; this process ends here anyway
@@ -93,21 +82,37 @@ class Read:
         self.broken += broken
         return [one for one in rows if one not in broken]
 
+    def take_series(self, frame: str, rows: list[FileEvent], start: int, end: int, zone: ZoneInfo) -> None:
+        """Count a series in: step by step where it is of the plain kind, else as the library has it."""
+        try:
+            with not_for_ever():
+                main, spans, exceptions = plain_series(rows, start, end, zone)
+        except TakesLongError:
+            self.broken.append(rows[0])
+            return
+        except NotPlainError:
+            healthy = self.without_broken_exceptions(frame, rows)
+            self.take(healthy[0], lambda: _expanded(frame, healthy, start, end), zone)
+            return
+        if _counts(main.get):
+            for begin, finish in spans:
+                self._count(begin, finish, main.is_whole_day, main.is_declined)
+        for one in exceptions:
+            if one.may_lie_in(start, end):
+                self.take(one, lambda one=one: [_event_of(frame, [one])], zone)  # type: ignore[misc]
+
     def _add(self, event: Any, zone: ZoneInfo) -> None:
-        if not _counts(event):
+        if not _counts(lambda name: str(event.get(name, ""))):
             return
-        begin, finish = _bounds(event, zone)
-        self.found += 1
-        if self.found > MOST_OCCURRENCES:
-            raise UnreadableCalendarError(
-                f"it has more than {MOST_OCCURRENCES:,} events in these weeks.", "Export fewer."
-            )
-        if not self._span(begin, finish):
-            return
-        self.whole_days += not isinstance(event["DTSTART"].dt, datetime)
         guests = event.get("ATTENDEE", [])
         answers = [one.params.get("PARTSTAT", "") for one in (guests if isinstance(guests, list) else [guests])]
-        self.declined += any(answer.upper() == "DECLINED" for answer in answers)
+        declined = any(answer.upper() == "DECLINED" for answer in answers)
+        self._count(*_bounds(event, zone), not isinstance(event["DTSTART"].dt, datetime), declined)
+
+    def _count(self, begin: int, finish: int, whole_day: bool, declined: bool) -> None:
+        if self._span(begin, finish):
+            self.whole_days += whole_day
+            self.declined += declined
 
     def _span(self, begin: int, finish: int) -> bool:
         """Count this stretch in; whether it makes somebody busy."""
@@ -218,10 +223,11 @@ def _expanded(frame: str, events: list[FileEvent], start: int, end: int) -> list
     return list(recurring_ical_events.of(_calendar_of(frame, events)).between(*window))
 
 
-def _counts(event: Any) -> bool:
-    transparent = str(event.get("TRANSP", "")).upper() == "TRANSPARENT"
-    cancelled = str(event.get("STATUS", "")).upper() == "CANCELLED"
-    free = str(event.get("X-MICROSOFT-CDO-BUSYSTATUS", "")).upper() == "FREE"
+def _counts(get: Callable[[str], str]) -> bool:
+    """Whether an event makes busy, by what it says under these names."""
+    transparent = get("TRANSP").upper() == "TRANSPARENT"
+    cancelled = get("STATUS").upper() == "CANCELLED"
+    free = get("X-MICROSOFT-CDO-BUSYSTATUS").upper() == "FREE"
     return not (transparent or cancelled or free)
 
 
