@@ -41,8 +41,10 @@ Mixing = Literal["hand", "mixer", "processor"]
 
 # Where the dough is. It waits in one of the resting places, in a bowl or a tub; from pressing out on, in its tray.
 RestingPlace = Literal["bench", "fridge", "warm"]
+ProofPlace = Literal["", "bench", "fridge", "warm"]  # of the tray from pressing on; "" = as planned
 HeatedPlace = Literal["bench", "fridge", "warm", "oven"]  # those with a time constant
 Place = Literal["bench", "fridge", "warm", "oven", "none"]
+PlaceNow = Literal["", "bench", "fridge", "warm", "oven", "none"]  # "" before mixing
 BulkVessel = Literal["bowl", "tub"]
 Vessel = Literal["bowl", "tub", "tray"]
 AnyVessel = Literal["bowl", "tub", "tray", "sponge"]  # the planner's: a preferment has a bowl of its own
@@ -58,12 +60,18 @@ StepKind = Literal[
     "preheat", "sauce", "drain", "cheese-out", "top", "load", "turn-down", "check", "turn", "lift", "cool", "serve",
 ]  # fmt: skip
 Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
-MarkedMove = Literal["press", "load"]  # steps that want to meet a rise
-MarkName = Literal["press", "load", ""]
+MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise
 
 # A bake as it stands.
 Status = Literal["done", "passed", "open"]  # passed: overtaken, nobody needs to do it any more
 Flag = Literal["", "young", "past", "never", "long"]
+SeenKind = Literal["glass", "look", "poke"]  # by what a dough was read
+# Where an answer leaves the range of the plan's numbers: colder, warmer than the rate table, the glass off its scale,
+# read too soon to say anything, or so far from all that was expected that a second look is worth it.
+OutsideKind = Literal["colder", "warmer", "glass", "soon", "again"]
+RingStage = Literal["due", "hushed", "done", "forgotten"]
+RingEnd = Literal["", "done", "forgotten"]
+SupperSaid = Literal["all", "asked", "wanted"]  # ways as they stand now, as last agreed to, as last wished
 BusyKind = Literal["away", "busy", "asleep"]
 EventKind = Literal[
     "done", "undo", "begun", "later", "glass", "room", "dough", "moved", "supper", "weighed", "poured", "pan", "note",
@@ -121,6 +129,8 @@ AsideKind = Literal[
 ]
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
 WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]
+
+AlarmsFound = Literal["", "live", "lost"]  # what reading back a calendar has shown of them; "" = not known yet
 
 # A wall time that comes twice; a day that has no room; a dial and a thermometer too far apart to be one oven.
 ProblemKind = Literal["", "twice", "refused", "apart"]

@@ -40,11 +40,15 @@ from webapp.core.kinds import (
     MassUnit,
     Mixing,
     OutOfFridge,
+    OutsideKind,
     OvenFunction,
     OvenKind,
     PanShape,
     Place,
+    PlaceNow,
     Presence,
+    ProofPlace,
+    RestingPlace,
     Shelf,
     SlabKind,
     Status,
@@ -508,7 +512,7 @@ class Moved:
     """From this instant on the dough is on the bench, in the fridge or in the warm spot."""
 
     at: int
-    place: str
+    place: RestingPlace
 
 
 @dataclass(frozen=True)
@@ -524,10 +528,10 @@ class Taken:
     """The way that was taken last and still stands. Instants; `press_at` 0 = it was pressed already."""
 
     at: int
-    kind: str
+    kind: str  # a `WayKind`, or one of a newer phone
     press_at: int
     load_at: int
-    proof: str = ""  # where the tray goes from pressing on: warm | fridge | bench; "" = as planned
+    proof: ProofPlace = ""  # where the tray goes from pressing on
     result: str = ""  # what the person was told of the dough and agreed to; "" when it was taken unasked
     given_up: float = 0.0  # of loss that the least of the other ways would have saved: it is not asked about again
 
@@ -605,19 +609,18 @@ class Retimed:
     progress_low: float
     progress_high: float
     dough_c: float  # now
-    place: str  # where the dough is now; "" before mixing
+    place: PlaceNow  # where the dough is now
     factor: float  # how much quicker than planned this dough is taken to be: exp(ln_mean)
     curve: tuple[CurvePoint, ...]  # every 15 min from mixing to loading
     supper: int  # when supper is wanted
     ready_at: int  # when it will be ready
     late_s: int  # ready_at - supper when that is late, else 0
-    outside: tuple[str, ...]  # colder | warmer (than the rate table) | glass (off its scale) | soon (says nothing yet)
-    #                           | again (far from all that was expected: worth a second look)
+    outside: tuple[OutsideKind, ...]
     eat_at: int  # the supper to show: the wanted one while it holds to 5 min, else ready_at on the next 5 min
     ln_mean: float  # estimate of ln(this dough's rate / the plan's)
     ln_sd: float  # and how sure it is
     moves: tuple[Moved, ...]  # what the way that was taken asks for from `now` on
-    way: str  # kind of the way that was taken, "" = none
+    way: str  # kind of the way that was taken (a `WayKind`, or one of a newer phone), "" = none
 
 
 @dataclass(frozen=True)
@@ -632,8 +635,8 @@ class Way:
     load_at: int
     ready_at: int
     supper: int  # ready_at on the next 5 minutes, or the supper that holds
-    place: str  # where the dough goes now
-    proof: str  # where the tray goes from pressing on; "" = as planned
+    place: Place  # where the dough goes now
+    proof: ProofPlace  # where the tray goes from pressing on
     moves: tuple[Moved, ...]  # all that is to be carried, now and later, ascending
     carried: tuple[Moved, ...]  # of these what the journal must be told; the rest follows from pressing and the oven
     progress: float  # at loading, most likely

@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import astuple, dataclass
 
+from webapp.core.kinds import AlarmsFound
 from webapp.store.base import Base
 
 
@@ -24,7 +25,7 @@ class AccountRow:
     tries: int
     problem: str
     refused: bool = False  # user name and password were not accepted
-    alarms: str = ""  # what reading back found: live | lost, "" = not known yet
+    alarms: AlarmsFound = ""
     tag: str = ""  # the calendar's own, when it was last looked at
     failing_since: int = 0  # when what is wrong went wrong, 0 = all is well
 
@@ -134,7 +135,7 @@ class Calendars(Base):
                 (problem, next_try, version, refused, now, now, kitchen_id),
             )
 
-    def alarms_seen(self, kitchen_id: str, found: str) -> None:
+    def alarms_seen(self, kitchen_id: str, found: AlarmsFound) -> None:
         """What reading back an event has shown: "live" or "lost"."""
         with self.transaction() as db:
             db.execute("UPDATE caldav_accounts SET alarms = ? WHERE kitchen_id = ?", (found, kitchen_id))

@@ -15,6 +15,8 @@ export function numberOf(event, key) {
   return typeof value === "number" ? value : 0;
 }
 
+const placeSaid = (value) => (RESTING_PLACES.includes(value) ? value : "");
+
 export function supperSaid(said, planned, which) {
   let out = planned;
   for (const event of said) {
@@ -38,14 +40,14 @@ export function waySaid(said) {
       const press_at = Math.trunc(numberOf(event, "press"));
       const load_at = Math.trunc(numberOf(event, "load"));
       const result = event.data.asked === true ? textOf(event, "result") : "";
-      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: textOf(event, "proof"), result, given_up: numberOf(event, "given_up") };
+      out = { at: event.at, kind: textOf(event, "way"), press_at, load_at, proof: placeSaid(event.data.proof), result, given_up: numberOf(event, "given_up") };
     }
   }
   return out;
 }
 
 export function movesSaid(plan, said, happened, done) {
-  const out = happened.filter((e) => e.kind === "moved").map((e) => ({ at: e.at, place: textOf(e, "place") }));
+  const out = happened.filter((e) => e.kind === "moved" && placeSaid(e.data.place) !== "").map((e) => ({ at: e.at, place: e.data.place }));
   for (let i = 0; i < said.length; i += 1) {
     if (said[i].kind === "way") {
       for (const move of [...movesOf(said[i]), ...trayMoves(plan, said[i], done)]) {
@@ -59,11 +61,11 @@ export function movesSaid(plan, said, happened, done) {
 }
 
 function trayMoves(plan, event, done) {
-  const proof = textOf(event, "proof");
+  const proof = placeSaid(event.data.proof);
   const pressings = plan.steps.filter((step) => step.mark !== null && step.kind !== "load").map((step) => step.step_id);
   const out = [];
   for (const one of done) {
-    if (RESTING_PLACES.includes(proof) && pressings.includes(one.step_id) && one.at >= event.at) {
+    if (proof !== "" && pressings.includes(one.step_id) && one.at >= event.at) {
       out.push({ at: one.at + 1, place: proof });
     }
   }
@@ -87,7 +89,7 @@ function movesOf(event) {
   const out = [];
   for (const row of rows) {
     const there = typeof row === "object" && row !== null ? row : {};
-    if (Number.isInteger(there.at) && RESTING_PLACES.includes(there.place)) {
+    if (Number.isInteger(there.at) && placeSaid(there.place) !== "") {
       out.push({ at: there.at, place: there.place });
     }
   }

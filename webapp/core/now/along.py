@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import Status
+from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed, latest, not_over, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
 from webapp.core.plan import Plan, PlanStep, State
@@ -23,7 +23,7 @@ class Sample:
     at: int
     base: float
     temp_c: float
-    place: str
+    place: PlaceNow
 
 
 @dataclass
@@ -82,7 +82,7 @@ def go_through(walk: Walk, state: State, timed: list[Timed], i: int) -> None:
     walk.samples.append(sample_of(dough))
 
 
-def place_after(state: State, timed: list[Timed], i: int) -> str:
+def place_after(state: State, timed: list[Timed], i: int) -> Place:
     """Where the step leaves the dough; the way that was taken says so for the tray until it goes into the oven."""
     step = timed[i].step
     way = state.way

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.kinds import SeenKind
 from webapp.core.now.along import Sample, sample_at
 from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
@@ -38,7 +39,7 @@ LOOK_OF_BEST = (
 )  # of best at pressing
 POKE_OF_BEST = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
-SEEN_KINDS = ("glass", "look", "poke")
+SEEN_KINDS: tuple[SeenKind, ...] = ("glass", "look", "poke")
 STRANGE = 3.0
 FREEDOM = 4.0
 LEAST_SD = 0.02  # no plan is surer of its dough
@@ -53,7 +54,7 @@ class Observed:
     ln_ratio: float
     sd: float
     base: float
-    kind: str  # glass | look | poke
+    kind: SeenKind
     shared: float  # of `sd` the part that all of this kind have in common
 
 
@@ -61,7 +62,7 @@ class Observed:
 class Sighting:
     """One reading as progress; `sd` is its own of ln progress, `kind_sd` that of any of its kind."""
 
-    kind: str
+    kind: SeenKind
     at: int
     progress: float
     sd: float
@@ -102,7 +103,7 @@ def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estim
     return Estimate(mean, root(1 / precision), exp(mean) if len(seen) > 0 else 1.0, read_base, again, soon)
 
 
-def taken_together(seen: list[Observed], kind: str, prior_sd: float) -> tuple[float, float]:
+def taken_together(seen: list[Observed], kind: SeenKind, prior_sd: float) -> tuple[float, float]:
     """Precision of all readings of one kind, and that times what they say."""
     own = 0.0
     trusted = 0.0

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import WayKind
+from webapp.core.kinds import ProofPlace, WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
@@ -28,9 +28,9 @@ DAY_S = 86400
 class Choice:
     """What a way decides. `place` "" = the dough stays where it is; `proof` "" = the tray goes where the plan says."""
 
-    place: str
+    place: ProofPlace
     press_at: int
-    proof: str
+    proof: ProofPlace
     load_at: int
     out_at: int = 0  # out of `place`, onto the bench; 0 = when it is pressed, topped, or the oven lit
 

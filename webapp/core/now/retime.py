@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import Flag
+from webapp.core.kinds import Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
@@ -193,12 +193,12 @@ def point(plan: Plan, known: Estimate, sample: Sample) -> CurvePoint:
     return CurvePoint(sample.at, sample.base * known.factor, low, high, sample.temp_c)
 
 
-def outside(plan: Plan, state: State, stands: Standing) -> tuple[str, ...]:
+def outside(plan: Plan, state: State, stands: Standing) -> tuple[OutsideKind, ...]:
     """Where the answer leaves the range of the plan's numbers, or what was seen is hard to believe."""
     table = plan.rise.table
     last_c = table.first_c + table.step_c * (len(table.rates) - 1)
     samples = stands.walk.samples
-    out: list[str] = []
+    out: list[OutsideKind] = []
     if any(sample.temp_c < table.first_c for sample in samples):
         out.append("colder")
     if any(sample.temp_c > last_c for sample in samples):

@@ -22,7 +22,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import BAKE_KINDS
+from webapp.core.kinds import BAKE_KINDS, RingEnd, RingStage
 from webapp.core.plan import Plan, PlanStep, Retimed
 
 IN_OVEN = BAKE_KINDS
@@ -61,7 +61,7 @@ class Ring:
 
     bake_id: str
     step_id: str
-    stage: str  # due | hushed | done | forgotten
+    stage: RingStage
     since: int
     rank: int
     rung: int
@@ -120,7 +120,7 @@ def goes_on(before: Ring | None, bake_id: str, due: Due) -> Ring:
     return Ring(bake_id, due.step_id, "due", due.since, due.rank, 0, 0)
 
 
-def end_of(bakes: Sequence[BakeNow], one: Ring) -> str:
+def end_of(bakes: Sequence[BakeNow], one: Ring) -> RingEnd:
     """Why a step rings no more: done, forgotten with its bake, or "" when it was only put off."""
     for bake in bakes:
         if bake.bake_id != one.bake_id:

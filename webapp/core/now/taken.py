@@ -6,7 +6,7 @@ the next one, or until supper is moved; what it had carried by then was carried.
 
 from __future__ import annotations
 
-from webapp.core.kinds import RESTING_PLACES
+from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
 from webapp.core.plan import Done, Event, Moved, Plan, Taken
 
 
@@ -22,7 +22,15 @@ def number_of(event: Event, key: str) -> float:
     return value if isinstance(value, (int, float)) and not isinstance(value, bool) else 0.0
 
 
-def supper_said(said: list[Event], planned: int, which: str) -> int:
+def place_said(value: object) -> ProofPlace:
+    """One of the resting places, "" for what is none: a newer phone may know others."""
+    for place in RESTING_PLACES:
+        if value == place:
+            return place
+    return ""
+
+
+def supper_said(said: list[Event], planned: int, which: SupperSaid) -> int:
     """When supper is: with "all" ways as they stand now, with "asked" as last agreed to, with "wanted" as last wished.
 
     A way that was taken unasked was not agreed to, and one that was tapped is not what was wished for.
@@ -45,14 +53,18 @@ def way_said(said: list[Event]) -> Taken | None:
         if event.kind == "way":
             press_at, load_at = int(number_of(event, "press")), int(number_of(event, "load"))
             told = text_of(event, "result") if event.data.get("asked") is True else ""
-            given_up = number_of(event, "given_up")
-            out = Taken(event.at, text_of(event, "way"), press_at, load_at, text_of(event, "proof"), told, given_up)
+            proof, given_up = place_said(event.data.get("proof")), number_of(event, "given_up")
+            out = Taken(event.at, text_of(event, "way"), press_at, load_at, proof, told, given_up)
     return out
 
 
 def moves_said(plan: Plan, said: list[Event], happened: list[Event], done: tuple[Done, ...]) -> tuple[Moved, ...]:
     """Where the dough was put and where ways put it, ascending; a way's moves count until the next one or supper."""
-    out = [Moved(e.at, text_of(e, "place")) for e in happened if e.kind == "moved"]
+    out: list[Moved] = []
+    for event in happened:
+        place = place_said(event.data.get("place")) if event.kind == "moved" else ""
+        if place != "":
+            out.append(Moved(event.at, place))
     for i in range(len(said)):
         if said[i].kind == "way":
             for move in [*moves_of(said[i]), *tray_moves(plan, said[i], done)]:
@@ -63,10 +75,10 @@ def moves_said(plan: Plan, said: list[Event], happened: list[Event], done: tuple
 
 def tray_moves(plan: Plan, event: Event, done: tuple[Done, ...]) -> list[Moved]:
     """Where a way had the tray put that was pressed after it was taken: the second after, for pressing comes first."""
-    proof = text_of(event, "proof")
+    proof = place_said(event.data.get("proof"))
     pressings = [step.step_id for step in plan.steps if step.mark is not None and step.kind != "load"]
     pressed = [one for one in done if one.step_id in pressings and one.at >= event.at]
-    return [Moved(one.at + 1, proof) for one in pressed if proof in RESTING_PLACES]
+    return [Moved(one.at + 1, proof) for one in pressed if proof != ""]
 
 
 def called_off(said: list[Event], i: int, at: int) -> bool:
@@ -88,7 +100,7 @@ def moves_of(event: Event) -> list[Moved]:
     out: list[Moved] = []
     for row in rows if isinstance(rows, list) else []:
         at = row.get("at") if isinstance(row, dict) else None
-        place = row.get("place") if isinstance(row, dict) else None
-        if isinstance(at, int) and not isinstance(at, bool) and place in RESTING_PLACES:
+        place = place_said(row.get("place")) if isinstance(row, dict) else ""
+        if isinstance(at, int) and not isinstance(at, bool) and place != "":
             out.append(Moved(at, place))
     return out

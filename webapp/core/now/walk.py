@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from webapp.core.kinds import Place, StepVessel
 from webapp.core.plan import Plan, RateTable, Rise, RoomSpan, State
 
 MINUTE_S = 60
@@ -32,8 +33,8 @@ class Dough:
     room: Sequence[RoomSpan]
     at: int
     temp_c: float
-    place: str = "bench"
-    vessel: str = "bowl"
+    place: Place = "bench"
+    vessel: StepVessel = "bowl"
     share: float = 0.0  # of the gap to its surroundings, per minute
     base: float = 0.0  # progress by the plan's own rates
     mixed_at: int = 0
@@ -56,7 +57,7 @@ def mixed_dough(plan: Plan, state: State, at: int, lit_at: int) -> Dough:
     return dough
 
 
-def put(dough: Dough, place: str, vessel: str) -> None:
+def put(dough: Dough, place: Place, vessel: StepVessel) -> None:
     """Into this place in this vessel, from now on; a lit oven is no warm spot."""
     dough.place = "bench" if place == "warm" and too_hot(dough) else place
     dough.vessel = vessel
@@ -73,7 +74,7 @@ def baked(dough: Dough) -> bool:
     return dough.place in ("oven", "none")
 
 
-def share_of(rise: Rise, vessel: str, place: str) -> float:
+def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
     """Share of the gap closed per minute; where the plan has none for this vessel, the first one of the place."""
     out = 0.0
     found = False

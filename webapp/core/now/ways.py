@@ -17,6 +17,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from webapp.core.kinds import ProofPlace
 from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
 from webapp.core.plan import Plan, State, Way
 
@@ -132,7 +133,7 @@ def riper(scene: Scene, choice: Choice) -> Tried:
 def tomorrow(scene: Scene) -> Choice:
     """The bowl or the tray into the fridge now, and everything else a day later."""
     stay = as_it_stands(scene)
-    place = "" if scene.here.place == "fridge" else "fridge"
+    place: ProofPlace = "" if scene.here.place == "fridge" else "fridge"
     if stay.press_at == 0:
         return Choice(place, 0, "", scene.on_time + DAY_S)
     return Choice(place, stay.press_at + DAY_S, "", scene.on_time + DAY_S, stay.press_at + DAY_S - TEMPER_S)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from webapp.core.kinds import Place, StepVessel
 from webapp.core.plan import Plan, PlanStep, Rise
 
 GIVES_C = 12.0
@@ -52,7 +53,7 @@ def temp_when(plan: Plan, at: int) -> float:
     return temp_c
 
 
-def around_c(rise: Rise, place: str, at: int) -> float:
+def around_c(rise: Rise, place: Place, at: int) -> float:
     """What the dough stands in."""
     return {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place, room_at(rise, at))
 
@@ -71,6 +72,6 @@ def room_at(rise: Rise, at: int) -> float:
     return next((span.temp_c for span in reversed(rise.room) if span.start <= at), rise.room[0].temp_c)
 
 
-def share_of(rise: Rise, vessel: str, place: str) -> float:
+def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
     """Share of the gap to its surroundings that a dough closes in a minute; 0 where the plan has none."""
     return next((one.share for one in rise.shares if (one.vessel, one.place) == (vessel, place)), 0.0)

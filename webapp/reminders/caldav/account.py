@@ -13,6 +13,7 @@ from pathlib import Path
 import httpx
 
 from webapp.core.errors import PlanError
+from webapp.core.kinds import AlarmsFound
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.caldav.client import CalendarServer
@@ -96,7 +97,7 @@ class AccountState:
     problem: str
     left_alone: tuple[LeftAlone, ...]
     refused: bool = False  # user name and password were not accepted
-    alarms: str = ""  # live | lost, as read back; "" while nothing was written with an alarm
+    alarms: AlarmsFound = ""  # "" while nothing was written with an alarm
     failing_since: int = 0  # when what is wrong went wrong, 0 = all is well
 
 
