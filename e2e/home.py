@@ -11,9 +11,13 @@ from playwright.sync_api import Browser
 from e2e.cut_off import IN_DATABASE, was_done
 from e2e.raw import Tab, Tabs
 from e2e.server import Server, plan_at
-from webapp.core.plan import Plan
+from webapp.core.plan import Plan, PlanStep
 
 SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
+SAUCE = PlanStep(
+    "sauce", "sauce", 0, 300, "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,
+    title="Make the sauce", text="Crush the tomatoes.",
+)  # fmt: skip
 NO_WORKER = "Object.defineProperty(Navigator.prototype, 'serviceWorker', { value: undefined });"  # as over plain http
 LOADED = "document.querySelector('#rings') && document.querySelector('#screen h1')"
 LOOK = "dispatchEvent(new Event('focus'))"

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import Browser
 
 from e2e.cut_off import was_done
+from e2e.home import SAUCE, SHIFT
 from e2e.raw import Tab, Tabs
 from e2e.server import Server, plan_at
 from tests.made_up import made_up
@@ -18,7 +19,7 @@ from tests.samples import at
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ringing import BakeNow, Ring, heed, hushed, rang, rings_now
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan import Plan
 from webapp.records import to_plain
 
 # Counts tones and notices; all else is the page's own.
@@ -32,7 +33,6 @@ AudioContext.prototype.createOscillator = function () {
   return tone.call(this);
 };
 """
-SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
 LOADED = "document.querySelector('#rings') && document.querySelector('[data-step]')"
 
 
@@ -78,12 +78,6 @@ def test_one_touch_lets_the_sound_out_and_a_later_one_wakes_it_again(home: tuple
     tab.touch("h1")
     tab.until("window.sound.state === 'running'")
     tab.until("document.querySelector('#rings')?.innerText.includes('this page beeps, ')")
-
-
-SAUCE = PlanStep(
-    "sauce", "sauce", 0, 300, "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,
-    title="Make the sauce", text="Crush the tomatoes.",
-)  # fmt: skip
 
 
 def test_a_forgotten_chore_does_not_mute_the_oven(home: tuple[Tabs, str, Server]) -> None:

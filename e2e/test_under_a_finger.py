@@ -9,11 +9,11 @@ from typing import Any
 import pytest
 
 from e2e.cut_off import IN_DATABASE, was_done
-from e2e.home import ARMED, LOOK, TITLE, Home, journal, steps
+from e2e.home import ARMED, LOOK, SAUCE, TITLE, Home, journal, steps
 from e2e.raw import Tab
 from e2e.server import plan_at
 from tests.samples import at
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan import Plan
 
 # Every button of the screen with its place in the page (whoever scrolls moves the page, not the button).
 PLACES = """Object.fromEntries([...document.querySelectorAll("#screen button, #screen summary")].map((node) => {
@@ -112,12 +112,6 @@ def test_no_button_moves_after_it_can_first_be_tapped(
         tab.js("new Promise((go) => setTimeout(() => go(true), 1200))")  # whatever else would still come
         assert tab.js("window.moved.slice(0, 6)") == [], visit
         assert tab.js("window.shift") < 0.005, (visit, tab.js("window.what"))
-
-
-SAUCE = PlanStep(
-    "sauce", "sauce", 0, 300, "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,
-    title="Make the sauce", text="Crush the tomatoes.",
-)  # fmt: skip
 
 
 def two_due(home: Home) -> tuple[Plan, Tab]:

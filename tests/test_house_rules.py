@@ -123,9 +123,6 @@ def test_no_drawer_for_leftovers() -> None:
 # Longer than the rest, and why.
 LONG_FILES = {
     "webapp/core/plan.py": "the records that everybody shares, read in one go",
-    "webapp/core/day/day.py": "the one place that knows time zones",
-    "webapp/core/planner/search.py": "one search, read whole",
-    "webapp/core/planner/timing.py": "every step of one offer, in the order of the day",
     "static/js/now/chain.js": "a twin: as long as its Python",
     "static/js/now/walk.js": "a twin: as long as its Python",
 }

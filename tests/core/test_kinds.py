@@ -70,8 +70,9 @@ def test_narrow_sets_lie_inside_the_wide_ones() -> None:
     inside = [
         (kinds.ChainKind, kinds.StepKind), (kinds.SideKind, kinds.StepKind), (kinds.BakeKind, kinds.OvenKind),
         (kinds.OvenKind, kinds.StepKind), (kinds.RestingPlace, kinds.HeatedPlace), (kinds.HeatedPlace, kinds.Place),
-        (kinds.BulkVessel, kinds.Vessel), (kinds.IngredientKind, kinds.LineKind), (kinds.RestingPlace, kinds.ProofPlace),
-        (kinds.HeatUnit, kinds.DialUnit), (kinds.Place, kinds.PlaceNow), (kinds.SeenKind, kinds.LessonKind),
+        (kinds.BulkVessel, kinds.Vessel), (kinds.IngredientKind, kinds.LineKind),
+        (kinds.HeatUnit, kinds.DialUnit), (kinds.Place, kinds.PlaceNow),
+        (kinds.RestingPlace, kinds.ProofPlace), (kinds.SeenKind, kinds.LessonKind),
     ]  # fmt: skip
     assert all(set(get_args(narrow)) <= set(get_args(wide)) for narrow, wide in inside)
 

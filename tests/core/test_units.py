@@ -69,12 +69,6 @@ def test_heat_is_said_in_the_persons_unit() -> None:
     assert (units.heat_text(24.0), units.heat_text(24.0, "F")) == ("24 °C", "75 °F")
 
 
-def test_the_nomenclature_names_each_term_once_with_its_unit() -> None:
-    names = [t.name for t in units.NOMENCLATURE]
-    assert len(names) == len(set(names))
-    assert all(t.meaning and t.unit for t in units.NOMENCLATURE)
-
-
 @pytest.mark.parametrize(
     ("least", "most", "unit", "text"),
     [(18.0, 21.0, "C", "18 to 21 °C"), (20.9, 21.2, "C", "21 °C"), (0.0, 100.0, "F", "32 to 212 °F")],

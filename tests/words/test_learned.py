@@ -7,9 +7,8 @@ from typing import get_args
 
 import pytest
 
-from webapp.core.kinds import LessonKind
+from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.learning.bake_numbers import NAMES
 from webapp.core.plan import Habit
 from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words, pace_words
 
@@ -42,8 +41,8 @@ def test_a_number_is_said_in_words(name: str, value: float, words: str) -> None:
 
 
 def test_every_number_can_be_said() -> None:
-    assert set(NUMBER_WORDS) == set(NAMES)
-    for name in NAMES:
+    assert set(NUMBER_WORDS) == set(get_args(BakeNumber))
+    for name in get_args(BakeNumber):
         assert "{" not in number_words(name, 1.0)
 
 

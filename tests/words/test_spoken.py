@@ -114,7 +114,7 @@ def test_units_are_those_the_plan_was_made_in() -> None:
 # --- no prose below words/ ---------------------------------------------------------------------------------------
 
 # Callables whose arguments may be sentences: errors that answer what a person typed, and tables that explain the code.
-ANSWERS = {"PlanError", "at", "Problem", "Term", "Weight", "AssertionError"}
+ANSWERS = {"PlanError", "at", "Problem", "Weight", "AssertionError"}
 
 
 def _prose(text: str) -> bool:

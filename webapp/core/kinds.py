@@ -82,6 +82,26 @@ Look = Literal["hardly", "doubled", "well-over", "sinking"]  # by eye, at pressi
 Poke = Literal["at-once", "slowly", "stays"]  # how a dent made by a finger springs back, before loading
 Verdict = Literal["young", "right", "past"]  # of the dough, when it was loaded; said after the bake
 LessonKind = Literal["glass", "look", "poke", "test-glass", "young", "right", "past"]  # what told how quick a dough was
+BakeNumber = Literal[  # of a bake, as the causes of trouble look at it
+    "heat_short_min",
+    "bake_short_min",
+    "bake_long_min",
+    "turn_down_late_min",
+    "press_ratio",
+    "load_ratio",
+    "load_past_ratio",
+    "proof_min",
+    "dough_c",
+    "topping_g_cm2",
+    "loading_g_cm2",
+    "hydration_percent",
+    "salt_percent",
+    "fat_percent",
+    "slab",
+    "fan",
+    "dial_off_c",
+    "measured",
+]
 HabitField = Literal[  # what an accepted change moves in every plan
     "preheat_min", "bake_min", "bake_c", "shelf_low", "topping_times", "loading_times", "rise_times", "water_percent",
     "note",

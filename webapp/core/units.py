@@ -1,4 +1,4 @@
-"""The vocabulary and the one nomenclature table; conversions between what people type and what the program keeps.
+"""Conversions between what people type and what the program keeps, and numbers as text.
 
 Inside, everything is grams, degrees Celsius, seconds, centimetres and percent of flour; ounces, Fahrenheit and
 inches exist only at the rim, through the functions below.
@@ -10,7 +10,6 @@ agreement of 1959); the Fahrenheit scale is defined by F = 1.8 C + 32 (NIST SP 8
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from webapp.core.kinds import HeatUnit, MassUnit
 
@@ -18,31 +17,6 @@ G_PER_OZ = 28.349523125
 CM_PER_IN = 2.54
 LITTLE_OZ = 0.1  # below this, ounces are written with three decimals
 HOUR_S = 3600
-
-
-@dataclass(frozen=True)
-class Term:
-    """One line of the nomenclature: the name in code, what it means, and its unit."""
-
-    name: str
-    meaning: str
-    unit: str
-
-
-NOMENCLATURE: tuple[Term, ...] = (
-    Term("percent", "baker's percent: of the weight of all flour, flour in preferments included", "%"),
-    Term("instant_percent", "yeast, as the weight of instant yeast that works alike, of all flour", "%"),
-    Term("increase", "rise as volume increase E: 0.5 = half as much again, 1 = doubled, 2 = tripled", "1"),
-    Term("progress", "P of the fermentation model; the dough has risen by E when P = E ** m", "1"),
-    Term("response", "rate at a dough temperature, relative to 24 C", "1"),
-    Term("response_seconds", "integral of response over time: seconds at 24 C that would do the same", "s"),
-    Term("tau_s", "thermal time constant: the gap to the surroundings falls to 37 % in this time", "s"),
-    Term("loading", "dough on the floor of the pan", "g/cm2"),
-    Term("vigour", "this kitchen's rate over the model's; its logarithm is learned", "1"),
-    Term("dough_g", "all dough of a bake", "g"),
-    Term("water_c", "temperature of the water as it is poured", "C"),
-    Term("mixing_rise_c", "true warming of the dough by mixing, not the baker's friction factor", "C"),
-)
 
 
 def c_from_f(fahrenheit: float) -> float:

@@ -22,7 +22,7 @@ from webapp.words.times import short_days
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
 LEAST_C, MOST_C = 0.0, 45.0
-_USUAL_SUPPER = "19:30"
+USUAL_SUPPER = "19:30"
 
 
 @dataclass(frozen=True)
@@ -158,7 +158,7 @@ def _other_pan(pan: Pan, kitchen: Kitchen) -> dict[str, str]:
 
 def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:
     here = datetime.fromtimestamp(now, ZoneInfo(kitchen.zone))
-    hour = wish.supper_local[11:16] if wish and len(wish.supper_local) >= 16 else _USUAL_SUPPER
+    hour = wish.supper_local[11:16] if wish and len(wish.supper_local) >= 16 else USUAL_SUPPER
     # Wall clock on purpose: it is only text for the form, and no instant is made of it here.
     today = f"{here:%Y-%m-%d}T{hour}"
     ahead = today > f"{here + timedelta(hours=2):%Y-%m-%dT%H:%M}"

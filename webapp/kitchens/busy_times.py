@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from dataclasses import dataclass
 
+from webapp.core.day.day import PLANS_S
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens.bakes import kitchen_of
@@ -19,7 +20,6 @@ from webapp.store.store import Store
 
 DAY_S = 86400
 REACH_S = 56 * DAY_S  # how far ahead a calendar is read: four times as far as anything can be planned
-PLANS_S = 14 * DAY_S  # how far ahead anything can be planned
 SOON_S = 7 * DAY_S  # how far ahead most people plan: from then on every page says so
 STALE_S = DAY_S  # how long a calendar that cannot be fetched is taken for right
 

@@ -14,6 +14,7 @@ from webapp.core.day.day import date_text, instant_of, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan import Plan, Retimed
+from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
@@ -26,7 +27,6 @@ from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
 EVENINGS = 7
-USUAL = "19:30"
 _STALE_S = 86400  # a page is not taken from a day later
 _BEGUN_S = 1800  # nor when its first step was due so long ago
 _LONG_EATEN_S = 3 * 3600  # a bake whose last steps nobody ticked off leaves the home page then
@@ -50,7 +50,7 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
     """
     wish = replace(usual_wish(store, kitchen_id, kitchen), method_key="")
     found = room_read(store, now, kitchen_id) if kitchen_id != bakes.NOBODYS else None
-    local = _free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL)
+    local = _free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL_SUPPER)
     return replace(
         wish,
         supper_local=local,

@@ -6,7 +6,7 @@ import secrets
 import time
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import cast
+from typing import Any, cast
 
 from flask import Flask, Response, abort, current_app, g, request
 
@@ -76,6 +76,11 @@ def enter() -> Home:
         home = g.home = access.make_kitchen(here.store, here.now(), here.new_id, key, newcomers_kitchen())
         hand_out(key)
     return home
+
+
+def around(inside: Home, now: int) -> dict[str, Any]:
+    """What most templates ask for: the kitchen, the instant, the zone and how its clock reads."""
+    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
 
 
 def must_be_known() -> Home:

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from typing import assert_never
 
 from webapp.core.formula.ingredients import YEAST_NAMES
-from webapp.core.kinds import LessonKind
+from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.habits import NOTE
 from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, GlassRecipe, Look, SampleGlass, when
@@ -18,7 +18,7 @@ from webapp.words.times import clock
 
 FROM_PAST = "From past bakes: "
 # How each number of a bake (learning/bake_numbers.py) is said to a person.
-NUMBER_WORDS: dict[str, str | tuple[str, str]] = {
+NUMBER_WORDS: dict[BakeNumber, str | tuple[str, str]] = {
     "heat_short_min": "heated {:.0f} min less than planned",
     "bake_short_min": "out {:.0f} min before the earliest expected",
     "bake_long_min": "in {:.0f} min longer than the latest expected",
@@ -79,7 +79,7 @@ def noted_at(habits: Iterable[Habit], step: str) -> str:
     return "\n".join(f"{FROM_PAST}{one.text}" for one in habits if one.field == NOTE and one.step == step)
 
 
-def number_words(name: str, value: float) -> str:
+def number_words(name: BakeNumber, value: float) -> str:
     """A number of a bake in words: "heated 20 min less than planned", "the tray alone"."""
     words = NUMBER_WORDS[name]
     if isinstance(words, tuple):

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from webapp.core.day.day import (
     DayException,
-    PersonDay,
     clock_text,
     date_text,
     day_of,
@@ -25,6 +24,7 @@ from webapp.core.day.day import (
     with_away,
     zone_of,
 )
+from webapp.core.day.people import PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import get_args
 
 import pytest
 
 from tests.samples import at, sample_plan
+from webapp.core.kinds import BakeNumber
 from webapp.core.kitchen import Oven
-from webapp.core.learning.bake_numbers import NAMES, numbers_of
+from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan import Event, Plan, WeighLine
@@ -85,7 +87,7 @@ def test_before_mixing_there_is_no_dough_to_take_the_temperature_of() -> None:
 
 
 def test_every_number_has_a_name_for_people() -> None:
-    assert set(_numbers(sample_plan(), AS_IT_WENT)) <= set(NAMES)
+    assert set(_numbers(sample_plan(), AS_IT_WENT)) <= set(get_args(BakeNumber))
 
 
 def test_a_step_without_a_mark_says_nothing_of_the_rise() -> None:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from webapp.core.kinds import BakeNumber
 from webapp.core.learning import diagnosis
-from webapp.core.learning.bake_numbers import NAMES
 from webapp.core.learning.diagnosis import CauseRule, Evidence, Suggestion
 from webapp.core.learning.habits import FACTORS, FIELDS
 from webapp.data import trouble
@@ -61,7 +63,7 @@ def test_nothing_ticked_finds_nothing() -> None:
     assert diagnosis.causes(["no-such-sign"], {}, RULES).suggestion is None
 
 
-numbers = st.dictionaries(st.sampled_from(list(NAMES)), st.floats(-50, 200), max_size=8)
+numbers = st.dictionaries(st.sampled_from(list(get_args(BakeNumber))), st.floats(-50, 200), max_size=8)
 
 
 @given(st.sets(st.sampled_from(SIGNS), min_size=1), numbers)
@@ -107,7 +109,7 @@ def test_a_tie_keeps_the_order_of_the_file() -> None:
 def test_every_rule_names_known_signs_numbers_and_fields_and_a_source() -> None:
     for rule in RULES:
         assert {sign for sign, _ in rule.signs} <= set(SIGNS)
-        assert {e.number for e in rule.evidence} <= set(NAMES)
+        assert {e.number for e in rule.evidence} <= set(get_args(BakeNumber))
         assert rule.change.field in FIELDS
         assert rule.source
         low, high = FIELDS[rule.change.field]

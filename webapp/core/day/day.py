@@ -9,64 +9,22 @@ leaves the person *less* free time is taken, so that no step lands in a doubtful
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 from webapp.core.day.hours import DAY_MIN, DayException, exception_problems, hours_problems
+from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kinds import BusyKind
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
-from webapp.core.plan import Busy, RoomSpan
+from webapp.core.plan import RoomSpan
 
 # Files beside the zones that are no place's time, or count leap seconds: no browser knows them by these names.
 _NO_PLACES = frozenset({"Factory", "localtime", "posixrules"})
 _OTHER_CLOCKS = ("right/", "posix/")
 MOST_DAYS = 60  # a horizon past this is a slip of the pen
+PLANS_S = 14 * 86400  # how far ahead anything can be planned
 NIGHT_MIN = 3 * 60  # 03:00: who waits past it has waited overnight
-
-
-@dataclass(frozen=True)
-class PersonDay:
-    """One person's intervals over the horizon, each ascending and disjoint. Free = awake, at home and not busy."""
-
-    name: str
-    free: tuple[Span, ...]
-    away: tuple[Span, ...] = ()
-    asleep: tuple[Span, ...] = ()
-    busy: tuple[Span, ...] = ()
-
-    @property
-    def home(self) -> tuple[Span, ...]:
-        """When the person is awake at home, free or busy: enough to have an eye on the oven."""
-        taken = minus(minus(self.busy, self.away), self.asleep)
-        spans = [*self.free, *taken]
-        return tuple(union(spans, Span(min(s.start for s in spans), max(s.end for s in spans)))) if spans else ()
-
-
-@dataclass(frozen=True)
-class Day:
-    """What lies between `start` and `end`: who is free when, and how warm the kitchen is."""
-
-    zone: str
-    start: int
-    end: int
-    people: tuple[PersonDay, ...]
-    room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
-
-    def busy_marks(self) -> tuple[Busy, ...]:
-        """The first person's hours away, asleep and busy, each hour in one of them, for the chart."""
-        one = self.people[0]
-        at_home_asleep = minus(one.asleep, one.away)
-        awake_busy = minus(minus(one.busy, one.away), one.asleep)
-        kinds: tuple[tuple[Iterable[Span], BusyKind], ...] = (
-            (one.away, "away"),
-            (at_home_asleep, "asleep"),
-            (awake_busy, "busy"),
-        )
-        marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
-        return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))
 
 
 # --- wall clock -> instant ----------------------------------------------------------------------------------------
@@ -128,7 +86,7 @@ def supper_instant(text: str, zone_name: str, now: int, fold: int | None = None)
         raise PlanError.at(
             "supper", f"{clock_text(supper, zone_name)} is already past.", "Choose a later time or another day."
         )
-    if supper - now > 14 * 86400:
+    if supper - now > PLANS_S:
         raise PlanError.at("supper", "that is more than two weeks away.", "Plan it when it is a week off at most.")
     return supper
 

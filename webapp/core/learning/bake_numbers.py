@@ -9,36 +9,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from webapp.core.formula.toppings import load_g_cm2
+from webapp.core.kinds import BakeNumber
 from webapp.core.kitchen import Oven
 from webapp.core.plan import Plan, Retimed, RetimedStep, RiseMark
 
-NAMES = (
-    "heat_short_min",
-    "bake_short_min",
-    "bake_long_min",
-    "turn_down_late_min",
-    "press_ratio",
-    "load_ratio",
-    "load_past_ratio",
-    "proof_min",
-    "dough_c",
-    "topping_g_cm2",
-    "loading_g_cm2",
-    "hydration_percent",
-    "salt_percent",
-    "fat_percent",
-    "slab",
-    "fan",
-    "dial_off_c",
-    "measured",
-)
 WET_OTHERS = 20.0  # % of other ingredients above which water alone says nothing about how wet the dough is
 
 
-def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[str, float]:
-    """What is known of this bake, by the names of NAMES; a number that cannot be known is missing."""
+def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[BakeNumber, float]:
+    """What is known of this bake, by the names of `BakeNumber`; a number that cannot be known is missing."""
     area = sum(pan.area_cm2 * pan.count for pan in plan.pans)
-    found: dict[str, float | None] = {
+    found: dict[BakeNumber, float | None] = {
         **_minutes(plan, retimed),
         **_rises(plan, retimed),
         "topping_g_cm2": load_g_cm2(plan.toppings, area),
@@ -71,7 +52,7 @@ def _less(one: float | None, other: float) -> float | None:
     return None if one is None else one - other
 
 
-def _minutes(plan: Plan, retimed: Retimed) -> dict[str, float | None]:
+def _minutes(plan: Plan, retimed: Retimed) -> dict[BakeNumber, float | None]:
     """Heating, baking, turning down and proof, from the times that steps really had."""
     steps = {kind: _first(plan, retimed, kind) for kind in ("preheat", "press", "load", "turn-down", "lift")}
     starts = {kind: step.start if step else None for kind, step in steps.items()}
@@ -87,7 +68,7 @@ def _minutes(plan: Plan, retimed: Retimed) -> dict[str, float | None]:
     }
 
 
-def _rises(plan: Plan, retimed: Retimed) -> dict[str, float | None]:
+def _rises(plan: Plan, retimed: Retimed) -> dict[BakeNumber, float | None]:
     """Where the dough stood against its marks."""
     press, load = (_progress(plan, retimed, kind) for kind in ("press", "load"))
     return {

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import HabitField, OutcomePart
+from webapp.core.kinds import BakeNumber, HabitField, OutcomePart
 
 
 @dataclass(frozen=True)
@@ -26,12 +26,12 @@ class Sign:
 class Evidence:
     """If the bake's `number` is at least / at most this, the cause is `times` as likely."""
 
-    number: str
+    number: BakeNumber
     times: float
     at_least: float | None = None
     at_most: float | None = None
 
-    def holds(self, numbers: Mapping[str, float]) -> bool:
+    def holds(self, numbers: Mapping[BakeNumber, float]) -> bool:
         """Known and within the bounds; what is not known is no evidence."""
         value = numbers.get(self.number)
         if value is None:
@@ -70,7 +70,7 @@ class Cause:
     share: float
     source: str
     change: Suggestion
-    because: tuple[str, ...] = ()  # names of the numbers that spoke for it
+    because: tuple[BakeNumber, ...] = ()  # names of the numbers that spoke for it
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,7 @@ class Diagnosis:
     suggestion: Suggestion | None
 
 
-def causes(ticks: Iterable[str], numbers: Mapping[str, float], rules: Iterable[CauseRule]) -> Diagnosis:
+def causes(ticks: Iterable[str], numbers: Mapping[BakeNumber, float], rules: Iterable[CauseRule]) -> Diagnosis:
     """Causes of the ticked signs by this bake's numbers, likeliest first; nothing ticked, nothing found.
 
     A tie keeps the order of the data file.
@@ -98,7 +98,9 @@ def causes(ticks: Iterable[str], numbers: Mapping[str, float], rules: Iterable[C
     return Diagnosis(found, found[0].change if found else None)
 
 
-def _likelihood(rule: CauseRule, ticked: set[str], numbers: Mapping[str, float]) -> tuple[float, tuple[str, ...]]:
+def _likelihood(
+    rule: CauseRule, ticked: set[str], numbers: Mapping[BakeNumber, float]
+) -> tuple[float, tuple[BakeNumber, ...]]:
     weight = sum(w for sign, w in rule.signs if sign in ticked)
     spoke = tuple(e for e in rule.evidence if e.holds(numbers))
     for evidence in spoke:

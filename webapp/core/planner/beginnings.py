@@ -16,6 +16,16 @@ from webapp.core.planner.warmth import WHOLE_LIFE
 MOST_BEGINNINGS = 40_000
 
 
+class Ending(NamedTuple):
+    """From the end of the long wait on, for a dough that comes there at one temperature."""
+
+    points: int
+    bulk: int  # warm seconds taken up from there until pressing
+    proof: int  # and from pressing until loading
+    starts: tuple[int, ...]
+    age: int = 0  # how much older it gets from there until loading
+
+
 class Beginning(NamedTuple):
     """The moves before the long wait."""
 

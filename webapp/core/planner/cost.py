@@ -9,10 +9,12 @@ where there is no other way.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from statistics import NormalDist
 
 from webapp.core.kinds import CostKey
+from webapp.core.planner.warmth import SLOT_S
 
 
 @dataclass(frozen=True)
@@ -81,3 +83,12 @@ def ferment_points(slots: int) -> int:
 
 
 _FERMENT = tuple(POINTS["ferment"] * (FERMENT_HOURS - slots // 12) for slots in range(FERMENT_HOURS * 12))
+
+
+def visits(hands: Iterable[tuple[int, int]]) -> int:
+    """How often somebody comes into the kitchen for spans (seconds) with their hands in the dough."""
+    many, free_since = 0, 0
+    for start, end in sorted(hands):
+        many += start - free_since > VISIT_GAP_SLOTS * SLOT_S
+        free_since = max(free_since, end)
+    return many

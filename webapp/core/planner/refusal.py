@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from webapp.core.day.day import Day, PersonDay, same_clock
+from webapp.core.day.day import same_clock
+from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS

@@ -13,7 +13,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from webapp.core.planner.beginnings import Beginning, beginnings
+from webapp.core.planner.beginnings import Beginning, Ending, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
 from webapp.core.planner.loads import Interval, Loads
@@ -30,16 +30,6 @@ class Found(NamedTuple):
 
     points: int
     starts: tuple[int, ...]
-
-
-class _Ending(NamedTuple):
-    """From the end of the long wait on, for a dough that comes there at one temperature."""
-
-    points: int
-    bulk: int  # warm seconds taken up from there until pressing
-    proof: int  # and from pressing until loading
-    starts: tuple[int, ...]
-    age: int = 0  # how much older it gets from there until loading
 
 
 class Search:
@@ -60,7 +50,7 @@ class Search:
         self.effort = loads.wanted.effort
         self._bulk_most = self._most_bulk()
         self._clear: dict[tuple[int, ...], bool] = {}
-        self._endings: dict[tuple[int, int], tuple[int, list[_Ending]]] = {}
+        self._endings: dict[tuple[int, int], tuple[int, list[Ending]]] = {}
 
     def fits(self) -> bool:
         """Is there any day at all? Sooner known than the best one."""
@@ -145,7 +135,7 @@ class Search:
         return best
 
     def _total(
-        self, standing: DoughAt, meet: int, points: int, warm: int, hands: int, most: int, end: _Ending, enough: int
+        self, standing: DoughAt, meet: int, points: int, warm: int, hands: int, most: int, end: Ending, enough: int
     ) -> int:
         """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
         chain, rising = self.chain, self.rising
@@ -176,18 +166,18 @@ class Search:
 
     # --- after the long wait --------------------------------------------------------------------------------------
 
-    def _endings_from(self, after: DoughAt, meet: int, enough: int) -> list[_Ending]:
+    def _endings_from(self, after: DoughAt, meet: int, enough: int) -> list[Ending]:
         """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
         key = (meet, after.tenths)
         known, endings = self._endings.get(key, (0, []))
         if known < enough:
             number = self.chain.meet
-            first = _Ending(self._hand(number, meet), 0, 0, (meet,))
+            first = Ending(self._hand(number, meet), 0, 0, (meet,))
             endings = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
             self._endings[key] = (enough, endings)
         return endings
 
-    def _extend(self, number: int, at: DoughAt, so_far: _Ending, enough: int) -> Iterator[_Ending]:
+    def _extend(self, number: int, at: DoughAt, so_far: Ending, enough: int) -> Iterator[Ending]:
         """Every way on from `number`, which left the dough as `at` says, for less than `enough`."""
         chain, rising = self.chain, self.rising
         following, end = number + 1, at.since
@@ -201,9 +191,9 @@ class Search:
             starts = (*so_far.starts, start)
             if following == chain.load:
                 if self._clear_of_loads(starts):
-                    yield _Ending(points, so_far.bulk, warm - so_far.bulk, starts, rising.age_at(at, start))
+                    yield Ending(points, so_far.bulk, warm - so_far.bulk, starts, rising.age_at(at, start))
                 continue
-            one = _Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
+            one = Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
             yield from self._extend(following, rising.moved(at, following, start), one, enough)
 
     def _clear_of_loads(self, starts: tuple[int, ...]) -> bool:

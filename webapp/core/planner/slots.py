@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 
-from webapp.core.day.day import Day, PersonDay
+from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, union
 from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS
 from webapp.core.planner.warmth import SLOT_S

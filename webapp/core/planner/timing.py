@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from webapp.core.formula.method import GRID_MIN
 from webapp.core.kinds import Presence, StepKind, Vessel
-from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, ferment_points, slack_points
+from webapp.core.planner.cost import POINTS, ferment_points, slack_points, visits
 from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S, TOP_GAP_SLOTS, LoadTime
 from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
 from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt, aim_of, trays
@@ -82,7 +82,7 @@ class Timing:
             band_early=band_early,
             band_late=band_late,
             hands_on_s=sum(s.end - s.start for s in hands),
-            visits=_visits(hands),
+            visits=visits((s.start, s.end) for s in hands),
             score=self.found.points,
             costs=tuple(c for c in self.costs() if c.points),
         )
@@ -268,14 +268,6 @@ class Timing:
                 visit = visit_points(wait)
                 yield Cost("visit", kind, visit)
                 yield Cost("wait", kind, move.wait.price(wait) - visit)
-
-
-def _visits(hands: list[TimedStep]) -> int:
-    visits, free_since = 0, 0
-    for step in sorted(hands, key=lambda s: s.start):
-        visits += step.start - free_since > VISIT_GAP_SLOTS * SLOT_S
-        free_since = max(free_since, step.end)
-    return visits
 
 
 def _numbered(chain: list[TimedStep]) -> list[TimedStep]:

@@ -19,10 +19,11 @@ from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import FoundCalendar, LookUp, calendar_at, find, service_of
 from webapp.reminders.wire import CalendarError, Conversation, Login
-from webapp.store.calendars import AccountRow
+from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
+ODD_ANSWER = "The calendar server answered something that cannot be understood."
 UNTIL_MENDED = 2**40  # until the person does something
 _PAGE_S = 900
 _MOST_TYPED = 500
@@ -175,11 +176,7 @@ def account_state(store: Store, kitchen_id: str) -> AccountState | None:
     row = store.account(kitchen_id)
     if row is None:
         return None
-    alone = tuple(
-        LeftAlone(p.uid, p.title, p.hands_off, p.plan_start, p.their_start)
-        for p in store.posted(kitchen_id)
-        if p.hands_off in ("moved", "removed", "taken")
-    )
+    alone = tuple(_left_alone(p) for p in store.posted(kitchen_id) if p.hands_off in ("moved", "removed", "taken"))
     next_try = row.next_try if row.problem and row.next_try < UNTIL_MENDED else 0
     return AccountState(
         row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms,
@@ -190,10 +187,14 @@ def account_state(store: Store, kitchen_id: str) -> AccountState | None:
 def moved_there(store: Store, kitchen_id: str, bake_id: str, now: int) -> tuple[LeftAlone, ...]:
     """Coming events of this bake whose start somebody changed in the calendar, to be asked about on its page."""
     return tuple(
-        LeftAlone(p.uid, p.title, p.hands_off, p.plan_start, p.their_start)
+        _left_alone(p)
         for p in store.posted(kitchen_id)
         if p.hands_off == "moved" and p.uid.startswith(f"{bake_id}-") and max(p.ends, p.their_start) > now
     )
+
+
+def _left_alone(p: PostedRow) -> LeftAlone:
+    return LeftAlone(p.uid, p.title, p.hands_off, p.plan_start, p.their_start)
 
 
 @contextmanager

@@ -6,7 +6,7 @@ import logging
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.reminders.caldav.account import NoLineError, Tools, signed_in
+from webapp.reminders.caldav.account import ODD_ANSWER, NoLineError, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.update import NOT_OURS, take_out
 from webapp.reminders.wire import CalendarError
@@ -14,7 +14,6 @@ from webapp.store.calendars import PostedRow
 from webapp.store.store import Store
 
 _PATIENCE_S = 5.0  # for a free line: a person waits for it, once
-_ODD = "The calendar server answered something that cannot be understood."
 
 log = logging.getLogger(__name__)
 
@@ -82,5 +81,5 @@ def _take_all_out(store: Store, server: CalendarServer, kitchen_id: str, coming:
                 break
         except Exception:  # an odd answer about one event does not keep the others in
             log.exception("an event could not be taken out")
-            why = why or _ODD
+            why = why or ODD_ANSWER
     return why

@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.core.errors import PlanError
-from webapp.reminders.caldav.account import UNTIL_MENDED, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.standing import body_of, read_back, remember, url_of
 from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back, take_out
@@ -25,7 +25,6 @@ from webapp.store.ids import NotHere
 from webapp.store.store import Store
 
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
-_ODD = "The calendar server answered something that cannot be understood."
 
 log = logging.getLogger(__name__)
 
@@ -49,7 +48,7 @@ def publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> Non
     except Exception:  # one server's odd answer must not end the round for the others
         log.exception("a calendar could not be written")
         version = store.calendar_versions(kitchen_id).now
-        store.account_has_problem(kitchen_id, _ODD, now + ODD_ANSWER_S, version, now)
+        store.account_has_problem(kitchen_id, ODD_ANSWER, now + ODD_ANSWER_S, version, now)
 
 
 def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from urllib.parse import quote
 
+from webapp.core.kinds import AlarmsFound
 from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
@@ -67,7 +68,7 @@ def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entr
     if there is None:
         return
     server.alarms_checked = True
-    found = "live" if rings(there[1]) else "lost"
+    found: AlarmsFound = "live" if rings(there[1]) else "lost"
     store.alarms_seen(row.kitchen_id, found)
     if (row.alarms, found) == ("lost", "live"):
         _write_alarms_again(store, row.kitchen_id)

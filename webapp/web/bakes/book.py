@@ -14,7 +14,7 @@ from webapp.forms.choices import choices
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
-from webapp.web.door import must_have, visit, world
+from webapp.web.door import around, must_have, visit, world
 from webapp.words.kinds import timing_word, verdict_word
 from webapp.words.spoken import spoken
 
@@ -32,7 +32,7 @@ def show() -> str:
         unread_bakes=book.unreadable(here.store, inside.kitchen_id, now),
         taught=book.taught(here.store, now, inside.kitchen_id),
         signs=_sign_names(),
-        **_around(inside, now),
+        **around(inside, now),
     )
 
 
@@ -70,7 +70,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
         form=form,
         signs=_sign_names(),
         parts=_parts(),
-        **_around(inside, now),
+        **around(inside, now),
     )
 
 
@@ -103,7 +103,3 @@ def _parts() -> dict[str, list[str]]:
 
 def _sign_names() -> dict[str, str]:
     return {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
-
-
-def _around(inside: Home, now: int) -> dict[str, Any]:
-    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}

@@ -23,7 +23,7 @@ from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.remembered import line_ahead
 from webapp.web import forms
-from webapp.web.door import enter, visit, world
+from webapp.web.door import around, enter, visit, world
 from webapp.web.plan import questions
 from webapp.words import tonight as words
 from webapp.words.refusal import reasons
@@ -151,7 +151,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         unread_settings=inside.unread,
         once=here.new_id(),
         **_chosen(inside, asked),
-        **_around(inside, now),
+        **around(inside, now),
     )
     status = 409 if not_taken else 200
     return make_response(page, status)
@@ -251,10 +251,6 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         comes_twice=any(one.kind == "twice" for one in problems),
         back=asked.changed,
         alone=request.headers.get(_PART) in ("question", "day"),
-        **_around(inside, now),
+        **around(inside, now),
     )
     return make_response(page, 422 if problems and request.values else 200)
-
-
-def _around(inside: Home, now: int) -> dict[str, Any]:
-    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}

@@ -12,7 +12,7 @@ from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning.tonight import day_of
 from webapp.web import forms
-from webapp.web.door import must_have, world
+from webapp.web.door import around, must_have, world
 from webapp.words.spoken import spoken
 
 bp = Blueprint("pages", __name__)
@@ -30,7 +30,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         return _offers_page(inside, held, now)
     standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
-        "bakes/bake.html", bake=_shown(held), press=forms.Press(), **_standing(standing), **_around(inside, now)
+        "bakes/bake.html", bake=_shown(held), press=forms.Press(), **_standing(standing), **around(inside, now)
     )
 
 
@@ -52,7 +52,7 @@ def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False
     offers = [day_of(offer) for offer in held.offers]
     unlearned = book.unlearned_percent(world().store, now, inside.kitchen_id)
     shown = {"bake": held, "offers": offers, "unlearned": unlearned, "changed": changed}
-    return render_template("plan/offers.html", press=forms.Press(), **shown, **_around(inside, now))
+    return render_template("plan/offers.html", press=forms.Press(), **shown, **around(inside, now))
 
 
 @bp.get("/bakes/<bake_id>/print")
@@ -60,7 +60,7 @@ def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
     standing = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
-    return render_template("bakes/print.html", **_standing(standing), **_around(inside, here.now()))
+    return render_template("bakes/print.html", **_standing(standing), **around(inside, here.now()))
 
 
 @bp.post("/bakes/<bake_id>/drop")
@@ -93,10 +93,6 @@ def health() -> Response:
 def _shown(held: bakes.Bake) -> bakes.Bake:
     """With the words of the other days."""
     return replace(held, offers=tuple(map(spoken, held.offers)))
-
-
-def _around(inside: Home, now: int) -> dict[str, Any]:
-    return {"kitchen": inside.kitchen, "now": now, "zone": inside.kitchen.zone, "clock": inside.kitchen.clock}
 
 
 def _standing(standing: bakes.FollowedBake) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.doughs import larder
 from webapp.forms.typed import clock_minutes, clock_text
+from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
 from webapp.web.door import visit, world
@@ -15,8 +16,6 @@ from webapp.words.refusal import by_method
 from webapp.words.times import wall_minute
 
 bp = Blueprint("week", __name__, url_prefix="/week")
-
-_USUAL = "19:30"
 
 
 @bp.get("")
@@ -55,4 +54,4 @@ def _supper_time(kitchen_id: str) -> str:
     if asked is not None:
         return clock_text(asked)
     last = bakes.last_wish(world().store, kitchen_id)
-    return last.supper_local[11:16] if last and last.supper_local else _USUAL
+    return last.supper_local[11:16] if last and last.supper_local else USUAL_SUPPER

@@ -1,0 +1,52 @@
+"""A day as the planner has it: who is free, away, asleep or busy when, and how warm the kitchen is. Instants alone."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from webapp.core.day.span import Span, minus, union
+from webapp.core.kinds import BusyKind
+from webapp.core.plan import Busy, RoomSpan
+
+
+@dataclass(frozen=True)
+class PersonDay:
+    """One person's intervals over the horizon, each ascending and disjoint. Free = awake, at home and not busy."""
+
+    name: str
+    free: tuple[Span, ...]
+    away: tuple[Span, ...] = ()
+    asleep: tuple[Span, ...] = ()
+    busy: tuple[Span, ...] = ()
+
+    @property
+    def home(self) -> tuple[Span, ...]:
+        """When the person is awake at home, free or busy: enough to have an eye on the oven."""
+        taken = minus(minus(self.busy, self.away), self.asleep)
+        spans = [*self.free, *taken]
+        return tuple(union(spans, Span(min(s.start for s in spans), max(s.end for s in spans)))) if spans else ()
+
+
+@dataclass(frozen=True)
+class Day:
+    """What lies between `start` and `end`: who is free when, and how warm the kitchen is."""
+
+    zone: str
+    start: int
+    end: int
+    people: tuple[PersonDay, ...]
+    room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
+
+    def busy_marks(self) -> tuple[Busy, ...]:
+        """The first person's hours away, asleep and busy, each hour in one of them, for the chart."""
+        one = self.people[0]
+        at_home_asleep = minus(one.asleep, one.away)
+        awake_busy = minus(minus(one.busy, one.away), one.asleep)
+        kinds: tuple[tuple[Iterable[Span], BusyKind], ...] = (
+            (one.away, "away"),
+            (at_home_asleep, "asleep"),
+            (awake_busy, "busy"),
+        )
+        marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
+        return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))
