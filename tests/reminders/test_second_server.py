@@ -16,11 +16,11 @@ import vobject
 
 from tests.home import Home
 from tests.reminders.test_caldav import free_port
-from tests.samples import at
+from tests.samples import at, sample_plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.events import entries
+from webapp.reminders.events import bake_file, entries
 from webapp.reminders.wire import Login
 
 
@@ -88,6 +88,40 @@ def test_another_server_keeps_what_is_the_persons_and_rings_for_nothing_that_is_
     state = account.account_state(home.store, home.kitchen_id)
     assert state is not None
     assert (state.problem, state.alarms) == ("", "live")
+
+
+def test_steps_added_from_a_file_before_are_found_by_their_names_follow_and_go(
+    calendar: str, home: Home, tools: account.Tools
+) -> None:
+    """RFC 4791 5.3.2.1: a name stands once in a calendar; this server says 412 where ours would be the second."""
+    (found, *_) = account.find_calendars(tools, calendar, "cook", "x")
+    plan = home.plan(sample_plan("c" * 22))
+    file = bake_file(home.store, home.now, home.kitchen_id, plan.bake_id, "https://h.example").decode()
+    head, *added = file.split("BEGIN:VEVENT")
+    head = head.replace("-//Suppertide//Suppertide 1//EN", "-//A program//EN")
+    with httpx.Client(trust_env=False, headers={"Content-Type": "text/calendar"}) as phone:
+
+        def listed() -> list[str]:
+            text = phone.request("PROPFIND", found.url, headers={"Depth": "1"}).text
+            return re.findall(r">([^<]+\.ics)<", text)
+
+        before = listed()
+        for place, one in enumerate(added):
+            body = f"{head}BEGIN:VEVENT{one.partition('END:VCALENDAR')[0]}END:VCALENDAR\r\n"
+            assert phone.put(f"{found.url}added-{place}.ics", content=body).is_success
+        plan = home.moved(plan, 7200)
+        account.connect(
+            home.store, tools, home.now, home.kitchen_id, Login("cook", "x"), found.url, found.name, "https://h.example"
+        )
+        assert caldav.publish(home.store, tools, home.now, home.kitchen_id)
+        stands = [
+            vobject.readOne(phone.get(f"{calendar}{href}").text).vevent for href in listed() if href not in before
+        ]
+        starts = sorted(int(event.dtstart.value.timestamp()) for event in stands)
+        assert starts == sorted(step.start for step in plan.steps)
+        home.drop(plan)
+        assert caldav.publish(home.store, tools, home.now, home.kitchen_id)
+        assert listed() == before
 
 
 @pytest.fixture
