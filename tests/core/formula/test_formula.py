@@ -205,6 +205,7 @@ def test_a_preferment_of_a_flour_or_water_that_is_not_there_is_named() -> None:
         (Ingredient("yeast", "Yeast", "other", 1.0), "yeast"),
         (Ingredient("stone", "Stone", "mineral", 1.0), "stone"),
         (Ingredient("milk", "Milk", "other", 1.0, 1.4), "milk"),
+        (Ingredient("milk", "Milk", "other", 1.0, keeping="cellar"), "milk"),  # type: ignore[arg-type]
         (Ingredient("whole", "Whole", "flour", 0.0, 0.0, (), -0.1), "whole"),
     ],
 )
