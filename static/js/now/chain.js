@@ -22,7 +22,7 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
     const before = i > 0 ? timed[i - 1].end : 0;
     if (i <= settled) {
       timed.push(settledStep(state, chain, i, before));
-    } else if (0 <= loadingOf(chain, i) && loadingOf(chain, i) <= settled) {
+    } else if (loadingOf(chain, i) >= 0) {
       const later = i === settled + 1 ? state.later : 0;
       timed.push(inOven(state, now, chain, timed, i, later));
     } else {

@@ -86,7 +86,17 @@ def test_an_overdue_step_starts_now_and_pushes_the_rest_by_the_least_wait() -> N
     got = times(here)
     assert (got["press"], got["top"]) == ("18:30", "19:25")
     assert (got["preheat"], got["load"]) == ("18:48", "19:33"), "the oven follows the load"
-    assert clock(here.ready_at) == "19:58"
+    assert clock(here.ready_at) == "20:00"  # the bake takes its 19 minutes from 19:34, lifting 2, serving 5 after it
+
+
+def test_a_dough_mixed_a_night_early_is_not_baked_until_supper() -> None:
+    """Mixed at 15:30 the day before: what follows the loading follows it, and nothing says that it is on time."""
+    here = look(STEADY, -8.5, done("mix", -8.5))
+    load, dial, lift = (step(here, name).start for name in ("load", "turn-down", "lift"))
+    planned = {one.step_id: one.start for one in STEADY.steps}
+    assert (dial - load, lift - load) == (
+        planned["turn-down"] - planned["load"], planned["lift"] - planned["load"])  # fmt: skip
+    assert here.ready_at < here.supper - 8 * 3600
 
 
 def test_later_puts_the_next_step_off_and_is_forgotten_once_it_is_done() -> None:

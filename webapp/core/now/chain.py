@@ -46,7 +46,7 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
         before = timed[i - 1].end if i > 0 else 0
         if i <= settled:
             timed.append(settled_step(state, chain, i, before))
-        elif 0 <= loading_of(chain, i) <= settled:
+        elif loading_of(chain, i) >= 0:
             later = state.later if i == settled + 1 else 0
             timed.append(in_oven(state, now, chain, timed, i, later))
         else:
@@ -103,9 +103,9 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
 
 
 def in_oven(state: State, now: int, chain: list[PlanStep], timed: list[Timed], i: int, later: int) -> Timed:
-    """A step with the tray in the oven: its time counts from the loading, whatever was ticked since.
+    """A step with the tray in the oven: its time counts from the loading, whatever was ticked since or is wished.
 
-    Heat does not wait for a tap. Only the step that comes next can be put off ("later").
+    Heat does not wait for a tap, and a tray that is loaded a night early does not bake until supper. Only the step that comes next can be put off ("later").
     """
     step = chain[i]
     lasts = step.end - step.start
