@@ -105,7 +105,8 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
 def in_oven(state: State, now: int, chain: list[PlanStep], timed: list[Timed], i: int, later: int) -> Timed:
     """A step with the tray in the oven: its time counts from the loading, whatever was ticked since or is wished.
 
-    Heat does not wait for a tap, and a tray that is loaded a night early does not bake until supper. Only the step that comes next can be put off ("later").
+    Heat does not wait for a tap, and a tray that is loaded a night early does not bake until supper.
+    Only the step that comes next can be put off ("later").
     """
     step = chain[i]
     lasts = step.end - step.start
