@@ -272,6 +272,16 @@ class Model:
             shares.append((loaded - pressed) * 1000 // whole)
         return shares if all(100 <= s <= 450 for s in shares) else None
 
+    def unseen(self, number: int, since: int, until: int) -> int:
+        """Points for the stay before move `number` in which nobody awake at home could look at the dough itself."""
+        risen = self.kinds.index("mix") < number <= self.kinds.index("press")
+        if not risen or self.moves[number - 1].goes_to == "fridge":
+            return 0
+        sd = math.log(self.wanted.dough.band_high) / 1.2815515655
+        unknown = round(1000 * min(max(sd - 0.27, 0.0) / 0.08, 1.0))
+        alone = sum(not any(awake_at_home(p, s * 300) for p in self.wanted.day.people) for s in range(since, until))
+        return POINTS["unseen"] * alone * unknown // 12_000
+
     def slack_points(self, rise: dict[str, object]) -> int:
         """Points of slack and earliness at the end of the long wait, slot by slot."""
         dough = self.wanted.dough
@@ -309,6 +319,7 @@ class Model:
         for number, slot in enumerate(day.moves):
             if number:
                 parts.append(wait_points(self.moves[number], slot - day.moves[number - 1] - self.length(number - 1)))
+                parts.append(self.unseen(number, day.moves[number - 1] + self.length(number - 1), slot))
             if number < len(day.moves) - 1:
                 later = range(wanted.baking.loads if number >= press else 1)
                 parts += [price(wanted, slot + j * self.cycle, self.moves[number].hands) for j in later]

@@ -252,7 +252,8 @@ class SolverDay:
                 after = math.floor(temp * 10 + 0.5)
                 until = start if number == self.load else start + long
                 aged = plain.warmth.aged(place, since, until), plain.warmth.aged(place, since, start)
-                extra = self._extra(number, walk, n, vessel, warm, (place, start, aged[1]))
+                most, slack = self._extra(number, walk, n, vessel, warm, (place, start, aged[1]))
+                extra = most, slack + plain.unseen(number, since, start)
                 rows.append((slot, warmth, start, warm, math.floor(more + 0.5), after, *extra, *aged))
                 reached.add((start, after))
         columns = [self._int((r[i] for r in rows), f"stay{number}-{i}") for i in (3, 4, 5, 6, 7, 8, 9)]

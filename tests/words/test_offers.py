@@ -89,6 +89,7 @@ ASIDES = [
     (Aside("loaded-late", share=1.07, load=3),
      "Load 3 goes into the oven a bit past its best, at 107 % of it."),
     (Aside("just-in"), "There is work within ten minutes of coming home: the hours leave no other way."),
+    (Aside("unknown-kitchen"), "In a kitchen we do not know yet, the fridge forgives most."),
     (Aside("best-so-far"), "There may be a better day yet: looking at them all would have taken too long."),
 ]  # fmt: skip
 

@@ -124,7 +124,7 @@ CautionWhen = Literal["always", "slab", "no-slab", "oil", "rich", "perishable", 
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
 CostKey = Literal[
-    "wait", "proof", "slack", "early", "leaving", "coming", "visit", "left-out", "beside", "supper", "ferment"
+    "wait", "proof", "slack", "early", "unseen", "leaving", "coming", "visit", "left-out", "beside", "supper", "ferment"
 ]
 HindranceKind = Literal[
     "no-preferment",  # the formula has none
@@ -145,6 +145,7 @@ AsideKind = Literal[
     "loaded-early",  # the dough is short of its best when it is loaded, by more than a twentieth
     "loaded-late",  # or past it
     "just-in",  # there is work in the first ten minutes at home
+    "unknown-kitchen",  # the fridge comes first because it forgives most where the kitchen is not known
     "best-so-far",  # the search was cut short: there may be a better day
 ]
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]

@@ -17,6 +17,7 @@ WHY: dict[CostKey, str] = {
     "proof": "Its rise in the tray is cut short or drawn out.",
     "slack": "There is less room to be late.",
     "early": "Should you be home sooner, it would not be ready for you.",
+    "unseen": "It rises for hours where nobody sees it, in a kitchen we do not know yet.",
     "leaving": "There is work in the last half hour before you leave.",
     "coming": "There is work as soon as you come in.",
     "visit": "It calls you to the kitchen more often.",
@@ -59,6 +60,8 @@ def aside(one: Aside, unit: HeatUnit) -> str:
             return f"{_which(one.load)} goes into the oven a bit {PAST_BEST}, at {round(one.share * 100)} % of it."
         case "just-in":
             return "There is work within ten minutes of coming home: the hours leave no other way."
+        case "unknown-kitchen":
+            return "In a kitchen we do not know yet, the fridge forgives most."
         case "best-so-far":
             return "There may be a better day yet: looking at them all would have taken too long."
         case _:

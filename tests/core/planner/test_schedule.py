@@ -54,7 +54,7 @@ def local(wanted: Wanted, offer: Offer, step_id: str) -> str:
 
 
 def test_a_working_day_is_mixed_in_the_morning_and_pressed_after_coming_home() -> None:
-    wanted = wish("2026-11-25T20:30")
+    wanted = wish("2026-11-25T20:30", dough=a_dough(band_low=0.74, band_high=1.35))  # a kitchen that has learned
     answer = propose(wanted)
     day = one(answer, "bench-day")
     assert answer.offers[0] is day

@@ -74,6 +74,7 @@ def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
         kept = chain.kept(number - 1, one.end, start).points
         if kept < IMPOSSIBLE:
             points = one.points + hands[start - first] + move.wait.price(wait) + kept
+            points += chain.unseen(number, one.end, start)
             out.append(Beginning(points, start + move.slots, (*one.starts, start)))
     return out
 

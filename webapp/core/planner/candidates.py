@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from webapp.core.formula.method import Method
+from webapp.core.planner.cost import unknown
 from webapp.core.planner.effort import Effort
 from webapp.core.planner.loads import Loads
 from webapp.core.planner.offer import Hindrance, Offer, Wanted
@@ -31,7 +32,7 @@ class Desk:
         """The search for one method."""
         rising = self.courses.get(method)
         if rising is None:
-            chain = Chain(method, self.wanted.dough.vessel, self.slots)
+            chain = Chain(method, self.wanted.dough.vessel, self.slots, unknown(self.wanted.dough.ln_sd))
             rising = self.courses[method] = Rising(self.wanted.dough, chain, self.warmth)
         return Search(rising.chain, rising, self.loads)
 

@@ -31,6 +31,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("proof", 60, "a rise in the tray at its least or most; 0 at its best"),
     Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough"),
     Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner"),
+    Weight("unseen", 16, "each hour out of the fridge with nobody there to look, in a kitchen that is not known"),
     Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving"),
     Weight("coming", 150, "a hands-on step that reaches into the first ten minutes at home"),
     Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)"),
@@ -55,6 +56,10 @@ PAST_LOSS, YOUNG_LOSS = 1.3, 1.0
 WAYS_SHIFT = NormalDist().inv_cdf(PAST_LOSS / (PAST_LOSS + YOUNG_LOSS))  # of the sd of ln(rate)
 MOST_YOUNG = 0.045
 
+# A kitchen is not known at all while the sd of ln(rate) is UNKNOWN_SD or more, as before the first bake, and known well
+# enough from KNOWN_SD down, as after one bake or one test glass; "unseen" counts in proportion between them.
+KNOWN_SD, UNKNOWN_SD = 0.27, 0.35
+
 SLACK_SLOTS = 24  # 2 h on the grid of 5 min
 EARLY_SLOTS = 12  # 1 h
 FERMENT_HOURS = 24
@@ -75,6 +80,16 @@ def off_best(value: int, least: int, best: int, most: int, points: int) -> int:
 def slack_points(slack: int, early: int) -> int:
     """Points for so many grid slots of slack and of being usable early."""
     return POINTS["slack"] * max(0, SLACK_SLOTS - slack) + POINTS["early"] * max(0, EARLY_SLOTS - early)
+
+
+def unknown(ln_sd: float) -> int:
+    """How little is known of a kitchen, in thousandths, by the sd of ln(rate): 0 = well enough."""
+    return round(1000 * min(1.0, max(0.0, (ln_sd - KNOWN_SD) / (UNKNOWN_SD - KNOWN_SD))))
+
+
+def unseen_points(slots: int, unknown_share: int) -> int:
+    """Points for so many grid slots out of sight in a kitchen so little known (thousandths)."""
+    return POINTS["unseen"] * slots * unknown_share // 12_000
 
 
 def ferment_points(slots: int) -> int:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
+from webapp.core.plan import Aside
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, found_by_method, methods_that_fit
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
@@ -20,7 +21,7 @@ from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.timing import Timing
 from webapp.core.planner.warmth import SLOT_S
-from webapp.core.planner.worse import asides_of, worse
+from webapp.core.planner.worse import asides_of, forgives_most, worse
 
 OFFERS = 3
 APART_SLOTS = 4 * 12  # two days of one kind begin so far apart: four hours
@@ -44,6 +45,9 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     thorough = with_nearest and not offers
     hindered = tuple(in_the_way(wanted, fitting, desk, thorough))
     offers = tuple(replace(one, asides=asides_of(one, hindered, cut)) for one in offers)
+    if offers and forgives_most(offers):
+        first, *others = offers
+        offers = (replace(first, asides=(Aside("unknown-kitchen"), *first.asides)), *others)
     return Answer(offers, hindered, tuple(nearest(wanted)) if thorough else ())
 
 

@@ -87,7 +87,7 @@ class Search:
             bare = one.points + self._kept_far(one)
             least, soonest = one.end + wait.least, chain.meets_from(one.end)
             rows += [
-                (bare + wait.prices[meet - least] + ferment_points(meet - one.starts[0]) + down[meet], number, meet)
+                (bare + wait.prices[meet - least] + self._long_wait(one, meet) + down[meet], number, meet)
                 for meet in meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
             ]
         self.effort.spend(PAIR * len(rows))
@@ -100,6 +100,10 @@ class Search:
                 standings[number] = self._standing(before[number].starts)
             best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
         return best
+
+    def _long_wait(self, one: Beginning, meet: int) -> int:
+        """Points of the long wait beside its length: how long the ferment is in all, and how long out of sight."""
+        return ferment_points(meet - one.starts[0]) + self.chain.unseen(self.chain.meet, one.end, meet)
 
     def _finish(self, one: Beginning, standing: DoughAt, most: int, meet: int, points: int, best: Found) -> Found:
         """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
@@ -186,6 +190,7 @@ class Search:
             if so_far.points + kept + least >= enough or not self.effort.spend(ENDING):
                 continue
             price = chain.moves[following].wait.prices[start - end - chain.moves[following].wait.least]
+            price += chain.unseen(following, end, start)
             points = so_far.points + kept + price + self._hand(following, start)
             warm = rising.warm_at(at, start)
             starts = (*so_far.starts, start)
@@ -229,7 +234,8 @@ class Search:
         for wait in range(move.wait.least, move.wait.most + 1):
             points = down.get(end + wait)
             if points is not None:
-                yield end + wait, points + move.wait.prices[wait - move.wait.least]
+                unseen = self.chain.unseen(number + 1, end, end + wait)
+                yield end + wait, points + move.wait.prices[wait - move.wait.least] + unseen
 
     def _fill_down(self) -> None:
         """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""

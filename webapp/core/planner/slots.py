@@ -5,7 +5,10 @@ A slot is five minutes, numbered from 1970 (`instant // 300`); every zone's offs
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right
+from collections.abc import Iterator
+from itertools import accumulate
 
 from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, union
@@ -26,6 +29,7 @@ class Slots:
         self._home_starts = [s.start for s in home]
         self._home_ends = [s.end for s in home]
         self._hands: dict[int, list[int]] = {}
+        self._empty = list(accumulate(self._nobody_in(), initial=0))
 
     def hands(self, minutes: int) -> list[int]:
         """Price by slot of a hands-on step of so many minutes: the person for whom it is cheapest does it."""
@@ -63,6 +67,18 @@ class Slots:
         """Is there somebody awake at home, free or busy, at every moment from `start` to `end` (UTC seconds)?"""
         i = bisect_right(self._home_starts, start) - 1
         return i >= 0 and self._home_ends[i] >= end
+
+    def empty(self, start: int, end: int) -> int:
+        """In how many of the slots from `start` up to `end` nobody is awake at home."""
+        return self._empty[end - self.first] - self._empty[start - self.first]
+
+    def _nobody_in(self) -> Iterator[bool]:
+        home = iter(zip(self._home_starts, self._home_ends, strict=True))
+        since, until = next(home, (math.inf, math.inf))
+        for slot in range(self.first, self.last + 1):
+            while until <= slot * SLOT_S:
+                since, until = next(home, (math.inf, math.inf))
+            yield not since <= slot * SLOT_S
 
     def who(self, start: int, end: int) -> str:
         """The name of the first person free throughout, "" when there is none."""

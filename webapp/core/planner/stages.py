@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from webapp.core.day.day import nights
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
-from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best
+from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best, unseen_points
 from webapp.core.planner.slots import NEVER, Slots
 from webapp.core.planner.warmth import SLOT_S
 
@@ -75,9 +75,10 @@ class Kept:
 class Chain:
     """The moves of one method. `mix`, `press` and `load` are their numbers; `meet` ends the longest wait."""
 
-    def __init__(self, method: Method, vessel: BulkVessel, slots: Slots) -> None:
+    def __init__(self, method: Method, vessel: BulkVessel, slots: Slots, unknown: int = 0) -> None:
         self.method = method
         self.slots = slots
+        self.unknown = unknown  # how little is known of the kitchen, in thousandths
         self.moves = _moves(method, vessel)
         kinds = [m.step.kind for m in self.moves]
         self.mix, self.press, self.load = (kinds.index(k) for k in ("mix", "press", "load"))
@@ -92,6 +93,15 @@ class Chain:
         if not self.method.through_night:
             return least
         return max(least, next((night for night in self._nights if night >= end), IMPOSSIBLE))
+
+    def unseen(self, number: int, end: int, start: int) -> int:
+        """Points for the wait before move `number`, slots `end` to `start`, as far as nobody could look at the dough.
+
+        Of the dough itself, until it is pressed, out of the fridge: what goes wrong there has gone wrong unseen.
+        """
+        if not self.unknown or not self.mix < number <= self.press or self.moves[number - 1].place == "fridge":
+            return 0
+        return unseen_points(self.slots.empty(end, start), self.unknown)
 
     def kept(self, move: int, end: int, until: int) -> Kept:
         """The cheapest way to do the passing steps after `move`, which ended at slot `end`, before `until`."""

@@ -268,6 +268,7 @@ class Timing:
                 visit = visit_points(wait)
                 yield Cost("visit", kind, visit)
                 yield Cost("wait", kind, move.wait.price(wait) - visit)
+                yield Cost("unseen", kind, chain.unseen(number, self._end(number - 1) // SLOT_S, self.starts[number]))
 
 
 def _numbered(chain: list[TimedStep]) -> list[TimedStep]:

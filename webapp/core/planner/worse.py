@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from webapp.core.kinds import CostKey
 from webapp.core.plan import Aside, Worse
@@ -43,6 +43,14 @@ NEAR_BEST = 0.05  # loaded within a twentieth of its best needs no word
 def asides_of(offer: Offer, hindered: Iterable[InTheWay], cut: bool) -> tuple[Aside, ...]:
     """All of them; `hindered` are the methods that did not fit, `cut`: the search was cut short."""
     return (*_warmth(hindered), *_loading(offer), *_arrival(offer), *((Aside("best-so-far"),) if cut else ()))
+
+
+def forgives_most(offers: Sequence[Offer]) -> bool:
+    """Does the first of them come first only because the kitchen is not known, and stands in the fridge?"""
+    first, *others = offers
+    rows = [(_by_key(one)["unseen"], one.score) for one in others]
+    chilled = any(step.place == "fridge" for step in first.steps)
+    return chilled and any(score - unseen < first.score - _by_key(first)["unseen"] for unseen, score in rows)
 
 
 def _warmth(hindered: Iterable[InTheWay]) -> Iterator[Aside]:
