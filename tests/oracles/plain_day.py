@@ -156,6 +156,7 @@ class Model:
         self.kinds = [s.kind for s in self.moves]
         self.passing = passing_after(method)
         slots = Slots(wanted.day, wanted.now)
+        self._first, self._alone = wanted.now // 300, [0]
         self.warmth = Warmth(wanted.dough, wanted.day.room, slots.first, slots.last)
         most = [s.wait_most_min for s in self.moves]
         press = self.kinds.index("press")
@@ -274,13 +275,22 @@ class Model:
 
     def unseen(self, number: int, since: int, until: int) -> int:
         """Points for the stay before move `number` in which nobody awake at home could look at the dough itself."""
+        return (self.alone_by(until) - self.alone_by(since)) * self.unseen_per_slot(number) // 12_000
+
+    def unseen_per_slot(self, number: int) -> int:
+        """Points for a slot of that stay with nobody there, in twelve-thousandths."""
         risen = self.kinds.index("mix") < number <= self.kinds.index("press")
         if not risen or self.moves[number - 1].goes_to == "fridge":
             return 0
         sd = math.log(self.wanted.dough.band_high) / 1.2815515655
-        unknown = round(1000 * min(max(sd - 0.27, 0.0) / 0.08, 1.0))
-        alone = sum(not any(awake_at_home(p, s * 300) for p in self.wanted.day.people) for s in range(since, until))
-        return POINTS["unseen"] * alone * unknown // 12_000
+        return POINTS["unseen"] * round(1000 * min(max(sd - 0.27, 0.0) / 0.08, 1.0))
+
+    def alone_by(self, slot: int) -> int:
+        """In how many slots up to then nobody is awake at home, counted on from the last slot that was asked for."""
+        while len(self._alone) <= slot - self._first:
+            at = (self._first + len(self._alone) - 1) * 300
+            self._alone.append(self._alone[-1] + (not any(awake_at_home(p, at) for p in self.wanted.day.people)))
+        return self._alone[slot - self._first]
 
     def slack_points(self, rise: dict[str, object]) -> int:
         """Points of slack and earliness at the end of the long wait, slot by slot."""

@@ -98,6 +98,7 @@ class SolverDay:
         for number, step in enumerate(self.plain.moves):
             if number:
                 self._wait(step, self.starts[number] - self._end(number - 1))
+                self._unseen(number)
             if number < self.load:
                 self._passing(number)
         if self.plain.method.through_night:
@@ -137,6 +138,19 @@ class SolverDay:
         self.cp.add(paid == cost).only_enforce_if(kept)
         self.cp.add(paid == otherwise).only_enforce_if(kept.negated())
         self.costs.append(paid)
+
+    def _unseen(self, number: int) -> None:
+        """Points of the hours before that move with nobody there: slots alone by its start, less those by the last."""
+        per_slot = self.plain.unseen_per_slot(number)
+        if not per_slot:
+            return
+        by = [self.cp.new_int_var(0, 10_000, "alone") for _ in range(2)]
+        for var, slot, shift in ((by[0], number, 0), (by[1], number - 1, self.plain.length(number - 1))):
+            domain = _values(self.starts[slot])
+            self._table([self.starts[slot], var], [(s, self.plain.alone_by(s + shift)) for s in domain])
+        points = self.cp.new_int_var(0, 10_000, "unseen")
+        self.cp.add_division_equality(points, (by[0] - by[1]) * per_slot, 12_000)
+        self.costs.append(points)
 
     def _passing(self, number: int) -> None:
         at: cp_model.LinearExprT = self._end(number)
@@ -252,8 +266,7 @@ class SolverDay:
                 after = math.floor(temp * 10 + 0.5)
                 until = start if number == self.load else start + long
                 aged = plain.warmth.aged(place, since, until), plain.warmth.aged(place, since, start)
-                most, slack = self._extra(number, walk, n, vessel, warm, (place, start, aged[1]))
-                extra = most, slack + plain.unseen(number, since, start)
+                extra = self._extra(number, walk, n, vessel, warm, (place, start, aged[1]))
                 rows.append((slot, warmth, start, warm, math.floor(more + 0.5), after, *extra, *aged))
                 reached.add((start, after))
         columns = [self._int((r[i] for r in rows), f"stay{number}-{i}") for i in (3, 4, 5, 6, 7, 8, 9)]

@@ -63,7 +63,7 @@ def a_wish(rng: random.Random, kind: str) -> Wanted:
     taken = rng.sample(range(NOW, supper - 4800, 60), rng.randint(0, 7))
     busy = [Span(at, at + 300 * rng.randint(1, 7)) for at in taken]
     free = minus(minus([whole], away), union(busy, whole))
-    people = [PersonDay("Ann", tuple(free), tuple(away), (), tuple(busy))]
+    people = [PersonDay("Ann", tuple(free), tuple(away), (), tuple(union(busy, whole)))]
     if rng.random() < 0.3:
         gone = Span(NOW + 3600 * rng.randint(0, 3), supper - 3600 * rng.randint(0, 2))
         people.append(PersonDay("Bo", tuple(minus([whole], [gone])), (gone,)))
