@@ -73,8 +73,7 @@ def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
             continue
         kept = chain.kept(number - 1, one.end, start).points
         if kept < IMPOSSIBLE:
-            points = one.points + hands[start - first] + move.wait.price(wait) + kept
-            points += chain.unseen(number, one.end, start)
+            points = one.points + hands[start - first] + chain.stay_points(number, one.end, start) + kept
             out.append(Beginning(points, start + move.slots, (*one.starts, start)))
     return out
 

@@ -189,9 +189,7 @@ class Search:
             kept = chain.kept(number, end, start).points
             if so_far.points + kept + least >= enough or not self.effort.spend(ENDING):
                 continue
-            price = chain.moves[following].wait.prices[start - end - chain.moves[following].wait.least]
-            price += chain.unseen(following, end, start)
-            points = so_far.points + kept + price + self._hand(following, start)
+            points = so_far.points + kept + chain.stay_points(following, end, start) + self._hand(following, start)
             warm = rising.warm_at(at, start)
             starts = (*so_far.starts, start)
             if following == chain.load:
@@ -234,8 +232,7 @@ class Search:
         for wait in range(move.wait.least, move.wait.most + 1):
             points = down.get(end + wait)
             if points is not None:
-                unseen = self.chain.unseen(number + 1, end, end + wait)
-                yield end + wait, points + move.wait.prices[wait - move.wait.least] + unseen
+                yield end + wait, points + self.chain.stay_points(number + 1, end, end + wait)
 
     def _fill_down(self) -> None:
         """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""

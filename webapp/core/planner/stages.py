@@ -94,6 +94,10 @@ class Chain:
             return least
         return max(least, next((night for night in self._nights if night >= end), IMPOSSIBLE))
 
+    def stay_points(self, number: int, end: int, start: int) -> int:
+        """Points for the wait before move `number`, from slot `end` to `start`: its length, and how much is unseen."""
+        return self.moves[number].wait.price(start - end) + self.unseen(number, end, start)
+
     def unseen(self, number: int, end: int, start: int) -> int:
         """Points for the wait before move `number`, slots `end` to `start`, as far as nobody could look at the dough.
 
