@@ -12,7 +12,7 @@ const Z_80 = 1.2815515655;
 const GLASS_SD = 0.12;
 const LINE_SD = 0.75 * 0.03;
 const LEAST_TIMES = 1.05;
-const SHARED = 0.75;
+const SHARED = 0.85;
 const LOOK_SD = 0.3;
 const POKE_SD = 0.25;
 const LOOK_OF_BEST = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
@@ -50,24 +50,25 @@ export function estimate(plan, state, samples, now) {
 }
 
 function takenTogether(seen, kind, prior_sd) {
-  let own = 0;
+  let leads = 0;
   let trusted = 0;
   let told = 0;
+  let own = 0;
   let shared = 0;
   for (const one of seen) {
     if (one.kind === kind) {
-      const alone = 1 / (one.sd * one.sd - one.shared * one.shared);
-      const trust = alone * trustIn(one, prior_sd);
-      own = own + alone;
+      const trust = one.lead * trustIn(one, prior_sd);
+      leads = leads + one.lead;
       trusted = trusted + trust;
       told = told + trust * one.ln_ratio;
+      own = own + one.lead * one.lead * (one.sd * one.sd - one.shared * one.shared);
       shared = one.shared;
     }
   }
-  if (own <= 0) {
+  if (leads <= 0) {
     return [0, 0];
   }
-  const weight = trusted / own / (shared * shared + 1 / own);
+  const weight = trusted / leads / (shared * shared + own / (leads * leads));
   return [weight, (weight * told) / trusted];
 }
 
@@ -107,19 +108,21 @@ function observations(plan, state, samples, now) {
     const times = glass.times > LEAST_TIMES ? glass.times : LEAST_TIMES;
     const line = LINE_SD / (times - 1);
     const sd = root(GLASS_SD * GLASS_SD + line * line);
-    observe(out, samples, now, { kind: "glass", at: glass.at, progress: glassProgress(plan.rise, times), sd, kind_sd: GLASS_SD });
+    const lead = (times - 1) / times;
+    const progress = glassProgress(plan.rise, times);
+    observe(out, samples, now, { kind: "glass", at: glass.at, progress, sd, kind_sd: GLASS_SD, lead: lead * lead });
   }
   const [press, load] = marksOf(plan);
   for (const seen of state.looks) {
     if (press !== null) {
       const progress = seen.said === "sinking" ? press.past : shareOfBest(LOOK_OF_BEST, seen.said) * press.best;
-      observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD });
+      observe(out, samples, now, { kind: "look", at: seen.at, progress, sd: LOOK_SD, kind_sd: LOOK_SD, lead: 1 });
     }
   }
   for (const seen of state.pokes) {
     if (load !== null) {
       const progress = shareOfBest(POKE_OF_BEST, seen.said) * load.best;
-      observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, kind_sd: POKE_SD });
+      observe(out, samples, now, { kind: "poke", at: seen.at, progress, sd: POKE_SD, kind_sd: POKE_SD, lead: 1 });
     }
   }
   return out;
@@ -130,7 +133,8 @@ function observe(out, samples, now, read) {
   const rising = sample.base >= LEAST_READ && sample.place !== "oven" && sample.place !== "none";
   if (read.at <= now && rising && read.progress > 0) {
     const ln_ratio = ln(read.progress / sample.base);
-    out.push({ at: read.at, ln_ratio, sd: read.sd, base: sample.base, kind: read.kind, shared: read.kind_sd * SHARED });
+    const shared = read.kind_sd * SHARED;
+    out.push({ at: read.at, ln_ratio, sd: read.sd, base: sample.base, kind: read.kind, shared, lead: read.lead });
   }
 }
 

@@ -9,7 +9,8 @@ with four degrees would let it: (4 + 1) / (4 + z^2) of its precision (Lange, Lit
 Readings of one kind are not independent: one glass has one mark at its start, one shape and one warmth, one person one
 eye and one finger. So an error has a part that all of them share and a part of its own: n readings have the variance
 shared^2 + own^2 / n (normal errors with one common part; any text on repeated measurements), and six looks at the glass
-are worth hardly more than three.
+are worth hardly more than two. Nor are they worth the same: the same slip in the height matters less the further the
+dough has come, so of one glass the later readings lead, each by the square of its increase over its height.
 
 The readings' errors are common practice, as `design` of this project sets them: nobody has published figures for them.
 """
@@ -29,7 +30,7 @@ Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either 
 GLASS_SD = 0.12  # of ln progress: the sample in the glass, its dome and its warmth are not quite the dough's
 LINE_SD = 0.75 * 0.03  # a line is read to 3 % of the first height; progress goes as the 0.75th power of the increase
 LEAST_TIMES = 1.05  # the glass is read in steps of a twentieth: less than one step says "hardly"
-SHARED = 0.75  # of each kind's error is common to all its readings (an estimate: nobody has figures)
+SHARED = 0.85  # of each kind's error is common to all its readings (an estimate: nobody has figures)
 LOOK_SD = 0.30
 POKE_SD = 0.25
 LOOK_OF_BEST = (
@@ -56,17 +57,19 @@ class Observed:
     base: float
     kind: SeenKind
     shared: float  # of `sd` the part that all of this kind have in common
+    lead: float  # how much it counts beside others of its kind
 
 
 @dataclass(frozen=True)
 class Sighting:
-    """One reading as progress; `sd` is its own of ln progress, `kind_sd` that of any of its kind."""
+    """One reading as progress; `sd` is its own of ln progress, `kind_sd` that of any of its kind; `lead` as there."""
 
     kind: SeenKind
     at: int
     progress: float
     sd: float
     kind_sd: float
+    lead: float
 
 
 @dataclass(frozen=True)
@@ -104,22 +107,23 @@ def estimate(plan: Plan, state: State, samples: list[Sample], now: int) -> Estim
 
 
 def taken_together(seen: list[Observed], kind: SeenKind, prior_sd: float) -> tuple[float, float]:
-    """Precision of all readings of one kind, and that times what they say."""
-    own = 0.0
+    """Precision of all readings of one kind, and that times what they say: their mean, each by its lead."""
+    leads = 0.0
     trusted = 0.0
     told = 0.0
+    own = 0.0
     shared = 0.0
     for one in seen:
         if one.kind == kind:
-            alone = 1 / (one.sd * one.sd - one.shared * one.shared)
-            trust = alone * trust_in(one, prior_sd)
-            own = own + alone
+            trust = one.lead * trust_in(one, prior_sd)
+            leads = leads + one.lead
             trusted = trusted + trust
             told = told + trust * one.ln_ratio
+            own = own + one.lead * one.lead * (one.sd * one.sd - one.shared * one.shared)
             shared = one.shared
-    if own <= 0:
+    if leads <= 0:
         return 0.0, 0.0
-    weight = trusted / own / (shared * shared + 1 / own)
+    weight = trusted / leads / (shared * shared + own / (leads * leads))
     return weight, weight * told / trusted
 
 
@@ -157,16 +161,18 @@ def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> l
         times = glass.times if glass.times > LEAST_TIMES else LEAST_TIMES
         line = LINE_SD / (times - 1)
         sd = root(GLASS_SD * GLASS_SD + line * line)
-        observe(out, samples, now, Sighting("glass", glass.at, glass_progress(plan.rise, times), sd, GLASS_SD))
+        lead = (times - 1) / times
+        progress = glass_progress(plan.rise, times)
+        observe(out, samples, now, Sighting("glass", glass.at, progress, sd, GLASS_SD, lead * lead))
     press, load = marks_of(plan)
     for seen in state.looks:
         if press is not None:
             progress = press.past if seen.said == "sinking" else share_of_best(LOOK_OF_BEST, seen.said) * press.best
-            observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD))
+            observe(out, samples, now, Sighting("look", seen.at, progress, LOOK_SD, LOOK_SD, 1.0))
     for seen in state.pokes:
         if load is not None:
             progress = share_of_best(POKE_OF_BEST, seen.said) * load.best
-            observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD))
+            observe(out, samples, now, Sighting("poke", seen.at, progress, POKE_SD, POKE_SD, 1.0))
     return out
 
 
@@ -176,7 +182,8 @@ def observe(out: list[Observed], samples: list[Sample], now: int, read: Sighting
     rising = sample.base >= LEAST_READ and sample.place not in ("oven", "none")
     if read.at <= now and rising and read.progress > 0:
         ln_ratio = ln(read.progress / sample.base)
-        out.append(Observed(read.at, ln_ratio, read.sd, sample.base, read.kind, read.kind_sd * SHARED))
+        shared = read.kind_sd * SHARED
+        out.append(Observed(read.at, ln_ratio, read.sd, sample.base, read.kind, shared, read.lead))
 
 
 def marks_of(plan: Plan) -> tuple[RiseMark | None, RiseMark | None]:
