@@ -18,7 +18,7 @@ from e2e.cut_off import IN_CHARGE, PACKED
 from e2e.server import Server, plan_at
 from tests.samples import at
 from tests.up import BROWSERS, on_path
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 SLOW = 4
 TRIES = 9

@@ -16,7 +16,7 @@ from e2e.cut_off import IN_CHARGE
 from e2e.home import Home
 from e2e.server import PATIENCE_S, Server, plan_at
 from tests import profiles
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 PHONE = {"width": 390, "height": 844}
 expect.set_options(timeout=30_000)  # for a machine that is busy with other things; nobody waits so long otherwise

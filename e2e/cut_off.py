@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
 from e2e.server import Server, plan_at
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 WAYS = ("the network is off", "the server is killed")
 

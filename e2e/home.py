@@ -11,7 +11,8 @@ from playwright.sync_api import Browser
 from e2e.cut_off import IN_DATABASE, was_done
 from e2e.raw import Tab, Tabs
 from e2e.server import Server, plan_at
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 
 SHIFT = "window.ahead = 0; const now = Date.now.bind(Date); Date.now = () => now() + window.ahead * 1000;"
 SAUCE = PlanStep(

@@ -17,7 +17,7 @@ import httpx
 
 from tests.samples import sample_kitchen, sample_plan
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import make_kitchen
 from webapp.records import to_plain
 from webapp.store.store import Store

@@ -11,7 +11,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import row, steps_of, was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 NewPhone = Callable[..., Phone]
 YEAR_S = 365 * 86400

@@ -14,7 +14,7 @@ from e2e.server import Server
 from tests.golden.write import FILE, vector
 from tests.made_up import MADE_UP
 from webapp.core.now.undone import undone_ids
-from webapp.core.plan import Event
+from webapp.core.plan.event import Event
 
 AT_ONCE = 100
 

@@ -13,7 +13,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 pytestmark = pytest.mark.without_worker
 

@@ -28,7 +28,8 @@ from webapp.core.kitchen import Oven, Wish
 from webapp.core.now.fridge_clock import perishing_now
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 from webapp.data import doughs, toppings
 from webapp.planning import full_plan
 from webapp.words.spoken import spoken

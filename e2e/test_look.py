@@ -19,7 +19,7 @@ from tests.made_up import made_up
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.pictures.chart import chart
 from webapp.pictures.shapes import SIZES
 from webapp.pictures.svg import describe, draw, readout, rows, waits

@@ -6,7 +6,7 @@ from e2e.cut_off import IN_DATABASE
 from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, journal, steps
 from e2e.raw import Tab
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 OFFLINE = {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
 BAR = "document.querySelector('.undo-bar')?.innerText"

@@ -19,7 +19,7 @@ from tests.samples import at
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ringing import BakeNow, Ring, heed, hushed, rang, rings_now
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.records import to_plain
 
 # Counts tones and notices; all else is the page's own.

@@ -16,7 +16,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import IN_CHARGE, IN_DATABASE, was_done
 from e2e.server import Server, copy_of_the_app, plan_at
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.records import bundle
 
 NewPhone = Callable[..., Phone]

@@ -13,7 +13,7 @@ from e2e.home import ARMED, LOOK, SAUCE, TITLE, Home, journal, steps
 from e2e.raw import Tab
 from e2e.server import plan_at
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 
 # Every button of the screen with its place in the page (whoever scrolls moves the page, not the button).
 PLACES = """Object.fromEntries([...document.querySelectorAll("#screen button, #screen summary")].map((node) => {

@@ -8,7 +8,8 @@ from pathlib import Path
 
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes
 from webapp.machine.secretbox import SecretBox
 from webapp.records import to_plain

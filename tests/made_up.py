@@ -8,7 +8,10 @@ from dataclasses import replace
 
 from tests.profiles import thorough
 from tests.samples import at, sample_plan
-from webapp.core.plan import Event, GlassMark, Plan, PlanStep, RateTable, RiseMark, RoomSpan, Share
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share
+from webapp.core.plan.steps import PlanStep, RiseMark
 
 MADE_UP = 2000 if thorough() else 200
 

@@ -8,24 +8,14 @@ from __future__ import annotations
 import math
 
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import (
-    Busy,
-    Caution,
-    GlassMark,
-    OvenAction,
-    OvenPlan,
-    Pan,
-    Plan,
-    PlanStep,
-    RateTable,
-    Rise,
-    RiseMark,
-    RoomSpan,
-    Share,
-    Topping,
-    Trade,
-    WeighLine,
-)
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.oven import OvenAction, OvenPlan
+from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.rise import GlassMark, RateTable, Rise, RoomSpan, Share
+from webapp.core.plan.steps import PlanStep, RiseMark
+from webapp.core.plan.trade import Trade
+from webapp.core.plan.tray import Pan, Topping
+from webapp.core.plan.weights import WeighLine
 
 DAY = 1795564800  # 2026-11-25T00:00:00Z
 

@@ -14,7 +14,9 @@ from hypothesis import strategies as st
 
 from tests.samples import sample_kitchen, sample_plan
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
-from webapp.core.plan import Event, Pan, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.tray import Pan
 from webapp.records import SCHEMA, ShapeError, bundle, from_plain, to_plain
 
 JSON = st.recursive(

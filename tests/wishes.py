@@ -9,7 +9,7 @@ from pathlib import Path
 from webapp.core.day.day import day_of, instant_of
 from webapp.core.formula.method import Method, method_from_dict
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import RiseMark
+from webapp.core.plan.steps import RiseMark
 from webapp.core.planner.offer import (
     BakeAction,
     Baking,

@@ -18,7 +18,9 @@ from typing import Any, TypeVar
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Oven
-from webapp.core.plan import Event, OvenPlan, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Plan
 
 SCHEMA = 1
 

@@ -29,7 +29,10 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person, 
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
-from webapp.core.plan import Event, Plan, Retimed, RetimedStep, Way
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.way import Way
 from webapp.data.doughs import formulas, methods
 from webapp.planning.full_plan import plans_for
 

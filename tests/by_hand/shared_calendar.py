@@ -34,7 +34,7 @@ from tests.reminders.odd_server import OddServer, none, restless, strong, weak
 from tests.reminders.test_caldav import PASSWORD, USER, free_port
 from tests.reminders.test_caldav_wire import CertificateAuthority
 from webapp.core.errors import PlanError
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account, leaving, publish
 from webapp.reminders.caldav.look import look

@@ -16,7 +16,8 @@ from webapp.__main__ import main
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.records import bundle, to_plain
 
 PLAN = steady_plan(0.15)

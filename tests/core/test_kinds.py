@@ -8,10 +8,11 @@ from typing import Any, get_args
 
 import pytest
 
-from webapp.core import kinds, plan
+from webapp.core import kinds
 from webapp.core.formula import ingredients, method
 from webapp.core.learning import habits
 from webapp.core.oven import function, profile, slab
+from webapp.core.plan import tray
 from webapp.core.rise import dough_heat
 from webapp.core.safety.cautions import CONDITIONS
 from webapp.core.scale import pans
@@ -78,16 +79,16 @@ def test_narrow_sets_lie_inside_the_wide_ones() -> None:
 
 
 def test_a_value_outside_its_set_is_refused_with_its_path_and_the_choice() -> None:
-    plain = to_plain(plan.Pan("p", "Pan", "round", 600.0)) | {"shape": "star"}
+    plain = to_plain(tray.Pan("p", "Pan", "round", 600.0)) | {"shape": "star"}
     with pytest.raises(ShapeError) as caught:
-        from_plain(plan.Pan, plain, "pans.0")
+        from_plain(tray.Pan, plain, "pans.0")
     problem = caught.value.problems[0]
     assert problem.field == "pans.0.shape"
     assert "rectangle, round, oval, measured" in problem.message
     with pytest.raises(ShapeError, match=r"kitchen\.oven\.slab"):
         kitchen_of_file({"oven": {"slab": "marble"}})
     with pytest.raises(ShapeError):
-        from_plain(plan.Pan, plain | {"shape": ["round"]})
+        from_plain(tray.Pan, plain | {"shape": ["round"]})
 
 
 def test_no_closed_set_is_written_a_second_time() -> None:

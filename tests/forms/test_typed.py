@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.samples import at, sample_kitchen
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
 from webapp.forms.wish import (
     NOTHING,

@@ -16,7 +16,8 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
 from webapp.doughs.larder import FORMULAS, METHODS, TOPPINGS

@@ -7,7 +7,8 @@ from dataclasses import replace
 from tests.samples import at, sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.kitchens.compare import Side, compare
 
 

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes, book
 from webapp.planning import evenings, full_plan
 from webapp.store.store import Store

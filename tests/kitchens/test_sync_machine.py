@@ -24,7 +24,7 @@ from tests.profiles import examples
 from tests.samples import DAY, at, sample_kitchen, sample_plan
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
-from webapp.core.plan import Event
+from webapp.core.plan.event import Event
 from webapp.kitchens.access import make_kitchen
 from webapp.machine.settings import Settings
 from webapp.records import from_plain, to_plain

@@ -19,7 +19,10 @@ from tests.made_up import made_up
 from tests.samples import at, sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Busy, Event, GlassMark, Plan, Retimed, RoomSpan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.rise import GlassMark, RoomSpan
 from webapp.pictures.chart import chart, spread
 from webapp.pictures.reading import times_at
 from webapp.pictures.shapes import (

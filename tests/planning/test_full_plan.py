@@ -25,7 +25,10 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Pe
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
-from webapp.core.plan import Event, Pan, Plan, RoomSpan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.tray import Pan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.scale import pans
 from webapp.data import doughs

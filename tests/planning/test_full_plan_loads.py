@@ -6,8 +6,9 @@ from dataclasses import replace
 from functools import cache
 
 from tests.planning.test_full_plan import KITCHEN, plans, wish
-from webapp.core.kitchen import Habit, Oven
-from webapp.core.plan import Pan, Plan
+from webapp.core.kitchen import Oven
+from webapp.core.plan.plan import Habit, Plan
+from webapp.core.plan.tray import Pan
 
 TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
 SMALL = Pan("small", "Small tray", "rectangle", 600.0, 1, 30.0, 20.0)

@@ -8,9 +8,9 @@ import pytest
 
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, plans, wish
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import Habit, Oven, PartOfDay
+from webapp.core.kitchen import Oven, PartOfDay
 from webapp.core.now import fridge_clock
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Habit, Plan
 from webapp.core.planner.schedule import propose
 from webapp.planning import full_plan
 from webapp.planning.full_plan import NothingFits

@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from tests.samples import at, sample_plan
-from webapp.core.plan import Busy, Plan
+from webapp.core.plan.plan import Busy, Plan
 from webapp.planning.lateness import comes_home, from_away, home_by, meeting
 
 

@@ -12,7 +12,7 @@ from tests.samples import at, sample_plan
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.planning.question import Busy, Stock
 from webapp.planning.remembered import Remembered, line_ahead
 

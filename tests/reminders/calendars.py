@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Plan, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.reminders import moments
 from webapp.reminders.ics import Entry, write_calendar
 

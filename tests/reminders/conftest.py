@@ -10,7 +10,7 @@ import pytest
 from tests.home import Home
 from tests.reminders.connected import connect, publish_all
 from tests.reminders.odd_server import OddServer
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
 

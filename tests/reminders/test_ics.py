@@ -11,7 +11,9 @@ from tests.reminders.calendars import calendar_for, entries_for, step_calendar
 from tests.samples import at, sample_kitchen, sample_plan
 from tests.words.fresh import fresh_plan
 from webapp.core.kitchen import NO_ALARM, Kitchen
-from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.steps import PlanStep
 from webapp.reminders.ics import clean, write_calendar
 from webapp.reminders.moments import uid_for
 

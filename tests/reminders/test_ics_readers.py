@@ -20,7 +20,7 @@ import vobject
 from tests.profiles import thorough
 from tests.reminders.calendars import calendar_for, entries_for
 from tests.samples import sample_plan
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.reminders.ics import Entry, clean, write_calendar
 
 Reading = tuple[str, int, int, str, str, str, tuple[int, ...]]

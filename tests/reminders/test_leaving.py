@@ -7,7 +7,7 @@ import pytest
 from tests.home import Home
 from tests.reminders.odd_server import OddServer
 from webapp.core.errors import PlanError
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.reminders.caldav import account, leaving
 
 

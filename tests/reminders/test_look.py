@@ -8,7 +8,7 @@ from tests.home import Home
 from tests.reminders.connected import connect, state
 from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
 from tests.samples import at
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav

@@ -18,7 +18,8 @@ from tests.home import Home
 from tests.reminders.test_ics import retimed
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import NO_ALARM, Kitchen
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 from webapp.reminders.events import entries, set_alarms
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for

@@ -15,7 +15,7 @@ import pytest
 from webapp.core.day.day import instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Person, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.data.doughs import formulas, methods
 from webapp.data.toppings import topping_sets
 from webapp.doughs.larder import Shelf

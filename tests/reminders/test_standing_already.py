@@ -11,7 +11,7 @@ from tests.home import Home
 from tests.reminders.connected import connect, publish_all, state
 from tests.reminders.odd_server import OddServer
 from tests.samples import at, sample_plan
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.reminders import events
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav

@@ -14,7 +14,7 @@ from tests.home import Home
 from tests.reminders.connected import connect, publish_all, state
 from tests.reminders.odd_server import OddServer
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders.caldav import account, leaving

@@ -19,7 +19,7 @@ from werkzeug.test import TestResponse
 
 from tests import samples
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import hash_of
 from webapp.machine.settings import Settings
 from webapp.planning.question import Busy, Stock

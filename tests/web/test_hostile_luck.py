@@ -199,7 +199,7 @@ import sys
 from pathlib import Path
 from tests.web.conftest import event
 from webapp.records import from_plain
-from webapp.core.plan import Event
+from webapp.core.plan.event import Event
 from webapp.store.store import Store
 from webapp.kitchens.bakes import add_to_journal
 store = Store(Path(sys.argv[1]))

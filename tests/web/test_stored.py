@@ -18,7 +18,9 @@ from tests.web.conftest import NOW, InKitchen
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, RetimedStep
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import RetimedStep
 from webapp.data.toppings import topping_sets
 from webapp.doughs.larder import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish as wish_form

@@ -6,7 +6,8 @@ from functools import cache
 from types import SimpleNamespace
 
 from webapp.core.kitchen import Kitchen, Oven, Wish
-from webapp.core.plan import Pan, Plan
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.tray import Pan
 from webapp.data import doughs
 from webapp.data.toppings import topping_sets
 from webapp.planning.full_plan import plans_for

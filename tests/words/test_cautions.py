@@ -9,7 +9,7 @@ import pytest
 
 from tests.words.fresh import fresh_plan
 from webapp.core.kinds import CautionKey
-from webapp.core.plan import Caution
+from webapp.core.plan.caution import Caution
 from webapp.data.read import table
 from webapp.data.safety import allergens, caution_rules
 from webapp.words.cautions import AUTHORITY, allergen_words, caution_words, out_words

@@ -9,7 +9,7 @@ import pytest
 
 from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Habit
+from webapp.core.plan.plan import Habit
 from webapp.words.learned import NUMBER_WORDS, habit_words, lesson_words, number_words, pace_words
 
 

@@ -9,7 +9,7 @@ import pytest
 
 from tests.wishes import method, wish
 from webapp.core.kinds import AsideKind, CostKey
-from webapp.core.plan import Aside, Trade, Worse
+from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Offer
 from webapp.core.planner.schedule import propose

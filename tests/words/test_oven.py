@@ -15,7 +15,7 @@ from webapp.core.kitchen import Oven
 from webapp.core.oven import dial
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import Adjust, heating_c
-from webapp.core.plan import OvenPlan
+from webapp.core.plan.oven import OvenPlan
 from webapp.words.oven import dial_end, dial_words, lift_words, shelf_words
 from webapp.words.spoken import spoken_oven
 

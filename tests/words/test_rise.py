@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import get_args
 
 from webapp.core.kinds import BeyondKind
-from webapp.core.plan import Beyond
+from webapp.core.plan.rise import Beyond
 from webapp.words.rise import beyond_words
 
 

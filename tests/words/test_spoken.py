@@ -13,7 +13,7 @@ import pytest
 from tests.samples import sample_plan
 from tests.words.fresh import KITCHEN, TRAY, fresh_plan
 from webapp.core.kitchen import DayHours, Kitchen, Oven, Person
-from webapp.core.plan import Habit, Plan
+from webapp.core.plan.plan import Habit, Plan
 from webapp.records import from_plain, to_plain
 from webapp.words.spoken import bake_title, spoken
 

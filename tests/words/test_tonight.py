@@ -8,7 +8,9 @@ import pytest
 
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
-from webapp.core.plan import Pan, Plan, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.kitchens.bakes import as_planned
 from webapp.words import tonight

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
-from webapp.core.plan import Topping
+from webapp.core.plan.tray import Topping
 from webapp.words.toppings import drain_words, fridge_words, note, sauce_words, topping_words
 
 SAUCE = Topping("sauce", "Tomato sauce", 303.0, "before", False, 0, remark="thin, to the edge", salt_g=3.0)

@@ -15,7 +15,7 @@ from tests.strategies import between
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import DoseKind, WeighedBy
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Dosing, WeighLine
+from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.dosing import dosing
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.weighing import weigh_out

@@ -17,7 +17,8 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Pe
 from webapp.core.learning.lessons import progress_at
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.core.rise.pace import increase_for
 from webapp.kitchens import access
 from webapp.kitchens.bakes import add_to_journal, pick

@@ -26,7 +26,7 @@ from webapp.commands.scale import scale_command
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import from_instant, instant_equivalent
 from webapp.core.kinds import VESSELS, YEAST_KINDS, HeatedPlace
-from webapp.core.plan import Beyond
+from webapp.core.plan.rise import Beyond
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd, mean_temp, outside_range
 from webapp.core.rise.pace import DoughMake

@@ -15,7 +15,11 @@ from webapp.core.errors import PlanError
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
-from webapp.core.plan import Event, Moved, Plan, Retimed, RetimedStep, Way
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.state import Moved
+from webapp.core.plan.way import Way
 from webapp.core.rise.certainty import Z80
 from webapp.records import from_plain, to_plain
 

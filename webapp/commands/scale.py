@@ -22,7 +22,7 @@ from webapp.core.formula.formula import (
     with_yeast,
 )
 from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientKind
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
 from webapp.words.weights import note, scales_here

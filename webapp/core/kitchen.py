@@ -19,8 +19,8 @@ from webapp.core.kinds import (
     SlabKind,
     YeastKind,
 )
-from webapp.core.plan import Habit as Habit  # told by kitchens, carried by plans
-from webapp.core.plan import Pan
+from webapp.core.plan.plan import Habit
+from webapp.core.plan.tray import Pan
 
 NO_ALARM = -1  # minutes before the start of a step: it stays silent
 MOST_ALARM_MIN = 24 * 60

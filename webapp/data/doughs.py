@@ -8,7 +8,7 @@ from functools import cache
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, formula_from_dict
 from webapp.core.formula.method import Method, method_from_dict
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.core.scale.measures import Measure
 from webapp.core.scale.pans import pan
 from webapp.data.read import table

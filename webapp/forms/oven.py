@@ -13,7 +13,7 @@ from webapp.core.kinds import BreadStyle
 from webapp.core.kitchen import Kitchen, Oven
 from webapp.core.learning import habits
 from webapp.core.oven import dial, oven
-from webapp.core.plan import OvenPlan
+from webapp.core.plan.oven import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers

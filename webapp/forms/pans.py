@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.data import doughs
 from webapp.forms.choices import pan_word

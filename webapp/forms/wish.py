@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from webapp.core.day.day import supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.forms.in_units import heat_text, read_heat
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text

@@ -19,7 +19,10 @@ from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import State
 from webapp.data.trouble import signs
 from webapp.kitchens.kept_settings import settings_in
 from webapp.machine.local_zone import zone_here

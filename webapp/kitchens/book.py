@@ -14,7 +14,10 @@ from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.learning.diagnosis import Diagnosis, causes
 from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import fold
-from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import State
 from webapp.data import trouble as trouble_data
 from webapp.forms.choices import yeast_word
 from webapp.kitchens import bakes, sample_glass

@@ -6,7 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from webapp.core.kinds import OUTCOME_PARTS
-from webapp.core.plan import Plan, Retimed, RetimedStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
 from webapp.words.kinds import part_word

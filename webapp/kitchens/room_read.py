@@ -5,7 +5,7 @@ from __future__ import annotations
 from webapp.core.day.day import minute_of_day
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.forms.wish import LEAST_C, MOST_C
 from webapp.kitchens.bakes import kitchen_of, readable
 from webapp.store.store import Store

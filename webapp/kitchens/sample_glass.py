@@ -11,7 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning import sample_glass
 from webapp.core.learning.lessons import Lesson
 from webapp.core.learning.sample_glass import GlassRecipe, SampleGlass
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.doughs.own import Kind, own, own_one, put_away, save
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.room_read import usual_c

@@ -17,7 +17,8 @@ from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of

@@ -11,7 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from webapp.core.plan import CurvePoint, GlassMark, Plan, PlanStep, Retimed, RetimedStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
+from webapp.core.plan.rise import GlassMark
+from webapp.core.plan.steps import PlanStep
 from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,

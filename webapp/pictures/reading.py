@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from webapp.core.plan import GlassMark, Plan, PlanStep, Retimed, RetimedStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.rise import GlassMark
+from webapp.core.plan.steps import PlanStep
 
 
 def pairs_of(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:

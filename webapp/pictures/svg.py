@@ -10,7 +10,8 @@ import html
 import json
 from collections.abc import Iterable
 
-from webapp.core.plan import Plan, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
     Column,

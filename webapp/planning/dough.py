@@ -14,7 +14,7 @@ from webapp.core.formula.formula import flour_g
 from webapp.core.formula.ingredients import Formula, Preferment, instant_equivalent, percent_of_kind
 from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Beyond, Rise, RoomSpan, Share
+from webapp.core.plan.rise import Beyond, Rise, RoomSpan, Share
 from webapp.core.planner.offer import DoughCourse, Sponge
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd

@@ -14,7 +14,7 @@ from webapp.core.day.day import date_text, instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.core.planner import schedule
 from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs.larder import shelf

@@ -19,7 +19,10 @@ from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Beyond, Making, Plan, PlanStep, RiseMark, RoomSpan, Trade
+from webapp.core.plan.plan import Making, Plan
+from webapp.core.plan.rise import Beyond, RoomSpan
+from webapp.core.plan.steps import PlanStep, RiseMark
+from webapp.core.plan.trade import Trade
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
 from webapp.core.planner.schedule import fits, propose
 from webapp.core.rise import certainty, fermentation

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 
 WHOLE_S = 300  # said to the five minutes, on the safe side
 

@@ -19,7 +19,8 @@ from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
-from webapp.core.plan import OvenPlan, Topping
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
 from webapp.planning import away, dough, water

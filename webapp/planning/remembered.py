@@ -13,7 +13,7 @@ from dataclasses import replace
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.core.planner.warmth import SLOT_S
 from webapp.planning.evenings import Planner
 from webapp.planning.question import Busy, Stock

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.core.planner.offer import Offer
 from webapp.core.rise import fermentation
 from webapp.planning import dough

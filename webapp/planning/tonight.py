@@ -13,7 +13,8 @@ from functools import lru_cache
 from webapp.core.day.day import date_text, instant_of, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan import Plan, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import as_planned, coming, seen_as

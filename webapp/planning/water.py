@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import percent_of_kind
-from webapp.core.plan import WeighLine
+from webapp.core.plan.weights import WeighLine
 from webapp.core.rise import dough_heat
 from webapp.core.scale.weighing import YEAST_WATER
 from webapp.planning import dough

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, Retimed, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import State
 from webapp.kitchens.bakes import journal
 from webapp.store.store import Store
 

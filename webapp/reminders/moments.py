@@ -12,7 +12,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
-from webapp.core.plan import Busy, Plan, PlanStep, Retimed
+from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import PlanStep
 from webapp.reminders.ics import Entry, called_off
 from webapp.words.calendar import Listed, come_home, describe, in_short, title_of
 from webapp.words.spoken import spoken

@@ -18,7 +18,9 @@ from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Plan, PlanStep, Retimed, RetimedStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.steps import PlanStep
 from webapp.core.scale.weighing import as_poured
 from webapp.forms.choices import yeast_word
 from webapp.kitchens.book import Taught

@@ -14,7 +14,9 @@ from zoneinfo import ZoneInfo
 from webapp.core import units
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Plan, PlanStep, WeighLine
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
 from webapp.words.lists import sentence
 from webapp.words.times import date_words, wall_clock

@@ -6,7 +6,10 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 
 from webapp.core.kinds import CautionKey
-from webapp.core.plan import Caution, Plan, Retimed, State
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import State
 from webapp.core.safety import cautions
 from webapp.core.safety.allergens import Allergen
 from webapp.data.read import table

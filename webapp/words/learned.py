@@ -11,7 +11,7 @@ from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.habits import NOTE
 from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, GlassRecipe, Look, SampleGlass, when
-from webapp.core.plan import Habit
+from webapp.core.plan.plan import Habit
 from webapp.core.units import mass_text, number_text
 from webapp.words.kinds import verdict_said
 from webapp.words.times import clock

@@ -7,7 +7,7 @@ from itertools import pairwise
 from typing import Protocol, assert_never
 
 from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
-from webapp.core.plan import Aside, Trade, Worse
+from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.words.kinds import PAST_BEST, result_word
 from webapp.words.rise import keeps_words
 from webapp.words.times import span_words

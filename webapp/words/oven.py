@@ -7,7 +7,7 @@ from typing import assert_never
 from webapp.core.kinds import DialUnit, OvenFunction, Shelf, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven.dial import nearest_mark
-from webapp.core.plan import OvenAction, OvenPlan, OvenSetting
+from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
 from webapp.core.units import f_from_c
 
 SLAB_WORDS: dict[SlabKind, str] = {"tray": "tray", "steel": "steel", "stone": "stone", "cast-iron": "cast iron"}

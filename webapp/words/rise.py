@@ -6,7 +6,8 @@ from typing import assert_never
 
 from webapp.core.kinds import HeatUnit
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Beyond, Making, Plan, RoomSpan
+from webapp.core.plan.plan import Making, Plan
+from webapp.core.plan.rise import Beyond, RoomSpan
 from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
 from webapp.core.units import f_from_c, heat_text, number_text

@@ -1,4 +1,4 @@
-"""A plan's facts with its words: every field marked "shown" in core/plan.py is filled, in today's English.
+"""A plan's facts with its words: every field marked "shown" in core/plan is filled, in today's English.
 
 What is stored holds none of them, so that a sentence can be changed without touching a plan. A plan stored before there
 were facts has no `making`: it is shown with what it said then, and gets only what can be told from its steps.
@@ -10,7 +10,10 @@ from collections import Counter
 from dataclasses import replace
 from typing import Protocol
 
-from webapp.core.plan import Busy, Caution, OvenPlan, Plan, PlanStep
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.steps import PlanStep
 from webapp.core.scale.weighing import as_poured
 from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words

@@ -16,7 +16,11 @@ from string import Formatter
 from webapp.core.errors import PlanError
 from webapp.core.kinds import STEP_KINDS, MassUnit, Mixing, Place, StepKind
 from webapp.core.oven.oven import pans_of_load
-from webapp.core.plan import Making, OvenPlan, OvenSetting, Pan, Plan, PlanStep, RetimedStep, Topping
+from webapp.core.plan.oven import OvenPlan, OvenSetting
+from webapp.core.plan.plan import Making, Plan
+from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.tray import Pan, Topping
 from webapp.core.rise.pressing import GIVES_C, cold_when_pressed
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text

@@ -8,7 +8,10 @@ from typing import Protocol
 
 from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen
-from webapp.core.plan import Pan, Plan, PlanStep, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heats_text
 from webapp.words.lists import sentence

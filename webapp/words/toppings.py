@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from webapp.core.formula.toppings import drained, fridge_outs
 from webapp.core.kinds import MassUnit, ToppingWhen
-from webapp.core.plan import Topping
+from webapp.core.plan.tray import Topping
 from webapp.core.units import mass_text
 
 

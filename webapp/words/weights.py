@@ -10,7 +10,8 @@ from typing import assert_never
 from webapp.core.formula.ingredients import YEAST_NAMES
 from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Dosing, Plan, WeighLine
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.measures import TSP_PER_TBSP
 from webapp.core.units import heat_text, mass_text, number_text
 from webapp.words.lists import joined, sentence

@@ -12,7 +12,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS
-from webapp.core.plan import Pan, Topping
+from webapp.core.plan.tray import Pan, Topping
 from webapp.core.scale.pans import wall_cm
 from webapp.core.units import CM_PER_IN, G_PER_OZ
 from webapp.data.toppings import topping_set, topping_sets

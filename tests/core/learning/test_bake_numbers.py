@@ -13,7 +13,9 @@ from webapp.core.kitchen import Oven
 from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, WeighLine
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.weights import WeighLine
 
 
 def _numbers(plan: Plan, done: dict[str, int], oven: Oven = Oven()) -> dict[str, float]:  # noqa: B008  # frozen

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import Habit, Oven
+from webapp.core.kitchen import Oven
 from webapp.core.learning import habits
 from webapp.core.learning.diagnosis import Suggestion
 from webapp.core.learning.habits import (
@@ -21,6 +21,7 @@ from webapp.core.learning.habits import (
 )
 from webapp.core.oven import oven
 from webapp.core.oven.profile import Adjust
+from webapp.core.plan.plan import Habit
 from webapp.data import doughs, trouble
 from webapp.words.learned import noted_at
 

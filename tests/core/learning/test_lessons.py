@@ -11,7 +11,8 @@ from tests.samples import at, sample_plan
 from webapp.core.learning.lessons import lessons, progress_at, verdict_said
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.state import State
 
 
 def said(**outcome: str) -> State:

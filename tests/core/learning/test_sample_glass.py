@@ -28,7 +28,8 @@ from webapp.core.learning.sample_glass import (
     when,
 )
 from webapp.core.learning.vigour import PRIOR, posterior
-from webapp.core.plan import Glass, RoomSpan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.state import Glass
 from webapp.core.rise.pace import pace_per_s
 from webapp.core.rise.response import response
 

@@ -9,7 +9,11 @@ from tests.samples import DAY, sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
-from webapp.core.plan import Event, Plan, RateTable, Retimed, RetimedStep, RoomSpan, Way
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.rise import RateTable, RoomSpan
+from webapp.core.plan.way import Way
 
 _count = itertools.count(1)
 

@@ -10,7 +10,10 @@ from tests.samples import at, sample_plan
 from webapp.core.now.fridge_clock import DOUGH, Perishing, perishing, perishing_now
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Event, Plan, PlanStep, RoomSpan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.steps import PlanStep
 from webapp.core.safety.cautions import out_too_long, perishable_cautions
 from webapp.words.cautions import out_now, out_words
 

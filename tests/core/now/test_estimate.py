@@ -16,7 +16,10 @@ import pytest
 
 from tests.core.now.saying import done, hour, look, said, steady_plan, step
 from webapp.core.now.estimate import GLASS_SD, LOOK_SD, POKE_SD, Z_80
-from webapp.core.plan import Event, GlassMark, Plan, Retimed
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.rise import GlassMark
 
 MIXED = done("mix", 7.5)
 PRIOR_SD = 0.4

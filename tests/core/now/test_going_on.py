@@ -10,7 +10,9 @@ from tests.core.now.saying import constant_room, done, from_here, hour, look, sa
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.ways import event_data
-from webapp.core.plan import Event, RiseMark, Way
+from webapp.core.plan.event import Event
+from webapp.core.plan.steps import RiseMark
+from webapp.core.plan.way import Way
 
 PLAN = constant_room(sample_plan(), 21.0)
 MIXED = done("mix", 7.5)

@@ -30,7 +30,10 @@ from webapp.core.kinds import BAKE_KINDS
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.walk import HORIZON_S
-from webapp.core.plan import GlassMark, Plan, PlanStep, RateTable, Retimed, RiseMark
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.rise import GlassMark, RateTable
+from webapp.core.plan.steps import PlanStep, RiseMark
 
 STEADY = steady_plan(0.15)
 

@@ -15,7 +15,9 @@ from webapp.core.now import ringing
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ringing import BakeNow, Due, Ring, dues, heed, hushed, rang, rings_now
-from webapp.core.plan import Event, Plan, PlanStep
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 
 SAUCE = PlanStep(
     "sauce", "sauce", at(17, 58), at(18, 3), "hands", "none", "", chain=False, anchor="load", offset_s=-57 * 60,

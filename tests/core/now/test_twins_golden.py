@@ -11,7 +11,8 @@ from webapp.core.kinds import WAY_KINDS
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.records import from_plain, to_plain
 
 VECTORS = json.loads(FILE.read_text(encoding="utf-8"))

@@ -22,7 +22,9 @@ from webapp.core.now.walk import (
     room_at,
     room_path,
 )
-from webapp.core.plan import Event, GlassMark, Plan, RateTable, RoomSpan, Share
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share
 
 TAU_BOWL_BENCH = 7200.0  # of the sample plan
 TAU_BOWL_FRIDGE = 6300.0

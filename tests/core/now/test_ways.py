@@ -25,7 +25,10 @@ from webapp.core.now.loss import LOSSES, loss_of, off_best, off_press, off_suppe
 from webapp.core.now.retime import retime
 from webapp.core.now.walk import rate_at
 from webapp.core.now.ways import event_data, ways
-from webapp.core.plan import Event, Plan, Retimed, Way
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.way import Way
 
 PLAN = constant_room(sample_plan(), 21.0)
 MIXED = done("mix", 7.5)

@@ -20,7 +20,8 @@ from webapp.core.oven.profile import (
     heating_c,
     slab_of,
 )
-from webapp.core.plan import OvenPlan, Pan
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.tray import Pan
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
 STONE = Oven(slab="stone", slab_mm=20.0)

@@ -17,7 +17,7 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
-from webapp.core.plan import OvenAction, OvenPlan
+from webapp.core.plan.oven import OvenAction, OvenPlan
 from webapp.core.planner import beginnings, schedule
 from webapp.core.planner.beginnings import MOST_BEGINNINGS
 from webapp.core.planner.candidates import desk_for

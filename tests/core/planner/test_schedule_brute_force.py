@@ -15,7 +15,7 @@ from tests.wishes import CHEESE, a_bake, a_dough, shipped_methods, wish
 from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span
 from webapp.core.formula.method import Method, MethodStep
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.core.planner.candidates import desk_for
 from webapp.core.planner.offer import SideTask, Wanted
 from webapp.core.planner.search import Found

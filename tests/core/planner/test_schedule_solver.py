@@ -17,7 +17,8 @@ from tests.wishes import a_bake, a_dough, wish
 from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method, MethodStep
-from webapp.core.plan import RiseMark, RoomSpan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.steps import RiseMark
 from webapp.core.planner.candidates import desk_for
 from webapp.core.planner.offer import SideTask, Wanted
 

@@ -11,7 +11,7 @@ import pytest
 from tests.oracles.offer_rules import keeps_the_rules
 from tests.wishes import a_bake, a_dough, method, wish
 from webapp.core.kitchen import Kitchen, PartOfDay
-from webapp.core.plan import Aside
+from webapp.core.plan.trade import Aside
 from webapp.core.planner.offer import Offer
 from webapp.core.planner.schedule import propose
 

@@ -12,7 +12,7 @@ from scipy.integrate import quad
 
 from tests.profiles import examples
 from tests.wishes import a_dough
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.core.planner.warmth import Warmth, tenths
 from webapp.core.rise.fermentation import Leg, along, response, response_seconds, temp_after
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from tests.strategies import between
 from webapp.core.errors import PlanError
 from webapp.core.kinds import HEATED_PLACES, VESSELS, BeyondKind
-from webapp.core.plan import Beyond
+from webapp.core.plan.rise import Beyond
 from webapp.core.rise import dough_heat as heat
 from webapp.core.rise.dough_heat import Portion
 

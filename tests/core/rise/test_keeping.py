@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.core.plan import RiseMark
+from webapp.core.plan.steps import RiseMark
 from webapp.core.rise.keeping import ageing, keeps_s, marks_in_room, tray_keeps_s
 from webapp.core.rise.response import response
 

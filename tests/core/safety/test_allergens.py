@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from webapp.core.plan import Topping, WeighLine
+from webapp.core.plan.tray import Topping
+from webapp.core.plan.weights import WeighLine
 from webapp.core.safety.allergens import allergens_of
 from webapp.data import doughs
 from webapp.data import safety as safety_data

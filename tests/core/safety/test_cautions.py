@@ -12,7 +12,14 @@ from tests.samples import at, sample_plan
 from webapp.core.now import fridge_clock
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.plan import Caution, Event, OvenPlan, Plan, PlanStep, RoomSpan, Topping, WeighLine
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.event import Event
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.tray import Topping
+from webapp.core.plan.weights import WeighLine
 from webapp.core.safety import cautions
 from webapp.data import safety as safety_data
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from tests.strategies import between
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Brine, WeighLine
+from webapp.core.plan.weights import Brine, WeighLine
 from webapp.core.scale.brine import MOST_OFF, brine_for, off_percent
 from webapp.core.scale.weighing import weigh_out
 from webapp.words.weights import Scales, note

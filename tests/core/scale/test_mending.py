@@ -13,7 +13,7 @@ from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import WeighLine
+from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import line_id, mend, mended, total_g, weigh_out
 
 FINE = Kitchen(micro_step_g=0.01)

@@ -9,7 +9,7 @@ from hypothesis import given
 
 from tests.strategies import between
 from webapp.core.errors import PlanError
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.core.units import cm_from_in, g_cm2_from_oz_in2, oz_from_g
 

@@ -9,7 +9,7 @@ from flask import Flask
 
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
-from webapp.core.kitchen import Habit
+from webapp.core.plan.plan import Habit
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.outcome import likely_words
 

@@ -8,8 +8,9 @@ import pytest
 from flask import Flask
 
 from tests.web.conftest import SAME, Clock, InKitchen
-from webapp.core.kitchen import Habit, Kitchen, Oven
+from webapp.core.kitchen import Kitchen, Oven
 from webapp.core.oven.oven import preheat
+from webapp.core.plan.plan import Habit
 from webapp.kitchens.access import change_kitchen
 
 OVEN = "/settings/oven"

@@ -15,7 +15,8 @@ from tests.samples import at
 from tests.web.conftest import NOW, SAME, Clock, InKitchen, event
 from tests.web.seen import problem_of
 from webapp.core.kinds import Flag, Place
-from webapp.core.plan import Event, Plan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.kitchens.bakes import MOST_EVENTS
 from webapp.records import from_plain
 from webapp.web.phone.schemas import DATA_OF, MOST_AT_ONCE
@@ -164,7 +165,7 @@ WAY: dict[str, Any] = KNOWN["way"]
 def test_every_kind_of_the_journal_is_known_to_the_schema() -> None:
     assert set(DATA_OF) == set(KNOWN)
     table = re.findall(r"^    ([a-z]+) {2,}\w", Event.__doc__ or "", re.MULTILINE)
-    assert set(table) - {"kind"} == set(KNOWN), "the table in core/plan.py and the schema name the same kinds"
+    assert set(table) - {"kind"} == set(KNOWN), "the table in core/plan/event.py and the schema name the same kinds"
 
 
 @pytest.mark.parametrize("kind", KNOWN)

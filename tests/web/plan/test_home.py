@@ -14,7 +14,7 @@ from flask import Flask
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.seen import fields_of, mistakes
-from webapp.core.plan import Plan
+from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
 from webapp.machine.settings import Settings

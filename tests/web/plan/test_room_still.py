@@ -9,7 +9,7 @@ from flask import Flask
 
 from tests.web.conftest import Clock, InKitchen
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.kitchens import bakes, room_read
 from webapp.words.rise import still_so
 

@@ -17,7 +17,7 @@ from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 
 # Files beside the zones that are no place's time, or count leap seconds: no browser knows them by these names.
 _NO_PLACES = frozenset({"Factory", "localtime", "posixrules"})

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from webapp.core.day.span import Span, minus, union
 from webapp.core.kinds import BusyKind
-from webapp.core.plan import Busy, RoomSpan
+from webapp.core.plan.plan import Busy
+from webapp.core.plan.rise import RoomSpan
 
 
 @dataclass(frozen=True)

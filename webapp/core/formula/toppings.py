@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import BreadStyle, ToppingWhen
-from webapp.core.plan import Topping
+from webapp.core.plan.tray import Topping
 
 RIM_STYLES: tuple[BreadStyle, ...] = ("pan", "tray")
 

@@ -11,7 +11,9 @@ from collections.abc import Iterable
 from webapp.core.formula.toppings import load_g_cm2
 from webapp.core.kinds import BakeNumber
 from webapp.core.kitchen import Oven
-from webapp.core.plan import Plan, Retimed, RetimedStep, RiseMark
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.steps import RiseMark
 
 WET_OTHERS = 20.0  # % of other ingredients above which water alone says nothing about how wet the dough is
 

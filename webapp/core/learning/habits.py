@@ -12,9 +12,9 @@ from dataclasses import replace
 from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula
 from webapp.core.kinds import HabitField
-from webapp.core.kitchen import Habit
 from webapp.core.learning.diagnosis import Suggestion
 from webapp.core.oven.profile import Adjust
+from webapp.core.plan.plan import Habit
 
 NOTE: HabitField = "note"
 FIELDS: dict[HabitField, tuple[float, float]] = {

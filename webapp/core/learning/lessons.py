@@ -18,7 +18,11 @@ from webapp.core.now.along import sample_at
 from webapp.core.now.estimate import observations
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import Standing, stand
-from webapp.core.plan import Done, Event, Plan, PlanStep, Retimed, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import Done, State
+from webapp.core.plan.steps import PlanStep
 
 COLLAPSED = "collapsed"  # sign of tables/trouble.toml
 _VERDICTS = {"early": "young", "right": "right", "late": "past"}

@@ -20,7 +20,8 @@ from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import observed
 from webapp.core.learning.lessons import Lesson
-from webapp.core.plan import Glass, RoomSpan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.state import Glass
 from webapp.core.rise.certainty import Z80
 from webapp.core.rise.pace import KS, DoughMake, N, increase_for, need, pace_per_s
 from webapp.core.rise.response import response

@@ -13,7 +13,9 @@ from dataclasses import dataclass, replace
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed, latest, not_over, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
-from webapp.core.plan import Plan, PlanStep, State
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import State
+from webapp.core.plan.steps import PlanStep
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,9 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import Status
 from webapp.core.now.marked import chain_of, load_index, loading_of, press_index
-from webapp.core.plan import Done, Plan, PlanStep, State
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import Done, State
+from webapp.core.plan.steps import PlanStep
 
 
 @dataclass

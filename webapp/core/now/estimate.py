@@ -24,7 +24,9 @@ from webapp.core.now.along import Sample, sample_at
 from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.now.walk import glass_progress
-from webapp.core.plan import Plan, RiseMark, State
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import State
+from webapp.core.plan.steps import RiseMark
 
 Z_80 = 1.2815515655  # 10 % of a normal distribution lies beyond this on either side
 GLASS_SD = 0.12  # of ln progress: the sample in the glass, its dome and its warmth are not quite the dough's

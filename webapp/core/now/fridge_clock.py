@@ -11,7 +11,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.core.now.walk import room_path
-from webapp.core.plan import Plan, PlanStep, Retimed, RoomSpan, State, Topping
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.state import State
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.tray import Topping
 
 OUT_LIMIT_S = 2 * 3600
 HOT_LIMIT_S = 3600

@@ -18,7 +18,9 @@ from webapp.core.now.loss import AGAIN, ASK, CHANGE, WORK, off_best, off_press, 
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.now.retime import GRID_S, Standing, next_five, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
-from webapp.core.plan import Moved, Plan, State, Taken, Way
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import Moved, State, Taken
+from webapp.core.plan.way import Way
 
 UNASKED_S = 900  # supper may move by so much without asking
 DAY_S = 86400

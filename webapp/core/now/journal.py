@@ -10,7 +10,10 @@ from collections.abc import Callable, Sequence
 
 from webapp.core.now.taken import moves_said, number_of, supper_said, text_of, way_said
 from webapp.core.now.undone import undone_ids
-from webapp.core.plan import Done, Event, Glass, Plan, Poured, RoomSpan, Seen, State
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.state import Done, Glass, Poured, Seen, State
 
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from webapp.core.kinds import BAKE_KINDS
-from webapp.core.plan import Plan, PlanStep
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
 
 
 def chain_of(plan: Plan) -> list[PlanStep]:

@@ -14,7 +14,10 @@ from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reac
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
-from webapp.core.plan import CurvePoint, Moved, Plan, PlanStep, Retimed, RetimedStep, State
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
+from webapp.core.plan.state import Moved, State
+from webapp.core.plan.steps import PlanStep
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
 GRID_S = 300  # supper moves in steps of five minutes

@@ -23,7 +23,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import BAKE_KINDS, RingEnd, RingStage
-from webapp.core.plan import Plan, PlanStep, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import PlanStep
 
 IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")

@@ -7,7 +7,9 @@ the next one, or until supper is moved; what it had carried by then was carried.
 from __future__ import annotations
 
 from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
-from webapp.core.plan import Done, Event, Moved, Plan, Taken
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import Done, Moved, Taken
 
 
 def text_of(event: Event, key: str) -> str:

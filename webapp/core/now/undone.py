@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from webapp.core.plan import Event
+from webapp.core.plan.event import Event
 
 
 def undone_ids(events: Sequence[Event]) -> list[str]:

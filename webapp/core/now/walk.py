@@ -13,7 +13,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Place, StepVessel
-from webapp.core.plan import Plan, RateTable, Rise, RoomSpan, State
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import RateTable, Rise, RoomSpan
+from webapp.core.plan.state import State
 
 MINUTE_S = 60
 STRIDE_S = 600  # of a dough at rest

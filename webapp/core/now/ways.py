@@ -19,7 +19,9 @@ from dataclasses import replace
 
 from webapp.core.kinds import ProofPlace
 from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
-from webapp.core.plan import Plan, State, Way
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import State
+from webapp.core.plan.way import Way
 
 NEAR_S = 5400  # pressing "now" is a way when it is due within so long
 WORTH_S = 1800  # a bowl is not carried for less

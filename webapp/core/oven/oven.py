@@ -25,7 +25,8 @@ from webapp.core.oven.profile import (
     slab_of,
     style_named,
 )
-from webapp.core.plan import OvenAction, OvenPlan, OvenSetting, Pan
+from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
+from webapp.core.plan.tray import Pan
 
 # How far under its oven a slab may be. Nobody has published what a base loses by each degree, so these are chosen:
 # hot is a degree short of the 245 of 250 C to which the trade's table of preheats goes.

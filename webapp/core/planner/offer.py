@@ -1,6 +1,6 @@
 """What the day planner is asked, and what it answers: the frozen records around `schedule.propose`.
 
-Instants are int UTC seconds, durations int seconds (`_s`) or minutes (`_min`); see plan.py for the other units.
+Instants are int UTC seconds, durations int seconds (`_s`) or minutes (`_min`); see core/plan for the other units.
 "Warm seconds" are seconds at 24 C that would bring the dough as far: the integral of fermentation.response over the
 dough's own temperature.
 """
@@ -30,7 +30,9 @@ from webapp.core.kinds import (
     Vessel,
     WayOutKind,
 )
-from webapp.core.plan import Aside, OvenPlan, RiseMark, Worse
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.steps import RiseMark
+from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.effort import Effort
 from webapp.core.rise.certainty import Z80
 from webapp.core.rise.keeping import ageing

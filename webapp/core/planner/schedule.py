@@ -13,7 +13,7 @@ from dataclasses import replace
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
-from webapp.core.plan import Aside
+from webapp.core.plan.trade import Aside
 from webapp.core.planner.candidates import Desk, best_offer, desk_for, found_by_method, methods_that_fit
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted

@@ -16,7 +16,7 @@ from functools import lru_cache
 from itertools import accumulate
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
-from webapp.core.plan import RoomSpan
+from webapp.core.plan.rise import RoomSpan
 from webapp.core.planner.offer import DoughCourse
 
 SLOT_S = 300

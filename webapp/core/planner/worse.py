@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
 from webapp.core.kinds import CostKey
-from webapp.core.plan import Aside, Worse
+from webapp.core.plan.trade import Aside, Worse
 from webapp.core.planner.offer import InTheWay, Offer
 
 MOST_TOLD = 3

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from webapp.core.plan import Beyond
+from webapp.core.plan.rise import Beyond
 from webapp.core.rise.pace import SOFT_WATER, DoughMake, stiffness
 from webapp.core.rise.response import REFERENCE_C, T_MIN, Leg, temp_after
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Mixing, Vessel
-from webapp.core.plan import Beyond
+from webapp.core.plan.rise import Beyond
 
 # Friction factors of the baker's rule, C: about three times the true warming (Cook's Illustrated: 5, 20 and 25 F).
 FRICTION_C: dict[Mixing, float] = {"hand": 5 / 1.8, "mixer": 20 / 1.8, "processor": 25 / 1.8}

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 
-from webapp.core.plan import RiseMark
+from webapp.core.plan.steps import RiseMark
 from webapp.core.rise.response import response
 
 WARM_C, WARM_KEEPS_S = 28.0, 8 * 3600.0

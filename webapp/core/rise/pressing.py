@@ -11,7 +11,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import Place, StepVessel
-from webapp.core.plan import Plan, PlanStep, Rise
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import Rise
+from webapp.core.plan.steps import PlanStep
 
 GIVES_C = 12.0
 MINUTE_S = 60

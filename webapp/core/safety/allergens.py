@@ -9,7 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from webapp.core.plan import Topping, WeighLine
+from webapp.core.plan.tray import Topping
+from webapp.core.plan.weights import WeighLine
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,10 @@ from webapp.core.now.fridge_clock import (
     perishing,
     perishing_now,
 )
-from webapp.core.plan import Caution, Plan, Retimed, State
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.state import State
 
 
 @dataclass(frozen=True)

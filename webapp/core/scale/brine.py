@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from webapp.core.plan import Brine, WeighLine
+from webapp.core.plan.weights import Brine, WeighLine
 from webapp.core.scale.dosing import to_step
 
 MOST_OFF = 0.10  # a tenth more or less salt is tasted by some (common practice)

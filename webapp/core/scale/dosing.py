@@ -13,7 +13,7 @@ from typing import Literal
 
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Dosing
+from webapp.core.plan.weights import Dosing
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.units import g_from_oz
 

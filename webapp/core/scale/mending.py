@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
-from webapp.core.plan import WeighLine
+from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.rounding import is_whole
 
 YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into

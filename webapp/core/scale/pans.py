@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
 from webapp.core.kinds import PAN_SHAPES, PanMeasure, PanShape
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 
 WATER_G_PER_CM2 = 1.0  # a pan filled 1 cm deep holds one gram of water per cm2 (0.998 g/ml at 20 C)
 

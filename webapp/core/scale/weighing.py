@@ -11,7 +11,7 @@ from webapp.core.formula.formula import Formula, checked, flour_g
 from webapp.core.formula.preferment import Part, parts
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Dosing, WeighLine
+from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.brine import with_brine
 from webapp.core.scale.dosing import dosing, to_step
 from webapp.core.scale.measures import Measure, in_spoons

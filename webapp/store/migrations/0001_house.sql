@@ -37,7 +37,7 @@ CREATE INDEX bakes_of_kitchen ON bakes (kitchen_id, changed_at);
 CREATE TABLE offers (                   -- what the planner proposed for the present wish
     bake_id    TEXT NOT NULL REFERENCES bakes ON DELETE CASCADE,
     place      INTEGER NOT NULL,        -- 0 is the planner's first choice
-    plan       TEXT NOT NULL,           -- core/plan.py Plan
+    plan       TEXT NOT NULL,           -- core/plan/plan.py Plan
     PRIMARY KEY (bake_id, place)
 ) STRICT;
 
@@ -58,7 +58,7 @@ CREATE TABLE events (                   -- the journal; append-only
     at          INTEGER NOT NULL,
     received_at INTEGER NOT NULL,
     kind        TEXT NOT NULL,
-    event       TEXT NOT NULL,          -- core/plan.py Event
+    event       TEXT NOT NULL,          -- core/plan/event.py Event
     PRIMARY KEY (bake_id, event_id)
 ) STRICT;
 

@@ -11,7 +11,7 @@ from flask import Blueprint, render_template, request
 from webapp.core.formula.toppings import ToppingSet, scale
 from webapp.core.kinds import TOPPING_WHENS
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Pan
+from webapp.core.plan.tray import Pan
 from webapp.core.scale.pans import wall_cm
 from webapp.data import safety as safety_data
 from webapp.data.toppings import topping_set, topping_sets

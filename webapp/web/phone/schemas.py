@@ -11,7 +11,7 @@ from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, WAY_RESULTS, EventKind
-from webapp.core.plan import Event
+from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
 
 MOST_AT_ONCE = 200

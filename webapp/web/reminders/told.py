@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from flask import Flask
 
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan import Plan, Retimed
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there

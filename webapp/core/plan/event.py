@@ -1,0 +1,41 @@
+"""One line of the journal, and what each kind of it holds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Event:
+    """One line of the journal. Append-only; the id is made on the phone, 128 random bits as hex.
+
+    kind            data (all plain JSON values)
+    done            step_id                        the step's action is finished at `at`
+    undo            event_id                       that event is taken back
+    begun           step_id                        hands have started it (optional)
+    later           until                          the person cannot do the next step before this instant
+    glass           times                          the glass reads this many times its first volume at `at`
+    room            temp_c                         the kitchen is at this temperature from `at` on
+    dough           temp_c                         a thermometer in the dough says this at `at`
+    moved           place                          the dough went to bench | fridge | warm at `at`
+    supper          instant                        supper is moved
+    weighed         line                           a line of the weigh-out list is ticked ("part/key")
+    poured          line, grams                    this much went in (over-pour); the rest is scaled up
+    pan             area_cm2                       baked in another pan: everything is rescaled
+    note            text                           free text for the book
+    looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking
+    poked           springs                        a finger before loading: at-once | slowly | stays
+    way             way, press, load, supper,      a way from here is taken (see `Way`): `press` 0 = pressed already;
+                    moves, proof, asked,           `moves` a list of {at, place}; `asked` false = taken unasked;
+                    result, given_up               what was said of the dough, what a better way would have saved
+    outcome         base, top, crumb, timing,      how it came out, for the book; `verdict` of the dough at loading:
+                    verdict                        young | right | past
+    """
+
+    event_id: str
+    bake_id: str
+    at: int  # when it happened, by the phone's clock
+    logged_at: int  # when it was written down, and after all that was known then: the order of saying
+    phone: str  # which phone, random id
+    kind: str  # an `EventKind`, or one of a newer phone: kept, and passed over
+    data: dict[str, object] = field(default_factory=dict)

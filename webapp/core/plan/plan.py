@@ -1,0 +1,96 @@
+"""The plan itself: one bake, with all that is true of it before anything has happened."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.kinds import BulkVessel, BusyKind, HabitField, HeatUnit, MassUnit, Mixing, YeastKind
+from webapp.core.plan.caution import Caution
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.rise import Rise
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.trade import Trade
+from webapp.core.plan.tray import Pan, Topping
+from webapp.core.plan.weights import WeighLine
+
+
+@dataclass(frozen=True)
+class Busy:
+    """A stretch in which the person is away or asleep (for the chart)."""
+
+    start: int
+    end: int
+    kind: BusyKind
+    word: str = ""  # shown
+
+
+@dataclass(frozen=True)
+class Habit:
+    """A change that was accepted after a bake and goes into every plan: see core/learning/habits.py."""
+
+    field: HabitField
+    value: float
+    text: str
+    bake_id: str = ""  # the bake it was last accepted after
+    step: str = ""  # kind of step that says so, for what is carried as words only
+
+
+@dataclass(frozen=True)
+class Making:
+    """How the dough is made in this kitchen, for the sentences about it."""
+
+    mass_unit: MassUnit
+    heat_unit: HeatUnit
+    micro_step_g: float
+    mixing: Mixing
+    mixing_rise_c: float
+    vessel: BulkVessel
+    tap_c: float
+    room_c: float  # while it is mixed
+    asked_dough_c: float  # what the formula wants; `Plan.wanted_dough_c` is what it comes to
+    instant_percent: float  # all yeast, as instant yeast
+    warm_s: int  # seconds at 24 C that would bring the dough as far as it comes until it is pressed out
+    risen_times: float  # its volume when it is pressed out
+    sooner_s: int = 0  # when the kitchen is 2 C warmer; 0 = too little to tell
+    later_s: int = 0  # when it is 2 C cooler
+    from_fridge: tuple[str, ...] = ()  # names of what comes cold into the dough
+
+
+@dataclass(frozen=True)
+class Plan:
+    """One bake, planned. Immutable; a new wish makes a new revision."""
+
+    bake_id: str
+    revision: int
+    made_at: int
+    zone: str  # IANA name, for showing local times only
+    formula_key: str
+    formula_name: str
+    supper: int
+    ready_at: int  # the moment the first slice can be eaten, <= supper
+    dough_g: float
+    loading_g_cm2: float
+    yeast_kind: YeastKind
+    yeast_percent: float  # of that kind
+    water_c: float
+    wanted_dough_c: float
+    pans: tuple[Pan, ...]
+    lines: tuple[WeighLine, ...]
+    toppings: tuple[Topping, ...]
+    steps: tuple[PlanStep, ...]  # by start; at equal start chain order
+    rise: Rise
+    oven: OvenPlan
+    trade: Trade
+    busy: tuple[Busy, ...] = ()
+    cautions: tuple[Caution, ...] = ()
+    allergens: tuple[str, ...] = ()
+    scale_step_g: float = 1.0
+    vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
+    making: Making | None = None  # None in plans stored before there were facts
+    habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
+    dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
+    title: str = ""  # shown: "Tray pizza for Wednesday"
+    yeast_dosing: str = ""  # shown: how to weigh this little yeast, in full
+    yeast_why: tuple[str, ...] = ()  # shown: why this much yeast
+    notes: tuple[str, ...] = ()  # shown: what past bakes changed
+    water_why: tuple[str, ...] = ()  # shown: why the water is so warm, with the baker's rule as a check

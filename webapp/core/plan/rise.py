@@ -1,0 +1,83 @@
+"""All that is needed to follow a dough: its rate table, its surroundings, its band."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.kinds import BeyondKind, HeatedPlace, Vessel
+
+
+@dataclass(frozen=True)
+class RateTable:
+    """Progress per second of this plan's dough (its yeast, salt, sugar, this kitchen's vigour) by dough temperature.
+
+    `rates[i]` holds at `first_c + i * step_c`; between entries interpolate linearly; past either end clamp and say
+    so. Sampled by the server from core/rise/fermentation.py, so that phone and server add up the same numbers.
+    """
+
+    first_c: float
+    step_c: float
+    rates: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class RoomSpan:
+    """From this instant on the kitchen is at `temp_c`."""
+
+    start: int
+    temp_c: float
+
+
+@dataclass(frozen=True)
+class Share:
+    """Share of the gap to its surroundings that dough in this vessel and place closes in one 60 s step.
+
+    share = 1 - exp(-60 / tau_s), computed by the server, so that the phone needs no exponential.
+    """
+
+    vessel: Vessel
+    place: HeatedPlace
+    share: float
+
+
+@dataclass(frozen=True)
+class GlassMark:
+    """A line on a straight-sided glass: this many times the first volume means this much progress."""
+
+    times: float
+    progress: float
+
+
+@dataclass(frozen=True)
+class Beyond:
+    """One number outside what the model was fitted on.
+
+    `temp_c` of the dough for cold and hot; for stiff the water's `percent`, and how many times `slower` it is reckoned.
+    """
+
+    kind: BeyondKind
+    temp_c: float = 0.0
+    percent: float = 0.0
+    slower: float = 0.0
+    part: str = ""  # name of the preferment it is said of; "" = the dough
+
+
+@dataclass(frozen=True)
+class Rise:
+    """All that is needed to follow the dough: start, surroundings, rates, band."""
+
+    table: RateTable
+    mixed_at: int  # planned instant at which progress begins (end of mixing)
+    dough_c: float  # dough temperature at that instant
+    room: tuple[RoomSpan, ...]  # ascending; the first covers everything before it
+    fridge_c: float
+    warm_c: float  # the warm spot (oven with the light on, ...)
+    shares: tuple[Share, ...]
+    band_low: float  # factor on every rate at the slow edge of the 80 % band, < 1
+    band_high: float  # same at the quick edge, > 1
+    glass: tuple[GlassMark, ...]  # ascending
+    outside_range: tuple[str, ...] = ()  # shown: where the model is outside its range
+    sd: float = 0.0  # of ln(this dough's rate / the table's) before anything is seen of it; 0 = as `band_high` says
+    has_warm: bool = True  # is there a warm spot at all
+    warm_is_oven: bool = True  # the warm spot is the oven with its light on: out before the oven is lit
+    beyond: tuple[Beyond, ...] = ()

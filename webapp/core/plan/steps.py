@@ -1,0 +1,43 @@
+"""The steps of a plan, and the rise that a step waits for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.core.kinds import Place, Presence, StepKind, StepVessel
+
+
+@dataclass(frozen=True)
+class RiseMark:
+    """Progress at which a rise is early but usable, at its best, and past its best (early <= best <= past)."""
+
+    early: float
+    best: float
+    past: float
+
+
+@dataclass(frozen=True)
+class PlanStep:
+    """One step. Chain steps follow each other; a side step is tied to a chain step by `anchor` and `offset_s`."""
+
+    step_id: str  # stable within the plan, [a-z0-9-]+: "mix", "fold-1", "press", "load-2"
+    kind: StepKind
+    start: int  # planned instant the action begins
+    end: int  # planned instant the hands (or the oven) are done; the wait until the next chain step follows
+    presence: Presence
+    place: Place = "bench"  # where the dough is from `end` on
+    vessel: StepVessel = "bowl"  # which thermal share applies from `end` on
+    chain: bool = True
+    anchor: str = ""  # side step: step_id it is tied to
+    offset_s: int = 0  # side step: start = anchor's start + offset_s (negative: before it)
+    wait_least_s: int = 0  # chain: least wait from the previous chain step's end to this start
+    wait_most_s: int = 0  # chain: most of the same
+    mark: RiseMark | None = None  # the rise that should be reached when this step starts (press, load)
+    alarm_min: int = 0  # calendar alarm, minutes before start
+    rings: bool = True  # worth a calendar event of its own
+    load: int = 0  # 1, 2, ... for steps of one of several oven loads; 0 = of the whole dough, or of the only load
+    title: str = ""  # shown: short imperative, "Mix the dough"
+    text: str = ""  # shown: what to do, in full, plain text with numbers; enough with no app at hand
+    beside: str = ""  # shown: the text less what a list of weights beside it says
+    first: str = ""  # shown: the first thing to do, in a line
+    needs: str = ""  # shown: who is needed
