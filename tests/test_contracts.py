@@ -51,9 +51,16 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "py_vapid": ("webapp.reminders.push",),
     "pywebpush": ("webapp.reminders.push",),
     "recurring_ical_events": ("webapp.kitchens.busy_reader",),
-    "segno": ("webapp.server", "webapp.web.kitchen.join", "webapp.web.phone.hand_over"),
+    "segno": ("webapp.server", "webapp.pictures.qr"),
     "sqlite3": ("webapp.store",),
     "ssl": ("webapp.server", "webapp.reminders.caldav", "webapp.reminders.wire"),
+    "urllib": (
+        "webapp.machine.net_guard",
+        "webapp.reminders",
+        "webapp.server.front",
+        "webapp.web.origin",
+        "webapp.web.phone.hand_over",
+    ),
     "werkzeug": _FLASK,
     "wtforms": _FLASK,
 }
@@ -106,7 +113,7 @@ def _not_its_own(package: str) -> set[str]:
     if package == "webapp.core.now":
         more |= {name for name in NAMES if re.fullmatch(r"webapp\.core\.\w+", name)} - {package, *NOW_KNOWS}
     if _inside(package, "webapp.core"):
-        more |= {"os", "random", "time"}
+        more |= {"asyncio", "numpy", "os", "random", "scipy", "shutil", "tempfile", "time"}
     return libraries | more
 
 

@@ -39,9 +39,16 @@ def _tracked() -> list[str]:
 
 @pytest.mark.parametrize("path", CORE, ids=_name)
 def test_core_neither_reads_nor_writes(path: Path) -> None:
-    """Imports are kept by contracts; these few need none."""
+    """Imports are kept by contracts; these few need none, and a class may know what the hour is."""
     calls = [node.func for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))) if isinstance(node, ast.Call)]
     assert not {call.id for call in calls if isinstance(call, ast.Name)} & {"open", "print", "input", "__import__"}
+    assert not {call.attr for call in calls if isinstance(call, ast.Attribute)} & {"now", "today", "utcnow"}
+
+
+def test_addresses_are_taken_apart_by_urllib_and_never_fetched_by_it() -> None:
+    """A contract sees `urllib` alone; what is asked of other servers goes by the guarded way."""
+    said = {name for path in (ROOT / "webapp").rglob("*.py") for name in _imports(path) if name.startswith("urllib")}
+    assert said == {"urllib.parse"}
 
 
 @pytest.mark.parametrize("path", PACKAGES, ids=_name)

@@ -11,16 +11,19 @@ import pytest
 from webapp.core import kinds
 from webapp.core.formula import ingredients, method
 from webapp.core.learning import habits
+from webapp.core.now import estimate
 from webapp.core.oven import function, profile, slab
 from webapp.core.plan import tray
 from webapp.core.rise import dough_heat
 from webapp.core.safety.cautions import CONDITIONS
 from webapp.core.scale import pans
 from webapp.data.doughs import table
+from webapp.data.safety import caution_rules
 from webapp.kitchens.incoming import kitchen_of_file
 from webapp.records import ShapeError, from_plain, to_plain
 from webapp.web.phone import schemas
 from webapp.words import steps
+from webapp.words.learned import NUMBER_WORDS
 from webapp.words.offers import WHY
 from webapp.words.oven import SLAB_WORDS
 from webapp.words.steps import templates
@@ -41,6 +44,10 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.CostKey, WHY),
     (kinds.CautionWhen, CONDITIONS),
     (kinds.HabitField, habits.FIELDS),
+    (kinds.Look, {**dict(estimate.LOOK_OF_BEST), "sinking": "past its best, however risen"}),
+    (kinds.Poke, dict(estimate.POKE_OF_BEST)),
+    (kinds.BakeNumber, NUMBER_WORDS),
+    (kinds.CautionKey, {rule.key: rule for rule in caution_rules()}),
 ]
 
 

@@ -1,4 +1,5 @@
 """What rings, of all bakes on this phone. Twin of static/js/now/ringing.js: change both or neither.
+The server rings nothing: nothing of the product imports this one. It is what the phone's is compared with.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
