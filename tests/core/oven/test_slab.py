@@ -58,7 +58,7 @@ def test_every_material_agrees_with_scipy_on_a_finer_grid(key: str) -> None:
 
 
 def test_without_radiation_and_ramp_a_thin_plate_follows_the_lumped_exponential() -> None:
-    mirror = Material("mirror", "polished steel", 47.0, 7850.0, 490.0, 0.0, 1, 6.0)
+    mirror = Material(47.0, 7850.0, 490.0, 0.0, 1, 6.0)
     slab, fire = Slab(mirror, 0.006, 0.14), Fire(250, ENDLESS, 10.0, ramp_s=1e-9)
     exact = heat.lumped_s(7850 * 490 * 0.006, 2 * 10.0, 20, 250, 200)
     assert heat_up_s(slab, fire, 200, air_now_c=250) == pytest.approx(exact, rel=0.005)

@@ -29,8 +29,6 @@ COOL_KITCHEN_C = 20.0
 class Material:
     """What a slab is made of: SI units throughout. `cells` = 1 where it is lumped (Biot far under 0.1)."""
 
-    key: str
-    name: str
     k: float  # W/mK
     density: float  # kg/m3
     specific_heat: float  # J/kgK
@@ -45,11 +43,11 @@ class Material:
 
 
 MATERIALS: dict[str, Material] = {
-    "steel": Material("steel", "steel", 47.0, 7850.0, 490.0, 0.8, 1, 6.0),
-    "stone": Material("stone", "stone", 2.0, 2000.0, 900.0, 0.9, 6, 15.0),
-    "cast-iron": Material("cast-iron", "cast iron", 50.0, 7200.0, 460.0, 0.8, 1, 5.0),
+    "steel": Material(47.0, 7850.0, 490.0, 0.8, 1, 6.0),
+    "stone": Material(2.0, 2000.0, 900.0, 0.9, 6, 15.0),
+    "cast-iron": Material(50.0, 7200.0, 460.0, 0.8, 1, 5.0),
 }
-TRAY = Material("tray", "tray", 200.0, 2700.0, 900.0, 0.3, 1, 1.0)  # an aluminium baking tray
+TRAY = Material(200.0, 2700.0, 900.0, 0.3, 1, 1.0)  # an aluminium baking tray
 
 
 @dataclass(frozen=True)
