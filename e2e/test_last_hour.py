@@ -301,6 +301,44 @@ def test_cheese_out_of_the_fridge_is_counted_however_the_plan_moves(evening: Eve
     expect(clock).to_contain_text("throw it away and take fresh")
 
 
+def _asked(evening: Evening, seen: str) -> None:
+    evening.page.locator(f"[data-key=baking-{seen}]").click()
+
+
+def test_in_front_of_the_oven_a_tray_gets_minutes_and_never_a_quarter_of_an_hour(evening: Evening) -> None:
+    evening.up_to("check")
+    lift, loaded = evening.step("lift"), evening.step("load").start
+    evening.comes(evening.step("check"))
+    expect(evening.page.get_by_role("button", name="Running late")).to_have_count(0)
+    _asked(evening, "more")  # at the look at the base an answer is the look
+    expect(evening.card).to_have_attribute("data-step", lift.step_id)
+    expect(evening.card).to_contain_text("Two minutes more")
+    evening.until(lift.start + 30)
+    expect(evening.page.locator(".card--due")).to_have_count(0)
+    evening.until(lift.start + 150)
+    expect(evening.page.locator(".card--due")).to_be_visible()
+    _asked(evening, "base-pale")
+    expect(evening.card).to_contain_text("lowest shelf")
+    expect(evening.page.get_by_role("button", name=re.compile("^Take back: In the oven: base pale"))).to_be_visible()
+    assert look(evening.page) == {}
+    evening.until(loaded + 60 * (evening.plan.oven.bake_high_min * 4 // 3 + 2))
+    expect(evening.page.locator("[data-take-out]")).to_contain_text("Take it out now.")
+    expect(evening.page.locator("[data-take-out]")).to_contain_text("can burn")
+    expect(evening.page.locator("[data-key^=baking-]")).to_have_count(0)
+    assert look(evening.page) == {}
+
+
+def test_a_dark_top_leaves_two_minutes(evening: Evening) -> None:
+    evening.up_to("check")
+    check = evening.step("check")
+    evening.comes(check)
+    _asked(evening, "top-dark")
+    expect(evening.card).to_have_attribute("data-step", evening.step("lift").step_id)
+    expect(evening.card).to_contain_text("foil")
+    evening.until(evening.now() + 125)
+    expect(evening.page.locator(".card--due")).to_be_visible()
+
+
 @pytest.mark.parametrize("size", PHONE_SIZES, ids=lambda s: str(s["width"]))
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_every_screen_of_the_hour_can_be_read_and_tapped_with_mitts_on(

@@ -20,7 +20,12 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
     """Bake number n: a plan, its journal in some order with doubles, and an instant to look at it."""
     chance = random.Random(n)
     plan = made_up_plan(chance)
-    events = [*made_up_events(chance, plan), *made_up_thermometer(n, plan), *made_up_senses(n, plan)]
+    events = [
+        *made_up_events(chance, plan),
+        *made_up_thermometer(n, plan),
+        *made_up_senses(n, plan),
+        *made_up_oven(n, plan),
+    ]
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     return plan, events, now
 
@@ -60,6 +65,20 @@ def made_up_senses(n: int, plan: Plan) -> list[Event]:
         kind = chance.choice([*kinds])
         out.append(Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when + chance.choice([0, 900]),
                          "phone-2", kind, kinds[kind]))  # fmt: skip
+    return out
+
+
+def made_up_oven(n: int, plan: Plan) -> list[Event]:
+    """What is said in front of the oven, in two bakes of three, about when something is in it; drawn apart."""
+    chance = random.Random(f"oven of bake {n}")
+    loaded_at = next(step.end for step in plan.steps if step.kind == "load")
+    out: list[Event] = []
+    for _ in range(chance.choice([0, 1, 4])):
+        when = loaded_at + chance.randint(-600, 3000)
+        seen = chance.choice(["more", "more", "base-pale", "top-dark", "a newer word"])
+        out.append(
+            Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", "baking", {"seen": seen})
+        )
     return out
 
 

@@ -16,7 +16,7 @@ from webapp.core.oven import dial
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import Adjust, heating_c
 from webapp.core.plan.oven import OvenPlan
-from webapp.words.oven import dial_end, dial_words, lift_words, shelf_words
+from webapp.words.oven import dial_end, dial_words, latest_words, lift_words, shelf_words
 from webapp.words.spoken import spoken_oven
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
@@ -154,6 +154,12 @@ def test_why_a_slab_is_worth_its_heat_is_one_sentence_with_numbers() -> None:
 )
 def test_shelves_are_named_as_a_person_counts_them(shelves: int, where: str, words: str) -> None:
     assert shelf_words(shelves, where) == words
+
+
+def test_the_last_step_at_the_oven_says_when_it_comes_out_whatever_it_looks_like() -> None:
+    # the top of the bake's band and a third over: 18 min and 6
+    plan = replace(core.programme(Oven(), 0.7, 0.4, "tray"), bake_high_min=18)
+    assert latest_words(plan).startswith("Out after 24 minutes in any case:")
 
 
 def test_a_slab_of_unknown_size_counts_as_the_usual_one() -> None:

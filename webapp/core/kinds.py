@@ -75,11 +75,12 @@ SupperSaid = Literal["all", "asked", "wanted"]  # ways as they stand now, as las
 BusyKind = Literal["away", "busy", "asleep"]
 EventKind = Literal[
     "done", "undo", "begun", "later", "glass", "room", "dough", "moved", "supper", "weighed", "poured", "pan", "note",
-    "outcome", "looked", "poked", "way",
+    "outcome", "looked", "poked", "baking", "way",
 ]  # fmt: skip
 OutcomePart = Literal["base", "top", "crumb"]
 Look = Literal["hardly", "doubled", "well-over", "sinking"]  # by eye, at pressing
 Poke = Literal["at-once", "slowly", "stays"]  # how a dent made by a finger springs back, before loading
+BakeLook = Literal["more", "base-pale", "top-dark"]  # of a tray in the oven: a little more, base pale, top dark
 Verdict = Literal["young", "right", "past"]  # of the dough, when it was loaded; said after the bake
 LessonKind = Literal["glass", "look", "poke", "test-glass", "young", "right", "past"]  # what told how quick a dough was
 BakeNumber = Literal[  # of a bake, as the causes of trouble look at it
@@ -186,6 +187,7 @@ OUTCOME_PARTS: tuple[OutcomePart, ...] = get_args(OutcomePart)
 TIMINGS: tuple[Timing, ...] = get_args(Timing)
 LOOKS: tuple[Look, ...] = get_args(Look)
 POKES: tuple[Poke, ...] = get_args(Poke)
+BAKE_LOOKS: tuple[BakeLook, ...] = get_args(BakeLook)
 VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 WAY_KINDS: tuple[WayKind, ...] = get_args(WayKind)
 WAY_RESULTS: tuple[WayResult, ...] = get_args(WayResult)

@@ -133,6 +133,11 @@ def lift_words(plan: OvenPlan, setting: OvenSetting, load: int) -> str:
     return f"{_out(setting)} {OFF if load == plan.loads else _more(plan, setting)}"
 
 
+def latest_words(plan: OvenPlan) -> str:
+    """When a tray comes out whatever it looks like: the top of the band and a third over."""
+    return f"Out after {plan.out_after_s // 60} minutes in any case: what lies on it, oil and paper can burn."
+
+
 def contact_words(setting: OvenSetting) -> str:
     """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot."""
     hot, tepid = (heat_words(setting.dial_unit, c) for c in (setting.hot_c, setting.cold_c))

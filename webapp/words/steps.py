@@ -28,7 +28,15 @@ from webapp.data.read import table
 from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
-from webapp.words.oven import action_words, dial_words, function_words, lift_words, shelf_words, slab_words
+from webapp.words.oven import (
+    action_words,
+    dial_words,
+    function_words,
+    latest_words,
+    lift_words,
+    shelf_words,
+    slab_words,
+)
 from webapp.words.rise import water_words
 from webapp.words.times import duration_words
 from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
@@ -175,8 +183,9 @@ class StepWords:
             "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
             "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
             "load_words": action_words(oven, setting, load) if load else "",
-            "check_words": f"It has had {_minute(oven, 'check')} minutes.",
-            "turn_words": f"It has had {_minute(oven, 'turn')} minutes.{shelves}",
+            "check_words": f"The tray has been in for {_minute(oven, 'check')} minutes.",
+            "latest_words": latest_words(oven),
+            "turn_words": f"The tray has been in for {_minute(oven, 'turn')} minutes.{shelves}",
         }
 
     def _top_slots(self) -> dict[str, str]:

@@ -9,7 +9,7 @@ import { wordsOf } from "../step/undo_bar.js";
 
 const SLACK_S = 120;
 // Of these nothing but the time of saying is wrong; ways and waits name other times too, and are taken back instead.
-const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "poked"];
+const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "poked", "baking"];
 
 export function drawAhead(kitchen) {
   const now = kitchen.now();

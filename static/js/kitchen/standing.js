@@ -41,7 +41,7 @@ function supperLine(kitchen) {
   return notice(
     "careful",
     el("p", {}, el("strong", {}, `Supper at ${format.dayClock(retimed.eat_at, kitchen.now())}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
-    button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
+    retimed.place === "oven" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
   );
 }
 

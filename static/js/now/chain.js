@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { chainOf, loadIndex, loadingOf, pressIndex } from "./marked.js";
+import { chainOf, liftAt, loadIndex, loadingOf, pressIndex } from "./marked.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
@@ -23,8 +23,7 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
     if (i <= settled) {
       timed.push(settledStep(state, chain, i, before));
     } else if (loadingOf(chain, i) >= 0) {
-      const later = i === settled + 1 ? state.later : 0;
-      timed.push(inOven(state, now, chain, timed, i, later));
+      timed.push(inOven(plan, state, now, chain, timed, i));
     } else {
       timed.push(openStep(plan, state, now, chain, i, before, floors[i]));
     }
@@ -89,7 +88,7 @@ function openStep(plan, state, now, chain, i, before, floor) {
   return one;
 }
 
-function inOven(state, now, chain, timed, i, later) {
+function inOven(plan, state, now, chain, timed, i) {
   const step = chain[i];
   const lasts = step.end - step.start;
   const begun = saidAt(state.begun, step.step_id);
@@ -97,7 +96,8 @@ function inOven(state, now, chain, timed, i, later) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
   const loading = loadingOf(chain, i);
-  const start = notOver(latest(timed[loading].end + step.start - chain[loading].end, later), now, lasts);
+  const planned = timed[loading].end + step.start - chain[loading].end;
+  const start = notOver(step.kind === "lift" ? liftAt(plan, state.baking, timed[loading].end, planned) : planned, now, lasts);
   return timedOf(step, start, start + lasts, "open");
 }
 

@@ -29,6 +29,7 @@ export function fold(plan, events) {
     way: waySaid(said),
     agreed: supperSaid(said, plan.supper, "asked"),
     wanted: supperSaid(said, plan.supper, "wanted"),
+    baking: happened.filter((e) => e.kind === "baking").map((e) => ({ at: e.at, said: textOf(e, "seen") })),
   };
 }
 

@@ -1,5 +1,8 @@
-// The chain of a plan and its two steps that want a rise. Twin of webapp/core/now/marked.py: change both or neither.
+// The chain of a plan: its two steps that want a rise, its trays in the oven. Twin of webapp/core/now/marked.py: change both or neither.
 
+const MORE_S = 120;
+const PALE_S = 180;
+const DARK_S = 120;
 export const IN_OVEN = ["lift", "turn-down", "check", "turn"];
 
 export function chainOf(plan) {
@@ -34,4 +37,36 @@ export function loadingOf(chain, i) {
     }
   }
   return -1;
+}
+
+export function outBy(plan, loaded_at) {
+  return loaded_at + plan.oven.bake_high_min * 80;
+}
+
+export function liftAt(plan, baking, loaded_at, planned) {
+  let out = planned;
+  for (const one of baking) {
+    if (one.at >= loaded_at) {
+      out = saidOfBake(one, out);
+    }
+  }
+  let most = outBy(plan, loaded_at);
+  if (most < planned) {
+    most = planned;
+  }
+  return out < most ? out : most;
+}
+
+function saidOfBake(one, out) {
+  const begins = one.at > out ? one.at : out;
+  if (one.said === "more") {
+    return begins + MORE_S;
+  }
+  if (one.said === "base-pale") {
+    return begins + PALE_S;
+  }
+  if (one.said === "top-dark" && one.at + DARK_S < out) {
+    return one.at + DARK_S;
+  }
+  return out;
 }

@@ -2,6 +2,7 @@
 // asked of a server. What is shown follows the clock, and what is filed is worked out at the tap.
 
 import { fold } from "../now/journal.js";
+import { IN_OVEN } from "../now/marked.js";
 import { retime } from "../now/retime.js";
 import { eventData, ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
@@ -10,12 +11,17 @@ import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { flagWords, isReadyEarly } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
+import { drawBaking } from "../step/baking.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
 const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
   const about = step ?? kitchen.bundle.plan.steps.find((one) => one.step_id === kitchen.retimed.current);
+  if (IN_OVEN.includes(about.kind)) {
+    sheet("It is in the oven", el("p", {}, "Heat does not wait: from loading until it is out nothing can be put off."), drawBaking(kitchen, about));
+    return;
+  }
   const { place, show, again } = preview();
   const from = () => Math.max(kitchen.now(), kitchen.retimed.steps.find((one) => one.step_id === about.step_id).start);
   // `until()` is when the person can, by the clock as it is then.

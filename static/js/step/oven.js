@@ -33,7 +33,7 @@ export function drawOvenAhead(kitchen, step) {
   return el(
     "div",
     { class: "oven" },
-    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded))),
+    el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded, step))),
     el("p", { class: "soft" }, `Baked after ${oven.bake_low_min} to ${oven.bake_high_min} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
   );
 }
@@ -72,7 +72,7 @@ function hotWords(kitchen, step) {
 }
 
 // When the load that this step belongs to went in; 0 while it has not.
-function loadedAt(kitchen, step) {
+export function loadedAt(kitchen, step) {
   const { plan } = kitchen.bundle;
   if (step.kind === "load" || step.kind === "preheat") {
     return 0;
@@ -91,8 +91,8 @@ function ahead(kitchen, step, loaded) {
   return programme.filter((action) => !gone(action));
 }
 
-function line(kitchen, action, loaded) {
-  const at = loaded + action.minute * 60;
+function line(kitchen, action, loaded, step) {
+  const at = timeOf(kitchen, action, step) || loaded + action.minute * 60;
   const when = loaded ? kitchen.format.clock(at) : `${action.minute} min`;
   return el(
     "li",
@@ -101,6 +101,12 @@ function line(kitchen, action, loaded) {
     picture(action.action),
     el("span", {}, shortWords(kitchen, action)),
   );
+}
+
+// The minute that its own step names, of this load; 0 once it is done.
+function timeOf({ bundle, retimed }, { action }, { load }) {
+  const i = bundle.plan.steps.findIndex((one) => one.kind === action && one.load === load);
+  return i >= 0 && retimed.steps[i].status === "open" ? retimed.steps[i].start : 0;
 }
 
 // Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.

@@ -4,6 +4,7 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
+import { IN_OVEN } from "../now/marked.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/said_done.js";
@@ -75,6 +76,7 @@ function drawCurrent(kitchen, current) {
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     kitchen.more?.drawFlag(kitchen, step),
     kitchen.more?.drawOven(kitchen, step),
+    kitchen.more?.drawBaking(kitchen, step),
     kitchen.more?.drawAsk(kitchen, step),
     step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
     kitchen.more?.drawPanNote(kitchen, step),
@@ -130,7 +132,7 @@ function buttons(kitchen, step, due) {
     "div",
     { class: "now__buttons" },
     button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
-    button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
+    IN_OVEN.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );
 }
 

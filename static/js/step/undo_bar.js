@@ -5,6 +5,7 @@ import { trimmed } from "../lib/format.js";
 import { LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { doWords } from "../kitchen/ways_list.js";
+import { seenWord } from "./baking.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
@@ -21,6 +22,7 @@ const WORDS = {
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
   looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,
   poked: ({ data }) => `Poked: ${small(POKE_WORDS[data.springs] ?? "as told")}`,
+  baking: ({ data }) => `In the oven: ${small(seenWord(data.seen))}`,
   way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 
@@ -32,7 +34,7 @@ function wayWords({ press, load, supper, moves }, kitchen) {
 // A way follows a reading: in journals of before what was said in one second has no order of its own.
 function lastOf(said) {
   const last = said[said.length - 1];
-  return said.filter((event) => event.logged_at === last.logged_at && event.kind === "way").pop() ?? last;
+  return said.filter((event) => event.logged_at === last.logged_at && (event.kind === "way" || event.kind === "baking")).pop() ?? last;
 }
 
 // "Pressed out: Press into the oiled tray, 16:52"; "" for what has a switch of its own.

@@ -153,23 +153,71 @@ def test_the_oven_runs_from_the_loading_whatever_was_ticked_since(ticked: tuple[
     assert clock(step(look(STEADY, hours(19, 15), *events, *later), "lift").start) == "19:14", "due, and under way"
 
 
-def test_only_the_next_step_in_the_oven_can_be_put_off() -> None:
-    """Two minutes more for the base, said at 19:10 for 19:12: the lifting keeps 19:14."""
-    events = [done("mix", 7.5), done("press", 16.9), done("preheat", 18.2), done("top", 18.85)]
-    events += [done("load", hours(18, 55)), done("turn-down", hours(18, 56))]
-    got = look(STEADY, hours(19, 10), *events, said("later", hours(19, 10), until=hour(hours(19, 12))))
-    assert (times(got)["check"], times(got)["lift"]) == ("19:12", "19:14")
+def hours(hour: int, minute: int) -> float:
+    """A time of day in hours."""
+    return hour + minute / 60
+
+
+LOADED = [done("mix", 7.5), done("press", 16.9), done("preheat", 18.2), done("top", 18.85),
+          done("load", hours(18, 55)), done("turn-down", hours(18, 56))]  # fmt: skip
+
+
+@pytest.mark.parametrize("wished", [15, 60, 240])
+def test_nothing_in_the_oven_can_be_put_off_by_saying_that_one_is_late(wished: int) -> None:
+    late = said("later", hours(19, 5), until=hour(hours(19, 5)) + wished * 60)
+    got = times(look(STEADY, hours(19, 5), *LOADED, late))
+    assert (got["check"], got["lift"]) == ("19:09", "19:14")
+
+
+@pytest.mark.parametrize(
+    ("seen", "out"),
+    [
+        ((("more", 13),), "19:16"),  # due at 19:14, and two minutes
+        ((("more", 15),), "19:17"),  # two minutes from the tap, which came after the due minute
+        ((("more", 13), ("more", 15)), "19:18"),
+        ((("base-pale", 13),), "19:17"),
+        ((("top-dark", 10),), "19:12"),
+        ((("top-dark", 13),), "19:14"),
+        ((("top-dark", 10), ("base-pale", 11)), "19:15"),
+        ((("a newer word", 13),), "19:14"),
+    ],
+)
+def test_what_is_said_in_front_of_the_oven_times_the_lifting(seen: tuple[tuple[str, int], ...], out: str) -> None:
+    """By hand: loaded at 18:55, out at 19:14; 2 min more, 3 min for a pale base, 2 min left under a dark top."""
+    words = [said("baking", hours(19, minute), seen=word) for word, minute in seen]
+    assert times(look(STEADY, hours(19, seen[-1][1]), *LOADED, *words))["lift"] == out
+
+
+def test_two_minutes_more_again_and_again_end_a_third_over_the_top_of_the_band() -> None:
+    """Loaded at 18:55, needs 20 min at most: out by 19:21:40, however often it is asked for."""
+    plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=20))
+    words = [said("baking", hours(19, 13), seen="more") for _ in range(9)]
+    got = look(plan, hours(19, 13), *LOADED, *words)
+    assert step(got, "lift").start - hour(hours(18, 55)) == 20 * 60 * 4 / 3
+
+
+def test_what_follows_the_lifting_follows_it() -> None:
+    """By hand: out at 19:14 and nine times two minutes, 19:32; two minutes of hands and five of cooling: 19:39."""
+    plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=30))
+    words = [said("baking", hours(19, 13), seen="more") for _ in range(9)]
+    got = look(plan, hours(19, 13), *LOADED, *words)
+    assert (times(got)["lift"], clock(got.ready_at)) == ("19:32", "19:39")
+
+
+def test_a_band_shorter_than_the_planned_bake_never_shortens_it() -> None:
+    plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=3))
+    assert times(look(plan, hours(19, 13), *LOADED, said("baking", hours(19, 13), seen="more")))["lift"] == "19:14"
+
+
+def test_what_was_said_of_the_tray_before_is_not_said_of_this_one() -> None:
+    early = said("baking", hours(18, 50), seen="base-pale")
+    assert times(look(STEADY, hours(19, 5), *LOADED, early))["lift"] == "19:14"
 
 
 def test_what_was_begun_in_the_oven_is_under_way_from_then_on() -> None:
     events = [done("mix", 7.5), done("press", 16.9), done("top", 18.85), done("load", hours(18, 55)),
               said("begun", hours(19, 8), step_id="check")]  # fmt: skip
     assert times(look(STEADY, hours(19, 9), *events))["check"] == "19:08"
-
-
-def hours(hour: int, minute: int) -> float:
-    """A time of day in hours."""
-    return hour + minute / 60
 
 
 def test_a_done_step_is_where_it_was_said_to_be_and_what_came_before_it_is_passed() -> None:

@@ -88,7 +88,7 @@ def test_the_stopwatch_measures_from_lighting_to_hot(app: Flask, kitchen: InKitc
     running = kitchen.posts(f"{OVEN}/lit", page=OVEN).headers["Location"]
     clock.now += 20 * 60
     page = kitchen.get(running).text
-    assert "It has had 20 min" in page
+    assert "It has been on for 20 min" in page
     clock.now += 27 * 60
     lit = running.split("lit=")[1].split("#")[0]
     assert _send(kitchen, "hot", lit=lit)[0] == 303

@@ -153,7 +153,7 @@ KNOWN: dict[str, dict[str, object]] = {
     "moved": {"place": "fridge"},
     "supper": {"instant": at(20)}, "weighed": {"line": "dough/flour"}, "poured": {"line": "dough/water", "grams": 340},
     "pan": {"area_cm2": 900}, "note": {"text": ""}, "outcome": {"base": "good", "verdict": "right"},
-    "looked": {"seen": "well-over"}, "poked": {"springs": "slowly"},
+    "looked": {"seen": "well-over"}, "poked": {"springs": "slowly"}, "baking": {"seen": "base-pale"},
     "way": {"way": "warm", "press": 0, "load": at(19), "supper": at(19, 30), "moves": [{"at": at(17), "place": "warm"}],
             "proof": "", "asked": True},
 }  # fmt: skip
@@ -198,6 +198,7 @@ def test_every_known_kind_is_taken(kitchen: InKitchen, kind: str) -> None:
         ("outcome", {"verdict": "odd"}, "verdict"),
         ("looked", {"seen": "quadrupled"}, "seen"),
         ("poked", {}, "springs"),
+        ("baking", {"seen": "smoking"}, "seen"),
         ("way", WAY | {"way": "midnight"}, "way"),
         ("way", WAY | {"load": 3}, "load"),
         ("way", WAY | {"moves": [{"at": 1, "place": "warm"}]}, "moves.0.at"),

@@ -4,7 +4,7 @@ Twin rules: lists, comparison, + - * / and truncation only; same names and order
 those of the way that was taken, are kept while they can be kept. A step is put off by the step before it, by the person
 ("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
 `ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late. Once a
-tray is in the oven its steps run from the loading, whatever was ticked.
+tray is in the oven its steps run from the loading, whatever was ticked or is wished: heat does not wait.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
-from webapp.core.now.marked import chain_of, load_index, loading_of, press_index
+from webapp.core.now.marked import chain_of, lift_at, load_index, loading_of, press_index
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, State
 from webapp.core.plan.steps import PlanStep
@@ -49,8 +49,7 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
         if i <= settled:
             timed.append(settled_step(state, chain, i, before))
         elif loading_of(chain, i) >= 0:
-            later = state.later if i == settled + 1 else 0
-            timed.append(in_oven(state, now, chain, timed, i, later))
+            timed.append(in_oven(plan, state, now, chain, timed, i))
         else:
             timed.append(open_step(plan, state, now, chain, i, before, floors[i]))
     return timed
@@ -104,11 +103,11 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     return one
 
 
-def in_oven(state: State, now: int, chain: list[PlanStep], timed: list[Timed], i: int, later: int) -> Timed:
-    """A step with the tray in the oven: its time counts from the loading, whatever was ticked since or is wished.
+def in_oven(plan: Plan, state: State, now: int, chain: list[PlanStep], timed: list[Timed], i: int) -> Timed:
+    """A step with the tray in the oven: its time counts from the loading, whatever was ticked since.
 
     Heat does not wait for a tap, and a tray that is loaded a night early does not bake until supper.
-    Only the step that comes next can be put off ("later").
+    Nothing here can be put off ("later"); what is said in front of the oven changes when the tray comes out.
     """
     step = chain[i]
     lasts = step.end - step.start
@@ -116,7 +115,10 @@ def in_oven(state: State, now: int, chain: list[PlanStep], timed: list[Timed], i
     if begun != 0:
         return Timed(step, begun, latest(begun + lasts, now), "open")
     loading = loading_of(chain, i)
-    start = not_over(latest(timed[loading].end + step.start - chain[loading].end, later), now, lasts)
+    loaded_at = timed[loading].end
+    planned = loaded_at + step.start - chain[loading].end
+    due = lift_at(plan, state.baking, loaded_at, planned) if step.kind == "lift" else planned
+    start = not_over(due, now, lasts)
     return Timed(step, start, start + lasts, "open")
 
 

@@ -40,6 +40,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         way=way_said(said),
         agreed=supper_said(said, plan.supper, "asked"),
         wanted=supper_said(said, plan.supper, "wanted"),
+        baking=tuple(Seen(e.at, text_of(e, "seen")) for e in happened if e.kind == "baking"),
     )
 
 

@@ -1,10 +1,20 @@
-"""The chain of a plan and its two steps that want a rise. Twin of static/js/now/marked.js: change both or neither."""
+"""The chain of a plan: its two steps that want a rise, its trays in the oven.
+
+Twin of static/js/now/marked.js: change both or neither.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from webapp.core.kinds import BAKE_KINDS
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import Seen
 from webapp.core.plan.steps import PlanStep
+
+# What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
+# gets three; under a dark top two are left.
+MORE_S, PALE_S, DARK_S = 120, 180, 120
 
 
 def chain_of(plan: Plan) -> list[PlanStep]:
@@ -36,3 +46,32 @@ def loading_of(chain: list[PlanStep], i: int) -> int:
         if chain[i - 1 - back].kind == "load":
             return i - 1 - back
     return -1
+
+
+def out_by(plan: Plan, loaded_at: int) -> int:
+    """Past this instant a tray that went in at `loaded_at` comes out, whatever is said: it can burn."""
+    return loaded_at + plan.oven.out_after_s
+
+
+def lift_at(plan: Plan, baking: Sequence[Seen], loaded_at: int, planned: int) -> int:
+    """When the tray that went in at `loaded_at` comes out: as planned, or as was said in front of the oven since."""
+    out = planned
+    for one in baking:
+        if one.at >= loaded_at:
+            out = said_of_bake(one, out)
+    most = out_by(plan, loaded_at)
+    if most < planned:
+        most = planned
+    return out if out < most else most
+
+
+def said_of_bake(one: Seen, out: int) -> int:
+    """The lifting after one thing that was said; what a newer phone says changes nothing."""
+    begins = one.at if one.at > out else out
+    if one.said == "more":
+        return begins + MORE_S
+    if one.said == "base-pale":
+        return begins + PALE_S
+    if one.said == "top-dark" and one.at + DARK_S < out:
+        return one.at + DARK_S
+    return out

@@ -25,6 +25,7 @@ class Event:
     note            text                           free text for the book
     looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking
     poked           springs                        a finger before loading: at-once | slowly | stays
+    baking          seen                           of the tray in the oven: more | base-pale | top-dark
     way             way, press, load, supper,      a way from here is taken (see `Way`): `press` 0 = pressed already;
                     moves, proof, asked,           `moves` a list of {at, place}; `asked` false = taken unasked;
                     result, given_up               what was said of the dough, what a better way would have saved

@@ -57,6 +57,11 @@ class OvenPlan:
     why: str = ""  # shown: the one sentence with numbers, contact temperature of slab against tray
 
     @property
+    def out_after_s(self) -> int:
+        """Seconds in the oven at most: the top of the bake's band and a third over."""
+        return self.bake_high_min * 80
+
+    @property
     def has_slab(self) -> bool:
         """Is something heavy heated?"""
         return self.setting.slab != "tray" if self.setting else self.slab != BARE_BEFORE

@@ -34,10 +34,10 @@ class Moved:
 
 @dataclass(frozen=True)
 class Seen:
-    """What an eye or a finger said at that instant: a `looked` or a `poked` of the journal."""
+    """What an eye or a finger said at that instant: a `looked`, a `poked` or a `baking` of the journal."""
 
     at: int
-    said: str  # a `Look` or a `Poke`, or a word of a newer phone: passed over
+    said: str  # a `Look`, a `Poke` or a `BakeLook`, or a word of a newer phone: passed over
 
 
 @dataclass(frozen=True)
@@ -83,3 +83,4 @@ class State:
     way: Taken | None = None  # the way that was taken; its moves are among `moves`
     agreed: int = 0  # the supper that the person last agreed to, by words or by a way that was tapped
     wanted: int = 0  # the supper that was wished for: the plan's, or the one said last
+    baking: tuple[Seen, ...] = ()  # in front of the oven, ascending

@@ -10,7 +10,17 @@ from typing import Any
 from marshmallow import RAISE, Schema, ValidationError, fields, validate
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.kinds import LOOKS, OUTCOME_PARTS, POKES, RESTING_PLACES, VERDICTS, WAY_KINDS, WAY_RESULTS, EventKind
+from webapp.core.kinds import (
+    BAKE_LOOKS,
+    LOOKS,
+    OUTCOME_PARTS,
+    POKES,
+    RESTING_PLACES,
+    VERDICTS,
+    WAY_KINDS,
+    WAY_RESULTS,
+    EventKind,
+)
 from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
 
@@ -75,6 +85,7 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     ),
     "looked": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(LOOKS))}),
     "poked": _Known.from_dict({"springs": fields.String(required=True, validate=validate.OneOf(POKES))}),
+    "baking": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(BAKE_LOOKS))}),
     "way": _Known.from_dict(
         {
             "way": fields.String(required=True, validate=validate.OneOf(WAY_KINDS)),

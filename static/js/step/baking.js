@@ -1,0 +1,55 @@
+// In front of the oven: what is seen of the tray, one tap each. Nothing in there can be put off; past all that such a bake can
+// need, the screen only says to take it out.
+
+import { button, el, notice } from "../lib/dom.js";
+import { doneWord } from "../lib/labels.js";
+import { outBy } from "../now/marked.js";
+import { loadedAt } from "./oven.js";
+
+const SEEN = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };
+const DO = {
+  more: "Two minutes more, then look again.",
+  "base-pale": "Three minutes more on the lowest shelf: heat from below browns the base.",
+  "top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
+};
+export const seenWord = (seen) => SEEN[seen] ?? "as told";
+
+// Null unless a tray is in that this step is to look at or to take out.
+export function drawBaking(kitchen, step) {
+  const loaded = step.kind === "check" || step.kind === "lift" ? loadedAt(kitchen, step) : 0;
+  if (!loaded) {
+    return null;
+  }
+  const latest = outBy(kitchen.bundle.plan, loaded);
+  if (kitchen.now() >= latest) {
+    return takeOut(kitchen, loaded);
+  }
+  const full = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id).start >= latest;
+  const last = kitchen.state.baking.filter((one) => one.at >= loaded).pop();
+  const seen = Object.keys(SEEN).filter((one) => one === "top-dark" || !full);
+  return el(
+    "div",
+    { class: "ask", role: "group", "aria-label": "How does it look?" },
+    el("p", { class: "ask__words" }, (last && DO[last.said]) ?? "How does it look?"),
+    el("div", { class: "ask__answers" }, seen.map((one) => button(SEEN[one], () => tell(kitchen, step, one), { kind: "quiet", key: `baking-${one}`, says: true }))),
+    el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
+  );
+}
+
+// At the look at the base an answer is the look.
+const tell = (kitchen, step, seen) => kitchen.tell(...(step.kind === "check" ? [["done", { step_id: step.step_id }]] : []), ["baking", { seen }]);
+
+function liftOf({ bundle }, step) {
+  const { steps } = bundle.plan;
+  return steps.slice(steps.indexOf(step)).find((one) => one.kind === "lift") ?? step;
+}
+
+function takeOut(kitchen, loaded) {
+  const { bake_low_min, bake_high_min } = kitchen.bundle.plan.oven;
+  const minutes = Math.floor((kitchen.now() - loaded) / 60);
+  return notice(
+    "careful",
+    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bake_low_min} to ${bake_high_min}. What lies on it, oil and paper can burn. If it smokes: oven off, door shut.`),
+    el("p", {}, `Is it out already? Say “${doneWord("lift")}”.`),
+  );
+}
