@@ -13,7 +13,7 @@ from typing import Any, get_args
 from webapp.core import kinds
 from webapp.core.kitchen import DayHours, Person
 from webapp.forms.wish import hours_in_words
-from webapp.words.kinds import flag_words, outcome_said, part_word, phone_words
+from webapp.words.kinds import flag_words, good_words, outcome_said, part_word, phone_words
 from webapp.words.times import WEEKDAYS
 
 ROOT = Path(__file__).parents[2]
@@ -157,6 +157,11 @@ def test_a_flag_says_its_time_and_says_nothing_in_the_oven() -> None:
     assert flag_words("long", "turn-down", False, "") == ""
     assert flag_words("long", "press", True, "") != flag_words("long", "fold", False, "")
     assert flag_words("", "press", True, "") == ""
+
+
+def test_a_dough_that_rises_says_how_long_it_is_good() -> None:
+    said = good_words("17:10", "18:00", "19:30")
+    assert said == "Good from 17:10, best at 18:00, past its best from 19:30."
 
 
 def test_answers_are_named_by_the_question_they_answer() -> None:

@@ -31,7 +31,7 @@ from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, tonight
 from webapp.words.cautions import without_advice
-from webapp.words.kinds import flag_words, outcome_said, oven_word, part_word, place_word
+from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.spoken import bake_title
@@ -237,6 +237,8 @@ def register(app: Flask) -> None:
         oven_word=oven_word,
         yeast_word=yeast_word,
         flag_words=flag_words,
+        good_words=good_words,
+        past_best=PAST_BEST,
         outcome_said=outcome_said,
         part_word=part_word,
         step_rows=step_rows,

@@ -120,6 +120,11 @@ def flag_word(flag: Flag, rising: bool) -> str:
             assert_never(flag)
 
 
+def good_words(early: str, best: str, past: str) -> str:
+    """How long a rising dough is good to use, in clock times."""
+    return f"Good from {early}, best at {best}, {PAST_BEST} from {past}."
+
+
 def flag_words(flag: Flag, kind: StepKind, rising: bool, clock: str) -> str:
     """The same with its time. In the oven every minute is the programme's: being late is no news there."""
     return "" if flag == "long" and kind in BAKE_KINDS else flag_word(flag, rising).format(clock=clock)

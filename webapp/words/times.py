@@ -163,6 +163,12 @@ def hours_words(seconds: int) -> str:
     return span_words(max(1, round(seconds / 1800)) * 1800)
 
 
+def every_words(seconds: int) -> str:
+    """How often: "every hour", "every 20 minutes"."""
+    often = duration_words(seconds)
+    return "every " + (often.removeprefix("1 ") if often in ("1 hour", "1 minute") else often)
+
+
 def duration_words(seconds: int) -> str:
     """In full, for the text of a step: "25 minutes", "1 hour", "9 hours 15 minutes"; rounded to the minute."""
     minutes = (seconds + 30) // 60

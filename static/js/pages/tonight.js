@@ -12,27 +12,38 @@ async function part(url, name) {
   return { ok: response.ok, html: await response.text() };
 }
 
-// The server's own pages, escaped there like any other.
-async function swap(url, keep = true) {
+// The day at that address, in place: the server's own page, escaped there like any other. Where an answer is not
+// understood, its question again. True when the day is shown; what was asked later wins.
+async function show(url, keep = true) {
   asked += 1;
   const mine = asked;
   place.setAttribute("aria-busy", "true");
   try {
     const { ok, html } = await part(url, "day");
-    if (mine === asked && ok) {
-      place.innerHTML = html;
-      if (keep) {
-        history.pushState({ day: true }, "", url);
-      }
-    } else if (mine === asked) {
-      sheet(html);
+    if (mine !== asked) {
+      return false;
     }
-  } catch {
-    location.assign(url);
+    if (!ok) {
+      sheet(html);
+      return false;
+    }
+    place.innerHTML = html;
+    if (keep) {
+      history.pushState({ day: true }, "", url);
+    }
+    return true;
   } finally {
     if (mine === asked) {
       place.removeAttribute("aria-busy");
     }
+  }
+}
+
+async function swap(url, keep = true) {
+  try {
+    await show(url, keep);
+  } catch {
+    location.assign(url);
   }
 }
 
@@ -87,15 +98,10 @@ async function answer(event) {
   const box = form.closest("dialog");
   box.setAttribute("aria-busy", "true");
   try {
-    const { ok, html } = await part(url, "day");
-    if (!ok) {
-      sheet(html);
-      return;
+    if (await show(url)) {
+      drafts.clear();
+      box.close();
     }
-    place.innerHTML = html;
-    drafts.clear();
-    history.pushState({ day: true }, "", url);
-    box.close();
   } catch {
     form.submit();
   } finally {

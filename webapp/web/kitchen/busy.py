@@ -14,9 +14,11 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.busy import FIELD, BusyTimes
 from webapp.kitchens.busy_times import bring_file, known_busy
 from webapp.reminders import busy_address
+from webapp.reminders.waits import FETCH_S
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.reminder_tools import ringing
+from webapp.words.times import every_words
 
 bp = Blueprint("busy", __name__, url_prefix="/settings/busy")
 
@@ -123,7 +125,7 @@ def _page(inside: Home, form: Any = None) -> str:
     here = world()
     return render_template(
         "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
-        press=forms.Press(), local=here.settings.local_calendars,
+        press=forms.Press(), local=here.settings.local_calendars, fetched=every_words(FETCH_S),
         known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
         most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_BUSY_EVENTS:,}",
     )  # fmt: skip
