@@ -194,7 +194,7 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
     page.get_by_role("button", name="Fit the dough into my day").click()
     first = page.locator("#offers .offer__yeast").first
     before = first.text_content() or ""
-    warm = page.get_by_label("How warm the kitchen is")
+    warm = page.get_by_label("How warm the kitchen is, all day long")
     warm.focus()
     page.keyboard.press("End")
     expect(page.locator("#lever-room-at")).to_have_text("32 °C")

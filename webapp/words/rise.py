@@ -10,6 +10,7 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.rise import Beyond, RoomSpan
 from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
+from webapp.core.scale.mending import YEAST_WATER
 from webapp.core.units import f_from_c, heat_text, number_text
 from webapp.words.lists import joined, sentence
 from webapp.words.times import duration_words, hours_words, part_of_day
@@ -93,6 +94,27 @@ def water_words(plan: Plan) -> str:
     scales = scales_of(plan)
     said, ice = heat_text(plan.water_c, scales.heat_unit), ice_words(ice_of(plan), scales)
     return f"{said} ({ice})" if ice else said
+
+
+def yeast_water_words(plan: Plan) -> str:
+    """How warm the water is that the dough's yeast is stirred into; "" when it is not dosed so.
+
+    All water is reckoned to be of one warmth. Where that takes ice, the ice is reckoned for a tap that fills the rest:
+    so the yeast has its water from there, for in ice water it clumps (common practice).
+    """
+    if not any(line.part == "dough" and line.key == YEAST_WATER for line in plan.lines):
+        return ""
+    return f"The yeast’s water {'comes from the tap, without ice' if ice_of(plan) else 'is to be as warm as that'}."
+
+
+def cold_in_words(plan: Plan, made: Making) -> str:
+    """What goes in straight from the fridge, and how hard fat is mixed in; "" when all is as warm as the kitchen."""
+    if not made.from_fridge:
+        return ""
+    names = joined(name.lower() for name in made.from_fridge)
+    fats = joined(line.name.lower() for line in plan.lines if line.kind == "fat" and line.name in made.from_fridge)
+    thin = f"; shave the {fats} thin, so that it mixes in" if fats else ""
+    return f"Straight from the fridge, not warmed: {names}{thin}."
 
 
 def ice_of(plan: Plan) -> float:

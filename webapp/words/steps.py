@@ -37,7 +37,7 @@ from webapp.words.oven import (
     shelf_words,
     slab_words,
 )
-from webapp.words.rise import water_words
+from webapp.words.rise import cold_in_words, water_words, yeast_water_words
 from webapp.words.times import duration_words
 from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
 from webapp.words.weights import dosing_words, mass_of_line, pour_list, scales_of
@@ -163,6 +163,8 @@ class StepWords:
             "dough_list": pour_list(poured, self.unit),
             "water": water_words(self.plan),
             "dough": heat_text(self.plan.wanted_dough_c, heat),
+            "yeast_water_words": yeast_water_words(self.plan),
+            "cold_in": cold_in_words(self.plan, self.made),
             "mixing": MIXING_WORDS[self.made.mixing],
             "vessel": self.made.vessel,
             "fridge": heat_text(rise.fridge_c, heat),
