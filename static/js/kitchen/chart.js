@@ -2,9 +2,11 @@
 // anew only when it would look different, so that a finger on it is not disturbed.
 
 import { el } from "../lib/dom.js";
+import { currentOf } from "../state/on_the_screen.js";
 import { tideFigure } from "../pictures/figure.js";
 
 const LOOKS_DIFFERENT_S = 300;
+const WEIGHED = ["mix", "preferment"];
 
 export function beginChart(kitchen) {
   document.querySelectorAll("link[data-later]").forEach((link) => link.setAttribute("media", "all"));
@@ -12,14 +14,18 @@ export function beginChart(kitchen) {
   kitchen.drawTide = () => {
     const { bundle, retimed, units } = kitchen;
     const times = retimed.steps.map((step) => `${Math.floor(step.start / 60)}${step.status}`);
-    const key = [bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
+    const folded = WEIGHED.includes(currentOf(kitchen)?.step.kind);
+    const key = [folded, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
     if (key === drawn && document.querySelector("#screen .tide-figure")) {
-      return el("figure", { class: "tide-figure", keep: true });
+      return around(folded, el("figure", { class: "tide-figure", keep: true }));
     }
     drawn = key;
     const figure = tideFigure(bundle.plan, retimed, units, kitchen.now(), "kitchen-tide");
     figure.classList.add("card", "card--flush");
-    return figure;
+    return around(folded, figure);
   };
   kitchen.look();
 }
+
+// Beside a list to weigh by, the picture is folded up.
+const around = (folded, figure) => (folded ? el("details", { class: "day-fold" }, el("summary", { "data-key": "day" }, "The day as a picture"), figure) : figure);
