@@ -22,6 +22,11 @@ def amounts(page: Page) -> list[str]:
     return [page.locator(f"[name='{name}']").input_value() for name in NAMES]
 
 
+def unfold(page: Page) -> None:
+    """Every row and part of the sheet."""
+    page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
+
+
 def beside(page: Page, name: str) -> str:
     return page.locator(".field", has=page.locator(f"[name='{name}']")).locator("output").inner_text()
 
@@ -31,6 +36,7 @@ def test_grams_fill_percent_and_percent_fills_grams(shared_server: Server, new_p
     broken: list[str] = []
     page.on("pageerror", lambda error: broken.append(str(error)))
     page.goto(f"{shared_server.url}/larder/new")
+    unfold(page)
     page.locator("[name=pre_style]").select_option("biga")
     for name, value in WEIGHED.items():
         page.locator(f"[name='{name}']").fill(value)

@@ -194,6 +194,7 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
     page.get_by_role("button", name="Fit the dough into my day").click()
     first = page.locator("#offers .offer__yeast").first
     before = first.text_content() or ""
+    page.get_by_role("heading", name="What if?").click()
     warm = page.get_by_label("How warm the kitchen is, all day long")
     warm.focus()
     page.keyboard.press("End")

@@ -22,7 +22,7 @@ _DATA = click.option(
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(package_name="suppertide", prog_name="suppertide")
 def main() -> None:
-    """The dough waits for the person: tray pizza and focaccia on a weeknight.
+    """The dough waits for the person: tray pizza and focaccia, planned backwards from supper.
 
     Start the app with `suppertide serve`; fill a kitchen with an invented week with `suppertide demo`; use the dough
     maths in scripts with scale, rise, yeast, water, follow and learn (each takes --json). Settings of the server are

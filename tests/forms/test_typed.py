@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -201,6 +202,18 @@ def test_the_form_proposes_the_next_evening_at_the_hour_of_the_last(now: int, su
     typed = filled_in(last, sample_kitchen(), now, CHOICES)
     assert typed["supper"] == supper
     assert typed["toppings_key"] == "", "what this dough usually has"
+
+
+def test_another_pan_and_a_way_of_making_it_were_for_that_day_alone() -> None:
+    today = Wish("2026-11-20T20:15", (Pan("other", "Oval", "oval", 500.0, 2, 30.0, 21.2),), "bench-tray", "tomato",
+                 method_key="two-stage")  # fmt: skip
+    typed = filled_in(today, sample_kitchen(), at(6, 50), CHOICES)
+    first = sample_kitchen().pans[0].key
+    assert (typed[f"pan-{first}"], typed.get("other_shape", ""), typed["method_key"]) == ("1", "", "")
+    again = typed_again(today, sample_kitchen())
+    assert (again["other_shape"], again["method_key"]) == ("oval", "two-stage"), "planned again, it is the same bake"
+    two = replace(today, pans=(replace(PAN_ROUND, count=2), *today.pans))
+    assert filled_in(two, sample_kitchen(), at(6, 50), CHOICES)["pan-round-28"] == "2"
 
 
 def test_a_pan_that_left_the_kitchen_comes_back_as_another_pan() -> None:

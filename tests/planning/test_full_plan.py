@@ -508,7 +508,8 @@ def test_a_stiff_preferment_is_said_to_be_outside_the_model_and_an_ordinary_pool
         outside.append(spoken(full_plan.plans_for(asked, KITCHEN, MORNING, "b" * 22, shelf)[0]).rise.outside_range)
     # 49 % lies 7 of the 12 points down from 56 to 44 %, where it is a quarter: 4 ** (7 / 12) = 2.245
     said = (
-        "With 49 % water the dough is stiff: it is reckoned 2.24 times as slow, which is known of one stiff dough only."
+        "With 49 % water the dough is stiff: the plan takes it to rise 2.24 times as slowly, which is known "
+        "of one stiff dough only."
     )
     assert outside == [(), (f"Biga: {said}",)]
 

@@ -35,7 +35,7 @@ HINDERED: list[tuple[Hindrance, str]] = [
     (Hindrance("too-long", needs_s=277 * 60, left_s=135 * 60),
      "It takes 4 h 37 min at the very least; supper is in 2 h 15 min."),
     (Hindrance("hours"), "Your hours leave no room for it."),
-    (Hindrance("busy-hours", busy=BUSY_KINDS), "The hours you are away, asleep and busy leave no room for it."),
+    (Hindrance("busy-hours", busy=BUSY_KINDS), "You are away, busy or asleep when the dough needs you."),
     (Hindrance("yeast", least_percent=1.5, most_percent=2.0),
      "It would take less than 1.5 % or more than 2 % of yeast to be ready in your hours."),
     (Hindrance("waits"), "Its waits do not fit between now and this supper."),
@@ -54,7 +54,7 @@ def test_no_kind_of_hindrance_is_left_without_a_sentence() -> None:
 @pytest.mark.parametrize("kind", BUSY_KINDS)
 def test_the_hours_to_blame_are_named(kind: BusyKind) -> None:
     said = refusal.hindrance_words(Hindrance("busy-hours", busy=(kind,)), LISBON)
-    assert said == f"The hours you are {kind} are in the way."
+    assert said == f"You are {kind} when the dough needs you."
 
 
 def test_a_kitchen_that_counts_twelve_hours_reads_them() -> None:

@@ -95,7 +95,7 @@ def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
 
 def test_the_day_is_told_in_three_lines() -> None:
     assert lines(shown()) == [
-        ("This morning", "mix by 07:15, 15 min"),
+        ("This morning", "07:15 mix (15 min)"),
         ("This afternoon", "16:45 press out"),
         ("Tonight", "18:10 oven on, 18:55 bake"),
         ("Home by", "17:50 at the latest"),
@@ -106,6 +106,16 @@ def test_who_is_there_all_day_begins_by_then() -> None:
     assert lines(shown(from_away=False))[-1] == ("Begin by", "17:50 at the latest")
 
 
+def test_the_latest_to_be_home_says_its_day_when_that_is_not_the_day_of_supper() -> None:
+    told = lines(replace(shown(), home_by=at(-3)), at(6, 50) - 2 * DAY_S)
+    assert told[-1] == ("Home by", "tomorrow 21:00 at the latest")
+
+
+def test_what_goes_on_top_is_said_with_the_dough() -> None:
+    assert tonight.dough_words("Tray pizza", "Tomato and cheese") == "Tray pizza with tomato and cheese"
+    assert tonight.dough_words("Focaccia", "") == "Focaccia, nothing on top"
+
+
 def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
     assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Afternoon", "Evening", "Home by"]
 
@@ -113,7 +123,7 @@ def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
     plan = sample_plan()
     eve = tuple(replace(s, start=at(-3), end=at(-3, 15)) if s.kind == "mix" else s for s in plan.steps)
-    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow evening", "mix by 21:00, 15 min")
+    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow evening", "21:00 mix (15 min)")
 
 
 def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:

@@ -85,8 +85,10 @@ def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -
     A common scale shows steps of 0.05 oz, so ounces keep two decimals, a pinch three.
     """
     value = oz_from_g(grams) if unit == "oz" else grams
-    if decimals is None:
-        decimals = (3 if abs(value) < LITTLE_OZ else 2) if unit == "oz" else (2 if abs(value) < 5 else 0)
+    if decimals is None and unit == "oz":
+        decimals = 3 if abs(value) < LITTLE_OZ else 2
+    elif decimals is None:
+        decimals = 2 if abs(value) < 5 else 1 if abs(value) < 20 else 0
     return f"{number_text(value, decimals)} {unit}"
 
 

@@ -97,7 +97,7 @@ def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], 
         if key and key not in held:
             raise NotHere(key)
         if not key and len(held) >= kind.most:
-            raise PlanError.at("name", f"The larder holds {kind.most} own {kind.words} already.", "Put one away first.")
+            raise PlanError.at("name", f"There are {kind.most} own {kind.words} already.", "Put one away first.")
         key = key or OWN + new_id()
         plain = kind.write(thing) | {"key": key}
         if not _same(kind, plain, held.get(key)):

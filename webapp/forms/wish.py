@@ -109,6 +109,13 @@ def _optional(answers: Answers, field: str, least: float, most: float, unit: str
     return answers.number(field, least, most, unit) if answers.text(field) else None
 
 
+def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
+    """Less what was chosen for one day alone: another pan than the kitchen's (the first one stands in), the method."""
+    own = {pan.key: pan for pan in kitchen.pans}
+    used = tuple(replace(own[pan.key], count=pan.count) for pan in wish.pans if pan.key in own)
+    return replace(wish, pans=used or kitchen.pans[:1], method_key="")
+
+
 def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -> dict[str, str]:
     """The form's fields with yesterday's answers in them: same hour of supper on the next day that has it ahead."""
     typed = {
@@ -121,7 +128,7 @@ def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -
     for place, pan in enumerate(kitchen.pans):
         typed[f"pan-{pan.key}"] = "1" if place == 0 else "0"
     if wish:
-        typed |= _of_wish(wish, kitchen)
+        typed |= _of_wish(for_another_day(wish, kitchen), kitchen)
         if wish.toppings_key == choices.formulas.get(wish.formula_key):
             typed["toppings_key"] = ""
     return typed

@@ -111,7 +111,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     shelved = [one for one in found if one.readable]
     busy = [_busy(one) for one in list_of(document, "busy")]
     if len(found) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
-        raise _wrong("larder", "a larder that a person can look through")
+        raise _wrong("larder", "so many doughs that a person can look through")
     bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))

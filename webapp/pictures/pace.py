@@ -60,6 +60,6 @@ def words(quicker: Sequence[float], ln_mean: float, ln_sd: float) -> str:
     low, high = (math.exp(ln_mean + sign * _Z * ln_sd) for sign in (-1, 1))
     seen = ", ".join(f"×{q:.2f}" for q in quicker) or "nothing yet"
     return (
-        f"This kitchen’s dough is ×{math.exp(ln_mean):.2f} as quick as in the middle of all kitchens; eight days in "
-        f"ten between ×{low:.2f} and ×{high:.2f}. Seen: {seen}."
+        f"This kitchen’s dough is ×{math.exp(ln_mean):.2f} as quick as in the middle of all kitchens; four times "
+        f"out of five between ×{low:.2f} and ×{high:.2f}. Seen: {seen}."
     )

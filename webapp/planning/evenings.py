@@ -18,6 +18,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.planner import schedule
 from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs.larder import shelf
+from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
 from webapp.planning.question import Busy, Stock, ask_of, wanted_of
@@ -63,19 +64,20 @@ def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Pla
 
 
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
-    """What was asked for last, else the first pan and the first dough; for looking at other evenings.
+    """What was asked for last, else the first pan and the first dough with what it usually has on top.
 
-    A method or topping that was put away since is not asked for any more.
+    For other evenings: what was for one day alone, and toppings that were put away since, are not asked for any more.
     """
     last, shelves = last_wish(store, kitchen_id), shelf(store, kitchen_id)
     if last is not None and last.formula_key in shelves.formulas:
         return replace(
-            last, room_c=None, away_today=None, away_person=0, start_local="", supper_fold=None,
-            method_key=last.method_key if last.method_key in shelves.methods else "",
+            for_another_day(last, kitchen), room_c=None, away_today=None, away_person=0, start_local="",
+            supper_fold=None,
             toppings_key=last.toppings_key if last.toppings_key in shelves.toppings else "",
         )  # fmt: skip
-    first = next(iter(shelves.formulas))
-    return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first)
+    first = next(iter(shelves.formulas.values()))
+    usual = first.toppings_key if first.toppings_key in shelves.toppings else ""
+    return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first.key, toppings_key=usual)
 
 
 @dataclass(frozen=True)

@@ -49,7 +49,7 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
 
     Supper is at the hour of the last one, on the first evening that still has it ahead and has no bake yet.
     """
-    wish = replace(usual_wish(store, kitchen_id, kitchen), method_key="")
+    wish = usual_wish(store, kitchen_id, kitchen)
     found = room_read(store, now, kitchen_id) if kitchen_id != bakes.NOBODYS else None
     local = _free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL_SUPPER)
     return replace(

@@ -134,6 +134,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "without_advice": without_advice,
     "pans_words": tonight.pans_words,
     "doing": tonight.doing,
+    "home_by_words": tonight.home_by_words,
     "latest_words": tonight.latest_words,
 }
 

@@ -36,7 +36,7 @@ NUMBER_WORDS: dict[BakeNumber, str | tuple[str, str]] = {
     "slab": ("a heated slab", "the tray alone"),
     "fan": ("fan on", "fan off"),
     "dial_off_c": "oven {:.0f} °C cooler than its dial",
-    "measured": ("preheat measured", "preheat only reckoned"),
+    "measured": ("preheat measured", "preheat never measured"),
 }
 
 

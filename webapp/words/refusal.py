@@ -56,8 +56,8 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
 
 def _hours(kinds: Sequence[BusyKind]) -> str:
     if len(kinds) == 1:
-        return f"The hours you are {busy_word(kinds[0])} are in the way."
-    return "The hours you are away, asleep and busy leave no room for it."
+        return f"You are {busy_word(kinds[0])} when the dough needs you."
+    return "You are away, busy or asleep when the dough needs you."
 
 
 def reasons(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]:

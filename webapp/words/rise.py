@@ -43,7 +43,7 @@ def _beyond(beyond: Beyond, unit: HeatUnit) -> str:
             return "More than 3.5 % salt slows yeast by more than is known here."
         case "stiff":
             wet, slower = number_text(beyond.percent, 1), number_text(beyond.slower, 2)
-            said = f"With {wet} % water the dough is stiff: it is reckoned {slower} times as slow"
+            said = f"With {wet} % water the dough is stiff: the plan takes it to rise {slower} times as slowly"
             return f"{said}, which is known of one stiff dough only."
         case "batter":
             return "Over 115 % water it is a batter: it may not hold its rise."

@@ -88,6 +88,11 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
 
 
+def dough_words(dough: str, on_top: str) -> str:
+    """ "Long-bench tray pizza with tomato", or "with nothing on top"."""
+    return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
+
+
 def warmth_words(kitchen: Kitchen, room_c: float | None) -> str:
     """ "kitchen 21 \u00b0C", "kitchen 18 to 21 \u00b0C": as said for today, else as the day usually goes."""
     temps = [part.temp_c for part in kitchen.room] if room_c is None else [room_c]
@@ -128,12 +133,20 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
         parts.setdefault(_part_of(step.start, plan, now), []).append(_doing(step, step.start == mixing, plan, style))
     label = "Home by" if day.from_away else "Begin by"
     lines = [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
-    return [*lines, Line(label, f"{clock(day.home_by, plan.zone, style)} at the latest")]
+    return [*lines, Line(label, f"{home_by_words(day, style, now)} at the latest")]
+
+
+def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
+    """ "18:10"; on another day than supper's with its name: "tomorrow 07:10"."""
+    zone = day.plan.zone
+    if days_off(day.home_by, zone, day.plan.supper) == 0:
+        return clock(day.home_by, zone, style)
+    return day_clock(day.home_by, zone, style, now)
 
 
 def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
     at, what = clock(five(step.start), plan.zone, style), TO_DO[step.kind]
-    return f"mix by {at}, {span_words(step.end - step.start)}" if mixing else f"{at} {what}"
+    return f"{at} mix ({span_words(step.end - step.start)})" if mixing else f"{at} {what}"
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:

@@ -22,7 +22,7 @@ export function open(kitchen) {
   };
   const page = sheet(
     "How warm is the dough?",
-    el("p", {}, `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. From now on the times are reckoned from what you measured.`),
+    el("p", {}, `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. From now on the times follow from what you measured.`),
     form("That is how warm it is", send, field),
     el("p", { class: "soft" }, "Always as much warmer or cooler just after mixing? Change “Mixing warms the dough by” in the settings by that, and the water is right the next time."),
   );

@@ -1,7 +1,7 @@
 """What goes on top, scaled to the tray: grams per square centimetre by style, drained weights, fridge times, the rim.
 
 Loads by style come from published pizzas of known size (see tables/toppings.toml); salt in a sauce is a share of the
-tomatoes. A crisp cheese rim needs a metal pan: cheese laid against its hot wall sets into a lace of its own fat.
+tomatoes. A crisp cheese rim needs a metal pan: cheese laid against its hot wall fries crisp in its own fat.
 """
 
 from __future__ import annotations

@@ -75,7 +75,7 @@ def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
         "shelves": FieldLine(forms.count("Shelf heights")),
         "trays_at_once": FieldLine(forms.count("Trays that bake well at once")),
         "power_w": FieldLine(forms.number("Power"), "On the plate at the door, if you care to look.", "W"),
-        "measured_preheat": FieldLine(forms.count("Hot enough after"), "Measured by you; empty: reckoned.", "min"),
+        "measured_preheat": FieldLine(forms.count("Hot enough after"), "Empty: worked out for you.", "min"),
         "dial_error": FieldLine(forms.number("Thermometer minus dial"), "0 if never measured.", heat),
     }
 

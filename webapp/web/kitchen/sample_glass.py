@@ -65,7 +65,7 @@ def read(key: str) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems, {"times": "height", "now": "height"})
         return make_response(_page(inside, key, form), 422)
-    flash("Read. Plans reckon with it from now on.", "good")
+    flash("Written down. Every plan uses it from now on.", "good")
     return redirect(url_for("sample_glass.show", _anchor=key), 303)
 
 
@@ -83,7 +83,7 @@ def throw_away(key: str) -> AnyResponse:
     """Forget the glass: nothing is learned from it any more."""
     inside, here = must_have(), world()
     sample_glass.throw_away(here.store, inside.kitchen_id, key)
-    flash("Thrown away: plans reckon without it.", "good")
+    flash("Thrown away: plans no longer use it.", "good")
     return redirect(url_for("sample_glass.show"), 303)
 
 

@@ -159,7 +159,7 @@ def _manifest() -> str:
         "id": "/kitchen",
         "name": "Suppertide",
         "short_name": "Suppertide",
-        "description": "The dough waits for the person: tray pizza and focaccia on a weeknight.",
+        "description": "The dough waits for the person: tray pizza and focaccia, planned backwards from supper.",
         "start_url": "/kitchen",
         "scope": "/",
         "display": "standalone",

@@ -203,13 +203,14 @@ def _minute(wanted: Wish) -> int:
 def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
     """The four things that the answer rests on: which question, and its answer in plain words."""
     wanted, kitchen, here = asked.wanted or asked.usual, inside.kitchen, world()
-    formula = larder.shelf(here.store, inside.kitchen_id).formulas.get(wanted.formula_key)
+    shelf = larder.shelf(here.store, inside.kitchen_id)
+    dough, on_top = shelf.formulas[wanted.formula_key].name, shelf.toppings.get(wanted.toppings_key)
     day = day_of_supper(wanted.supper_local)
     told = {} if wanted.away_today is None else {wanted.away_person: wanted.away_today}
     hours = [(one.name, told.get(i, usual_away(kitchen, day, i))) for i, one in enumerate(kitchen.people)]
     return (
         ("pan", words.pans_words(wanted.pans)),
-        ("dough", formula.name if formula else wanted.formula_key),
+        ("dough", words.dough_words(dough, on_top.name if on_top else "")),
         ("warm", words.warmth_words(kitchen, wanted.room_c)),
         ("who", words.who_words(hours, _minute(wanted), lambda minute: wall_minute(minute, kitchen.clock))),
     )
