@@ -312,6 +312,13 @@ def test_the_demo_fills_a_kitchen_with_a_past_and_a_bake_to_come(tmp_path: Path,
     assert taught.kitchen.vigour_ln_sd < 0.2
 
 
+def test_the_demo_is_opened_where_the_server_of_its_folder_answers(tmp_path: Path) -> None:
+    settings = Settings(data=tmp_path)
+    assert demo(settings, NOW).startswith("http://127.0.0.1:8080/join?")
+    settings.port_note.write_text("9123\n")
+    assert demo(settings, NOW).startswith("http://127.0.0.1:9123/join?")
+
+
 def test_every_run_of_the_demo_makes_a_kitchen_of_its_own(tmp_path: Path) -> None:
     assert demo(Settings(data=tmp_path), NOW) != demo(Settings(data=tmp_path), NOW)
 

@@ -28,7 +28,7 @@ from webapp.planning import full_plan
 from webapp.planning.evenings import Planner, set_plan
 from webapp.store.store import Store
 
-PORT = 8080  # where `suppertide serve` answers unless told otherwise
+PORT = 8080  # where `suppertide serve` answers when it has not said yet where
 _CODE_LETTERS = "abcdefghjkmnpqrstuvwxyz23456789"
 _DAY_S = 86400
 _WORK = DayHours(6 * 60 + 30, 22 * 60 + 45, (AwaySpan(8 * 60, 17 * 60 + 15),))
@@ -65,7 +65,15 @@ def demo(settings: Settings, now: int | None = None, planner: Planner = full_pla
     _todays_bake(store, now, home.kitchen_id, kitchen, planner)
     code = "".join(secrets.choice(_CODE_LETTERS) for _ in range(20))
     access.offer_code(store, now, home.kitchen_id, code)
-    return f"{settings.public_url or f'http://127.0.0.1:{PORT}'}/join?code={code}"
+    return f"{settings.public_url or f'http://127.0.0.1:{_port(settings)}'}/join?code={code}"
+
+
+def _port(settings: Settings) -> int:
+    """Where the server of this data folder answers, or did last."""
+    try:
+        return int(settings.port_note.read_text(encoding="ascii"))
+    except (OSError, ValueError):
+        return PORT
 
 
 def demo_kitchen(zone: str) -> Kitchen:

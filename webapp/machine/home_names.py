@@ -87,7 +87,7 @@ def _read(also: Iterable[str]) -> tuple[list[str], list[Address]]:
             raise PlanError.at(
                 "home_names",
                 f"{text!r} is neither a private address nor a name that ends in .local or .home.arpa.",
-                "A name of the internet needs a certificate from there: see “On the phone” in README.md.",
+                "A name of the internet needs a certificate from there: see “HTTPS at home” in README.md.",
             )
     return names, addresses
 

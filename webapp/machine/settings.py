@@ -69,6 +69,11 @@ class Settings:
         )
 
     @property
+    def port_note(self) -> Path:
+        """Where a server notes the port that it answers at, for the commands beside it."""
+        return self.data / "port.txt"
+
+    @property
     def database(self) -> Path:
         """The SQLite file."""
         return self.data / "suppertide.sqlite3"

@@ -53,6 +53,7 @@ class ServeWanted:
 def serve(settings: Settings, wanted: ServeWanted, out: TextIO | None = None) -> None:
     """Answer requests until interrupted or terminated. Leaves with a sentence when a port is taken."""
     with House(settings, wanted) as house:
+        settings.port_note.write_text(f"{house.sockets.port}\n", encoding="ascii")
         print(house.greeting(), file=out or sys.stdout, flush=True)
         with Bell(settings) if wanted.background else contextlib.nullcontext():
             house.run()

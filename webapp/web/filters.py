@@ -77,9 +77,8 @@ def grams(mass_g: float, kitchen: Kitchen | None = None) -> str:
 
 def heat(temp_c: float, kitchen: Kitchen | None = None) -> str:
     """Temperature in the kitchen's unit: "21 °C", "70 °F"; whole degrees."""
-    if kitchen is not None and kitchen.heat_unit == "F":
-        return f"{units.f_from_c(temp_c):.0f}{HELD}°F"
-    return f"{temp_c:.0f}{HELD}°C"
+    unit = "C" if kitchen is None else kitchen.heat_unit
+    return units.heat_text(temp_c, unit).replace(" ", HELD)
 
 
 def percent(value: float) -> str:

@@ -87,7 +87,7 @@ def supper_instant(text: str, zone_name: str, now: int, fold: int | None = None)
             "supper", f"{clock_text(supper, zone_name)} is already past.", "Choose a later time or another day."
         )
     if supper - now > PLANS_S:
-        raise PlanError.at("supper", "that is more than two weeks away.", "Plan it when it is a week off at most.")
+        raise PlanError.at("supper", "that is more than two weeks away.", "Plan it when it is two weeks off at most.")
     return supper
 
 
