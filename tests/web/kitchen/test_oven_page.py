@@ -27,9 +27,9 @@ def _send(phone: InKitchen, part: str, **typed: str) -> tuple[int, str]:
     return answer.status_code, answer.text
 
 
-def test_a_newcomer_s_oven_is_reckoned_and_says_so(kitchen: InKitchen) -> None:
+def test_a_newcomer_s_oven_is_not_measured_and_says_so(kitchen: InKitchen) -> None:
     page = kitchen.get(OVEN).text
-    assert "reckoned" in page
+    assert "not measured" in page
     assert "tray alone" in page
     assert f"{preheat(Oven()).minutes} min" in page
     assert "the dial is believed" in page
