@@ -135,8 +135,20 @@ def test_as_many_events_as_are_allowed_are_read() -> None:
     assert spans(ics) == [Span(hour(10), hour(11))]
 
 
-def test_a_file_past_a_megabyte_is_refused() -> None:
-    assert "1.2 MB; 1 MB is the most" in problem(b"BEGIN:VCALENDAR" + b" " * 1_200_000)
+def test_a_file_past_four_megabytes_is_refused() -> None:
+    assert "4.2 MB; 4 MB is the most" in problem(b"BEGIN:VCALENDAR" + b" " * 4_200_000)
+
+
+def test_as_many_events_as_are_allowed_fit_as_desktop_programs_write_them() -> None:
+    """Some 410 bytes each, with alarm, place and dates of making (RFC 5545 3.6.1 lists what an event may have)."""
+    rest = (
+        "CREATED:20250101T101010Z", "LAST-MODIFIED:20250101T101010Z", "TRANSP:OPAQUE", "SEQUENCE:0", "STATUS:CONFIRMED",
+        "LOCATION:Room 12", "X-NOTE:" + "x" * 60, "BEGIN:VALARM", "ACTION:DISPLAY", "TRIGGER:-PT15M", "DESCRIPTION:x",
+        "END:VALARM",
+    )  # fmt: skip
+    ics = calendar(*[times("20261125T100000Z", "20261125T110000Z", *rest)] * MOST_BUSY_EVENTS)
+    assert len(ics) > 400 * MOST_BUSY_EVENTS
+    assert read_busy(ics, DAY, DAY + WEEK, "Europe/Lisbon", seconds=60).spans == (Span(hour(10), hour(11)),)
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ The library is asked for three days more at both ends: it counts whole days by U
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from time import process_time
 from zoneinfo import ZoneInfo
 
 import icalendar
@@ -158,3 +159,89 @@ def test_a_rule_that_never_comes_true_is_named_and_the_others_count() -> None:
     found, notes = busy_spans(ics, START, START + WEEKS_S, KITCHEN)
     assert [(one.start, one.end) for one in found] == [(START + 33 * 3600, START + 34 * 3600)]
     assert notes == ["Left out event 1 of the file (20260105T090000Z): it cannot be read."]
+
+
+# The rules of central Europe since 1996 as a calendar program writes them out, and as one that knows no summer does
+# (RFC 5545 3.6.5); the first name is the one that office programs have for them (Unicode CLDR, windowsZones).
+SUMMER_TOO = """BEGIN:VTIMEZONE
+TZID:{}
+BEGIN:STANDARD
+DTSTART:19961027T030000
+TZOFFSETFROM:+0200
+TZOFFSETTO:+0100
+RRULE:FREQ=YEARLY;BYMONTH=10;BYDAY=-1SU
+END:STANDARD
+BEGIN:DAYLIGHT
+DTSTART:19960331T020000
+TZOFFSETFROM:+0100
+TZOFFSETTO:+0200
+RRULE:FREQ=YEARLY;BYMONTH=3;BYDAY=-1SU
+END:DAYLIGHT
+END:VTIMEZONE
+""".replace("\n", "\r\n")
+
+
+@pytest.mark.parametrize("described", [True, False])
+def test_a_zone_named_as_office_programs_name_it_is_still_of_the_plain_kind(described: bool) -> None:
+    """9:00 in central Europe is 7:00 by UTC in October's summer time and 8:00 after it (25 October 2026)."""
+    name = "W. Europe Standard Time"
+    ics = file_of((f"DTSTART;TZID={name}:20260907T090000", "DURATION:PT1H", "RRULE:FREQ=WEEKLY"))
+    if described:
+        ics = ics.replace(b"BEGIN:VEVENT", SUMMER_TOO.format(name).encode() + b"BEGIN:VEVENT", 1)
+    since = int(datetime(2026, 10, 19, tzinfo=UTC).timestamp())
+    found, notes = busy_spans(ics, since, since + 14 * 86400, KITCHEN)  # reads what the file says of its zones first
+    _, spans, _ = plain_series(rows_of(ics), since, since + 14 * 86400, KITCHEN)
+    assert [datetime.fromtimestamp(begin, UTC).strftime("%d %H:%M") for begin, _ in spans] == ["19 07:00", "26 08:00"]
+    assert ([(one.start, one.end) for one in found], notes) == (spans, [])
+
+
+def test_a_zone_that_only_the_file_knows_is_taken_as_the_file_describes_it() -> None:
+    name = "Bakery summer and winter"
+    zone = SUMMER_TOO.format(name).encode() + b"BEGIN:VEVENT"
+    ics = file_of((f'DTSTART;TZID="{name}":20260907T090000', "DURATION:PT1H", "RRULE:FREQ=WEEKLY")).replace(
+        b"BEGIN:VEVENT", zone, 1
+    )
+    since = int(datetime(2026, 10, 19, tzinfo=UTC).timestamp())
+    found, _ = busy_spans(ics, since, since + 14 * 86400, KITCHEN)
+    _, spans, _ = plain_series(rows_of(ics), since, since + 14 * 86400, KITCHEN)
+    assert [datetime.fromtimestamp(begin, UTC).strftime("%d %H:%M") for begin, _ in spans] == ["19 07:00", "26 08:00"]
+    assert [(one.start, one.end) for one in found] == spans
+
+
+@pytest.mark.parametrize(
+    "rule", ["RRULE:FREQ=WEEKLY;INTERVAL=0", "RRULE:INTERVAL=00;FREQ=DAILY", "RRULE:FREQ=DAILY;COUNT=0"]
+)
+def test_many_rules_with_a_step_of_nothing_are_named_at_once(rule: str) -> None:
+    """RFC 5545 3.3.10: INTERVAL is a positive integer. Each of the twenty took a library two seconds to give up."""
+    broken = [(f"DTSTART:202601{day:02}T100000Z", rule) for day in range(1, 21)]
+    once = ("DTSTART:20261126T090000Z", "DTEND:20261126T100000Z")
+    ics = file_of(*broken, once)
+    for number in range(21):
+        ics = ics.replace(b"UID:1\r", f"UID:n{number}\r".encode(), 1)
+    before = process_time()
+    found, notes = busy_spans(ics, START, START + WEEKS_S, KITCHEN)
+    assert process_time() - before < 2
+    assert [(one.start, one.end) for one in found] == [(START + 33 * 3600, START + 34 * 3600)]
+    assert notes == [
+        *(f"Left out event {place} of the file (202601{place:02}T100000Z): it cannot be read." for place in (1, 2, 3)),
+        "And 17 more that cannot be read.",
+    ]
+
+
+def test_each_rule_that_never_comes_true_is_waited_for_less_than_the_one_before() -> None:
+    """The whole file has 8 s; eight such rules took 2 s each."""
+    never = ("DTSTART:20260105T090000Z", "DTEND:20260105T100000Z", "RRULE:FREQ=DAILY;BYMONTH=2;BYMONTHDAY=30")
+    ics = file_of(*[never] * 8, ("DTSTART:20261126T090000Z", "DTEND:20261126T100000Z"))
+    for number in range(9):
+        ics = ics.replace(b"UID:1\r", f"UID:n{number}\r".encode(), 1)
+    before = process_time()
+    found, notes = busy_spans(ics, START, START + WEEKS_S, KITCHEN)
+    assert process_time() - before < 7
+    assert [(one.start, one.end) for one in found] == [(START + 33 * 3600, START + 34 * 3600)]
+    assert notes[-1] == "And 5 more that cannot be read."
+
+
+def test_a_step_of_our_own_is_known_in_capitals_too() -> None:
+    ours = ("DTSTART:20261126T090000Z", "DTEND:20261126T100000Z")
+    ics = file_of(ours).replace(b"UID:1", b"UID:0A-MIX@SUPPERTIDE")
+    assert busy_spans(ics, START, START + WEEKS_S, KITCHEN) == ([], ["Left out 1 step of your own bakes."])

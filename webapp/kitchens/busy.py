@@ -2,7 +2,7 @@
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
 and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
-reading it has been checked here: `MOST_BUSY_EVENTS`, and `MOST_FILE_BYTES` of a file that somebody uploads.
+reading it has been checked here: `MOST_BUSY_EVENTS`, and `MOST_FILE_BYTES`.
 """
 
 from __future__ import annotations
@@ -19,11 +19,12 @@ from typing import Any
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 
-MOST_FILE_BYTES = 1_000_000  # of a calendar file that is uploaded; what a request may have follows (web/app.py)
+MOST_FILE_BYTES = 4_000_000  # of a calendar, uploaded or fetched; what a request may have follows (web/app.py)
 MOST_BUSY_EVENTS = 5_000
 SECONDS = 8.0  # of processor time; of the wall clock twice as much, for a machine with other work
 _AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
 FIELD = "busy"
+_SMALLER = "Export only the coming weeks."
 
 
 @dataclass(frozen=True)
@@ -67,19 +68,22 @@ def read_busy(
 
 def _check_size(ics: bytes, most_bytes: int) -> None:
     if len(ics) > most_bytes:
-        size, most = len(ics) / 1e6, most_bytes / 1e6
-        raise PlanError.at(
-            FIELD, f"that file has {size:.1f} MB; {most:g} MB is the most.", "Export only the coming weeks."
-        )
+        raise too_large(f"{len(ics) / 1e6:.1f} MB", most_bytes)
     events = ics.upper().count(b"BEGIN:VEVENT")
     if events > MOST_BUSY_EVENTS:
         raise PlanError.at(
             FIELD,
             f"that calendar has {events:,} events; {MOST_BUSY_EVENTS:,} is the most.",
-            "Export only the coming weeks.",
+            _SMALLER,
         )
     if b"BEGIN:VCALENDAR" not in ics.upper():
         raise PlanError.at(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")
+
+
+def too_large(has: str, most_bytes: int | None = None) -> PlanError:
+    """A calendar is larger than any that is read; `has` says how large, in words."""
+    most = (MOST_FILE_BYTES if most_bytes is None else most_bytes) / 1e6
+    return PlanError.at(FIELD, f"that file has {has}; {most:g} MB is the most.", _SMALLER)
 
 
 def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> dict[str, Any]:
@@ -99,6 +103,4 @@ def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> di
 
 
 def _too_much() -> PlanError:
-    return PlanError.at(
-        FIELD, "that calendar repeats itself without end, or takes too long to read.", "Export only the coming weeks."
-    )
+    return PlanError.at(FIELD, "that calendar repeats itself without end, or takes too long to read.", _SMALLER)

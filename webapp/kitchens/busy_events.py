@@ -53,6 +53,12 @@ class FileEvent:
         rules = [line.upper() for line in self.lines if name_of(line) == "RRULE"]
         return any(re.search(r"FREQ=(SECONDLY|MINUTELY)|BY(MINUTE|SECOND)=[^;]*,", rule) for rule in rules)
 
+    def never_comes(self) -> bool:
+        """Whether its rule has a step or a number of nothing, which RFC 5545 3.3.10 does not allow: readers look for
+        the next one for ever."""
+        rules = [line.upper() for line in self.lines if name_of(line) == "RRULE"]
+        return any(re.search(r"[:;](INTERVAL|COUNT)=(0+|-[0-9]*)?(;|$)", rule.strip()) for rule in rules)
+
     @property
     def is_whole_day(self) -> bool:
         """Whether it begins with a day, not at a time."""

@@ -11,6 +11,7 @@ import json
 import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, time, timedelta
 from functools import cache
@@ -24,13 +25,14 @@ from webapp.machine.own_limits import TakesLongError, limit_this_process, not_fo
 
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
 _MOST_NAMED = 3
+_LEAST_PATIENCE_S = 0.25
 
 
 def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[Span], list[str]]:
     """Busy spans between two instants, and notes on what was left out. Raises UnreadableCalendarError."""
     frame, events = taken_apart(ics)
     read = Read()
-    ours = [one for one in events if OURS in one.get("UID")]
+    ours = [one for one in events if OURS in one.get("UID").lower()]  # some calendars write names in capitals
     read.too_often = [one for one in events if one.repeats_too_often()]
     if read.too_often and len(read.too_often) == len(events):
         raise UnreadableCalendarError("an event in it repeats more than once an hour.", "Take that event out.")
@@ -60,11 +62,22 @@ class Read:
     too_long: int = 0
     whole_days: int = 0
     declined: int = 0
+    patience_s: float = 2.0  # of processor time for one event or series
+
+    @contextmanager
+    def patient(self) -> Iterator[None]:
+        """TakesLongError for what never ends; each that did not leaves less time for the next."""
+        try:
+            with not_for_ever(self.patience_s):
+                yield
+        except TakesLongError:
+            self.patience_s = max(self.patience_s / 2, _LEAST_PATIENCE_S)
+            raise
 
     def take(self, one: FileEvent, occurrences: Callable[[], Sequence[Any]], zone: ZoneInfo) -> None:
         """Count an event (or a series) in; one that cannot be read is noted, the others count."""
         try:
-            with not_for_ever():
+            with self.patient():
                 for event in occurrences():
                     self._add(event, zone)
         except UnreadableCalendarError:
@@ -84,8 +97,11 @@ class Read:
 
     def take_series(self, frame: str, rows: list[FileEvent], start: int, end: int, zone: ZoneInfo) -> None:
         """Count a series in: step by step where it is of the plain kind, else as the library has it."""
+        if any(one.never_comes() for one in rows):
+            self.broken.append(rows[0])
+            return
         try:
-            with not_for_ever():
+            with self.patient():
                 main, spans, exceptions = plain_series(rows, start, end, zone)
         except TakesLongError:
             self.broken.append(rows[0])

@@ -8,6 +8,7 @@ mixed forms of time, is left to it. The rules themselves are dateutil's (RFC 554
 from __future__ import annotations
 
 import re
+import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, tzinfo
@@ -182,11 +183,27 @@ def _zone(head: str) -> tzinfo | None:
 
 
 @cache
-def _known(key: str) -> ZoneInfo:
+def _known(key: str) -> tzinfo:
+    """The zone of this name; else what the library takes it for: as the file itself describes it (VTIMEZONE), or a
+    name that office programs write."""
     try:
         return ZoneInfo(key)
-    except (ValueError, OSError, KeyError) as error:
+    except (ValueError, OSError, KeyError):
+        return _of_the_library(key)
+
+
+def _of_the_library(key: str) -> tzinfo:
+    from icalendar.timezone import tzp
+
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # it says when it guesses; so it does for what is not of the plain kind
+            zone: tzinfo | None = tzp.timezone(key)
+    except Exception as error:  # whatever somebody called a zone
         raise NotPlainError from error
+    if zone is None:
+        raise NotPlainError
+    return zone
 
 
 def _when(text: str, zone: tzinfo | None) -> _When:

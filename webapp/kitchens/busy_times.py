@@ -74,6 +74,8 @@ def known_busy(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> tup
 def bring_file(store: Store, now: int, kitchen_id: str, ics: bytes, person: int = 0) -> BusyTimes:
     """Replace one person's busy times by those of a calendar file, for the coming weeks.
 
+    It reaches as far as the last of them: whether later days are free, or were not exported, no file says.
+
     Raises PlanError at "busy" for what is no calendar or too much of one, and while they come from an address; the
     former ones stay then. NotHere when the kitchen has no such person.
     """
@@ -84,7 +86,8 @@ def bring_file(store: Store, now: int, kitchen_id: str, ics: bytes, person: int 
         raise PlanError.at(FIELD, "these busy times come from a calendar’s address.", "Take the address out first.")
     # Read outside of any transaction: it may take some seconds.
     times = read_busy(ics, now - DAY_S, now + REACH_S, kitchen.zone)
-    row = BusyCalendar(kitchen_id, person, now + REACH_S, now, zone=kitchen.zone, notes=json.dumps(times.notes))
+    last = max((span.end for span in times.spans), default=now + REACH_S)
+    row = BusyCalendar(kitchen_id, person, last, now, zone=kitchen.zone, notes=json.dumps(times.notes))
     with store.transaction():
         store.set_busy(kitchen_id, stretches(times), person)
         store.put_busy_calendar(row)

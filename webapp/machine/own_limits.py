@@ -7,7 +7,6 @@ import signal
 from collections.abc import Iterator
 
 MOST_MEMORY = 768 * 1024 * 1024
-_ONE_THING_S = 2.0
 
 
 def limit_this_process(seconds: int) -> None:
@@ -24,7 +23,7 @@ class TakesLongError(Exception):
 
 
 @contextlib.contextmanager
-def not_for_ever(seconds: float = _ONE_THING_S) -> Iterator[None]:
+def not_for_ever(seconds: float) -> Iterator[None]:
     """TakesLongError for what takes more of the processor's time, where the system can do that: a rule of a calendar
     that never comes true is looked for until the year 9999, and the other events shall count all the same."""
     if not hasattr(signal, "setitimer"):

@@ -15,7 +15,7 @@ from urllib.parse import urlsplit
 from webapp.core.day.day import PLANS_S
 from webapp.core.errors import PlanError
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.busy import BusyTimes, EngagedError, read_busy
+from webapp.kitchens.busy import MOST_FILE_BYTES, BusyTimes, EngagedError, read_busy
 from webapp.kitchens.busy_times import DAY_S, REACH_S, stretches
 from webapp.machine.secretbox import UnreadableError
 from webapp.reminders.caldav.account import Tools
@@ -27,7 +27,7 @@ from webapp.store.store import Store
 from webapp.words.lists import sentence
 
 ADDRESS_FIELD = "busy-address"
-MOST_FETCHED = 4_000_000  # bytes: nobody can cut a calendar at an address down to the coming weeks
+MOST_FETCHED = MOST_FILE_BYTES
 SEEN_S = 30 * DAY_S  # how long a kitchen that nobody opens is fetched for
 _MOST_TYPED = 2000
 _READS_FOR_S = 30.0

@@ -94,19 +94,49 @@ def test_taking_the_address_out_forgets_it_and_its_times(kitchen: InKitchen, the
     assert kitchen.posts(f"{PAGE}/now", page=PAGE).status_code == 303, "nothing to fetch, and nothing breaks"
 
 
-def test_an_upload_says_how_far_it_reaches_and_warns_before_it_ends(kitchen: InKitchen, clock: Clock) -> None:
-    uploads(kitchen)
-    assert row_of(kitchen).reach == NOW + REACH_S
-    assert "known until" in kitchen.get(PAGE).text
-    assert "runs out" not in kitchen.get(PAGE).text + kitchen.get("/").text
-    clock.now = NOW + REACH_S - 13 * DAY  # something planned a fortnight ahead would lie beyond
-    assert "It runs out" in kitchen.get(PAGE).text
-    assert "runs out" not in kitchen.get("/").text
-    clock.now = NOW + REACH_S - 6 * DAY
-    assert "calendar that you uploaded runs out" in kitchen.get("/").text
-    clock.now = NOW + REACH_S + DAY
+def test_an_upload_reaches_to_its_last_entry_and_warns_before_it_ends(kitchen: InKitchen, clock: Clock) -> None:
+    """A file of the coming weeks ends somewhere, and whether a later day is free it cannot say."""
+    late = at(42) + 50 * DAY
+    sent = {"file": (io.BytesIO(calendar(at(42), late)), "mine.ics")}
+    kitchen.posts(PAGE, sent, page=PAGE, content_type="multipart/form-data")
+    end = late + 3600
+    assert row_of(kitchen).reach == end
+    assert "it reaches to <strong>" in kitchen.get(PAGE).text
+    assert "nothing after" not in kitchen.get("/").text
+    assert "Nothing is in it after" not in kitchen.get(PAGE).text
+    clock.now = end - 13 * DAY  # something planned a fortnight ahead would lie beyond
+    assert "Nothing is in it after" in kitchen.get(PAGE).text
+    assert "nothing after" not in kitchen.get("/").text
+    clock.now = end - 6 * DAY
+    assert "calendar that you uploaded has nothing after" in kitchen.get("/").text
+    clock.now = end + DAY
     assert "calendar that you uploaded ended" in kitchen.get("/").text
     assert "It ended" in kitchen.get(PAGE).text
+
+
+def test_an_upload_with_one_entry_reaches_to_that_one_and_not_as_far_as_it_was_looked_through(
+    kitchen: InKitchen,
+) -> None:
+    uploads(kitchen)
+    assert row_of(kitchen).reach == at(43) < NOW + REACH_S
+    assert "Nothing is in it after" in kitchen.get(PAGE).text
+
+
+def test_a_file_that_is_too_large_to_be_taken_is_refused_at_the_field_with_the_limit_and_the_way_out(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 100_000)
+    kitchen = InKitchen(create_app(replace(settings, max_body=100_000)).test_client())
+    kitchen.get("/")
+    large = b"BEGIN:VCALENDAR\r\n" + b" " * 400_000
+    sent = {"file": (io.BytesIO(large), "mine.ics")}
+    answer = kitchen.posts(PAGE, sent, page=PAGE, content_type="multipart/form-data")
+    assert answer.status_code == 413
+    assert 'id="file-error"' in answer.text
+    assert "That file has 0.4 MB; 0.1 MB is the most." in answer.text
+    assert "Export only the coming weeks" in answer.text
+    assert "calendar’s own address" in answer.text
+    assert kitchen.store.busy_calendars(kitchen.kitchen_id()) == ()
 
 
 def test_an_address_that_keeps_silent_is_said_on_the_home_page_after_a_day(

@@ -6,6 +6,7 @@ from contextlib import closing
 from typing import Any
 
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
@@ -43,6 +44,14 @@ def upload() -> AnyResponse:
     except PlanError as error:
         return _again(inside, form, error, "file")
     return _said(times)
+
+
+@bp.errorhandler(413)
+def too_large(_: RequestEntityTooLarge) -> AnyResponse:
+    """A body that was not read, as it is more than any calendar may have: said at the field."""
+    inside = visit()
+    size = f"{(request.content_length or 0) / 1e6:.1f} MB"
+    return _again(inside, _form(inside, posted=False), busy.too_large(size), "file", 413)
 
 
 @bp.post("/address")
@@ -104,9 +113,9 @@ def _back() -> AnyResponse:
     return redirect(url_for("busy.show"), 303)
 
 
-def _again(inside: Home, form: Any, error: PlanError, at: str) -> AnyResponse:
+def _again(inside: Home, form: Any, error: PlanError, at: str, status: int = 422) -> AnyResponse:
     forms.show(form, error.problems, {FIELD: at})
-    return make_response(_page(inside, form), 422)
+    return make_response(_page(inside, form), status)
 
 
 def _form(inside: Home, posted: bool = True) -> Any:
@@ -125,7 +134,7 @@ def _page(inside: Home, form: Any = None) -> str:
     here = world()
     return render_template(
         "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
-        press=forms.Press(), local=here.settings.local_calendars, fetched=every_words(FETCH_S),
+        press=forms.Press(formdata=None), local=here.settings.local_calendars, fetched=every_words(FETCH_S),
         known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
         most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_BUSY_EVENTS:,}",
     )  # fmt: skip
