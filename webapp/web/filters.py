@@ -109,7 +109,6 @@ def times(value: float) -> str:
 FILTERS: dict[str, Callable[..., object]] = {
     "clock": clock,
     "clock_beside": clock_beside,
-    "local_minute": local_minute,
     "day_name": day_name,
     "day_clock": day_clock,
     "short_day": short_day,

@@ -62,7 +62,6 @@ def test_an_oven_with_nothing_heavy_inside_is_ready_in_a_quarter_of_an_hour() ->
 def test_a_measured_preheat_replaces_the_physics() -> None:
     heating = core.preheat(replace(STEEL, measured_preheat_min=62))
     assert (heating.low, heating.minutes, heating.high) == (55, 62, 69)
-    assert heating.measured
 
 
 def test_a_short_measured_preheat_still_has_two_minutes_either_way() -> None:

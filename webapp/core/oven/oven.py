@@ -48,7 +48,6 @@ class Preheat:
     low: int
     high: int
     dial_c: float
-    measured: bool = False
 
 
 def preheat(
@@ -61,7 +60,7 @@ def preheat(
     else:
         low, mid, high = _heating_band(oven, hot, room_c)
     low, mid, high = (max(1, m + adjust.preheat_min) for m in (low, mid, high))
-    return Preheat(mid, low, high, dial_c(oven, hot), oven.measured_preheat_min > 0)
+    return Preheat(mid, low, high, dial_c(oven, hot))
 
 
 def _measured_band(minutes: int) -> tuple[int, int, int]:

@@ -212,7 +212,6 @@ class Offer:
     mixed_c: float  # how warm it leaves the bowl
     pressed: float  # how far it has come when it is pressed, 1.0 = at its best
     loaded: tuple[float, ...]  # and when each load goes into the oven
-    proof_share: float
     mixed_at: int
     ready_at: int  # first slice
     meet_step: str  # the step that ends the long wait

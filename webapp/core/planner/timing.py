@@ -73,7 +73,6 @@ class Timing:
             mixed_c=self.before[chain.mix].tenths / 10.0,
             pressed=self.warm_s / self.aim,
             loaded=tuple(one.loaded / self.aim / (1.0 + dough.proof_best) for one in self.trays),
-            proof_share=(self.warm[chain.load] - self.warm_s) / self.warm_s,
             mixed_at=next(s.end for s in steps if s.kind == "mix"),
             ready_at=self.load_time.ready_at,
             meet_step=self._id(chain.moves[chain.meet].step.kind),
