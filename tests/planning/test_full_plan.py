@@ -27,7 +27,7 @@ from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import RoomSpan, room_at
 from webapp.core.plan.tray import Pan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.scale import pans
@@ -391,7 +391,7 @@ def test_a_quick_dough_forgives_less_than_the_likely_one() -> None:
 
 def test_room_between_spans_is_the_last_said() -> None:
     room = (RoomSpan(100, 18.0), RoomSpan(200, 20.0))
-    assert [full_plan.room_at(room, t) for t in (0, 100, 199, 200, 999)] == [18.0, 18.0, 18.0, 20.0, 20.0]
+    assert [room_at(room, t) for t in (0, 100, 199, 200, 999)] == [18.0, 18.0, 18.0, 20.0, 20.0]
 
 
 def test_dough_mass_is_area_times_loading_as_the_trade_counts_it() -> None:
@@ -407,7 +407,7 @@ def test_the_water_makes_up_for_everything_that_comes_cool_into_the_dough() -> N
     for line in plan.lines:
         grams[line.kind] += line.grams
     mix = next(step for step in plan.steps if step.kind == "mix")
-    room = full_plan.room_at(plan.rise.room, mix.start)
+    room = room_at(plan.rise.room, mix.start)
     cool = grams["flour"] * 1.8 + grams["salt"] * 1.2 + grams["fat"] * 2.0
     water = grams["water"] * 4.18
     mixed = (cool * room + water * plan.water_c) / (cool + water) + KITCHEN.mixing_rise_c

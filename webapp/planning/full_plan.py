@@ -20,7 +20,7 @@ from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Making, Plan
-from webapp.core.plan.rise import Beyond, RoomSpan
+from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
@@ -41,7 +41,7 @@ from webapp.planning.question import (
     wanted_of,
     way_out,
 )
-from webapp.planning.sureness import if_warmer, legs_of, room_at, sure_slack_s
+from webapp.planning.sureness import if_warmer, legs_of, sure_slack_s
 from webapp.words import refusal
 
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed

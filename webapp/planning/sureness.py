@@ -6,18 +6,13 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import RoomSpan, room_at
 from webapp.core.planner.offer import Offer
 from webapp.core.rise import fermentation
 from webapp.planning import dough
 
 WARMER_C = 2.0
 TOO_LITTLE_TO_TELL_S = 300
-
-
-def room_at(room: Sequence[RoomSpan], instant: int) -> float:
-    """How warm the kitchen is then."""
-    return next((span.temp_c for span in reversed(room) if span.start <= instant), room[0].temp_c)
 
 
 def stretches(room: Sequence[RoomSpan], start: int, end: int) -> tuple[tuple[int, int, float], ...]:

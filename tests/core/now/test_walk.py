@@ -19,12 +19,11 @@ from webapp.core.now.walk import (
     put,
     rate_at,
     reach,
-    room_at,
     room_path,
 )
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share
+from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share, room_at
 
 TAU_BOWL_BENCH = 7200.0  # of the sample plan
 TAU_BOWL_FRIDGE = 6300.0

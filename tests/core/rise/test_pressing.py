@@ -16,9 +16,9 @@ import pytest
 from tests.samples import sample_plan
 from tests.words.fresh import fresh_plan
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import RoomSpan, share_of
 from webapp.core.plan.steps import PlanStep
-from webapp.core.rise.pressing import cold_when_pressed, minutes_until, share_of, temp_when
+from webapp.core.rise.pressing import cold_when_pressed, minutes_until, temp_when
 from webapp.words.spoken import spoken
 
 

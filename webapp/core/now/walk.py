@@ -4,7 +4,8 @@ Twin rules: lists, comparison, + - * / and truncation only; same names and order
 UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its
 progress grows by the rate that the plan's table gives for its temperature; in the oven and after it stands still. A
 dough that is as warm as its surroundings is walked in strides of ten minutes, so that three days take no time. The
-progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says.
+progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says. `roomAt` and `shareOf`
+stand in core/plan/rise.py on this side: rooms that read no journal ask them too.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import Place, StepVessel
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import RateTable, Rise, RoomSpan
+from webapp.core.plan.rise import RateTable, Rise, RoomSpan, room_at, share_of
 from webapp.core.plan.state import State
 
 MINUTE_S = 60
@@ -76,19 +77,6 @@ def baked(dough: Dough) -> bool:
     return dough.place in ("oven", "none")
 
 
-def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
-    """Share of the gap closed per minute; where the plan has none for this vessel, the first one of the place."""
-    out = 0.0
-    found = False
-    for share in rise.shares:
-        if share.place == place and share.vessel == vessel:
-            return share.share
-        if share.place == place and not found:
-            out = share.share
-            found = True
-    return out
-
-
 def rate_at(table: RateTable, temp_c: float) -> float:
     """Progress per second, on a straight line between entries; past the ends of the table its end."""
     last = len(table.rates) - 1
@@ -99,15 +87,6 @@ def rate_at(table: RateTable, temp_c: float) -> float:
         return table.rates[last]
     i = int(x)
     return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i)
-
-
-def room_at(room: Sequence[RoomSpan], at: int) -> float:
-    """The room at that instant; the first span covers everything before it."""
-    temp_c = room[0].temp_c
-    for span in room:
-        if span.start <= at:
-            temp_c = span.temp_c
-    return temp_c
 
 
 def room_path(room: Sequence[RoomSpan], readings: Sequence[RoomSpan]) -> list[RoomSpan]:

@@ -1,10 +1,15 @@
-"""All that is needed to follow a dough: its rate table, its surroundings, its band."""
+"""All that is needed to follow a dough: its rate table, its surroundings, its band.
+
+`room_at` and `share_of` are twins of `roomAt` and `shareOf` in static/js/now/walk.js: change both or neither, and keep
+to the twin rules that are told there.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from webapp.core.kinds import BeyondKind, HeatedPlace, Vessel
+from webapp.core.kinds import BeyondKind, HeatedPlace, Place, StepVessel, Vessel
 
 
 @dataclass(frozen=True)
@@ -81,3 +86,25 @@ class Rise:
     has_warm: bool = True  # is there a warm spot at all
     warm_is_oven: bool = True  # the warm spot is the oven with its light on: out before the oven is lit
     beyond: tuple[Beyond, ...] = ()
+
+
+def room_at(room: Sequence[RoomSpan], at: int) -> float:
+    """The room at that instant; the first span covers everything before it."""
+    temp_c = room[0].temp_c
+    for span in room:
+        if span.start <= at:
+            temp_c = span.temp_c
+    return temp_c
+
+
+def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
+    """Share of the gap closed per minute; where the plan has none for this vessel, the first one of the place."""
+    out = 0.0
+    found = False
+    for share in rise.shares:
+        if share.place == place and share.vessel == vessel:
+            return share.share
+        if share.place == place and not found:
+            out = share.share
+            found = True
+    return out

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import Place, StepVessel
+from webapp.core.kinds import Place
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import Rise
+from webapp.core.plan.rise import Rise, room_at, share_of
 from webapp.core.plan.steps import PlanStep
 
 GIVES_C = 12.0
@@ -34,7 +34,7 @@ def cold_when_pressed(plan: Plan, press: PlanStep) -> ColdDough | None:
     temp_c = temp_when(plan, press.start)
     if temp_c >= GIVES_C:
         return None
-    room_c = room_at(plan.rise, press.start)
+    room_c = room_at(plan.rise.room, press.start)
     before = [step for step in plan.steps if step.chain and step.end <= press.start]
     bowl = before[-1].vessel if before else "bowl"
     tray_min, bowl_min = (
@@ -57,7 +57,7 @@ def temp_when(plan: Plan, at: int) -> float:
 
 def around_c(rise: Rise, place: Place, at: int) -> float:
     """What the dough stands in."""
-    return {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place, room_at(rise, at))
+    return {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place, room_at(rise.room, at))
 
 
 def minutes_until(temp_c: float, room_c: float, share: float) -> int:
@@ -67,13 +67,3 @@ def minutes_until(temp_c: float, room_c: float, share: float) -> int:
         if temp_c >= GIVES_C:
             return minute
     return 0
-
-
-def room_at(rise: Rise, at: int) -> float:
-    """How warm the kitchen is then."""
-    return next((span.temp_c for span in reversed(rise.room) if span.start <= at), rise.room[0].temp_c)
-
-
-def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
-    """Share of the gap to its surroundings that a dough closes in a minute; 0 where the plan has none."""
-    return next((one.share for one in rise.shares if (one.vessel, one.place) == (vessel, place)), 0.0)
