@@ -65,8 +65,8 @@ def test_every_further_change_counts_one_further(home: Home) -> None:
     plan = home.plan()
     shown(home)
     for turn in range(1, 5):
-        plan = home.later(plan, "serve", 60)
-        assert shown(home)["serve"].sequence == turn
+        plan = home.later(plan, "mix", 60)
+        assert shown(home)["mix"].sequence == turn
 
 
 def test_an_unchanged_plan_is_the_same_bytes_however_much_time_passes(home: Home) -> None:

@@ -168,7 +168,7 @@ def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int) -> str:
     """ "press out 17:55, supper 19:30": what is next in a bake on the go."""
     kinds = {step.step_id: plain_title(step) for step in plan.steps}
     timed = next((one for one in stands.steps if one.step_id == stands.current), None)
-    supper = f"supper {day_clock(stands.supper, plan.zone, style, now)}"
+    supper = f"supper {day_clock(stands.eat_at, plan.zone, style, now)}"
     if timed is None:
         return supper
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)

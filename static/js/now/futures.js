@@ -7,8 +7,8 @@ import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
 import { AGAIN, ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
-import { chainOf, loadIndex, pressIndex } from "./marked.js";
-import { GRID_S, nextFive, stand } from "./retime.js";
+import { GRID_S, chainOf, loadIndex, nextFive, pressIndex } from "./marked.js";
+import { stand } from "./retime.js";
 import { baked, followJournal } from "./walk.js";
 
 const UNASKED_S = 900;

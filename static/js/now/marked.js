@@ -1,8 +1,10 @@
-// The chain of a plan: its two steps that want a rise, its trays in the oven. Twin of webapp/core/now/marked.py: change both or neither.
+// The chain of a plan: its two steps that want a rise, its trays in the oven, its supper.
+// Twin of webapp/core/now/marked.py: change both or neither.
 
 const MORE_S = 120;
 const PALE_S = 180;
 const DARK_S = 120;
+export const GRID_S = 300;
 export const IN_OVEN = ["lift", "turn-down", "check", "turn"];
 
 export function chainOf(plan) {
@@ -69,4 +71,16 @@ function saidOfBake(one, out) {
     return one.at + DARK_S;
   }
   return out;
+}
+
+export function eatAt(ready_at, supper) {
+  if (ready_at < supper + GRID_S) {
+    return supper;
+  }
+  return nextFive(ready_at);
+}
+
+export function nextFive(at) {
+  const down = Math.trunc(at / GRID_S) * GRID_S;
+  return down === at ? down : down + GRID_S;
 }

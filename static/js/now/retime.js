@@ -6,10 +6,10 @@
 import { inPlanOrder, ovenLitAt, reached, sampleAt, walkAlong } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band, estimate } from "./estimate.js";
+import { GRID_S, eatAt } from "./marked.js";
 import { DAY_S, FORGOTTEN_S } from "./walk.js";
 
 const CURVE_S = 900;
-export const GRID_S = 300;
 
 export function stand(plan, state, now) {
   const chain = timeChain(plan, state, now);
@@ -17,7 +17,8 @@ export function stand(plan, state, now) {
   const walk = walkAlong(plan, state, now, chain, ovenLitAt(plan, timed));
   const ready_at = chain.length === 0 ? plan.ready_at : chain[chain.length - 1].start;
   const agreed = state.way !== null ? state.way.result : "";
-  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, agreed };
+  const eat_at = eatAt(ready_at, state.supper);
+  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed };
 }
 
 export function retime(plan, state, now) {
@@ -41,7 +42,7 @@ export function retime(plan, state, now) {
     ready_at: stands.ready_at,
     late_s: stands.ready_at > state.supper ? stands.ready_at - state.supper : 0,
     outside: outside(plan, state, stands),
-    eat_at: eatAt(stands.ready_at, state.supper),
+    eat_at: stands.eat_at,
     ln_mean: known.mean,
     ln_sd: known.sd,
     moves: movesToCome(plan, state, stands, now),
@@ -49,16 +50,12 @@ export function retime(plan, state, now) {
   };
 }
 
-function eatAt(ready_at, supper) {
-  if (ready_at < supper + GRID_S) {
-    return supper;
+function eatenLate(stands, one) {
+  if (one.status !== "open" || one.step.kind !== "serve") {
+    return 0;
   }
-  return nextFive(ready_at);
-}
-
-export function nextFive(at) {
-  const down = Math.trunc(at / GRID_S) * GRID_S;
-  return down === at ? down : down + GRID_S;
+  const late_s = stands.eat_at - one.start;
+  return late_s > -GRID_S && late_s < GRID_S ? late_s : 0;
 }
 
 function movesToCome(plan, state, stands, now) {
@@ -109,10 +106,11 @@ function stepOut(plan, stands, one, i) {
   const progress = base * stands.known.factor;
   const [low, high] = band(plan, stands.known, base);
   const [early_at, best_at, past_at] = markTimes(stands, one, i);
+  const late_s = eatenLate(stands, one);
   return {
     step_id: one.step.step_id,
-    start: one.start,
-    end: one.end,
+    start: one.start + late_s,
+    end: one.end + late_s,
     status: one.status,
     moved_s: one.start - one.step.start,
     progress,

@@ -62,6 +62,25 @@ def test_with_nothing_said_every_time_is_the_planned_one() -> None:
     assert {one.flag for one in here.steps} == {""}
 
 
+@pytest.mark.parametrize(
+    ("ready", "shown"), [("19:25", "19:25"), ("19:26", "19:30"), ("19:27", "19:30"), ("19:30", "19:30")]
+)
+def test_what_is_ready_minutes_before_supper_is_eaten_at_supper_and_told_with_one_time(ready: str, shown: str) -> None:
+    """Bread that is out at 19:27 for a supper of 19:30 was told as 19:30, 19:25 (to the five minutes) and 19:27."""
+    start = hour(19) + int(ready[3:]) * 60
+    here = look(with_step(STEADY, "serve", start=start, end=start), 7)
+    assert (clock(step(here, "serve").start), clock(step(here, "serve").end)) == (shown, shown)
+    assert (clock(here.ready_at), clock(here.eat_at), step(here, "serve").moved_s) == (ready, "19:30", 0)
+
+
+def test_what_is_late_is_eaten_on_the_full_five_minutes_that_are_told_everywhere() -> None:
+    """Pressed at 18:32 at the earliest it is ready half an hour and two minutes late, as worked out below."""
+    here = look(STEADY, 18 + 32 / 60, done("mix", 7.5))
+    assert (clock(here.ready_at), clock(here.eat_at), clock(step(here, "serve").start)) == ("20:02", "20:05", "20:05")
+    served = look(STEADY, 20, *(done(name, 19.9) for name in PLANNED))
+    assert clock(step(served, "serve").start) == "19:54", "what was done was done then"
+
+
 def test_a_step_done_in_time_moves_nothing() -> None:
     here = look(STEADY, 9, done("mix", 7.5))
     assert times(here) == PLANNED

@@ -1,4 +1,4 @@
-"""The chain of a plan: its two steps that want a rise, its trays in the oven.
+"""The chain of a plan: its two steps that want a rise, its trays in the oven, its supper.
 
 Twin of static/js/now/marked.js: change both or neither.
 """
@@ -15,6 +15,7 @@ from webapp.core.plan.steps import PlanStep
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
 # gets three; under a dark top two are left.
 MORE_S, PALE_S, DARK_S = 120, 180, 120
+GRID_S = 300  # supper moves in steps of five minutes
 
 
 def chain_of(plan: Plan) -> list[PlanStep]:
@@ -75,3 +76,16 @@ def said_of_bake(one: Seen, out: int) -> int:
     if one.said == "top-dark" and one.at + DARK_S < out:
         return one.at + DARK_S
     return out
+
+
+def eat_at(ready_at: int, supper: int) -> int:
+    """When to say that we eat: at supper while that holds to five minutes, else on the next full five."""
+    if ready_at < supper + GRID_S:
+        return supper
+    return next_five(ready_at)
+
+
+def next_five(at: int) -> int:
+    """That instant, or the next full five minutes after it."""
+    down = int(at / GRID_S) * GRID_S
+    return down if down == at else down + GRID_S

@@ -13,6 +13,7 @@ from webapp.core.kinds import Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
+from webapp.core.now.marked import GRID_S, eat_at
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
@@ -20,7 +21,6 @@ from webapp.core.plan.state import Moved, State
 from webapp.core.plan.steps import PlanStep
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
-GRID_S = 300  # supper moves in steps of five minutes
 
 
 @dataclass(frozen=True)
@@ -32,6 +32,7 @@ class Standing:
     walk: Walk
     known: Estimate
     ready_at: int
+    eat_at: int  # see `eat_at`
     agreed: str = ""  # what the person was told of the dough by the way that they took
 
 
@@ -42,7 +43,8 @@ def stand(plan: Plan, state: State, now: int) -> Standing:
     walk = walk_along(plan, state, now, chain, oven_lit_at(plan, timed))
     ready_at = plan.ready_at if len(chain) == 0 else chain[len(chain) - 1].start
     agreed = state.way.result if state.way is not None else ""
-    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at, agreed)
+    eat = eat_at(ready_at, state.supper)
+    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at, eat, agreed)
 
 
 def retime(plan: Plan, state: State, now: int) -> Retimed:
@@ -67,7 +69,7 @@ def retime(plan: Plan, state: State, now: int) -> Retimed:
         ready_at=stands.ready_at,
         late_s=stands.ready_at - state.supper if stands.ready_at > state.supper else 0,
         outside=outside(plan, state, stands),
-        eat_at=eat_at(stands.ready_at, state.supper),
+        eat_at=stands.eat_at,
         ln_mean=known.mean,
         ln_sd=known.sd,
         moves=moves_to_come(plan, state, stands, now),
@@ -75,17 +77,13 @@ def retime(plan: Plan, state: State, now: int) -> Retimed:
     )
 
 
-def eat_at(ready_at: int, supper: int) -> int:
-    """When to say that we eat: at supper while that holds to five minutes, else on the next full five."""
-    if ready_at < supper + GRID_S:
-        return supper
-    return next_five(ready_at)
-
-
-def next_five(at: int) -> int:
-    """That instant, or the next full five minutes after it."""
-    down = int(at / GRID_S) * GRID_S
-    return down if down == at else down + GRID_S
+def eaten_late(stands: Standing, one: Timed) -> int:
+    """Seconds from when the last step could begin until we eat, where that is within five minutes: so much later it is
+    shown, so that there is one time of supper on every page; 0 for any other step."""
+    if one.status != "open" or one.step.kind != "serve":
+        return 0
+    late_s = stands.eat_at - one.start
+    return late_s if -GRID_S < late_s < GRID_S else 0
 
 
 def moves_to_come(plan: Plan, state: State, stands: Standing, now: int) -> tuple[Moved, ...]:
@@ -132,10 +130,11 @@ def step_out(plan: Plan, stands: Standing, one: Timed, i: int) -> RetimedStep:
     progress = base * stands.known.factor
     low, high = band(plan, stands.known, base)
     early_at, best_at, past_at = mark_times(stands, one, i)
+    late_s = eaten_late(stands, one)
     return RetimedStep(
         step_id=one.step.step_id,
-        start=one.start,
-        end=one.end,
+        start=one.start + late_s,
+        end=one.end + late_s,
         status=one.status,
         moved_s=one.start - one.step.start,
         progress=progress,
