@@ -103,15 +103,24 @@ export function sampleAt(samples, at) {
   return { at, base: a.base + (b.base - a.base) * part, temp_c: a.temp_c + (b.temp_c - a.temp_c) * part, place: a.place };
 }
 
-export function reached(walk, i, base) {
+export function reached(walk, i, bases) {
   const dough = walk.waiting[i];
   if (dough === null || baked(dough)) {
-    return 0;
+    return bases.map(() => 0);
   }
-  if (dough.base < base) {
-    return reach({ ...dough }, base, dough.at + HORIZON_S);
+  const out = [];
+  let probe = { ...dough };
+  for (const base of bases) {
+    if (dough.base < base) {
+      if (base <= probe.base) {
+        probe = { ...dough };
+      }
+      out.push(reach(probe, base, dough.at + HORIZON_S));
+    } else {
+      out.push(crossed(walk.samples, base));
+    }
   }
-  return crossed(walk.samples, base);
+  return out;
 }
 
 function crossed(samples, base) {

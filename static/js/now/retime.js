@@ -129,9 +129,7 @@ function markTimes(stands, one, i) {
     return [0, 0, 0];
   }
   const factor = stands.known.factor;
-  const early_at = reached(stands.walk, i, mark.early / factor);
-  const best_at = reached(stands.walk, i, mark.best / factor);
-  return [early_at, best_at, reached(stands.walk, i, mark.past / factor)];
+  return reached(stands.walk, i, [mark.early / factor, mark.best / factor, mark.past / factor]);
 }
 
 function flagOf(stands, one, i, progress, early_at) {

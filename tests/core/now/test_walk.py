@@ -8,9 +8,11 @@ from dataclasses import replace
 import pytest
 from scipy.integrate import solve_ivp
 
-from tests.core.now.saying import constant_room, hour, said, steady_plan
+from tests.core.now.saying import constant_room, done, hour, said, steady_plan
 from tests.samples import sample_plan
+from webapp.core.now.along import reached
 from webapp.core.now.journal import fold
+from webapp.core.now.retime import stand
 from webapp.core.now.walk import (
     Dough,
     glass_progress,
@@ -155,13 +157,25 @@ def test_a_progress_is_reached_when_counting_says_so(progress: float, h: float) 
     assert reach(dough_of(steady_plan(0.15)), progress, hour(60)) == pytest.approx(hour(h), abs=1)
 
 
+def test_several_are_found_in_one_walk_whether_hours_or_a_minute_apart_behind_or_never() -> None:
+    """By hand at 0.15 an hour from 07:30, as seen from pressing at 16:45 (1.3875): 0.9 was at 13:30, 1.5 is at 17:30,
+    1.5005 twelve seconds after it, 1.8 at 19:30, 9.6 in 64 hours: more than two days off."""
+    plan = steady_plan(0.15)
+    along = stand(plan, fold(plan, [done("mix", 7.5)]), hour(12)).walk
+    press = next(i for i, one in enumerate(one for one in plan.steps if one.chain) if one.kind == "press")
+    *found, never = reached(along, press, [0.9, 1.5, 1.5005, 1.8, 9.6])
+    assert found == pytest.approx([hour(13.5), hour(17.5), hour(17.5) + 12, hour(19.5)], abs=1)
+    assert never == 0
+    assert reached(along, press, [1.8, 1.5]) == pytest.approx([hour(19.5), hour(17.5)], abs=1), "in any order"
+
+
 def test_a_progress_that_is_never_reached_is_no_instant() -> None:
     assert reach(dough_of(steady_plan(0.0)), 0.9, hour(60)) == 0
     baked = dough_of(steady_plan(0.15))
     put(baked, "oven", "tray")
     assert reach(baked, 0.9, hour(60)) == 0
-    done = walk(dough_of(steady_plan(0.15)), 9)
-    assert reach(done, 0.1, hour(60)) == hour(9), "it is there already"
+    there = walk(dough_of(steady_plan(0.15)), 9)
+    assert reach(there, 0.1, hour(60)) == hour(9), "it is there already"
 
 
 def test_the_warm_spot_and_the_fridge_pull_to_their_own_temperature() -> None:

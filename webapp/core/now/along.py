@@ -129,17 +129,25 @@ def sample_at(samples: list[Sample], at: int) -> Sample:
     return Sample(at, a.base + (b.base - a.base) * part, a.temp_c + (b.temp_c - a.temp_c) * part, a.place)
 
 
-def reached(walk: Walk, i: int, base: float) -> int:
-    """When the dough had so much progress by the plan's rates, or will have if left where step `i` finds it.
+def reached(walk: Walk, i: int, bases: list[float]) -> list[int]:
+    """When the dough had so much progress by the plan's rates, or will have if left where step `i` finds it, for each.
 
-    An instant of the dough from its mixing on, long ago too; 0 = not within two days of the step, or in the oven.
+    An instant of the dough from its mixing on, long ago too; 0 = not within two days of the step, or in the oven. The
+    least stands first, so that the way is walked once for all: on a slow phone this is most of a first re-timing.
     """
     dough = walk.waiting[i]
     if dough is None or baked(dough):
-        return 0
-    if dough.base < base:
-        return reach(replace(dough), base, dough.at + HORIZON_S)
-    return crossed(walk.samples, base)
+        return [0 for _ in bases]
+    out: list[int] = []
+    probe = replace(dough)
+    for base in bases:
+        if dough.base < base:
+            if base <= probe.base:  # reached in the same minutes as the one before: those are walked again
+                probe = replace(dough)
+            out.append(reach(probe, base, dough.at + HORIZON_S))
+        else:
+            out.append(crossed(walk.samples, base))
+    return out
 
 
 def crossed(samples: list[Sample], base: float) -> int:

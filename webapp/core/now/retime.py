@@ -153,9 +153,8 @@ def mark_times(stands: Standing, one: Timed, i: int) -> tuple[int, int, int]:
     if mark is None or i < 0 or one.status != "open":
         return 0, 0, 0
     factor = stands.known.factor
-    early_at = reached(stands.walk, i, mark.early / factor)
-    best_at = reached(stands.walk, i, mark.best / factor)
-    return early_at, best_at, reached(stands.walk, i, mark.past / factor)
+    early_at, best_at, past_at = reached(stands.walk, i, [mark.early / factor, mark.best / factor, mark.past / factor])
+    return early_at, best_at, past_at
 
 
 def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int) -> Flag:
