@@ -126,6 +126,34 @@ def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
     assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow evening", "21:00 mix (15 min)")
 
 
+def moved(by_min: dict[str, int], supper: int, method: str = "bench-day") -> Plan:
+    """The sample plan (mixing 07:15, pressing 16:45, loading 18:55) with steps so many minutes later."""
+    plan = sample_plan()
+    steps = tuple(replace(one, start=one.start + 60 * by_min.get(one.kind, 0)) for one in plan.steps)
+    trade = replace(plan.trade, method=method, method_name="Cold in the fridge")
+    return replace(plan, steps=steps, supper=supper, trade=trade)
+
+
+@pytest.mark.parametrize(
+    ("plan", "why"),
+    [
+        (moved({"mix": -35}, at(19, 45), "cold"),
+         "at this hour “Cold in the fridge” suits the day best, and it begins sooner."),
+        (moved({"mix": -30, "load": 60}, at(20, 30)), "a longer rise in the tray goes with a longer one in the bowl."),
+        (moved({"mix": -30, "press": 60, "load": 60}, at(20, 30)), "so the waits suit the dough and your hours best."),
+    ],
+)  # fmt: skip
+def test_a_later_supper_that_is_mixed_sooner_says_why(plan: Plan, why: str) -> None:
+    usual = replace(sample_plan(), trade=replace(sample_plan().trade, method="bench-day"))
+    assert tonight.sooner_words(plan, usual, "24") == f"Mixed sooner than for supper at 19:30: {why}"
+    assert tonight.sooner_words(moved({"load": 60}, at(20, 30)), usual, "24") == ""
+
+
+def test_a_bake_on_the_go_that_is_late_tells_the_one_time_that_all_pages_tell() -> None:
+    late = replace(shown().retimed, current="", ready_at=at(19, 42), eat_at=at(19, 45))
+    assert tonight.doing(late, sample_plan(), "24", at(7)) == "supper 19:45"
+
+
 def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:
     day = shown()
     assert tonight.doing(day.retimed, day.plan, "24", at(7)) == "07:15: Mix the dough; supper 19:30"

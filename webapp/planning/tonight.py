@@ -7,6 +7,7 @@ say both, and what is taken is worked out again from the same two: exactly the d
 from __future__ import annotations
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -90,6 +91,19 @@ def day_of(plan: Plan) -> ShownDay:
     shown = spoken(plan)
     stands = as_planned(shown).retimed
     return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))
+
+
+def at_usual_hour(
+    store: Store, now: int, kitchen_id: str, wish: Wish, usual: Wish, planner: Planner
+) -> ShownDay | None:
+    """The day of the same wish with supper at the usual hour, where it is wished for later that evening; else None."""
+    local = wish.supper_local[:10] + usual.supper_local[10:]
+    if wish.supper_local <= local:
+        return None
+    sooner = replace(wish, supper_local=local, supper_fold=None)
+    with suppress(PlanError):
+        return next(iter(days(store, now, kitchen_id, sooner, planner)), None)
+    return None
 
 
 def take(

@@ -159,6 +159,22 @@ def _part_of(at: int, plan: Plan, now: int) -> str:
     return sentence(part if on_the_day else f"{day_name(at, plan.zone, now)} {part}")
 
 
+def sooner_words(plan: Plan, usual: Plan, style: ClockStyle) -> str:
+    """Why a later supper than usual has its mixing sooner, the best day at the usual hour beside it; "" when not."""
+    if _start(plan, "mix") >= _start(usual, "mix"):
+        return ""
+    said = f"Mixed sooner than for supper at {clock(usual.supper, plan.zone, style)}"
+    if plan.trade.method != usual.trade.method:
+        return f"{said}: at this hour “{plan.trade.method_name}” suits the day best, and it begins sooner."
+    if _start(plan, "load") - _start(plan, "press") > _start(usual, "load") - _start(usual, "press"):
+        return f"{said}: a longer rise in the tray goes with a longer one in the bowl."
+    return f"{said}: so the waits suit the dough and your hours best."
+
+
+def _start(plan: Plan, kind: StepKind) -> int:
+    return next(step.start for step in plan.steps if step.kind == kind)
+
+
 def begins(plan: Plan) -> int:
     """When hands are first wanted."""
     return next(step.start for step in plan.steps if step.presence == "hands")

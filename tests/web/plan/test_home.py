@@ -302,6 +302,19 @@ def test_yesterdays_hours_away_and_method_are_not_tonights(kitchen: InKitchen, c
     assert (said["formula_key"], said["pan-round-28"]) == ("oil-tray", "1")
 
 
+def test_a_later_supper_that_is_mixed_sooner_says_why_and_no_other_does(real: InKitchen) -> None:
+    """At ten to seven: 07:15 on the bench for half past seven, at once for the fridge and a quarter to eight."""
+    why = "Mixed sooner than for supper at 19:30: at this hour “Cold in the fridge” suits the day best"
+    assert why in words(real.get("/?at=19:45").text)
+    for address in ("/", "/?at=19:15", "/?at=21:00"):
+        assert "Mixed sooner" not in words(real.get(address).text), address
+
+
+def test_where_the_usual_hour_has_no_day_there_is_nothing_to_be_sooner_than(kitchen: InKitchen) -> None:
+    page = words(kitchen.get("/?hours=differ&away=8:00-19:00&method_key=cold&at=21:00").text)
+    assert "Mixed sooner" not in page
+
+
 def test_a_script_is_given_the_changing_part_alone(kitchen: InKitchen) -> None:
     part = kitchen.get("/?room=26", headers={"X-Part": "day"}).text
     assert "<html" not in part

@@ -170,6 +170,7 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
     return {
         "day": day,
         "lines": words.day_lines(day, kitchen.clock, now) if day else (),
+        "sooner": _sooner(inside, asked) if day and day is asked.days[0] else "",
         "name": words.evening_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now),
         "at": wall_minute(_minute(wanted), kitchen.clock),
         "evenings": [
@@ -182,6 +183,14 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
             for one in nearest
         ],
     }
+
+
+def _sooner(inside: Home, asked: Asked) -> str:
+    """Why the first day of a supper put later is mixed sooner than that of the usual one; "" when it is not."""
+    here = world()
+    assert asked.wanted is not None, "there is a day"
+    usual = tonight.at_usual_hour(here.store, here.now(), inside.kitchen_id, asked.wanted, asked.usual, here.remembered)
+    return words.sooner_words(asked.days[0].plan, usual.plan, inside.kitchen.clock) if usual else ""
 
 
 def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
