@@ -157,7 +157,7 @@ def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening
     evening.comes(evening.step("load"))
     hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
                                 lit + evening.plan.oven.preheat_min * 60)  # fmt: skip
-    expect(evening.card).to_contain_text(f"10 mm steel: hot since {hot}")
+    expect(evening.card).to_contain_text(f"10 mm steel: should be hot since {hot}")
 
 
 def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
@@ -190,7 +190,7 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
             evening.comes(step)
             evening.taps()
     evening.comes(second)
-    expect(evening.card).to_contain_text(re.compile(f"hot again (at|since) {hot}"))
+    expect(evening.card).to_contain_text(re.compile(f"should be hot again (at|since) {hot}"))
     assert last.text.count("Turn the oven off.") == 1
 
 
@@ -299,6 +299,18 @@ def test_cheese_out_of_the_fridge_is_counted_however_the_plan_moves(evening: Eve
     expect(clock).to_contain_text("back into the fridge with it now")
     evening.until(out + 7200 + 120)
     expect(clock).to_contain_text("throw it away and take fresh")
+
+
+def test_whether_the_oven_is_hot_is_asked_and_the_tray_waits_five_minutes_if_not(evening: Evening) -> None:
+    evening.up_to("load")
+    evening.comes(evening.step("load"))
+    expect(evening.card).to_contain_text("Is it hot?")
+    evening.page.locator("[data-key=not-hot]").click()
+    expect(evening.page.locator("[data-key=not-hot]")).to_have_count(0)
+    evening.until(evening.now() + 240)
+    expect(evening.page.locator(".card--due")).to_have_count(0)
+    evening.until(evening.now() + 61)
+    expect(evening.page.locator(".card--due[data-step=load]")).to_be_visible()
 
 
 def _asked(evening: Evening, seen: str) -> None:

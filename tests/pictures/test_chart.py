@@ -156,10 +156,10 @@ def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     assert [word for word, _ in told["wide"]] == ["mix", "press", "oven", "bake", "eat"]
 
 
-def test_a_time_below_is_to_the_nearest_five_minutes_and_without_its_half_of_the_day() -> None:
+def test_a_time_below_is_the_minute_that_the_list_of_steps_names_without_its_half_of_the_day() -> None:
     plan = sample_plan()
     late = replace(plan, steps=tuple(replace(s, start=s.start + 140) if s.kind == "mix" else s for s in plan.steps))
-    assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:15"
+    assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:17"
 
 
 def test_once_pressed_the_window_is_the_one_before_loading() -> None:

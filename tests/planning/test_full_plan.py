@@ -120,6 +120,24 @@ def test_the_dough_is_at_its_best_in_the_oven_and_nearly_so_when_it_is_pressed_o
     assert later == pytest.approx(max(0.0, youngest + 0.045), abs=0.006)
 
 
+@pytest.mark.parametrize(
+    ("method", "oven", "told"), [("express", True, True), ("express", False, False), ("bench-day", True, False)]
+)
+def test_a_dough_that_stands_in_the_oven_comes_out_before_it_is_lit(method: str, oven: bool, told: bool) -> None:
+    asked = wish(method_key=method, supper_local="2026-11-25T21:00")
+    plan = plans(asked, replace(KITCHEN, warm_is_oven=oven))[0]
+    preheat = next(step for step in plan.steps if step.kind == "preheat")
+    assert preheat.text.startswith("First take the dough out of the oven") is told
+
+
+@pytest.mark.parametrize(("formula", "middle"), [("milk-round", "85 °C to 90 °C"), ("bench-tray", "94 °C to 96 °C")])
+def test_a_dough_with_milk_is_done_at_a_lower_heat_in_its_middle(formula: str, middle: str) -> None:
+    """185-195 F enriched (bread-bakers list 2008), 93-98 C lean, of which the bake is reckoned to 94-96."""
+    asked = wish(formula_key=formula, toppings_key="", method_key="", supper_local="2026-11-26T19:30")
+    lift = next(step for step in plans(asked)[0].steps if step.kind == "lift")
+    assert f"the middle should read {middle}." in lift.text
+
+
 @pytest.mark.parametrize("method", ["bench-day", "bench-night", "cold", "express", "two-stage"])
 def test_the_phone_agrees_with_the_planner_before_anything_happens(method: str) -> None:
     plan = next(iter(plans(wish(method_key=method, supper_local="2026-11-27T21:00"))))

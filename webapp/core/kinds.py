@@ -22,6 +22,13 @@ Keeping = Literal[
     "perishable",  # cold, and not for hours outside
     "warmed",  # the same, warmed before it goes in
 ]
+# What a topping can do to who eats it: by what it is, whatever the fridge did.
+ToppingRisk = Literal[
+    "",
+    "raw-egg",
+    "raw-meat",
+    "avoid",  # soft or blue cheese, cured ham, smoked fish: some people are told to avoid them
+]
 PrefermentStyle = Literal["poolish", "biga", "sponge"]
 BreadStyle = Literal["thin", "round", "pan", "tray", "focaccia"]
 PanShape = Literal["rectangle", "round", "oval", "measured"]
@@ -119,9 +126,12 @@ BeyondKind = Literal[
 OutOfFridge = Literal["", "within", "over", "spent"]  # of what may stand out of the fridge; "" says nothing of it
 CautionKey = Literal[
     "raw-flour", "rich-dough", "never-alone", "oven-clear", "heavy-slab", "hot-slab", "door-steam", "hot-oil",
-    "hot-rim", "oven-off", "next-loads", "after-bake", "leftovers",
+    "hot-rim", "oven-off", "next-loads", "after-bake", "leftovers", "open-glass", "egg-through", "meat-through",
+    "who-avoids",
 ]  # fmt: skip
-CautionWhen = Literal["always", "slab", "no-slab", "oil", "rich", "perishable", "after", "rim", "loads"]
+CautionWhen = Literal[
+    "always", "slab", "no-slab", "oil", "rich", "perishable", "after", "rim", "loads", "raw-egg", "raw-meat", "avoid"
+]  # fmt: skip
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
 CostKey = Literal[

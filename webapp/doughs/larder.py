@@ -11,11 +11,12 @@ from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings
 from webapp.doughs.own import Kind, on_shelf
 from webapp.forms.keeping import with_keeping
+from webapp.forms.risks import with_risks
 from webapp.records import from_plain, to_plain
 from webapp.store.store import Store
 
 FORMULAS = Kind("formula", "formulas", 200, lambda plain: with_keeping(formula_from_dict(plain)), formula_to_dict)
-TOPPINGS = Kind("toppings", "sets", 100, lambda plain: from_plain(ToppingSet, plain), to_plain)
+TOPPINGS = Kind("toppings", "sets", 100, lambda plain: with_risks(from_plain(ToppingSet, plain)), to_plain)
 METHODS = Kind("method", "methods", 12, method_from_dict, method_to_dict)  # each is tried for a wish that names none
 
 

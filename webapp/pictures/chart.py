@@ -127,7 +127,8 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
     out: list[Peg] = []
     for (step, timed), slot in zip(picked, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
-        time = local.face(five(timed.start))
+        # the minute that the list of steps names: when it is to begin, or was over
+        time = local.face(timed.start if timed.status == "open" else timed.end)
         status = "due" if due else timed.status
         out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, PEG_WORDS[step.kind], status))
     return tuple(out)

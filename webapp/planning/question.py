@@ -97,6 +97,7 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()
     )
     methods = _methods(shelf.methods, wish.method_key, formula)
     others = _methods(shelf.methods, "", formula) if wish.method_key else ()
+    heat = replace(heat, enriched=_enriched(formula))
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
 
 
@@ -148,6 +149,11 @@ def wanted_of(ask: Ask) -> Wanted:
         other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,
     )
+
+
+def _enriched(formula: Formula) -> bool:
+    """Milk or egg in the dough, which bakes through at a lower heat; butter alone does not make it so."""
+    return any(one.kind != "fat" and {"milk", "eggs"} & set(one.allergens) for one in formula.ingredients)
 
 
 def _sides(ask: Ask) -> tuple[SideTask, ...]:

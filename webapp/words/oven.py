@@ -106,8 +106,12 @@ def _load(setting: OvenSetting) -> str:
     return f"{what} onto the hot {slab_words(setting)}, shelf: {shelf}.{others} Shut the door at once."
 
 
-def _out(setting: OvenSetting) -> str:
-    middle = f"{heat_words(setting.dial_unit, 94)} to {heat_words(setting.dial_unit, 96)}"
+# A lean dough, and one with milk or egg: 185-195 °F in the middle (bread-bakers list 2008).
+LEAN_C, ENRICHED_C = (94.0, 96.0), (85.0, 90.0)
+
+
+def _out(plan: OvenPlan, setting: OvenSetting) -> str:
+    middle = " to ".join(heat_words(setting.dial_unit, heat_c) for heat_c in (ENRICHED_C if plan.enriched else LEAN_C))
     return f"Out when the base is brown and the top has colour; the middle should read {middle}."
 
 
@@ -122,15 +126,28 @@ def _more(plan: OvenPlan, setting: OvenSetting) -> str:
 def _lift_any(plan: OvenPlan, setting: OvenSetting) -> str:
     """What is done at the lifting of any load."""
     if plan.loads < 2:
-        return f"{_out(setting)} {OFF}"
-    return f"{_out(setting)} {_more(plan, setting)} After the last, turn the oven off."
+        return f"{_out(plan, setting)} {OFF}"
+    return f"{_out(plan, setting)} {_more(plan, setting)} After the last, turn the oven off."
 
 
 def lift_words(plan: OvenPlan, setting: OvenSetting, load: int) -> str:
     """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
     if plan.loads < 2 or not load:
         return _lift_any(plan, setting)
-    return f"{_out(setting)} {OFF if load == plan.loads else _more(plan, setting)}"
+    return f"{_out(plan, setting)} {OFF if load == plan.loads else _more(plan, setting)}"
+
+
+def hot_words(setting: OvenSetting) -> str:
+    """What tells that an oven is hot: no clock does."""
+    slab = " and its slab for a while longer" if setting.slab != "tray" else ""
+    return f"It is hot when its own lamp goes out, or a thermometer in it says so{slab}, not when the time is over."
+
+
+def hot_asked(setting: OvenSetting) -> str:
+    """What is looked at before a tray goes in."""
+    return (
+        f"Is it hot? Lamp out, or {heat_words(setting.dial_unit, setting.hot_c)} on a thermometer in it. If not, wait."
+    )
 
 
 def latest_words(plan: OvenPlan) -> str:

@@ -32,6 +32,8 @@ from webapp.words.oven import (
     action_words,
     dial_words,
     function_words,
+    hot_asked,
+    hot_words,
     latest_words,
     lift_words,
     shelf_words,
@@ -148,10 +150,18 @@ class StepWords:
             "place_words": place_words(step.place, _wait_after(self.plan.steps, step)),
             "pans": pans_words(self._pans_of(step)),
             "portions": self._portions(step),
+            "out_words": self._out_words(step),
             "cold_words": self._cold_words(step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "lift_words": lift_words(self.plan.oven, self.setting, step.load),
         }
+
+    def _out_words(self, step: PlanStep) -> str:
+        """What comes out of the oven before it is lit: a dough that stands in there, as it is its warm spot."""
+        stood = [one for one in self.plan.steps if one.chain and one.end <= step.start]
+        if not (self.plan.rise.warm_is_oven and stood and stood[-1].place == "warm"):
+            return ""
+        return "First take the dough out of the oven, its warm spot, and stand it covered on the bench."
 
     def _dough_slots(self) -> dict[str, str]:
         heat, rise = self.made.heat_unit, self.plan.rise
@@ -184,6 +194,8 @@ class StepWords:
             "slab_hot": f"The {slab} stays hot for an hour." if oven.has_slab else "",
             "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
             "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
+            "hot_words": hot_words(setting),
+            "hot_asked": hot_asked(setting),
             "load_words": action_words(oven, setting, load) if load else "",
             "check_words": f"The tray has been in for {_minute(oven, 'check')} minutes.",
             "latest_words": latest_words(oven),

@@ -145,7 +145,7 @@ def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
 
 
 def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
-    at, what = clock(five(step.start), plan.zone, style), TO_DO[step.kind]
+    at, what = clock(step.start, plan.zone, style), TO_DO[step.kind]
     return f"{at} mix ({span_words(step.end - step.start)})" if mixing else f"{at} {what}"
 
 

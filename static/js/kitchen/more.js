@@ -12,7 +12,7 @@ import { drawSteps } from "./steps_list.js";
 import { drawTools } from "./tools.js";
 
 export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
-export { drawBaking } from "../step/baking.js";
+export { drawBaking, drawHot } from "../step/baking.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";

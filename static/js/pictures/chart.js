@@ -87,7 +87,7 @@ function pegs(pairs, local, scale, now) {
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
-    const [x, time] = [scale.x(timed.start), local.face(five(timed.start))];
+    const [x, time] = [scale.x(timed.start), local.face(timed.status === "open" ? timed.start : timed.end)];
     const [slot, word, status] = [slots[i], PEG_WORDS[step.kind], due ? "due" : timed.status];
     return { step_id: step.step_id, kind: step.kind, x, slot, time, word, status };
   });

@@ -14,6 +14,21 @@ const DO = {
 };
 export const seenWord = (seen) => SEEN[seen] ?? "as told";
 
+const WAIT_S = 300;
+
+// Whether the oven is hot is asked, not assumed: before loading the tray can wait.
+export function drawHot(kitchen, step) {
+  const timed = kitchen.retimed.steps[kitchen.bundle.plan.steps.indexOf(step)];
+  if (step.kind !== "load" || timed.start > kitchen.now()) {
+    return null;
+  }
+  return el(
+    "div",
+    { class: "ask", role: "group", "aria-label": "Is the oven hot?" },
+    button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S }]), { kind: "quiet wide", key: "not-hot", says: true }),
+  );
+}
+
 // Null unless a tray is in that this step is to look at or to take out.
 export function drawBaking(kitchen, step) {
   const loaded = step.kind === "check" || step.kind === "lift" ? loadedAt(kitchen, step) : 0;

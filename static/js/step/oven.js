@@ -50,7 +50,7 @@ function dialFor(kitchen, step) {
   return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
 }
 
-// "hot since 18:52", "hot again at 19:20, in 9 min" after a load, "" before the oven is lit.
+// "should be hot since 18:52", "should be hot again at 19:20, in 9 min" after a load, "" before the oven is lit: no clock knows.
 function hotWords(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
   const said = (kind) =>
@@ -67,7 +67,7 @@ function hotWords(kitchen, step) {
   }
   const hot = from.at + (lifted ? oven.recovery_min : oven.preheat_min) * 60;
   const clock = kitchen.format.clock(hot);
-  const words = lifted ? "hot again" : "hot";
+  const words = lifted ? "should be hot again" : "should be hot";
   return hot <= kitchen.now() ? `${words} since ${clock}` : `${words} at ${clock}, in ${duration(hot - kitchen.now())}`;
 }
 

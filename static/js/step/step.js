@@ -9,6 +9,7 @@ import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/said_done.js";
 
+const MOST_CAUTIONS = 2; // the rest behind one tap
 export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 
 // What can appear by itself (notes, what rings) stands below the step or in the dock over it, so that nothing pushes the step.
@@ -75,13 +76,14 @@ function drawCurrent(kitchen, current) {
     el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     kitchen.more?.drawFlag(kitchen, step),
-    kitchen.more?.drawOven(kitchen, step),
     kitchen.more?.drawBaking(kitchen, step),
+    kitchen.more?.drawOven(kitchen, step),
     kitchen.more?.drawAsk(kitchen, step),
     step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
     kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),
+    kitchen.more?.drawHot(kitchen, step),
     buttons(kitchen, step, due),
     kitchen.more?.drawOvenAhead(kitchen, step),
   );
@@ -145,8 +147,14 @@ function cautionMark(kitchen, step) {
   return count > 0 ? el("button", { class: "now__mark", type: "button", "data-key": "cautions", on: { click: go } }, picture("caution"), count === 1 ? "Caution" : `${count} cautions`) : null;
 }
 
+// What is told by this plan's own times first, then what is always so.
+const inOrder = (cautions) => [...cautions].sort((a, b) => b.key.startsWith("out-") - a.key.startsWith("out-"));
+
 function cautionsOf(kitchen, step) {
-  return ownCautions(kitchen, step).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
+  const said = inOrder(ownCautions(kitchen, step)).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
+  const rest = said.slice(MOST_CAUTIONS);
+  const more = rest.length > 0 ? el("details", { class: "stack", key: "more-cautions" }, el("summary", { "data-key": "more-cautions" }, rest.length === 1 ? "One more caution" : `${rest.length} more cautions`), rest) : null;
+  return [...said.slice(0, MOST_CAUTIONS), more];
 }
 
 function drawNext(kitchen, current) {

@@ -13,7 +13,7 @@ from tests.profiles import examples
 from webapp.core.errors import PlanError
 from webapp.core.kinds import OVEN_FUNCTIONS
 from webapp.core.kitchen import Oven
-from webapp.core.oven import bake_time
+from webapp.core.oven import bake_time, slab
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import (
     Adjust,
@@ -55,8 +55,22 @@ def test_ten_millimetres_of_steel_or_twenty_of_stone_take_about_the_three_quarte
     assert 40 <= heating.minutes <= 60
 
 
-def test_an_oven_with_nothing_heavy_inside_is_ready_in_a_quarter_of_an_hour() -> None:
-    assert 10 <= core.preheat(BARE).minutes <= 18  # common practice 10-15 min
+def test_an_oven_that_nobody_has_measured_is_hot_within_a_wide_band_that_holds_the_tables_row() -> None:
+    """The trade's lumped table, an aluminium tray as the oven itself, to 245 C: 26, 22, 21 min by convection; the walls
+    lag behind that, and half an hour is what bakers heat for a tray pizza (common practice)."""
+    heating = core.preheat(BARE)
+    assert heating.low <= 21
+    assert 22 <= heating.minutes <= 30 <= heating.high
+    assert heating.high - heating.low >= 15, "wide until it is measured"
+    assert not heating.measured
+
+
+def test_a_bare_tray_heats_as_the_trades_table_has_it() -> None:
+    """Convection 5, 10, 20: 26, 22, 21 min to 245 C. Its oven is said to have no limit of power; a tray's emissivity is
+    not said, so within a fifth."""
+    for air_h, minutes in ((5.0, 26.0), (10.0, 22.0), (20.0, 21.0)):
+        fire = slab.Fire(250.0, 1e9, air_h)
+        assert slab.heat_up_s(core.WITNESS, fire, 245.0) / 60.0 == pytest.approx(minutes, rel=0.2)
 
 
 def test_a_measured_preheat_replaces_the_physics() -> None:

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tests.samples import at, sample_plan
+from webapp.core.kinds import ToppingRisk
 from webapp.core.now import fridge_clock
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -177,6 +178,23 @@ def test_a_rim_loads_fresh_toppings_and_a_rich_dough_bring_their_own_cautions() 
     rich = replace(plan, lines=(*plan.lines, milk), toppings=(*plan.toppings, *more), oven=oven)
     assert {"hot-rim", "after-bake", "next-loads", "rich-dough"} <= set(_told(rich))
     assert not {"hot-rim", "after-bake", "next-loads", "rich-dough"} & set(_told(plan))
+
+
+@pytest.mark.parametrize(
+    ("risk", "key", "step"),
+    [("raw-egg", "egg-through", "top"), ("raw-meat", "meat-through", "top"), ("avoid", "who-avoids", "serve")],
+)
+def test_what_lies_on_top_brings_its_own_caution_to_the_step_where_it_counts(
+    risk: ToppingRisk, key: str, step: str
+) -> None:
+    plan = sample_plan()
+    risky = replace(plan, toppings=(*plan.toppings, Topping("x", "X", 60.0, "before", True, 0, risk=risk)))
+    assert _told(risky)[key].step_id == step
+    assert key not in _told(plan)
+
+
+def test_nobody_is_left_to_seal_the_glass() -> None:
+    assert _told(sample_plan())["open-glass"].step_id == "mix"
 
 
 def test_a_rule_for_a_step_that_the_plan_has_not_is_left_out_and_one_for_the_whole_bake_comes_first() -> None:

@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import BreadStyle, ToppingWhen
+from webapp.core.kinds import BreadStyle, ToppingRisk, ToppingWhen
 from webapp.core.plan.tray import Topping
 
 RIM_STYLES: tuple[BreadStyle, ...] = ("pan", "tray")
@@ -32,6 +32,7 @@ class ToppingItem:
     allergens: tuple[str, ...] = ()
     note: str = ""
     source: str = ""
+    risk: ToppingRisk = ""
 
     def load(self, style: BreadStyle) -> float:
         """g/cm2 for this style."""
@@ -75,7 +76,7 @@ def _scaled(item: ToppingItem, grams: float) -> Topping:
     return Topping(
         item.key, item.name, grams, item.when, item.perishable, item.fridge_out_s, allergens=item.allergens,
         remark=item.note, salt_g=grams * item.salt_share / (1.0 + item.salt_share),
-        undrained_g=grams / item.drained_share if item.drained_share < 1 else 0.0,
+        undrained_g=grams / item.drained_share if item.drained_share < 1 else 0.0, risk=item.risk,
     )  # fmt: skip
 
 

@@ -31,7 +31,11 @@ from webapp.core.plan.tray import Pan
 # How far under its oven a slab may be. Nobody has published what a base loses by each degree, so these are chosen:
 # hot is a degree short of the 245 of 250 C to which the trade's table of preheats goes.
 HOT_WITHIN_C = 6.0  # a slab this close counts as hot
-AIR_WITHIN_C = 15.0  # an oven with nothing heavy in it
+# An oven with nothing heavy in it is hot when its walls are. A bare tray, as the trade's table has it, tells of air.
+# Nobody has the figure of how far the walls lag, so the band is wide until the person has measured: as quick as the
+# air, a quarter over, more than half over. Bakers heat half an hour for a tray pizza (common practice).
+WITNESS = slab.Slab(slab.TRAY, 0.0015, 0.12)
+WALLS_LAG = (1.6, 1.25, 1.0)  # slow edge, likely, quick edge
 READY_WITHIN_C = 15.0  # a slab this close is ready for the next load
 DOORS_C = (80.0, 50.0, 30.0)  # by so much the air falls while the door is open (common practice): slow, likely, quick
 DOOR_C = DOORS_C[1]
@@ -85,7 +89,7 @@ def fire_of(oven: Oven, hot_c: float, room_c: float, edge: int = 1) -> slab.Fire
 def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
     fire, lying = fire_of(oven, hot_c, room_c, edge), slab_of(oven)
     if lying is None:
-        return slab.air_up_s(fire, hot_c - AIR_WITHIN_C)
+        return slab.heat_up_s(WITNESS, fire, hot_c - HOT_WITHIN_C) * WALLS_LAG[edge]
     return slab.heat_up_s(lying, fire, hot_c - HOT_WITHIN_C)
 
 

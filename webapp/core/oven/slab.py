@@ -118,12 +118,3 @@ def heat_up_s(
         air += fire.air_rise(air, (low + high) * slab.area_m2) * dt
         elapsed += dt
     return min(elapsed, float(LONGEST_HEATING_S))
-
-
-def air_up_s(fire: Fire, target_c: float) -> float:
-    """Seconds until the air of an oven with nothing heavy in it reaches `target_c`, or LONGEST_HEATING_S."""
-    air, elapsed, dt = fire.start_c, 0.0, 2.0
-    while air < target_c and elapsed < LONGEST_HEATING_S:
-        air += fire.air_rise(air, 0.0) * dt
-        elapsed += dt
-    return elapsed

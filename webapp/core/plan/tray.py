@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import PanShape, ToppingWhen
+from webapp.core.kinds import PanShape, ToppingRisk, ToppingWhen
 
 
 @dataclass(frozen=True)
@@ -22,6 +22,7 @@ class Topping:
     remark: str = ""  # what the set says of it
     salt_g: float = 0.0  # so much of it is salt
     undrained_g: float = 0.0  # before draining; 0 = not drained
+    risk: ToppingRisk = ""
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind
+from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind, ToppingRisk
 from webapp.core.now.fridge_clock import (
     DOUGH,
     HOT_LIMIT_S,
@@ -86,6 +86,10 @@ def _dough_allergens(plan: Plan) -> set[str]:
     return {key for line in plan.lines for key in line.allergens}
 
 
+def _on_top(plan: Plan, risk: ToppingRisk) -> bool:
+    return any(topping.risk == risk for topping in plan.toppings)
+
+
 CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "always": lambda _: True,
     "slab": lambda plan: plan.oven.has_slab,
@@ -96,6 +100,9 @@ CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "after": lambda plan: any(t.perishable and t.when == "after" for t in plan.toppings),
     "rim": lambda plan: any(t.key == "rim" for t in plan.toppings),
     "loads": lambda plan: plan.oven.loads > 1,
+    "raw-egg": lambda plan: _on_top(plan, "raw-egg"),
+    "raw-meat": lambda plan: _on_top(plan, "raw-meat"),
+    "avoid": lambda plan: _on_top(plan, "avoid"),
 }
 
 

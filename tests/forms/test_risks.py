@@ -1,0 +1,41 @@
+"""What is told of a topping by its name."""
+
+from __future__ import annotations
+
+import pytest
+
+from webapp.core.formula.toppings import ToppingItem, ToppingSet
+from webapp.data.toppings import topping_sets
+from webapp.forms.risks import risk_of, with_risks
+
+
+@pytest.mark.parametrize(
+    ("name", "risk"),
+    [
+        ("Egg, one in the middle", "raw-egg"),
+        ("Boiled eggs, sliced", ""),
+        ("Eggplant, grilled", ""),
+        ("Minced beef with onion", "raw-meat"),
+        ("Sausage, in crumbs", "raw-meat"),
+        ("Roast chicken", ""),
+        ("Cooked ham", "avoid"),
+        ("Smoked trout", "avoid"),
+        ("Soft cheese", "avoid"),
+        ("Hard cheese, soft onions", "avoid"),  # the safe side
+        ("Mushrooms", ""),
+    ],
+)
+def test_a_topping_of_ones_own_is_raw_unless_it_says_that_it_is_cooked(name: str, risk: str) -> None:
+    assert risk_of(ToppingItem("x", name, 0.1)) == risk
+
+
+def test_what_was_said_stays_and_the_rest_is_told() -> None:
+    said = ToppingItem("a", "Egg", 0.1, risk="avoid")
+    told = with_risks(ToppingSet("s", "S", (said, ToppingItem("b", "Egg", 0.1))))
+    assert [one.risk for one in told.items] == ["avoid", "raw-egg"]
+
+
+def test_shipped_toppings_say_themselves_what_their_names_would_tell() -> None:
+    for chosen in topping_sets().values():
+        for item in chosen.items:
+            assert item.risk == risk_of(item), item.name
