@@ -18,9 +18,9 @@ from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.phone.shell import Shell, imports_of, lean, read_shell, shell
 
-PRECACHE_MOST = 98_000  # bytes compressed; the budget is 120 kB, the aim 90
+PRECACHE_MOST = 99_000  # bytes compressed; the budget is 120 kB, the aim 90
 FIRST_VIEW_MOST = 44_000  # a third of it is the present, re-timed with no connection
-WHOLE_STEP_MOST = 70_000  # with all that belongs to the step, which is drawn once and whole
+WHOLE_STEP_MOST = 71_000  # with all that belongs to the step, which is drawn once and whole
 
 
 @pytest.fixture
