@@ -159,6 +159,50 @@ def test_whatever_the_day_rings_come_in_the_order_of_the_steps_and_nothing_is_lo
     assert starts == sorted(starts)
 
 
+def with_days_away(*days: int) -> Plan:
+    """Away from 8:00 to 16:30 on these days before the bake's (0: the day itself)."""
+    away = sample_plan().busy[0]
+    spans = tuple(replace(away, start=at(8) - 86400 * day, end=at(16, 30) - 86400 * day) for day in days)
+    return replace(sample_plan(), busy=spans)
+
+
+def test_a_coming_home_keeps_its_name_when_a_new_plan_no_longer_knows_of_days_gone_by() -> None:
+    (before,) = [e for e in entries_for(with_days_away(1, 0), kitchen=KITCHEN) if "home" in e.uid]
+    (after,) = [e for e in entries_for(with_days_away(0), kitchen=KITCHEN) if "home" in e.uid]
+    assert before.uid == after.uid == f"{sample_plan().bake_id}-home-20261125@suppertide"
+
+
+def test_two_comings_home_of_one_day_have_names_of_their_own_and_the_later_keeps_its() -> None:
+    """Home for half an hour at noon; once the morning is over a new plan knows of the afternoon alone."""
+    away = sample_plan().busy[0]
+    noon = replace(away, start=at(6), end=at(12))
+    fold = replace(sample_plan().steps[2], step_id="press-1", kind="press", start=at(12, 10), end=at(12, 20))
+    both = replace(sample_plan(), busy=(noon, replace(away, start=at(12, 30))))
+    both = replace(both, steps=(*both.steps[:2], fold, *both.steps[2:]))
+    names = [e.step_id for e in entries_for(both, kitchen=KITCHEN) if "home" in e.uid]
+    assert names == ["home-20261125-2", "home-20261125"]
+    later = replace(both, busy=both.busy[1:])
+    assert [e.step_id for e in entries_for(later, kitchen=KITCHEN) if "home" in e.uid] == ["home-20261125"]
+
+
+def test_a_coming_home_that_calendars_know_by_its_number_keeps_that_name(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    home.change(every_step=False)
+    plan = home.plan(with_days_away(1, 0))
+    by_day = next(e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid)
+    uid = by_day.uid.replace("home-20261125", "home-2")
+    with home.store.transaction() as db:
+        row = db.execute("SELECT entry FROM calendar_entries WHERE step_id = ?", (by_day.step_id,)).fetchone()
+        said = row["entry"].replace("home-20261125", "home-2")
+        db.execute(
+            "UPDATE calendar_entries SET step_id = 'home-2', entry = ? WHERE step_id = ?", (said, by_day.step_id)
+        )
+    home.moved(plan, 300)
+    shown = [e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid]
+    assert [(e.uid, e.cancelled, e.also) for e in shown] == [(uid, False, ("home-20261125",))]
+    assert shown[0].sequence == 1
+
+
 # -- two bakes
 
 
@@ -181,6 +225,15 @@ def test_two_bakes_of_one_name_are_told_apart_by_their_suppers(tmp_path: Path) -
     home.plan(later)
     assert "Light the oven (Tray pizza for Wednesday, 19:30)" in titles(home, first)
     assert "Light the oven (Tray pizza for Wednesday, 20:30)" in titles(home, later)
+
+
+def test_two_bakes_of_one_name_for_one_hour_are_told_apart_by_which_begins_first(tmp_path: Path) -> None:
+    home = Home(tmp_path)
+    first = home.plan()
+    steps = tuple(replace(s, start=s.start + 600, end=s.end + 600) for s in sample_plan().steps[:1])
+    second = home.plan(replace(sample_plan("c" * 22), steps=(*steps, *sample_plan().steps[1:])))
+    assert "Light the oven (Tray pizza for Wednesday, 19:30, no. 1)" in titles(home, first)
+    assert "Light the oven (Tray pizza for Wednesday, 19:30, no. 2)" in titles(home, second)
 
 
 def titles(home: Home, plan: Plan) -> set[str]:

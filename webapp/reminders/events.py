@@ -24,18 +24,17 @@ from webapp.records import from_plain, to_plain
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry, called_off, write_calendar
 from webapp.reminders.moments import entries_for
+from webapp.reminders.names import under_its_former_name, which_bake
 from webapp.store.ids import NotHere
-from webapp.store.reminders import BesideRow, DrawRow, EntryRow
+from webapp.store.reminders import DrawRow, EntryRow
 from webapp.store.store import Store
-from webapp.words.calendar import clock_words
-from webapp.words.spoken import bake_title
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
-_WAY = 4  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 5  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -242,23 +241,13 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
     kitchen = kitchen_of(store, kitchen_id)
     beside = store.bakes_beside(kitchen_id, min((row.begins for row in rows), default=0))
     for row in rows:
-        which = _which(row, beside, kitchen)
+        which = which_bake(row, beside, kitchen)
         said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])
         stamp = f"{row.stamp}.{hashlib.sha256(said.encode()).hexdigest()[:12]}"
         if stamp != row.drawn:
             fresh = _present(store, now, kitchen_id, row, kitchen, which)
             held = {r.step_id: r for r in store.calendar_entries(kitchen_id, bake_id=row.bake_id)}
             store.save_entries(row.bake_id, _with_history(row.bake_id, fresh, held, now), stamp)
-
-
-def _which(row: DrawRow, beside: tuple[BesideRow, ...], kitchen: Kitchen) -> str:
-    """The bake's name for its titles while another bake is on; with the hour of its supper where names are equal."""
-    others = [b for b in beside if b.bake_id != row.bake_id and b.begins < row.supper and row.begins < b.supper]
-    if not others or row.dropped:
-        return ""
-    name = bake_title(row)
-    alike = any(bake_title(b) == name for b in others)
-    return f"{name}, {clock_words(row.supper, kitchen.zone, kitchen.clock)}" if alike else name
 
 
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
@@ -270,6 +259,7 @@ def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kit
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
     """Compare with what was said before. A step ahead that is gone from the plan is called off, not just forgotten."""
+    fresh = tuple(under_its_former_name(e, held) for e in fresh)
     gone = [_entry(row) for step_id, row in held.items() if step_id not in {e.step_id for e in fresh}]
     off = [e if e.end <= now else called_off(e) for e in gone]
     return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *off)]

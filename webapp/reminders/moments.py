@@ -10,13 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep
 from webapp.reminders.ics import Entry, called_off
-from webapp.words.calendar import Listed, come_home, describe, in_short, title_of
+from webapp.words.calendar import Listed, come_home, describe, in_short, title_of, zone_or_utc
 from webapp.words.spoken import spoken
 
 MOMENTS = frozenset(
@@ -167,16 +168,27 @@ def _behind(entry: Entry, timed: Sequence[StepNow]) -> bool:
 def _homes(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, which: str) -> Iterator[Entry]:
     """One event for each coming home that a step waits for."""
     minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
-    for number, away in enumerate((b for b in plan.busy if b.kind == "away"), start=1):
+    for name, away in _named_homes(plan):
         waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
         if waits and minutes >= 0:
             title, said, text = come_home(plan, waits.step, away.end, waits.start, kitchen, which)
             yield Entry(
-                uid_for(plan.bake_id, f"{HOME}-{number}"), f"{HOME}-{number}", away.end, away.end + 60, title, said,
+                uid_for(plan.bake_id, name), name, away.end, away.end + 60, title, said,
                 f"/bakes/{plan.bake_id}#step-{waits.step.step_id}", plan.made_at,
                 alarm_min=min(minutes, MOST_ALARM_MIN), changed_at=plan.made_at, bake_id=plan.bake_id,
                 short=in_short(away.end, plan.zone, kitchen.clock, text),
             )  # fmt: skip
+
+
+def _named_homes(plan: Plan) -> Iterator[tuple[str, Busy]]:
+    """Each coming home by its local day, which stays when a new plan no longer knows of days gone by: "home-20261126".
+    Of one day the last; one before it that day counts back from there, "home-20261126-2"."""
+    zone = zone_or_utc(plan.zone)
+    of_day: dict[str, int] = {}
+    for away in sorted((b for b in plan.busy if b.kind == "away"), key=lambda b: -b.end):
+        day = f"{datetime.fromtimestamp(away.end, zone):%Y%m%d}"
+        of_day[day] = of_day.get(day, 0) + 1
+        yield f"{HOME}-{day}" + (f"-{of_day[day]}" if of_day[day] > 1 else ""), away
 
 
 def _is_missed(away: Busy, one: StepNow) -> bool:

@@ -96,17 +96,17 @@ def local_text(instant: int, zone: str, clock: ClockStyle = "24") -> str:
 
     The offset is there because an hour of one autumn night exists twice.
     """
-    local = datetime.fromtimestamp(instant, _zone(zone))
+    local = datetime.fromtimestamp(instant, zone_or_utc(zone))
     offset = local.strftime("%z")
     return f"{date_words(local)}, {wall_clock(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
 
 
 def clock_words(instant: int, zone: str, clock: ClockStyle = "24") -> str:
     """The hour and minute of an instant on the person's wall clock."""
-    return wall_clock(datetime.fromtimestamp(instant, _zone(zone)), clock)
+    return wall_clock(datetime.fromtimestamp(instant, zone_or_utc(zone)), clock)
 
 
-def _zone(name: str) -> tzinfo:
+def zone_or_utc(name: str) -> tzinfo:
     """The zone, or UTC for a name this computer does not know: a calendar must still be made, and it says UTC."""
     try:
         return ZoneInfo(name)
