@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from webapp.reminders.caldav.account import AccountState
@@ -21,7 +23,10 @@ def account(problem: str = "") -> AccountState:
 
 
 def test_a_calendar_that_is_written_rings_and_one_that_cannot_be_written_promises_nothing() -> None:
-    good, bad = table(account())["calendar"], table(account("The calendar server does not answer."))["calendar"]
+    good, bad = (
+        table(replace(account(), alarms="live"))["calendar"],
+        table(account("The calendar server does not answer."))["calendar"],
+    )
     assert (good.sure, good.rings.startswith("Yes")) == ("good", True)
     assert bad.sure == "careful"
     assert "cannot be written just now" in bad.have
@@ -55,8 +60,6 @@ def test_a_feed_is_never_said_to_ring_for_sure() -> None:
 
 
 def test_what_reading_back_found_is_said() -> None:
-    from dataclasses import replace
-
     live, lost = (table(replace(account(), alarms=found))["calendar"] for found in ("live", "lost"))
     assert "its alarms are there" in live.rings
     assert (lost.sure, lost.rings.startswith("No")) == ("bad", True)
@@ -74,3 +77,24 @@ def test_an_ipad_that_calls_itself_a_mac_and_a_mac_are_told_what_is_true_for_bot
     assert family_of(agent) == "mac"
     assert best_for("mac", None).startswith("On an iPad or a Mac")
     assert "a Mac that sleeps is silent" in best_for("mac", None)
+
+
+def test_before_anything_was_read_back_nothing_is_promised() -> None:
+    assert not table(account())["calendar"].rings.startswith("Yes")
+    said = best_for("apple", account())
+    assert "whether it rings is not known" in said
+    assert "its alarms are kept" in best_for("apple", replace(account(), alarms="live"))
+
+
+def test_who_followed_the_advice_already_is_told_the_next_step_and_not_the_same_again() -> None:
+    lost = best_for("apple", replace(account(), alarms="lost"))
+    assert "throws alarms away" in lost
+    assert "another calendar" in lost
+    assert "cannot be written just now" in best_for("apple", account("It does not answer."))
+
+
+def test_on_android_it_is_said_that_a_further_program_is_needed() -> None:
+    """Android has accounts for calendars and no program of its own that speaks CalDAV: common knowledge."""
+    for known in (None, account(), replace(account(), alarms="live")):
+        assert "a further program for that is needed" in best_for("android", known)
+        assert "further program" not in best_for("apple", known)

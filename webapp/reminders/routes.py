@@ -14,6 +14,11 @@ from typing import Literal
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 
+_ANDROID = (
+    "Android does not sync such calendars (CalDAV) by itself: a further program for that is needed on the phone, if "
+    "its calendar app has no such account."
+)
+
 Family = Literal["apple", "android", "mac", "other"]
 
 
@@ -40,19 +45,40 @@ def family_of(user_agent: str) -> Family:
 
 def best_for(family: Family, account: AccountState | None) -> str:
     """One or two sentences: which route to take on this phone, or that it is taken already."""
-    if account and not account.problem and account.alarms != "lost":
-        return f"Your calendar “{account.name}” is written, and rings on every phone that syncs it. Try it once."
+    if account:
+        return _best_with(account, family)
     return {
         "apple": "On an iPhone or iPad: let Suppertide write into a calendar that this phone has as an account (in its "
         "settings, a CalDAV account). It rings locked and follows. Without such a calendar, add each bake’s file.",
         "android": "On an Android phone: let Suppertide write into a calendar that this phone’s calendar app syncs. It "
-        "rings locked and follows. Without one, add the steps from each bake’s page one by one.",
+        f"rings locked and follows. {_ANDROID} Without one, add the steps from each bake’s page one by one.",
         "mac": "On an iPad or a Mac: let Suppertide write into a calendar that this device has as an account (in its "
         "settings, a CalDAV account). It follows. An iPad rings locked; a Mac that sleeps is silent, so let the phone "
         "have that calendar too. Without such a calendar, add each bake’s file.",
         "other": "Take the phone that shall ring and open this page there. Best is a calendar that it syncs: we write "
         "into it, it rings locked and follows.",
     }[family]
+
+
+def _best_with(account: AccountState, family: Family) -> str:
+    """With a calendar that is written: what is known of its alarms, and what is still to be done."""
+    further = f" {_ANDROID}" if family == "android" else ""
+    if account.alarms == "lost":
+        return (
+            f"Your calendar “{account.name}” is written, but its server throws alarms away: nothing rings from there. "
+            "Connect another calendar, of another provider, or add each bake’s file on this phone."
+        )
+    if account.problem:
+        return f"Your calendar “{account.name}” cannot be written just now. Below it is said what mends it."
+    if account.alarms == "live":
+        return (
+            f"Your calendar “{account.name}” is written, and its alarms are kept: it rings on every phone that syncs "
+            f"it.{further} Try it once."
+        )
+    return (
+        f"Your calendar “{account.name}” is connected. Nothing with an alarm was read back from there yet, so whether "
+        f"it rings is not known: try it with a test ring.{further}"
+    )
 
 
 def rows(
@@ -102,8 +128,10 @@ def _account(account: AccountState | None) -> RingRow:
     if account.alarms == "lost":
         rings = "No: we read back what we wrote, and its server had thrown the alarms away. Take another calendar."
         return RingRow("calendar", name, f"“{account.name}”", rings, follows, "bad")
-    checked = " We read back what we wrote: its alarms are there." if account.alarms == "live" else ""
-    rings = f"Yes, with no connection too, once your phone has synced.{checked}"
+    if account.alarms != "live":
+        rings = "Not known yet: nothing with an alarm was read back. Most calendars keep them; a test ring shows it."
+        return RingRow("calendar", name, f"“{account.name}”", rings, follows, "careful")
+    rings = "Yes, with no connection too, once your phone has synced. We read back what we wrote: its alarms are there."
     return RingRow("calendar", name, f"“{account.name}”", rings, follows, "good")
 
 

@@ -1,4 +1,5 @@
-"""What pages need for reminders: the box of secrets, the guard, feeds as last written, our own address."""
+"""What pages need for reminders: the box of secrets, the guard, feeds as last written, our own address, what stands in
+the calendar."""
 
 from __future__ import annotations
 
@@ -13,8 +14,9 @@ from webapp.machine.reach import Reach
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav.account import Tools, trusting
+from webapp.reminders.caldav.leaving import still_there
 from webapp.reminders.events import FeedShelf
-from webapp.web.door import world
+from webapp.web.door import known, world
 
 _TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `bell` does the rest in peace
 
@@ -41,6 +43,13 @@ def ringing() -> Ringing:
 def our_origin() -> str:
     """Under which address this phone knows us, without a slash at the end: for links inside of calendars."""
     return world().settings.public_url or request.host_url.rstrip("/")
+
+
+def left_in_calendar(bake_id: str) -> tuple[str, int] | None:
+    """(the calendar's name, how many coming events of this bake stand in it still); None without such a calendar."""
+    inside, here = known(), world()
+    row = here.store.account(inside.kitchen_id) if inside else None
+    return (row.name, len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))) if row else None
 
 
 def install(app: Flask, settings: Settings) -> None:

@@ -13,6 +13,7 @@ from webapp.kitchens.access import Home
 from webapp.planning.tonight import day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
+from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.spoken import spoken
 
 bp = Blueprint("pages", __name__)
@@ -76,7 +77,11 @@ def delete(bake_id: str) -> AnyResponse:
     """Forget the bake and its journal."""
     inside, here = must_have(), world()
     to_come = any(row.bake_id == bake_id for row in bakes.coming(here.store, inside.kitchen_id, here.now()))
+    written = left_in_calendar(bake_id)
     bakes.forget(here.store, inside.kitchen_id, bake_id)
+    if written and written[1]:
+        many = "1 step stands" if written[1] == 1 else f"{written[1]} steps stand"
+        flash(f"{many} in your calendar “{written[0]}” and may ring: taken out as soon as its server lets us.", "good")
     if to_come:
         flash("Forgotten. Steps that you added to a calendar from a file ring on until you delete them there.", "good")
     return redirect(url_for("home.show"), 303)

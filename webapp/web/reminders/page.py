@@ -97,10 +97,11 @@ def find() -> AnyResponse:
 
 @bp.post("/calendar")
 def connect() -> AnyResponse:
-    """Publish into the chosen calendar from now on."""
+    """Publish into the chosen calendar from now on; another one that was written before is left first."""
     inside, here = must_have(), world()
     try:
         login, chosen = _chosen(inside)
+        _leave_another(inside, chosen.url)
     except PlanError as error:
         return make_response(_page(inside, problems=error.problems), 422)
     accounts.connect(
@@ -191,6 +192,22 @@ def disconnect() -> AnyResponse:
     else:
         flash("Disconnected; coming events were taken out and the password is forgotten.", "good")
     return _back("calendar")
+
+
+def _leave_another(inside: Home, url: str) -> None:
+    """Take the coming events out of a calendar that is no longer written: nobody would ever move them again.
+
+    Raises PlanError, with nothing changed, when there is no line free to do so.
+    """
+    here = world()
+    row = here.store.account(inside.kitchen_id)
+    if row is None or row.calendar_url == url:
+        return
+    left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    if left.titles:
+        flash(f"“{row.name}” is no longer written. {left.said}", "careful")
+    else:
+        flash(f"“{row.name}” is no longer written; coming events were taken out there.", "good")
 
 
 def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:

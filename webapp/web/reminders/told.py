@@ -12,11 +12,12 @@ from webapp.core.plan.retimed import Retimed
 from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
-from webapp.reminders.caldav.leaving import still_there
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
-from webapp.reminders.moments import entries_for
+from webapp.reminders.moments import HOME, entries_for
+from webapp.store.reminders import EntryRow
 from webapp.web.door import known, world
+from webapp.web.reminder_tools import left_in_calendar
 
 _LONG_S = 1800  # how long a calendar may be behind before other pages say so
 
@@ -35,28 +36,37 @@ def calendar_trouble() -> AccountState | None:
     return account if account.refused or not account.next_try or lasts else None
 
 
+def calendar_without_alarms() -> str:
+    """The name of the kitchen's calendar when its server throws alarms away; "" when it does not, or is in trouble."""
+    inside, here = known(), world()
+    row = here.store.account(inside.kitchen_id) if inside else None
+    return row.name if row and row.alarms == "lost" and not row.problem else ""
+
+
 def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     """Steps of this bake whose start somebody changed in the calendar, to be asked about."""
     inside, here = known(), world()
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
 
 
-def left_in_calendar(bake_id: str) -> tuple[str, int] | None:
-    """(the calendar's name, how many coming events of this bake stand in it still); None without such a calendar."""
-    inside, here = known(), world()
-    row = here.store.account(inside.kitchen_id) if inside else None
-    return (row.name, len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))) if row else None
-
-
 def steps_moved(plan: Plan, kitchen: Kitchen) -> bool:
-    """Whether a file of this bake that was added before shows other times than one that is fetched now."""
+    """Whether a file of this bake that was added before shows other times than one that is fetched now. Not asked of
+    a kitchen whose calendar is written: its steps move by themselves."""
     inside, here = known(), world()
-    rows = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id) if inside else ()
-    if not inside or not rows:
+    if not inside or here.store.account(inside.kitchen_id):
+        return False
+    rows = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id)
+    if not rows:
         return False
     _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
-    present = {e.step_id: e.start for e in calendar_events(plan, retimed, kitchen)}
-    return any(row.sequence or row.entry["start"] != present.get(row.step_id) for row in rows)
+    present = {name: e.start for e in calendar_events(plan, retimed, kitchen) for name in (e.step_id, *e.also)}
+    return any(row.sequence or row.entry["start"] != present.get(_name_now(row)) for row in rows)
+
+
+def _name_now(row: EntryRow) -> str:
+    """Under which name the event is drawn today: a coming home that kept its number goes by its day now."""
+    by_number = row.step_id.startswith(HOME) and len(row.entry.get("also", ())) == 1
+    return str(row.entry["also"][0]) if by_number else row.step_id
 
 
 @dataclass(frozen=True)
@@ -97,6 +107,7 @@ def register(app: Flask) -> None:
     """Make them known to the app's templates."""
     app.jinja_env.globals.update(
         calendar_trouble=calendar_trouble,
+        calendar_without_alarms=calendar_without_alarms,
         moved_in_calendar=moved_in_calendar,
         calendar_events=calendar_events,
         left_in_calendar=left_in_calendar,

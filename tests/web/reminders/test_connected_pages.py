@@ -1,0 +1,146 @@
+"""What pages say, and what becomes of events, while steps are written into somebody's calendar."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.reminders.odd_server import OddServer
+from tests.web.conftest import InKitchen
+from webapp.machine.settings import Settings
+
+PAGE = "/reminders"
+FILE = "Put it in my calendar"
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data", local_calendars=True)
+
+
+@pytest.fixture
+def make() -> Iterator[Callable[[], OddServer]]:
+    made: list[OddServer] = []
+
+    def one() -> OddServer:
+        made.append(OddServer())
+        return made[-1]
+
+    yield one
+    for server in made:
+        server.stop()
+
+
+def sealed_for(kitchen: InKitchen, server: OddServer) -> str:
+    typed = {"address": server.url, "username": "u", "password": "p"}
+    found = re.search(
+        r'name="sealed" value="([^"]+)"', kitchen.posts("/reminders/calendar/find", typed, page=PAGE).text
+    )
+    assert found
+    return found[1]
+
+
+def connects(kitchen: InKitchen, server: OddServer, sealed: str = "") -> str:
+    sent = {"sealed": sealed or sealed_for(kitchen, server), "calendar": server.url}
+    return kitchen.posts("/reminders/calendar", sent, page=PAGE, follow_redirects=True).text
+
+
+def test_a_bake_that_stands_in_a_calendar_says_so_and_offers_no_second_copy_first(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    assert FILE in kitchen.get(f"/bakes/{bake_id}").text
+    connects(kitchen, make())
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "Its steps stand in your calendar “Kitchen” and follow the plan." in page
+    assert FILE not in page
+    folded = page[page.index("A file for another calendar") :]
+    assert f"/bakes/{bake_id}/bake.ics" in folded
+    assert page.count("bake.ics") == folded.count("bake.ics")
+
+
+def test_a_bake_whose_steps_move_by_themselves_does_not_ask_for_its_file_again(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    connects(kitchen, make())
+    kitchen.posts("/reminders/alarms", {"alarm-press": "45"}, page=PAGE)
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    assert "moved since it was added" not in kitchen.get(f"/bakes/{bake_id}").text
+
+
+def test_a_calendar_that_cannot_be_written_leaves_the_file_where_it_was(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id, server = kitchen.has_a_bake(), make()
+    connects(kitchen, server)
+    server.status = 401
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert FILE in page
+    assert "follow the plan" not in page
+
+
+def test_a_calendar_that_throws_alarms_away_is_told_of_on_the_pages_of_the_day(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id, server = kitchen.has_a_bake(), make()
+    server.strips_alarms = True
+    connects(kitchen, server)
+    for page in (kitchen.get("/").text, kitchen.get(f"/bakes/{bake_id}").text):
+        assert "Your calendar “Kitchen” keeps no alarms:" in page
+    assert FILE in kitchen.get(f"/bakes/{bake_id}").text
+    assert "throws alarms away" in kitchen.get(PAGE).text
+
+
+def test_another_calendar_takes_the_place_of_the_former_whose_events_go(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    """Two tabs: the second signs in before the first has chosen."""
+    kitchen.has_a_bake()
+    former, latter = make(), make()
+    sealed = sealed_for(kitchen, latter)
+    connects(kitchen, former)
+    assert len(former.held) == 6
+    page = connects(kitchen, latter, sealed)
+    assert (former.held, len(latter.held)) == ({}, 6)
+    assert "“Kitchen” is no longer written; coming events were taken out there." in page
+
+
+def test_what_could_not_be_taken_out_of_the_former_calendar_is_named(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    kitchen.has_a_bake()
+    former, latter = make(), make()
+    sealed = sealed_for(kitchen, latter)
+    connects(kitchen, former)
+    former.status = 503
+    page = connects(kitchen, latter, sealed)
+    assert "6 events stay in the calendar and may ring" in page
+    assert "Delete them there." in page
+    assert len(latter.held) == 6
+
+
+def test_the_same_calendar_chosen_again_keeps_its_events(kitchen: InKitchen, make: Callable[[], OddServer]) -> None:
+    kitchen.has_a_bake()
+    server = make()
+    sealed = sealed_for(kitchen, server)
+    connects(kitchen, server)
+    before = dict(server.held)
+    assert "is no longer written" not in connects(kitchen, server, sealed)
+    assert server.held == before
+    assert not any(verb == "DELETE" for verb, _, _ in server.asked)
+
+
+def test_forgetting_a_bake_while_the_server_is_down_says_that_its_steps_stand_there_still(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id, server = kitchen.has_a_bake(), make()
+    connects(kitchen, server)
+    server.status = 503
+    kitchen.posts(f"/bakes/{bake_id}/delete", page=f"/bakes/{bake_id}")
+    said = "6 steps stand in your calendar “Kitchen” and may ring: taken out as soon as its server lets us."
+    assert said in kitchen.get("/").text
