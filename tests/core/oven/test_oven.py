@@ -62,7 +62,6 @@ def test_an_oven_that_nobody_has_measured_is_hot_within_a_wide_band_that_holds_t
     assert heating.low <= 21
     assert 22 <= heating.minutes <= 30 <= heating.high
     assert heating.high - heating.low >= 15, "wide until it is measured"
-    assert not heating.measured
 
 
 def test_a_bare_tray_heats_as_the_trades_table_has_it() -> None:
