@@ -47,7 +47,11 @@ class OddServer:
         self.says_when_changed = False  # whether the calendar has a tag of its own
         self.moved_to = ""  # answer everything with 308 to there
         self.meddle: Callable[[str], None] | None = None  # called before each PUT and DELETE with its path
-        self.tells_names = False  # whether it answers which events stand in it (RFC 4791 7.8), of all of them
+        self.tells_names = False  # whether it answers which events stand in it (RFC 4791 7.8)
+        self.names_all = False  # whatever is asked
+        self.told = ""  # the last answer to that
+        self.own_addresses = False  # whether a new event is kept under an address of the server's own
+        self.tells_location = True  # and whether it says under which (RFC 9110 10.2.2)
         outer = self
 
         class Handler(BaseHTTPRequestHandler):
@@ -90,7 +94,7 @@ class OddServer:
             said = f"<s:getctag>{sum(self.counts.values())}.{len(self.held)}</s:getctag>" * self.says_when_changed
             return 207, {}, _CALENDAR.replace(b"PATH", path.encode()).replace(b"TAG", said.encode())
         if verb == "REPORT":
-            return (207, {}, self._names()) if self.tells_names else (501, {}, b"")
+            return (207, {}, self._names(body)) if self.tells_names else (501, {}, b"")
         if self.meddle and verb in ("PUT", "DELETE"):
             self.meddle(path)
         get = headers.get  # type: ignore[attr-defined]
@@ -104,6 +108,10 @@ class OddServer:
             return 412, {}, b""
         if verb == "DELETE":
             return (204, {}, b"") if self.held.pop(path, None) is not None else (404, {}, b"")
+        if self.own_addresses and get("If-None-Match") == "*":
+            path = f"/kitchen/own-{len(self.counts)}.ics"
+            self.write(path, body)
+            return 201, {"Location": path} if self.tells_location else {}, b""
         self.write(path, body)
         return 201, self._tag(path), b""
 
@@ -113,9 +121,18 @@ class OddServer:
         self.held[path] = body
         self.counts[path] = self.counts.get(path, 0) + 1
 
-    def _names(self) -> bytes:
-        rows = "".join(_NAME.format(path, escape(body.decode())) for path, body in self.held.items())
-        return _NAMES.format(rows).encode()
+    def _names(self, question: bytes) -> bytes:
+        """The whole events, whatever part of them is asked for (RFC 4791 9.6 lets nobody do so, and some do), of
+        those whose name holds the text that is asked for: a text-match finds it anywhere (9.7.5)."""
+        wanted = re.search(rb"<c:text-match[^>]*>([^<]*)<", question)
+        names = {path: re.sub(rb"\r\n ", b"", body).partition(b"\nUID:")[2] for path, body in self.held.items()}
+        found = [
+            path
+            for path, name in names.items()
+            if self.names_all or not wanted or wanted[1] in name.partition(b"\r")[0]
+        ]
+        self.told = _NAMES.format("".join(_NAME.format(path, escape(self.held[path].decode())) for path in found))
+        return self.told.encode()
 
     def _tag(self, path: str) -> dict[str, str]:
         tag = self.tag(self, path)

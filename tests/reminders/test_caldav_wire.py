@@ -186,10 +186,33 @@ def test_trouble_that_may_pass_is_told_from_trouble_that_will_not(
         assert not caught.value.again
 
 
+@pytest.mark.parametrize(
+    ("challenge", "named"),
+    [
+        ('Bearer realm="x"', "Bearer"),
+        ('Digest realm="x, Basic", nonce="a", qop="auth"', "Digest"),
+        ('Negotiate, Bearer realm="x", error="e"', "Negotiate, Bearer"),
+        ('Basic realm="x"', ""),
+        ('Bearer realm="x", basic realm="y"', ""),
+        ("", ""),
+    ],
+)
+def test_a_server_that_takes_no_password_at_all_is_not_said_to_refuse_this_one(
+    scripted: Scripted, ours: CalendarServer, challenge: str, named: str
+) -> None:
+    """RFC 9110 11.6.1: the challenges of a 401 are the kinds of sign-in that the server knows."""
+    scripted.script = lambda ask: (401, {"WWW-Authenticate": challenge} if challenge else {}, b"")
+    with pytest.raises(CalendarError) as caught:
+        find(ours, scripted.url)
+    assert caught.value.login is not bool(named)
+    assert (f"another kind of sign-in ({named})" in str(caught.value)) is bool(named)
+    assert ("made just for one app" in str(caught.value)) is bool(named)
+
+
 def test_every_write_carries_its_condition(scripted: Scripted, ours: CalendarServer) -> None:
     """RFC 4791 5.3.2: If-None-Match: * for a new event, If-Match for a known one."""
     scripted.script = lambda ask: (204, {"ETag": '"2"'}, b"")
-    assert ours.put_new(scripted.url + "/a.ics", b"x") == '"2"'
+    assert ours.put_new(scripted.url + "/a.ics", b"x").etag == '"2"'
     ours.put_changed(scripted.url + "/a.ics", b"x", '"1"')
     ours.delete(scripted.url + "/a.ics", '"2"')
     new, changed, gone = (headers for _, _, headers in scripted.asked)

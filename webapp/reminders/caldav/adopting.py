@@ -41,14 +41,14 @@ def post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entry
         seek(store, server, row, entry, url if url in stands_at else stands_at[0])
         return
     try:
-        etag = server.put_new(url, body)
+        written = server.put_new(url, body)
     except ChangedError:
         if server.get(url) is None:  # the name is taken, the place is not: added from a file before
             url = address_of(server, row.calendar_url, entry.uid) or url
         seek(store, server, row, entry, url)
         return
-    remember(store, row, entry, url, etag)
-    read_back(store, server, row, entry, url)
+    remember(store, row, entry, written.url, written.etag)
+    read_back(store, server, row, entry, written.url)
 
 
 def seek(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:
@@ -63,7 +63,8 @@ def _adopt(
     its additions, and the rest follows."""
     body = body_of(entry, row)
     if there is None:
-        remember(store, row, entry, url, server.put_new(url, body))
+        written = server.put_new(url, body)
+        remember(store, row, entry, written.url, written.etag)
         return
     if not is_our_writing(there[1], body):
         remember(store, row, entry, url, there[0], hands_off="taken")

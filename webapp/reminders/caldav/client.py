@@ -6,6 +6,8 @@ followed by hand, with every stop checked by `net_guard`, and never out of the h
 
 from __future__ import annotations
 
+import re
+from dataclasses import dataclass
 from urllib.parse import urlsplit
 
 from webapp.machine.household import same_household
@@ -17,6 +19,15 @@ class ChangedError(Exception):
     """412: the event is not as we left it (or there already)."""
 
 
+@dataclass(frozen=True)
+class Written:
+    """Where a new event stands: a server may keep it under an address of its own (201 with Location, RFC 9110
+    10.2.2). `etag` is "" when the server keeps that to itself."""
+
+    url: str
+    etag: str
+
+
 class CalendarServer(Conversation):
     """One conversation with one server under one login; use it as a context manager."""
 
@@ -24,34 +35,39 @@ class CalendarServer(Conversation):
 
     # -- the verbs
 
-    def put_new(self, url: str, body: bytes) -> str:
-        """Write an event that is not there yet; its ETag, "" when the server keeps that to itself.
+    def put_new(self, url: str, body: bytes) -> Written:
+        """Write an event that is not there yet; where it stands.
 
         Raises ChangedError when something is there, CalendarError.
         """
-        return self._put(url, body, {"If-None-Match": "*"})
+        reply = self._put(url, body, {"If-None-Match": "*"})
+        own = reply.headers.get("Location", "") if reply.status == 201 else ""
+        try:
+            return Written(self.onward(reply.url, own) if own else url, _tag(reply))
+        except CalendarError:  # it is written; an address out of the house is none that we would ever ask
+            return Written(url, _tag(reply))
 
     def put_changed(self, url: str, body: bytes, etag: str) -> str:
-        """Write over the event that has this ETag, and no other. As `put_new`.
+        """Write over the event that has this ETag, and no other; its new ETag. Raises as `put_new`.
 
         If-Match takes strong tags only (RFC 9110 13.1.1): with a weak one, or none, there is no condition to set.
         """
-        return self._put(url, body, _condition(etag))
+        return _tag(self._put(url, body, _condition(etag)))
 
-    def _put(self, url: str, body: bytes, condition: dict[str, str]) -> str:
+    def _put(self, url: str, body: bytes, condition: dict[str, str]) -> Reply:
         reply = self.follow("PUT", url, {"Content-Type": CONTENT_TYPE, **condition}, body)
         if reply.status == 412:
             raise ChangedError(url)
         if reply.status in (403, 409) and b"no-uid-conflict" in reply.body:
             raise ChangedError(url)  # RFC 4791 5.3.2.1: the same event stands elsewhere in this calendar
-        return str(good(reply, 200, 201, 204).headers.get("ETag", ""))
+        return good(reply, 200, 201, 204)
 
     def get(self, url: str) -> tuple[str, bytes] | None:
         """(ETag, body) of the event, None when it is not there."""
         reply = self.follow("GET", url, {"Accept": "text/calendar"}, b"")
         if reply.status in (404, 410):
             return None
-        return str(good(reply, 200).headers.get("ETag", "")), reply.body
+        return _tag(good(reply, 200)), reply.body
 
     def delete(self, url: str, etag: str) -> None:
         """Take the event out if it is as we left it; gone already is as good. Raises ChangedError, CalendarError."""
@@ -74,6 +90,11 @@ class CalendarServer(Conversation):
 
 
 _LOGIN = "The calendar server does not accept this user name and password."
+_OTHER_SIGN_IN = (
+    "This calendar server wants another kind of sign-in ({}) than a name and a password, so no password can be right. "
+    "Look in your provider’s settings for a password made just for one app and the address that goes with it. Without "
+    "one, add each bake’s file, or subscribe your calendar to the feed."
+)
 _A_PAGE = "The calendar server answers with a web page, as one does that wants somebody to sign in."
 
 
@@ -83,6 +104,8 @@ def good(reply: Reply, *wanted: int) -> Reply:
         raise CalendarError(_A_PAGE, again=True)  # nothing of it was read or written
     if reply.status in wanted:
         return reply
+    if reply.status == 401 and (wants := _other_sign_in(reply)):
+        raise CalendarError(_OTHER_SIGN_IN.format(wants), again=False, final=True)
     if reply.status == 401:
         raise CalendarError(_LOGIN, again=False, login=True)
     if reply.status == 429 or (reply.status >= 500 and reply.status != 507):
@@ -95,6 +118,17 @@ def good(reply: Reply, *wanted: int) -> Reply:
         507: "The calendar server says it is full.",
     }
     raise CalendarError(said.get(reply.status, f"The calendar server says {reply.status}."), again=False)
+
+
+def _tag(reply: Reply) -> str:
+    return str(reply.headers.get("ETag", ""))
+
+
+def _other_sign_in(reply: Reply) -> str:
+    """The kinds of sign-in that a server names when a name and a password are none of them (RFC 9110 11.6.1)."""
+    said = reply.headers.get("WWW-Authenticate", "")
+    kinds = re.findall(r"(?:^|,)\s*([A-Za-z][A-Za-z0-9-]*)(?=\s+[^=\s]|\s*(?:,|$))", said)
+    return "" if not kinds or "basic" in (kind.lower() for kind in kinds) else ", ".join(dict.fromkeys(kinds))[:40]
 
 
 def _condition(etag: str) -> dict[str, str]:

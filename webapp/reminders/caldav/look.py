@@ -13,7 +13,7 @@ from webapp.reminders.caldav.account import Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.finding import tag_of
 from webapp.reminders.caldav.merge import UnreadableEventError
-from webapp.reminders.caldav.standing import what_stands
+from webapp.reminders.caldav.standing import found_elsewhere, what_stands
 from webapp.reminders.caldav.update import asked_of, moved_to
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
@@ -62,8 +62,10 @@ def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: 
     for held in store.posted(row.kitchen_id):
         entry = wanted.get(held.uid)
         if entry and held.hands_off != "taken" and held.fingerprint == entry.fingerprint():
-            there = what_stands(server, held.url)
-            _note(store, row, held, _seen(held, entry, there[1] if there else None), version)
+            there, where = what_stands(server, held.url), held
+            if there is None and (elsewhere := found_elsewhere(server, row, held)):
+                there, where = what_stands(server, elsewhere.url), elsewhere
+            _note(store, row, held, _seen(where, entry, there[1] if there else None), version)
 
 
 def _seen(held: PostedRow, entry: Entry, there: bytes | None) -> PostedRow:

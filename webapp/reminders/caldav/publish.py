@@ -116,8 +116,9 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
     url = url_of(row, entry.uid)
     try:
         with signed_in(tools, row) as server:
-            remember(store, row, entry, url, server.put_new(url, body_of(entry, row)))
-            read_back(store, server, row, entry, url)
+            written = server.put_new(url, body_of(entry, row))
+            remember(store, row, entry, written.url, written.etag)
+            read_back(store, server, row, entry, written.url)
         _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
         raise PlanError.at("calendar", str(error), "Check the settings above.") from error

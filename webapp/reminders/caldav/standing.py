@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from urllib.parse import quote
@@ -10,7 +11,7 @@ from webapp.core.kinds import AlarmsFound
 from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
-from webapp.reminders.caldav.finding import check_stands
+from webapp.reminders.caldav.finding import address_of, check_stands
 from webapp.reminders.caldav.merge import UnreadableEventError, check_calendar, rings, without_alarms
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
@@ -55,6 +56,15 @@ def what_stands(server: CalendarServer, url: str) -> There:
     except UnreadableEventError as error:
         raise CalendarError("The calendar server answers with something that is no calendar.", again=True) from error
     return there
+
+
+def found_elsewhere(server: CalendarServer, row: AccountRow, held: PostedRow) -> PostedRow | None:
+    """An event that does not stand where we wrote it, with the address under which its server keeps it; None when it
+    is not in the calendar, or the server cannot tell. Raises CalendarError."""
+    url = address_of(server, row.calendar_url, held.uid)
+    there = what_stands(server, url) if url and url != held.url else None
+    is_it = there is not None and held.uid.encode() in re.sub(rb"\r?\n[ \t]", b"", there[1])
+    return replace(held, url=url) if is_it else None
 
 
 def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:

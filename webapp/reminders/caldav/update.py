@@ -23,7 +23,7 @@ from webapp.reminders.caldav.merge import (
     start_of,
     without_alarms,
 )
-from webapp.reminders.caldav.standing import There, body_of, read_back, remember, settled
+from webapp.reminders.caldav.standing import There, body_of, found_elsewhere, read_back, remember, settled
 from webapp.reminders.ics import Entry
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
@@ -98,6 +98,10 @@ def post_again(
     """Bring one event up to date, keeping what somebody changed there. `ours`: its start is to be ours again."""
 
     def write(there: There, tag: str) -> None:
+        elsewhere = found_elsewhere(server, row, held) if there is None else None
+        if elsewhere:
+            post_again(store, server, row, entry, elsewhere, now, ours)
+            return
         if there is None:  # what we wrote last stays known, for when it is put back
             gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
             store.put_posted(row.kitchen_id, replace(gone, title=entry.title))
@@ -122,8 +126,11 @@ def put_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry
 
     def write(there: There, tag: str) -> None:
         body = body_of(entry, row)
-        etag = server.put_changed(held.url, body, tag) if there else server.put_new(held.url, body)
-        remember(store, row, entry, held.url, etag)
+        if there:
+            remember(store, row, entry, held.url, server.put_changed(held.url, body, tag))
+        else:
+            written = server.put_new(held.url, body)
+            remember(store, row, entry, written.url, written.etag)
 
     settled(server, held.url, write)
 

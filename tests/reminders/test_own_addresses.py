@@ -1,0 +1,113 @@
+"""Servers that keep an event under an address of their own, not under the one that it was written to (RFC 9110 10.2.2:
+the Location of a 201 is where the new resource is)."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+
+import pytest
+
+from tests.home import Home
+from tests.reminders.connected import connect, publish_all, state
+from tests.reminders.odd_server import OddServer
+from tests.samples import sample_plan
+from webapp.reminders.caldav import account, leaving
+from webapp.reminders.caldav.look import look_safely
+
+STEPS = len(sample_plan().steps)
+
+
+def starts(odd: OddServer) -> list[int]:
+    return sorted(int(e.dtstart.value.timestamp()) for e in odd.events().values())
+
+
+@pytest.fixture(params=["it says where", "it can be asked where"])
+def odd_one(odd: OddServer, request: pytest.FixtureRequest) -> OddServer:
+    odd.own_addresses = True
+    odd.tells_location = request.param == "it says where"
+    odd.tells_names = not odd.tells_location
+    return odd
+
+
+def test_events_follow_and_go_also_where_the_server_chose_their_addresses(
+    home: Home, tools: account.Tools, odd_one: OddServer
+) -> None:
+    plan = home.plan()
+    connect(home, tools, odd_one.url)
+    publish_all(home.store, tools, home.now)
+    assert len(odd_one.held) == STEPS
+    plan = home.moved(plan, 3600)
+    publish_all(home.store, tools, home.now)
+    assert (state(home).left_alone, state(home).problem) == ((), "")
+    assert starts(odd_one) == sorted(s.start for s in plan.steps)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert odd_one.held == {}
+
+
+def test_a_look_does_not_take_an_event_at_another_address_for_one_that_was_taken_out(
+    home: Home, tools: account.Tools, odd_one: OddServer
+) -> None:
+    home.plan()
+    connect(home, tools, odd_one.url)
+    publish_all(home.store, tools, home.now)
+    look_safely(home.store, tools, home.now, home.kitchen_id)
+    assert state(home).left_alone == ()
+
+
+def test_leaving_takes_events_out_of_their_own_addresses(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    odd.own_addresses = True
+    home.plan()
+    connect(home, tools, odd.url)
+    publish_all(home.store, tools, home.now)
+    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id).titles == ()
+    assert odd.held == {}
+
+
+def test_a_server_that_names_another_event_than_the_one_asked_for_is_not_believed(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    """Somebody took an event out; the server answers the question where it stands with all that it has."""
+    plan = home.plan()
+    connect(home, tools, odd.url)
+    publish_all(home.store, tools, home.now)
+    odd.tells_names = True
+    odd.names_all = True
+    del odd.held[odd.path_of("press")]
+    before = dict(odd.held)
+    look_safely(home.store, tools, home.now, home.kitchen_id)
+    assert [(one.uid, one.why) for one in state(home).left_alone] == [(f"{plan.bake_id}-press@suppertide", "removed")]
+    assert odd.held == before
+
+
+def test_finding_our_own_events_asks_for_nobody_elses(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    odd.tells_names = True
+    start = f"{datetime.fromtimestamp(sample_plan().supper, UTC):%Y%m%dT%H%M%SZ}"
+    odd.write(
+        "/kitchen/theirs.ics",
+        b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nBEGIN:VEVENT\r\nUID:theirs\r\nDTSTART:"
+        + start.encode()
+        + b"\r\nSUMMARY:Secret visit\r\nEND:VEVENT\r\nEND:VCALENDAR\r\n",
+    )
+    home.plan()
+    connect(home, tools, odd.url)
+    publish_all(home.store, tools, home.now)
+    assert "REPORT" in [verb for verb, _, _ in odd.asked]
+    assert odd.told
+    assert "Secret" not in odd.told
+
+
+def test_an_address_out_of_the_house_is_not_asked(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    home.plan()
+    connect(home, tools, odd.url)
+    odd.own_addresses = True
+    answers = odd.answers
+
+    def astray(verb: str, path: str, headers: object, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        status, said, reply = answers(verb, path, headers, body)
+        return status, said | ({"Location": "https://evil.example/x"} if "Location" in said else {}), reply
+
+    odd.answers = astray  # type: ignore[method-assign]
+    publish_all(home.store, tools, home.now)
+    assert state(home).problem == ""
+    assert all(held.url.startswith(odd.url) for held in home.store.posted(home.kitchen_id))
