@@ -241,6 +241,30 @@ def test_two_taps_that_open_a_sheet_choose_nothing_in_it(home: Home, pause: floa
     assert tab.js("Boolean(document.querySelector('dialog'))")
 
 
+@pytest.mark.parametrize("pause", [0.15, 0.45])
+def test_two_taps_on_how_late_take_no_way(home: Home, pause: float) -> None:
+    """What comes of being late stands so that the button which takes it lies under the answer."""
+    plan = home.bake(at(18, 54), "mix", "press", "preheat")
+    tab = home.open(plan)
+    tab.touch("[data-key=late]")
+    tab.until("document.querySelector('dialog')")
+    settled(tab)
+    x, y = tab.where("dialog [data-key='15 min later']")
+    tab.js(
+        f"""(() => {{ const looks = new CSSStyleSheet();
+        looks.replaceSync(`dialog [data-key=way-as-planned] {{ position: fixed; left: {x - 20}px; top: {y - 20}px;
+          width: 40px; min-height: 0; height: 40px }}`);
+        document.adoptedStyleSheets = [looks]; }})()"""
+    )
+    tab.tap((x, y))
+    time.sleep(pause)
+    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key") == "way-as-planned"
+    tab.tap((x, y))
+    settled(tab)
+    assert all_of(tab, plan) == []
+    assert tab.js("Boolean(document.querySelector('dialog'))")
+
+
 @pytest.mark.parametrize("pause", [0.09, 0.2])
 def test_two_taps_that_close_a_sheet_say_nothing_that_was_under_it(home: Home, pause: float) -> None:
     """The page stands so that an answer lies under the sheet's way out."""

@@ -153,7 +153,7 @@ function row(kitchen, ring) {
 
 // One clear line on what will and will not ring on this phone.
 function drawRings(kitchen) {
-  return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, "What rings on this phone"), el("p", {}, ringWords())), askButton(kitchen));
+  return el("div", { id: "rings", class: "stack stack--tight" }, notice("", el("p", {}, ringWords())), askButton(kitchen));
 }
 
 const SOUND_WORDS = {

@@ -55,13 +55,15 @@ async function again(load) {
   }
 }
 
-// The database answered after all: what was said meanwhile goes into it.
+// The database answered after all: what was said meanwhile goes into it, what the server has by now too.
 async function takeOver(store) {
-  const [bundles, events] = await Promise.all([kitchen.store.bundles(), kitchen.store.unsent()]);
+  const bundles = await kitchen.store.bundles();
+  const events = await Promise.all(bundles.map((bundle) => kitchen.store.events(bundle.plan.bake_id)));
+  await Promise.all(bundles.map((bundle) => store.putBundle(bundle).catch(() => {})));
+  await store.addEvents(events.flat()).catch(() => {});
+  await store.addEvents(await kitchen.store.unsent()).catch(() => {}); // said while that was written
   kitchen.store = store;
   kitchen.note("memory", null);
-  await Promise.all(bundles.map((bundle) => store.putBundle(bundle).catch(() => {})));
-  await store.addEvents(events).catch(() => {});
   await kitchen.refresh();
 }
 

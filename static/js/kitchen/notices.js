@@ -3,6 +3,7 @@
 import { nameOf } from "../step/step.js";
 
 const shown = new Map(); // tag -> the ring that it is about
+let swept = false; // what was shown before this page was loaded is gone through once
 
 const tagOf = (ring) => `due ${ring.bake_id} ${ring.step_id}`;
 const granted = () => "Notification" in self && Notification.permission === "granted";
@@ -26,14 +27,17 @@ export async function tellOutside(kitchen, rings) {
 // What is not due any more, or was heard, need not be said any longer.
 export function takeNoticesAway(kitchen) {
   const due = new Set(kitchen.rings.filter((ring) => ring.stage === "due").map(tagOf));
-  for (const tag of [...shown.keys()].filter((one) => !due.has(one))) {
-    shown.delete(tag);
-    close(tag);
+  const gone = [...shown.keys()].filter((one) => !due.has(one));
+  gone.forEach((tag) => shown.delete(tag));
+  if (gone.length > 0 || !swept) {
+    swept = true;
+    close(due);
   }
 }
 
-async function close(tag) {
+// Of ours, all that is not due.
+async function close(due) {
   const registration = await navigator.serviceWorker?.getRegistration().catch(() => null);
-  const notices = (await registration?.getNotifications?.({ tag }).catch(() => [])) ?? [];
-  notices.forEach((one) => one.close());
+  const notices = (await registration?.getNotifications?.().catch(() => [])) ?? [];
+  notices.filter(({ tag }) => tag.startsWith("due ") && !due.has(tag)).forEach((one) => one.close());
 }

@@ -34,8 +34,9 @@ export function rest(goesOn = false) {
 // What has just come up where a finger tapped (a sheet, an answer in it) is not meant by its second tap; all else in it is as
 // good as what stood there before, when it was asked for.
 export function restHere() {
-  const asked = performance.now() < tapped.until;
-  opened = { ...tapped, until: performance.now() + REST_MS };
+  const by = [tapped, said].find(({ until: over }) => performance.now() < over);
+  const asked = by !== undefined;
+  opened = { ...(by ?? NOWHERE), until: performance.now() + REST_MS };
   queueMicrotask(() => {
     stood = asked ? standing() : stood; // once what came up is filled
     mark();

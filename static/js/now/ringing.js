@@ -13,6 +13,7 @@ const FALLS = 3;
 const CHORE = 4;
 const PERHAPS = 5;
 const PERHAPS_S = 3600;
+const BURNT_S = 6 * 3600;
 const EVERY_S = 30;
 const TIMES = 10;
 const SELDOM_S = 300;
@@ -29,8 +30,10 @@ export function dues(plan, retimed, untimed, now) {
     }
     if (timed.start <= now) {
       const since = planned < timed.start ? planned : timed.start;
-      out.push({ step_id: step.step_id, since, rank: rankOf(step) });
-    } else if (step.kind === "preheat" && planned <= now && now < planned + PERHAPS_S) {
+      if (!IN_OVEN.includes(step.kind) || now - since < BURNT_S) {
+        out.push({ step_id: step.step_id, since, rank: rankOf(step) });
+      }
+    } else if (rankOf(step) <= HEATS && planned <= now && now < planned + PERHAPS_S) {
       out.push({ step_id: step.step_id, since: planned, rank: PERHAPS });
     }
   }

@@ -75,7 +75,31 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     found = heed([], [bake(plan, now, MIXED)], now)
     assert [(one.step_id, one.rank) for one in found] == [("press", ringing.FALLS), ("preheat", ringing.PERHAPS)]
     later = now + ringing.PERHAPS_S
-    assert names(heed(found, [bake(plan, later, MIXED)], later)) == ["press"]
+    then = heed(found, [bake(plan, later, MIXED)], later)  # 19:10: planned are loading 18:57, turn-down 19:02, check 19:10
+    assert [(one.step_id, one.rank) for one in then if one.stage == "due"] == [
+        ("press", ringing.FALLS),
+        *((name, ringing.PERHAPS) for name in ("load", "turn-down", "check")),
+    ]
+
+
+def test_what_was_in_the_oven_yesterday_does_not_ring_today() -> None:
+    plan = sample_plan()
+    lift = next(step for step in plan.steps if step.kind == "lift")
+    loaded = (MIXED, PRESSED, ("preheat", at(18, 11)), ("top", at(18, 53)), ("load", at(18, 57)))
+    for later, rings in ((3600, True), (24 * 3600, False)):
+        now = lift.start + later
+        assert ("lift" in names(heed([], [bake(plan, now, *loaded)], now))) is rings
+
+
+def test_a_tray_whose_loading_was_never_said_is_not_left_to_burn() -> None:
+    """Loading is due at 18:57 and hushed; the tray may well be in: it is still to be lifted when the plan said."""
+    plan = sample_plan()
+    lift = next(step for step in plan.steps if step.kind == "lift")
+    topped = (MIXED, PRESSED, ("preheat", at(18, 11)), ("top", at(18, 53)))
+    quiet = hushed(heed([], [bake(plan, at(18, 57), *topped)], at(18, 57)))
+    found = heed(quiet, [bake(plan, lift.start, *topped)], lift.start)
+    assert ("lift", "due", ringing.PERHAPS) in [(one.step_id, one.stage, one.rank) for one in found]
+    assert "lift" in names(rings_now(found, lift.start))
 
 
 def test_a_dial_that_was_never_ticked_mutes_neither_the_check_nor_the_lifting() -> None:

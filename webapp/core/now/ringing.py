@@ -15,7 +15,8 @@ out of the oven, then what else burns (it is in the oven), then the oven and wha
 dough), then chores. So a dial that nobody turned down is still said, but never over a tray that has to come out.
 
 One tick forgotten must not mute the oven: when the dough's own step was never said to be done, everything behind it
-waits for it, the oven too. So at its planned time the oven is due *perhaps* (last in rank), for an hour.
+waits for it, the oven too, and a tray whose loading was never said burns. So at their planned times the oven, the
+loading and what is done to a tray in the oven are due *perhaps* (last in rank), for an hour each.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
 OUT, BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4, 5
 PERHAPS_S = 3600
+BURNT_S = 6 * 3600  # nothing is in the oven any more so long after: it was taken out and never said (common sense)
 EVERY_S = 30  # at first it rings so often (nobody has the figure: long enough to wash one's hands)
 TIMES = 10  # ... that many times, five minutes in all
 SELDOM_S = 300  # then, for what can burn only, so often
@@ -82,8 +84,9 @@ def dues(plan: Plan, retimed: Retimed, untimed: Retimed, now: int) -> list[Due]:
             continue
         if timed.start <= now:
             since = planned if planned < timed.start else timed.start
-            out.append(Due(step.step_id, since, rank_of(step)))
-        elif step.kind == "preheat" and planned <= now < planned + PERHAPS_S:
+            if step.kind not in IN_OVEN or now - since < BURNT_S:
+                out.append(Due(step.step_id, since, rank_of(step)))
+        elif rank_of(step) <= HEATS and planned <= now < planned + PERHAPS_S:
             out.append(Due(step.step_id, planned, PERHAPS))
     return out
 
