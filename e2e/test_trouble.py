@@ -130,6 +130,47 @@ def test_a_private_window_works_while_it_is_open_and_says_what_is_lost(
     phone.has_sent(plan.bake_id, "done")
 
 
+LATE = """(() => {
+  const open = indexedDB.open.bind(indexedDB);
+  let answered = false;
+  indexedDB.open = (...asked) => {
+    if (answered) {
+      return open(...asked);
+    }
+    const stands = {};
+    window.answer = () => {
+      answered = true;
+      const real = open(...asked);
+      for (const name of ["onupgradeneeded", "onsuccess", "onerror", "onblocked"]) {
+        real[name] = (event) => stands[name]?.call(real, event);
+      }
+      Object.defineProperty(stands, "result", { get: () => real.result });
+      Object.defineProperty(stands, "error", { get: () => real.error });
+      Object.defineProperty(stands, "transaction", { get: () => real.transaction });
+    };
+    return stands;
+  };
+})()"""
+
+
+def test_what_was_said_and_sent_before_a_late_database_answers_stays_said(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(7, 31))
+    phone.page.add_init_script(LATE)
+    phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    with phone.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
+        phone.page.get_by_role("button", name="Mixed").click()
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+    phone.has_sent(plan.bake_id, "done")
+    phone.context.set_offline(True)
+    phone.page.evaluate("window.answer()")
+    expect(phone.page.locator(NOTES)).not_to_contain_text("database")
+    phone.page.wait_for_function(f"async () => (await ({IN_DATABASE})('events')).length > 0")
+    expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
+
+
 VERSION_1 = """([bundle, event]) => new Promise((done) => {
   const open = indexedDB.open("suppertide", 1);
   open.onupgradeneeded = () => {
