@@ -1,7 +1,7 @@
 // When a step is due: seen, heard, felt. What rings of all bakes is worked out in now/ringing.js; here it is made known.
 // Which of the ways this phone has is said in one line, before it matters.
 
-import { button, el, notice } from "../lib/dom.js";
+import { button, el } from "../lib/dom.js";
 import { patch } from "../lib/patch.js";
 import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
@@ -151,9 +151,9 @@ function row(kitchen, ring) {
   return el("li", { key }, el("button", { type: "button", class: "alarm__other", "data-key": key, on: { click: () => openBake(kitchen, ring.bake_id) } }, words));
 }
 
-// One clear line on what will and will not ring on this phone.
+// One clear line on what rings on this phone while the page is open; the rest behind a tap.
 function drawRings(kitchen) {
-  return el("div", { id: "rings", class: "stack stack--tight" }, notice("", el("p", {}, ringWords())), askButton(kitchen));
+  return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, ringWords()), el("p", {}, otherRings())), askButton(kitchen));
 }
 
 const SOUND_WORDS = {
@@ -163,8 +163,12 @@ const SOUND_WORDS = {
 
 export function ringWords() {
   const felt = "vibrate" in navigator ? ", and the phone shakes where it can" : "";
-  const lamp = "wakeLock" in navigator ? "keeps the screen lit near a step" : "cannot keep the screen lit: set your phone’s screen to stay on";
-  return `While it is open this page ${SOUND_WORDS[soundState()]}${felt}, and ${lamp}. ${behindWords()} Closed, only your calendar rings.`;
+  return `While it is open this page ${SOUND_WORDS[soundState()]}${felt}.`;
+}
+
+function otherRings() {
+  const lamp = "wakeLock" in navigator ? "It keeps the screen lit near a step." : "It cannot keep the screen lit: set your phone’s screen to stay on.";
+  return `${lamp} ${behindWords()} Closed, only your calendar rings.`;
 }
 
 // Browsers let a hidden page look at the clock once a minute, and phones may stop it altogether.
