@@ -162,8 +162,8 @@ const SOUND_WORDS = {
 };
 
 export function ringWords() {
-  const felt = "vibrate" in navigator ? ", and the phone shakes where it can" : "";
-  return `While it is open this page ${SOUND_WORDS[soundState()]}${felt}.`;
+  const felt = "vibrate" in navigator ? ", and shakes if it can" : "";
+  return `Open, this page ${SOUND_WORDS[soundState()]}${felt}.`;
 }
 
 function otherRings() {

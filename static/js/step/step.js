@@ -10,6 +10,7 @@ import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/said_done.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
+const MIXES = ["preferment", "mix"];
 export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 
 // What can appear by itself (notes, what rings) stands below the step or in the dock over it, so that nothing pushes the step.
@@ -152,9 +153,10 @@ const inOrder = (cautions) => [...cautions].sort((a, b) => b.key.startsWith("out
 
 function cautionsOf(kitchen, step) {
   const said = inOrder(ownCautions(kitchen, step)).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
-  const rest = said.slice(MOST_CAUTIONS);
+  const most = MIXES.includes(step.kind) ? 1 : MOST_CAUTIONS; // beside a list of weights, and nothing is hot yet
+  const rest = said.slice(most);
   const more = rest.length > 0 ? el("details", { class: "stack", key: "more-cautions" }, el("summary", { "data-key": "more-cautions" }, rest.length === 1 ? "One more caution" : `${rest.length} more cautions`), rest) : null;
-  return [...said.slice(0, MOST_CAUTIONS), more];
+  return [...said.slice(0, most), more];
 }
 
 function drawNext(kitchen, current) {

@@ -75,7 +75,7 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     found = heed([], [bake(plan, now, MIXED)], now)
     assert [(one.step_id, one.rank) for one in found] == [("press", ringing.FALLS), ("preheat", ringing.PERHAPS)]
     later = now + ringing.PERHAPS_S
-    then = heed(found, [bake(plan, later, MIXED)], later)  # 19:10: planned are loading 18:57, turn-down 19:02, check 19:10
+    then = heed(found, [bake(plan, later, MIXED)], later)  # loading 18:57, turn-down 19:02, check 19:10
     assert [(one.step_id, one.rank) for one in then if one.stage == "due"] == [
         ("press", ringing.FALLS),
         *((name, ringing.PERHAPS) for name in ("load", "turn-down", "check")),
