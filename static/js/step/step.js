@@ -69,6 +69,8 @@ function notes(kitchen) {
 function drawCurrent(kitchen, current) {
   const { step } = current;
   const due = isDue(kitchen, current);
+  const baking = kitchen.more?.drawBaking(kitchen, step);
+  const text = step.text ? el("p", { class: "now__text", key: "text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   return el(
     "section",
@@ -77,10 +79,10 @@ function drawCurrent(kitchen, current) {
     el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     kitchen.more?.drawFlag(kitchen, step),
-    kitchen.more?.drawBaking(kitchen, step),
+    baking ? [text, baking] : null, // before it is asked how it looks, what to look at
     kitchen.more?.drawOven(kitchen, step),
     kitchen.more?.drawAsk(kitchen, step),
-    step.text ? el("p", { class: "now__text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null,
+    baking ? null : text,
     kitchen.more?.drawPanNote(kitchen, step),
     kitchen.more?.drawWeigh(kitchen, step),
     cautionsOf(kitchen, step),
