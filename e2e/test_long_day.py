@@ -135,5 +135,9 @@ def said_done(tab: Tab) -> tuple[str, str]:
     bake_id, step_id = tab.js(here)
     tab.until("!document.querySelector('[data-key=done][aria-disabled]')")
     tab.touch("[data-key=done]")
-    tab.until(f"document.querySelector('[data-step]').dataset.step !== '{step_id}'")
+    gone = f"document.querySelector('[data-step]').dataset.step !== '{step_id}'"
+    early = "document.querySelector('dialog [data-key=way-as-planned]:not([aria-disabled])')"  # hours before its plan
+    if tab.until(f"{gone} || Boolean({early})") and tab.js(f"Boolean({early})"):
+        tab.touch("dialog [data-key=way-as-planned]")
+    tab.until(gone)
     return bake_id, step_id
