@@ -311,9 +311,7 @@ def test_a_new_version_waits_while_a_step_runs_and_comes_when_asked_for(
     plan = packed_bake(own_server, phone, at(7, 31))
     page = phone.open(plan.bake_id)
     before = shell_version(page)
-    new_version(
-        own_server, tmp_path / "app", "static/css/kitchen.css", "padding-block-end: 13rem", "padding-block-end: 13.1rem"
-    )
+    new_version(own_server, tmp_path / "app", "static/css/kitchen.css", "max-width: 44rem", "max-width: 44.1rem")
     wake(page)
     expect(page.locator(NOTES)).to_contain_text("It waits until no step is running")
     page.reload()
