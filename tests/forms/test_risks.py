@@ -39,3 +39,18 @@ def test_shipped_toppings_say_themselves_what_their_names_would_tell() -> None:
     for chosen in topping_sets().values():
         for item in chosen.items:
             assert item.risk == risk_of(item), item.name
+
+
+@pytest.mark.parametrize(
+    ("name", "risk"),
+    [
+        ("Smoked bacon, diced", "raw-meat"),
+        ("Cured pork sausage", "raw-meat"),
+        ("Roasted peppers and egg", "raw-egg"),
+        ("Fried onions with minced beef", "raw-meat"),
+        ("Roast chicken", ""),
+    ],
+)
+def test_of_two_things_the_raw_one_is_told_and_smoke_does_not_cook(name: str, risk: str) -> None:
+    """Smoking and curing are no cooking (USDA FSIS on bacon and sausages); from memory."""
+    assert risk_of(ToppingItem("x", name, 1.0, "before")) == risk

@@ -88,3 +88,25 @@ def test_a_name_is_asked_for_once_in_ten_minutes() -> None:
     for number in range(100):
         one.is_at_home(f"b{number}.example.org")
     assert len(one._known) == 64
+
+
+def test_a_name_that_was_not_asked_for_because_another_was_is_asked_for_later() -> None:
+    """A home's own name below a public ending must not count as the internet's for ten minutes."""
+    going, begun = threading.Event(), threading.Event()
+
+    def ask(name: str, port: int) -> list[str]:
+        if name == "slow.example.org":
+            begun.set()
+            going.wait(5)
+        return ["192.168.1.5"]
+
+    told = Reach(ask)
+    slow = threading.Thread(target=told.is_at_home, args=("slow.example.org",))
+    slow.start()
+    begun.wait(5)
+    assert told.is_at_home("bread.example.org") is False
+    going.set()
+    slow.join(5)
+    while told._asking.locked():
+        pass
+    assert told.is_at_home("bread.example.org") is True

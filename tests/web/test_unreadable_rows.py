@@ -119,3 +119,11 @@ def test_a_line_of_the_journal_that_cannot_be_read_is_left_out_and_the_others_co
     bundle = kitchen.client.get(f"/api/bakes/{bake_id}/bundle").json
     assert bundle is not None
     assert [one["kind"] for one in bundle["events"]] == ["note"]
+
+
+def test_an_offer_that_cannot_be_read_hinders_nobody_from_picking_another(kitchen: InKitchen) -> None:
+    bake_id = kitchen.plans()
+    with closing(connect(kitchen.store.path)) as db, db:
+        db.execute("UPDATE offers SET plan = json_remove(plan, '$.steps') WHERE bake_id = ? AND place = 0", (bake_id,))
+    assert kitchen.picks(bake_id, 0).status_code == 303
+    assert kitchen.get(f"/bakes/{bake_id}").status_code == 200

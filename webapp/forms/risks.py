@@ -29,10 +29,9 @@ def with_risks(chosen: ToppingSet) -> ToppingSet:
 def risk_of(item: ToppingItem) -> ToppingRisk:
     """By its name: raw unless it says that it is cooked; what is soft, blue, cured or smoked is for some to avoid."""
     words = set(re.findall(r"[^\W\d_]+", item.name.lower()))
+    cooked = bool(words & _COOKED) and not words & {"and", "with"}  # of two things one may be raw
+    if words & _MEAT and not cooked:
+        return "raw-meat"
     if words & (_AVOID | _NOT_COOKED) or {"soft", "cheese"} <= words:
         return "avoid"
-    if words & _COOKED:
-        return ""
-    if words & _MEAT:
-        return "raw-meat"
-    return "raw-egg" if words & _EGG else ""
+    return "raw-egg" if words & _EGG and not cooked else ""

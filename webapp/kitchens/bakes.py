@@ -90,7 +90,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
     """
     with store.transaction():
         row = _row(store, kitchen_id, bake_id)
-        if not 0 <= place < len(row.offers):
+        if not 0 <= place < len(_offers(row)):
             raise NotHere(bake_id)
         held = from_plain(Plan, row.plan) if row.plan and row.dropped_at is None else None
         if held and seen == seen_as(held):
@@ -104,13 +104,13 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
 
 
 def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
-    offers = [from_plain(Plan, one) for one in row.offers]
+    offers = _offers(row)
     if seen is None:
         return offers[place]
-    found = next((one for one in offers if seen_as(one) == seen), None)
-    if found is None:
-        raise OffersChanged(row.bake_id)
-    return found
+    for one in offers:
+        if seen_as(one) == seen:
+            return one
+    raise OffersChanged(row.bake_id)
 
 
 def seen_as(offer: Plan) -> str:
@@ -147,7 +147,7 @@ def readable(store: Store, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator
     """Plan and journal of each of these bakes, those left out that this program cannot read (see `unreadable`)."""
     for bake_id in bake_ids:
         with suppress(ShapeError):
-            yield picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id)
+            yield _one_view(store, kitchen_id, bake_id)
 
 
 def unreadable(store: Store, kitchen_id: str, rows: Iterable[PickedRow]) -> tuple[PickedRow, ...]:
@@ -158,10 +158,12 @@ def unreadable(store: Store, kitchen_id: str, rows: Iterable[PickedRow]) -> tupl
 
 def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> FollowedBake:
     """The picked plan as it stands at `now`."""
+    return _stands(*_one_view(store, kitchen_id, bake_id), now)
+
+
+def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[Event, ...]]:
     with store.reading():
-        plan = picked(store, kitchen_id, bake_id)
-        events = journal(store, kitchen_id, bake_id)
-    return _stands(plan, events, now)
+        return picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id)
 
 
 def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
@@ -207,8 +209,7 @@ def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
 def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[str, Any]:
     """All that a phone needs for this bake: plan, journal, the server's clock, how this kitchen reads numbers."""
     with store.reading():
-        plan = picked(store, kitchen_id, bake_id)
-        events = journal(store, kitchen_id, bake_id)
+        plan, events = _one_view(store, kitchen_id, bake_id)
         kitchen = kitchen_of(store, kitchen_id)
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
@@ -267,15 +268,18 @@ def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:
 
 
 def _read(cls: type[Record], plain: Mapping[str, Any]) -> Record | None:
-    """The record, None when this program cannot read it."""
     with suppress(ShapeError):
         return from_plain(cls, plain)
     return None
 
 
+def _offers(row: BakeRow) -> tuple[Plan, ...]:
+    return tuple(one for one in (_read(Plan, plain) for plain in row.offers) if one is not None)
+
+
 def _bake(row: BakeRow) -> Bake:
     plan = from_plain(Plan, row.plan) if row.plan is not None else None
-    offers = tuple(one for one in (_read(Plan, plain) for plain in row.offers) if one is not None)
+    offers = _offers(row)
     return Bake(
         bake_id=row.bake_id,
         made_at=row.made_at,

@@ -33,18 +33,21 @@ class Reach:
         until, known = self._known.get(name, (0.0, False))
         if self._clock() < until:
             return known
-        answer = _judged(name, self._addresses(name))
+        addresses = self._addresses(name)
+        if addresses is None:
+            return _judged(name, [])  # it was not asked: nothing to keep
+        answer = _judged(name, addresses)
         while len(self._known) >= _MOST_KEPT:
             self._known.pop(next(iter(self._known)))
         self._known[name] = (self._clock() + _KEPT_S, answer)
         return answer
 
-    def _addresses(self, name: str) -> list[str]:
-        """What the name stands for; [] when nobody says so in time, or another name is being asked for."""
+    def _addresses(self, name: str) -> list[str] | None:
+        """What the name stands for; [] when nobody says so in time, None while another name is being asked for."""
         if _address(name):
             return [name]
         if not self._asking.acquire(blocking=False):
-            return []
+            return None
         told: SimpleQueue[list[str]] = SimpleQueue()
         threading.Thread(target=self._look_up, args=(name, told), daemon=True).start()
         try:

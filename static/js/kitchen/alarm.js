@@ -64,17 +64,22 @@ const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
 
 function hush(kitchen, channel) {
   rest(); // what stood under the button is not meant by a second tap
-  const quiet = kitchen.rings.filter((ring) => ring.stage === "due");
   kitchen.rings = hushed(kitchen.rings);
   keep(kitchen);
-  channel?.postMessage({ hushed: quiet.map(({ bake_id, step_id }) => `${bake_id} ${step_id}`) });
+  channel?.postMessage({ hushed: kitchen.rings.filter((ring) => ring.stage === "hushed") });
   show(kitchen);
 }
 
-// Another window of this phone was told to be quiet about these.
-function takeOver(kitchen, keys) {
-  const same = (ring) => ring.stage === "due" && keys.includes(`${ring.bake_id} ${ring.step_id}`);
-  kitchen.rings = kitchen.rings.map((ring) => (same(ring) ? { ...ring, stage: "hushed" } : ring));
+// With what was said to be heard elsewhere: in another window, or before the database answered.
+export function withHushed(memory, quiet) {
+  const isIn = (rings, ring) => rings.some((one) => one.bake_id === ring.bake_id && one.step_id === ring.step_id);
+  const known = memory.map((ring) => (ring.stage === "due" && isIn(quiet, ring) ? { ...ring, stage: "hushed" } : ring));
+  return [...known, ...quiet.filter((ring) => !isIn(memory, ring))];
+}
+
+// Another window of this phone was told to be quiet about these, which this one may not have looked at yet.
+function takeOver(kitchen, quiet) {
+  kitchen.rings = withHushed(kitchen.rings, quiet);
   show(kitchen);
 }
 

@@ -6,7 +6,7 @@ import { SCHEMA, outdated } from "../state/packed.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
-import { beginAlarm } from "./alarm.js";
+import { beginAlarm, withHushed } from "./alarm.js";
 
 const SYNC_EVERY_MS = 60000;
 
@@ -161,4 +161,36 @@ async function sayWaiting(kitchen, why) {
   const here = kitchen.bake ? await eventsOf(kitchen.store, kitchen.shown, kitchen.events) : [];
   kitchen.bake?.take(here); // it says which of them the server refused
   kitchen.note("waiting", why === "silent" ? { why, count: unsent.length } : null);
+}
+
+const keyOf = ({ event_id, sent }) => `${event_id} ${sent}`;
+
+// A database that answered late takes over, with all that was said meanwhile.
+export async function takeOver(kitchen, store) {
+  const bundles = await kitchen.store.bundles();
+  let rings = [];
+  try {
+    rings = (await store.meta("rings")) ?? [];
+    await Promise.all(bundles.map((bundle) => store.putBundle(bundle)));
+    await writeAll(kitchen.store, store, bundles);
+  } catch {
+    return; // it keeps nothing: the page goes on as it is
+  }
+  kitchen.store = store;
+  kitchen.rings = withHushed(kitchen.rings, rings.filter((ring) => ring.stage === "hushed"));
+  kitchen.note("memory", null);
+  await kitchen.refresh();
+}
+
+// Meanwhile more may be said, or sent.
+async function writeAll(from, store, bundles) {
+  const written = new Set();
+  const fresh = async () => {
+    const journals = await Promise.all(bundles.map((bundle) => from.events(bundle.plan.bake_id)));
+    return [...journals.flat(), ...(await from.unsent())].filter((event) => !written.has(keyOf(event)));
+  };
+  for (let left = await fresh(); left.length > 0; left = await fresh()) {
+    await store.addEvents(left);
+    left.forEach((event) => written.add(keyOf(event)));
+  }
 }

@@ -55,17 +55,8 @@ async function again(load) {
   }
 }
 
-// The database answered after all: what was said meanwhile goes into it, what the server has by now too.
-async function takeOver(store) {
-  const bundles = await kitchen.store.bundles();
-  const events = await Promise.all(bundles.map((bundle) => kitchen.store.events(bundle.plan.bake_id)));
-  await Promise.all(bundles.map((bundle) => store.putBundle(bundle).catch(() => {})));
-  await store.addEvents(events.flat()).catch(() => {});
-  await store.addEvents(await kitchen.store.unsent()).catch(() => {}); // said while that was written
-  kitchen.store = store;
-  kitchen.note("memory", null);
-  await kitchen.refresh();
-}
+// The database answered after all.
+const takeOver = async (store) => (await again(() => import("./background.js"))).takeOver(kitchen, store);
 
 if (document.documentElement.dataset.kitchen !== "too old") {
   start();

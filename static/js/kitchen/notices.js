@@ -2,8 +2,8 @@
 
 import { nameOf } from "../step/step.js";
 
-const shown = new Map(); // tag -> the ring that it is about
-let swept = false; // what was shown before this page was loaded is gone through once
+const shown = new Set(); // tags
+let last = null; // what was due when notices were gone through
 
 const tagOf = (ring) => `due ${ring.bake_id} ${ring.step_id}`;
 const granted = () => "Notification" in self && Notification.permission === "granted";
@@ -17,20 +17,19 @@ export async function tellOutside(kitchen, rings) {
     const bake = kitchen.bakes.get(ring.bake_id);
     const step = bake?.plan.steps.find((one) => one.step_id === ring.step_id);
     if (step) {
-      shown.set(tagOf(ring), ring);
+      shown.add(tagOf(ring));
       const about = { body: nameOf(kitchen, bake), tag: tagOf(ring), icon: "/static/icons/mark-192.png", data: ring.bake_id, requireInteraction: true };
       await registration.showNotification(`Now: ${step.title}`, about).catch(() => shown.delete(tagOf(ring)));
     }
   }
 }
 
-// What is not due any more, or was heard, need not be said any longer.
+// What is not due any more, or was heard, need not be said any longer, also what was shown before this page was loaded.
 export function takeNoticesAway(kitchen) {
-  const due = new Set(kitchen.rings.filter((ring) => ring.stage === "due").map(tagOf));
-  const gone = [...shown.keys()].filter((one) => !due.has(one));
-  gone.forEach((tag) => shown.delete(tag));
-  if (gone.length > 0 || !swept) {
-    swept = true;
+  const due = kitchen.rings.filter((ring) => ring.stage === "due").map(tagOf);
+  if (due.join() !== last) {
+    last = due.join();
+    shown.forEach((tag) => due.includes(tag) || shown.delete(tag));
     close(due);
   }
 }
@@ -39,5 +38,5 @@ export function takeNoticesAway(kitchen) {
 async function close(due) {
   const registration = await navigator.serviceWorker?.getRegistration().catch(() => null);
   const notices = (await registration?.getNotifications?.().catch(() => [])) ?? [];
-  notices.filter(({ tag }) => tag.startsWith("due ") && !due.has(tag)).forEach((one) => one.close());
+  notices.filter(({ tag }) => tag.startsWith("due ") && !due.includes(tag)).forEach((one) => one.close());
 }

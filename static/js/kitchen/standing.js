@@ -27,11 +27,12 @@ export function drawStanding(kitchen) {
 
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
+  const helps = retimed.place === "oven" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" });
   if (isReadyEarly(retimed)) {
     return notice(
       "careful",
       el("p", {}, el("strong", {}, `Ready ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${format.dayClock(retimed.supper, kitchen.now())}).`),
-      button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
+      helps,
     );
   }
   if (retimed.eat_at <= retimed.supper) {
@@ -41,7 +42,7 @@ function supperLine(kitchen) {
   return notice(
     "careful",
     el("p", {}, el("strong", {}, `Supper at ${format.dayClock(retimed.eat_at, kitchen.now())}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
-    retimed.place === "oven" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }),
+    helps,
   );
 }
 

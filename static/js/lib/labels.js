@@ -11,6 +11,7 @@ const DONE = {
 export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server's kind, perhaps
 
 // How the dough looks at pressing, how a dent springs back.
+export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };
 export const LOOK_WORDS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
 export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
 

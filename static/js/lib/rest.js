@@ -35,10 +35,9 @@ export function rest(goesOn = false) {
 // good as what stood there before, when it was asked for.
 export function restHere() {
   const by = [tapped, said].find(({ until: over }) => performance.now() < over);
-  const asked = by !== undefined;
   opened = { ...(by ?? NOWHERE), until: performance.now() + REST_MS };
   queueMicrotask(() => {
-    stood = asked ? standing() : stood; // once what came up is filled
+    stood = by ? standing() : stood; // once what came up is filled
     mark();
   });
   setTimeout(mark, REST_MS + 20);

@@ -14,6 +14,7 @@ const CHORE = 4;
 const PERHAPS = 5;
 const PERHAPS_S = 3600;
 const BURNT_S = 6 * 3600;
+const GRID_S = 300;
 const EVERY_S = 30;
 const TIMES = 10;
 const SELDOM_S = 300;
@@ -21,6 +22,9 @@ const BURNING_TIMES = 34;
 
 export function dues(plan, retimed, untimed, now) {
   const out = [];
+  if (now >= untimed.eat_at + BURNT_S) {
+    return out;
+  }
   for (let i = 0; i < plan.steps.length; i += 1) {
     const step = plan.steps[i];
     const timed = retimed.steps[i];
@@ -28,7 +32,8 @@ export function dues(plan, retimed, untimed, now) {
     if (timed.status !== "open" || step.presence === "none") {
       continue;
     }
-    if (timed.start <= now) {
+    const eats = step.kind === "serve" && planned <= now && timed.start - now < GRID_S;
+    if (timed.start <= now || eats) {
       const since = planned < timed.start ? planned : timed.start;
       if (!IN_OVEN.includes(step.kind) || now - since < BURNT_S) {
         out.push({ step_id: step.step_id, since, rank: rankOf(step) });
@@ -76,7 +81,7 @@ export function heed(memory, bakes, now) {
 }
 
 function goesOn(before, bake_id, due) {
-  const again = before !== null && (before.stage === "due" || before.stage === "hushed");
+  const again = before !== null && (before.rank < PERHAPS || due.rank === PERHAPS) && (before.stage === "due" || before.stage === "hushed");
   return {
     bake_id,
     step_id: due.step_id,

@@ -18,7 +18,7 @@ const HOUR_S = 3600;
 // `at`: when it was done; null = at the moment of the tap.
 export function open(kitchen, { step, at }) {
   const { plan } = kitchen.bundle;
-  const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
+  const timed = kitchen.retimed.steps.find((one) => one.step_id === step.step_id);
   const { place, show, again } = preview();
   const then = () => {
     const now = kitchen.now();

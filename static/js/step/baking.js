@@ -2,17 +2,15 @@
 // need, the screen only says to take it out.
 
 import { button, el, notice } from "../lib/dom.js";
-import { doneWord } from "../lib/labels.js";
+import { BAKING_WORDS, doneWord } from "../lib/labels.js";
 import { outBy } from "../now/marked.js";
 import { loadedAt } from "./oven.js";
 
-const SEEN = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };
 const DO = {
   more: "Two minutes more, then look again.",
   "base-pale": "Three minutes more on the lowest shelf: heat from below browns the base.",
   "top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
 };
-export const seenWord = (seen) => SEEN[seen] ?? "as told";
 
 const WAIT_S = 300;
 
@@ -41,12 +39,12 @@ export function drawBaking(kitchen, step) {
   }
   const full = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id).start >= latest;
   const last = kitchen.state.baking.filter((one) => one.at >= loaded).pop();
-  const seen = Object.keys(SEEN).filter((one) => one === "top-dark" || !full);
+  const seen = Object.keys(BAKING_WORDS).filter((one) => one === "top-dark" || !full);
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "How does it look?" },
     el("p", { class: "ask__words" }, (last && DO[last.said]) ?? "How does it look?"),
-    el("div", { class: "ask__answers" }, seen.map((one) => button(SEEN[one], () => tell(kitchen, step, one), { kind: "quiet", key: `baking-${one}`, says: true }))),
+    el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => tell(kitchen, step, one), { kind: "quiet", key: `baking-${one}`, says: true }))),
     el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
   );
 }

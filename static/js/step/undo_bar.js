@@ -2,10 +2,9 @@
 
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
+import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { doWords } from "../kitchen/ways_list.js";
-import { seenWord } from "./baking.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
@@ -22,7 +21,7 @@ const WORDS = {
   pan: ({ data }) => `Other pan: ${Math.round(data.area_cm2)} cm²`,
   looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,
   poked: ({ data }) => `Poked: ${small(POKE_WORDS[data.springs] ?? "as told")}`,
-  baking: ({ data }) => `In the oven: ${small(seenWord(data.seen))}`,
+  baking: ({ data }) => `In the oven: ${small(BAKING_WORDS[data.seen] ?? "as told")}`,
   way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 

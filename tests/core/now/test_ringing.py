@@ -82,6 +82,35 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     ]
 
 
+def test_a_supper_that_slides_in_steps_of_five_minutes_is_due_all_the_while_and_stays_quiet() -> None:
+    plan = sample_plan()
+    kinds = ("mix", "press", "preheat", "top", "load", "turn-down", "check", "lift")
+    said = tuple((step.step_id, step.start) for kind in kinds for step in plan.steps if step.kind == kind)
+    serve = next(step for step in plan.steps if step.kind == "serve")
+    memory: list[Ring] = []
+    for minute in range(40, 60):
+        now = serve.start + minute * 60
+        memory = heed(memory, [bake(plan, now, *said)], now)
+        assert names(memory) == [serve.step_id], minute
+        memory = hushed(memory)
+    assert [one.stage for one in memory] == ["hushed"]
+
+
+def test_nothing_of_yesterday_rings_today_whatever_was_said_last() -> None:
+    plan = sample_plan()
+    for said in ((), (MIXED,), (MIXED, PRESSED)):
+        now = plan.supper + 20 * 3600
+        assert heed([], [bake(plan, now, *said)], now) == []
+
+
+def test_what_was_perhaps_due_and_hushed_rings_when_it_truly_is() -> None:
+    plan, now = sample_plan(), at(18, 10)
+    quiet = hushed(heed([], [bake(plan, now, MIXED)], now))
+    later = at(18, 12)
+    found = heed(quiet, [bake(plan, later, MIXED, PRESSED)], later)
+    assert [(one.step_id, one.stage) for one in found if one.stage == "due"] == [("preheat", "due")]
+
+
 def test_what_was_in_the_oven_yesterday_does_not_ring_today() -> None:
     plan = sample_plan()
     lift = next(step for step in plan.steps if step.kind == "lift")

@@ -220,3 +220,10 @@ def test_a_slab_of_unknown_width_heats_like_one_of_the_usual_width() -> None:
 def test_a_bake_of_a_few_minutes_is_not_turned() -> None:
     for loading in (0.2, 0.3):
         assert "turn" not in _actions(core.programme(STEEL, loading, 0.1, "thin"))
+
+
+def test_an_oven_too_weak_to_get_there_is_not_said_to_heat_for_more_than_is_reckoned() -> None:
+    """LONGEST_HEATING_S, 3 h, is where the reckoning ends, with the walls' lag too."""
+    heating = core.preheat(replace(BARE, power_w=600.0))
+    assert heating.high <= 180
+    assert heating.low <= heating.minutes <= heating.high

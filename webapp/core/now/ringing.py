@@ -33,6 +33,7 @@ IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
 OUT, BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4, 5
 PERHAPS_S = 3600
+GRID_S = 300  # supper is said in steps of five minutes
 BURNT_S = 6 * 3600  # nothing is in the oven any more so long after: it was taken out and never said (common sense)
 EVERY_S = 30  # at first it rings so often (nobody has the figure: long enough to wash one's hands)
 TIMES = 10  # ... that many times, five minutes in all
@@ -74,15 +75,19 @@ class Ring:
 
 
 def dues(plan: Plan, retimed: Retimed, untimed: Retimed, now: int) -> list[Due]:
-    """Every step that waits for a person at `now`, in plan order."""
+    """Every step that waits for a person at `now`, in plan order; none so long after supper."""
     out: list[Due] = []
+    if now >= untimed.eat_at + BURNT_S:
+        return out
     for i in range(len(plan.steps)):
         step = plan.steps[i]
         timed = retimed.steps[i]
         planned = untimed.steps[i].start
         if timed.status != "open" or step.presence == "none":
             continue
-        if timed.start <= now:
+        # What is eaten at the next full five minutes is due all the while.
+        eats = step.kind == "serve" and planned <= now and timed.start - now < GRID_S
+        if timed.start <= now or eats:
             since = planned if planned < timed.start else timed.start
             if step.kind not in IN_OVEN or now - since < BURNT_S:
                 out.append(Due(step.step_id, since, rank_of(step)))
@@ -120,8 +125,8 @@ def heed(memory: Sequence[Ring], bakes: Sequence[BakeNow], now: int) -> list[Rin
 
 
 def goes_on(before: Ring | None, bake_id: str, due: Due) -> Ring:
-    """A hushed step stays hushed; one that was done and taken back is due anew."""
-    if before is not None and before.stage in ("due", "hushed"):
+    """A hushed step stays hushed; one that was taken back, or was perhaps due and truly is now, is due anew."""
+    if before is not None and (before.rank < PERHAPS or due.rank == PERHAPS) and before.stage in ("due", "hushed"):
         return Ring(bake_id, due.step_id, before.stage, due.since, due.rank, before.rung, before.rung_at)
     return Ring(bake_id, due.step_id, "due", due.since, due.rank, 0, 0)
 

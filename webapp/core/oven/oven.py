@@ -89,7 +89,8 @@ def fire_of(oven: Oven, hot_c: float, room_c: float, edge: int = 1) -> slab.Fire
 def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
     fire, lying = fire_of(oven, hot_c, room_c, edge), slab_of(oven)
     if lying is None:
-        return slab.heat_up_s(WITNESS, fire, hot_c - HOT_WITHIN_C) * WALLS_LAG[edge]
+        heated = slab.heat_up_s(WITNESS, fire, hot_c - HOT_WITHIN_C) * WALLS_LAG[edge]
+        return min(heated, float(slab.LONGEST_HEATING_S))
     return slab.heat_up_s(lying, fire, hot_c - HOT_WITHIN_C)
 
 
