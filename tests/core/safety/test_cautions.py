@@ -175,7 +175,9 @@ def test_a_rim_loads_fresh_toppings_and_a_rich_dough_bring_their_own_cautions() 
     milk = WeighLine("milk", "Milk", "other", "dough", 30, 100, 100, allergens=("milk",))
     more = (Topping("rim", "Rim", 90.0, "before", True, 1800), Topping("ham", "Ham", 60.0, "after", True, 0))
     oven: OvenPlan = replace(plan.oven, loads=2)
-    rich = replace(plan, lines=(*plan.lines, milk), toppings=(*plan.toppings, *more), oven=oven)
+    rich = replace(
+        plan, lines=(*plan.lines, milk), toppings=(*plan.toppings, *more), oven=oven, dough_perishes=True
+    )
     assert {"hot-rim", "after-bake", "next-loads", "rich-dough"} <= set(_told(rich))
     assert not {"hot-rim", "after-bake", "next-loads", "rich-dough"} & set(_told(plan))
 
@@ -191,6 +193,30 @@ def test_what_lies_on_top_brings_its_own_caution_to_the_step_where_it_counts(
     risky = replace(plan, toppings=(*plan.toppings, Topping("x", "X", 60.0, "before", True, 0, risk=risk)))
     assert _told(risky)[key].step_id == step
     assert key not in _told(plan)
+
+
+# What no oven cooks is safe only cooked or cured before (US FDA egg safety; USDA FSIS minimum temperatures: from memory).
+@pytest.mark.parametrize(
+    ("risk", "key", "baked", "step"),
+    [("raw-egg", "egg-after", "egg-through", "serve"), ("raw-meat", "meat-after", "meat-through", "top")],
+)
+def test_nobody_is_told_to_bake_what_goes_on_after_baking(risk: ToppingRisk, key: str, baked: str, step: str) -> None:
+    plan = sample_plan()
+    after = replace(plan, toppings=(*plan.toppings, Topping("x", "X", 60.0, "after", True, 0, risk=risk)))
+    told = _told(after)
+    assert told[key].step_id == step
+    assert baked not in told
+    assert key not in _told(plan)
+    both = replace(after, toppings=(*after.toppings, Topping("y", "Y", 60.0, "before", True, 0, risk=risk)))
+    assert {key, baked} <= set(_told(both))
+
+
+# Butter is fat with little water and stands as oil does (common practice); its milk is an allergen all the same.
+def test_a_dough_with_butter_alone_is_not_sent_into_the_fridge_for_its_milk() -> None:
+    plan = sample_plan()
+    butter = WeighLine("butter", "Butter", "fat", "dough", 5, 20, 20, allergens=("milk",))
+    told = _told(replace(plan, lines=(*plan.lines, butter)))
+    assert "rich-dough" not in told
 
 
 def test_nobody_is_left_to_seal_the_glass() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind, ToppingRisk
+from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind, ToppingRisk, ToppingWhen
 from webapp.core.now.fridge_clock import (
     DOUGH,
     HOT_LIMIT_S,
@@ -82,12 +82,9 @@ def _minutes(seconds: int) -> int:
     return (seconds + 30) // 60 * 60
 
 
-def _dough_allergens(plan: Plan) -> set[str]:
-    return {key for line in plan.lines for key in line.allergens}
-
-
-def _on_top(plan: Plan, risk: ToppingRisk) -> bool:
-    return any(topping.risk == risk for topping in plan.toppings)
+def _on_top(plan: Plan, risk: ToppingRisk, when: ToppingWhen) -> bool:
+    """Is there such a thing among what goes on before loading, which is baked, or after baking, which is not?"""
+    return any(topping.risk == risk and topping.when == when for topping in plan.toppings)
 
 
 CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
@@ -95,14 +92,16 @@ CONDITIONS: dict[CautionWhen, Callable[[Plan], bool]] = {
     "slab": lambda plan: plan.oven.has_slab,
     "no-slab": lambda plan: not plan.oven.has_slab,
     "oil": lambda plan: any(line.kind == "fat" for line in plan.lines),
-    "rich": lambda plan: bool(_dough_allergens(plan) & {"milk", "eggs"}),
+    "rich": lambda plan: plan.dough_perishes,  # butter alone is milk to who must not eat it, and stands as oil does
     "perishable": lambda plan: any(t.perishable for t in plan.toppings),
     "after": lambda plan: any(t.perishable and t.when == "after" for t in plan.toppings),
     "rim": lambda plan: any(t.key == "rim" for t in plan.toppings),
     "loads": lambda plan: plan.oven.loads > 1,
-    "raw-egg": lambda plan: _on_top(plan, "raw-egg"),
-    "raw-meat": lambda plan: _on_top(plan, "raw-meat"),
-    "avoid": lambda plan: _on_top(plan, "avoid"),
+    "raw-egg": lambda plan: _on_top(plan, "raw-egg", "before"),
+    "raw-meat": lambda plan: _on_top(plan, "raw-meat", "before"),
+    "raw-egg-after": lambda plan: _on_top(plan, "raw-egg", "after"),
+    "raw-meat-after": lambda plan: _on_top(plan, "raw-meat", "after"),
+    "avoid": lambda plan: any(topping.risk == "avoid" for topping in plan.toppings),
 }
 
 
