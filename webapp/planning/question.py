@@ -13,6 +13,7 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short
+from webapp.core.formula.formula import is_enriched
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
@@ -25,6 +26,7 @@ from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_
 from webapp.core.scale import pans
 from webapp.planning import away, dough, water
 
+TOP_MIN = 10  # hands for a tray (common practice)
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
 T = TypeVar("T")
@@ -94,10 +96,10 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()
         trays,
         day.room[-1].temp_c,
         habits.adjust_of(kitchen.habits),
+        is_enriched(formula),
     )
     methods = _methods(shelf.methods, wish.method_key, formula)
     others = _methods(shelf.methods, "", formula) if wish.method_key else ()
-    heat = replace(heat, enriched=_enriched(formula))
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
 
 
@@ -145,15 +147,11 @@ def wanted_of(ask: Ask) -> Wanted:
         methods=ask.methods,
         dough=replace(dough.course_of(ask.batch, staged), mixed_in=partial(water.mixed_in, ask.batch)),
         baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
+        top_min=TOP_MIN if any(one.when == "before" for one in ask.toppings) else 0,
         sides=_sides(ask),
         other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,
     )
-
-
-def _enriched(formula: Formula) -> bool:
-    """Milk or egg in the dough, which bakes through at a lower heat; butter alone does not make it so."""
-    return any(one.kind != "fat" and {"milk", "eggs"} & set(one.allergens) for one in formula.ingredients)
 
 
 def _sides(ask: Ask) -> tuple[SideTask, ...]:

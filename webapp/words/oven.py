@@ -106,7 +106,7 @@ def _load(setting: OvenSetting) -> str:
     return f"{what} onto the hot {slab_words(setting)}, shelf: {shelf}.{others} Shut the door at once."
 
 
-# A lean dough, and one with milk or egg: 185-195 °F in the middle (bread-bakers list 2008).
+# A lean dough, and an enriched one: 185-195 °F in the middle (bread-bakers list 2008).
 LEAN_C, ENRICHED_C = (94.0, 96.0), (85.0, 90.0)
 
 

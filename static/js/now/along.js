@@ -180,7 +180,7 @@ function sideStep(state, now, step, chain) {
 
 function beside(chain, i, step) {
   const start = chain[i].start + step.offset_s;
-  const topping = step.kind === "preheat" && i > 0 ? chain[i - 1] : chain[i];
+  const topping = step.kind === "preheat" && i > 0 && chain[i - 1].step.kind === "top" ? chain[i - 1] : chain[i];
   if (topping.status === "open" && topping.start < start) {
     return topping.start;
   }

@@ -146,7 +146,7 @@ export function notOver(start, now, lasts) {
 }
 
 function ovenFirst(plan, state, chain, i) {
-  if (i + 1 >= chain.length) {
+  if (i + 1 >= chain.length || chain[i].kind !== "top") {
     return false;
   }
   for (const side of plan.steps) {

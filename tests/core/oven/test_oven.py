@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.profiles import examples
 from webapp.core.errors import PlanError
-from webapp.core.kinds import OVEN_FUNCTIONS
+from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS, BreadStyle
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
 from webapp.core.oven import oven as core
@@ -130,6 +130,38 @@ def test_every_style_takes_the_minutes_that_home_bakers_know(
     assert least <= likely <= most
     assert low >= least * 0.75
     assert high <= most * 1.15
+
+
+# Soft breads with milk, 2-3 cm high, at 180-200 C: 12-25 min (common practice); done at 85-90 C in the middle, a lean
+# one at 93-98 C (185-195 F and 200-208 F, bread-bakers list 2008).
+@pytest.mark.parametrize("oven", [BARE, STEEL, replace(BARE, function="fan")])
+def test_a_dough_with_milk_is_baked_gentler_and_takes_the_minutes_of_soft_breads(oven: Oven) -> None:
+    low, likely, high = core.bake_minutes(oven, 0.66, 0.0, "pan", enriched=True)
+    assert 12 <= likely <= 20
+    assert low >= 10
+    assert high <= 25
+    lean = core.bake_minutes(oven, 0.66, 0.0, "pan")
+    assert likely > lean[1], "190 C takes longer than 230 C"
+
+
+def test_the_middle_of_a_dough_with_milk_is_done_sooner_in_the_same_oven() -> None:
+    lean = bake_time.OvenLoad(0.66, 0.0, 190.0, "still", None, 0.0, True)
+    assert bake_time.bake(replace(lean, enriched=True)).middle_s < bake_time.bake(lean).middle_s
+
+
+def test_ten_degrees_are_no_step_for_somebody_with_mitts_on() -> None:
+    """A round bread is loaded at 260 and baked at 240 C; a dial that ends at 250 C leaves ten degrees between."""
+    assert "turn-down" not in _actions(core.programme(BARE, 0.46, 0.5, "round"))
+    assert heating_c(BARE, "round") == (250.0, 250.0)
+    far = core.programme(replace(BARE, highest_c=260.0), 0.46, 0.5, "round")
+    assert [a.dial_c for a in far.programme if a.action == "turn-down"] == [240.0]
+
+
+@examples(20)
+@given(ovens, st.sampled_from(BREAD_STYLES), st.booleans())
+def test_a_turn_down_is_always_worth_the_hand(oven: Oven, style: BreadStyle, enriched: bool) -> None:
+    hot, bake_air = heating_c(oven, style, enriched=enriched)
+    assert hot <= bake_air or hot - bake_air > 10.0
 
 
 def test_a_thin_bake_that_stays_at_full_heat_is_neither_turned_down_nor_turned() -> None:

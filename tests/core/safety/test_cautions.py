@@ -175,9 +175,7 @@ def test_a_rim_loads_fresh_toppings_and_a_rich_dough_bring_their_own_cautions() 
     milk = WeighLine("milk", "Milk", "other", "dough", 30, 100, 100, allergens=("milk",))
     more = (Topping("rim", "Rim", 90.0, "before", True, 1800), Topping("ham", "Ham", 60.0, "after", True, 0))
     oven: OvenPlan = replace(plan.oven, loads=2)
-    rich = replace(
-        plan, lines=(*plan.lines, milk), toppings=(*plan.toppings, *more), oven=oven, dough_perishes=True
-    )
+    rich = replace(plan, lines=(*plan.lines, milk), toppings=(*plan.toppings, *more), oven=oven, dough_perishes=True)
     assert {"hot-rim", "after-bake", "next-loads", "rich-dough"} <= set(_told(rich))
     assert not {"hot-rim", "after-bake", "next-loads", "rich-dough"} & set(_told(plan))
 
@@ -195,7 +193,7 @@ def test_what_lies_on_top_brings_its_own_caution_to_the_step_where_it_counts(
     assert key not in _told(plan)
 
 
-# What no oven cooks is safe only cooked or cured before (US FDA egg safety; USDA FSIS minimum temperatures: from memory).
+# What no oven cooks is safe only cooked or cured before (US FDA egg safety; USDA FSIS temperatures: from memory).
 @pytest.mark.parametrize(
     ("risk", "key", "baked", "step"),
     [("raw-egg", "egg-after", "egg-through", "serve"), ("raw-meat", "meat-after", "meat-through", "top")],

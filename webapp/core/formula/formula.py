@@ -28,7 +28,8 @@ from webapp.core.kinds import YeastKind
 __all__ = [
     "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
     "formula_from_dict", "formula_to_dict", "from_instant", "hydration_percent",
-    "instant_equivalent", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share", "with_yeast",
+    "instant_equivalent", "is_enriched", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share",
+    "with_yeast",
 ]  # fmt: skip
 
 
@@ -44,6 +45,15 @@ def with_yeast(formula: Formula, kind: YeastKind, percent: float) -> Formula:
 def whole_share(formula: Formula) -> float:
     """The part of all flour that is whole grain, 0 to 1."""
     return sum(i.percent * i.whole_share for i in formula.ingredients if i.kind == "flour") / 100.0
+
+
+MUCH_SUGAR = 8.0  # percent: from there on a crust browns as one with milk does (common practice)
+
+
+def is_enriched(formula: Formula) -> bool:
+    """Milk, egg or much sugar in the dough, which then browns and is done at lower heats; butter alone does not."""
+    rich = any(one.kind != "fat" and {"milk", "eggs"} & set(one.allergens) for one in formula.ingredients)
+    return rich or formula.sugar_percent >= MUCH_SUGAR
 
 
 def allergens(formula: Formula) -> tuple[str, ...]:

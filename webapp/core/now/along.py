@@ -202,7 +202,7 @@ def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Tim
 def beside(chain: list[Timed], i: int, step: PlanStep) -> int:
     """So long before or after its anchor, number `i`; the oven never later than the topping before it."""
     start = chain[i].start + step.offset_s
-    topping = chain[i - 1] if step.kind == "preheat" and i > 0 else chain[i]
+    topping = chain[i - 1] if step.kind == "preheat" and i > 0 and chain[i - 1].step.kind == "top" else chain[i]
     if topping.status == "open" and topping.start < start:
         return topping.start
     return start

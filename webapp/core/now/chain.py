@@ -164,8 +164,8 @@ def not_over(start: int, now: int, lasts: int) -> int:
 
 
 def oven_first(plan: Plan, state: State, chain: list[PlanStep], i: int) -> bool:
-    """Does the step after this one wait for an oven that nobody has lit? Then this one is not begun."""
-    if i + 1 >= len(chain):
+    """Is this the topping of a load that waits for an oven that nobody has lit? Then it is not begun."""
+    if i + 1 >= len(chain) or chain[i].kind != "top":
         return False
     for side in plan.steps:
         if heats(side, chain[i + 1]) and said_at(state.done, side.step_id) == 0:

@@ -55,10 +55,14 @@ class Preheat:
 
 
 def preheat(
-    oven: Oven, style: BreadStyle = "tray", room_c: float = slab.COOL_KITCHEN_C, adjust: Adjust = NO_ADJUST
+    oven: Oven,
+    style: BreadStyle = "tray",
+    room_c: float = slab.COOL_KITCHEN_C,
+    adjust: Adjust = NO_ADJUST,
+    enriched: bool = False,
 ) -> Preheat:
     """Minutes to heat this oven and what lies in it; a measured time replaces the physics."""
-    hot, _ = heating_c(oven, style, adjust)
+    hot, _ = heating_c(oven, style, adjust, enriched)
     if oven.measured_preheat_min > 0:
         low, mid, high = _measured_band(oven.measured_preheat_min)
     else:
@@ -96,39 +100,49 @@ def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
 
 @lru_cache(maxsize=128)
 def _baked(
-    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust
+    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool
 ) -> tuple[bake_time.Baked, ...]:
     """The bake at its slow edge, likely, and quick edge."""
-    hot, bake_air = heating_c(oven, style, adjust)
+    hot, bake_air = heating_c(oven, style, adjust, enriched)
     lying, shape = slab_of(oven), style_named(style)
     on_tray = shape.on_tray or lying is None
     baking = bake_time.OvenLoad(
-        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden
-    )
+        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden,
+        enriched=enriched,
+    )  # fmt: skip
     return tuple(bake_time.bake(replace(baking, loaded_c=hot - door), edge) for edge, door in enumerate(DOORS_C))
 
 
 def bake_minutes(
-    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: BreadStyle, adjust: Adjust = NO_ADJUST
+    oven: Oven,
+    loading_g_cm2: float,
+    topping_g_cm2: float,
+    style: BreadStyle,
+    adjust: Adjust = NO_ADJUST,
+    enriched: bool = False,
 ) -> tuple[int, int, int]:
     """Low, likely and high whole minutes in the oven, each at least a minute after the one before."""
-    slow, likely, quick = (
-        b.done_s / 60.0 + adjust.bake_min for b in _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust)
-    )
+    baked = _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust, enriched)
+    slow, likely, quick = (b.done_s / 60.0 + adjust.bake_min for b in baked)
     low = max(1, math.floor(quick))
     mid = max(low + 1, round(likely))
     return low, mid, max(mid + 1, math.ceil(slow))
 
 
 def recovery_minutes(
-    oven: Oven, loading_g_cm2: float, topping_g_cm2: float, style: BreadStyle, adjust: Adjust = NO_ADJUST
+    oven: Oven,
+    loading_g_cm2: float,
+    topping_g_cm2: float,
+    style: BreadStyle,
+    adjust: Adjust = NO_ADJUST,
+    enriched: bool = False,
 ) -> int:
     """Minutes from lifting one load until slab and air are ready for the next, with the dial set back at once."""
     lying = slab_of(oven)
     if lying is None:
         return TRAY_RECOVERY_MIN
-    hot, bake_air = heating_c(oven, style, adjust)
-    after = _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust)[1]
+    hot, bake_air = heating_c(oven, style, adjust, enriched)
+    after = _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust, enriched)[1]
     fire = fire_of(oven, hot, slab.COOL_KITCHEN_C)
     seconds = slab.heat_up_s(lying, fire, hot - READY_WITHIN_C, after.slab_c, bake_air - DOOR_C)
     return max(TRAY_RECOVERY_MIN, math.ceil(seconds / 60.0))
@@ -155,32 +169,35 @@ def programme(
     trays: int = 1,
     room_c: float = slab.COOL_KITCHEN_C,
     adjust: Adjust = NO_ADJUST,
+    enriched: bool = False,
 ) -> OvenPlan:
     """The oven plan of a bake: dial, shelf, slab, preheat with its band, minutes of one load, loads and recovery.
 
-    `loading_g_cm2` dough and `topping_g_cm2` what lies on it before loading; `trays` all that is to be baked.
-    Raises PlanError at `style`.
+    `loading_g_cm2` dough and `topping_g_cm2` what lies on it before loading; `trays` all that is to be baked;
+    `enriched` a dough with milk, egg or much sugar in it. Raises PlanError at `style`.
     """
-    heating = preheat(oven, style, room_c, adjust)
-    low, mid, high = bake_minutes(oven, loading_g_cm2, topping_g_cm2, style, adjust)
+    asked = (loading_g_cm2, topping_g_cm2, style, adjust, enriched)
+    heating = preheat(oven, style, room_c, adjust, enriched)
+    low, mid, high = bake_minutes(oven, *asked)
     loads = loads_needed(oven, trays)
-    recovery = recovery_minutes(oven, loading_g_cm2, topping_g_cm2, style, adjust) if loads > 1 else 0
+    recovery = recovery_minutes(oven, *asked) if loads > 1 else 0
+    heats = heating_c(oven, style, adjust, enriched)
     return OvenPlan(
         function=oven.function,
         preheat_min=heating.minutes,
         preheat_low_min=heating.low,
         preheat_high_min=heating.high,
-        programme=_actions(oven, style, adjust, (low, mid)),
+        programme=_actions(oven, heats, (low, mid)),
         bake_low_min=low,
         bake_high_min=high,
         loads=loads,
         recovery_min=recovery,
-        setting=_setting(oven, style, adjust),
+        setting=_setting(oven, style, adjust, heats[0]),
+        enriched=enriched,
     )
 
 
-def _setting(oven: Oven, style: BreadStyle, adjust: Adjust) -> OvenSetting:
-    hot, _ = heating_c(oven, style, adjust)
+def _setting(oven: Oven, style: BreadStyle, adjust: Adjust, hot: float) -> OvenSetting:
     lying = slab_of(oven)
     touch, cold = contact(oven, style, hot)
     return OvenSetting(
@@ -198,10 +215,10 @@ def _setting(oven: Oven, style: BreadStyle, adjust: Adjust) -> OvenSetting:
     )
 
 
-def _actions(oven: Oven, style: BreadStyle, adjust: Adjust, minutes: tuple[int, int]) -> tuple[OvenAction, ...]:
-    """Load, turn down, turn, check, lift: ascending minutes."""
+def _actions(oven: Oven, heats_c: tuple[float, float], minutes: tuple[int, int]) -> tuple[OvenAction, ...]:
+    """Load, turn down, turn, check, lift: ascending minutes. `heats_c` of the air to load into and to bake at."""
     low, mid = minutes
-    hot, bake = (dial_c(oven, c) for c in heating_c(oven, style, adjust))
+    hot, bake = (dial_c(oven, c) for c in heats_c)
     lines: list[tuple[int, OvenKind, float | None]] = [(0, "load", hot)]
     if bake != hot:
         lines.append((1, "turn-down", bake))

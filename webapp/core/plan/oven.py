@@ -50,7 +50,7 @@ class OvenPlan:
     loads: int = 1
     recovery_min: int = 0  # wait between lifting one load and loading the next; 0 when there is one load
     setting: OvenSetting | None = None  # None in plans stored before there were facts
-    enriched: bool = False  # milk or egg in the dough: done at a lower heat in the middle
+    enriched: bool = False  # milk, egg or much sugar in the dough: done at a lower heat in the middle
     dial: str = ""  # shown
     shelf: str = ""  # shown
     blown: str = ""  # shown: "fan", "" in still air

@@ -78,7 +78,7 @@ class Loads:
             at = j * self.cycle * SLOT_S
             out.append((at, at + self.baking.load_min * 60))
             out += [(at + a.minute * 60, at + (a.minute + a.hands_min) * 60) for a in self.baking.actions]
-            if j:
+            if j and self.wanted.top_min:
                 start = at + self.later_top_s
                 out.append((start, start + self.wanted.top_min * 60))
         return sorted(out)
@@ -94,7 +94,7 @@ class Loads:
         for j in range(baking.loads):
             at = j * self.cycle * SLOT_S
             yield from ((at + a, at + b) for a, b in hands)
-            if j:
+            if j and self.wanted.top_min:
                 yield at + self.later_top_s, at + self.later_top_s + self.wanted.top_min * 60
 
     def _times(self) -> list[LoadTime]:
@@ -158,7 +158,7 @@ class Loads:
         gaps = [
             (slot - top - gap, off_best(gap, 0, 0, TOP_GAP_SLOTS, POINTS["beside"])) for gap in range(TOP_GAP_SLOTS + 1)
         ]
-        rows = [self._priced(gaps, self.wanted.top_min)]
+        rows = [self._priced(gaps, self.wanted.top_min) if self.wanted.top_min else [(0, slot * SLOT_S)]]
         for side in self.wanted.sides:
             first, best, last = (_slots(m) for m in (side.first_min, side.best_min, side.last_min))
             starts = [

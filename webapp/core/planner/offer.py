@@ -158,7 +158,7 @@ class Wanted:
     methods: tuple[Method, ...]
     dough: DoughCourse
     baking: Baking
-    top_min: int = 10  # hands, per load
+    top_min: int = 10  # hands, per load; 0 = nothing goes on before it is loaded
     sides: tuple[SideTask, ...] = ()
     supper_from: int | None = None  # the earliest instant to eat; None = ten minutes before `supper`
     other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits

@@ -183,14 +183,16 @@ class Timing:
             at = (self.starts[-1] + j * loads.cycle) * SLOT_S
             top = beside.starts[0] if not j else at + loads.later_top_s
             top_s = self.wanted.top_min * 60
+            least, most = (pressed + wait * SLOT_S for wait in (move.wait.least, move.wait.most))
+            if top_s:
+                yield TimedStep(
+                    f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
+                    wait_least_s=least - top_s, wait_most_s=most, alarm_min=ALARM_MIN["top"], load=load,
+                )  # fmt: skip
+                least, most = top + top_s, top + top_s + TOP_GAP_SLOTS * SLOT_S
             yield TimedStep(
-                f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
-                wait_least_s=pressed + move.wait.least * SLOT_S - top_s, wait_most_s=pressed + move.wait.most * SLOT_S,
-                alarm_min=ALARM_MIN["top"], load=load,
-            )  # fmt: skip
-            yield TimedStep(
-                f"load{tag}", "load", at, at + baking.load_min * 60, "hands", "oven", "tray", wait_least_s=top + top_s,
-                wait_most_s=top + top_s + TOP_GAP_SLOTS * SLOT_S, alarm_min=alarm, mark="load", load=load,
+                f"load{tag}", "load", at, at + baking.load_min * 60, "hands", "oven", "tray", wait_least_s=least,
+                wait_most_s=most, alarm_min=alarm, mark="load", load=load,
             )  # fmt: skip
             for action in baking.actions:
                 start = at + action.minute * 60
