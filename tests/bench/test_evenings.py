@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from tests.bench.bench_evenings import covered, evening, figures, lived
+from tests.bench.bench_evenings import covered, evening, figures, lived, within_reach
 
 
 def test_an_evening_is_lived_to_its_end_in_every_way() -> None:
@@ -24,3 +24,9 @@ def test_the_simulated_dough_is_the_plans_own_where_nothing_is_off() -> None:
     assert mark is not None
     at_press = one.truth.progress([row for row in stands if row[0] <= steps["press"].start], steps["press"].start)
     assert 0.8 < at_press / mark.best < 1.2
+
+
+def test_who_knows_the_dough_to_the_minute_comes_nearer_to_its_best_than_who_reads_it_off_a_glass() -> None:
+    rows = [(abs(within_reach(seed, 0).off_ln), abs(lived(seed, 0, "first").off_ln)) for seed in range(6)]
+    assert sum(known for known, _ in rows) < sum(read for _, read in rows)
+    assert all(known < read + 0.03 for known, read in rows), "the way taken is one of those that were tried"
