@@ -202,8 +202,12 @@ class Cook:
 
     def step(self, kind: str, at: int) -> RetimedStep:
         """The first open step of that kind."""
+        return self.steps_of(kind, at)[0]
+
+    def steps_of(self, kind: str, at: int) -> list[RetimedStep]:
+        """The open steps of that kind; with nothing on top there is no topping."""
         ids = [step.step_id for step in self.plan.steps if step.kind == kind]
-        return next(one for one in self.now(at).steps if one.step_id in ids and one.status == "open")
+        return [one for one in self.now(at).steps if one.step_id in ids and one.status == "open"]
 
     def stands(self) -> list[tuple[int, str, str]]:
         """Where the dough stood: steps and moves."""
@@ -244,11 +248,12 @@ def lived(seed: int, seen: int, pick: str) -> Outcome:
     pressed_at = person.step("press", at).start
     press_ln = math.log(one.truth.progress(person.stands(), pressed_at) / press.mark.best)
     at = person.do("press", at)
-    at = max(at, min(person.step("preheat", at).start, person.step("top", at).start))
+    at = max(at, min(step.start for kind in ("preheat", "top") for step in person.steps_of(kind, at)))
     poked(person, one, at)
     person.choose(at)
-    person.do("preheat", at)
-    at = person.do("top", at)
+    at = person.do("preheat", at)
+    if person.steps_of("top", at):
+        at = person.do("top", at)
     load = next(step for step in one.plan.steps if step.kind == "load")
     loaded_at = person.step("load", at).start
     off = math.log(one.truth.progress(person.stands(), loaded_at) / load.mark.best)
