@@ -43,49 +43,50 @@ def test_a_step_that_is_not_due_counts_down_to_its_stored_instant(phone: CutOff)
 
 def test_lines_are_weighed_out_and_ticked_and_stay_ticked_after_a_flat_battery(phone: CutOff) -> None:
     page = phone.open("weigh")
-    flour = page.get_by_role("button", name="Strong white flour, 480 g")
+    flour = page.get_by_role("button", name="Strong white flour, 425 g")
     flour.click()
     expect(flour).to_have_attribute("aria-pressed", "true")
     page.close()
     page = phone.open("weigh")
-    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_have_attribute("aria-pressed", "true")
-    page.get_by_role("button", name="Strong white flour, 480 g").click()
-    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_have_attribute("aria-pressed", "false")
+    expect(page.get_by_role("button", name="Strong white flour, 425 g")).to_have_attribute("aria-pressed", "true")
+    page.get_by_role("button", name="Strong white flour, 425 g").click()
+    expect(page.get_by_role("button", name="Strong white flour, 425 g")).to_have_attribute("aria-pressed", "false")
 
 
 def test_too_much_water_makes_everything_else_more(phone: CutOff) -> None:
-    """336 g asked for, 370 g poured: everything times 370/336 = 1.1012, so 480 g of flour become 529 g."""
+    """297 g asked for, 327 g poured: everything times 327/297 = 1.1010, so 425 g of flour become 468 g."""
     page = phone.open("weigh")
-    page.get_by_role("button", name="Strong white flour, 480 g").click()
+    page.get_by_role("button", name="Strong white flour, 425 g").click()
     page.get_by_role("button", name="Too much went in").click()
     page.get_by_role("dialog").get_by_role("button", name="Water").click()
-    page.get_by_label("Water: the scale shows").fill("370")
+    page.get_by_label("Water: the scale shows").fill("327")
     page.get_by_role("button", name="That much is in").click()
-    expect(page.get_by_role("button", name="Strong white flour, 529 g")).to_be_visible()
-    expect(page.locator(".weigh__row", has_text="flour")).to_contain_text("49 g more goes in")
-    expect(page.get_by_role("button", name="Water, 370 g")).to_have_attribute("aria-pressed", "true")
+    expect(page.get_by_role("button", name="Strong white flour, 468 g")).to_be_visible()
+    expect(page.locator(".weigh__row", has_text="flour")).to_contain_text("43 g more goes in")
+    expect(page.get_by_role("button", name="Water, 327 g")).to_have_attribute("aria-pressed", "true")
     expect(page.locator("[data-step]")).to_contain_text("10.1 % more")
     page.get_by_role("button", name="Too much went in").click()
     page.get_by_role("dialog").get_by_role("button", name="Water").click()
     page.get_by_role("button", name="It was not more after all").click()
-    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Strong white flour, 425 g")).to_be_visible()
 
 
 def test_another_pan_rescales_and_rounds_again(phone: CutOff) -> None:
-    """A 30 x 20 cm pan is half of the 1200 cm2: half of 479.8 g is 239.9 g, on a scale of whole grams 240 g."""
+    """A 28 x 19 cm pan is half of the 1064 cm2: half of 424.8 g is 212.4 g, on a scale of whole grams 212 g; half of
+    0.51 g is 0.26 g to the hundredth."""
     page = phone.open("weigh-pan")
     page.get_by_role("button", name="Another pan").click()
-    page.get_by_label("Length").fill("30")
-    page.get_by_label("Width").fill("20")
+    page.get_by_label("Length").fill("28")
+    page.get_by_label("Width").fill("19")
     page.get_by_role("button", name="Show the new dough").click()
-    expect(page.locator("dialog")).to_contain_text("420 g of dough, 0.5 times")
+    expect(page.locator("dialog")).to_contain_text("372 g of dough, 0.5 times")
     page.get_by_role("button", name="Bake in this pan").click()
-    expect(page.get_by_role("button", name="Strong white flour, 240 g")).to_be_visible()
-    expect(page.get_by_role("button", name="Water, 168 g")).to_be_visible()
-    expect(page.get_by_role("button", name="Instant yeast, 0.29 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Strong white flour, 212 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Water, 149 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Instant yeast, 0.26 g")).to_be_visible()
     page.get_by_role("button", name="Another pan").click()
     page.get_by_role("button", name="Back to the planned pan").click()
-    expect(page.get_by_role("button", name="Strong white flour, 480 g")).to_be_visible()
+    expect(page.get_by_role("button", name="Strong white flour, 425 g")).to_be_visible()
 
 
 def test_done_moves_on_and_take_back_returns(phone: CutOff) -> None:

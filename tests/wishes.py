@@ -35,7 +35,7 @@ def method(key: str) -> Method:
     return next(m for m in shipped_methods() if m.key == key)
 
 
-def a_dough(mass_g: float = 840.0, salt: float = 2.2, target: float = 1.2, **changes: object) -> DoughCourse:
+def a_dough(mass_g: float = 745.0, salt: float = 2.2, target: float = 1.2, **changes: object) -> DoughCourse:
     """A plain dough with a preferment to hand, in a bowl."""
     make = DoughMake(0.5, salt, 0.0)
     best = need(target)

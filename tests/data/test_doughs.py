@@ -9,6 +9,7 @@ from webapp.core.formula.formula import Formula, allergens, hydration_percent
 from webapp.core.kitchen import Kitchen
 from webapp.core.rise.certainty import outside_range
 from webapp.core.rise.fermentation import make_of, marks
+from webapp.core.scale import pans
 from webapp.core.scale.weighing import weigh_out
 from webapp.core.units import g_cm2_from_oz_in2
 from webapp.data import doughs
@@ -36,8 +37,8 @@ def test_a_shipped_formula_lies_inside_the_ranges_of_the_trade(formula: Formula)
 
 @pytest.mark.parametrize("formula", doughs.formulas(), ids=lambda f: f.key)
 def test_a_shipped_formula_can_be_weighed_in_a_plain_kitchen(formula: Formula) -> None:
-    lines = weigh_out(formula, 840, Kitchen(), 24.0, doughs.measures())
-    assert sum(line.grams for line in lines if line.part == "dough") == pytest.approx(840)
+    lines = weigh_out(formula, 745.0, Kitchen(), 24.0, doughs.measures())
+    assert sum(line.grams for line in lines if line.part == "dough") == pytest.approx(745)
 
 
 def test_milk_in_a_dough_keeps_it_cold() -> None:
@@ -95,3 +96,22 @@ def test_spoons_hold_what_the_bakers_weights_table_says() -> None:
     assert spoons["yeast-instant"].g_per_tsp == pytest.approx(28 / 9, abs=0.02)
     assert spoons["yeast-active-dry"].g_per_tsp == pytest.approx(7 / 2.5)
     assert spoons["honey"].g_per_tsp == pytest.approx(28 / 4.5, abs=0.1)
+
+
+# What books and the trade's press put on one pan: (dough here, pan of pans.toml, grams, source).
+PUBLISHED_MASSES = (
+    ("oil-tray", "half-sheet", 3 * 453.59237, "3 lb of focaccia on a half sheet: Gisslen, Professional Baking"),
+    ("round-flat", "round-30", 340.0, "a ball of 340 g for 12 inches: Forkish, Flour Water Salt Yeast"),
+    ("round-flat", "round-30", 11 * 28.349523, "11 oz on 12 inches: Lehmann, Pizza Today, October 2019"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("key", "pan_key", "grams", "source"), PUBLISHED_MASSES)
+def test_a_shipped_dough_fills_a_known_pan_with_what_is_published_for_it(
+    key: str, pan_key: str, grams: float, source: str
+) -> None:
+    formula = doughs.formula(key)
+    pan = next(pan for pan in doughs.pans() if pan.key == pan_key)
+    assert pans.dough_g([pan], formula.loading) == pytest.approx(grams, rel=0.1), source
+    low, high = (pans.dough_g([pan], loading) for loading in (formula.loading_low, formula.loading_high))
+    assert low * 0.95 < grams < high, source

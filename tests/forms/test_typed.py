@@ -157,7 +157,7 @@ def test_inches_and_fahrenheit_are_read_in_a_kitchen_that_uses_them() -> None:
 
 PANS = st.lists(
     st.sampled_from([
-        Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0),
+        Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0),
         Pan("round-28", "Round pan 28 cm", "round", 615.8, 2, 28.0, 28.0),
     ]),
     min_size=1, max_size=2, unique_by=lambda pan: pan.key,
@@ -186,7 +186,7 @@ def test_a_wish_sent_again_is_the_same_wish(
     )
 
 
-PAN_TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+PAN_TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
 PAN_ROUND = Pan("round-28", "Round pan 28 cm", "round", 615.8, 1, 28.0, 28.0)
 
 

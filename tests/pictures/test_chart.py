@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from tests.made_up import made_up
 from tests.samples import at, sample_plan
+from webapp.core.kinds import ClockStyle
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
@@ -116,18 +117,26 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     assert waits(sample_plan(), standing, UTC) == said
 
 
-@pytest.mark.parametrize("lasts", [True, False])
-def test_the_bar_says_from_when_it_is_good_and_until_when_if_that_is_still_today(lasts: bool) -> None:
+@pytest.mark.parametrize(
+    ("past", "style", "said"),
+    [
+        (at(18, 2), "24", "dough waits 16:00 to 18:00"), (at(24, 33), "24", "dough waits 16:00 to 00:35"),
+        (at(32), "24", "dough waits from 16:00 on"),  # half a day and more after the supper at 19:30
+        (at(18, 2), "12", "waits 4:00 pm to 6:00 pm"),
+    ],
+)  # fmt: skip
+def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
     plan, standing = sample_plan(), stands(sample_plan())
-    past = at(23, 33) if lasts else at(18, 2)
     steps = tuple(
         replace(s, early_at=at(15, 58), best_at=at(16, 30), past_at=past) if s.step_id == "press" else s
         for s in standing.steps
     )
-    window = chart(plan, replace(standing, steps=steps), UTC, WIDE, None).window
+    window = chart(plan, replace(standing, steps=steps), filters.local("UTC", style), NARROW, None).window
     assert window is not None
-    assert window.label == ("good from 16:00" if lasts else "good 16:00 to 18:00")
-    assert (window.anchor, window.label_x) == ("end", window.x - 8)
+    assert window.label == said
+    if past == at(18, 2):  # 17:00 is its middle, 6 + 308 x 36,282 / 46,464; the words are too long to stand below it
+        assert (window.x + window.end) / 2 == pytest.approx(6 + 308 * 36282 / 46464, abs=0.3)
+    assert (window.anchor, window.label_x) == ("end", 314)
 
 
 @pytest.mark.parametrize("n", range(40))
@@ -137,7 +146,7 @@ def test_the_words_of_the_bar_never_leave_the_picture(n: int) -> None:
     wait = shapes.window
     if wait is None or not wait.label:
         return
-    wide = len(wait.label) * 9.6  # a letter of 18 units is half as wide as it is high, or a little more
+    wide = len(wait.label) * 11  # a bold letter of 18 units is three fifths as wide as it is high, at most
     left = {"end": wait.label_x - wide, "start": wait.label_x, "middle": wait.label_x - wide / 2}[wait.anchor]
     assert left >= -0.5
     assert left + wide <= 320.5
@@ -151,15 +160,35 @@ def test_mixed_late_the_rise_begins_where_it_stands() -> None:
 
 def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     told = {key: [(p.word, p.time) for p in drawn(sample_plan(), SIZES[key]).pegs] for key in SIZES}
-    assert told["small"] == [("mix", "07:15"), ("press", "16:45"), ("eat", "19:30")]
-    assert told["narrow"] == [("mix", "07:15"), ("press", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
-    assert [word for word, _ in told["wide"]] == ["mix", "press", "oven", "bake", "eat"]
+    visits = [("mix", "07:15"), ("press", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
+    assert told == {"small": visits, "narrow": visits, "wide": visits}
 
 
 def test_a_time_below_is_the_minute_that_the_list_of_steps_names_without_its_half_of_the_day() -> None:
     plan = sample_plan()
     late = replace(plan, steps=tuple(replace(s, start=s.start + 140) if s.kind == "mix" else s for s in plan.steps))
     assert drawn(late, WIDE, filters.local("UTC", "12")).pegs[0].time == "7:17"
+
+
+def test_what_is_done_with_little_between_is_one_visit_and_has_one_place_below() -> None:
+    """Pressed out from 17:30 to 17:40, the oven is lit half an hour later: nobody goes away between them."""
+    plan = sample_plan()
+    steps = tuple(replace(s, start=at(17, 30), end=at(17, 40)) if s.kind == "press" else s for s in plan.steps)
+    shapes = drawn(replace(plan, steps=steps))
+    assert [(peg.word, peg.time) for peg in shapes.pegs] == [("mix", "07:15"), ("press", "17:30"), ("eat", "19:30")]
+    per_second = 308 / 46464
+    assert [hand.width for hand in shapes.hands] == pytest.approx([900 * per_second, 7200 * per_second])
+    assert len(of_class(picture(replace(plan, steps=steps)), "tide__hands")) == 2
+
+
+def test_of_more_visits_than_have_room_those_that_matter_most_are_told() -> None:
+    few = replace(NARROW, pegs=2)
+    assert [peg.word for peg in drawn(sample_plan(), few).pegs] == ["mix", "press"]
+
+
+def test_a_night_that_was_over_before_the_day_begins_is_not_drawn() -> None:
+    plan = replace(sample_plan(), busy=(Busy(at(0), at(7, 15), "asleep"), Busy(at(8), at(16, 30), "away")))
+    assert [column.kind for column in drawn(plan).columns] == ["away"]
 
 
 def test_once_pressed_the_window_is_the_one_before_loading() -> None:

@@ -10,7 +10,7 @@ from webapp.core.kitchen import Oven
 from webapp.core.plan.plan import Habit, Plan
 from webapp.core.plan.tray import Pan
 
-TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
 SMALL = Pan("small", "Small tray", "rectangle", 600.0, 1, 30.0, 20.0)
 STEEL = Oven(slab="steel", slab_mm=6.0, trays_at_once=2)
 
@@ -43,7 +43,7 @@ def test_only_the_last_load_turns_the_oven_off_and_the_others_put_the_dial_back(
 
 
 def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
-    # two trays, then one of the same size and one of half the size: 2400 and 1800 of 4200 cm2
+    # two trays of 1064 cm2, then one more and one of 600 cm2: 2128 and 1664 of 3792 cm2
     plan = _party((replace(TRAY, count=3), SMALL))
     assert "2 x Oven tray" in _text(plan, "press", 1).replace("\u00a0", " ")
     assert "Small tray" not in _text(plan, "press", 1)
@@ -52,8 +52,8 @@ def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
     assert "The rest stays covered" not in _text(plan, "press", 2)
     cheese = next(t.grams for t in plan.toppings if t.key == "cheese")
     said = [_grams(_text(plan, "top", load), "mozzarella") for load in (1, 2)]
-    assert abs(said[0] - cheese * 2400 / 4200) <= 1
-    assert abs(said[1] - cheese * 1800 / 4200) <= 1
+    assert abs(said[0] - cheese * 2128 / 3792) <= 1
+    assert abs(said[1] - cheese * 1664 / 3792) <= 1
 
 
 def test_trays_that_bake_together_change_shelves_and_are_looked_at_each() -> None:

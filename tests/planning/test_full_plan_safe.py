@@ -91,7 +91,7 @@ def test_what_was_accepted_after_a_bake_goes_into_the_next_plan_and_is_said() ->
 
 def test_what_a_person_asks_for_today_stands_against_a_habit() -> None:
     thick = replace(KITCHEN, habits=(Habit("loading_times", 1.2, "More dough."),))
-    assert plans(wish(loading_g_cm2=0.6), thick)[0].dough_g == pytest.approx(0.6 * 1200)
+    assert plans(wish(loading_g_cm2=0.6), thick)[0].dough_g == pytest.approx(0.6 * 38 * 28)
 
 
 def test_allergens_of_dough_and_topping_are_said_on_the_plan_and_in_the_calendar() -> None:
@@ -109,7 +109,7 @@ def test_allergens_of_dough_and_topping_are_said_on_the_plan_and_in_the_calendar
 def test_a_crisp_rim_is_weighed_by_the_wall_and_asks_for_a_pan_or_tray() -> None:
     plan = plans(wish(toppings_key="tomato-cheese-rim"))[0]
     rim = next(topping for topping in plan.toppings if topping.key == "rim")
-    assert rim.grams == pytest.approx(0.9 * 2 * (40 + 30))  # 0.9 g for each cm of wall (common practice)
+    assert rim.grams == pytest.approx(0.9 * 2 * (38 + 28))  # 0.9 g for each cm of wall (common practice)
     assert "hot-rim" in {caution.key for caution in plan.cautions}
     with pytest.raises(PlanError, match="metal pan") as refused:
         plans(wish(formula_key="round-flat", toppings_key="tomato-cheese-rim", method_key=""))

@@ -202,7 +202,7 @@ def test_every_step_arrives_with_its_alarm_at_the_true_instant(
         (uid(s.step_id), s.start) for s in plan.steps
     }
     assert there[uid("mix")].valarm.trigger.value.total_seconds() == -600
-    assert "480 g Strong white flour" in there[uid("mix")].description.value
+    assert "425 g Strong white flour" in there[uid("mix")].description.value
     assert there[uid("mix")].url.value.startswith(ORIGIN)
     assert state(home).problem == ""
     assert state(home).good_at == home.now

@@ -13,7 +13,7 @@ from webapp.data.toppings import topping_sets
 from webapp.planning.full_plan import plans_for
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC
-TRAY = Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
 SHELF = SimpleNamespace(
     formulas={one.key: one for one in doughs.formulas()}, toppings=topping_sets(), methods=doughs.methods()
 )

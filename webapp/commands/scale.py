@@ -50,7 +50,7 @@ _number = click.FLOAT
     "pan_texts",
     multiple=True,
     metavar="SHAPE:SIZE",
-    help="rectangle:40x30, round:28, oval:36x24 (cm) or measured:1200 (g of water 1 cm deep); repeat.",
+    help="rectangle:38x28, round:28, oval:36x24 (cm) or measured:1064 (g of water 1 cm deep); repeat.",
 )
 @click.option("--loading", type=_number, help="g/cm2; the style's when not given.")
 @click.option("--loss", type=_number, default=0.0, show_default=True, help="Percent left in bowl and on hands.")
@@ -140,7 +140,7 @@ def _pan(text: str) -> Pan:
     except ValueError:
         numbers = []
     if shape is None or len(numbers) != len(pans.SHAPES[shape].measures) or not all(map(math.isfinite, numbers)):
-        raise PlanError.at("pan", f"“{text}” is not a pan.", "Write rectangle:40x30, round:28 or measured:1200.")
+        raise PlanError.at("pan", f"“{text}” is not a pan.", "Write rectangle:38x28, round:28 or measured:1064.")
     sizes = dict(zip(pans.SHAPES[shape].measures, numbers, strict=True))
     length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
     return pans.pan("own", text, shape, length, width, water_g=water_g)

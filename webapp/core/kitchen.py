@@ -102,7 +102,7 @@ class Kitchen:
     vigour_ln_mean: float = 0.0
     vigour_ln_sd: float = 0.35
     pans: tuple[Pan, ...] = (
-        Pan("oven-tray", "Oven tray 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0, "Oven tray"),
+        Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0, "Oven tray"),
         Pan("round-28", "Round pan 28 cm", "round", 615.8, 1, 28.0, 28.0, "Round pan"),
     )
     oven: Oven = Oven()

@@ -40,7 +40,7 @@ def read_set(
     Raises PlanError with every mistake, each at its field.
     """
     pan = answers.choice("pan", tuple(areas), what="The tray")
-    area = areas.get(pan, 1200.0)
+    area = areas.get(pan, max(areas.values()))
     items = [item for place in range(MOST_TOPPINGS) if (item := _item(answers, place, area, allergens)) is not None]
     if not items:
         answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")

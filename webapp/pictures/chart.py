@@ -18,6 +18,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
+    Hand,
     Local,
     Peg,
     Reading,
@@ -29,10 +30,13 @@ from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one
-# What is told of below, by worth, and its word there.
+BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
+LONG_S = 12 * 3600  # so long after supper nobody asks how much longer, and a time of day would be another day's
+TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
+# What a visit can be told by below, by worth, and its word there.
 PEG_WORDS = {
-    "mix": "mix", "press": "press", "serve": "eat", "chill": "fridge", "preferment": "start", "preheat": "oven",
-    "load": "bake", "temper": "out", "warm": "warm",
+    "mix": "mix", "press": "press", "serve": "eat", "preferment": "start", "chill": "fridge", "temper": "fridge",
+    "preheat": "oven", "load": "bake", "warm": "warm",
 }  # fmt: skip
 
 
@@ -73,7 +77,7 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
         pegs=_pegs(plan, retimed, local, scale, now),
-        hands=(),
+        hands=tuple(_hand_of(visit, scale) for visit in _visits(plan, retimed)),
         hours=(),
         window=_window_of(plan, retimed, local, scale),
         now=scale.x(now) if drawn and now is not None else None,
@@ -103,6 +107,7 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
 
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
+    begins = scale.x(min(r.start for r in retimed.steps)) + 0.5  # what is over before the day begins is left out
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
@@ -116,9 +121,31 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
             before = out.pop()
             x, width = before.x, x + width - before.x
         label = word if width >= len(word) * LETTER + 6 else ""
-        if width >= 0.5:
+        if width >= 0.5 and x + width > begins:
             out.append(Column(kind, x, width, label))
     return tuple(out)
+
+
+def _visits(plan: Plan, retimed: Retimed) -> list[list[tuple[PlanStep, RetimedStep]]]:
+    """The steps that want somebody, those with little between them together, in order of time."""
+    wanted = sorted((pair for pair in pairs_of(plan, retimed) if pair[0].presence != "none"), key=_by_start)
+    out: list[list[tuple[PlanStep, RetimedStep]]] = []
+    until = 0
+    for step, timed in wanted:
+        if not out or timed.start - until > TOGETHER_S:
+            out.append([])
+        out[-1].append((step, timed))
+        until = max(until, timed.end)
+    return out
+
+
+def _by_start(pair: tuple[PlanStep, RetimedStep]) -> int:
+    return pair[1].start
+
+
+def _hand_of(visit: Sequence[tuple[PlanStep, RetimedStep]], scale: Scale) -> Hand:
+    x = scale.x(visit[0][1].start)
+    return Hand(x, scale.x(max(timed.end for _, timed in visit)) - x)
 
 
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
@@ -135,12 +162,11 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 
 
 def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, RetimedStep]]:
-    """The steps worth a peg, by their order of worth, in order of time."""
-    pairs = pairs_of(plan, retimed)
-    chosen: list[str] = []
-    for kind in PEG_WORDS:
-        chosen += [s.step_id for s, _ in pairs if s.kind == kind]
-    return sorted(((s, r) for s, r in pairs if s.step_id in chosen[:most]), key=lambda pair: pair[1].start)
+    """The first of each visit that has a word, and the meal; by worth when they are too many; in order of time."""
+    told = [[pair for pair in visit if pair[0].kind in PEG_WORDS] for visit in _visits(plan, retimed)]
+    pairs = [pair for visit in told for pair in visit if pair is visit[0] or pair[0].kind == "serve"]
+    worth = list(PEG_WORDS)
+    return sorted(sorted(pairs, key=lambda pair: worth.index(pair[0].kind))[:most], key=_by_start)
 
 
 def spread(wanted: Sequence[float], room: float, width: float) -> list[float]:
@@ -162,16 +188,18 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
         return None
     x, end = scale.x(timed.early_at), scale.x(timed.past_at)
     since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
-    ends = timed.past_at < scale.last  # else it is good for longer than the picture lasts
-    for label in (f"good {since} to {until}" if ends else f"good from {since}", "good"):
-        wide = len(label) * LETTER + 8
-        if x - wide >= scale.size.left:
-            return Window(x, end, label, x - 8, "end")
-        if end + wide <= scale.size.width - scale.size.right:
-            return Window(x, end, label, end + 8, "start")
-        if x + wide <= end:
-            return Window(x, end, label, (x + end) / 2, "middle")
-    return Window(x, end, "", x, "start")
+    said = timed.past_at - retimed.supper < LONG_S
+    label = f"waits {since} to {until}" if said else f"waits from {since} on"
+    room = scale.size.width - scale.size.left - scale.size.right
+    if (len(label) + 6) * BOLD <= room:
+        label = f"dough {label}"
+    half = len(label) * BOLD / 2
+    middle = (x + end) / 2
+    if middle + half > scale.size.width - scale.size.right:
+        return Window(x, end, label, scale.size.width - scale.size.right, "end")
+    if middle - half < scale.size.left:
+        return Window(x, end, label, scale.size.left, "start")
+    return Window(x, end, label, middle, "middle")
 
 
 def _reading_of(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:

@@ -44,12 +44,12 @@ class Size:
     @property
     def height(self) -> float:
         """Of the whole picture."""
-        return self.base + (74 if self.pegs else 20)
+        return self.base + (78 if self.pegs else 20)
 
 
-NARROW = Size("narrow", 320, 6, 6, 28, 124, 4, 62)
-WIDE = Size("wide", 660, 14, 14, 28, 190, 6, 74)
-SMALL = Size("small", 320, 6, 6, 8, 96, 3, 62)
+NARROW = Size("narrow", 320, 6, 6, 28, 120, 5, 62)
+WIDE = Size("wide", 660, 14, 14, 28, 186, 6, 74)
+SMALL = Size("small", 320, 6, 6, 8, 88, 5, 62)
 SIZES = {size.key: size for size in (NARROW, WIDE, SMALL)}
 
 
@@ -65,7 +65,7 @@ class Column:
 
 @dataclass(frozen=True)
 class Peg:
-    """A step along the bottom: its true place, its place in the row of words, its time and what is done."""
+    """When somebody comes, or eats: its true place, its place in the row of words, its time and what is done first."""
 
     step_id: str
     kind: str
@@ -78,7 +78,7 @@ class Peg:
 
 @dataclass(frozen=True)
 class Hand:
-    """Where somebody's hands are wanted."""
+    """From when until when somebody is wanted."""
 
     x: float
     width: float
@@ -98,7 +98,7 @@ class Window:
 
     x: float
     end: float
-    label: str  # "" when there is no room for any
+    label: str
     label_x: float
     anchor: str  # of the words: end, start, middle
 

@@ -23,7 +23,7 @@ from webapp.pictures.shapes import (
 from webapp.words.lists import sentence
 from webapp.words.times import five
 
-STRIP_HEIGHT = 26.0  # how high the fridge and the warm spot stand
+STRIP_HEIGHT = 34.0  # how high the fridge and the warm spot stand
 
 
 def tenth(value: float) -> str:
@@ -90,7 +90,7 @@ def _column_of(column: Column, chart: TideChart) -> str:
 
 
 def _column_label(column: Column, chart: TideChart) -> str:
-    y = chart.size.base - 7 if _is_strip(column) else chart.size.top + 20
+    y = chart.size.base - 13 if _is_strip(column) else chart.size.top + 20
     return _text("tide__word", column.x + column.width / 2, y, column.label, "middle")
 
 
@@ -104,20 +104,20 @@ def _hour_of(tick: Tick, chart: TideChart) -> str:
 def _foot(chart: TideChart) -> Iterable[str]:
     size, wait = chart.size, chart.window
     yield _line("tide__base", size.left, size.base, size.width - size.right, size.base)
+    if wait is not None:
+        yield _rect("tide__ripe", wait.x, size.base - 8, wait.end - wait.x, 16, radius=8)
+        yield _text("tide__good", wait.label_x, size.base + 27, wait.label, wait.anchor)
     for hand in chart.hands:
         yield _rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, radius=2)
-    if wait is not None:
-        yield _rect("tide__ripe", wait.x, size.base + 7, wait.end - wait.x, 14, radius=7)
-        yield _text("tide__good", wait.label_x, size.base + 20, wait.label, wait.anchor)
 
 
 def _peg_of(peg: Peg, chart: TideChart) -> str:
     base = chart.size.base
     return (
         f'<g class="tide__step tide__step--{peg.status}">'
-        f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="5"/>'
-        + _text("tide__time", peg.slot, base + 45, peg.time, "middle")
-        + _text("tide__do", peg.slot, base + 66, peg.word, "middle")
+        f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="6"/>'
+        + _text("tide__time", peg.slot, base + 50, peg.time, "middle")
+        + _text("tide__do", peg.slot, base + 70, peg.word, "middle")
         + "</g>"
     )
 

@@ -88,7 +88,7 @@ def percent(value: float) -> str:
 
 
 def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
-    """Floor of a pan: "1200 cm²", or "186 in²" where ounces are weighed."""
+    """Floor of a pan: "1064 cm²", or "165 in²" where ounces are weighed."""
     if kitchen is not None and kitchen.mass_unit == "oz":
         return f"{units.in_from_cm(units.in_from_cm(area_cm2)):.0f} in²"
     return f"{area_cm2:.0f} cm²"

@@ -262,7 +262,7 @@ def _wait_after(steps: Sequence[PlanStep], step: PlanStep) -> int:
 
 
 def pans_words(pans: Sequence[Pan]) -> str:
-    """ "2 x Oven tray 40 x 30 cm and Round pan 28 cm"."""
+    """ "2 x Oven tray 38 x 28 cm and Round pan 28 cm"."""
     return joined(f"{pan.count} x {pan.name}" if pan.count > 1 else pan.name for pan in pans)
 
 

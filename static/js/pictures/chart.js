@@ -6,9 +6,12 @@ import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
 const LETTER = 9.6;
+const BOLD = 11;
+const LONG_S = 12 * 3600;
+const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
-  mix: "mix", press: "press", serve: "eat", chill: "fridge", preferment: "start", preheat: "oven",
-  load: "bake", temper: "out", warm: "warm",
+  mix: "mix", press: "press", serve: "eat", preferment: "start", chill: "fridge", temper: "fridge",
+  preheat: "oven", load: "bake", warm: "warm",
 };
 
 export function chart(plan, retimed, local, how, now = null) {
@@ -18,13 +21,14 @@ export function chart(plan, retimed, local, how, now = null) {
   const pairs = pairsOf(plan, retimed);
   return {
     size: how,
-    columns: columns(plan, pairs, scale),
+    columns: columns(plan, pairs, retimed, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
     ],
     line: curve.map((p) => [scale.x(p.at), scale.y(p.progress)]),
     pegs: pegs(pairs, local, scale, now),
+    hands: visits(pairs).map((visit) => handOf(visit, scale)),
     window: windowOf(plan, retimed, local, scale),
     now: drawn ? scale.x(now) : null,
     flag: scale.x(retimed.supper),
@@ -57,7 +61,8 @@ function fewer(curve) {
   return kept;
 }
 
-function columns(plan, pairs, scale) {
+function columns(plan, pairs, retimed, scale) {
+  const begins = scale.x(Math.min(...retimed.steps.map((r) => r.start))) + 0.5;
   const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
@@ -75,11 +80,31 @@ function columns(plan, pairs, scale) {
       [x, width] = [before.x, x + width - before.x];
     }
     const fits = width >= word.length * LETTER + 6;
-    if (width >= 0.5) {
+    if (width >= 0.5 && x + width > begins) {
       out.push({ kind, x, width, label: fits ? word : "" });
     }
   }
   return out;
+}
+
+const byStart = (a, b) => a[1].start - b[1].start;
+
+function visits(pairs) {
+  const out = [];
+  let until = 0;
+  for (const [step, timed] of pairs.filter(([s]) => s.presence !== "none").sort(byStart)) {
+    if (!out.length || timed.start - until > TOGETHER_S) {
+      out.push([]);
+    }
+    out[out.length - 1].push([step, timed]);
+    until = Math.max(until, timed.end);
+  }
+  return out;
+}
+
+function handOf(visit, scale) {
+  const x = scale.x(visit[0][1].start);
+  return { x, width: scale.x(Math.max(...visit.map(([, timed]) => timed.end))) - x };
 }
 
 function pegs(pairs, local, scale, now) {
@@ -94,8 +119,10 @@ function pegs(pairs, local, scale, now) {
 }
 
 function picked(pairs, most) {
-  const chosen = Object.keys(PEG_WORDS).flatMap((kind) => pairs.filter(([s]) => s.kind === kind).map(([s]) => s.step_id)).slice(0, most);
-  return pairs.filter(([s]) => chosen.includes(s.step_id)).sort((a, b) => a[1].start - b[1].start);
+  const worth = Object.keys(PEG_WORDS);
+  const told = visits(pairs).map((visit) => visit.filter(([s]) => worth.includes(s.kind)));
+  const chosen = told.flatMap((visit) => visit.filter((pair, i) => i === 0 || pair[0].kind === "serve"));
+  return chosen.sort((a, b) => worth.indexOf(a[0].kind) - worth.indexOf(b[0].kind)).slice(0, most).sort(byStart);
 }
 
 export function spread(wanted, room, width) {
@@ -116,20 +143,15 @@ function windowOf(plan, retimed, local, scale) {
   }
   const [x, end] = [scale.x(timed.early_at), scale.x(timed.past_at)];
   const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
-  const ends = timed.past_at < scale.last;
-  for (const label of [ends ? `good ${since} to ${until}` : `good from ${since}`, "good"]) {
-    const wide = label.length * LETTER + 8;
-    if (x - wide >= scale.how.left) {
-      return { x, end, label, label_x: x - 8, anchor: "end" };
-    }
-    if (end + wide <= scale.how.width - scale.how.right) {
-      return { x, end, label, label_x: end + 8, anchor: "start" };
-    }
-    if (x + wide <= end) {
-      return { x, end, label, label_x: (x + end) / 2, anchor: "middle" };
-    }
+  const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
+  const short = timed.past_at - retimed.supper < LONG_S ? `waits ${since} to ${until}` : `waits from ${since} on`;
+  const label = (short.length + 6) * BOLD <= right - left ? `dough ${short}` : short;
+  const half = (label.length * BOLD) / 2;
+  const middle = (x + end) / 2;
+  if (middle + half > right) {
+    return { x, end, label, label_x: right, anchor: "end" };
   }
-  return { x, end, label: "", label_x: x, anchor: "start" };
+  return middle - half < left ? { x, end, label, label_x: left, anchor: "start" } : { x, end, label, label_x: middle, anchor: "middle" };
 }
 
 function readingOf({ rise: { glass } }, point, scale) {

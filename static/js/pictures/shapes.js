@@ -2,11 +2,11 @@
 
 const size = (key, width, left, right, top, plot, pegs, slot) => {
   const base = top + plot;
-  return { key, width, left, right, top, plot, pegs, slot, base, height: base + (pegs ? 74 : 20) };
+  return { key, width, left, right, top, plot, pegs, slot, base, height: base + (pegs ? 78 : 20) };
 };
 
 export const SIZES = {
-  narrow: size("narrow", 320, 6, 6, 28, 124, 4, 62),
-  wide: size("wide", 660, 14, 14, 28, 190, 6, 74),
-  small: size("small", 320, 6, 6, 8, 96, 3, 62),
+  narrow: size("narrow", 320, 6, 6, 28, 120, 5, 62),
+  wide: size("wide", 660, 14, 14, 28, 186, 6, 74),
+  small: size("small", 320, 6, 6, 8, 88, 5, 62),
 };

@@ -7,7 +7,7 @@ const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&
 
 const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign]);
 
-const STRIP_HEIGHT = 26;
+const STRIP_HEIGHT = 34;
 
 // A length to a tenth of a unit, rounded half up.
 export function tenth(value) {
@@ -68,25 +68,23 @@ function columnOf(column, size) {
 }
 
 function columnLabel(column, size) {
-  const y = isStrip(column) ? size.base - 7 : size.top + 20;
+  const y = isStrip(column) ? size.base - 13 : size.top + 20;
   return text("tide__word", column.x + column.width / 2, y, column.label, "middle");
 }
 
-function foot({ window: wait, size }) {
+function foot({ window: wait, hands, size }) {
   const base = line("tide__base", size.left, size.base, size.width - size.right, size.base);
-  if (wait === null) {
-    return base;
-  }
-  const bar = rect("tide__ripe", wait.x, size.base + 7, wait.end - wait.x, 14, "", 7);
-  return base + bar + text("tide__good", wait.label_x, size.base + 20, wait.label, wait.anchor);
+  const bar = wait === null ? "" : rect("tide__ripe", wait.x, size.base - 8, wait.end - wait.x, 16, "", 8) +
+    text("tide__good", wait.label_x, size.base + 27, wait.label, wait.anchor);
+  return base + bar + many(hands, (hand) => rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, "", 2));
 }
 
 function pegOf(peg, size) {
   return (
     `<g class="tide__step tide__step--${peg.status}">` +
-    `<circle class="tide__peg" cx="${tenth(peg.x)}" cy="${tenth(size.base)}" r="5"/>` +
-    text("tide__time", peg.slot, size.base + 45, peg.time, "middle") +
-    `${text("tide__do", peg.slot, size.base + 66, peg.word, "middle")}</g>`
+    `<circle class="tide__peg" cx="${tenth(peg.x)}" cy="${tenth(size.base)}" r="6"/>` +
+    text("tide__time", peg.slot, size.base + 50, peg.time, "middle") +
+    `${text("tide__do", peg.slot, size.base + 70, peg.word, "middle")}</g>`
   );
 }
 

@@ -68,13 +68,13 @@ def test_a_drained_weight_says_what_to_begin_with() -> None:
 
 
 def test_a_rim_follows_the_wall_of_the_pan() -> None:
-    pan = Pan("p", "Pan", "rectangle", 1200.0, 2, 40.0, 30.0)
+    pan = Pan("p", "Pan", "rectangle", 900.0, 2, 36.0, 25.0)
     wall = wall_cm([pan])
-    assert wall == 280.0  # 2 x 2 x (40 + 30)
-    rim = toppings.scale(RIMMED, 2400.0, "tray", wall)[-1]
+    assert wall == 244.0  # 2 x 2 x (36 + 25)
+    rim = toppings.scale(RIMMED, 1800.0, "tray", wall)[-1]
     assert rim.key == "rim"
     assert RIMMED.rim
-    assert rim.grams == pytest.approx(280 * RIMMED.rim.g_cm)
+    assert rim.grams == pytest.approx(244 * RIMMED.rim.g_cm)
     assert rim.allergens == ("milk",)
 
 

@@ -65,7 +65,7 @@ def test_what_oven_and_dough_are_is_told() -> None:
     found = _numbers(sample_plan(), {}, Oven(dial_error_c=-18.0, measured_preheat_min=40))
     assert (found["slab"], found["fan"], found["measured"], found["dial_off_c"]) == (1.0, 0.0, 1.0, 18.0)
     assert (found["hydration_percent"], found["salt_percent"], found["fat_percent"]) == (70.0, 2.2, 3.0)
-    assert found["topping_g_cm2"] == pytest.approx((216 + 264) / 1200)
+    assert found["topping_g_cm2"] == pytest.approx((190 + 234) / 1064)
     assert found["loading_g_cm2"] == 0.70
 
 

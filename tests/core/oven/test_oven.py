@@ -169,7 +169,7 @@ def test_a_thin_bake_that_stays_at_full_heat_is_neither_turned_down_nor_turned()
 
 
 def test_trays_go_in_by_the_list_as_many_as_the_oven_holds() -> None:
-    big = Pan("a", "Big", "rectangle", 1200.0, 3, 40.0, 30.0)
+    big = Pan("a", "Big", "rectangle", 1064.0, 3, 38.0, 28.0)
     small = Pan("b", "Small", "round", 600.0, 1, 28.0, 28.0)
     loads = [core.pans_of_load((big, small), 2, load) for load in (1, 2)]
     assert [[(pan.key, pan.count) for pan in load] for load in loads] == [[("a", 2)], [("a", 1), ("b", 1)]]

@@ -138,7 +138,7 @@ def test_a_whole_preferment_cannot_go_over() -> None:
 
 
 def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:
-    lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 840, Kitchen(has_spoons=False))
+    lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
     after = by_id(mend(lines, "dough/flour", by_id(lines)["dough/flour"].weigh_g * 1.25))
     assert after["dough/yeast"].times == pytest.approx(1.25)
     assert after["dough/yeast"].dosing == by_id(lines)["dough/yeast"].dosing
@@ -159,7 +159,7 @@ def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:
 )  # fmt: skip
 def test_what_was_not_poured_is_refused(name: str, grams: float, field: str) -> None:
     with pytest.raises(PlanError) as caught:
-        mend(weigh_out(PLAIN, 840, FINE), name, grams)
+        mend(weigh_out(PLAIN, 745, FINE), name, grams)
     assert caught.value.problems[0].field == field
 
 

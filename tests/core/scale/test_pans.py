@@ -34,6 +34,12 @@ def test_dough_for_a_full_tray_from_a_12_inch_pan() -> None:
     assert oz_from_g(pans.dough_g([pan], g_cm2_from_oz_in2(13 / 113.04))) == pytest.approx(54, abs=0.3)
 
 
+def test_dough_for_a_half_sheet_from_a_12_inch_pan_is_half_of_what_the_full_tray_takes() -> None:
+    # ibid.: 54 oz on 18 x 26 in; a half sheet, 18 x 13 in, is that tray cut in two
+    half = pans.pan("h", "Half sheet", "rectangle", cm_from_in(18), cm_from_in(13))
+    assert oz_from_g(pans.dough_g([half], g_cm2_from_oz_in2(13 / 113.04))) == pytest.approx(54 / 2, abs=0.15)
+
+
 def test_a_rectangle_with_rounded_corners_loses_what_four_quarter_circles_leave() -> None:
     assert pans.rectangle_cm2(45, 32) == 1440
     assert pans.rectangle_cm2(45, 32, 5) == pytest.approx(1440 - 100 + 25 * math.pi)  # by hand

@@ -17,8 +17,8 @@ from webapp.doughs.own import own
 from webapp.kitchens.access import change_kitchen
 
 PAGE = "/larder/toppings"
-# 1200 cm2 oven tray of a newcomer's kitchen: 180 g is 0.15 g/cm2
-LEEK = {"name": "Leek and curd", "pan": "oven-tray", "0-name": "Leek, fried", "0-grams": "180", "0-keep": "cold",
+# 1064 cm2 oven tray of a newcomer's kitchen (38 x 28 cm): 159.6 g is 0.15 g/cm2
+LEEK = {"name": "Leek and curd", "pan": "oven-tray", "0-name": "Leek, fried", "0-grams": "159.6", "0-keep": "cold",
         "1-name": "Curd", "1-grams": "120,5", "1-keep": "half", "1-drained": "80", "1-allergens": "milk",
         "2-name": "Chives", "2-grams": "6", "2-when": "after", "2-note": "snipped"}  # fmt: skip
 
@@ -40,7 +40,7 @@ def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flas
     assert leek.load("tray") == leek.load("thin") == pytest.approx(0.15)
     assert (leek.perishable, leek.fridge_out_s) == (True, 0)
     assert (curd.perishable, curd.fridge_out_s, curd.drained_share, curd.allergens) == (True, 1800, 0.8, ("milk",))
-    assert curd.load("pan") == pytest.approx(120.5 / 1200)
+    assert curd.load("pan") == pytest.approx(120.5 / 1064)
     assert (chives.when, chives.perishable, chives.note) == ("after", False, "snipped")
 
 
@@ -55,7 +55,7 @@ def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitche
 def test_a_shipped_set_made_ours_begins_as_a_copy_of_it(app: Flask, kitchen: InKitchen) -> None:
     page = unescape(kitchen.get(f"{PAGE}/new?from=tomato-cheese").text)
     assert 'value="Tomato and melting cheese, ours"' in page
-    assert 'value="276"' in page  # 0.23 g/cm2 (Lehmann, Pizza Today 2013) on 1200 cm2
+    assert 'value="244.7"' in page  # 0.23 g/cm2 (Lehmann, Pizza Today 2013) on 1064 cm2 are 244.7 g
     assert re.search(r'<option selected value="half">', page)
 
 
@@ -65,7 +65,7 @@ def test_changing_a_set_keeps_its_key_and_shows_what_it_holds(app: Flask, kitche
     page = kitchen.get(f"{PAGE}/{key}/edit").text
     assert 'value="120.5"' in page
     assert 'value="80"' in page
-    again = kitchen.posts(f"{PAGE}/{key}/edit", LEEK | {"0-grams": "240"}, page=f"{PAGE}/{key}/edit")
+    again = kitchen.posts(f"{PAGE}/{key}/edit", LEEK | {"0-grams": "212.8"}, page=f"{PAGE}/{key}/edit")
     assert again.status_code == 303
     assert list(_own(kitchen)) == [key]
     assert _own(kitchen)[key].items[0].load("tray") == pytest.approx(0.2)
@@ -135,7 +135,7 @@ def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
 
 def test_a_kitchen_without_pans_measures_on_a_usual_tray(app: Flask, kitchen: InKitchen) -> None:
     change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda k: Kitchen(zone=k.zone, pans=()))
-    assert "A tray of 40 x 30 cm" in kitchen.get(PAGE).text
+    assert "A tray of 38 x 28 cm" in kitchen.get(PAGE).text
 
 
 def test_sets_of_another_kitchen_are_as_unknown_as_none(

@@ -143,7 +143,7 @@ def test_a_common_pan_is_added_by_its_name_and_keeps_what_it_is_called(
     kept = shown(kitchen.get("/settings").text, "pans")
     assert kitchen.posts("/settings/pans", kept | {"1-name": "Red pan"}).status_code == 303
     assert [(pan["called"], pan["name"]) for pan in record()["pans"]] == [
-        ("Oven tray", "Oven tray 40 x 30 cm"), ("", "Red pan"), ("Iron pan", "Iron pan 25 cm (10 in)"),
+        ("Oven tray", "Oven tray 38 x 28 cm"), ("", "Red pan"), ("Iron pan", "Iron pan 25 cm (10 in)"),
     ]  # fmt: skip
     assert record()["pans"][2]["area_cm2"] == pytest.approx(506.7, abs=0.2)  # 10 in across: pi x 12.7 x 12.7
 

@@ -26,7 +26,7 @@ from webapp.words.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 
-_STANDARD = Pan("standard", "A tray of 40 x 30 cm", "rectangle", 1200.0, 1, 40.0, 30.0)
+_STANDARD = Pan("standard", "A tray of 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
 
 
 def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
