@@ -29,7 +29,7 @@ from webapp.pictures.shapes import (
 from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
-LETTER = 9.6  # the room of one
+LETTER = 9.6  # the room of one; a narrower stretch is left out
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 LONG_S = 12 * 3600  # so long after supper nobody asks how much longer, and a time of day would be another day's
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
@@ -107,7 +107,6 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
 
 
 def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
-    begins = scale.x(min(r.start for r in retimed.steps)) + 0.5  # what is over before the day begins is left out
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
@@ -121,7 +120,7 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
             before = out.pop()
             x, width = before.x, x + width - before.x
         label = word if width >= len(word) * LETTER + 6 else ""
-        if width >= 0.5 and x + width > begins:
+        if width >= LETTER:
             out.append(Column(kind, x, width, label))
     return tuple(out)
 
@@ -190,16 +189,13 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
     said = timed.past_at - retimed.supper < LONG_S
     label = f"waits {since} to {until}" if said else f"waits from {since} on"
-    room = scale.size.width - scale.size.left - scale.size.right
-    if (len(label) + 6) * BOLD <= room:
+    if (len(label) + 6) * BOLD <= scale.size.width - scale.size.left - scale.size.right:
         label = f"dough {label}"
-    half = len(label) * BOLD / 2
-    middle = (x + end) / 2
-    if middle + half > scale.size.width - scale.size.right:
+    wide = len(label) * BOLD
+    begins = (x + end - wide) / 2  # below the middle of the bar, unless that would leave the picture
+    if begins + wide > scale.size.width - scale.size.right:
         return Window(x, end, label, scale.size.width - scale.size.right, "end")
-    if middle - half < scale.size.left:
-        return Window(x, end, label, scale.size.left, "start")
-    return Window(x, end, label, middle, "middle")
+    return Window(x, end, label, max(scale.size.left, begins), "start")
 
 
 def _reading_of(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:

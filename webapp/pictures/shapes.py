@@ -100,7 +100,7 @@ class Window:
     end: float
     label: str
     label_x: float
-    anchor: str  # of the words: end, start, middle
+    anchor: str  # of the words: end or start
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ export function chart(plan, retimed, local, how, now = null) {
   const pairs = pairsOf(plan, retimed);
   return {
     size: how,
-    columns: columns(plan, pairs, retimed, scale),
+    columns: columns(plan, pairs, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
@@ -61,8 +61,7 @@ function fewer(curve) {
   return kept;
 }
 
-function columns(plan, pairs, retimed, scale) {
-  const begins = scale.x(Math.min(...retimed.steps.map((r) => r.start))) + 0.5;
+function columns(plan, pairs, scale) {
   const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
@@ -80,7 +79,7 @@ function columns(plan, pairs, retimed, scale) {
       [x, width] = [before.x, x + width - before.x];
     }
     const fits = width >= word.length * LETTER + 6;
-    if (width >= 0.5 && x + width > begins) {
+    if (width >= LETTER) {
       out.push({ kind, x, width, label: fits ? word : "" });
     }
   }
@@ -144,14 +143,12 @@ function windowOf(plan, retimed, local, scale) {
   const [x, end] = [scale.x(timed.early_at), scale.x(timed.past_at)];
   const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
-  const short = timed.past_at - retimed.supper < LONG_S ? `waits ${since} to ${until}` : `waits from ${since} on`;
-  const label = (short.length + 6) * BOLD <= right - left ? `dough ${short}` : short;
-  const half = (label.length * BOLD) / 2;
-  const middle = (x + end) / 2;
-  if (middle + half > right) {
-    return { x, end, label, label_x: right, anchor: "end" };
-  }
-  return middle - half < left ? { x, end, label, label_x: left, anchor: "start" } : { x, end, label, label_x: middle, anchor: "middle" };
+  const said = timed.past_at - retimed.supper < LONG_S ? `waits ${since} to ${until}` : `waits from ${since} on`;
+  const label = (said.length + 6) * BOLD <= right - left ? `dough ${said}` : said;
+  const wide = label.length * BOLD;
+  const begins = (x + end - wide) / 2;
+  const [label_x, anchor] = begins + wide > right ? [right, "end"] : [Math.max(left, begins), "start"];
+  return { x, end, label, label_x, anchor };
 }
 
 function readingOf({ rise: { glass } }, point, scale) {

@@ -115,6 +115,12 @@ def test_what_has_not_changed_is_not_sent_again(client: FlaskClient) -> None:
     assert client.get("/kitchen", headers={"If-None-Match": tag}).status_code == 304
 
 
+@pytest.mark.parametrize("path", sorted(folders.static_folder().glob("css/*.css")), ids=lambda path: path.name)
+def test_no_style_sheet_has_a_text_that_leanness_would_spoil(path: Path) -> None:
+    texts = re.findall(r""""([^"]*)"|url\(([^)]*)\)""", path.read_text(encoding="utf-8"))
+    assert not [text for pair in texts for text in pair if re.search(r"[{};,:]", text)]
+
+
 @pytest.mark.parametrize("path", ["/shell/another/css/base.css", "/shell/{v}/css/plan.css", "/shell/{v}/../sw.js"])
 def test_files_of_another_version_or_outside_of_the_shell_are_not_here(
     client: FlaskClient, kept: Shell, path: str
@@ -150,11 +156,12 @@ def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
     assert len(versions) == 5
 
 
-def test_lean_files_lose_only_comments_and_indentation() -> None:
+def test_lean_files_lose_only_comments_and_room() -> None:
     assert lean("// why\n  const a = 'http://x'; // gone\n\n", ".js") == "const a = 'http://x';\n"
     kept = "const a = \"b; // c\";\nconst d = `e, // f`;\nconst g = 'h( // i'; // it’s\nconst url = /\\/\\//;\n"
     assert lean(kept, ".js").count("//") == kept.replace("; // it’s", ";").count("//")
-    assert lean("/* index\n of all */\n.a { top: 0; }\n", ".css") == ".a { top: 0; }\n"
+    css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
+    assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
 
 

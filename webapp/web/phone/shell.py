@@ -33,6 +33,7 @@ _STATIC_IMPORT = re.compile(r"""^(?:import|export)\s[^;]*?from\s*["'](\.{1,2}/[^
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png"}
 _YEAR_S = 365 * 86400
 
@@ -93,9 +94,9 @@ def _file(static: Path, path: str) -> ShellFile:
 
 
 def lean(text: str, suffix: str) -> str:
-    """Without comments (a few cannot be told from a text and stay) and indentation: a quarter less to carry."""
+    """Without comments (a few cannot be told from a text and stay) and room between words: a quarter less to carry."""
     if suffix == ".css":
-        text = _CSS_COMMENT.sub("", text)
+        text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
     return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
 
