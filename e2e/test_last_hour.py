@@ -340,6 +340,35 @@ def test_in_front_of_the_oven_a_tray_gets_minutes_and_never_a_quarter_of_an_hour
     assert look(evening.page) == {}
 
 
+def _other_phone_took_a_way(evening: Evening) -> None:
+    """By itself, after a reading; it came only now."""
+    load = evening.step("load").start
+    way = {"way": "on-time", "press": 0, "load": load, "supper": evening.plan.supper, "moves": [], "proof": "",
+           "result": "best", "asked": False, "given_up": 0}  # fmt: skip
+    said = {"event_id": "e" * 32, "bake_id": evening.plan.bake_id, "at": load, "logged_at": evening.now(),
+            "phone": "other", "kind": "way", "data": way}  # fmt: skip
+    evening.phone.server.store().add_events(evening.phone.kitchen_id, evening.plan.bake_id, [said], int(time.time()))
+    evening.phone.context.set_offline(False)
+    evening.page.evaluate("dispatchEvent(new Event('online'))")
+
+
+def test_what_helps_in_front_of_the_oven_takes_one_answer_and_closes(evening: Evening) -> None:
+    evening.up_to("check")
+    lift = evening.step("lift")
+    evening.comes(evening.step("check"))
+    evening.taps()
+    sheet = evening.page.locator("dialog.sheet")
+    evening.until(lift.start + 1)
+    _other_phone_took_a_way(evening)
+    evening.page.get_by_role("button", name="Other ways").click()
+    expect(sheet).to_contain_text("Heat does not wait")
+    sheet.locator("[data-key=baking-more]").click()
+    expect(sheet).to_have_count(0)
+    expect(evening.card).to_contain_text("Two minutes more")
+    events = evening.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    assert [one["data"]["seen"] for one in events if one["kind"] == "baking"] == ["more"]
+
+
 def test_a_dark_top_leaves_two_minutes(evening: Evening) -> None:
     evening.up_to("check")
     check = evening.step("check")

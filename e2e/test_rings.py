@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Browser
 
-from e2e.cut_off import was_done
+from e2e.cut_off import IN_DATABASE, was_done
 from e2e.home import SAUCE, SHIFT
 from e2e.raw import Tab, Tabs
 from e2e.server import Server, plan_at
@@ -18,7 +18,7 @@ from tests.made_up import made_up
 from tests.samples import at
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.now.ringing import BakeNow, Ring, heed, hushed, rang, rings_now
+from webapp.core.now.ringing import BakeNow, Ring, at_once, heed, hushed, rang, rings_now
 from webapp.core.plan.plan import Plan
 from webapp.records import to_plain
 
@@ -78,6 +78,68 @@ def test_one_touch_lets_the_sound_out_and_a_later_one_wakes_it_again(home: tuple
     tab.touch("h1")
     tab.until("window.sound.state === 'running'")
     tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
+
+
+def test_the_tap_that_lets_the_sound_out_is_followed_by_the_ring_unless_it_was_the_answer(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(16, 46), "mix")
+    tab = opened(tabs, plan)
+    tab.until("document.querySelector('.alarm')")  # rung, and nobody could hear it
+    tab.touch("h1")
+    tab.until("window.tones === 3", 5)
+    tab.js("new Promise((go) => setTimeout(go, 2500))")
+    assert tab.js("window.tones") == 3
+    tab = opened(tabs, plan)
+    tab.until("document.querySelector('.alarm')")
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('#now-title').innerText === 'Light the oven'")
+    tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
+    tab.js("new Promise((go) => setTimeout(go, 2500))")
+    assert tab.js("window.tones") == 0
+
+
+def test_of_two_windows_one_rings(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(16, 44), "mix")
+    both = [opened(tabs, plan) for _ in range(2)]
+    for tab in both:
+        tab.front()
+        tab.until("document.visibilityState === 'visible'")
+        tab.touch("h1")
+        tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
+    one, other = both
+    other.js("window.ahead = 90")
+    other.until("window.tones === 3")
+    one.js("window.ahead = 90")
+    one.until("document.title.startsWith('Now: ')")
+    one.js("new Promise((go) => setTimeout(go, 2500))")
+    assert one.js("window.tones") == 0
+
+
+def test_a_mixing_nobody_said_does_not_mute_the_pressing_and_is_asked_for_when_it_really_was(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(16, 44))
+    tab = opened(tabs, plan)
+    tab.touch("h1")
+    tab.until("document.querySelector('.alarm')")
+    tab.touch("[data-key=quiet]")  # the mixing, heard long ago
+    tab.until("!document.querySelector('.alarm')")
+    before = tab.js("window.tones")
+    tab.js("window.ahead = 90")
+    tab.until(f"window.tones > {before}")
+    assert "Press into the oiled tray, if all before it is done" in words(tab, ".alarm")
+    tab.touch(".alarm__other")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Mix the dough?'")
+    tab.until("!document.querySelector('dialog [data-says][aria-disabled]')")
+    tab.touch("dialog [data-key='As planned']")
+    tab.until("document.querySelector('#now-title').innerText === 'Press into the oiled tray'")
+    assert not tab.js("document.querySelector('dialog')")
+    [said] = [one for one in tab.js(f"({IN_DATABASE})('events')") if one["bake_id"] == plan.bake_id]
+    assert (said["kind"], said["at"]) == ("done", plan.steps[0].end)
 
 
 def test_a_forgotten_chore_does_not_mute_the_oven(home: tuple[Tabs, str, Server]) -> None:
@@ -209,14 +271,14 @@ def opened_eaten(tabs: Tabs, plan: Plan) -> Tab:
 
 
 TWIN = """async (text) => {
-  const { heed, rang, hushed, ringsNow } = await import("/static/js/now/ringing.js");
+  const { atOnce, heed, rang, hushed, ringsNow } = await import("/static/js/now/ringing.js");
   return JSON.stringify(JSON.parse(text).map((looks) => {
     let memory = [];
     return looks.map(({ now, bakes, hush }) => {
       memory = heed(memory, bakes, now);
       const turn = ringsNow(memory, now).map((one) => one.step_id);
       memory = rang(memory, now, now % 3 > 0);
-      memory = hush ? hushed(memory) : memory;
+      memory = hush ? hushed(memory) : now % 5 > 2 ? atOnce(memory) : memory;
       return { turn, memory };
     });
   }));
@@ -249,7 +311,7 @@ def ours(looks: list[dict[str, object]]) -> list[dict[str, object]]:
         memory = heed(memory, look["bakes"], now)  # type: ignore[arg-type]
         turn = [one.step_id for one in rings_now(memory, now)]
         memory = rang(memory, now, now % 3 > 0)
-        memory = hushed(memory) if look["hush"] else memory
+        memory = hushed(memory) if look["hush"] else at_once(memory) if now % 5 > 2 else memory
         out.append({"turn": turn, "memory": to_plain(memory)})
     return out
 

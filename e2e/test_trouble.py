@@ -171,6 +171,77 @@ def test_what_was_said_and_sent_before_a_late_database_answers_stays_said(
     expect(phone.page.locator("#now-title")).to_have_text("Press into the oiled tray")
 
 
+META = """(rows) => new Promise((done) => {
+  const open = indexedDB.open("suppertide");
+  open.onsuccess = () => {
+    const transaction = open.result.transaction("meta", "readwrite");
+    rows.forEach(([key, value]) => transaction.objectStore("meta").put(value, key));
+    transaction.oncomplete = () => { open.result.close(); done(); };
+  };
+})"""
+
+
+def test_the_chosen_clock_and_what_was_kept_are_read_from_a_database_that_answers_late(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Three hours behind, by the server's clock; an entry four hours ahead was looked at and kept."""
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(12), "mix")
+    page = phone.open(plan.bake_id)
+    ahead = int(time.time()) + 4 * 3600
+    said = {"event_id": "e" * 32, "bake_id": plan.bake_id, "at": ahead, "logged_at": ahead, "phone": "other",
+            "kind": "room", "data": {"temp_c": 21}}  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, plan.bake_id, [said], int(time.time()))
+    wake(page)
+    expect(page.locator(NOTES)).to_contain_text("still ahead")
+    page.evaluate(META, [["clock", 3 * 3600], ["kept ahead", ["e" * 32]]])
+    page.goto(f"{shared_server.url}/health")
+    phone.context.set_offline(True)  # whatever is known of the clock comes from the phone
+    page.add_init_script(LATE)
+    page.clock.install(time=datetime.fromtimestamp(time.time() - 3 * 3600, UTC))
+    page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
+    page.clock.run_for(5000)
+    expect(page.locator(NOTES)).to_contain_text("storage does not answer")
+    page.evaluate("window.answer()")
+    expect(page.locator(NOTES)).to_contain_text("Times here go by the server’s clock")
+    expect(page.locator("[data-count]")).to_contain_text("in 4 h 4")
+    expect(page.locator(NOTES)).not_to_contain_text("still ahead")
+    expect(page.locator(NOTES)).not_to_contain_text("storage does not answer")
+
+
+HANGS = """() => {
+  const ask = IDBDatabase.prototype.transaction;
+  window.hangs = true;
+  IDBDatabase.prototype.transaction = function (...how) {
+    const real = ask.apply(this, how);
+    return window.hangs
+      ? new Proxy({}, { get: (_, name) => name === "objectStore"
+          ? () => new Proxy({}, { get: () => () => new Proxy({ getAll: () => ({}) }, { set: () => true }) }) : null,
+          set: () => true })
+      : real;
+  };
+}"""
+
+
+def test_a_database_that_hangs_in_the_middle_holds_up_neither_the_screen_nor_the_sending(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = packed_bake(shared_server, phone, at(16, 46), "mix")
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.evaluate(HANGS)
+    page.get_by_role("button", name="Pressed out").click()
+    expect(page.locator("#now-title")).to_have_text("Light the oven", timeout=6000)
+    expect(page.locator(NOTES)).to_contain_text("storage is full")
+    phone.has_sent(plan.bake_id, "done", "done")
+    page.evaluate("window.hangs = false")
+    page.get_by_role("button", name="Try again now").click()
+    expect(page.locator(NOTES)).not_to_contain_text("storage is full")
+    kept = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
+    assert {event["data"]["step_id"] for event in kept if event["bake_id"] == plan.bake_id} == {"mix", "press"}
+
+
 VERSION_1 = """([bundle, event]) => new Promise((done) => {
   const open = indexedDB.open("suppertide", 1);
   open.onupgradeneeded = () => {

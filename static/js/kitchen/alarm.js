@@ -1,33 +1,37 @@
 // When a step is due: seen, heard, felt. What rings of all bakes is worked out in now/ringing.js; here it is made known.
-// Which of the ways this phone has is said in one line, before it matters.
 
 import { button, el } from "../lib/dom.js";
 import { patch } from "../lib/patch.js";
-import { beep, onSound, soundState, wakeSound } from "../lib/ring.js";
+import { beep, onSound, wakeSound } from "../lib/ring.js";
 import { holdLamp } from "../lib/wake.js";
-import { hushed, rang, ringsNow } from "../now/ringing.js";
+import { atOnce, entryOf, hushed, rang, ringsNow } from "../now/ringing.js";
 import { mayMove } from "../lib/finger.js";
 import { rest } from "../lib/rest.js";
 import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
+import { drawRings } from "./rings.js";
 
 const STEP_NEAR_S = 15 * 60;
 const MOST_OTHERS = 2; // the words of the step stay in sight above them
 
 const said = { badge: -1, title: "" };
+let woken = false; // the sound has come, and what is due was not heard yet
 
 export function beginAlarm(kitchen, channel) {
   // Sound is only let out by what a browser counts as a deed: for a finger that is its lifting, not its touching.
   for (const kind of ["click", "touchend", "pointerup", "keydown"]) {
     addEventListener(kind, wakeSound, { capture: true, passive: true });
   }
-  onSound(() => kitchen.look());
+  onSound((state) => {
+    woken = state === "on";
+    kitchen.look();
+  });
   kitchen.drawRings = drawRings;
   kitchen.hush = () => hush(kitchen, channel);
-  channel?.addEventListener("message", ({ data }) => data?.hushed && takeOver(kitchen, data.hushed));
+  channel?.addEventListener("message", ({ data }) => data?.rings && takeOver(kitchen, data.rings));
   navigator.serviceWorker?.addEventListener("message", ({ data }) => data?.open && openBake(kitchen, data.open));
-  addEventListener("kitchen-looked", () => heard(kitchen));
-  addEventListener("kitchen-tick", () => heard(kitchen));
+  addEventListener("kitchen-looked", () => heard(kitchen, channel));
+  addEventListener("kitchen-tick", () => heard(kitchen, channel));
   kitchen.look();
 }
 
@@ -38,14 +42,22 @@ function openBake(kitchen, bake_id) {
   }
 }
 
-function heard(kitchen) {
+function heard(kitchen, channel) {
   const now = kitchen.now();
-  const turn = ringsNow(kitchen.rings, now);
+  // The tap that let the sound out may be its own answer: that is waited for.
+  if (woken && mayMove() && kitchen.telling === 0) {
+    woken = false;
+    kitchen.rings = atOnce(kitchen.rings);
+  }
+  const turn = kitchen.telling > 0 ? [] : ringsNow(kitchen.rings, now);
   if (turn.length > 0) {
     const audible = beep();
     const felt = shake();
     kitchen.rings = rang(kitchen.rings, now, audible || felt);
     keep(kitchen);
+    if (audible) {
+      channel?.postMessage({ rings: kitchen.rings.filter(isOn) });
+    }
     if (document.visibilityState !== "visible") {
       tellOutside(kitchen, turn);
     }
@@ -66,20 +78,22 @@ function hush(kitchen, channel) {
   rest(); // what stood under the button is not meant by a second tap
   kitchen.rings = hushed(kitchen.rings);
   keep(kitchen);
-  channel?.postMessage({ hushed: kitchen.rings.filter((ring) => ring.stage === "hushed") });
+  channel?.postMessage({ rings: kitchen.rings.filter(isOn) });
   show(kitchen);
 }
 
-// With what was said to be heard elsewhere: in another window, or before the database answered.
-export function withHushed(memory, quiet) {
-  const isIn = (rings, ring) => rings.some((one) => one.bake_id === ring.bake_id && one.step_id === ring.step_id);
-  const known = memory.map((ring) => (ring.stage === "due" && isIn(quiet, ring) ? { ...ring, stage: "hushed" } : ring));
-  return [...known, ...quiet.filter((ring) => !isIn(memory, ring))];
+// With what rang or was said to be heard elsewhere: in another window, or before the database answered.
+export function withRings(memory, others) {
+  const known = memory.map((ring) => {
+    const other = entryOf(others, ring.bake_id, ring.step_id);
+    return other && other.rank === ring.rank && ring.stage === "due" ? { ...ring, stage: other.stage, rung: Math.max(ring.rung, other.rung), rung_at: Math.max(ring.rung_at, other.rung_at) } : ring;
+  });
+  return [...known, ...others.filter((ring) => !entryOf(memory, ring.bake_id, ring.step_id))];
 }
 
-// Another window of this phone was told to be quiet about these, which this one may not have looked at yet.
-function takeOver(kitchen, quiet) {
-  kitchen.rings = withHushed(kitchen.rings, quiet);
+// Another window of this phone rang, or was told to be quiet, of these, which this one may not have looked at yet.
+function takeOver(kitchen, rings) {
+  kitchen.rings = withRings(kitchen.rings, rings);
   show(kitchen);
 }
 
@@ -143,6 +157,11 @@ function isAhead(kitchen, { bake_id, step_id }) {
   return kitchen.bakes.get(bake_id).retimed.steps.some((timed) => timed.step_id === step_id && timed.start > kitchen.now());
 }
 
+// When the first of those before it was done: with that said, what stands behind it goes on.
+function askBefore(kitchen) {
+  kitchen.open("when", kitchen.bundle.plan.steps.find((step, i) => step.chain && kitchen.retimed.steps[i].status === "open"));
+}
+
 // What is due of this bake stands under its step already; of another one what matters most, and the way there.
 function row(kitchen, ring) {
   const step = stepOf(kitchen, ring);
@@ -150,46 +169,8 @@ function row(kitchen, ring) {
   const words = el("span", {}, el("strong", {}, step.title), perhaps);
   const key = `${ring.bake_id} ${ring.step_id}`;
   if (ring.bake_id === kitchen.shown) {
-    return el("li", { key }, el("span", { class: "alarm__other" }, words));
+    return el("li", { key }, el("button", { type: "button", class: "alarm__other", "data-key": key, on: { click: () => askBefore(kitchen) } }, words));
   }
   words.append(` (${shortNameOf(kitchen, kitchen.bakes.get(ring.bake_id))})`);
   return el("li", { key }, el("button", { type: "button", class: "alarm__other", "data-key": key, on: { click: () => openBake(kitchen, ring.bake_id) } }, words));
-}
-
-// One clear line on what rings on this phone while the page is open; the rest behind a tap.
-function drawRings(kitchen) {
-  return el("div", { id: "rings", class: "stack stack--tight" }, el("details", { class: "card card--plain" }, el("summary", { "data-key": "rings" }, ringWords()), el("p", {}, otherRings())), askButton(kitchen));
-}
-
-const SOUND_WORDS = {
-  none: "cannot beep in this browser", locked: "beeps after your first tap on it", on: "beeps",
-  off: "beeps again after your next tap on it: the phone has put its sound to sleep",
-};
-
-export function ringWords() {
-  const felt = "vibrate" in navigator ? ", and shakes if it can" : "";
-  return `Open, this page ${SOUND_WORDS[soundState()]}${felt}.`;
-}
-
-function otherRings() {
-  const lamp = "wakeLock" in navigator ? "It keeps the screen lit near a step." : "It cannot keep the screen lit: set your phone’s screen to stay on.";
-  return `${lamp} ${behindWords()} Closed, only your calendar rings.`;
-}
-
-// Browsers let a hidden page look at the clock once a minute, and phones may stop it altogether.
-function behindWords() {
-  const notices = "Notification" in self && Notification.permission === "granted";
-  const ways = [soundState() === "on" ? "beeps" : "", notices ? "shows a notice" : ""].filter(Boolean);
-  return ways.length > 0 ? `Behind other pages it ${ways.join(" and ")}, up to a minute late, if the phone lets it run.` : "Behind other pages it is silent.";
-}
-
-function askButton(kitchen) {
-  if (!("Notification" in self) || Notification.permission !== "default") {
-    return null;
-  }
-  const askIt = async () => {
-    await Notification.requestPermission();
-    kitchen.look();
-  };
-  return button("Show a notice when it is behind other pages", askIt, { kind: "quiet", pic: "bell", key: "ask-notice" });
 }

@@ -1,12 +1,12 @@
 // What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm.
 
-import { appliedSeconds } from "../lib/clock.js";
-import { SENT, eventsOf } from "../lib/log.js";
+import { appliedSeconds, goByServer } from "../lib/clock.js";
+import { SENT, phoneId } from "../lib/log.js";
 import { SCHEMA, outdated } from "../state/packed.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
-import { beginAlarm, withHushed } from "./alarm.js";
+import { beginAlarm, withRings } from "./alarm.js";
 
 const SYNC_EVERY_MS = 60000;
 
@@ -116,7 +116,7 @@ async function fetchBundles(kitchen, rows, shown, revision) {
   const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
   let news = await makeRoom(kitchen);
   for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
-    const have = await kitchen.store.bundle(id);
+    const have = await kitchen.store.bundle(id).catch(() => kitchen.bakes.get(id)?.bundle);
     if (!have || have.plan.revision < at || have.schema > SCHEMA) {
       news = (await fetchOne(kitchen, id, have)) || news;
     }
@@ -158,28 +158,32 @@ async function fetchOne(kitchen, id, have) {
 
 async function sayWaiting(kitchen, why) {
   const unsent = await unsentEvents(kitchen.store);
-  const here = kitchen.bake ? await eventsOf(kitchen.store, kitchen.shown, kitchen.events) : [];
-  kitchen.bake?.take(here); // it says which of them the server refused
+  await kitchen.reread([kitchen.shown]); // it says which of them the server refused
   kitchen.note("waiting", why === "silent" ? { why, count: unsent.length } : null);
 }
 
 const keyOf = ({ event_id, sent }) => `${event_id} ${sent}`;
 
-// A database that answered late takes over, with all that was said meanwhile.
+// A database that answered late takes over, with all that was said meanwhile and what was not chosen anew.
 export async function takeOver(kitchen, store) {
-  const bundles = await kitchen.store.bundles();
-  let rings = [];
+  const early = kitchen.store;
+  const bundles = await early.bundles();
   try {
-    rings = (await store.meta("rings")) ?? [];
+    const [rings = [], kept = [], clock = 0] = await Promise.all(["rings", "kept ahead", "clock"].map((key) => store.meta(key)));
     await Promise.all(bundles.map((bundle) => store.putBundle(bundle)));
-    await writeAll(kitchen.store, store, bundles);
+    await writeAll(early, store, bundles);
+    kitchen.store = store;
+    kitchen.rings = withRings(kitchen.rings, rings);
+    kitchen.keptAhead = [...new Set([...kept, ...kitchen.keptAhead])];
+    await store.setMeta("clock", goByServer((await early.meta("clock")) ?? clock));
+    await store.setMeta("kept ahead", kitchen.keptAhead);
+    kitchen.phone = await phoneId(store);
   } catch {
     return; // it keeps nothing: the page goes on as it is
   }
-  kitchen.store = store;
-  kitchen.rings = withHushed(kitchen.rings, rings.filter((ring) => ring.stage === "hushed"));
   kitchen.note("memory", null);
   await kitchen.refresh();
+  await sync(kitchen);
 }
 
 // Meanwhile more may be said, or sent.

@@ -9,7 +9,6 @@ import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { drawShelf } from "./other_bakes.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
-import { drawTools } from "./tools.js";
 
 export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
 export { drawBaking, drawHot } from "../step/baking.js";
@@ -36,6 +35,26 @@ export function drawBelow(kitchen) {
     kitchen.drawRings?.(kitchen) ?? null,
     drawShelf(kitchen),
   ];
+}
+
+// What the person can say at any time: [sheet, words, picture, what it is about, key].
+const TOOLS = [
+  ["glass", "Read the glass", "glass"],
+  ["warmth", "The room is at …", "thermometer", "room", "room"],
+  ["warmth", "The dough is at …", "dough", "dough", "felt"],
+  ["dough", "Move the dough", "fridge"],
+  ["pan", "Another pan", "pan-rectangle"],
+];
+
+function drawTools(kitchen) {
+  if (!kitchen.retimed.current) {
+    return null;
+  }
+  return el(
+    "section",
+    { class: "tools", "aria-label": "Tell the kitchen" },
+    TOOLS.map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+  );
 }
 
 export function drawOver(kitchen) {

@@ -61,7 +61,7 @@ export function drawInstead(kitchen) {
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full. "), "What you tapped is held while this page stays open, and is tried again. Free some space, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open, and is tried again. Free some space if it is full, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
 function memoryNote(why) {

@@ -11,8 +11,7 @@ const SHEETS = {
   when: () => import("../sheets/when.js"),
   early: () => import("../sheets/early.js"),
   glass: () => import("../sheets/glass.js"),
-  room: () => import("../sheets/room.js"),
-  felt: () => import("../sheets/dough_warmth.js"),
+  warmth: () => import("../sheets/warmth.js"),
   pan: () => import("../sheets/pan.js"),
   dough: () => import("../sheets/dough_moves.js"),
   poured: () => import("../sheets/poured.js"),
@@ -42,11 +41,11 @@ export async function loadParts(kitchen) {
 
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
 
-// The sheet speaks of the bake on the screen: when another one comes meanwhile, it does not open.
+// The sheet speaks of the bake and the step on the screen: when others come meanwhile, it does not open.
 async function openSheet(kitchen, loading, name, about) {
-  const { shown } = kitchen;
+  const { step } = kitchen;
   const { open } = await loading.take(SHEETS[name]);
-  if (kitchen.shown === shown) {
+  if (kitchen.step === step) {
     open(kitchen, about);
   }
 }

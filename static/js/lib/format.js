@@ -85,9 +85,6 @@ export function formatFor(zone, kitchen, days = {}) {
     massUnit: kitchen.mass_unit === "oz" ? "oz" : "g",
     massIn: (typed) => (kitchen.mass_unit === "oz" ? typed * 28.349523125 : typed),
     massOut: (grams) => (kitchen.mass_unit === "oz" ? grams / 28.349523125 : grams),
-    // The latest instant up to `now` at which the wall clock showed this ("16:05"); NaN when that cannot be read.
-    lastAt: (typed, now) => wallToInstant(typed, now, -1, minuteOfDay),
-    nextAt: (typed, now) => wallToInstant(typed, now, 1, minuteOfDay),
   };
 }
 
@@ -98,20 +95,6 @@ function namesOf(date, at) {
 function dayNumber(date, at) {
   const { day, month, year } = namesOf(date, at);
   return Math.round(Date.parse(`${day} ${month} ${year} 12:00 UTC`) / 86400000);
-}
-
-function wallToInstant(typed, now, direction, minuteOfDay) {
-  const match = /^(\d{1,2}):(\d{2})/.exec(typed);
-  if (!match) {
-    return NaN;
-  }
-  const wanted = Number(match[1]) * 60 + Number(match[2]);
-  const start = now - (now % 60);
-  const away = ((wanted - minuteOfDay(start)) * direction + 1440) % 1440;
-  const guess = start + away * 60 * direction;
-  // A clock change in between shifts the guess by its hour.
-  const right = [0, -3600, 3600, -1800, 1800].map((by) => guess + by).filter((at) => minuteOfDay(at) === wanted);
-  return right[0] ?? NaN;
 }
 
 // "2 h 15 min", "45 min", "less than a minute"

@@ -1,6 +1,7 @@
 // The journal's pen: each tap writes one event in one transaction. What cannot be kept is held in memory and tried again.
 
 import { likelyNow, now, wrongBy } from "./clock.js";
+import { inTime } from "./store.js";
 
 export const unkept = []; // newest last; storage full or taken away
 
@@ -21,24 +22,16 @@ export async function phoneId(store) {
   return made;
 }
 
-const WRITE_PATIENCE_MS = 3000;
-
-// Writes several events at once, all or none of them; true when the phone keeps them. A database that does not answer is
-// waited for a moment, then the rows are held here and tried again: the same id is the same row.
+// Writes several events at once, all or none of them; true when the phone keeps them. When the database does not answer
+// in time the rows are held here and tried again: the same id is the same row.
 export async function write(store, events) {
   const rows = events.map((event) => ({ ...event, sent: SENT.no }));
-  let timer = 0;
-  const slow = new Promise((_, reject) => {
-    timer = setTimeout(reject, WRITE_PATIENCE_MS);
-  });
   try {
-    await Promise.race([store.addEvents(rows), slow]);
+    await inTime(store.addEvents(rows));
     return true;
   } catch {
     unkept.push(...rows);
     return false;
-  } finally {
-    clearTimeout(timer);
   }
 }
 
@@ -68,7 +61,7 @@ export async function keepAgain(store) {
   }
   const rows = [...unkept];
   try {
-    await store.addEvents(rows);
+    await inTime(store.addEvents(rows));
   } catch {
     return false;
   }
@@ -76,9 +69,10 @@ export async function keepAgain(store) {
   return true;
 }
 
-// The journal of a bake; `known` is what the screen has, for when the database cannot be read just now.
-export async function eventsOf(store, bake_id, known = []) {
-  const kept = await store.events(bake_id).catch(() => known);
+// The journal of a bake as far as it can be read; where the screen has one already (`known`), a database that hangs is not
+// waited for.
+export async function eventsOf(store, bake_id, known = false) {
+  const kept = await (known ? inTime(store.events(bake_id)) : store.events(bake_id)).catch(() => []);
   const ids = new Set(kept.map((event) => event.event_id));
   return [...kept, ...unkept.filter((event) => event.bake_id === bake_id && !ids.has(event.event_id))];
 }

@@ -3,6 +3,7 @@
 
 let sound = null;
 let told = () => {};
+let last = ""; // as told
 
 // none: this browser has no sound; locked: nobody has tapped yet; on; off: asleep until the next tap.
 export function soundState() {
@@ -12,9 +13,16 @@ export function soundState() {
   return sound === null ? "locked" : sound.state === "running" ? "on" : "off";
 }
 
-// Called whenever that changes.
+// Called with the new one whenever that changes.
 export function onSound(tell) {
   told = tell;
+}
+
+function changed() {
+  if (soundState() !== last) {
+    last = soundState();
+    told(last);
+  }
 }
 
 // To be called by a tap. Never waited for: what a browser does not let out yet it answers for later, or never.
@@ -25,9 +33,9 @@ export function wakeSound() {
   }
   if (sound === null || sound.state === "closed") {
     sound = new Sound();
-    sound.onstatechange = () => told();
+    sound.onstatechange = changed;
   }
-  sound.resume().then(() => told(), () => {});
+  sound.resume().then(changed, () => {});
 }
 
 export async function unlockSound() {

@@ -1,9 +1,10 @@
 // What the server has of the journal, and what still waits in this phone.
 
 import { SENT, unkept } from "./log.js";
+import { inTime } from "./store.js";
 
 export async function unsentEvents(store) {
-  const kept = await store.unsent().catch(() => []);
+  const kept = await inTime(store.unsent()).catch(() => []);
   const ids = new Set(kept.map((event) => event.event_id));
   return [...kept, ...unkept.filter((event) => event.sent === SENT.no && !ids.has(event.event_id))];
 }

@@ -154,8 +154,7 @@ export function timeField(label, kitchen, way, id) {
   const field = el("div", { class: "field" }, el("label", { class: "field__label", for: id }, label), input);
   const read = (complain, take, asking) => {
     const now = kitchen.now();
-    const last = kitchen.format.lastAt(input.value, now);
-    const next = kitchen.format.nextAt(input.value, now);
+    const [last, next] = [-1, 1].map((direction) => wallAt(kitchen.format, input.value, now, direction));
     if (Number.isNaN(last) || Number.isNaN(next)) {
       complain("Give the time as on the clock, such as 16:45.");
       return;
@@ -168,4 +167,19 @@ export function timeField(label, kitchen, way, id) {
     }
   };
   return { field, read };
+}
+
+const LONGEST_DAY_MIN = 25 * 60; // when the clock goes back
+
+// The nearest instant before (-1) or after (1) `now` at which the wall clock shows this ("16:05"), of a time that comes twice too;
+// NaN when that cannot be read, or the clock skips it.
+export function wallAt({ minuteOfDay }, typed, now, direction) {
+  const [, hour, minute] = /^(\d{1,2}):(\d{2})/.exec(typed) ?? [];
+  for (let i = 0; i <= LONGEST_DAY_MIN; i += 1) {
+    const at = now - (now % 60) + i * 60 * direction;
+    if (minuteOfDay(at) === Number(hour) * 60 + Number(minute)) {
+      return at;
+    }
+  }
+  return NaN;
 }

@@ -3,23 +3,27 @@
 const NAME = "suppertide";
 const DB_VERSION = 2; // 1: bundles, events; 2: meta, and events can be found by whether they were sent
 
-const DISK_PATIENCE_MS = 3000;
+const DISK_PATIENCE_MS = 3000; // where the screen waits for it
+const DISK_HANGS_MS = 15000; // where nobody does: a slow one may take its time, one that hangs must not stop the sending
+
+// What does not answer in time is as good as not there.
+export function inTime(promise, patience_ms = DISK_PATIENCE_MS) {
+  let timer = 0;
+  const slow = new Promise((_, reject) => {
+    timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), patience_ms);
+  });
+  return Promise.race([promise, slow]).finally(() => clearTimeout(timer));
+}
 
 // { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping. A database that does not
 // answer is waited for behind the screen: `onLate(store)` when it does after all.
 export async function openStore({ onLate = null } = {}) {
   const opening = open().then(answering);
-  let timer = 0;
-  const slow = new Promise((_, reject) => {
-    timer = setTimeout(() => reject(new DOMException("no answer", "TimeoutError")), DISK_PATIENCE_MS);
-  });
   try {
-    return await Promise.race([opening, slow]);
+    return await inTime(opening);
   } catch (error) {
     opening.then((store) => (onLate ? onLate(store) : store.close()), () => {});
     return memoryStore({ VersionError: "newer", BlockedError: "blocked", TimeoutError: "slow" }[error?.name] ?? "none");
-  } finally {
-    clearTimeout(timer);
   }
 }
 
@@ -96,8 +100,8 @@ function keptStore(first) {
     return db;
   }
 
-  const read = async (name, ask) => answer(ask((await ready()).transaction(name).objectStore(name)));
-  const write = async (name, change) => transact(await ready(), name, change);
+  const read = (name, ask) => inTime(ready().then((open) => answer(ask(open.transaction(name).objectStore(name)))), DISK_HANGS_MS);
+  const write = (name, change) => inTime(ready().then((open) => transact(open, name, change)), DISK_HANGS_MS);
   return {
     kind: "kept",
     why: "",

@@ -38,8 +38,8 @@ export function dues(plan, retimed, untimed, now) {
       if (!IN_OVEN.includes(step.kind) || now - since < BURNT_S) {
         out.push({ step_id: step.step_id, since, rank: rankOf(step) });
       }
-    } else if (rankOf(step) <= HEATS && planned <= now && now < planned + PERHAPS_S) {
-      out.push({ step_id: step.step_id, since: planned, rank: PERHAPS });
+    } else if (planned <= now && now < planned + PERHAPS_S) {
+      out.push({ step_id: step.step_id, since: planned, rank: PERHAPS + rankOf(step) });
     }
   }
   return out;
@@ -81,7 +81,7 @@ export function heed(memory, bakes, now) {
 }
 
 function goesOn(before, bake_id, due) {
-  const again = before !== null && (before.rank < PERHAPS || due.rank === PERHAPS) && (before.stage === "due" || before.stage === "hushed");
+  const again = before !== null && (before.rank < PERHAPS || due.rank >= PERHAPS) && (before.stage === "due" || before.stage === "hushed");
   return {
     bake_id,
     step_id: due.step_id,
@@ -153,4 +153,8 @@ export function rang(memory, now, heard) {
 
 export function hushed(memory) {
   return memory.map((one) => (one.stage === "due" ? { ...one, stage: "hushed" } : one));
+}
+
+export function atOnce(memory) {
+  return memory.map((one) => (one.stage === "due" ? { ...one, rung_at: 0 } : one));
 }

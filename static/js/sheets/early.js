@@ -18,7 +18,7 @@ const HOUR_S = 3600;
 // `at`: when it was done; null = at the moment of the tap.
 export function open(kitchen, { step, at }) {
   const { plan } = kitchen.bundle;
-  const timed = kitchen.retimed.steps.find((one) => one.step_id === step.step_id);
+  const due = kitchen.dueAt(step.step_id);
   const { place, show, again } = preview();
   const then = () => {
     const now = kitchen.now();
@@ -40,12 +40,12 @@ export function open(kitchen, { step, at }) {
     const { state, now, found } = then();
     const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "wide", pic: "good", key: "early-yes", says: true });
     return [
-      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(timed.start, now)}, in ${duration(timed.start - now)}. Is it really done? Then this is what comes of it:`),
+      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. Is it really done? Then this is what comes of it:`),
       ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(
-    `${doneWord(step.kind)}, ${duration(Math.round((timed.start - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
+    `${doneWord(step.kind)}, ${duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
     button("No, not yet", () => page.close(), { kind: "quiet wide", key: "not-yet" }),
     place,
   );

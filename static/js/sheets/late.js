@@ -8,18 +8,19 @@ import { eventData, ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";
-import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
+import { answers, form, preview, sheet, timeField, wallAt } from "../lib/sheet.js";
 import { flagWords, isReadyEarly } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
+import { currentOf } from "../state/on_the_screen.js";
 import { drawBaking } from "../step/baking.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
 const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
-  const about = step ?? kitchen.bundle.plan.steps.find((one) => one.step_id === kitchen.retimed.current);
+  const about = step ?? currentOf(kitchen).step;
   if (IN_OVEN.includes(about.kind)) {
-    sheet("It is in the oven", el("p", {}, "Heat does not wait: from loading until it is out nothing can be put off."), drawBaking(kitchen, about));
+    inOven(kitchen);
     return;
   }
   const { place, show, again } = preview();
@@ -46,6 +47,14 @@ export function open(kitchen, step) {
   );
 }
 
+// One answer, and it closes: what follows from it stands on the screen.
+function inOven(kitchen) {
+  const { place, show } = preview();
+  const page = sheet("It is in the oven", el("p", {}, "Heat does not wait: from loading until it is out nothing can be put off."), place);
+  const here = () => currentOf(kitchen)?.step;
+  show(() => [here() && drawBaking(kitchen, here(), page.close)], "nearest");
+}
+
 const typed = (minute) => [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, "0")).join(":");
 const isOver = (kitchen, instant) => instant <= kitchen.now() - THIS_MINUTE_S;
 
@@ -53,7 +62,7 @@ const isOver = (kitchen, instant) => instant <= kitchen.now() - THIS_MINUTE_S;
 function question(kitchen, past, look) {
   const { format } = kitchen;
   const now = kitchen.now();
-  const tomorrow = format.nextAt(typed(format.minuteOfDay(past)), now);
+  const tomorrow = wallAt(format, typed(format.minuteOfDay(past)), now, 1);
   const choose = (words, until, key) => button(words, () => look(until), { kind: "quiet wide", key, says: true });
   return [
     notice("careful", el("p", {}, `${format.clock(past)} is over, ${duration(now - past)} ago.`)),

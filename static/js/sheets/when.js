@@ -4,7 +4,7 @@
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
-import { sayDone } from "../state/said_done.js";
+import { sayDone } from "../state/actions.js";
 
 const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
 

@@ -52,12 +52,13 @@ export async function readBakes(kitchen, first = "") {
     return; // what is known stays
   }
   const known = (id) => kitchen.bakes.get(id);
-  const journals = await Promise.all(bundles.map(({ plan }) => eventsOf(store, plan.bake_id, known(plan.bake_id)?.events)));
+  const journals = await Promise.all(bundles.map(({ plan }) => eventsOf(store, plan.bake_id, kitchen.bakes.has(plan.bake_id))));
   const read = new Map();
   bundles.forEach((bundle, i) => {
     const had = known(bundle.plan.bake_id);
     const same = had && had.plan.revision === bundle.plan.revision && had.bundle.schema === bundle.schema && had.bundle.served_at === bundle.served_at;
     const bake = same ? had : new Bake(bundle);
+    bake.take(had?.events ?? EMPTY);
     bake.take(journals[i]);
     read.set(bake.id, bake);
   });
@@ -67,22 +68,34 @@ export async function readBakes(kitchen, first = "") {
 
 // Journals may have grown elsewhere: another window, the other phone.
 async function reread(kitchen, ids = [...kitchen.bakes.keys()]) {
-  for (const id of ids) {
-    const events = await eventsOf(kitchen.store, id, kitchen.bakes.get(id)?.events);
-    kitchen.bakes.get(id)?.take(events);
-  }
+  await readAgain(kitchen, ids);
   pickBake(kitchen);
   kitchen.look();
+}
+
+async function readAgain(kitchen, ids) {
+  for (const id of ids) {
+    const events = await eventsOf(kitchen.store, id, kitchen.bakes.has(id));
+    kitchen.bakes.get(id)?.take(events);
+  }
 }
 
 // Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
 async function tell(kitchen, bake, items) {
   rest();
+  kitchen.telling += 1;
   const events = items.map(([kind, data, at]) => eventOf(bake, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
   const step = kitchen.step;
   const kept = await write(kitchen.store, events);
   note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
-  await reread(kitchen, [bake.id]);
+  if (kept) {
+    await readAgain(kitchen, [bake.id]);
+  } else {
+    kitchen.bakes.get(bake.id)?.take(events); // nobody waits for the database twice
+  }
+  kitchen.telling -= 1;
+  pickBake(kitchen);
+  kitchen.look();
   rest(true); // the screen is another one now
   if (kitchen.step !== step) {
     sayNext(kitchen);
@@ -106,4 +119,18 @@ function sayNext(kitchen) {
 function undo(kitchen, bake, holds) {
   const items = stillSaid(bake.events).filter(holds).map((event) => ["undo", { event_id: event.event_id }]);
   return items.length > 0 ? tell(kitchen, bake, items) : null;
+}
+
+const EARLY_S = 3 * 3600;
+
+// A step is said to be done; `at`: when, null = now. What would move the whole day is asked about first: hours before its time
+// by what was said, however late the clock has made it since.
+export function sayDone(kitchen, step, at = null) {
+  const when = at ?? kitchen.now();
+  const open = kitchen.retimed.steps.some((one) => one.step_id === step.step_id && one.status === "open");
+  if ((step.chain || step.kind === "preheat") && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
+    kitchen.open("early", { step, at });
+  } else {
+    kitchen.tell(["done", { step_id: step.step_id }, when]);
+  }
 }

@@ -65,11 +65,14 @@ export class Bake {
     return this.eaten || this.forgotten;
   }
 
-  // The journal as it is now; nothing is worked out again when it says the same.
+  // What was read of the journal, joined to what is known: it only grows, and a reading that began before something was said
+  // takes nothing back. Nothing is worked out again when it says the same.
   take(events) {
-    const same = this.state !== null && events.length === this.events.length && events.every((event, i) => event.event_id === this.events[i].event_id);
-    this.events = events;
-    if (!same) {
+    const read = new Set(events.map((event) => event.event_id));
+    const more = this.events.filter((event) => !read.has(event.event_id));
+    const had = this.events.length;
+    this.events = [...events, ...more];
+    if (this.events.length !== had) {
       this.state = null;
     }
   }

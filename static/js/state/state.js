@@ -33,6 +33,8 @@ export class Kitchen {
     unpacked: null, waiting: null, missing: null,
   };
 
+  telling = 0; // how much is being written down just now
+
   // The screen
   step = ""; // bake and step that fill it
   lookedAt = 0;

@@ -27,8 +27,8 @@ export function drawHot(kitchen, step) {
   );
 }
 
-// Null unless a tray is in that this step is to look at or to take out.
-export function drawBaking(kitchen, step) {
+// Null unless a tray is in that this step is to look at or to take out. `then()`: once it is said.
+export function drawBaking(kitchen, step, then = () => {}) {
   const loaded = step.kind === "check" || step.kind === "lift" ? loadedAt(kitchen, step) : 0;
   if (!loaded) {
     return null;
@@ -39,12 +39,16 @@ export function drawBaking(kitchen, step) {
   }
   const full = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id).start >= latest;
   const last = kitchen.state.baking.filter((one) => one.at >= loaded).pop();
+  const say = (one) => {
+    then();
+    tell(kitchen, step, one);
+  };
   const seen = Object.keys(BAKING_WORDS).filter((one) => one === "top-dark" || !full);
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "How does it look?" },
     el("p", { class: "ask__words" }, (last && DO[last.said]) ?? "How does it look?"),
-    el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => tell(kitchen, step, one), { kind: "quiet", key: `baking-${one}`, says: true }))),
+    el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
     el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
   );
 }

@@ -7,7 +7,7 @@ import { doneWord } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
-import { sayDone } from "../state/said_done.js";
+import { sayDone } from "../state/actions.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
 const MIXES = ["preferment", "mix"];

@@ -73,13 +73,65 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     """At 18:10 the oven waits for a pressing that nobody ticked; it may well have been done."""
     plan, now = sample_plan(), at(18, 10)
     found = heed([], [bake(plan, now, MIXED)], now)
-    assert [(one.step_id, one.rank) for one in found] == [("press", ringing.FALLS), ("preheat", ringing.PERHAPS)]
+    perhaps = ringing.PERHAPS
+    assert [(one.step_id, one.rank) for one in found] == [
+        ("press", ringing.FALLS),
+        ("preheat", perhaps + ringing.HEATS),
+    ]
     later = now + ringing.PERHAPS_S
-    then = heed(found, [bake(plan, later, MIXED)], later)  # loading 18:57, turn-down 19:02, check 19:10
+    then = heed(found, [bake(plan, later, MIXED)], later)  # topping 18:45, loading 18:57, turn-down 19:02, check 19:10
     assert [(one.step_id, one.rank) for one in then if one.stage == "due"] == [
         ("press", ringing.FALLS),
-        *((name, ringing.PERHAPS) for name in ("load", "turn-down", "check")),
+        ("turn-down", perhaps + ringing.BURNS),
+        ("check", perhaps + ringing.BURNS),
+        ("load", perhaps + ringing.HEATS),
+        ("top", perhaps + ringing.FALLS),
     ]
+
+
+def test_a_mixing_that_was_never_said_mutes_nothing_behind_it() -> None:
+    """Every step rings at its time by the plan, ten times and no more; the mixing that is truly due stands first."""
+    plan = with_sauce()
+    memory: list[Ring] = []
+    rung: dict[str, list[int]] = {}
+    for now in sorted({step.start + late for step in plan.steps for late in range(-30, 360, 30)}):
+        memory = heed(memory, [bake(plan, now)], now)
+        assert names(memory)[:1] in ([], ["mix"])
+        for one in rings_now(memory, now):
+            rung.setdefault(one.step_id, []).append(now)
+        memory = rang(memory, now, heard=True)
+    assert {name: times[0] for name, times in rung.items()} == {step.step_id: step.start for step in plan.steps}
+    assert {len(times) for times in rung.values()} == {ringing.TIMES}
+
+
+def test_a_mixing_that_is_said_after_all_makes_what_was_perhaps_due_truly_due() -> None:
+    plan, now = with_sauce(), at(16, 46)
+    found = heed([], [bake(plan, now)], now)
+    assert [(one.step_id, one.rank) for one in found] == [
+        ("mix", ringing.FALLS),
+        ("press", ringing.PERHAPS + ringing.FALLS),
+    ]
+    then = heed(found, [bake(plan, now + 30, MIXED)], now + 30)
+    assert [(one.step_id, one.stage, one.rank) for one in then] == [
+        ("press", "due", ringing.FALLS),
+        ("mix", "done", ringing.FALLS),
+    ]
+
+
+def test_a_step_that_was_put_off_is_not_perhaps_due_at_its_old_time() -> None:
+    plan, now = with_sauce(), at(16, 46)
+    put_off = [*said(plan, MIXED), Event("f" * 32, plan.bake_id, now, now, "one", "later", {"until": at(17, 30)})]
+    state = fold(plan, put_off)
+    waiting = BakeNow(plan.bake_id, plan, retime(plan, state, now), retime(plan, state, 0), False)
+    assert heed([], [waiting], now) == []
+
+
+def test_once_the_sound_has_come_what_is_due_need_not_wait_for_its_turn_and_what_was_heard_stays_quiet() -> None:
+    plan, now = with_sauce(), at(18, 10)
+    memory = rang(heed([], [bake(plan, now, MIXED, PRESSED)], now), now, heard=False)
+    assert rings_now(memory, now + 3) == []
+    assert names(rings_now(ringing.at_once(memory), now + 3)) == ["preheat", "sauce"]
+    assert rings_now(ringing.at_once(hushed(memory)), now + 3) == []
 
 
 def test_a_supper_that_slides_in_steps_of_five_minutes_is_due_all_the_while_and_stays_quiet() -> None:

@@ -14,9 +14,10 @@ A step that is put off leaves the list and rings anew at its new time. What matt
 out of the oven, then what else burns (it is in the oven), then the oven and what waits for it, then what falls (the
 dough), then chores. So a dial that nobody turned down is still said, but never over a tray that has to come out.
 
-One tick forgotten must not mute the oven: when the dough's own step was never said to be done, everything behind it
-waits for it, the oven too, and a tray whose loading was never said burns. So at their planned times the oven, the
-loading and what is done to a tray in the oven are due *perhaps* (last in rank), for an hour each.
+One tick forgotten must mute nothing: when a step of the dough was never said to be done, everything behind it waits
+for it (the pressing for the mixing, the sauce and the oven for the pressing), and a tray whose loading was never said
+burns. So whatever is kept waiting by the clock alone is due *perhaps* at its planned time, for an hour: behind all that
+is truly due, and among themselves in the same order.
 """
 
 from __future__ import annotations
@@ -31,7 +32,8 @@ from webapp.core.plan.steps import PlanStep
 
 IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
-OUT, BURNS, HEATS, FALLS, CHORE, PERHAPS = 0, 1, 2, 3, 4, 5
+OUT, BURNS, HEATS, FALLS, CHORE = 0, 1, 2, 3, 4
+PERHAPS = 5  # is added to them
 PERHAPS_S = 3600
 GRID_S = 300  # supper is said in steps of five minutes
 BURNT_S = 6 * 3600  # nothing is in the oven any more so long after: it was taken out and never said (common sense)
@@ -91,8 +93,8 @@ def dues(plan: Plan, retimed: Retimed, untimed: Retimed, now: int) -> list[Due]:
             since = planned if planned < timed.start else timed.start
             if step.kind not in IN_OVEN or now - since < BURNT_S:
                 out.append(Due(step.step_id, since, rank_of(step)))
-        elif rank_of(step) <= HEATS and planned <= now < planned + PERHAPS_S:
-            out.append(Due(step.step_id, planned, PERHAPS))
+        elif planned <= now < planned + PERHAPS_S:
+            out.append(Due(step.step_id, planned, PERHAPS + rank_of(step)))
     return out
 
 
@@ -126,7 +128,7 @@ def heed(memory: Sequence[Ring], bakes: Sequence[BakeNow], now: int) -> list[Rin
 
 def goes_on(before: Ring | None, bake_id: str, due: Due) -> Ring:
     """A hushed step stays hushed; one that was taken back, or was perhaps due and truly is now, is due anew."""
-    if before is not None and (before.rank < PERHAPS or due.rank == PERHAPS) and before.stage in ("due", "hushed"):
+    if before is not None and (before.rank < PERHAPS or due.rank >= PERHAPS) and before.stage in ("due", "hushed"):
         return Ring(bake_id, due.step_id, before.stage, due.since, due.rank, before.rung, before.rung_at)
     return Ring(bake_id, due.step_id, "due", due.since, due.rank, 0, 0)
 
@@ -190,3 +192,8 @@ def rang(memory: Sequence[Ring], now: int, heard: bool) -> list[Ring]:
 def hushed(memory: Sequence[Ring]) -> list[Ring]:
     """Somebody said that they heard it: all that is due now is quiet."""
     return [replace(one, stage="hushed") if one.stage == "due" else one for one in memory]
+
+
+def at_once(memory: Sequence[Ring]) -> list[Ring]:
+    """The sound has come (back): what is due need not wait for its turn."""
+    return [replace(one, rung_at=0) if one.stage == "due" else one for one in memory]
