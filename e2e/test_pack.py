@@ -5,12 +5,13 @@ from __future__ import annotations
 import secrets
 import time
 from collections.abc import Callable
+from pathlib import Path
 
 from playwright.sync_api import expect
 
 from e2e.conftest import Phone
-from e2e.cut_off import IN_DATABASE, was_done
-from e2e.server import Server, plan_at
+from e2e.cut_off import IN_CHARGE, IN_DATABASE, was_done
+from e2e.server import Server, copy_of_the_app, plan_at
 from tests.samples import at
 
 NewPhone = Callable[..., Phone]
@@ -105,3 +106,73 @@ def test_what_was_eaten_long_ago_or_given_up_leaves_the_phone_and_what_the_serve
     assert sorted(left) == sorted(bakes[name].bake_id for name in ("kept", "on"))
     events = page.evaluate(f"async () => (await ({IN_DATABASE})('events')).map((event) => event.bake_id)")
     assert sorted(events) == sorted([bakes["kept"].bake_id] * 2 + [bakes["on"].bake_id])
+
+
+REFUSED = """
+const register = ServiceWorkerContainer.prototype.register;
+window.refused = true;
+ServiceWorkerContainer.prototype.register = function (...how) {
+  return window.refused ? Promise.reject(new TypeError("no")) : register.apply(this, how);
+};
+"""
+NOT_KEPT = "not kept in this phone yet"
+
+
+def test_a_page_that_could_not_be_kept_says_so_and_is_kept_as_soon_as_it_can(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    bake_id = bake(shared_server, phone)
+    page = phone.page
+    page.add_init_script(REFUSED)
+    page.goto(f"{shared_server.url}/kitchen#{bake_id}")
+    notes = page.locator("#notes")
+    expect(notes).to_contain_text(NOT_KEPT)
+    page.wait_for_load_state("networkidle")  # all of it is here, the sheets too
+    phone.context.set_offline(True)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(notes).to_contain_text("Leave this page open")
+    phone.context.set_offline(False)
+    page.evaluate("window.refused = false; dispatchEvent(new Event('focus'))")
+    page.evaluate(IN_CHARGE)
+    expect(notes).not_to_contain_text(NOT_KEPT)
+
+
+def test_a_file_that_does_not_come_is_told_where_packed_would_be_and_asked_for_again(
+    own_server: Server, new_phone: NewPhone, tmp_path: Path
+) -> None:
+    own_server.kill()
+    missing = tmp_path / "missing"
+    missing.touch()
+    own_server.root = copy_of_the_app(
+        tmp_path / "app", "webapp/web/phone/shell.py", "or found is None:",
+        f'or found is None or (path.endswith("glass.js") and __import__("os").path.exists("{missing}")):',
+    )  # fmt: skip
+    own_server.start()
+    phone = new_phone(own_server)
+    bake_id = bake(own_server, phone)
+    page = phone.page
+    page.goto(f"{own_server.url}/bakes/{bake_id}")
+    expect(page.locator("[data-pack-words]")).to_contain_text("the kitchen’s page not yet")
+    expect(page.locator("[data-packed=false]")).to_be_visible()
+    missing.unlink()
+    page.evaluate("dispatchEvent(new Event('focus'))")
+    expect(page.locator("[data-pack-words]")).to_contain_text("Packed for the kitchen")
+    own_server.kill()
+    page.goto(f"{own_server.url}/kitchen#{bake_id}")
+    expect(page.locator("#now-title")).to_have_text("Mix the dough")
+
+
+def test_a_cache_that_the_browser_swept_away_is_filled_again_at_the_next_visit(
+    own_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(own_server)
+    bake_id = bake(own_server, phone)
+    page = phone.open(bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.evaluate("caches.keys().then((all) => Promise.all(all.map((name) => caches.delete(name))))")
+    page.goto(f"{own_server.url}/bakes/{bake_id}")
+    expect(page.locator("[data-pack-words]")).to_contain_text("Packed for the kitchen")
+    own_server.kill()
+    page.goto(f"{own_server.url}/kitchen#{bake_id}")
+    expect(page.locator("#now-title")).to_have_text("Mix the dough")

@@ -62,9 +62,12 @@ self.addEventListener("message", (event) => {
   } else if (event.data === "version") {
     event.ports[0]?.postMessage(VERSION);
   } else if (event.data === "whole") {
-    event.waitUntil(isWhole().then((whole) => event.ports[0]?.postMessage(whole)));
+    event.waitUntil(made().then((whole) => event.ports[0]?.postMessage(whole)));
   }
 });
+
+// A browser may sweep the cache away and keep the worker: then all of it is fetched again.
+const made = async () => (await isWhole()) || pack().then(isWhole, () => false);
 
 // Every file of this version is in the cache.
 async function isWhole() {

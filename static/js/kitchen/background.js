@@ -2,11 +2,11 @@
 
 import { appliedSeconds, goByServer } from "../lib/clock.js";
 import { SENT, phoneId } from "../lib/log.js";
-import { SCHEMA, outdated } from "../state/packed.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
 import { beginAlarm, withRings } from "./alarm.js";
+import { fetchBundles } from "./bundles.js";
 
 const SYNC_EVERY_MS = 60000;
 
@@ -25,7 +25,7 @@ export async function begin(kitchen) {
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && sync(kitchen));
   setInterval(() => sync(kitchen), SYNC_EVERY_MS); // behind other pages too: the other phone may have said that it is done
   beginAlarm(kitchen, channel);
-  keepShell((update) => kitchen.note("update", update && { ...update, busy: isBusy(kitchen) }), () => kitchen.note("insecure", true));
+  keepShell((update) => kitchen.note("update", update && { ...update, busy: isBusy(kitchen) }), (kept) => sayKept(kitchen, kept));
   addEventListener("kitchen-looked", () => {
     const { update } = kitchen.notes;
     if (update && update.busy !== isBusy(kitchen)) {
@@ -33,6 +33,12 @@ export async function begin(kitchen) {
     }
   });
   await sync(kitchen);
+}
+
+// Whether this page opens again with no connection.
+function sayKept(kitchen, kept) {
+  kitchen.note("insecure", (kept === null && !isSecureContext) || null);
+  kitchen.note("unkept", !kept || null);
 }
 
 // A step is running, of whichever bake: it is due, hands are in it, or something is in the oven.
@@ -104,56 +110,6 @@ async function catchUpAll(kitchen, rows) {
     }
   }
   return changed;
-}
-
-// What the server has and this phone has not, or has in an older revision.
-async function fetchBundles(kitchen, rows, shown, revision) {
-  if (kitchen.notes.closed) {
-    return; // another window keeps them now
-  }
-  const wanted = rows.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
-  const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
-  const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
-  let news = await makeRoom(kitchen);
-  for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
-    const have = await kitchen.store.bundle(id).catch(() => kitchen.bakes.get(id)?.bundle);
-    if (!have || have.plan.revision < at || have.schema > SCHEMA) {
-      news = (await fetchOne(kitchen, id, have)) || news;
-    }
-  }
-  if (news) {
-    await kitchen.refresh();
-  }
-}
-
-// True when something left the phone.
-async function makeRoom(kitchen) {
-  const before = await kitchen.store.bundles().catch(() => []);
-  const old = outdated(before, [...kitchen.givenUp], kitchen.shown, kitchen.now());
-  for (const id of old) {
-    await kitchen.store.dropBake(id).catch(() => {});
-  }
-  return old.length > 0 && (await kitchen.store.bundles().catch(() => before)).length < before.length;
-}
-
-async function fetchOne(kitchen, id, have) {
-  let bundle = null;
-  try {
-    bundle = await ask(`/api/bakes/${encodeURIComponent(id)}/bundle`);
-  } catch (error) {
-    if (error instanceof Refused && error.status === 404) {
-      return false;
-    }
-    throw error;
-  }
-  const readable = bundle.schema <= SCHEMA;
-  if (have && have.schema <= SCHEMA && !readable) {
-    kitchen.note("newer", true); // a plan that can be read is worth more than a newer one that cannot
-    return false;
-  }
-  await kitchen.store.putBundle(bundle).catch(() => kitchen.note("unpacked", "This phone’s storage is full: the bake could not be packed. Free some space and open this page again."));
-  await kitchen.store.addEvents(bundle.events.map((event) => ({ ...event, sent: SENT.yes }))).catch(() => {});
-  return readable || !have;
 }
 
 async function sayWaiting(kitchen, why) {

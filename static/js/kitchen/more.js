@@ -2,11 +2,9 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
-import { drawAlsoDue as drawDueToo } from "../step/also_due.js";
 import { drawAskLast } from "../step/ask.js";
-import { drawCarry } from "../step/carry.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
-import { drawShelf } from "./other_bakes.js";
+import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 
@@ -14,16 +12,14 @@ export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
 export { drawBaking, drawHot } from "../step/baking.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask.js";
+export { drawAlsoDue } from "../step/beside.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
 export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";
-export { drawFlag, drawShelf };
+export { drawFlag };
 
 // Under the buttons of the step.
 export const drawOvenAhead = (kitchen, step) => [drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
-
-// What is to be done beside the step: where the dough goes, and what is due too.
-export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
 
 export function drawBelow(kitchen) {
   return [
@@ -68,5 +64,26 @@ export function drawOver(kitchen) {
     el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
     button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
     el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
+  );
+}
+
+// The other bakes that are packed in this phone.
+export function drawShelf(kitchen) {
+  const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable);
+  if (others.length === 0) {
+    return null;
+  }
+  const rows = others.sort((a, b) => a.plan.supper - b.plan.supper).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now())));
+  const title = kitchen.bake ? "Other bakes in this phone" : "Bakes in this phone";
+  return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "shelf" }, rows));
+}
+
+function link({ id, plan, format }, name, now) {
+  const when = `supper ${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
+  return el(
+    "a",
+    { class: "shelf__link", href: `#${id}`, "data-key": id },
+    picture("dough"),
+    el("span", {}, el("strong", {}, name), el("span", { class: "soft shelf__when" }, when)),
   );
 }

@@ -21,6 +21,7 @@ export function drawNotes(kitchen) {
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
+    notes.unkept && !notes.insecure && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
@@ -41,8 +42,8 @@ function waitingWords(kitchen, count) {
   if (count > 0) {
     return `${count === 1 ? "One entry waits" : `${count} entries wait`} in this phone for the server. Nothing is lost.`;
   }
-  const alone = "The server does not answer. The kitchen needs nothing from it.";
-  return kitchen.whole ? alone : "The server does not answer, and a part of this screen is not here yet.";
+  const words = !kitchen.whole ? ", and a part of this screen is not here yet." : kitchen.notes.unkept ? ". Leave this page open: it is not kept in this phone." : ". The kitchen needs nothing from it.";
+  return `The server does not answer${words}`;
 }
 
 function refusedNote(count) {

@@ -17,12 +17,12 @@ export function compare(served_at, asked, got) {
   apart = Math.round(served_at - (asked + got) / 2);
   heard = true;
   if (applied !== 0 && Math.abs(apart - applied) > SMALL_S) {
-    applied = Math.abs(apart) > SMALL_S ? apart : 0; // the phone was set right, or wrong anew: still by the server's
+    applied = Math.abs(apart) > SMALL_S ? apart : 0; // the phone was set right, or wrong anew: still by the server’s
   }
 }
 
-let between = Date.now() - performance.now(); // a clock that runs on, whatever the phone's own is set to
-let setBack = 0; // seconds, negative, by which the phone's clock was seen to be set back
+let between = Date.now() - performance.now(); // a clock that runs on, whatever the phone’s own is set to
+let setBack = 0; // seconds, negative, by which the phone’s clock was seen to be set back
 
 // To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. From a jump ahead
 // nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it.

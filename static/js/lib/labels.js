@@ -8,7 +8,7 @@ const DONE = {
   top: "Topped", load: "Loaded", "turn-down": "Turned down", check: "Checked", turn: "Turned", lift: "It’s out",
   cool: "Cooled", serve: "Served",
 };
-export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server's kind, perhaps
+export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server’s kind, perhaps
 
 // How the dough looks at pressing, how a dent springs back.
 export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };

@@ -1,5 +1,5 @@
-// Scripts that are fetched later: one that does not arrive is asked for again, at first soon and then each half minute, and
-// whenever the network comes back. Somebody is told for as long as any is missing.
+// What is fetched later: what does not arrive is asked for again, at first soon and then seldom, and whenever the network or
+// the person comes back. Somebody is told for as long as any is missing.
 
 const SOON_MS = 1000;
 const SELDOM_MS = 30000;
@@ -13,9 +13,9 @@ export class Loading {
     this.tell = tell;
   }
 
-  // `load` is () => import("..."); answers when the script is here, however long that takes.
-  async take(load) {
-    for (let pause = SOON_MS, told = false; ; pause = Math.min(pause * 2, SELDOM_MS)) {
+  // `load` is () => import("..."); answers when it is here, however long that takes.
+  async take(load, seldom_ms = SELDOM_MS) {
+    for (let pause = SOON_MS, told = false; ; pause = Math.min(pause * 2, seldom_ms)) {
       try {
         const part = await load();
         this.count(told ? -1 : 0);
@@ -37,14 +37,16 @@ export class Loading {
   }
 }
 
+const COMES_BACK = ["online", "focus", "visibilitychange"];
+
 function later(pause) {
   return new Promise((done) => {
     const go = () => {
       clearTimeout(timer);
-      removeEventListener("online", go);
+      COMES_BACK.forEach((kind) => removeEventListener(kind, go));
       done();
     };
     const timer = setTimeout(go, pause);
-    addEventListener("online", go);
+    COMES_BACK.forEach((kind) => addEventListener(kind, go)); // what happens to the document comes up to the window
   });
 }

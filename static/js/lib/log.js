@@ -37,7 +37,7 @@ export async function write(store, events) {
 
 export const CLOCK_OFF_S = 120;
 const LATEST_AT = 7258118400; // the year 2200: the server takes nothing later
-const written = new Map(); // bake -> `logged_at` of what this page wrote last
+const written = new Map(); // bake -> when what this page wrote last was logged
 
 // `logged_at` is the order of saying: never before anything of this bake that this phone knows of, whatever its clock is set
 // to meanwhile. So it outlives a closed page and other phones' entries, which were known or are as good as simultaneous.

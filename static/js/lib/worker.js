@@ -1,30 +1,65 @@
-// The worker that keeps the shell: registered, asked for news, and told to take over only when the person says so.
+// The worker that keeps the shell: registered, asked for news, and told to take over only when the person says so. What does
+// not succeed (no server just now, a file that did not come, a cache that was swept away) is tried again.
 
-// `onUpdate({ take } | null)` when a new version waits; `onInsecure()` where a browser keeps nothing.
-export async function keepShell(onUpdate, onInsecure) {
+import { Loading } from "./loading.js";
+import { inTime } from "./store.js";
+
+const PATIENCE_MS = 20000;
+const SELDOM_MS = 300000; // each try fetches all of it
+
+let watched = null; // the registration whose news are heard
+
+// `onUpdate({ take })` when a new version waits. `onKept(true)` once the page is in this phone whole, `false` while it is not
+// and is tried again, `null` where the browser keeps none.
+export function keepShell(onUpdate, onKept) {
   if (!("serviceWorker" in navigator)) {
-    if (!isSecureContext) {
-      onInsecure();
-    }
+    onKept(null);
     return;
   }
-  let registration = null;
-  try {
-    registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
-  } catch {
-    return; // no server just now, or a private window: the next visit tries again
+  const loading = new Loading((missing) => missing && onKept(false));
+  loading.take(() => inTime(keep(onUpdate), PATIENCE_MS), SELDOM_MS).then(() => onKept(true));
+}
+
+async function keep(onUpdate) {
+  const registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+  if (watched !== registration) {
+    watched = registration;
+    watch(registration, onUpdate);
   }
+  await atWork(registration.installing ?? registration.waiting ?? registration.active);
+  if (!registration.active || !(await isWhole(registration.active))) {
+    throw new Error("not all of the page is kept");
+  }
+}
+
+function watch(registration, onUpdate) {
   offer(registration, onUpdate);
   registration.addEventListener("updatefound", () => {
     const coming = registration.installing;
     coming?.addEventListener("statechange", () => coming.state === "installed" && offer(registration, onUpdate));
   });
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible") {
+    if (document.visibilityState === "visible" && watched === registration) {
       registration.update().catch(() => {});
     }
   });
 }
+
+// Until it is, or will never be; one that waits for the person's word leaves the one before it at work.
+const atWork = (worker) =>
+  new Promise((done) => {
+    const look = () => worker.state !== "installing" && worker.state !== "activating" && done();
+    worker.addEventListener("statechange", look);
+    look();
+  });
+
+// The worker's cache holds every file: what is not there any more it fetches first.
+const isWhole = (worker) =>
+  new Promise((done) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => done(data === true);
+    worker.postMessage("whole", [port2]);
+  });
 
 function offer(registration, onUpdate) {
   // The very first worker has nobody to replace and takes over by itself.

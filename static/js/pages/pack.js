@@ -9,18 +9,18 @@ import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 
 const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
-const PACKING_PATIENCE_MS = 20000;
 const PACKED = "Packed for the kitchen: it works here with no connection.";
 const MAY_GO = " The phone may clear it when space runs short; the server keeps a copy.";
 
-async function packBake(id) {
+// `kept`: whether the kitchen's page is in this phone, as lib/worker.js tells it.
+async function packBake(id, kept) {
   const store = await openStore();
   if (store.kind !== "kept") {
     return "This browser keeps nothing (a private window?), so the bake cannot be packed. Print the page for the fridge door.";
   }
-  if (!(await shellIsKept())) {
-    return isSecureContext && "serviceWorker" in navigator
-      ? "The kitchen screen could not be kept in this browser. Open the kitchen once while the server can be reached."
+  if (kept === null) {
+    return isSecureContext
+      ? "This browser keeps no pages (a private window?): the kitchen works in it while the server answers."
       : "Over plain http a phone keeps no app. It needs https: a reverse proxy with a certificate, or a private network that brings certificates. Until then the kitchen works while the server answers.";
   }
   try {
@@ -31,8 +31,9 @@ async function packBake(id) {
   if (!(await readBack(store, id))) {
     return "The bake was not found again after packing. Load this page again, or print it.";
   }
+  store.close();
   await keepCalendar(id);
-  return PACKED;
+  return kept ? PACKED : "The bake is in this phone, the kitchen’s page not yet: without the server it does not open. That is tried again while this page is open.";
 }
 
 async function fetchInto(store, id) {
@@ -64,20 +65,6 @@ async function readBack(store, id) {
   return bundle?.plan?.bake_id === id && bundle.plan.steps.length > 0 && bundle.schema <= SCHEMA;
 }
 
-// The worker's cache holds the kitchen, every file of it: the sheets and the alarm too.
-async function shellIsKept() {
-  if (!isSecureContext || !("serviceWorker" in navigator)) {
-    return false;
-  }
-  await keepShell(() => {}, () => {});
-  const late = new Promise((resolve) => setTimeout(resolve, PACKING_PATIENCE_MS));
-  const registration = await Promise.race([navigator.serviceWorker.ready, late]);
-  const asked = new MessageChannel();
-  const whole = new Promise((resolve) => (asked.port1.onmessage = ({ data }) => resolve(data === true)));
-  registration?.active?.postMessage("whole", [asked.port2]);
-  return (await Promise.race([whole, late])) === true;
-}
-
 // Some browsers ask the person first, who may never answer: packed is packed meanwhile.
 async function askToStay(words) {
   const stays = await navigator.storage?.persist?.().catch(() => false);
@@ -86,14 +73,19 @@ async function askToStay(words) {
   }
 }
 
-for (const place of document.querySelectorAll("[data-pack]")) {
+const place = document.querySelector("[data-pack]");
+if (place) {
   const words = place.querySelector("[data-pack-words]") ?? place.appendChild(document.createElement("p"));
   words.setAttribute("role", "status");
-  packBake(place.dataset.pack).then((text) => {
-    words.textContent = text;
-    place.dataset.packed = String(text === PACKED);
-    if (text === PACKED) {
-      askToStay(words);
-    }
-  });
+  keepShell(
+    () => {},
+    async (kept) => {
+      const text = await packBake(place.dataset.pack, kept);
+      words.textContent = text;
+      place.dataset.packed = String(text === PACKED);
+      if (text === PACKED) {
+        askToStay(words);
+      }
+    },
+  );
 }

@@ -12,10 +12,10 @@ export class Bake {
   bundle = null;
   events = [];
   state = null; // the journal folded
-  retimed = null; // every step's time as things stand
+  retimed = null; // every step’s time as things stand
   eaten = false;
   forgotten = false; // nobody said anything for days: nothing of it is due any more
-  worked = [0, 0]; // from when until when `retimed` holds
+  worked = [0, 0]; // from when until when that holds
   hold = { units: null, words: null, format: null, untimed: null }; // made when they are first asked for
 
   constructor(bundle) {

@@ -11,7 +11,7 @@ const notYet = () => {
 export class Kitchen {
   // The phone
   store = null; // lib/store.js
-  phone = ""; // this phone's random name
+  phone = ""; // this phone’s random name
   now = now;
 
   // The bakes in it
@@ -19,7 +19,7 @@ export class Kitchen {
   allRead = false; // not only the one that is shown first
   givenUp = new Set(); // ids of those that were given up on the server: they ring no more
   gone = new Set(); // ids of those that were deleted there
-  wanted = ""; // the bake that the address asks for, "" = the one that is on
+  wanted = ""; // the bake that the address asks for; none: the one that is on
   shown = ""; // the bake on the screen, changed together with the screen
   choice = ""; // the bake that is to be on it from the next drawing on
   chosenAt = 0; // when somebody asked for it
@@ -29,7 +29,7 @@ export class Kitchen {
   // What rings (now/ringing.js), what has to be said on top
   rings = [];
   notes = {
-    memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null,
+    memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null, unkept: null,
     unpacked: null, waiting: null, missing: null,
   };
 

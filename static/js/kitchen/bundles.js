@@ -1,0 +1,55 @@
+// The bakes packed in this phone, made the same as on the server: what is new there comes, what is over goes.
+
+import { SENT } from "../lib/log.js";
+import { Refused, ask } from "../lib/sync.js";
+import { SCHEMA, outdated } from "../state/packed.js";
+
+// What the server has and this phone has not, or has in an older revision.
+export async function fetchBundles(kitchen, rows, shown, revision) {
+  if (kitchen.notes.closed) {
+    return; // another window keeps them now
+  }
+  const wanted = rows.filter((row) => !row.dropped_at).map((row) => [row.bake_id, row.revision]);
+  const asked = kitchen.wanted && !wanted.some(([id]) => id === kitchen.wanted) ? [[kitchen.wanted, 0]] : [];
+  const shownRow = shown && revision && !wanted.some(([id]) => id === shown) ? [[shown, revision]] : [];
+  let news = await makeRoom(kitchen);
+  for (const [id, at] of [...wanted, ...asked, ...shownRow]) {
+    const have = await kitchen.store.bundle(id).catch(() => kitchen.bakes.get(id)?.bundle);
+    if (!have || have.plan.revision < at || have.schema > SCHEMA) {
+      news = (await fetchOne(kitchen, id, have)) || news;
+    }
+  }
+  if (news) {
+    await kitchen.refresh();
+  }
+}
+
+// True when something left the phone.
+async function makeRoom(kitchen) {
+  const before = await kitchen.store.bundles().catch(() => []);
+  const old = outdated(before, [...kitchen.givenUp], kitchen.shown, kitchen.now());
+  for (const id of old) {
+    await kitchen.store.dropBake(id).catch(() => {});
+  }
+  return old.length > 0 && (await kitchen.store.bundles().catch(() => before)).length < before.length;
+}
+
+async function fetchOne(kitchen, id, have) {
+  let bundle = null;
+  try {
+    bundle = await ask(`/api/bakes/${encodeURIComponent(id)}/bundle`);
+  } catch (error) {
+    if (error instanceof Refused && error.status === 404) {
+      return false;
+    }
+    throw error;
+  }
+  const readable = bundle.schema <= SCHEMA;
+  if (have && have.schema <= SCHEMA && !readable) {
+    kitchen.note("newer", true); // a plan that can be read is worth more than a newer one that cannot
+    return false;
+  }
+  await kitchen.store.putBundle(bundle).catch(() => kitchen.note("unpacked", "This phone’s storage is full: the bake could not be packed. Free some space and open this page again."));
+  await kitchen.store.addEvents(bundle.events.map((event) => ({ ...event, sent: SENT.yes }))).catch(() => {});
+  return readable || !have;
+}

@@ -1,0 +1,57 @@
+// What is to be done beside the step that fills the screen: where the dough goes by the way that was taken, what is due too.
+
+import { button, el, picture } from "../lib/dom.js";
+import { doneWord } from "../lib/labels.js";
+import { stillSaid } from "../now/journal.js";
+import { dueHere } from "../state/on_the_screen.js";
+
+export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
+
+const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
+
+function drawCarry(kitchen, { step }) {
+  const { retimed, state } = kitchen;
+  const now = kitchen.now();
+  const due = dueMove(kitchen, now);
+  const warm = step.kind === "preheat" && state.moves.some((move) => move.place === "warm" && move.at <= now);
+  const rows = [
+    due ? carried(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}`, says: true })) : null,
+    warm ? carried(kitchen, "First", "out of the oven with the dough, if that is the warm spot") : null,
+    ...retimed.moves.map((move) => carried(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place])),
+  ].filter(Boolean);
+  return rows.length > 0 ? el("section", { class: "carry", "aria-label": "Where the dough goes" }, el("ul", {}, rows)) : null;
+}
+
+// The last one that the way asked for, as long as nobody said where the dough went.
+function dueMove({ state, events }, now) {
+  const { way } = state;
+  const moved = stillSaid(events).filter((event) => event.kind === "moved");
+  const last = way ? state.moves.filter((move) => move.at >= way.at && move.at <= now).pop() : null;
+  return last && last.at > now - MOVE_SHOWN_S && !moved.some((event) => event.at >= last.at) ? last : null;
+}
+
+function carried(kitchen, when, words, act = null) {
+  return el("li", { class: "carry__row" }, picture("dough"), el("span", { class: "carry__what" }, el("strong", { class: "num" }, when), ` ${words}`), act);
+}
+
+// What is due too, and matters less: each with its own word that it is done.
+function drawDueToo(kitchen, current) {
+  const others = dueHere(kitchen).filter((ring) => ring.step_id !== current.step.step_id);
+  if (others.length === 0) {
+    return null;
+  }
+  const rows = others.map(({ step_id }) => alsoDue(kitchen, kitchen.bundle.plan.steps.find((step) => step.step_id === step_id)));
+  return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
+}
+
+function alsoDue(kitchen, step) {
+  const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
+  const words = doneWord(step.kind);
+  return el(
+    "li",
+    { class: "also__row", key: step.step_id },
+    picture(step.kind),
+    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
+    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
+  );
+}
