@@ -4,8 +4,8 @@
 import { Loading } from "./loading.js";
 import { inTime } from "./store.js";
 
-const PATIENCE_MS = 20000;
-const SELDOM_MS = 300000; // each try fetches all of it
+const KEEPING_PATIENCE_MS = 20000;
+const TRIED_EACH_MS = 300000; // each try fetches all of it
 
 let watched = null; // the registration whose news are heard
 
@@ -17,7 +17,7 @@ export function keepShell(onUpdate, onKept) {
     return;
   }
   const loading = new Loading((missing) => missing && onKept(false));
-  loading.take(() => inTime(keep(onUpdate), PATIENCE_MS), SELDOM_MS).then(() => onKept(true));
+  loading.take(() => inTime(keep(onUpdate), KEEPING_PATIENCE_MS), TRIED_EACH_MS).then(() => onKept(true));
 }
 
 async function keep(onUpdate) {

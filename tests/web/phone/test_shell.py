@@ -165,6 +165,13 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
 
 
+def test_no_style_has_a_text_that_leanness_would_spoil() -> None:
+    for path in ("base", "kitchen", "chart"):
+        text = (folders.static_folder() / "css" / f"{path}.css").read_text(encoding="utf-8")
+        told = re.findall(r'"[^"\n]*"|url\(', re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL))
+        assert not [one for one in told if re.search(r"[{};,:]|url[(]", one)], path
+
+
 @pytest.mark.parametrize("path", imports_of(folders.static_folder(), "js/kitchen/kitchen.js", re.compile(
     r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")))  # fmt: skip
 def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: str) -> None:
