@@ -6,7 +6,7 @@ import { Loading } from "../lib/loading.js";
 const UNFOLD_MS = 2000;
 
 const SHEETS = {
-  ways: () => import("../sheets/ways.js"),
+  ways: () => import("../sheets/late.js").then(({ openWays }) => ({ open: openWays })),
   late: () => import("../sheets/late.js"),
   when: () => import("../sheets/when.js"),
   early: () => import("../sheets/early.js"),

@@ -9,7 +9,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField, wallAt } from "../lib/sheet.js";
-import { flagWords, isReadyEarly } from "../kitchen/standing.js";
+import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { drawBaking } from "../step/baking.js";
@@ -53,6 +53,35 @@ function inOven(kitchen) {
   const page = sheet("It is in the oven", el("p", {}, "Heat does not wait: from loading until it is out nothing can be put off."), place);
   const here = () => currentOf(kitchen)?.step;
   show(() => [here() && drawBaking(kitchen, here(), page.close)], "nearest");
+}
+
+// What helps: the ways from here, each one tap, following the clock while the sheet stands open. Opened by a reading that asks
+// for it, and by whoever wants to know.
+// `asked`: the ways that a reading found, null when the person asks.
+export function openWays(kitchen, asked) {
+  const now = () => ways(kitchen.bake.plan, kitchen.bake.state, kitchen.now());
+  const first = asked ?? now();
+  if (first.length === 0) {
+    open(kitchen); // not mixed yet, or in the oven: only the times can be moved
+    return;
+  }
+  const { place, show, again } = preview();
+  const take = (seen) => {
+    const way = now().find((one) => sameWay(one, seen));
+    if (!way) {
+      again(); // the clock has gone on: what can be done now is shown first
+      return;
+    }
+    page.close();
+    kitchen.tell(["way", eventData(way, true)]); // going on too: then no reading asks again
+  };
+  const page = sheet(asked ? "What shall we do?" : "What helps", place);
+  let ready = first; // worked out a moment ago: for the first look
+  show(() => {
+    const found = ready ?? now();
+    ready = null;
+    return [el("p", {}, paceWords(kitchen.retimed.factor)), ...drawWays(kitchen, found, take)];
+  }, "nearest");
 }
 
 const typed = (minute) => [Math.floor(minute / 60), minute % 60].map((part) => String(part).padStart(2, "0")).join(":");
