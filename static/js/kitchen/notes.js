@@ -21,7 +21,7 @@ export function drawNotes(kitchen) {
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
     notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
-    notes.unkept && !notes.insecure && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
+    notes.unkept === "not yet" && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];

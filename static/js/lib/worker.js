@@ -10,18 +10,21 @@ const TRIED_EACH_MS = 300000; // each try fetches all of it
 let watched = null; // the registration whose news are heard
 
 // `onUpdate({ take })` when a new version waits. `onKept(true)` once the page is in this phone whole, `false` while it is not
-// and is tried again, `null` where the browser keeps none.
+// and is tried again, `null` where the browser keeps no page.
 export function keepShell(onUpdate, onKept) {
   if (!("serviceWorker" in navigator)) {
     onKept(null);
     return;
   }
   const loading = new Loading((missing) => missing && onKept(false));
-  loading.take(() => inTime(keep(onUpdate), KEEPING_PATIENCE_MS), TRIED_EACH_MS).then(() => onKept(true));
+  loading.take(() => inTime(keep(onUpdate), KEEPING_PATIENCE_MS), TRIED_EACH_MS).then(onKept);
 }
 
 async function keep(onUpdate) {
   const registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" });
+  if (!registration) {
+    return null; // some browsers only look as if they did
+  }
   if (watched !== registration) {
     watched = registration;
     watch(registration, onUpdate);
@@ -30,6 +33,7 @@ async function keep(onUpdate) {
   if (!registration.active || !(await isWhole(registration.active))) {
     throw new Error("not all of the page is kept");
   }
+  return true;
 }
 
 function watch(registration, onUpdate) {
