@@ -235,7 +235,7 @@ def test_a_part_that_did_not_load_is_said_and_asked_for_again(home: Home) -> Non
     tab = home.open(home.bake(at(16, 46), "mix"), NO_WORKER)
     tab.send("Network.enable")
     tab.send("Network.setCacheDisabled", cacheDisabled=True)
-    tab.send("Network.setBlockedURLs", urls=["*/js/kitchen/alarm.js"])
+    tab.send("Network.setBlockedURLs", urls=["*/js/kitchen-rest.js"])
     tab.send("Page.reload")
     tab.until("document.querySelector('#notes')?.innerText.includes('A part of this screen did not load')")
     assert tab.js(TITLE) == "Press into the oiled tray"
@@ -248,7 +248,7 @@ def test_a_screen_that_did_not_load_at_all_says_so_and_opens_when_it_can(home: H
     plan = home.bake(at(16, 46), "mix")
     tab = home.tabs.open("/health")
     tab.send("Network.enable")
-    tab.send("Network.setBlockedURLs", urls=["*/js/step/step.js"])
+    tab.send("Network.setBlockedURLs", urls=["*/js/kitchen-first.js"])
     tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
     tab.until("document.querySelector('#screen')?.innerText.includes('A part of the kitchen screen did not load')")
     tab.send("Network.setBlockedURLs", urls=[])
@@ -259,7 +259,7 @@ def test_with_the_server_gone_over_plain_http_every_sheet_still_opens(home: Home
     """Over plain http there is no worker: what was not loaded while the server answered would never come."""
     plan = home.bake(at(12), "mix")
     tab = home.open(plan, NO_WORKER)
-    tab.until("performance.getEntriesByType('resource').filter((one) => one.name.includes('/js/sheets/')).length >= 9")
+    tab.until("performance.getEntriesByType('resource').some((one) => one.name.endsWith('/js/kitchen-rest.js'))")
     tab.send("Network.enable")
     tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
     for key in ("glass", "room", "felt", "dough", "pan", "late", "when"):

@@ -404,7 +404,7 @@ def test_a_version_that_cannot_be_fetched_whole_is_not_taken(
     page = phone.open(plan.bake_id)
     before = shell_version(page)
     new_version(own_server, tmp_path / "app", "webapp/web/phone/shell.py", "or found is None:",
-                'or found is None or path.endswith("glass.js"):')  # fmt: skip
+                'or found is None or path.endswith("kitchen-rest.js"):')  # fmt: skip
     kitchen = own_server.root / "static" / "css" / "kitchen.css"
     kitchen.write_text(kitchen.read_text(encoding="utf-8") + ".another { top: 0; }\n", encoding="utf-8")
     own_server.kill()

@@ -29,11 +29,20 @@ async function pack() {
   }
 }
 
+// What the page has just loaded need not come a second time: the digest says whether it is the right one.
 async function fetched(url, digest) {
-  const response = await fetch(url, { cache: "no-cache", credentials: "omit", redirect: "error" });
+  return (await answered(url, digest, "default")) ?? (await answered(url, digest, "reload")) ?? refuse(url);
+}
+
+function refuse(url) {
+  throw new Error(`${url} is not what this version needs`);
+}
+
+async function answered(url, digest, cache) {
+  const response = await fetch(url, { cache, redirect: "error" });
   const body = await response.arrayBuffer();
   if (!response.ok || (await sha256(body)) !== digest) {
-    throw new Error(`${url} is not what this version needs`);
+    return undefined;
   }
   const type = response.headers.get("Content-Type");
   const policy = response.headers.get("Content-Security-Policy");

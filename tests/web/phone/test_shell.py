@@ -16,7 +16,8 @@ from flask.testing import FlaskClient
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.phone.shell import Shell, imports_of, lean, read_shell, shell
+from webapp.web.phone.joined import JoinError, in_order, join, script
+from webapp.web.phone.shell import Shell, kitchen_scripts, lean, read_shell, shell
 
 PRECACHE_MOST = 99_000  # bytes compressed; the budget is 120 kB, the aim 90
 FIRST_VIEW_MOST = 44_000  # a third of it is the present, re-timed with no connection
@@ -67,10 +68,83 @@ def test_the_page_names_only_files_that_the_worker_keeps(client: FlaskClient) ->
 
 def test_every_import_of_a_kept_script_is_kept(kept: Shell) -> None:
     paths = {one.path for one in kept.files}
-    for one in kept.files:
-        for name in re.findall(r"""["'](\.{1,2}/[^"']+\.js)["']""", one.body.decode()):
-            target = (folders.static_folder() / one.path).parent.joinpath(name).resolve()
-            assert target.relative_to(folders.static_folder().resolve()).as_posix() in paths, f"{one.path}: {name}"
+    named = {name for one in kept.files for name in re.findall(r"""["']\./([^"'/]+\.js)["']""", one.body.decode())}
+    assert named == {"kitchen-first.js", "kitchen-step.js", "kitchen-rest.js"}
+    assert {f"js/{name}" for name in named} < paths
+
+
+def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_not_waited_for(kept: Shell) -> None:
+    texts = {one.path: one.body.decode() for one in kept.files if one.path.startswith("js/kitchen-")}
+    names = [name for text in texts.values() for name in re.findall(r"^const (\$\w+) = \(", text, re.MULTILINE)]
+    folder = folders.static_folder() / "js"
+    scripts = kitchen_scripts(folders.static_folder())
+    assert len(names) == len(set(names)) == len(scripts)
+    assert {path.parts[-2] for path in map(Path, scripts)} >= {"kitchen", "lib", "now", "sheets", "state", "step"}
+    for one in folder.glob("sheets/*.js"):
+        assert f"const $sheets_{one.stem} = (" in texts["js/kitchen-rest.js"], one.name
+    for path in ("js/kitchen-first.js", "js/kitchen-step.js"):
+        assert not re.search(r"^import .*kitchen-rest", texts[path], re.MULTILINE)
+
+
+def test_a_script_becomes_a_function_that_hands_out_what_it_exports() -> None:
+    a = script(
+        "js/a.js", 'import { c, d as e } from "./b/c.js";\nexport const x = c(e);\nexport { y as z } from "./b/c.js";\n'
+    )
+    c = script("js/b/c.js", 'export async function c() {}\nconst d = 1, y = 2;\nexport { d, y };\nimport("../e.js");\n')
+    e = script("js/e.js", "export class E {}\n")
+    every = {one.path: one for one in (a, c, e)}
+    assert (a.at_once, c.later) == (("js/b/c.js", "js/b/c.js"), ("js/e.js",))
+    assert in_order(every, ["js/a.js"]) == ["js/b/c.js", "js/a.js"]
+    files = join(every, {"js/one.js": ["js/b/c.js"], "js/two.js": ["js/a.js", "js/e.js"]})
+    assert files["js/one.js"].splitlines() == [
+        "const $b_c = (() => {",
+        "async function c() {}",
+        "const d = 1, y = 2;",
+        "",
+        'import("./two.js").then((all) => all.$e);',
+        "return { d: d, y: y, c };",
+        "})();",
+        "export { $b_c };",
+    ]
+    assert files["js/two.js"].splitlines() == [
+        'import { $b_c } from "./one.js";',
+        "const $a = (() => {",
+        "const { c, d: e } = $b_c;",
+        "const x = c(e);",
+        "",
+        "return { z: $b_c.y, x };",
+        "})();",
+        "const $e = (() => {",
+        "class E {}",
+        "return { E };",
+        "})();",
+        "export { $a, $e };",
+    ]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["export default 1;\n", "export let a = 1;\n", 'import * as a from "./b.js";\n', 'import "./b.js";\n',
+     'export * from "./b.js";\n'],
+)  # fmt: skip
+def test_a_form_that_cannot_be_joined_is_refused_by_name(text: str) -> None:
+    every = {"js/a.js": script("js/a.js", text)}
+    with pytest.raises(JoinError, match=r"^js/a\.js: '(import|export)"):
+        join(every, {"js/one.js": ["js/a.js"]})
+
+
+def test_scripts_that_import_each_other_are_refused() -> None:
+    every = {
+        f"js/{one}.js": script(f"js/{one}.js", f'import {{ x }} from "./{two}.js";\n') for one, two in ("ab", "ba")
+    }
+    with pytest.raises(JoinError, match=r"js/a\.js imports itself"):
+        in_order(every, ["js/a.js"])
+
+
+def test_files_joined_from_one_folder_may_not_lie_in_two() -> None:
+    every = {"js/a.js": script("js/a.js", 'import { x } from "./b.js";\n'), "js/b.js": script("js/b.js", "")}
+    with pytest.raises(JoinError, match="two folders"):
+        join(every, {"js/one.js": ["js/b.js"], "js/deep/two.js": ["js/a.js"]})
 
 
 @pytest.mark.parametrize("path", ["/kitchen", "/sw.js", "/manifest.webmanifest", "/favicon.ico"])
@@ -93,9 +167,9 @@ def test_the_whole_shell_and_its_first_view_are_small(client: FlaskClient, kept:
     assert page + sum(sizes.values()) < PRECACHE_MOST
     waited_for = set(re.findall(r"/shell/[^/]+/([^\"]+\.css)\">", client.get("/kitchen").text))
     assert waited_for
-    first = [path for path in sizes if path in waited_for or path in kept.first or path == "js/pages/guard.js"]
+    first = [path for path in sizes if path in waited_for or path in ("js/kitchen-first.js", "js/pages/guard.js")]
     assert page + sum(sizes[path] for path in first) < FIRST_VIEW_MOST
-    whole = {*first, *kept.beside}
+    whole = {*first, "js/kitchen-step.js"}
     assert whole < sizes.keys()
     assert page + sum(sizes[path] for path in whole) < WHOLE_STEP_MOST
 
@@ -134,7 +208,9 @@ def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
         (static / name).parent.mkdir(parents=True, exist_ok=True)
         (static / name).write_text("/* */\n", encoding="utf-8")
     (static / "js/kitchen").mkdir(parents=True)
-    (static / "js/kitchen/kitchen.js").write_text('import { a } from "./a.js";\nimport("./b.js");\n', encoding="utf-8")
+    (static / "js/kitchen/kitchen.js").write_text(
+        'import { a } from "./a.js";\nimport("./b.js");\nimport("./more.js");\n', encoding="utf-8"
+    )
     (static / "js/kitchen/more.js").write_text('import { c } from "./a.js";\n', encoding="utf-8")
     (static / "js/kitchen/a.js").write_text("export const a = 1;\n", encoding="utf-8")
     (static / "js/kitchen/b.js").write_text("export const b = 1;\n", encoding="utf-8")
@@ -142,8 +218,7 @@ def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
         (templates / name).parent.mkdir(parents=True, exist_ok=True)
         (templates / name).write_text("x", encoding="utf-8")
     first = read_shell(static, templates)
-    assert first.first == ("js/kitchen/kitchen.js", "js/kitchen/a.js")
-    assert {one.path for one in first.files} > {"js/kitchen/a.js", "js/kitchen/b.js"}
+    assert {"js/kitchen-first.js", "js/kitchen-step.js", "js/kitchen-rest.js"} < {one.path for one in first.files}
     versions = {first.version}
     for path in (
         static / "js/kitchen/b.js",
@@ -172,8 +247,7 @@ def test_no_style_has_a_text_that_leanness_would_spoil() -> None:
         assert not [one for one in told if re.search(r"[{};,:]|url[(]", one)], path
 
 
-@pytest.mark.parametrize("path", imports_of(folders.static_folder(), "js/kitchen/kitchen.js", re.compile(
-    r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")))  # fmt: skip
+@pytest.mark.parametrize("path", sorted(kitchen_scripts(folders.static_folder())))
 def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: str) -> None:
     for line in (folders.static_folder() / path).read_text(encoding="utf-8").splitlines():
         assert line.count("`") % 2 == 0, line

@@ -2,7 +2,8 @@
 
 The shell's files have addresses of their own, `/shell/<version>/...`, with the version made from their contents: the
 worker keeps exactly those and answers for nothing else, and every other page of the site is always as fresh as the
-server. There is no build step: which scripts belong to the kitchen is read from their imports.
+server. There is no build step: which scripts belong to the kitchen is read from their imports, and they are joined into
+three files when the shell is read (webapp/web/phone/joined.py).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
+from webapp.web.phone import joined
 
 bp = Blueprint("shell", __name__)
 
@@ -26,10 +28,11 @@ _STYLES = ("css/base.css", "css/kitchen.css")
 _LATER_STYLES = ("css/chart.css",)  # of what is drawn once the step can be seen
 _ENTRY = "js/kitchen/kitchen.js"
 _BESIDE = "js/kitchen/more.js"  # belongs to the first view, which does without it when it does not arrive
+_FIRST = "js/kitchen-first.js"  # what the first view needs
+_STEP = "js/kitchen-step.js"  # all else that belongs to the step
+_REST = "js/kitchen-rest.js"  # what is loaded once the step can be seen
 _GUARD = "js/pages/guard.js"  # for browsers too old for the entry, and for an entry that did not arrive
 _ICONS = ("icons/mark.svg",)
-_IMPORT = re.compile(r"""(?:from|import)\s*\(?\s*["'](\.{1,2}/[^"']+\.js)["']""")
-_STATIC_IMPORT = re.compile(r"""^(?:import|export)\s[^;]*?from\s*["'](\.{1,2}/[^"']+\.js)["']""", re.MULTILINE)
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
@@ -58,8 +61,6 @@ class Shell:
 
     version: str
     files: tuple[ShellFile, ...]
-    first: tuple[str, ...]  # scripts that the first view needs, in order of import
-    beside: tuple[str, ...]  # those that it waits for a moment
 
     def file(self, path: str) -> ShellFile | None:
         """The file of that path below static/."""
@@ -68,29 +69,40 @@ class Shell:
 
 def read_shell(static: Path, templates: Path) -> Shell:
     """The shell as it lies on the disk."""
-    paths = (*_STYLES, *_LATER_STYLES, _GUARD, *imports_of(static, _ENTRY, _IMPORT), *_ICONS)
-    files = tuple(_file(static, path) for path in paths)
+    lying = [_file(path, _lean(static, path)) for path in (*_STYLES, *_LATER_STYLES, _GUARD, *_ICONS)]
+    files = (*lying, *(_file(path, text) for path, text in _scripts(static).items()))
     parts = [one.path.encode() + b"\0" + one.body for one in files]
     parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
     parts.append((static / "sw.js").read_bytes())
     version = hashlib.sha256(b"\0".join(hashlib.sha256(part).digest() for part in parts)).hexdigest()[:16]
-    return Shell(version, files, *(imports_of(static, path, _STATIC_IMPORT) for path in (_ENTRY, _BESIDE)))
+    return Shell(version, files)
 
 
-def imports_of(static: Path, entry: str, pattern: re.Pattern[str]) -> tuple[str, ...]:
-    """The script and everything that it imports, however far down."""
-    found = [entry]
-    for path in found:
-        for name in pattern.findall((static / path).read_text(encoding="utf-8")):
-            target = ((static / path).parent / name).resolve().relative_to(static.resolve()).as_posix()
-            if target not in found:
-                found.append(target)
-    return tuple(found)
+def _scripts(static: Path) -> dict[str, str]:
+    scripts = kitchen_scripts(static)
+    first = joined.in_order(scripts, [_ENTRY])
+    step = joined.in_order(scripts, [_BESIDE], first)
+    rest = joined.in_order(scripts, scripts, (*first, *step))
+    return joined.join(scripts, {_FIRST: first, _STEP: step, _REST: rest})
 
 
-def _file(static: Path, path: str) -> ShellFile:
-    body = lean((static / path).read_text(encoding="utf-8"), Path(path).suffix).encode()
-    return ShellFile(path, body, gzip.compress(body, 9, mtime=0))
+def kitchen_scripts(static: Path) -> dict[str, joined.Script]:
+    """The kitchen's entry and everything that it imports, at once or later, however far down; by path."""
+    found: dict[str, joined.Script] = {}
+    wanted = [_ENTRY]
+    for path in wanted:
+        if path not in found:
+            found[path] = joined.script(path, _lean(static, path))
+            wanted += (*found[path].at_once, *found[path].later)
+    return found
+
+
+def _lean(static: Path, path: str) -> str:
+    return lean((static / path).read_text(encoding="utf-8"), Path(path).suffix)
+
+
+def _file(path: str, text: str) -> ShellFile:
+    return ShellFile(path, text.encode(), gzip.compress(text.encode(), 9, mtime=0))
 
 
 def lean(text: str, suffix: str) -> str:
@@ -120,11 +132,9 @@ def kitchen() -> Response:
 
 def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
-    here = shell()
     urls = {"styles": [_url(path) for path in _STYLES], "later": [_url(path) for path in _LATER_STYLES]}
-    preloads = [_url(path) for path in dict.fromkeys((*here.first, *here.beside)) if path != _ENTRY]
-    names = {"entry": _url(_ENTRY), "icon": _url(_ICONS[0]), "guard": _url(_GUARD)}
-    return render_template("phone/kitchen.html", preloads=preloads, **urls, **names)
+    names = {"entry": _url(_FIRST), "beside": _url(_STEP), "icon": _url(_ICONS[0]), "guard": _url(_GUARD)}
+    return render_template("phone/kitchen.html", **urls, **names)
 
 
 @bp.get("/shell/<version>/<path:path>")

@@ -1,0 +1,141 @@
+"""The kitchen's scripts joined into few files: a phone that starts from cold reads three of them, not ninety.
+
+There is no build step: they are joined when the shell is read. Each script stays a function of its own that runs once,
+before those that import it, and hands out what it exports; so nothing is renamed and nothing leaks. Understood are the
+forms that the scripts use (named imports and exports, `import("...")`); any other is refused by name.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import PurePosixPath
+
+_FROM = r"""\s*\{([^}]*)\}\s*from\s*["'](\.{1,2}/[^"']+\.js)["'];?"""
+_IMPORT = re.compile(r"^import" + _FROM, re.MULTILINE)
+_HANDED_ON = re.compile(r"^export" + _FROM, re.MULTILINE)
+_EXPORTED = re.compile(r"^export\s*\{([^}]*)\};?", re.MULTILINE)
+_DECLARED = re.compile(r"^export ((?:async function|function|const|class) (\w+))", re.MULTILINE)
+_LATER = re.compile(r"""\bimport\(\s*["'](\.{1,2}/[^"']+\.js)["']\s*\)""")
+_LEFT = re.compile(r"^(?:export\b|import\b(?!\()).*", re.MULTILINE)
+
+
+class JoinError(ValueError):
+    """A script that cannot be joined: a form of import or export that is not known, or a circle."""
+
+
+@dataclass(frozen=True)
+class Script:
+    """One script: its path, its text without comments, the paths that it imports at once and later."""
+
+    path: str
+    text: str
+    at_once: tuple[str, ...]
+    later: tuple[str, ...]
+
+
+def script(path: str, text: str) -> Script:
+    """The script of that path below static/."""
+    at_once = [*_IMPORT.finditer(text), *_HANDED_ON.finditer(text)]
+    found = (_beside(path, match[2]) for match in sorted(at_once, key=lambda match: match.start()))
+    return Script(path, text, tuple(found), tuple(_beside(path, name) for name in _LATER.findall(text)))
+
+
+def in_order(scripts: Mapping[str, Script], entries: Iterable[str], known: Iterable[str] = ()) -> list[str]:
+    """The entries and all that they import at once, each after what it imports, without what is `known` already.
+
+    Raises `JoinError` where two scripts import each other.
+    """
+    done, begun = set(known), set[str]()
+    out: list[str] = []
+
+    def visit(path: str) -> None:
+        if path in begun:
+            raise JoinError(f"{path} imports itself, round other scripts")
+        if path not in done:
+            begun.add(path)
+            for other in scripts[path].at_once:
+                visit(other)
+            begun.remove(path)
+            done.add(path)
+            out.append(path)
+
+    for entry in entries:
+        visit(entry)
+    return out
+
+
+def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[str, str]:
+    """The text of each file, given the paths of the scripts in it; files import from those named before them."""
+    homes = {path: name for name, paths in files.items() for path in paths}
+    out = {}
+    for name, paths in files.items():
+        wanted = dict.fromkeys(other for path in paths for other in scripts[path].at_once if homes[other] != name)
+        lines = []
+        for home in dict.fromkeys(homes[other] for other in wanted):
+            there = ", ".join(_name(other) for other in wanted if homes[other] == home)
+            lines.append(f'import {{ {there} }} from "{_way(name, home)}";')
+        lines += [_as_function(scripts[path], name, homes) for path in paths]
+        out[name] = "\n".join([*lines, f"export {{ {', '.join(map(_name, paths))} }};\n"])
+    return out
+
+
+def _as_function(one: Script, file: str, homes: Mapping[str, str]) -> str:
+    out: list[str] = []  # what it hands out, as properties of one object
+
+    def declared(match: re.Match[str]) -> str:
+        out.append(match[2])
+        return match[1]
+
+    def exported(match: re.Match[str]) -> str:
+        out.extend(f"{new}: {old}" for old, new in _names(match[1]))
+        return ""
+
+    def handed_on(match: re.Match[str]) -> str:
+        here = _name(_beside(one.path, match[2]))
+        out.extend(f"{new}: {here}.{old}" for old, new in _names(match[1]))
+        return ""
+
+    def imported(match: re.Match[str]) -> str:
+        names = ", ".join(old if old == new else f"{old}: {new}" for old, new in _names(match[1]))
+        return f"const {{ {names} }} = {_name(_beside(one.path, match[2]))};"
+
+    def later(match: re.Match[str]) -> str:
+        path = _beside(one.path, match[1])
+        return f'import("{_way(file, homes[path])}").then((all) => all.{_name(path)})'
+
+    text = _IMPORT.sub(imported, one.text)
+    text = _EXPORTED.sub(exported, _HANDED_ON.sub(handed_on, text))
+    text = _LATER.sub(later, _DECLARED.sub(declared, text))
+    if left := _LEFT.search(text):
+        raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
+    return f"const {_name(one.path)} = (() => {{\n{text}return {{ {', '.join(out)} }};\n}})();"
+
+
+def _names(listed: str) -> list[tuple[str, str]]:
+    """`a, b as c`: each by the name it had and the one it gets."""
+    parts = [part.split(" as ") for part in (one.strip() for one in listed.split(",")) if part]
+    return [(part[0].strip(), part[-1].strip()) for part in parts]
+
+
+def _beside(path: str, name: str) -> str:
+    """What a script calls `name`, as a path below static/."""
+    out: list[str] = []
+    for part in (PurePosixPath(path).parent / name).parts:
+        if part == "..":
+            out.pop()
+        elif part != ".":
+            out.append(part)
+    return "/".join(out)
+
+
+def _way(file: str, other: str) -> str:
+    """From one joined file to another: they lie in one folder."""
+    if PurePosixPath(file).parent != PurePosixPath(other).parent:
+        raise JoinError(f"{file} and {other} lie in two folders")
+    return f"./{PurePosixPath(other).name}"
+
+
+def _name(path: str) -> str:
+    return "$" + re.sub(r"\W", "_", path.removeprefix("js/").removesuffix(".js"))
