@@ -27,7 +27,17 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
         *made_up_oven(n, plan),
     ]
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
+    plan = in_two_goes(plan) if n % 13 == 5 else plan
     return bare(plan) if n % 11 == 4 else plan, events, now
+
+
+def in_two_goes(plan: Plan) -> Plan:
+    """The plan of a dough that is pressed cold, and a while later to the edge."""
+    i = next(i for i, step in enumerate(plan.steps) if step.kind == "press")
+    press = plan.steps[i]
+    again = replace(press, step_id="relax", kind="relax", start=press.end + 900, end=press.end + 1200, mark=None,
+                    wait_least_s=900, wait_most_s=0)  # fmt: skip
+    return replace(plan, steps=(*plan.steps[: i + 1], again, *plan.steps[i + 1 :]))
 
 
 def bare(plan: Plan) -> Plan:

@@ -7,7 +7,7 @@ added up here minute by minute. Asked are `plans_for` (the first offer, made at 
 `retime`. An office day: leave 7:30-9:00, home 17:00-18:30, supper 1:45-2:45 later, four formulas, kitchens of 17-27 C.
 True speed: lognormal 0.33 by kitchen, 0.15 by bake, 0.05 by weighing; the room off by sd 1 C, time constants by 15 %;
 the glass read five minutes after coming home with 8 % of its height and 3 % of the first height, to 0.05; the finger
-before topping. What is known of the kitchen beforehand is worked out here in closed form (normal prior and errors).
+before the oven is lit. What is known of the kitchen before is worked out here in closed form (normal prior and errors).
 
 Printed: how the doughs were loaded against best, and how late supper was. The person takes the way that stands first;
 or, in a second run, the best that keeps supper; or is willing to eat up to an hour and a half later. "In reach" is the
@@ -232,7 +232,7 @@ class Cook:
         ids = {step.step_id: step for step in self.plan.steps}
         found = self.step(kind, at)
         self.say("done", found.end, step_id=found.step_id)
-        if ids[found.step_id].chain:
+        if ids[found.step_id].chain and kind != "relax":  # that is done where the tray stands
             self.steps.append((found.end, ids[found.step_id].place, ids[found.step_id].vessel))
         return found.end
 
@@ -248,6 +248,8 @@ def lived(seed: int, seen: int, pick: str) -> Outcome:
     pressed_at = person.step("press", at).start
     press_ln = math.log(one.truth.progress(person.stands(), pressed_at) / press.mark.best)
     at = person.do("press", at)
+    if person.steps_of("relax", at):
+        at = person.do("relax", at)
     at = max(at, min(step.start for kind in ("preheat", "top") for step in person.steps_of(kind, at)))
     poked(person, one, at)
     person.choose(at)

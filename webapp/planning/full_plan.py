@@ -31,7 +31,7 @@ from webapp.core.safety import allergens, cautions
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
 from webapp.data import safety as safety_data
-from webapp.planning import dough, water
+from webapp.planning import dough, second_go, water
 from webapp.planning.question import (
     Ask,
     Busy,
@@ -159,6 +159,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         habits=kitchen.habits,
         dough_perishes=formula.cold_only,
     )
+    plan = second_go.in_two_goes(plan, ask.day)
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
 
 

@@ -21,7 +21,7 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.rise.pressing import GIVES_C, cold_when_pressed
+from webapp.core.rise.pressing import GIVES_C, cold_when_pressed, rest_min
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
@@ -49,7 +49,6 @@ MIXING_WORDS: dict[Mixing, str] = {
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
 }
-LEAST_REST_MIN = 10  # between two goes at a cold dough, however soon it is warm (common practice)
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 AS_LISTED = "Weigh out as listed."
 
@@ -227,7 +226,7 @@ class StepWords:
         if cold is None:
             return ""
         here, gives = (heat_text(temp_c, self.made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
-        rest = duration_words(max(LEAST_REST_MIN, -(-cold.in_tray_min // 5) * 5) * 60)
+        rest = duration_words(rest_min(cold) * 60)
         bowl = f"; left in the {self.made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
         return (
             f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover"
@@ -256,8 +255,9 @@ def _minute(oven: OvenPlan, action: str) -> str:
 
 
 def _wait_after(steps: Sequence[PlanStep], step: PlanStep) -> int:
-    """Seconds from this step's end until the dough is next moved or baked; folds on the way do not end the wait."""
-    movers = (one.start for one in steps if one.chain and one.start >= step.end and one.kind not in ("fold", "rest"))
+    """Seconds from this step's end until the dough is next moved or baked; hands on the way do not end the wait."""
+    passing = ("fold", "rest", "relax")
+    movers = (one.start for one in steps if one.chain and one.start >= step.end and one.kind not in passing)
     return next(iter(sorted(movers)), step.end) - step.end
 
 

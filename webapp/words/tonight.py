@@ -42,6 +42,7 @@ TO_DO: dict[StepKind, str] = {
     "warm": "into the warm spot",
     "temper": "out of the fridge",
     "press": "press out",
+    "relax": "press to the edge",
     "preheat": "oven on",
     "load": "bake",
 }

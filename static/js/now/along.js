@@ -50,7 +50,7 @@ export function goThrough(walk, state, timed, i) {
   advance(walk, dough, timed[i].start);
   walk.waiting[i] = { ...dough };
   advance(walk, dough, timed[i].end);
-  put(dough, placeAfter(state, timed, i), timed[i].step.vessel);
+  put(dough, timed[i].step.kind === "relax" ? dough.place : placeAfter(state, timed, i), timed[i].step.vessel);
   walk.samples.push(sampleOf(dough));
 }
 

@@ -44,7 +44,7 @@ function doughOut(plan, retimed, state, until, now, room) {
 function marksOf(plan, retimed, state) {
   const marks = [];
   plan.steps.forEach((step, i) => {
-    if (step.kind === "mix" || (step.chain && marks.length > 0)) {
+    if (step.kind === "mix" || (step.chain && marks.length > 0 && step.kind !== "relax")) {
       const { start } = retimed.steps[i];
       const ends = start + step.end - step.start;
       marks.push([start, false], [ends, placeAfter(step, ends, state) === "fridge"]);

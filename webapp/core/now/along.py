@@ -73,14 +73,14 @@ def begin(walk: Walk, dough: Dough) -> None:
 
 
 def go_through(walk: Walk, state: State, timed: list[Timed], i: int) -> None:
-    """To the end of chain step `i`, and the dough where the step puts it."""
+    """To the end of chain step `i`, and the dough where the step puts it; pressed to the edge it stays where it is."""
     dough = walk.dough
     if dough is None:
         return
     advance(walk, dough, timed[i].start)
     walk.waiting[i] = replace(dough)
     advance(walk, dough, timed[i].end)
-    put(dough, place_after(state, timed, i), timed[i].step.vessel)
+    put(dough, dough.place if timed[i].step.kind == "relax" else place_after(state, timed, i), timed[i].step.vessel)
     walk.samples.append(sample_of(dough))
 
 

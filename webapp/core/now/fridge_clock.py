@@ -119,10 +119,13 @@ def _dough(
 
 
 def _marks(plan: Plan, starts: Mapping[str, int], state: State | None) -> list[tuple[int, bool]]:
-    """(instant, is it cold from then on), by time: every hand on the dough takes it out, from mixing on."""
+    """(instant, is it cold from then on), by time: every hand on the dough takes it out, from mixing on.
+
+    Pressing it to the edge, a few minutes where it stands, takes it nowhere.
+    """
     marks: list[tuple[int, bool]] = []
     for step in plan.steps:
-        if step.kind == "mix" or (step.chain and marks):
+        if step.kind == "mix" or (step.chain and marks and step.kind != "relax"):
             ends = starts[step.step_id] + step.end - step.start
             marks.append((starts[step.step_id], False))
             marks.append((ends, _place_after(step, ends, state) == "fridge"))

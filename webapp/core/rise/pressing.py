@@ -16,6 +16,8 @@ from webapp.core.plan.rise import Rise, room_at, share_of
 from webapp.core.plan.steps import PlanStep
 
 GIVES_C = 12.0
+LEAST_REST_MIN = 10  # between two goes at a cold dough, however soon it is warm (common practice)
+REST_STEP_MIN = 5  # a rest is told on full five minutes
 MINUTE_S = 60
 LONGEST_MIN = 4 * 60  # nobody waits for longer, and in a cold kitchen it never comes
 
@@ -31,11 +33,11 @@ class ColdDough:
 
 def cold_when_pressed(plan: Plan, press: PlanStep) -> ColdDough | None:
     """How cold the dough is at this pressing; None when it gives."""
-    temp_c = temp_when(plan, press.start)
+    temp_c = temp_when(plan, press.start, press.load)
     if temp_c >= GIVES_C:
         return None
     room_c = room_at(plan.rise.room, press.start)
-    before = [step for step in plan.steps if step.chain and step.end <= press.start]
+    before = _moves_until(plan, press.start, press.load)
     bowl = before[-1].vessel if before else "bowl"
     tray_min, bowl_min = (
         minutes_until(temp_c, room_c, share_of(plan.rise, vessel, "bench")) for vessel in ("tray", bowl)
@@ -43,9 +45,19 @@ def cold_when_pressed(plan: Plan, press: PlanStep) -> ColdDough | None:
     return ColdDough(temp_c, tray_min, bowl_min)
 
 
-def temp_when(plan: Plan, at: int) -> float:
-    """Temperature of the dough at that instant, C, as its steps move it, minute by minute."""
-    moves = [step for step in plan.steps if step.chain and plan.rise.mixed_at <= step.end <= at]
+def rest_min(cold: ColdDough) -> int:
+    """Minutes of rest between the two goes at it, upward to five; the least where it never warms to give."""
+    return max(LEAST_REST_MIN, -(-cold.in_tray_min // REST_STEP_MIN) * REST_STEP_MIN)
+
+
+def _moves_until(plan: Plan, at: int, load: int) -> list[PlanStep]:
+    """The steps that had the dough of this load in hand by then; the trays of other loads lie apart."""
+    return [step for step in plan.steps if step.chain and step.end <= at and step.load in (0, load)]
+
+
+def temp_when(plan: Plan, at: int, load: int = 0) -> float:
+    """Temperature of the dough at that instant, C, as its steps move it, minute by minute; `load` of several."""
+    moves = [step for step in _moves_until(plan, at, load) if step.end >= plan.rise.mixed_at]
     temp_c = plan.rise.dough_c
     ends = [*(step.end for step in moves[1:]), at]
     for step, end in zip(moves, ends, strict=True) if moves else ():

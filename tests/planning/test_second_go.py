@@ -1,0 +1,159 @@
+"""A dough from the fridge is pressed in two goes, and the second is a step with its time: plan, kitchen, calendar.
+
+How warm the tray is then, is worked out here by Newton's law of cooling from the time constant of its layer; 12 C,
+under which gluten springs back, is common practice.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, wish
+from webapp.core.day.span import Span
+from webapp.core.kitchen import Oven
+from webapp.core.now.fridge_clock import perishing
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import room_at
+from webapp.core.plan.steps import PlanStep
+from webapp.core.rise.dough_heat import time_constant_s
+from webapp.core.rise.pressing import temp_when
+from webapp.planning.full_plan import plans_for
+from webapp.planning.question import ask_of
+from webapp.planning.second_go import in_two_goes
+from webapp.reminders.moments import entries_for
+
+COLD = wish(method_key="cold")
+WARM_C = 12.0
+MIXED_G_PER_CM3 = 1.12  # just mixed
+
+
+def step(plan: Plan, step_id: str) -> PlanStep:
+    """That step."""
+    return next(one for one in plan.steps if one.step_id == step_id)
+
+
+def cold_plan() -> Plan:
+    """The first cold plan of the day."""
+    return plans(COLD)[0]
+
+
+def said(kind: str, at: int, **data: object) -> Event:
+    """An event of the journal."""
+    return Event(f"{at:016x}{abs(hash((kind, str(data)))) % 16**16:016x}", "b" * 22, at, at, "p", kind, data)
+
+
+def done_until(plan: Plan, last: str) -> list[Event]:
+    """Everything of the chain as planned, up to and with that step."""
+    chain = [one for one in plan.steps if one.chain]
+    number = [one.step_id for one in chain].index(last)
+    return [said("done", one.end, step_id=one.step_id) for one in chain[: number + 1]]
+
+
+def test_the_tray_gives_when_the_second_go_is_due_and_not_five_minutes_sooner() -> None:
+    plan = cold_plan()
+    press, again = step(plan, "press"), step(plan, "relax")
+    tau_s = time_constant_s(plan.dough_g, "tray", "bench", plan.loading_g_cm2 / MIXED_G_PER_CM3)
+    room_c = room_at(plan.rise.room, press.start)
+    start_c = temp_when(plan, press.start)
+    assert start_c < WARM_C
+
+    def warm(seconds: float) -> float:
+        return room_c + (start_c - room_c) * math.exp(-seconds / tau_s)
+
+    rest_s = again.start - press.end
+    assert rest_s >= 600, "ten minutes at least (common practice)"
+    assert warm(rest_s) >= WARM_C
+    assert rest_s == 600 or warm(rest_s - 300) < WARM_C
+
+
+def test_it_is_a_step_of_the_chain_with_hands_and_a_text_and_the_waits_around_it_add_up() -> None:
+    plan = cold_plan()
+    press, again = step(plan, "press"), step(plan, "relax")
+    after = next(one for one in plan.steps if one.chain and one.start >= again.end)
+    assert (again.presence, again.vessel, again.place, again.end - again.start) == ("hands", "tray", press.place, 300)
+    assert again.wait_least_s == again.start - press.end
+    assert after.wait_least_s <= after.start - again.end <= after.wait_most_s
+    assert "to the edge" in again.text
+    assert [one.start for one in retime(plan, fold(plan, ()), MORNING).steps] == [one.start for one in plan.steps]
+
+
+def test_its_hands_are_counted_with_the_others() -> None:
+    plan = cold_plan()
+    hands = [one for one in plan.steps if one.presence == "hands"]
+    assert plan.trade.hands_on_s == sum(one.end - one.start for one in hands)
+
+
+def test_it_is_a_moment_of_the_calendar() -> None:
+    plan = cold_plan()
+    again = step(plan, "relax")
+    entry = next(one for one in entries_for(plan, kitchen=KITCHEN) if again.title.lower() in one.title.lower())
+    assert entry.start <= again.start
+
+
+def test_who_presses_late_finds_the_second_go_so_much_later() -> None:
+    plan = cold_plan()
+    press, again = step(plan, "press"), step(plan, "relax")
+    events = [*done_until(plan, "temper"), said("done", press.end + 900, step_id="press")]
+    now = retime(plan, fold(plan, events), press.end + 960)
+    moved = next(one for one in now.steps if one.step_id == "relax")
+    assert moved.start == again.start + 900
+
+
+def test_a_tray_in_the_fridge_is_pressed_to_the_edge_and_stays_there() -> None:
+    plan = cold_plan()
+    again = step(plan, "relax")
+    events = [*done_until(plan, "press"), said("moved", again.start - 60, place="fridge")]
+    events.append(said("done", again.end, step_id="relax"))
+    assert retime(plan, fold(plan, events), again.end + 60).place == "fridge"
+
+
+def test_a_rich_tray_in_the_fridge_is_not_counted_as_out_of_it_for_its_second_go() -> None:
+    plan = replace(cold_plan(), dough_perishes=True)
+    again = step(plan, "relax")
+    events = [*done_until(plan, "press"), said("moved", again.start - 60, place="fridge")]
+    bare = replace(plan, steps=tuple(one for one in plan.steps if one.kind != "relax"))
+    state = fold(plan, events)
+    starts = {one.step_id: one.start for one in plan.steps}
+    assert perishing(plan, starts, None, None, state)[0].out == perishing(bare, starts, None, None, state)[0].out
+
+
+def test_a_dough_that_gives_is_pressed_once() -> None:
+    bench = plans(wish())[0]
+    assert "relax" not in [one.kind for one in bench.steps]
+    assert in_two_goes(bench, ask_of(wish(), KITCHEN, MORNING, SHELF).day) == bench
+
+
+def test_each_load_has_its_own_and_no_two_hands_are_in_one_place() -> None:
+    asked = replace(COLD, pans=(replace(TRAY, count=2),), supper_local="2026-11-26T21:30")
+    kitchen = replace(KITCHEN, oven=replace(Oven(), trays_at_once=1))
+    plan = plans(asked, kitchen)[0]
+    again = [one for one in plan.steps if one.kind == "relax"]
+    assert {one.load for one in again} <= {1, 2}
+    assert again
+    for one in again:
+        others = [x for x in plan.steps if x.presence == "hands" and x.end > x.start and x.step_id != one.step_id]
+        assert all(x.end <= one.start or x.start >= one.end for x in others)
+    assert [one.start for one in retime(plan, fold(plan, ()), MORNING).steps] == [one.start for one in plan.steps]
+
+
+def test_with_nobody_free_until_the_oven_the_pressing_step_says_the_rest_in_words() -> None:
+    free = plans_for(COLD, KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    press, due = step(free, "press"), next(one for one in free.steps if one.kind in ("top", "load"))
+    bare = replace(free, steps=tuple(one for one in free.steps if one.kind != "relax"))
+    call = [[Span(press.end, due.start)]]
+    day = ask_of(COLD, KITCHEN, MORNING, SHELF, call).day
+    assert in_two_goes(bare, day) == bare
+    assert "after a rest of" in step(cold_plan(), "press").text
+
+
+def test_a_tray_that_is_kept_cold_is_not_waited_for() -> None:
+    plan = cold_plan()
+    day = ask_of(COLD, KITCHEN, MORNING, SHELF).day
+    bare = [one for one in plan.steps if one.kind != "relax"]
+    kept = tuple(replace(one, place="fridge") if one.kind == "press" else one for one in bare)
+    chilled = replace(plan, steps=kept)
+    assert in_two_goes(chilled, day) == chilled
