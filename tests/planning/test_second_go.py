@@ -10,6 +10,7 @@ import math
 from dataclasses import replace
 
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, wish
+from webapp.core.day.day import clock_text
 from webapp.core.day.span import Span
 from webapp.core.kitchen import Oven
 from webapp.core.now.fridge_clock import perishing
@@ -87,11 +88,14 @@ def test_its_hands_are_counted_with_the_others() -> None:
     assert plan.trade.hands_on_s == sum(one.end - one.start for one in hands)
 
 
-def test_it_is_a_moment_of_the_calendar() -> None:
+def test_the_calendar_tells_of_it_in_the_event_of_the_pressing_and_rings_for_it_where_every_step_rings() -> None:
     plan = cold_plan()
     again = step(plan, "relax")
-    entry = next(one for one in entries_for(plan, kitchen=KITCHEN) if again.title.lower() in one.title.lower())
-    assert entry.start <= again.start
+    title = again.title
+    told = next(one for one in entries_for(plan, kitchen=KITCHEN) if "press" in one.title.lower())
+    assert f"{clock_text(again.start, plan.zone)} {title}" in told.text
+    each = entries_for(plan, kitchen=replace(KITCHEN, every_step=True))
+    assert [one.start for one in each if one.title == title] == [again.start]
 
 
 def test_who_presses_late_finds_the_second_go_so_much_later() -> None:

@@ -21,7 +21,7 @@ from webapp.words.calendar import Listed, come_home, describe, in_short, title_o
 from webapp.words.spoken import spoken
 
 MOMENTS = frozenset(
-    ("preferment", "mix", "round-up", "chill", "temper", "warm", "press", "relax", "preheat", "top", "load", "lift")
+    ("preferment", "mix", "round-up", "chill", "temper", "warm", "press", "preheat", "top", "load", "lift")
 )
 HOME = "home"  # the kind of the ring that says: leave in time
 HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
