@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,9 +13,15 @@ from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.weights import Dosing, WeighLine
+from webapp.core.rise.dough_heat import HOTTEST_WATER_C
+from webapp.core.rise.pace import N
 from webapp.core.scale.measures import TSP_PER_TBSP
 from webapp.core.units import heat_text, mass_text, number_text
 from webapp.words.lists import joined, sentence
+from webapp.words.times import duration_words
+
+WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
+FIVE_MIN_S = 300
 
 
 @dataclass(frozen=True)
@@ -26,13 +33,16 @@ class Scales:
     micro_step_g: float = 0.0
     yeast_kind: YeastKind = "instant"
     tap_c: float = 0.0
+    rise_s: int = 0  # from mixing to pressing out; 0 = not known
 
 
 def scales_of(plan: Plan) -> Scales:
     """Those the plan was made for."""
     assert plan.making is not None, "a plan with facts"
     made = plan.making
-    return Scales(made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c)
+    press = next((step.start for step in plan.steps if step.kind == "press"), 0)
+    rise_s = max(0, press - plan.rise.mixed_at)
+    return Scales(made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c, rise_s)
 
 
 def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
@@ -89,28 +99,59 @@ def dose_words(dose: Dosing, scales: Scales) -> str:
             wanted = mass_text(dose.yeast_g, scales.mass_unit, 2)
             return f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
         case "scale":
-            return f"Weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast. {_sure(dose)}"
+            weigh = f"Weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast."
         case "micro":
-            return f"On the fine scale, weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast. {_sure(dose)}"
+            weigh = f"On the fine scale, weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast."
         case "spoon":
-            return f"Take {spoons_words(dose.teaspoons)} of yeast, level. {_sure(dose)}"
+            weigh = f"Take {spoons_words(dose.teaspoons)} of yeast, level."
         case "yeast-water":
             return _yeast_water(dose, scales)
         case _:
             assert_never(dose.kind)
+    return " ".join(said for said in (weigh, _sure(dose, scales), _spoon(dose, scales), woken_words(scales)) if said)
 
 
 def _yeast_water(dose: Dosing, scales: Scales) -> str:
     stock = _shown(dose.stock_yeast_g, dose.stock_step_g, scales)
     water = _shown(dose.stock_water_g, dose.step_g, scales)
-    return (
-        f"Stir {stock} of {YEAST_NAMES[scales.yeast_kind].lower()} into {water} of water until none is left to see. "
-        f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away. {_sure(dose)}"
-    )
+    warm = f" at about {heat_text(WOKEN_C, scales.heat_unit)}" if scales.yeast_kind == "active-dry" else ""
+    clear = ": ten minutes later it foams" if warm else " until none is left to see"
+    said = [f"Stir {stock} of {YEAST_NAMES[scales.yeast_kind].lower()} into {water} of water{warm}{clear}."]
+    if dose.part_g:
+        part, more = (_shown(grams, dose.step_g, scales) for grams in (dose.part_g, dose.more_water_g))
+        said.append(f"Stir {part} of that into {more} of water.")
+    said.append(f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away.")
+    return " ".join(one for one in (*said, _sure(dose, scales), _spoon(dose, scales)) if one)
 
 
-def _sure(dose: Dosing) -> str:
-    return f"Right to within {number_text(max(1.0, dose.error_percent), 0)} %."
+def woken_words(scales: Scales) -> str:
+    """What active dry yeast wants before it goes in; "" for the others."""
+    if scales.yeast_kind != "active-dry":
+        return ""
+    warm, most = (heat_text(temp_c, scales.heat_unit) for temp_c in (WOKEN_C, HOTTEST_WATER_C))
+    return f"Wake it first in a little of the water at about {warm}, never over {most}: ten minutes, until it foams."
+
+
+def _sure(dose: Dosing, scales: Scales) -> str:
+    return f"Right to within {_within(dose.error_percent, scales)}."
+
+
+def _spoon(dose: Dosing, scales: Scales) -> str:
+    """The spoon that could be taken instead."""
+    if not dose.spoon_error_percent:
+        return ""
+    return f"Or {spoons_words(dose.teaspoons)}, level: to within {_within(dose.spoon_error_percent, scales)}."
+
+
+def _within(error_percent: float, scales: Scales) -> str:
+    """ "15 %, the dough up to 50 minutes sooner or later": what an error does to the time, where somebody would see it.
+
+    The time goes as the yeast to the power of -N, so that too little of it moves it most.
+    """
+    percent = f"{number_text(max(1.0, error_percent), 0)} %"
+    share = min(error_percent, 90.0) / 100.0
+    off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / FIVE_MIN_S) * FIVE_MIN_S
+    return f"{percent}, the dough up to {duration_words(off_s)} sooner or later" if off_s > FIVE_MIN_S else percent
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 from tests.strategies import between, kitchens
 from webapp.core.kinds import YEAST_KINDS
 from webapp.core.kitchen import Kitchen
-from webapp.core.scale.dosing import dosing, to_step
+from webapp.core.scale.dosing import dosing, to_step, with_spoon
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.data import doughs
 
@@ -61,33 +62,80 @@ def test_what_nothing_here_can_weigh_is_said_not_multiplied() -> None:
 def test_a_yeast_water_gives_the_yeast_it_says(yeast_g: float, step: float, water_g: float) -> None:
     found = dosing(yeast_g, Kitchen(scale_step_g=step, has_spoons=False), water_g=water_g)
     if found.kind == "yeast-water":
-        share = found.take_g / (found.stock_yeast_g + found.stock_water_g)
-        assert found.yeast_g == pytest.approx(share * found.stock_yeast_g)
-        assert found.take_water_g == pytest.approx(share * found.stock_water_g)
+        share = found.stock_yeast_g / (found.stock_yeast_g + found.stock_water_g)
+        share *= found.part_g / (found.part_g + found.more_water_g) if found.part_g else 1.0
+        assert found.yeast_g == pytest.approx(share * found.take_g)
+        assert found.take_water_g == pytest.approx(found.take_g - found.yeast_g)
         assert found.take_water_g <= 0.5 * water_g + step
         assert found.take_g / step == pytest.approx(round(found.take_g / step))
 
 
 def test_the_error_of_a_yeast_water_is_that_of_its_three_weighings() -> None:
-    # by hand, scale of 1 g: 0.6 g wanted; 5 g in 150 g is 1 in 31, 18.6 g is little: 200 g of water, 24.6 g, poured 25
+    # by hand, scale of 1 g: 0.6 g wanted; 4 g in 60 g is 1 in 16, 9.6 g, poured 10: off by 12.5 + 0.8 + 5 = 18.3 %, a
+    # little too much; in 80 g it is 1 in 21, 12.6 g, poured 13: 12.5 + 0.6 + 3.8
     found = dosing(0.6, Kitchen(has_spoons=False))
-    assert (found.stock_yeast_g, found.stock_water_g, found.take_g) == (5, 200, 25)
-    assert found.yeast_g == pytest.approx(25 * 5 / 205)
-    assert found.error_percent == pytest.approx(100 * (0.5 / 5 + 0.5 / 200 + 0.5 / 25))
+    assert (found.stock_yeast_g, found.stock_water_g, found.take_g) == (4, 80, 13)
+    assert found.yeast_g == pytest.approx(13 * 4 / 84)
+    assert found.error_percent == pytest.approx(100 * (0.5 / 4 + 0.5 / 80 + 0.5 / 13))
+
+
+# On a scale of 1 g, 5 g of yeast in 500 g of water for 17 g of it is foolish: less of both is as good.
+@given(between(0.15, 3))
+def test_a_yeast_water_that_is_good_enough_wastes_little(yeast_g: float) -> None:
+    found = dosing(yeast_g, Kitchen(has_spoons=False), water_g=1000)
+    assert found.kind in ("yeast-water", "scale")
+    assert found.error_percent <= 18.0
+    assert found.stock_yeast_g <= 8.0
+    assert found.stock_water_g + found.more_water_g <= 250.0
+
+
+def test_very_little_yeast_is_stirred_twice_where_that_wastes_less() -> None:
+    """By hand, scale of 1 g, 0.05 g wanted: 5 g in 500 g of water is 1 in 101, 5 g of it, which is off by 10 % for
+    that alone, by 10 % for the yeast: a pound of water for a worse dose than part of a part gives."""
+    found = dosing(0.05, Kitchen(has_spoons=False), water_g=400)
+    assert found.part_g > 0
+    share = found.stock_yeast_g / (found.stock_yeast_g + found.stock_water_g)
+    share *= found.part_g / (found.part_g + found.more_water_g)
+    assert found.yeast_g == pytest.approx(found.take_g * share)
+    assert found.yeast_g == pytest.approx(0.05, rel=0.15)
+    assert found.error_percent < 100 * (0.5 / 5 + 0.5 / 500 + 0.5 / 5)
+    assert found.stock_water_g + found.more_water_g < 500
+
+
+def test_beside_a_better_way_the_spoon_in_the_drawer_is_named_with_its_error() -> None:
+    # 0.8 g is a scant 1/4 tsp (Forkish), which by 3.1 g a teaspoon (Reinhart) holds 0.775 g: 3 % under, and 15 % for
+    # how it is filled (common practice).
+    fine = Kitchen(micro_step_g=0.01)
+    dose = with_spoon(dosing(0.8, fine, measures=SPOONS), 0.8, fine, SPOONS["yeast-instant"])
+    assert (dose.kind, dose.teaspoons) == ("micro", 0.25)
+    assert dose.spoon_error_percent == pytest.approx(15.0 + 100 * 0.025 / 0.8)
+
+
+def test_no_spoon_is_named_where_there_is_none_or_it_would_be_far_off() -> None:
+    fine = Kitchen(micro_step_g=0.01)
+    for grams, kitchen, measure in (
+        (0.8, replace(fine, has_spoons=False), SPOONS["yeast-instant"]),
+        (0.8, fine, None),
+        (0.2, fine, SPOONS["yeast-instant"]),  # an eighth holds 0.39 g, twice as much
+    ):
+        dose = dosing(grams, kitchen)
+        assert with_spoon(dose, grams, kitchen, measure) == dose
+    spoon = dosing(0.8, Kitchen(scale_step_g=5.0), measures=SPOONS)
+    assert with_spoon(spoon, 0.8, Kitchen(scale_step_g=5.0), SPOONS["yeast-instant"]) == spoon
 
 
 def test_a_fine_scale_weighs_the_stock_where_there_is_one() -> None:
-    # 0.3 g on a scale of 0.1 g would be off by 17 %; a stock of 1 g on it only by 5
-    found = dosing(0.3, Kitchen(micro_step_g=0.1, has_spoons=False))
-    assert found.stock_yeast_g == 1
-    assert found.error_percent < 10
+    # 0.25 g on a scale of 0.1 g would be off by 20 %; a stock of 1 g on it only by 5
+    found = dosing(0.25, Kitchen(micro_step_g=0.1, has_spoons=False))
+    assert (found.kind, found.stock_yeast_g) == ("yeast-water", 1)
+    assert found.error_percent < 20
 
 
 def test_a_stock_holds_at_least_what_is_wanted() -> None:
     found = dosing(3.0, Kitchen(scale_step_g=0.5, has_spoons=False))
     assert found.kind in ("scale", "yeast-water")
     assert found.kind == "scale" or found.stock_yeast_g >= 3.0
-    assert dosing(1.6, Kitchen(scale_step_g=0.2, has_spoons=False)).error_percent <= 10
+    assert dosing(1.6, Kitchen(scale_step_g=0.2, has_spoons=False)).error_percent <= 18
 
 
 @given(between(0.05, 4), st.sampled_from([1.0, 2.0]), between(0, 1), between(0, 1), between(0, 1))
@@ -98,7 +146,8 @@ def test_the_worst_readings_of_the_scale_stay_within_the_stated_error(
     if found.kind == "yeast-water":
         off = [(x - 0.5) * step for x in (a, b, c)]  # a scale shows 5 g for anything from 4.5 to 5.5
         stock, water, take = found.stock_yeast_g + off[0], found.stock_water_g + off[1], found.take_g + off[2]
-        given_g = take * stock / (stock + water)
+        part = found.part_g / (found.part_g + found.more_water_g) if found.part_g else 1.0
+        given_g = take * stock / (stock + water) * part
         assert abs(given_g / yeast_g - 1) * 100 <= 1.25 * found.error_percent  # errors multiply a little
 
 

@@ -13,7 +13,8 @@ class Dosing:
 
     `error_percent` is the most the dose can be off by, `yeast_g` what scale or spoon will give. For a yeast water:
     `stock_yeast_g` in `stock_water_g`, of which `take_g` goes into the dough and brings `take_water_g` of the recipe's
-    water along. Kind "none": nothing here can dose so little.
+    water along; for very little yeast `part_g` of it in `more_water_g`, of which `take_g` is the part used. Kind
+    "none": nothing here can dose so little.
     """
 
     kind: DoseKind
@@ -25,7 +26,10 @@ class Dosing:
     take_water_g: float = 0.0
     step_g: float = 0.0  # of the scale it is weighed on
     stock_step_g: float = 0.0  # of the scale for the stock's yeast
-    teaspoons: float = 0.0  # level, in eighths
+    teaspoons: float = 0.0  # level, in eighths: the dose of kind "spoon", or what could be taken instead
+    spoon_error_percent: float = 0.0  # of the spoon that could be taken instead; 0 = none is named
+    part_g: float = 0.0
+    more_water_g: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.brine import with_brine
-from webapp.core.scale.dosing import dosing, to_step
+from webapp.core.scale.dosing import dosing, to_step, with_spoon
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.mending import YEAST_WATER, Mended, line_id, mend, mended
 from webapp.core.scale.rounding import add_up
@@ -114,7 +114,8 @@ def _dose(
     if yeast is None:
         return None
     water_g = next((line.grams for line in lines if line.kind == "water"), 0.0)
-    return dosing(yeast.grams, kitchen, yeast_kind, water_g, measures)
+    dose = dosing(yeast.grams, kitchen, yeast_kind, water_g, measures)
+    return with_spoon(dose, yeast.grams, kitchen, measures.get(f"yeast-{yeast_kind}"))
 
 
 def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[WeighLine]:
