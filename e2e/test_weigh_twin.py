@@ -61,9 +61,10 @@ def a_mend(rng: random.Random) -> dict[str, Any]:
         formula = replace(formula, preferment=ahead, yeast_percent=rng.uniform(0.07, 0.4))
     lines = weigh_out(formula, rng.uniform(300, 2000), kitchen, measures=doughs.measures())
     poured = {line_id(line): line.weigh_g * rng.uniform(0.5, 1.4) for line in rng.sample(lines, 2)}
-    found = mended(lines, poured, kitchen.scale_step_g)
+    kept = [name for name in poured if rng.random() < 0.2]
+    found = mended(lines, poured, kitchen.scale_step_g, kept)
     return {
-        "lines": [asdict(line) for line in lines], "poured": [{"line": k, "grams": g} for k, g in poured.items()],
+        "lines": [asdict(line) for line in lines], "poured": [{"line": k, "grams": g, "kept": k in kept} for k, g in poured.items()],
         "step": kitchen.scale_step_g, "factor": found.factor, "grams": [line.grams for line in found.lines],
         "weigh_g": [line.weigh_g for line in found.lines],
     }  # fmt: skip

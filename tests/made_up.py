@@ -25,7 +25,10 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
         *made_up_thermometer(n, plan),
         *made_up_senses(n, plan),
         *made_up_oven(n, plan),
+        *made_up_bench(n, plan),
     ]
+    if n % 5 == 2:  # the middle takes about as long as the bake, or a third of it
+        plan = replace(plan, oven=replace(plan.oven, middle_s=chance.choice([380, 1130]), baked_s=1200))
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     plan = in_two_goes(plan) if n % 13 == 5 else plan
     return bare(plan) if n % 11 == 4 else plan, events, now
@@ -94,6 +97,21 @@ def made_up_oven(n: int, plan: Plan) -> list[Event]:
         out.append(
             Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", "baking", {"seen": seen})
         )
+    return out
+
+
+def made_up_bench(n: int, plan: Plan) -> list[Event]:
+    """What is said at the bench of yeast, salt and dough on the tray, in one bake of three; drawn apart."""
+    chance = random.Random(f"bench of bake {n}")
+    kinds: list[tuple[str, dict[str, object]]] = [
+        ("yeast", {"yeast": chance.choice(["fresh", "active-dry", "a newer word", 3])}),
+        ("tray", {"times": chance.choice([0.5, 1.0, 1.15, 1.6])}),
+        ("poured", {"line": "dough/salt", "grams": chance.uniform(5, 20), "kept": chance.choice([True, False, "yes"])}),
+    ]
+    out: list[Event] = []
+    for kind, data in kinds if n % 3 == 1 else []:
+        when = chance.randint(plan.steps[0].start - 600, plan.steps[-1].end)
+        out.append(Event(f"{chance.getrandbits(128):032x}", plan.bake_id, when, when, "phone-1", kind, data))
     return out
 
 

@@ -28,6 +28,7 @@ from webapp.core.planner.schedule import fits, propose
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
+from webapp.core.scale.other_yeast import other_yeasts
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
 from webapp.data import safety as safety_data
@@ -157,6 +158,10 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         making=_making(ask, batch, offer, room_c),
         habits=kitchen.habits,
+        other_yeasts=tuple(
+            replace(one, lines=water.with_ice(one.lines, water_c, batch))
+            for one in other_yeasts(formula, batch.dough_g, kitchen, water_c, doughs.measures())
+        ),
         dough_perishes=formula.cold_only,
     )
     plan = second_go.in_two_goes(plan, ask.day)

@@ -7,6 +7,7 @@ were facts has no `making`: it is shown with what it said then, and gets only wh
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -14,6 +15,7 @@ from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
 from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
@@ -56,7 +58,10 @@ def spoken(plan: Plan) -> Plan:
         plan,
         title=bake_title(plan),
         busy=_busy(plan),
-        lines=tuple(replace(line, note=weights.note(line, scales)) for line in plan.lines),
+        lines=_noted(plan.lines, scales),
+        other_yeasts=tuple(
+            replace(one, lines=_noted(one.lines, replace(scales, yeast_kind=one.kind))) for one in plan.other_yeasts
+        ),
         toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
         steps=tuple(
             replace(
@@ -82,6 +87,10 @@ def spoken(plan: Plan) -> Plan:
         water_why=water_reasons(plan, made),
         notes=tuple(habit_words(habit) for habit in plan.habits),
     )
+
+
+def _noted(lines: Sequence[WeighLine], scales: weights.Scales) -> tuple[WeighLine, ...]:
+    return tuple(replace(line, note=weights.note(line, scales)) for line in lines)
 
 
 def _busy(plan: Plan) -> tuple[Busy, ...]:

@@ -14,6 +14,7 @@ const SHEETS = {
   warmth: () => import("../sheets/warmth.js"),
   pan: () => import("../sheets/pan.js"),
   dough: () => import("../sheets/dough_moves.js"),
+  yeast: () => import("../sheets/yeast.js"),
   poured: () => import("../sheets/poured.js"),
   cameOut: () => import("../sheets/came_out.js"),
 };

@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { chainOf, liftAt, loadIndex, loadingOf, pressIndex } from "./marked.js";
+import { bakedAt, chainOf, loadIndex, loadingOf, pressIndex } from "./marked.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
@@ -96,8 +96,8 @@ function inOven(plan, state, now, chain, timed, i) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
   const loading = loadingOf(chain, i);
-  const planned = timed[loading].end + step.start - chain[loading].end;
-  const start = notOver(step.kind === "lift" ? liftAt(plan, state.baking, timed[loading].end, planned) : planned, now, lasts);
+  const due = bakedAt(plan, state, step, timed[loading].end, step.start - chain[loading].end);
+  const start = notOver(due, now, lasts);
   return timedOf(step, start, start + lasts, "open");
 }
 

@@ -30,6 +30,8 @@ export function fold(plan, events) {
     agreed: supperSaid(said, plan.supper, "asked"),
     wanted: supperSaid(said, plan.supper, "wanted"),
     baking: happened.filter((e) => e.kind === "baking").map((e) => ({ at: e.at, said: textOf(e, "seen") })),
+    yeast: lastText(said, "yeast", "yeast"),
+    tray_times: lastNumber(said, "tray", "times", 0),
   };
 }
 
@@ -81,6 +83,16 @@ function lastNumber(said, kind, key, otherwise) {
   return out;
 }
 
+function lastText(said, kind, key) {
+  let out = "";
+  for (const event of said) {
+    if (event.kind === kind) {
+      out = textOf(event, key);
+    }
+  }
+  return out;
+}
+
 function stepsSaid(plan, said, kind) {
   const out = [];
   for (const step of plan.steps) {
@@ -127,11 +139,10 @@ function linesPoured(plan, said) {
   const out = [];
   for (const line of plan.lines) {
     const name = `${line.part}/${line.key}`;
-    const grams = said
-      .filter((e) => e.kind === "poured" && textOf(e, "line") === name)
-      .map((e) => numberOf(e, "grams"));
-    if (grams.length > 0) {
-      out.push({ line: name, grams: grams[grams.length - 1] });
+    const poured = said.filter((e) => e.kind === "poured" && textOf(e, "line") === name);
+    if (poured.length > 0) {
+      const last = poured[poured.length - 1];
+      out.push({ line: name, grams: numberOf(last, "grams"), kept: last.data.kept === true });
     }
   }
   return out;

@@ -41,18 +41,32 @@ export function loadingOf(chain, i) {
   return -1;
 }
 
-export function outBy(plan, loaded_at) {
-  return loaded_at + plan.oven.bake_high_min * 80;
+export function thickerS(plan, times) {
+  const later = Math.trunc(plan.oven.middle_s * times * times) - plan.oven.baked_s; // not a number in a bundle of before
+  return later > 0 ? later : 0;
 }
 
-export function liftAt(plan, baking, loaded_at, planned) {
+export function outBy(plan, state, loaded_at) {
+  return loaded_at + plan.oven.bake_high_min * 80 + thickerS(plan, state.tray_times);
+}
+
+export function bakedAt(plan, state, step, loaded_at, after_s) {
+  let planned = loaded_at + after_s;
+  if (step.kind !== "check" && step.kind !== "lift") {
+    return planned;
+  }
+  planned += thickerS(plan, state.tray_times);
+  return step.kind === "lift" ? liftAt(plan, state, loaded_at, planned) : planned;
+}
+
+function liftAt(plan, state, loaded_at, planned) {
   let out = planned;
-  for (const one of baking) {
+  for (const one of state.baking) {
     if (one.at >= loaded_at) {
       out = saidOfBake(one, out);
     }
   }
-  let most = outBy(plan, loaded_at);
+  let most = outBy(plan, state, loaded_at);
   if (most < planned) {
     most = planned;
   }

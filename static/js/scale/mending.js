@@ -6,23 +6,40 @@ import { isWhole } from "./rounding.js";
 // What a journal calls a line: "part/key".
 export const lineId = (line) => `${line.part}/${line.key}`;
 
-// After an over-pour: what cannot be taken out is kept, everything else rises in proportion. `poured` is the state's.
+// After an over-pour: what cannot be taken out stays in, everything else rises in proportion. `poured` is the state's: of
+// what is `kept` in it what is in stays, and no other line grows for it.
 export function mended(lines, poured, step_g) {
   const grams = new Map(poured.map((one) => [one.line, one.grams]));
+  const asks = new Map(poured.filter((one) => !one.kept).map((one) => [one.line, one.grams]));
   const final = lines.filter((line) => line.part === "dough");
   const ahead = lines.filter((line) => line.part !== "dough");
-  const made = Math.max(1, ...ahead.map((line) => over(line, grams)));
+  const made = Math.max(1, ...ahead.map((line) => over(line, asks)));
   const bowl = bowlOf(final, ahead, made);
-  const factor = Math.max(made, ...final.map((line) => askedBy(bowl, line, over(line, grams))));
+  const factor = Math.max(made, ...final.map((line) => askedBy(bowl, line, over(line, asks))));
   const grown = lines.map((line) => {
     const times = line.part === "dough" ? grownBy(bowl, line, factor) : made;
+    const in_bowl = grams.get(lineId(line)) ?? 0;
     if (times === 1) {
-      return line;
+      return in_bowl > line.weigh_g ? { ...line, weigh_g: in_bowl } : line;
     }
-    const weigh_g = Math.max(grams.get(lineId(line)) ?? 0, asBefore(line.weigh_g * times, line.weigh_g, step_g));
+    const weigh_g = Math.max(in_bowl, asBefore(line.weigh_g * times, line.weigh_g, step_g));
     return { ...line, grams: line.grams * times, weigh_g };
   });
   return { lines: grown, factor };
+}
+
+// Percent of flour that people still bake with (webapp/core/scale/mending.py says where from).
+export const MOST_SALT = 3.2;
+
+// Salt in percent of the flour, with these grams of some lines in the bowl (a map by line).
+export function saltPercent(lines, told) {
+  let salt = 0;
+  let flour = 0;
+  for (const line of lines) {
+    salt += line.kind === "salt" ? told.get(lineId(line)) ?? line.grams : 0;
+    flour += line.kind === "flour" ? line.grams : 0;
+  }
+  return flour > 0 ? (100 * salt) / flour : 0;
 }
 
 function over(line, grams) {

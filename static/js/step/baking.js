@@ -33,7 +33,7 @@ export function drawBaking(kitchen, step, then = () => {}) {
   if (!loaded) {
     return null;
   }
-  const latest = outBy(kitchen.bundle.plan, loaded);
+  const latest = outBy(kitchen.bundle.plan, kitchen.state, loaded);
   if (kitchen.now() >= latest) {
     return takeOut(kitchen, loaded);
   }

@@ -5,6 +5,7 @@ import { trimmed } from "../lib/format.js";
 import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { doWords } from "../kitchen/ways_list.js";
+import { linesOf } from "./weigh_list.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
 const WORDS = {
@@ -22,6 +23,8 @@ const WORDS = {
   looked: ({ data }) => `It looks: ${small(LOOK_WORDS[data.seen] ?? "as told")}`,
   poked: ({ data }) => `Poked: ${small(POKE_WORDS[data.springs] ?? "as told")}`,
   baking: ({ data }) => `In the oven: ${small(BAKING_WORDS[data.seen] ?? "as told")}`,
+  yeast: ({ data }, kitchen) => `Yeast: ${small(linesOf({ bundle: kitchen.bundle, state: data }).find((one) => one.kind === "yeast")?.name ?? "another")}`,
+  tray: () => "All of the dough on the tray",
   way: ({ data }, kitchen) => `${data.way === "as-planned" ? "Going on" : data.asked ? "Taken" : "Changed"}: ${wayWords(data, kitchen)}`,
 };
 

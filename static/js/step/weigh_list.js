@@ -1,11 +1,13 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
 import { stillSaid } from "../now/journal.js";
-import { lineId, mended } from "../scale/mending.js";
+import { thickerS } from "../now/marked.js";
+import { lineId, mended, saltPercent } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
-import { held, trimmed } from "../lib/format.js";
+import { duration, held, trimmed } from "../lib/format.js";
 
+const LEAST_MORE = 1.02; // nobody sees less on a tray
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
 
 export function plannedArea(plan) {
@@ -17,14 +19,22 @@ function panFactor(kitchen) {
   return kitchen.state.area_cm2 && planned ? kitchen.state.area_cm2 / planned : 1;
 }
 
-// The list as it is to be weighed now: for this pan, after what was poured.
-function linesNow(kitchen) {
-  const { plan } = kitchen.bundle;
-  const step_g = plan.scale_step_g || 1;
-  const wanted = rescaled(plan.lines, panFactor(kitchen), step_g);
-  const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
-  return { wanted: asPoured(wanted, plan.lines), lines: asPoured(lines, plan.lines), all: lines, factor };
+// The plan's own list, or that of the yeast that is taken instead.
+export function linesOf({ bundle: { plan }, state }) {
+  return plan.other_yeasts?.find((one) => one.kind === state.yeast)?.lines ?? plan.lines;
 }
+
+// The list as it is to be weighed now: with this yeast, for this pan, after what was poured.
+function linesNow(kitchen) {
+  const planned = linesOf(kitchen);
+  const step_g = kitchen.bundle.plan.scale_step_g || 1;
+  const wanted = rescaled(planned, panFactor(kitchen), step_g);
+  const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
+  const times = doughOf(lines) / doughOf(wanted);
+  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times, over_g: doughOf(lines) - doughOf(wanted) };
+}
+
+const doughOf = (lines) => lines.reduce((sum, line) => sum + (line.part === "dough" ? line.weigh_g : 0), 0);
 
 export function drawWeigh(kitchen, step) {
   if (!weighs(kitchen, step)) {
@@ -32,35 +42,65 @@ export function drawWeigh(kitchen, step) {
   }
   const { wanted, lines, all, factor } = linesNow(kitchen);
   const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
-  const rows = lines.filter(part).map((line) => row(kitchen, line, wanted[lines.indexOf(line)]));
   const pan = panFactor(kitchen);
+  const rows = lines.filter(part).map((line) => row(kitchen, line, wanted[lines.indexOf(line)], pan * factor));
   return el(
     "div",
     { class: "stack stack--tight" },
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
+    saltNote(kitchen, all),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
-    button("Too much went in", () => kitchen.open("poured", asked(kitchen, lines.filter(part))), { kind: "quiet", key: "over" }),
-    yeastNote(kitchen, pan * factor),
+    button("Too much went in", () => kitchen.open("poured", { rows: asked(kitchen, lines.filter(part)), all }), { kind: "quiet", key: "over" }),
   );
 }
 
 // What the step says beside its list: not its amounts nor how the yeast is weighed, which stand in the list.
 export const textBeside = (kitchen, step) => (weighs(kitchen, step) ? step.beside || step.text : step.text);
 
-// The yeast's own line says how it is weighed; for another dough than the planned one, how much more of it.
-function yeastNote(kitchen, times) {
-  const { yeast_dosing } = kitchen.bundle.plan;
-  if (!yeast_dosing || times === 1) {
-    return null;
+// How a line is weighed: as the plan has it, or for so many times the dough. Of a yeast water one figure counts, what goes in.
+function noteOf(kitchen, line, target, times) {
+  const { dosing } = line;
+  if (times === 1 || !line.note) {
+    return line.note;
   }
-  return notice("", el("p", {}, `${yeast_dosing} That is for the planned dough: take ${trimmed(times, 2)} times as much of the yeast.`));
+  if (dosing?.kind === "yeast-water") {
+    const { stock_yeast_g, stock_water_g, part_g, more_water_g } = dosing;
+    const g = kitchen.format.grams;
+    const glasses = Math.ceil(target / (part_g ? part_g + more_water_g : stock_yeast_g + stock_water_g));
+    return `Stir ${g(stock_yeast_g)} of yeast into ${g(stock_water_g)} of water${part_g ? `, ${g(part_g)} of that into ${g(more_water_g)}` : ""}${glasses > 1 ? `, all ${glasses} times` : ""}; ${g(target)} goes in.`;
+  }
+  if (dosing && dosing.kind !== "spoon") {
+    return ""; // the grams beside it count
+  }
+  return dosing || line.teaspoons || line.kind === "yeast" ? `${line.note} Now ${trimmed(times, 2)} times as much.` : line.note;
 }
 
 const ON_TOP = ["sauce", "drain", "cheese-out", "top"];
 
+// A dough that got bigger does not fit this pan as planned: the rest is cut off, or all of it goes in and bakes longer.
+function drawTooMuch(kitchen) {
+  const { tray_times } = kitchen.state;
+  const { times, over_g } = linesNow(kitchen);
+  if (times < LEAST_MORE) {
+    return null;
+  }
+  if (tray_times) {
+    const longer_s = thickerS(kitchen.bundle.plan, tray_times);
+    return notice("", el("p", {}, `All of the dough is on the tray: ${longer_s > 0 ? `about ${duration(longer_s)} more` : "about as long"} in the oven.`));
+  }
+  return notice(
+    "",
+    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. Cut that off first, for a bread of its own.`),
+    button("All of it goes in", () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
+  );
+}
+
 // Texts are written for the planned pan; what goes on top grows with it.
 export function drawPanNote(kitchen, step) {
+  if (step.kind === "press") {
+    return drawTooMuch(kitchen);
+  }
   const pan = panFactor(kitchen);
   if (pan === 1 || !ON_TOP.includes(step.kind)) {
     return null;
@@ -69,8 +109,14 @@ export function drawPanNote(kitchen, step) {
 }
 
 function mendWords(kitchen, lines, factor) {
-  const total = lines.filter((line) => line.part === "dough").reduce((sum, line) => sum + line.weigh_g, 0);
-  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(total)} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
+  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
+}
+
+// Salt that is lived with, named in percent.
+function saltNote(kitchen, lines) {
+  const told = new Map(kitchen.state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
+  const [now, planned] = [told, new Map()].map((one) => trimmed(saltPercent(lines, one), 1));
+  return Number(now) > Number(planned) ? notice("", el("p", {}, `Salt: ${now} % of the flour in place of ${planned} %. It tastes of it, and the dough rises a little slower.`)) : null;
 }
 
 const asked = (kitchen, lines) => lines.map((line) => ({ line, target: targetOf(kitchen, line) }));
@@ -81,7 +127,7 @@ function targetOf(kitchen, line) {
   return poured ? Math.max(line.weigh_g, poured.grams / (line.share ?? 1)) : line.weigh_g;
 }
 
-function row(kitchen, line, wanted) {
+function row(kitchen, line, wanted, times) {
   const id = lineId(line);
   const ticked = kitchen.state.weighed.includes(id);
   const poured = kitchen.state.poured.find((one) => one.line === id);
@@ -89,6 +135,9 @@ function row(kitchen, line, wanted) {
   const target = targetOf(kitchen, line);
   const missing = target - inBowl(kitchen, id, ticked, poured, wanted.weigh_g * share) / share;
   const grams = kitchen.format.grams(target);
+  const note = noteOf(kitchen, line, target, times);
+  const yeast = line.kind === "yeast"; // what is to be said of it is long
+  const said = note ? el("span", { class: "weigh__note" }, held(note)) : null;
   return el(
     "li",
     { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
@@ -96,10 +145,12 @@ function row(kitchen, line, wanted) {
       "button",
       { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, ...saying(), "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
-      el("span", { class: "weigh__name" }, line.name, line.note ? el("span", { class: "weigh__note" }, held(line.note)) : null),
+      el("span", { class: "weigh__name" }, line.name, yeast ? null : said),
       el("span", { class: "weigh__g num" }, grams),
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
+    yeast ? said : null,
+    yeast && !ticked && kitchen.bundle.plan.other_yeasts?.length > 0 ? button("Other yeast", () => kitchen.open("yeast", line.part), { kind: "quiet", key: `yeast-${id}` }) : null,
   );
 }
 

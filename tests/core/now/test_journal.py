@@ -38,6 +38,20 @@ def test_two_phones_that_joined_their_journals_agree(n: int, cut: int) -> None:
     assert fold(plan, one + other) == fold(plan, other + one)
 
 
+def test_at_the_bench_the_last_word_on_yeast_salt_and_tray_counts() -> None:
+    state = fold(PLAN, [
+        said("yeast", 7.1, yeast="fresh"), said("yeast", 7.2, yeast="active-dry"),
+        said("poured", 7.3, line="dough/salt", grams=14.0),
+        said("poured", 7.4, line="dough/salt", grams=14.0, kept=True),
+        said("tray", 16.9, times=1.2),
+    ])  # fmt: skip
+    assert state.yeast == "active-dry"
+    assert state.poured == (Poured("dough/salt", 14.0, kept=True),)
+    assert state.tray_times == 1.2
+    nothing = fold(PLAN, [])
+    assert (nothing.yeast, nothing.poured, nothing.tray_times) == ("", (), 0.0)
+
+
 def test_an_empty_journal_is_the_plan_as_made() -> None:
     state = fold(PLAN, [])
     assert (state.done, state.later, state.supper, state.area_cm2) == ((), 0, PLAN.supper, 0.0)

@@ -28,6 +28,7 @@ from tests.profiles import examples
 from tests.samples import sample_plan
 from webapp.core.kinds import BAKE_KINDS
 from webapp.core.now.journal import fold
+from webapp.core.now.marked import out_by
 from webapp.core.now.retime import retime
 from webapp.core.now.walk import HORIZON_S
 from webapp.core.plan.plan import Plan
@@ -226,6 +227,23 @@ def test_what_follows_the_lifting_follows_it() -> None:
 def test_a_band_shorter_than_the_planned_bake_never_shortens_it() -> None:
     plan = replace(STEADY, oven=replace(STEADY.oven, bake_high_min=3))
     assert times(look(plan, hours(19, 13), *LOADED, said("baking", hours(19, 13), seen="more")))["lift"] == "19:14"
+
+
+THICK = replace(STEADY, oven=replace(STEADY.oven, middle_s=15 * 60, baked_s=19 * 60, bake_high_min=24))
+
+
+@pytest.mark.parametrize(("times_more", "out", "by"), [(1.0, "19:14", 32), (1.1, "19:14", 32), (1.2, "19:16", 34)])
+def test_more_dough_on_the_tray_bakes_longer_once_its_middle_is_last(times_more: float, out: str, by: int) -> None:
+    """Fourier: heat goes through a slab in a time as the square of its thickness. By hand: the middle takes 15 min, the
+    whole bake 19; at 1.1 times 18:09, the top is still last; at 1.2 times 21:36, 2:36 later. Out in any case after a
+    third over 24 min, 32, and as much later."""
+    got = look(THICK, hours(19, 0), *LOADED, said("tray", 17, times=times_more))
+    assert times(got)["lift"] == out
+    state = fold(THICK, (*LOADED, said("tray", 17, times=times_more)))
+    assert (out_by(THICK, state, 0)) // 60 == by
+    plain = look(THICK, hours(19, 0), *LOADED)
+    assert step(got, "check").start - step(plain, "check").start == step(got, "lift").start - step(plain, "lift").start
+    assert step(got, "turn-down").start == step(plain, "turn-down").start
 
 
 def test_what_was_said_of_the_tray_before_is_not_said_of_this_one() -> None:

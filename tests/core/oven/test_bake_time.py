@@ -120,6 +120,14 @@ def test_beside_sauce_and_cheese_it_is_the_bare_rim_that_browns() -> None:
     assert bake(replace(thin, golden=True)).top_s > bake(thin).top_s
 
 
+def test_the_middle_takes_about_the_square_of_the_thickness() -> None:
+    """Fourier: heat goes through a slab in a time as the square of its thickness. Bare dough between two hot faces."""
+    one = OvenLoad(0.7, 0.0, 230.0, "still", STEEL, 244.0, True)
+    for times in (1.2, 1.5):
+        thick = bake(replace(one, loading_g_cm2=0.7 * times)).middle_s
+        assert thick == pytest.approx(bake(one).middle_s * times * times, rel=0.1)
+
+
 def test_the_open_door_costs_minutes_and_the_more_air_falls_the_more() -> None:
     thin = OvenLoad(0.35, 0.37, 250.0, "still", STEEL, 244.0, False)
     times = [bake(replace(thin, loaded_c=c)).top_s for c in (None, 220.0, 200.0, 170.0)]

@@ -14,6 +14,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.formula import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
+from webapp.core.scale.mending import MOST_SALT, salt_percent
 from webapp.core.scale.weighing import line_id, mend, mended, total_g, weigh_out
 
 FINE = Kitchen(micro_step_g=0.01)
@@ -135,6 +136,29 @@ def test_water_over_poured_in_both_parts_counts_as_all_the_water_that_is_in() ->
 def test_a_whole_preferment_cannot_go_over() -> None:
     lines = weigh_out(AHEAD, 1725, FINE)
     assert mended(lines, {"dough/poolish": 5000.0}).factor == 1.0
+
+
+# By hand: 1000 g of flour, 20 g of salt asked for, 29 in: 2.9 % (Lahey bakes pizza with 3.2).
+def test_a_little_too_much_salt_is_lived_with_and_named_in_percent() -> None:
+    lines = weigh_out(PLAIN, 1725, FINE)
+    found = mended(lines, {"dough/salt": 29.0}, kept={"dough/salt"})
+    assert found.factor == 1.0
+    after = by_id(found.lines)
+    assert after["dough/salt"].weigh_g == 29.0
+    assert {key: after[key] for key in after if key != "dough/salt"} == {
+        key: line for key, line in by_id(lines).items() if key != "dough/salt"
+    }
+    assert salt_percent(lines) == pytest.approx(2.0)
+    assert salt_percent(lines, {"dough/salt": 29.0}) == pytest.approx(2.9)
+    assert 2.9 < MOST_SALT <= 3.2
+    assert salt_percent(tuple(line for line in lines if line.kind != "flour")) == 0.0
+
+
+def test_beside_salt_that_is_lived_with_an_over_pour_still_asks_for_more_of_all_else() -> None:
+    lines = weigh_out(PLAIN, 1725, FINE)
+    after = by_id(mended(lines, {"dough/salt": 29.0, "dough/water": 770.0}, kept={"dough/salt"}).lines)
+    assert after["dough/flour"].weigh_g == pytest.approx(1100)
+    assert after["dough/salt"].weigh_g == 29.0, "22 g would have been asked for, and more is in"
 
 
 def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
-from webapp.core.now.marked import chain_of, lift_at, load_index, loading_of, press_index
+from webapp.core.now.marked import baked_at, chain_of, load_index, loading_of, press_index
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, State
 from webapp.core.plan.steps import PlanStep
@@ -116,8 +116,7 @@ def in_oven(plan: Plan, state: State, now: int, chain: list[PlanStep], timed: li
         return Timed(step, begun, latest(begun + lasts, now), "open")
     loading = loading_of(chain, i)
     loaded_at = timed[loading].end
-    planned = loaded_at + step.start - chain[loading].end
-    due = lift_at(plan, state.baking, loaded_at, planned) if step.kind == "lift" else planned
+    due = baked_at(plan, state, step, loaded_at, step.start - chain[loading].end)
     start = not_over(due, now, lasts)
     return Timed(step, start, start + lasts, "open")
 

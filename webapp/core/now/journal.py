@@ -41,6 +41,8 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         agreed=supper_said(said, plan.supper, "asked"),
         wanted=supper_said(said, plan.supper, "wanted"),
         baking=tuple(Seen(e.at, text_of(e, "seen")) for e in happened if e.kind == "baking"),
+        yeast=last_text(said, "yeast", "yeast"),
+        tray_times=last_number(said, "tray", "times", 0.0),
     )
 
 
@@ -86,6 +88,15 @@ def last_number(said: list[Event], kind: str, key: str, otherwise: float) -> flo
     for event in said:
         if event.kind == kind:
             out = number_of(event, key)
+    return out
+
+
+def last_text(said: list[Event], kind: str, key: str) -> str:
+    """The word said last, "" when none was."""
+    out = ""
+    for event in said:
+        if event.kind == kind:
+            out = text_of(event, key)
     return out
 
 
@@ -137,9 +148,10 @@ def lines_poured(plan: Plan, said: list[Event]) -> tuple[Poured, ...]:
     out: list[Poured] = []
     for line in plan.lines:
         name = f"{line.part}/{line.key}"
-        grams = [number_of(e, "grams") for e in said if e.kind == "poured" and text_of(e, "line") == name]
-        if len(grams) > 0:
-            out.append(Poured(name, grams[len(grams) - 1]))
+        poured = [e for e in said if e.kind == "poured" and text_of(e, "line") == name]
+        if len(poured) > 0:
+            last = poured[len(poured) - 1]
+            out.append(Poured(name, number_of(last, "grams"), last.data.get("kept") is True))
     return tuple(out)
 
 

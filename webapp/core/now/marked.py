@@ -5,11 +5,9 @@ Twin of static/js/now/marked.js: change both or neither.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from webapp.core.kinds import BAKE_KINDS
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Seen
+from webapp.core.plan.state import Seen, State
 from webapp.core.plan.steps import PlanStep
 
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
@@ -49,18 +47,37 @@ def loading_of(chain: list[PlanStep], i: int) -> int:
     return -1
 
 
-def out_by(plan: Plan, loaded_at: int) -> int:
+def thicker_s(plan: Plan, times: float) -> int:
+    """Seconds that a tray with so many times the planned dough bakes longer: its middle takes as the square of that.
+
+    Heat goes through a slab in a time as the square of its thickness (Fourier's law); while the top takes longer than
+    the middle it changes nothing.
+    """
+    later = int(plan.oven.middle_s * times * times) - plan.oven.baked_s
+    return later if later > 0 else 0
+
+
+def out_by(plan: Plan, state: State, loaded_at: int) -> int:
     """Past this instant a tray that went in at `loaded_at` comes out, whatever is said: it can burn."""
-    return loaded_at + plan.oven.out_after_s
+    return loaded_at + plan.oven.out_after_s + thicker_s(plan, state.tray_times)
 
 
-def lift_at(plan: Plan, baking: Sequence[Seen], loaded_at: int, planned: int) -> int:
+def baked_at(plan: Plan, state: State, step: PlanStep, loaded_at: int, after_s: int) -> int:
+    """When a step with the tray in the oven is due: planned so long after the loading; thick dough is done later."""
+    planned = loaded_at + after_s
+    if step.kind != "check" and step.kind != "lift":
+        return planned
+    planned += thicker_s(plan, state.tray_times)
+    return lift_at(plan, state, loaded_at, planned) if step.kind == "lift" else planned
+
+
+def lift_at(plan: Plan, state: State, loaded_at: int, planned: int) -> int:
     """When the tray that went in at `loaded_at` comes out: as planned, or as was said in front of the oven since."""
     out = planned
-    for one in baking:
+    for one in state.baking:
         if one.at >= loaded_at:
             out = said_of_bake(one, out)
-    most = out_by(plan, loaded_at)
+    most = out_by(plan, state, loaded_at)
     if most < planned:
         most = planned
     return out if out < most else most

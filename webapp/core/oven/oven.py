@@ -182,17 +182,20 @@ def programme(
     loads = loads_needed(oven, trays)
     recovery = recovery_minutes(oven, *asked) if loads > 1 else 0
     heats = heating_c(oven, style, adjust, enriched)
+    actions = _actions(oven, heats, (low, mid))
     return OvenPlan(
         function=oven.function,
         preheat_min=heating.minutes,
         preheat_low_min=heating.low,
         preheat_high_min=heating.high,
-        programme=_actions(oven, heats, (low, mid)),
+        programme=actions,
         bake_low_min=low,
         bake_high_min=high,
         loads=loads,
         recovery_min=recovery,
         setting=_setting(oven, style, adjust, heats[0]),
+        middle_s=round(_baked(oven, *asked)[1].middle_s),
+        baked_s=actions[-1].minute * 60,
         enriched=enriched,
     )
 

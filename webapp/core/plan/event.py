@@ -20,7 +20,10 @@ class Event:
     moved           place                          the dough went to bench | fridge | warm at `at`
     supper          instant                        supper is moved
     weighed         line                           a line of the weigh-out list is ticked ("part/key")
-    poured          line, grams                    this much went in (over-pour); the rest is scaled up
+    poured          line, grams, kept              this much went in (over-pour); the rest is scaled up, or `kept` as
+                                                   it is: a little too much salt
+    yeast           yeast                          this kind is taken: instant | active-dry | fresh
+    tray            times                          so many times the planned dough lies on the trays
     pan             area_cm2                       baked in another pan: everything is rescaled
     note            text                           free text for the book
     looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking

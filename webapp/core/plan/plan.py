@@ -11,7 +11,7 @@ from webapp.core.plan.rise import Rise
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.trade import Trade
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.plan.weights import WeighLine
+from webapp.core.plan.weights import OtherYeast, WeighLine
 
 
 @dataclass(frozen=True)
@@ -88,6 +88,7 @@ class Plan:
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
     making: Making | None = None  # None in plans stored before there were facts
     habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
+    other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before
     dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
     title: str = ""  # shown: "Tray pizza for Wednesday"
     yeast_dosing: str = ""  # shown: how to weigh this little yeast, in full

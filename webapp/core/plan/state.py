@@ -59,6 +59,7 @@ class Poured:
 
     line: str
     grams: float
+    kept: bool = False  # and the rest stays as it is: a little too much salt that is lived with
 
 
 @dataclass(frozen=True)
@@ -84,3 +85,5 @@ class State:
     agreed: int = 0  # the supper that the person last agreed to, by words or by a way that was tapped
     wanted: int = 0  # the supper that was wished for: the plan's, or the one said last
     baking: tuple[Seen, ...] = ()  # in front of the oven, ascending
+    yeast: str = ""  # the kind that is taken, a `YeastKind` or a word of a newer phone; "" = as planned
+    tray_times: float = 0.0  # so many times the planned dough lies on the trays; 0 = as planned

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import DoseKind, LineKind, WeighedBy
+from webapp.core.kinds import DoseKind, LineKind, WeighedBy, YeastKind
 
 
 @dataclass(frozen=True)
@@ -63,3 +63,11 @@ class WeighLine:
     times: float = 1.0  # grown by an over-pour: so many times what was planned
     off_percent: float = 0.0  # of salt: how far `weigh_g` is from what was asked for, where that is tasted
     brine: Brine | None = None  # of salt that the scale is too coarse for
+
+
+@dataclass(frozen=True)
+class OtherYeast:
+    """The weigh-out list with another kind of yeast than planned."""
+
+    kind: YeastKind
+    lines: tuple[WeighLine, ...]

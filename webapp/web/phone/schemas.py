@@ -19,6 +19,7 @@ from webapp.core.kinds import (
     VERDICTS,
     WAY_KINDS,
     WAY_RESULTS,
+    YEAST_KINDS,
     EventKind,
 )
 from webapp.core.plan.event import Event
@@ -74,7 +75,15 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),
     "supper": _Known.from_dict({"instant": _instant()}),
     "weighed": _Known.from_dict({"line": fields.String(required=True, validate=_LINE)}),
-    "poured": _Known.from_dict({"line": fields.String(required=True, validate=_LINE), "grams": _number(0.0, 50_000.0)}),
+    "poured": _Known.from_dict(
+        {
+            "line": fields.String(required=True, validate=_LINE),
+            "grams": _number(0.0, 50_000.0),
+            "kept": fields.Boolean(truthy={True}, falsy={False}),
+        }
+    ),
+    "yeast": _Known.from_dict({"yeast": fields.String(required=True, validate=validate.OneOf(YEAST_KINDS))}),
+    "tray": _Known.from_dict({"times": _number(0.1, 10.0)}),
     "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
     "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
     "outcome": _Known.from_dict(

@@ -1,0 +1,142 @@
+"""At the bench with no connection: another yeast, too much salt, a dough that got bigger than its pan."""
+
+from __future__ import annotations
+
+import re
+import secrets
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from e2e.conftest import Phone
+from e2e.cut_off import was_done
+from e2e.server import Server, shifted
+from tests.words.fresh import KITCHEN, fresh_plan
+from webapp.core.kitchen import Kitchen
+from webapp.core.plan.plan import Plan
+
+pytestmark = pytest.mark.without_worker
+
+NewPhone = Callable[..., Phone]
+COARSE = replace(KITCHEN, micro_step_g=0.0, has_spoons=False)
+
+
+def at_the_bench(
+    server: Server,
+    phone: Phone,
+    step: str = "mix",
+    kitchen: Kitchen = KITCHEN,
+    said: tuple[str, dict[str, object]] | None = None,
+) -> tuple[Plan, Page]:
+    """A real plan with this step due now, all before it done; everything loaded and the network gone."""
+    fresh = fresh_plan(kitchen=kitchen)
+    begins = next(one.start for one in fresh.steps if one.step_id == step)
+    plan = server.bake(
+        phone.kitchen_id, shifted(replace(fresh, bake_id=secrets.token_urlsafe(16)), int(time.time()) - begins)
+    )
+    due = next(one.start for one in plan.steps if one.step_id == step)
+    was_done(server, phone.kitchen_id, plan, tuple(one.step_id for one in plan.steps if one.chain and one.start < due))
+    if said is not None:
+        kind, data = said
+        one = {"event_id": secrets.token_hex(16), "bake_id": plan.bake_id, "at": due - 60, "logged_at": due - 60}
+        row = {**one, "phone": "another", "kind": kind, "data": data}
+        server.store().add_events(phone.kitchen_id, plan.bake_id, [row], int(time.time()))
+    page = phone.open(plan.bake_id)
+    expect(page.locator(".tools")).to_be_visible()
+    page.wait_for_load_state("networkidle")
+    page.context.set_offline(True)
+    return plan, page
+
+
+def row(page: Page, name: str) -> str:
+    """What a line of the list says."""
+    return page.locator(".weigh__row", has_text=name).inner_text().replace("\u00a0", " ")
+
+
+def grams(page: Page, name: str) -> float:
+    """What the scale should show of it."""
+    shown = page.locator(".weigh__row", has_text=name).locator(".weigh__g").inner_text()
+    return float(shown.replace("\u00a0", " ").split()[0])
+
+
+def test_another_yeast_is_taken_at_its_line_and_its_amount_follows(shared_server: Server, new_phone: NewPhone) -> None:
+    """Hamelman: fresh x 0.33 is instant, fresh x 0.40 active dry."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server))
+    instant, flour = grams(page, "Instant yeast"), grams(page, "Strong white flour")
+    page.get_by_role("button", name="Other yeast").click()
+    page.get_by_role("dialog").get_by_role("button", name="Fresh yeast").click()
+    assert grams(page, "Fresh yeast") == pytest.approx(instant / 0.33, abs=0.06)
+    assert grams(page, "Strong white flour") == flour
+    page.get_by_role("button", name="Other yeast").click()
+    page.get_by_role("dialog").get_by_role("button", name="Active dry yeast").click()
+    assert grams(page, "Active dry yeast") == pytest.approx(instant / 0.33 * 0.40, abs=0.02)
+    assert "foams" in row(page, "Active dry yeast")
+    page.context.set_offline(False)
+    page.reload()
+    expect(page.locator(".weigh__row", has_text="Active dry yeast")).to_be_visible()
+    page.get_by_role("button", name=re.compile("^Take back: Yeast: active dry")).click()
+    page.get_by_role("button", name=re.compile("^Take back: Yeast: fresh")).click()
+    expect(page.locator(".weigh__row", has_text="Instant yeast")).to_be_visible()
+    assert grams(page, "Instant yeast") == instant
+
+
+def test_of_a_yeast_water_one_figure_counts_after_an_over_pour(shared_server: Server, new_phone: NewPhone) -> None:
+    """A quarter more flour is a quarter more of everything, of the yeast water too: its line says so once."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server), kitchen=COARSE)
+    flour, water = grams(page, "Strong white flour"), grams(page, "Yeast water")
+    page.get_by_role("button", name="Too much went in").click()
+    page.get_by_role("dialog").get_by_role("button", name="Strong white flour").click()
+    page.get_by_label("Strong white flour: the scale shows").fill(str(flour * 1.25))
+    page.get_by_role("button", name="That much is in").click()
+    page.get_by_role("button", name="all else grows with it").click()
+    expect(page.locator("[data-step]")).to_contain_text("25 % more")
+    more = grams(page, "Yeast water")
+    assert more == pytest.approx(water * 1.25, abs=0.51)
+    said = row(page, "Yeast water")
+    figures = [float(one) for one in re.findall(r"([\d.]+) g", said)]
+    assert figures.count(more) == 2, said  # what the scale shows, and the same in the sentence
+    assert water not in figures, said
+    assert "times" not in page.locator("[data-step]").inner_text()
+
+
+def test_too_much_salt_is_spooned_off_or_lived_with_and_named(shared_server: Server, new_phone: NewPhone) -> None:
+    """2.4 % of salt asked for; a quarter more is 3 %, which bakers of pizza use (2.8-3.2 % in a rule book)."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server))
+    salt, flour = grams(page, "Fine salt"), grams(page, "Strong white flour")
+
+    def pour(much: float) -> None:
+        page.get_by_role("button", name="Too much went in").click()
+        page.get_by_role("dialog").get_by_role("button", name="Fine salt").click()
+        page.get_by_label("Fine salt: the scale shows").fill(str(round(much, 1)))
+        page.get_by_role("button", name="That much is in").click()
+
+    pour(salt * 1.25)
+    page.get_by_role("button", name=re.compile("spoon .* off")).click()
+    expect(page.get_by_role("button", name=re.compile("^Fine salt"))).to_have_attribute("aria-pressed", "true")
+    assert grams(page, "Fine salt") == salt
+    pour(salt * 1.25)
+    page.get_by_role("button", name="It stays: 3 % salt").click()
+    expect(page.locator("[data-step]")).to_contain_text("3 % of the flour in place of 2.4 %")
+    assert grams(page, "Strong white flour") == flour
+    pour(salt * 1.6)
+    expect(page.get_by_role("button", name=re.compile("It stays: "))).to_have_count(0)
+    page.get_by_role("button", name="all else grows with it").click()
+    expect(page.locator("[data-step]")).to_contain_text("everything rises with it")
+    assert grams(page, "Strong white flour") == pytest.approx(flour * 1.6, rel=0.01)
+
+
+def test_a_bigger_dough_says_how_much_to_cut_off_or_bakes_longer(shared_server: Server, new_phone: NewPhone) -> None:
+    """1.6 times the water is 1.6 times the dough: 0.6 of it is more than this pan takes."""
+    water = next(line.weigh_g for line in fresh_plan().lines if line.key == "water")
+    poured = ("poured", {"line": "dough/water", "grams": water * 1.6})
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=poured)
+    over = page.locator("[data-step]").get_by_text("more than this pan takes")
+    told = re.search(r"is ([\d.]+)", over.inner_text().replace("\u00a0", " "))
+    assert told
+    assert float(told[1]) == pytest.approx(0.6 * plan.dough_g, rel=0.02)
+    page.get_by_role("button", name="All of it goes in").click()
+    expect(page.locator("[data-step]")).to_contain_text(re.compile(r"about .* more in the oven"))
+    expect(page.get_by_role("button", name=re.compile("^Take back: All of the dough"))).to_be_visible()

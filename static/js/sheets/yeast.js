@@ -1,0 +1,27 @@
+// Another yeast is in the cupboard than planned: its amount follows, here and now.
+
+import { el } from "../lib/dom.js";
+import { answers, sheet } from "../lib/sheet.js";
+import { asPoured } from "../scale/weighing.js";
+import { linesOf } from "../step/weigh_list.js";
+
+// `part`: of the list in front of which this was asked.
+export function open(kitchen, part) {
+  const { plan } = kitchen.bundle;
+  const now = linesOf(kitchen);
+  const all = [{ kind: plan.yeast_kind, lines: plan.lines }, ...plan.other_yeasts];
+  const page = sheet(
+    "Which yeast is it?",
+    el("p", {}, "The amount follows: active dry about a fifth more than instant, fresh three times as much."),
+    answers(all.filter(({ lines }) => lines !== now).map((one) => [words(kitchen, one, part), one.kind]), (yeast) => {
+      page.close();
+      kitchen.tell(["yeast", { yeast }]);
+    }),
+  );
+}
+
+function words(kitchen, { lines }, part) {
+  const poured = asPoured(lines, lines).find((one) => one.kind === "yeast" && one.part === part);
+  const own = lines.find((one) => one.kind === "yeast" && one.part === part);
+  return `${own.name}: ${kitchen.format.grams(poured.weigh_g)}${poured.name === own.name ? "" : " of its water"}`;
+}
