@@ -64,7 +64,8 @@ def a_mend(rng: random.Random) -> dict[str, Any]:
     kept = [name for name in poured if rng.random() < 0.2]
     found = mended(lines, poured, kitchen.scale_step_g, kept)
     return {
-        "lines": [asdict(line) for line in lines], "poured": [{"line": k, "grams": g, "kept": k in kept} for k, g in poured.items()],
+        "lines": [asdict(line) for line in lines],
+        "poured": [{"line": k, "grams": g, "kept": k in kept} for k, g in poured.items()],
         "step": kitchen.scale_step_g, "factor": found.factor, "grams": [line.grams for line in found.lines],
         "weigh_g": [line.weigh_g for line in found.lines],
     }  # fmt: skip

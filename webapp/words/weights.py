@@ -18,7 +18,7 @@ from webapp.core.rise.pace import N
 from webapp.core.scale.measures import TSP_PER_TBSP
 from webapp.core.units import heat_text, mass_text, number_text
 from webapp.words.lists import joined, sentence
-from webapp.words.times import duration
+from webapp.words.times import span_words
 
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
 FIVE_MIN_S = 300
@@ -151,7 +151,7 @@ def _within(error_percent: float, scales: Scales) -> str:
     percent = f"{number_text(max(1.0, error_percent), 0)} %"
     share = min(error_percent, 90.0) / 100.0
     off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / FIVE_MIN_S) * FIVE_MIN_S
-    return f"{percent}, up to {duration(off_s)} of its time" if off_s > FIVE_MIN_S else percent
+    return f"{percent}, up to {span_words(off_s)} of its time" if off_s > FIVE_MIN_S else percent
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:

@@ -144,7 +144,7 @@ def _twice(scale: _Scale, stock: float) -> Iterator[Dosing]:
         share = stock / (stock + water) * part / (part + more)
         off = fine / 2.0 / stock + step / 2.0 / water + step / 2.0 / part + step / 2.0 / more
         found = scale.taken(share, off)
-        if found is not None and part <= stock + water:
+        if found is not None:
             take, given, error = found
             yield Dosing(
                 "yeast-water",
