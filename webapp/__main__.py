@@ -13,6 +13,7 @@ from webapp.commands.follow import follow_command
 from webapp.commands.learn import learn_command
 from webapp.core.errors import PlanError
 from webapp.machine.settings import Settings
+from webapp.words.problems.told import all_in_words
 
 _DATA = click.option(
     "--data", type=click.Path(path_type=Path, file_okay=False), help="Folder of the database and the keys."
@@ -93,7 +94,9 @@ def _settings(data: Path | None) -> Settings:
     try:
         return Settings.load(data=data)
     except PlanError as error:
-        said = "; ".join(f"SUPPERTIDE_{one.field.upper()}: {one.message} {one.way_out}" for one in error.problems)
+        said = "; ".join(
+            f"SUPPERTIDE_{one.field.upper()}: {one.message} {one.way_out}" for one in all_in_words(error.problems)
+        )
         raise click.ClickException(said) from None
 
 

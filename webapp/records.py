@@ -85,9 +85,7 @@ def _has_default(one: Field[Any]) -> bool:
 
 
 def _wrong(path: str, expected: str) -> ShapeError:
-    return ShapeError(
-        Problem(path or "data", f"This should be {expected}.", "Use a file or an answer made by Suppertide.")
-    )
+    return ShapeError(Problem(path or "data", "shape", {"expected": expected}))
 
 
 def _read(hint: Any, value: object, path: str) -> Any:

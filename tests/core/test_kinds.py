@@ -26,9 +26,11 @@ from webapp.words import steps
 from webapp.words.learned import NUMBER_WORDS
 from webapp.words.offers import WHY
 from webapp.words.oven import SLAB_WORDS
+from webapp.words.problems.told import SENTENCES
 from webapp.words.steps import templates
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
+TOLD_ELSEWHERE = ("told", "refused")  # in words of their own, with no sentence that waits for them
 TABLES: list[tuple[object, Any]] = [
     (kinds.YeastKind, ingredients.YEAST_NAMES),
     (kinds.Mixing, dough_heat.FRICTION_C),
@@ -47,6 +49,7 @@ TABLES: list[tuple[object, Any]] = [
     (kinds.Look, {**dict(estimate.LOOK_OF_BEST), "sinking": "past its best, however risen"}),
     (kinds.Poke, dict(estimate.POKE_OF_BEST)),
     (kinds.BakeNumber, NUMBER_WORDS),
+    (kinds.ProblemKind, {**dict.fromkeys(TOLD_ELSEWHERE), **SENTENCES}),
     (kinds.CautionKey, {rule.key: rule for rule in caution_rules()}),
 ]
 
@@ -91,7 +94,7 @@ def test_a_value_outside_its_set_is_refused_with_its_path_and_the_choice() -> No
         from_plain(tray.Pan, plain, "pans.0")
     problem = caught.value.problems[0]
     assert problem.field == "pans.0.shape"
-    assert "rectangle, round, oval, measured" in problem.message
+    assert "rectangle, round, oval, measured" in str(problem.figures["expected"])
     with pytest.raises(ShapeError, match=r"kitchen\.oven\.slab"):
         kitchen_of_file({"oven": {"slab": "marble"}})
     with pytest.raises(ShapeError):

@@ -45,7 +45,7 @@ def test_no_set_at_all_is_a_set() -> None:
 
 
 def test_an_unknown_set_is_an_error_at_its_field() -> None:
-    with pytest.raises(PlanError, match="no set of toppings “truffle”"):
+    with pytest.raises(PlanError, match="toppings_key: no-toppings typed truffle"):
         topping_data.topping_set("truffle")
 
 

@@ -71,7 +71,7 @@ def event(bake_id: str, kind: str, when: int, **data: object) -> Event:
 
 def test_a_wish_that_cannot_be_met_leaves_nothing_behind(store: Store, kitchen_id: str) -> None:
     def refuses(*_: object) -> tuple[Plan, ...]:
-        raise PlanError.at("supper", "No.", "Later.")
+        raise PlanError.at("supper", "supper-past")
 
     with pytest.raises(PlanError):
         evenings.set_plan(store, NOW, new_id, kitchen_id, Wish("x", (), "y"), refuses)

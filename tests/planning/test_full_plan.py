@@ -34,7 +34,7 @@ from webapp.data import doughs
 from webapp.data.toppings import topping_sets
 from webapp.planning import dough, full_plan, water
 from webapp.planning.full_plan import NothingFits
-from webapp.words.refusal import change_words
+from webapp.words.problems.refusal import change_words
 from webapp.words.spoken import spoken
 
 MORNING = 1795564800 + 6 * 3600 + 40 * 60  # Wednesday 2026-11-25, 06:40 in a zone at UTC

@@ -32,7 +32,7 @@ class Counting:
     ) -> tuple[Plan, ...]:
         self.asked.append((wish, now))
         if self.refuses:
-            raise PlanError.at("when", "Nothing fits.")
+            raise PlanError.at("when", "refused")
         return (replace(sample_plan(bake_id), made_at=now),)
 
 

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
-from webapp.core.errors import PlanError
+from webapp.words.problems.told import refused
 
 MOST_BYTES = 200_000_000
 
@@ -20,13 +20,13 @@ def json_of(path: Path) -> Any:
     try:
         data = sys.stdin.buffer.read() if str(path) == "-" else path.read_bytes()
     except OSError as error:
-        raise PlanError.at("file", f"{path} cannot be read: {error.strerror}.", "Give a file of JSON.") from None
+        raise refused("file", f"{path} cannot be read: {error.strerror}.", "Give a file of JSON.") from None
     if len(data) > MOST_BYTES:
-        raise PlanError.at("file", f"{path} is too large.", "Split it.")
+        raise refused("file", f"{path} is too large.", "Split it.")
     try:
         return json.loads(data)
     except (ValueError, RecursionError):
-        raise PlanError.at("file", f"{path} is no JSON.", "Give a file of JSON.") from None
+        raise refused("file", f"{path} is no JSON.", "Give a file of JSON.") from None
 
 
 def instant_of(value: object, field: str) -> int:
@@ -40,25 +40,25 @@ def instant_of(value: object, field: str) -> int:
             when = None
         if when is not None:
             return int((when if when.tzinfo else when.replace(tzinfo=UTC)).timestamp())
-    raise PlanError.at(field, "This is no instant.", "Give UTC seconds, or a text like 2026-06-10T17:45.")
+    raise refused(field, "This is no instant.", "Give UTC seconds, or a text like 2026-06-10T17:45.")
 
 
 def number_of(value: object, field: str) -> float:
     """A finite number."""
     if isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value):
         return float(value)
-    raise PlanError.at(field, "This is no number.", "Give a number.")
+    raise refused(field, "This is no number.", "Give a number.")
 
 
 def group_of(value: object, field: str) -> Mapping[str, Any]:
     """A JSON object."""
     if not isinstance(value, Mapping):
-        raise PlanError.at(field, "This is no group of named values.", "See --help for what is expected here.")
+        raise refused(field, "This is no group of named values.", "See --help for what is expected here.")
     return value
 
 
 def list_of(value: object, field: str) -> list[Any]:
     """A JSON list."""
     if not isinstance(value, list):
-        raise PlanError.at(field, "This is no list.", "See --help for what is expected here.")
+        raise refused(field, "This is no list.", "See --help for what is expected here.")
     return value

@@ -23,7 +23,6 @@ from webapp.commands.frame import (
     together,
 )
 from webapp.commands.scale import scale_command
-from webapp.core.errors import PlanError
 from webapp.core.formula.formula import from_instant, instant_equivalent
 from webapp.core.kinds import VESSELS, YEAST_KINDS, HeatedPlace
 from webapp.core.plan.rise import Beyond
@@ -34,6 +33,7 @@ from webapp.core.rise.response import Leg, along
 from webapp.core.scale import weighing
 from webapp.core.units import h_from_s, s_from_h
 from webapp.data import doughs
+from webapp.words.problems.told import refused
 from webapp.words.rise import beyond_words
 from webapp.words.weights import dose_words, scales_here
 
@@ -61,7 +61,7 @@ def _make(options: Options, instant_percent: float) -> DoughMake:
     numbers = {name: options[name] for name in ("salt", "sugar", "oil", "hydration", "vigour")}
     for name, value in numbers.items():
         if not math.isfinite(value) or value < 0 or (name == "vigour" and value == 0):
-            raise PlanError.at(name, f"{value} is not an amount.", "Give a number, 0 or more.")
+            raise refused(name, f"{value} is not an amount.", "Give a number, 0 or more.")
     return DoughMake(
         instant_percent, options["salt"], options["sugar"], options["oil"], options["hydration"], options["vigour"]
     )
@@ -70,7 +70,7 @@ def _make(options: Options, instant_percent: float) -> DoughMake:
 def _legs(options: Options, hint: str) -> tuple[Leg, ...]:
     above_zero("increase", options["increase"])
     if not -60 <= options["dough_temp"] <= 80:
-        raise PlanError.at(
+        raise refused(
             "dough_temp", f"{options['dough_temp']} °C is outside the range of a dough.", "Give C; 20 to 28 is usual."
         )
     return tuple(_leg(text, options, hint) for text in options["stages"])
@@ -82,9 +82,9 @@ def _leg(text: str, options: Options, hint: str) -> Leg:
         ambient_c = float(temp)
         seconds = None if length.strip().lower() == "ready" else s_from_h(float(length))
     except ValueError:
-        raise PlanError.at("stage", f"“{text}” is not a stage.", hint) from None
+        raise refused("stage", f"“{text}” is not a stage.", hint) from None
     if not colon or not -60 <= ambient_c <= 80 or not (seconds is None or 0 <= seconds < math.inf):
-        raise PlanError.at("stage", f"“{text}” is not a stage.", hint)
+        raise refused("stage", f"“{text}” is not a stage.", hint)
     return Leg(ambient_c, seconds, _tau_s(options, ambient_c))
 
 
@@ -94,10 +94,10 @@ FRIDGE_BELOW_C = 10.0
 def _tau_s(options: Options, ambient_c: float) -> float:
     if options["tau"] is not None:
         if not 0 < options["tau"] < math.inf:
-            raise PlanError.at("tau", f"{options['tau']} h is no time constant.", "Give hours above 0; 2 is usual.")
+            raise refused("tau", f"{options['tau']} h is no time constant.", "Give hours above 0; 2 is usual.")
         return s_from_h(options["tau"])
     if options["mass"] is None:
-        raise PlanError.at("tau", "How quickly the dough warms is not known.", "Give --tau, or --mass and --vessel.")
+        raise refused("tau", "How quickly the dough warms is not known.", "Give --tau, or --mass and --vessel.")
     place: HeatedPlace = "fridge" if ambient_c < FRIDGE_BELOW_C else "bench"
     return dough_heat.time_constant_s(options["mass"], options["vessel"], place)
 
@@ -139,7 +139,7 @@ def _warmth(make: DoughMake, legs: tuple[Leg, ...], options: Options) -> Options
     if options["wanted_hours"] is None:
         return {}
     if len(legs) > 1:
-        raise PlanError.at("wanted_hours", "The warmth is found for a single stage.", "Give one --stage TEMP:ready.")
+        raise refused("wanted_hours", "The warmth is found for a single stage.", "Give one --stage TEMP:ready.")
     seconds = s_from_h(above_zero("wanted_hours", options["wanted_hours"]))
     found = fermentation.temp_for(make, options["dough_temp"], seconds, legs[0].tau_s, options["increase"])
     return {"stage_for_wanted_c": None if found is None else tidy(found, 2)}
@@ -159,12 +159,12 @@ def yeast_command(**options: Any) -> Options:
     """How much yeast for these stages, all of a given length, and how far the dough may be at their end."""
     legs = _legs(options, "Write every stage as TEMP:HOURS, like 22:2.")
     if any(leg.seconds is None for leg in legs):
-        raise PlanError.at("stage", "Every stage needs its hours here.", "Use `suppertide rise` for an open stage.")
+        raise refused("stage", "Every stage needs its hours here.", "Use `suppertide rise` for an open stage.")
     dough_c, increase = options["dough_temp"], options["increase"]
     make = _make(options, 0.0)
     instant = fermentation.yeast_for_legs(make, dough_c, legs, increase)
     if instant > MOST_TYPED_PERCENT:
-        raise PlanError.at(
+        raise refused(
             "stage", "No amount of yeast brings it this far in these stages.", "Make one of them warmer or longer."
         )
     make = _make(options, instant)
@@ -221,7 +221,7 @@ def water_command(**options: Any) -> Options:
         options["preferment_temp"],
     )
     if not all(-40 <= t <= 110 for t in temps) or not 0 <= pre_g < math.inf:
-        raise PlanError.at("water", "A temperature or a mass is none.", "Give C between -40 and 110, grams from 0 up.")
+        raise refused("water", "A temperature or a mass is none.", "Give C between -40 and 110, grams from 0 up.")
     portions = [dough_heat.Portion(flour, flour_c)]
     if pre_g:
         portions.append(dough_heat.Portion(pre_g, options["preferment_temp"], dough_heat.DOUGH_HEAT))

@@ -11,6 +11,7 @@ import click
 
 from webapp.core.errors import PlanError
 from webapp.store.failure import DatabaseError, why
+from webapp.words.problems.told import one_line
 
 _OTHER_FOLDER = "Give another one: --data FOLDER, or SUPPERTIDE_DATA."
 _FULL = (errno.ENOSPC, errno.EDQUOT)
@@ -22,7 +23,7 @@ def in_words(folder: Path) -> Iterator[None]:
     try:
         yield
     except PlanError as error:
-        raise click.ClickException(" ".join(f"{one.message} {one.way_out}" for one in error.problems)) from None
+        raise click.ClickException(one_line(error)) from None
     except OSError as error:
         raise click.ClickException(_of_folder(error, folder)) from None
     except DatabaseError as error:

@@ -11,7 +11,6 @@ import click
 
 from webapp.commands.cases import group_of, instant_of, json_of, list_of
 from webapp.commands.frame import Options, Spoken, says
-from webapp.core.errors import PlanError
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
@@ -22,6 +21,7 @@ from webapp.core.plan.state import Moved
 from webapp.core.plan.way import Way
 from webapp.core.rise.certainty import Z80
 from webapp.records import from_plain, to_plain
+from webapp.words.problems.told import refused
 
 
 @click.command("follow", cls=Spoken)
@@ -81,7 +81,7 @@ def _case(data: object, journal: object, at: int | None, path: str) -> Options:
     events = [_event(row, i, plan, f"{path}journal.{i}") for i, row in enumerate(list_of(rows, f"{path}journal"))]
     now = instant_of(case["at"], f"{path}at") if "at" in case else at
     if now is None:
-        raise PlanError.at(f"{path}at", "When it is now is not said.", "Give --at, or `at` in the case.")
+        raise refused(f"{path}at", "When it is now is not said.", "Give --at, or `at` in the case.")
     return told(plan, events, now)
 
 

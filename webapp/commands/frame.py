@@ -12,6 +12,7 @@ import click
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
+from webapp.words.problems.told import all_in_words, refused
 
 Options = dict[str, Any]
 
@@ -27,8 +28,9 @@ def says(answer: Callable[..., Options | list[Options]]) -> Callable[..., None]:
         try:
             found = answer(**options)
         except PlanError as error:
-            rows = [{"field": p.field, "message": p.message, "way_out": p.way_out} for p in error.problems]
-            click.echo(json.dumps({"errors": rows}) if as_json else "\n".join(map(str, error.problems)), err=True)
+            problems = all_in_words(error.problems)
+            rows = [{"field": p.field, "message": p.message, "way_out": p.way_out} for p in problems]
+            click.echo(json.dumps({"errors": rows}) if as_json else "\n".join(map(str, problems)), err=True)
             raise SystemExit(2) from None
         click.echo(json.dumps(found, indent=2, ensure_ascii=False) if as_json else "\n\n".join(_texts(found)))
 
@@ -84,12 +86,12 @@ def together(*options: Callable[[Any], Any]) -> Callable[[Any], Any]:
 
 def above_zero(name: str, value: float) -> float:
     if not 0 < value < math.inf:
-        raise PlanError.at(name, f"{value} is not an amount.", "Give a number above 0.")
+        raise refused(name, f"{value} is not an amount.", "Give a number above 0.")
     return value
 
 
 def scales(options: Options) -> Kitchen:
     step, micro = above_zero("scale_step", options["scale_step"]), options["micro_step"]
     if not 0 <= micro < math.inf:
-        raise PlanError.at("micro_step", f"{micro} is no step of a scale.", "Give grams, or 0 for no fine scale.")
+        raise refused("micro_step", f"{micro} is no step of a scale.", "Give grams, or 0 for no fine scale.")
     return Kitchen(scale_step_g=step, micro_step_g=micro)

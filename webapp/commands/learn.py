@@ -17,6 +17,7 @@ from webapp.core.learning import observed
 from webapp.core.learning.observed import Observation
 from webapp.core.learning.vigour import posterior
 from webapp.core.rise.certainty import Z80
+from webapp.words.problems.told import refused
 
 _Shares = Mapping[str, float]
 _WORDS: Mapping[str, tuple[_Shares, float]] = {
@@ -105,7 +106,7 @@ def _observation(row: object, path: str) -> Observation | None:
     kind = _ALSO.get(str(one.get("kind")), one.get("kind"))
     read = _KINDS.get(str(kind))
     if read is None:
-        raise PlanError.at(f"{path}.kind", f"“{kind}” is no kind of observation.", f"One of {', '.join(_KINDS)}.")
+        raise refused(f"{path}.kind", f"“{kind}” is no kind of observation.", f"One of {', '.join(_KINDS)}.")
     at = instant_of(one.get("at"), f"{path}.at")
     value = one.get("value") if isinstance(one.get("value"), str) else number_of(one.get("value"), f"{path}.value")
     seen = read(str(kind), value, one, path)
@@ -127,7 +128,7 @@ def _glass(_: str, value: object, row: _Row, path: str) -> Observation | None:
 def _word(kind: str, value: object, row: _Row, path: str) -> Observation | None:
     shares, sd = _WORDS[kind]
     if isinstance(value, str) and value not in shares:
-        raise PlanError.at(f"{path}.value", f"“{value}” is not said of it.", f"One of {', '.join(shares)}.")
+        raise refused(f"{path}.value", f"“{value}” is not said of it.", f"One of {', '.join(shares)}.")
     share = shares[value] if isinstance(value, str) else number_of(value, f"{path}.value")
     side = observed.SIDES.get(value, observed.NO_SIDE) if isinstance(value, str) else observed.NO_SIDE
     best = number_of(row.get("best_progress", 1.0), f"{path}.best_progress")
@@ -142,7 +143,7 @@ def _rate(_: str, value: object, row: _Row, path: str) -> Observation | None:
     times = number_of(value, f"{path}.value")
     sd = number_of(row.get("read_sd_ln", observed.GLASS_SD), f"{path}.read_sd_ln")
     if not 0 < times < math.inf or not 0 < sd < math.inf:
-        raise PlanError.at(f"{path}.value", "A rate and its sd are above 0.", "1 is the model's own.")
+        raise refused(f"{path}.value", "A rate and its sd are above 0.", "1 is the model's own.")
     return Observation(0, math.log(times), sd)
 
 

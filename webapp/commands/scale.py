@@ -11,7 +11,6 @@ from typing import Any
 import click
 
 from webapp.commands.frame import Options, Spoken, says, scales, tidy
-from webapp.core.errors import PlanError
 from webapp.core.formula.formula import (
     Formula,
     Ingredient,
@@ -25,6 +24,7 @@ from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientK
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
+from webapp.words.problems.told import refused
 from webapp.words.weights import note, scales_here
 
 _number = click.FLOAT
@@ -69,7 +69,7 @@ def scale_command(**options: Any) -> Options:
     formula = _formula(options)
     pan_rows = [_pan(text) for text in options["pan_texts"]]
     if (options["dough"] is None) == (not pan_rows):
-        raise PlanError.at("dough", "Give either the dough's mass or pans.", "Use --dough 840 or --pan round:28.")
+        raise refused("dough", "Give either the dough's mass or pans.", "Use --dough 840 or --pan round:28.")
     loading = options["loading"] if options["loading"] is not None else formula.loading
     mass = options["dough"] if not pan_rows else pans.dough_g(pan_rows, loading, options["loss"])
     kitchen = scales(options)
@@ -97,7 +97,7 @@ def _poured(text: str) -> tuple[str, float]:
     try:
         return (line if "/" in line else f"dough/{line}"), float(grams)
     except ValueError:
-        raise PlanError.at("poured", f"“{text}” is no over-pour.", "Write LINE:GRAMS, like water:360.") from None
+        raise refused("poured", f"“{text}” is no over-pour.", "Write LINE:GRAMS, like water:360.") from None
 
 
 def _formula(options: Options) -> Formula:
@@ -117,7 +117,7 @@ def _formula_of_file(path: Path) -> Formula:
     try:
         plain = tomllib.loads(path.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise PlanError.at("file", f"This is not TOML: {error}.", "See webapp/data/tables/formulas.toml.") from None
+        raise refused("file", f"This is not TOML: {error}.", "See webapp/data/tables/formulas.toml.") from None
     rows = plain.get("formula")
     return formula_from_dict(rows[0] if isinstance(rows, list) and rows else plain)
 
@@ -140,7 +140,7 @@ def _pan(text: str) -> Pan:
     except ValueError:
         numbers = []
     if shape is None or len(numbers) != len(pans.SHAPES[shape].measures) or not all(map(math.isfinite, numbers)):
-        raise PlanError.at("pan", f"“{text}” is not a pan.", "Write rectangle:38x28, round:28 or measured:1064.")
+        raise refused("pan", f"“{text}” is not a pan.", "Write rectangle:38x28, round:28 or measured:1064.")
     sizes = dict(zip(pans.SHAPES[shape].measures, numbers, strict=True))
     length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
     return pans.pan("own", text, shape, length, width, water_g=water_g)

@@ -165,8 +165,25 @@ WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "
 
 AlarmsFound = Literal["", "live", "lost"]  # what reading back a calendar has shown of them; "" = not known yet
 
-# A wall time that comes twice; a day that has no room; a dial and a thermometer too far apart to be one oven.
-ProblemKind = Literal["", "twice", "refused", "apart"]
+# What can be wrong with what was asked. Its sentences: `words/problems/`; told: in words of its own, by a page, a form,
+# a file; refused: a day that has no room, or a dough that may not stand so long.
+ProblemKind = Literal[
+    "told", "refused", "no-amount", "no-share", "no-ingredient-kind", "no-keeping", "key-taken", "no-yeast-amount",
+    "no-yeast-kind", "loading-order", "increase-order", "dough-warmth", "no-flour", "no-flour-weight", "flour-sum",
+    "no-water", "crumbs", "batter", "much-salt", "much-sugar", "much-fat", "no-yeast", "much-yeast",
+    "preferment-numbers", "preferment-takes", "no-formula-values", "no-list", "no-table", "does-not-fit",
+    "unknown-name", "missing", "no-number", "no-formula", "no-toppings", "no-rim-cheese", "rim-wall",
+    "not-of-a-method", "no-steps", "no-text", "no-night", "method-key", "method-name", "step-no-table",
+    "not-of-a-step", "step-wait-numbers", "step-value", "step-kind", "step-times", "steps-order", "before-mixing",
+    "after-pressing", "many-steps", "many-moves", "step-wait-order", "step-minutes", "step-fives", "step-place",
+    "step-optional", "step-wait-fives", "first-wait", "wide-waits", "no-shape", "no-floor", "no-pan", "no-loading",
+    "no-loss", "dough-mass", "no-scale-step", "no-line", "not-poured", "no-vessel", "no-dough", "one-open-stage",
+    "rise-numbers", "no-zone", "skipped", "twice", "time-past", "weeks-away", "no-date-time", "no-room-temperature",
+    "too-far-away", "nobody", "week-days", "no-date", "hours-of-nobody", "asleep-before-awake", "home-before-leaving",
+    "no-methods", "supper-past", "supper-after", "no-gas-mark", "no-typed-mark", "no-temperature", "no-oven-heat",
+    "apart", "no-style", "glass-says-nothing", "not-risen", "glass-room", "glass-day", "glass-often",
+    "glass-not-ours", "no-habit", "shape",
+]  # fmt: skip
 
 # The oven and what lies in it; units as a person reads them.
 SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated

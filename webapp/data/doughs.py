@@ -25,8 +25,7 @@ def formula(key: str) -> Formula:
     for one in formulas():
         if one.key == key:
             return one
-    known = ", ".join(one.key for one in formulas())
-    raise PlanError.at("formula_key", f"There is no formula “{key}”.", f"Pick one of {known}.")
+    raise PlanError.at("formula_key", "no-formula", typed=key)
 
 
 @cache

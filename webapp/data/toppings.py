@@ -22,7 +22,7 @@ def topping_set(key: str) -> ToppingSet:
     """A shipped set ("" = nothing on top). Raises PlanError at "toppings_key"."""
     sets = topping_sets()
     if (key or "none") not in sets:
-        raise PlanError.at("toppings_key", f"There is no set of toppings “{key}”.", "Pick one from the list.")
+        raise PlanError.at("toppings_key", "no-toppings", typed=key)
     return sets[key or "none"]
 
 

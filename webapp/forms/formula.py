@@ -11,7 +11,7 @@ import re
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.formula.cold_way import perishables
 from webapp.core.formula.formula import checked, percents_from_grams
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
@@ -21,6 +21,7 @@ from webapp.core.units import G_PER_OZ
 from webapp.forms.in_units import heat_text, read_heat
 from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, number_text
+from webapp.words.problems.told import in_words
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
 NONE = "none"
@@ -216,7 +217,7 @@ def _in_percent(formula: Formula) -> Formula:
     try:
         percents = percents_from_grams(grams | {"yeast": formula.yeast_percent}, flours)
     except PlanError as error:
-        raise PlanError(*(Problem("0-amount", one.message, one.way_out) for one in error.problems)) from None
+        raise PlanError(*(in_words(one, "0-amount") for one in error.problems)) from None
     return replace(
         formula,
         ingredients=tuple(replace(one, percent=percents[one.key]) for one in formula.ingredients),
@@ -232,6 +233,4 @@ def _checked(formula: Formula, rows: list[Typed]) -> Formula:
         fields = {"yeast_percent": "yeast", "preferment": "pre_flour", "target_increase": "target_times"}
         for row in reversed(rows):
             fields |= {row.ingredient.kind: f"{row.place}-amount", row.ingredient.key: f"{row.place}-amount"}
-        raise PlanError(
-            *(Problem(fields.get(one.field, one.field), one.message, one.way_out) for one in error.problems)
-        ) from None
+        raise PlanError(*(in_words(one, fields.get(one.field, one.field)) for one in error.problems)) from None

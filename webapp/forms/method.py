@@ -20,6 +20,7 @@ from webapp.core.formula.method import (
 )
 from webapp.core.kinds import RESTING_PLACES
 from webapp.forms.typed import Answers
+from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
 
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
@@ -71,7 +72,7 @@ def _made(plain: Mapping[str, Any], places: list[int]) -> tuple[Method | None, l
     try:
         return method_from_dict(plain), []
     except PlanError as error:
-        return None, [Problem(_field(one.field, places), one.message, one.way_out) for one in error.problems]
+        return None, [in_words(one, _field(one.field, places)) for one in error.problems]
 
 
 def _field(field: str, places: list[int]) -> str:

@@ -18,6 +18,7 @@ from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
 from webapp.words.oven import dial_end, heat_words
+from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 
 LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
@@ -91,7 +92,7 @@ def timed_minutes(lit: int, hot: int) -> int:
     """Whole minutes between two instants. Raises PlanError at "minutes" when it was no preheat."""
     minutes = round((hot - lit) / 60)
     if not LEAST_PREHEAT_MIN <= minutes <= MOST_PREHEAT_MIN:
-        raise PlanError.at(
+        raise refused(
             "minutes",
             f"{minutes} min between lighting it and now is not a preheat.",
             f"It takes {LEAST_PREHEAT_MIN} to {MOST_PREHEAT_MIN} min. Time it again, or type the minutes.",

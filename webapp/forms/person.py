@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from webapp.core.day.hours import DAY_MIN, hours_problems
-from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.forms.typed import Answers, clock_text, spans_text
+from webapp.words.problems.told import in_words, refused
 
 MOST_PEOPLE = 6
 
@@ -35,7 +35,7 @@ def read_person(answers: Answers) -> Person:
     answers.done()
     for day, hours in enumerate(week):
         for problem in hours_problems([replace(person, week=(hours,) * 7)]):
-            answers.wrong(f"{day}-{'away' if problem.field == 'away' else 'sleep'}", problem.message, problem.way_out)
+            answers.problems.append(in_words(problem, f"{day}-{'away' if problem.field == 'away' else 'sleep'}"))
     answers.done()
     return person
 
@@ -45,12 +45,12 @@ def with_person(kitchen: Kitchen, place: int, person: Person | None) -> Kitchen:
     people = list(kitchen.people)
     if person is None:
         if len(people) == 1:
-            raise PlanError.at("name", "Somebody has to do the baking.", "Add another person before this one goes.")
+            raise refused("name", "Somebody has to do the baking.", "Add another person before this one goes.")
         del people[place]
     elif place < len(people):
         people[place] = person
     elif len(people) >= MOST_PEOPLE:
-        raise PlanError.at("name", f"{MOST_PEOPLE} people at most.", "Take one away first.")
+        raise refused("name", f"{MOST_PEOPLE} people at most.", "Take one away first.")
     else:
         people.append(person)
     return replace(kitchen, people=tuple(people))

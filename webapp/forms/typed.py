@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import TypeVar, cast
 
 from webapp.core.errors import PlanError, Problem
+from webapp.words.problems.told import told
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE | re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)", re.ASCII)
@@ -35,7 +36,7 @@ class Answers:
 
     def wrong(self, field: str, message: str, way_out: str = "") -> None:
         """Note a mistake."""
-        self.problems.append(Problem(field, message, way_out))
+        self.problems.append(told(field, message, way_out))
 
     def done(self) -> None:
         """Raise PlanError when anything was wrong."""

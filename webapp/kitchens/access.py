@@ -10,7 +10,6 @@ import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.forms.person import with_person
 from webapp.kitchens.bakes import kitchen_of
@@ -19,6 +18,7 @@ from webapp.records import to_plain
 from webapp.store.ids import NewId, NotHere
 from webapp.store.kitchens import PhoneRow
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 JOIN_CODE_S = 10 * 60
 MOST_PHONES = 20
@@ -98,12 +98,12 @@ def join(store: Store, now: int, new_id: NewId, code: str, key: str) -> str:
     with store.transaction():
         kitchen_id = store.take_join_code(hash_of(code), now)
         if kitchen_id is None:
-            raise PlanError.at(
+            raise refused(
                 "code", "This code is used up, too old or mistyped.", "Show a new one on the phone that is inside."
             )
         phones = store.phones(kitchen_id)
         if len(phones) >= MOST_PHONES:
-            raise PlanError.at("code", f"{MOST_PHONES} phones use this kitchen already.", "Remove one there first.")
+            raise refused("code", f"{MOST_PHONES} phones use this kitchen already.", "Remove one there first.")
         store.add_phone(kitchen_id, new_id(), hash_of(key), f"Phone {len(phones) + 1}", now)
     return kitchen_id
 
@@ -117,7 +117,7 @@ def rename_phone(store: Store, kitchen_id: str, phone_id: str, name: str) -> Non
     """Give a phone a name. Raises PlanError at "name", NotHere."""
     name = " ".join(name.split())
     if not name or len(name) > _MOST_NAME:
-        raise PlanError.at("name", "A phone's name has 1 to 40 letters.", "Shorten it.")
+        raise refused("name", "A phone's name has 1 to 40 letters.", "Shorten it.")
     if not store.rename_phone(kitchen_id, phone_id, name):
         raise NotHere(phone_id)
 
@@ -129,7 +129,7 @@ def remove_phone(store: Store, kitchen_id: str, phone_id: str) -> None:
         if phone_id not in {phone.phone_id for phone in held}:
             raise NotHere(phone_id)
         if len(held) == 1:
-            raise PlanError.at(
+            raise refused(
                 "phone", "This is the only phone of the kitchen.", "Let another in first, or delete everything."
             )
         store.remove_phone(kitchen_id, phone_id)

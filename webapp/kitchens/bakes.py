@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.core.day.day import clock_text, date_text
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -31,6 +31,7 @@ from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 from webapp.words.kinds import phone_words
+from webapp.words.problems.told import refused, told
 from webapp.words.spoken import spoken
 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
@@ -228,7 +229,7 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
             # Raising inside the transaction takes the additions back.
-            raise PlanError.at("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
+            raise refused("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
     return new
 
 
@@ -247,17 +248,15 @@ def check_instants(plan: Plan, events: Sequence[Event]) -> None:
     """PlanError at "events.N.at" for instants that cannot belong to this bake: a dough walked there never arrives."""
     first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
     last = plan.supper + _AFTER_S
-    told = (
+    instants = (
         (f"events.{i}.{name}", when)
         for i, event in enumerate(events)
         for name, when in (("at", event.at), ("data.until", event.data.get("until")),
-                           ("data.instant", event.data.get("instant")))
-    )  # fmt: skip
-    wrong = [field for field, when in told if isinstance(when, int | float) and not first <= when <= last]
+                           ("data.instant", event.data.get("instant"))))  # fmt: skip
+    wrong = [field for field, when in instants if isinstance(when, int | float) and not first <= when <= last]
+    way_out = "Set the clock of this phone."
     if wrong:
-        raise PlanError(
-            *(Problem(field, "This is weeks away from the bake.", "Set the clock of this phone.") for field in wrong)
-        )
+        raise PlanError(*(told(field, "This is weeks away from the bake.", way_out) for field in wrong))
 
 
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:

@@ -6,7 +6,6 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.errors import PlanError
 from webapp.core.kinds import OUTCOME_PARTS
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
@@ -25,6 +24,7 @@ from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitche
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 
 GOOD = "good"
@@ -93,9 +93,9 @@ def write_outcome(
     outcome = {part: text for part, text in said.items() if part in (*OUTCOME_PARTS, "verdict", "timing") and text}
     note = note.strip()
     if len(note) > _MOST_NOTE:
-        raise PlanError.at("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
+        raise refused("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
     if not outcome and not note:
-        raise PlanError.at("note", "Nothing is said yet.", "Tick something, or write a line.")
+        raise refused("note", "Nothing is said yet.", "Tick something, or write a line.")
     # Said after all that the journal holds, however far ahead the clock of a phone was.
     last = max((event.logged_at + 1 for event in journal(store, kitchen_id, bake_id)), default=now)
     logged_at = max(now, last)

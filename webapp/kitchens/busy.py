@@ -18,6 +18,7 @@ from typing import Any
 
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
+from webapp.words.problems.told import refused, told
 
 MOST_FILE_BYTES = 4_000_000  # of a calendar, uploaded or fetched; what a request may have follows (web/app.py)
 MOST_BUSY_EVENTS = 5_000
@@ -56,13 +57,13 @@ def read_busy(
     """
     _check_size(ics, MOST_FILE_BYTES if most_bytes is None else most_bytes)
     if not _AT_ONCE.acquire(timeout=wait_s):
-        raise EngagedError.at(FIELD, "other calendars are being read just now.", "Try again in a few seconds.")
+        raise EngagedError(told(FIELD, "other calendars are being read just now.", "Try again in a few seconds."))
     try:
         answer = _in_child(ics, start, end, zone, seconds)
     finally:
         _AT_ONCE.release()
     if "message" in answer:
-        raise PlanError.at(FIELD, str(answer["message"]), str(answer["way_out"]))
+        raise refused(FIELD, str(answer["message"]), str(answer["way_out"]))
     return BusyTimes(tuple(Span(s, e) for s, e in answer["spans"]), tuple(answer["notes"]))
 
 
@@ -71,19 +72,19 @@ def _check_size(ics: bytes, most_bytes: int) -> None:
         raise too_large(f"{len(ics) / 1e6:.1f} MB", most_bytes)
     events = ics.upper().count(b"BEGIN:VEVENT")
     if events > MOST_BUSY_EVENTS:
-        raise PlanError.at(
+        raise refused(
             FIELD,
             f"that calendar has {events:,} events; {MOST_BUSY_EVENTS:,} is the most.",
             _SMALLER,
         )
     if b"BEGIN:VCALENDAR" not in ics.upper():
-        raise PlanError.at(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")
+        raise refused(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")
 
 
 def too_large(has: str, most_bytes: int | None = None) -> PlanError:
     """A calendar is larger than any that is read; `has` says how large, in words."""
     most = (MOST_FILE_BYTES if most_bytes is None else most_bytes) / 1e6
-    return PlanError.at(FIELD, f"that file has {has}; {most:g} MB is the most.", _SMALLER)
+    return refused(FIELD, f"that file has {has}; {most:g} MB is the most.", _SMALLER)
 
 
 def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> dict[str, Any]:
@@ -103,4 +104,4 @@ def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> di
 
 
 def _too_much() -> PlanError:
-    return PlanError.at(FIELD, "that calendar repeats itself without end, or takes too long to read.", _SMALLER)
+    return refused(FIELD, "that calendar repeats itself without end, or takes too long to read.", _SMALLER)

@@ -10,13 +10,13 @@ import json
 from dataclasses import dataclass
 
 from webapp.core.day.day import PLANS_S
-from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.busy import FIELD, BusyTimes, read_busy
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 DAY_S = 86400
 REACH_S = 56 * DAY_S  # how far ahead a calendar is read: four times as far as anything can be planned
@@ -83,7 +83,7 @@ def bring_file(store: Store, now: int, kitchen_id: str, ics: bytes, person: int 
     if not 0 <= person < len(kitchen.people):
         raise NotHere(str(person))
     if any(row.person == person and row.address for row in store.busy_calendars(kitchen_id)):
-        raise PlanError.at(FIELD, "these busy times come from a calendar’s address.", "Take the address out first.")
+        raise refused(FIELD, "these busy times come from a calendar’s address.", "Take the address out first.")
     # Read outside of any transaction: it may take some seconds.
     times = read_busy(ics, now - DAY_S, now + REACH_S, kitchen.zone)
     last = max((span.end for span in times.spans), default=now + REACH_S)

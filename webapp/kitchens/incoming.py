@@ -28,6 +28,7 @@ from webapp.forms.typed import Answers
 from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
+from webapp.words.problems.told import in_words, told
 
 MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
 MOST_FILE_TEXT = 20_000
@@ -39,7 +40,7 @@ _MOST_LN, _MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
 
 def wrong(path: str, expected: str) -> ShapeError:
     """What should stand at that path."""
-    return ShapeError(Problem(path, f"This should be {expected}.", "Use a file that Suppertide wrote."))
+    return ShapeError(told(path, f"This should be {expected}.", "Use a file that Suppertide wrote."))
 
 
 def check_document(document: object) -> None:
@@ -85,9 +86,9 @@ def kitchen_of_file(data: object) -> Kitchen:
     if not problems:
         problems += [one for person in kitchen.people for one in _person_problems(person)]
     if len(kitchen.pans) > MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
-        problems.append(Problem("pans", "That is too much for one kitchen.", ""))
+        problems.append(told("pans", "That is too much for one kitchen.", ""))
     if len(kitchen.people) > MOST_PEOPLE:
-        problems.append(Problem("people", f"{MOST_PEOPLE} people at most.", ""))
+        problems.append(told("people", f"{MOST_PEOPLE} people at most.", ""))
     problems += _learnt_problems(kitchen)
     for section in kitchen_form.SECTIONS.values():
         try:
@@ -95,7 +96,7 @@ def kitchen_of_file(data: object) -> Kitchen:
         except PlanError as error:
             problems += error.problems
     if problems:
-        raise ShapeError(*(Problem(f"kitchen.{one.field}", one.message, one.way_out) for one in problems))
+        raise ShapeError(*(in_words(one, f"kitchen.{one.field}") for one in problems))
     return kitchen
 
 
@@ -105,18 +106,18 @@ def _person_problems(person: Person) -> tuple[Problem, ...]:
         same = read_person(Answers(typed_person(person))) == person
     except PlanError as error:
         return error.problems
-    return () if same else (Problem("people", "These hours are no week of ours.", ""),)
+    return () if same else (told("people", "These hours are no week of ours.", ""),)
 
 
 def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
     if not -_MOST_LN <= kitchen.vigour_ln_mean <= _MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= _MOST_SD:
-        yield Problem("vigour_ln_mean", "No yeast is as quick or as slow as that.", "")
+        yield told("vigour_ln_mean", "No yeast is as quick or as slow as that.", "")
     minutes = [minute for _, minute in kitchen.alarms]
     if len(minutes) > _MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
-        yield Problem("alarms", f"Alarms ring {MOST_ALARM_MIN} minutes before at most.", "")
+        yield told("alarms", f"Alarms ring {MOST_ALARM_MIN} minutes before at most.", "")
     bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
     if len(bounds) > len(FIELDS) + MOST_NOTES or not all(low <= value <= high for value, low, high in bounds):
-        yield Problem("habits", "That is no change that a bake suggests.", "")
+        yield told("habits", "That is no change that a bake suggests.", "")
 
 
 def toppings_of_file(body: Mapping[str, Any]) -> ToppingSet:

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import sample_glass
 from webapp.core.learning.lessons import Lesson
@@ -18,6 +17,7 @@ from webapp.kitchens.room_read import usual_c
 from webapp.records import from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 
 def glass_of_plain(plain: Mapping[str, Any]) -> SampleGlass:
@@ -57,7 +57,7 @@ def read(
 ) -> None:
     """One more reading. PlanError at "at" or "now" when it says nothing, NotHere for a glass that is not ours."""
     if at > now + 60:
-        raise PlanError.at("at", "That is still to come.", "Give the time at which it was read.")
+        raise refused("at", "That is still to come.", "Give the time at which it was read.")
     with store.transaction():
         glass = sample_glass.read(own_one(store, kitchen_id, GLASSES, key), at, times, room_c)
         save(store, now, new_id, kitchen_id, GLASSES, glass, key)

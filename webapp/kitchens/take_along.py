@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.core.day.day import zone_of
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -36,6 +36,7 @@ from webapp.kitchens.incoming import wrong as _wrong
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems.told import in_words, refused
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
@@ -83,7 +84,7 @@ def one_at_a_time() -> Iterator[None]:
     Raises PlanError at "file" at once while another kitchen is being brought in: nobody waits in line for it.
     """
     if not _ONE_AT_A_TIME.acquire(blocking=False):
-        raise PlanError.at("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
+        raise refused("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
     try:
         yield
     finally:
@@ -218,7 +219,7 @@ def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
         check_instants(plan, events)
         retime(plan, fold(plan, events), plan.supper)
     except PlanError as error:
-        raise ShapeError(*(Problem(f"{path}.{p.field}", p.message, p.way_out) for p in error.problems)) from None
+        raise ShapeError(*(in_words(p, f"{path}.{p.field}") for p in error.problems)) from None
     except (ArithmeticError, LookupError, ValueError, TypeError):
         raise _wrong(f"{path}.plans", "a plan that can be followed") from None
 

@@ -11,7 +11,7 @@ import socket
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from webapp.core.errors import PlanError
+from webapp.words.problems.told import refused
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Network = ipaddress.IPv4Network | ipaddress.IPv6Network
@@ -84,7 +84,7 @@ def _read(also: Iterable[str]) -> tuple[list[str], list[Address]]:
         elif address is None and at_home(text) and all(_LABEL.match(label) for label in text.split(".")):
             names.append(text)
         else:
-            raise PlanError.at(
+            raise refused(
                 "home_names",
                 f"{text!r} is neither a private address nor a name that ends in .local or .home.arpa.",
                 "A name of the internet needs a certificate from there: see “HTTPS at home” in README.md.",

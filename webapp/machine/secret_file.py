@@ -7,7 +7,7 @@ import os
 import secrets
 from pathlib import Path
 
-from webapp.core.errors import PlanError
+from webapp.words.problems.told import refused
 
 _BYTES = 32
 
@@ -23,7 +23,7 @@ def secret_of(path: Path) -> bytes:
     _keep_to_owner(path)
     secret = path.read_bytes()
     if len(secret) != _BYTES:
-        raise PlanError.at(
+        raise refused(
             "data",
             f"The key file {path} is damaged: it holds {len(secret)} bytes, not {_BYTES}.",
             "Put back a good copy. Or delete it: a new one is made, and what it kept must be typed in again.",

@@ -12,7 +12,7 @@ from pathlib import Path
 
 import platformdirs
 
-from webapp.core.errors import PlanError
+from webapp.words.problems.told import refused
 
 MOST_BODY = 1_500_000  # bytes of a request; a page that takes a larger file says so itself (`most_bytes` in web/app.py)
 # name, default as typed in the environment, what it does
@@ -94,31 +94,31 @@ def _list(typed: str) -> tuple[str, ...]:
 def _door(name: str, typed: str) -> tuple[str, int] | None:
     host, _, port = typed.rpartition(":")
     if typed and not (host and port.isascii() and port.isdigit() and 0 < int(port) < 65536):
-        raise PlanError.at(name, f"{typed!r} is not an address with a port.", "Such as 127.0.0.1:9464.")
+        raise refused(name, f"{typed!r} is not an address with a port.", "Such as 127.0.0.1:9464.")
     return (host, int(port)) if typed else None
 
 
 def _count(name: str, typed: str, least: int, most: int) -> int:
     if not typed.isascii() or not typed.isdigit() or not least <= int(typed) <= most:
-        raise PlanError.at(name, f"{typed!r} is not a whole number from {least} to {most}.", "Correct the setting.")
+        raise refused(name, f"{typed!r} is not a whole number from {least} to {most}.", "Correct the setting.")
     return int(typed)
 
 
 def _yes(name: str, typed: str) -> bool:
     if typed.lower() not in ("yes", "no"):
-        raise PlanError.at(name, f"{typed!r} is neither yes nor no.", "Correct the setting.")
+        raise refused(name, f"{typed!r} is neither yes nor no.", "Correct the setting.")
     return typed.lower() == "yes"
 
 
 def _file(name: str, typed: str) -> Path | None:
     if typed and not Path(typed).is_file():
-        raise PlanError.at(name, f"{typed!r} is no file.", "Correct the setting.")
+        raise refused(name, f"{typed!r} is no file.", "Correct the setting.")
     return Path(typed).resolve() if typed else None
 
 
 def _url(typed: str) -> str:
     if typed and not typed.startswith(("http://", "https://")):
-        raise PlanError.at("public_url", f"{typed!r} is not a web address.", "Begin it with https:// or http://.")
+        raise refused("public_url", f"{typed!r} is not a web address.", "Begin it with https:// or http://.")
     return typed.rstrip("/")
 
 

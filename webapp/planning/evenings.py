@@ -25,6 +25,7 @@ from webapp.planning.question import Busy, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 _DAY_S = 86400
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
@@ -146,7 +147,7 @@ def suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tup
 
 def no_evenings() -> PlanError:
     """No evening is ahead of this clock: a small machine without a battery wakes up in 1970."""
-    return PlanError.at("when", "The clock of the server is wrong.", "Set it, then ask again.")
+    return refused("when", "The clock of the server is wrong.", "Set it, then ask again.")
 
 
 def _busy(store: Store, now: int, kitchen_id: str) -> Busy:

@@ -43,7 +43,7 @@ from webapp.planning.question import (
     way_out,
 )
 from webapp.planning.sureness import if_warmer, legs_of, sure_slack_s
-from webapp.words import refusal
+from webapp.words.problems import refusal
 
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
 

@@ -10,7 +10,6 @@ from typing import Protocol, TypeVar
 from webapp.core.day.day import clock_text, date_text, day_of, instant_of, minute_of_day, supper_instant
 from webapp.core.day.people import Day
 from webapp.core.day.span import Span
-from webapp.core.errors import PlanError
 from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.formula import is_enriched
@@ -25,6 +24,7 @@ from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
 from webapp.planning import away, dough, water
+from webapp.words.problems.told import refused
 
 TOP_MIN = 10  # hands for a tray (common practice)
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
@@ -72,7 +72,7 @@ class Ask:
 def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
-        raise PlanError.at("pans", "No pan is chosen.", "Say what you bake in.")
+        raise refused("pans", "No pan is chosen.", "Say what you bake in.")
     kitchen = warmed(kitchen, wish, now)
     formula = habits.formula_with(_chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
@@ -117,7 +117,7 @@ def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
 
 def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
     if key not in shelf:
-        raise PlanError.at(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
+        raise refused(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
     return shelf[key]
 
 

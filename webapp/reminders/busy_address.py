@@ -25,6 +25,7 @@ from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 from webapp.words.lists import sentence
+from webapp.words.problems.told import in_words, refused
 
 ADDRESS_FIELD = "busy-address"
 MOST_FETCHED = MOST_FILE_BYTES
@@ -196,9 +197,9 @@ def _read(found: Fetched, now: int, zone: str, wait_s: float) -> BusyTimes:
     try:
         return read_busy(found.body, now - DAY_S, now + REACH_S, zone, most_bytes=MOST_FETCHED, wait_s=wait_s)
     except EngagedError as error:  # nothing is wrong with the calendar: it is its turn soon
-        raise CalendarError(sentence(error.problems[0].message), again=True) from error
+        raise CalendarError(sentence(in_words(error.problems[0]).message), again=True) from error
     except PlanError as error:
-        raise CalendarError(f"{sentence(error.problems[0].message)} {_NOT_READ}", again=False) from error
+        raise CalendarError(f"{sentence(in_words(error.problems[0]).message)} {_NOT_READ}", again=False) from error
 
 
 def _host(url: str) -> str:
@@ -209,4 +210,4 @@ def _host(url: str) -> str:
 
 
 def _wrong(message: str, way_out: str) -> PlanError:
-    return PlanError.at(ADDRESS_FIELD, message, way_out)
+    return refused(ADDRESS_FIELD, message, way_out)

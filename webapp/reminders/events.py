@@ -15,7 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from threading import Lock
 
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import kitchen_of, picked
@@ -28,6 +28,7 @@ from webapp.reminders.names import under_its_former_name, which_bake
 from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow
 from webapp.store.store import Store
+from webapp.words.problems.told import told
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
@@ -218,7 +219,7 @@ def set_alarms(
     Raises PlanError at "alarm-<kind>".
     """
     wrong = [
-        Problem(f"alarm-{kind}", f"{chosen} minutes is too long before.", f"At most {MOST_ALARM_MIN}.")
+        told(f"alarm-{kind}", f"{chosen} minutes is too long before.", f"At most {MOST_ALARM_MIN}.")
         for kind, chosen in minutes.items()
         if chosen is not None and not NO_ALARM <= chosen <= MOST_ALARM_MIN
     ]

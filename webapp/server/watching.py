@@ -12,9 +12,9 @@ import time
 from collections.abc import Callable
 from typing import TextIO
 
-from webapp.core.errors import PlanError
 from webapp.machine.settings import Settings
 from webapp.server.front import Answered
+from webapp.words.problems.told import refused
 
 _MOST_FILES = 65_536
 _METHODS = {"GET", "HEAD", "POST", "OPTIONS"}  # what anybody can send must not make new rows without end
@@ -53,7 +53,7 @@ def metrics(address: tuple[str, int]) -> Watcher:
         from prometheus_client import CollectorRegistry, Counter, Histogram, start_http_server
     except ImportError:
         way_out = "Install it: pip install suppertide[metrics]"
-        raise PlanError.at("metrics", "The package prometheus-client is not installed.", way_out) from None
+        raise refused("metrics", "The package prometheus-client is not installed.", way_out) from None
     host, port = address
     registry = CollectorRegistry()
     start_http_server(port, host, registry=registry)

@@ -15,6 +15,7 @@ from webapp.core.errors import PlanError, Problem
 from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
+from webapp.words.problems.told import all_in_words, told
 
 _WORDS: dict[int, tuple[str, str]] = {
     400: ("This request could not be read.", "Go back, reload the page and try again."),
@@ -41,7 +42,7 @@ def wants_json() -> bool:
 
 def json_error(status: int, problems: Sequence[Problem]) -> Response:
     """The one error shape of the API."""
-    shapes = [{"field": one.field, "message": one.message, "way_out": one.way_out} for one in problems]
+    shapes = [{"field": one.field, "message": one.message, "way_out": one.way_out} for one in all_in_words(problems)]
     response = jsonify({"error": shapes[0], "errors": shapes})
     response.status_code = status
     response.headers["Cache-Control"] = "no-store"
@@ -50,7 +51,7 @@ def json_error(status: int, problems: Sequence[Problem]) -> Response:
 
 def page_error(status: int, problems: Sequence[Problem]) -> Response:
     """The one error page."""
-    return make_response(render_template("error.html", status=status, problems=problems), status)
+    return make_response(render_template("error.html", status=status, problems=all_in_words(problems)), status)
 
 
 def answer(status: int, problems: Sequence[Problem]) -> Response:
@@ -83,7 +84,7 @@ def _stale_form(_: CSRFError) -> Response:
     return answer(
         400,
         [
-            Problem(
+            told(
                 "form",
                 "The page that sent this is no longer known here, so nothing was changed.",
                 "Go back, reload the page, and send it again. Cookies must be allowed for this address.",
@@ -111,7 +112,7 @@ def _no_database(error: Exception) -> Response:
     current_app.logger.error("the database cannot be used: %s", error)
     message, way_out = said
     typed = request.method == "POST" and not wants_json()
-    problem = Problem("request", f"{message} Nothing was changed.", f"{way_out} {_STILL_TYPED}" if typed else way_out)
+    problem = told("request", f"{message} Nothing was changed.", f"{way_out} {_STILL_TYPED}" if typed else way_out)
     response = answer(503, [problem])
     response.headers["Retry-After"] = "10"
     return response
@@ -126,4 +127,4 @@ def _broken(error: Exception) -> Response:
 
 def _problem(status: int) -> Problem:
     message, way_out = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
-    return Problem("request", message, way_out)
+    return told("request", message, way_out)

@@ -26,6 +26,7 @@ from wtforms import (  # type: ignore[import-untyped]  # ships no types
 
 from webapp.core.errors import Problem
 from webapp.forms.typed import Answers
+from webapp.words.problems.told import all_in_words
 
 MORE = {"inputmode": "decimal", "autocomplete": "off", "class": "short", "size": "6"}
 COUNT = {"inputmode": "numeric", "autocomplete": "off", "class": "short", "size": "4"}
@@ -128,7 +129,7 @@ def answers_of(form: FlaskForm) -> Answers:
 def show(form: FlaskForm, problems: Iterable[Problem], also: Mapping[str, str] | None = None) -> None:
     """Put each problem at its field; `also` maps other names for a field; what has no field stands on top."""
     by_name = {field.short_name: field for field in form}
-    for problem in problems:
+    for problem in all_in_words(problems):
         said = f"{problem.message[:1].upper()}{problem.message[1:]} {problem.way_out}".strip()
         field = by_name.get((also or {}).get(problem.field, problem.field))
         if field is None:

@@ -13,7 +13,6 @@ from functools import cache
 from itertools import groupby
 from string import Formatter
 
-from webapp.core.errors import PlanError
 from webapp.core.kinds import STEP_KINDS, MassUnit, Mixing, Place, StepKind
 from webapp.core.oven.oven import pans_of_load
 from webapp.core.plan.oven import OvenPlan, OvenSetting
@@ -39,6 +38,7 @@ from webapp.words.oven import (
     shelf_words,
     slab_words,
 )
+from webapp.words.problems.told import refused
 from webapp.words.rise import cold_in_words, water_words, yeast_water_words
 from webapp.words.times import duration_words
 from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
@@ -72,7 +72,7 @@ def template_from_dict(kind: StepKind, row: Mapping[str, object]) -> Template:
     """A template from a table of data/tables/steps.toml; PlanError when it has no title or sentences."""
     title, sentences = row.get("title"), row.get("text")
     if not isinstance(title, str) or not isinstance(sentences, list):
-        raise PlanError.at(kind, "A kind of step needs a title and a list of sentences.")
+        raise refused(kind, "A kind of step needs a title and a list of sentences.")
     return Template(kind, title, tuple(str(one) for one in sentences))
 
 

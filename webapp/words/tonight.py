@@ -15,7 +15,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heats_text
 from webapp.words.lists import sentence
-from webapp.words.refusal import change_words, hindrance_words
+from webapp.words.problems.refusal import change_words, hindrance_words
 from webapp.words.steps import plain_title
 from webapp.words.times import (
     EVENING_H,

@@ -34,8 +34,8 @@ def plain(**changes: Any) -> dict[str, Any]:
 def problems(given_plain: dict[str, Any]) -> list[str]:
     with pytest.raises(PlanError) as caught:
         method_from_dict(given_plain)
-    assert all(p.field.split(".")[0] in ("method", "steps") and p.way_out for p in caught.value.problems)
-    return [p.message for p in caught.value.problems]
+    assert all(p.field.split(".")[0] in ("method", "steps") for p in caught.value.problems)
+    return [str(p) for p in caught.value.problems]
 
 
 def test_the_house_ships_the_five_methods_of_the_trade() -> None:
@@ -102,19 +102,19 @@ def test_unknown_words_and_wrong_types_are_all_named_at_once() -> None:
         {"kind": "load", "wait": [1, 2]},
     ]
     assert problems(plain(step=rows, name=5, author="me")) == [
-        "'author' is not part of a method.",
-        "step 1: 'colour' is not part of a step.",
-        "step 1: hands_min should be a whole number.",
-        "step 2: 'knead' is no kind of step.",
-        "step 3 is not a table of values.",
-        "step 4: the wait is not three whole numbers.",
-        "name is not text.",
+        "method: not-of-a-method name author",
+        "steps: not-of-a-step number 1, name colour",
+        "steps: step-value number 1, name hands_min, wanted int",
+        "steps: step-kind number 2, typed 'knead'",
+        "steps: step-no-table number 3",
+        "steps: step-wait-numbers number 4",
+        "method: no-text name name",
     ]
 
 
 @pytest.mark.parametrize("night", ["yes", 1, None])
 def test_a_night_is_in_the_wait_or_not(night: Any) -> None:
-    assert problems(plain(through_night=night)) == ["through_night is not true or false."]
+    assert problems(plain(through_night=night)) == ["method: no-night"]
     own = method_from_dict(plain(through_night=True))
     assert own.through_night
     assert method_from_dict(method_to_dict(own)) == own
@@ -123,88 +123,91 @@ def test_a_night_is_in_the_wait_or_not(night: Any) -> None:
 
 @pytest.mark.parametrize("rows", [None, [], "mix", 7])
 def test_a_method_without_steps_is_none(rows: Any) -> None:
-    assert problems(plain(step=rows)) == ["a method has at least mix, press and load."]
+    assert problems(plain(step=rows)) == ["steps: no-steps"]
 
 
 @pytest.mark.parametrize("wait", [5, "5,6,7", [1, 2, 3.5], [True, 2, 3], None])
 def test_a_wait_is_three_whole_numbers(wait: Any) -> None:
     rows = plain()["step"]
     rows[1]["wait"] = wait
-    assert problems(plain(step=rows)) == ["step 2: the wait is not three whole numbers."]
+    assert problems(plain(step=rows)) == ["steps: step-wait-numbers number 2"]
 
 
 def test_a_wait_is_written_as_one_row_of_three() -> None:
     rows = plain()["step"]
     rows[1]["wait_least_min"] = 60
-    assert problems(plain(step=rows)) == ["step 2: 'wait_least_min' is not part of a step."]
+    assert problems(plain(step=rows)) == ["steps: not-of-a-step number 2, name wait_least_min"]
 
 
 def wrong(*rows: MethodStep, key: str = "own", name: str = "Our own") -> list[str]:
-    return [p.message for p in problems_of(Method(key, name, rows))]
+    return [str(p) for p in problems_of(Method(key, name, rows))]
 
 
 MIX, PRESS, LOAD = MethodStep("mix"), MethodStep("press", 10, 60, 90, 120), MethodStep("load", 5, 30, 45, 60)
 
 
 def test_the_order_is_mix_press_load() -> None:
-    assert wrong(PRESS, MIX, LOAD)[0] == "the order is not mix, press, load."
-    assert wrong(MIX, LOAD) == ["press comes 0 times."]
-    assert wrong(MIX, MIX, PRESS, LOAD) == ["mix comes 2 times."]
-    assert wrong(MIX, PRESS, LOAD, MethodStep("chill")) == ["the order is not mix, press, load."]
+    assert wrong(PRESS, MIX, LOAD)[0] == "steps: steps-order"
+    assert wrong(MIX, LOAD) == ["steps: step-times step press, times 0"]
+    assert wrong(MIX, MIX, PRESS, LOAD) == ["steps: step-times step mix, times 2"]
+    assert wrong(MIX, PRESS, LOAD, MethodStep("chill")) == ["steps: steps-order"]
 
 
 def test_before_mixing_only_one_preferment_can_stand() -> None:
-    assert wrong(MethodStep("fold"), MIX, PRESS, LOAD) == ["before mixing only one preferment can stand."]
+    assert wrong(MethodStep("fold"), MIX, PRESS, LOAD) == ["steps: before-mixing"]
     two = wrong(MethodStep("preferment"), MethodStep("preferment"), MIX, PRESS, LOAD)
-    assert two == ["before mixing only one preferment can stand."]
-    assert wrong(MIX, MethodStep("preferment"), PRESS, LOAD) == ["before mixing only one preferment can stand."]
+    assert two == ["steps: before-mixing"]
+    assert wrong(MIX, MethodStep("preferment"), PRESS, LOAD) == ["steps: before-mixing"]
     assert wrong(MethodStep("preferment"), MethodStep("mix", 15, 300, 400, 500), PRESS, LOAD) == []
 
 
 def test_dough_is_not_folded_in_the_tray() -> None:
-    assert wrong(MIX, PRESS, MethodStep("fold"), LOAD) == ["rest, fold and round up come before pressing out."]
+    assert wrong(MIX, PRESS, MethodStep("fold"), LOAD) == ["steps: after-pressing"]
 
 
 def test_too_many_steps_are_too_many() -> None:
-    assert wrong(MIX, *[MethodStep("fold")] * 10, PRESS, LOAD) == ["13 steps are too many."]
+    assert wrong(MIX, *[MethodStep("fold")] * 10, PRESS, LOAD) == ["steps: many-steps steps 13, most 12"]
     moves = [MethodStep("chill"), MethodStep("temper"), MethodStep("warm"), MethodStep("chill"), MethodStep("temper")]
-    assert wrong(MIX, *moves, PRESS, LOAD) == ["the dough changes place too often."]
+    assert wrong(MIX, *moves, PRESS, LOAD) == ["steps: many-moves"]
 
 
 @pytest.mark.parametrize(
-    ("step", "message"),
+    ("step", "problem"),
     [
-        (MethodStep("press", 10, 90, 60, 120), "step 2 (press): the wait is not least <= best <= most."),
-        (MethodStep("press", 10, 60, 90, 20_000), "step 2 (press): the wait is not least <= best <= most."),
-        (MethodStep("press", 7, 60, 90, 120), "step 2 (press): 7 minutes."),
-        (MethodStep("press", 200, 60, 90, 120), "step 2 (press): the minutes are out of range."),
-        (MethodStep("press", 10, 60, 90, 120, alarm_min=-1), "step 2 (press): the minutes are out of range."),
-        (MethodStep("press", 10, 60, 92, 120), "step 2 (press): waits count in fives."),
-        (MethodStep("press", 10, 60, 90, 120, place="cellar"), "step 2 (press): the dough cannot go to 'cellar'."),
-        (MethodStep("press", 10, 60, 90, 120, optional=True), "step 2 (press): this step cannot be left out."),
+        (MethodStep("press", 10, 90, 60, 120), "wait: step-wait-order number 2, step press"),
+        (MethodStep("press", 10, 60, 90, 20_000), "wait: step-wait-order number 2, step press"),
+        (MethodStep("press", 7, 60, 90, 120), "hands_min: step-fives number 2, step press, minutes 7"),
+        (MethodStep("press", 200, 60, 90, 120), "hands_min: step-minutes number 2, step press"),
+        (MethodStep("press", 10, 60, 90, 120, alarm_min=-1), "hands_min: step-minutes number 2, step press"),
+        (MethodStep("press", 10, 60, 92, 120), "wait: step-wait-fives number 2, step press"),
+        (MethodStep("press", 10, 60, 90, 120, place="cellar"), "place: step-place number 2, step press, place cellar"),
+        (MethodStep("press", 10, 60, 90, 120, optional=True), "optional: step-optional number 2, step press"),
     ],
 )
-def test_a_step_out_of_range_is_named_with_its_number(step: MethodStep, message: str) -> None:
-    assert wrong(MIX, step, LOAD) == [message]
+def test_a_step_out_of_range_is_named_with_its_number(step: MethodStep, problem: str) -> None:
+    assert wrong(MIX, step, LOAD) == [f"steps.2.{problem}"]
 
 
 def test_beside_the_longest_wait_the_others_are_not_too_wide() -> None:
-    message = "beside the longest wait the others are too wide: too many days would have to be tried."
+    problem = "steps: wide-waits"
     long = (MethodStep("temper", 5, 480, 1440, 4320), PRESS, LOAD)
     assert wrong(MIX, MethodStep("chill", 5, 0, 60, 120), *long) == []
-    assert wrong(MIX, MethodStep("chill", 5, 0, 60, 600), *long) == [message]
+    assert wrong(MIX, MethodStep("chill", 5, 0, 60, 600), *long) == [problem]
     stage = MethodStep("preferment")
-    assert wrong(stage, MethodStep("mix", 15, 0, 600, 1000), MethodStep("chill", 5, 0, 60, 60), *long) == [message]
+    assert wrong(stage, MethodStep("mix", 15, 0, 600, 1000), MethodStep("chill", 5, 0, 60, 60), *long) == [problem]
     wide = (MethodStep("press", 10, 0, 60, 600), MethodStep("load", 5, 0, 60, 600))
-    assert wrong(MIX, MethodStep("chill", 5, 0, 60, 60), MethodStep("temper", 5, 480, 1440, 4320), *wide) == [message]
+    assert wrong(MIX, MethodStep("chill", 5, 0, 60, 60), MethodStep("temper", 5, 480, 1440, 4320), *wide) == [problem]
 
 
 def test_the_first_step_has_nothing_to_wait_for() -> None:
-    assert wrong(MethodStep("mix", 15, 0, 0, 30), PRESS, LOAD) == ["the first step has nothing to wait for."]
+    assert wrong(MethodStep("mix", 15, 0, 0, 30), PRESS, LOAD) == ["steps.1.wait: first-wait"]
 
 
 def test_a_method_has_a_simple_key_and_a_name() -> None:
-    assert wrong(MIX, PRESS, LOAD, key="Our Own!", name=" ") == ["the key 'Our Own!' is not simple.", "it has no name."]
+    assert wrong(MIX, PRESS, LOAD, key="Our Own!", name=" ") == [
+        "method: method-key key Our Own!",
+        "method: method-name",
+    ]
     with pytest.raises(PlanError):
         method_from_dict(plain(key=""))
 

@@ -80,12 +80,12 @@ def test_a_rim_follows_the_wall_of_the_pan() -> None:
 
 @pytest.mark.parametrize("style", ["thin", "round", "focaccia"])
 def test_a_rim_is_refused_where_there_is_no_wall_to_hold_it(style: str) -> None:
-    with pytest.raises(PlanError, match="metal pan"):
+    with pytest.raises(PlanError, match="toppings: rim-wall"):
         toppings.scale(RIMMED, 1000.0, style, 100.0)
 
 
 def test_a_rim_is_refused_where_the_set_has_no_cheese_for_it() -> None:
-    with pytest.raises(PlanError, match="no cheese for a rim"):
+    with pytest.raises(PlanError, match="toppings: no-rim-cheese name "):
         toppings.scale(topping_set("herb-oil"), 1000.0, "pan", 100.0)
 
 

@@ -82,7 +82,7 @@ def test_words_that_cannot_be_reckoned_with_are_kept_once_and_the_oldest_go() ->
 
 
 def test_an_unknown_change_is_refused() -> None:
-    with pytest.raises(PlanError, match="not something a plan can change"):
+    with pytest.raises(PlanError, match="change: no-habit name moon_phase"):
         accept((), Suggestion("moon_phase", 1.0, "Wait."))
 
 

@@ -43,13 +43,13 @@ def test_a_sample_weighed_roughly_is_read_less_surely() -> None:
 
 @pytest.mark.parametrize("times", [1.0, 0.5, 20.0, math.nan])
 def test_a_glass_that_has_not_risen_says_nothing(times: float) -> None:
-    with pytest.raises(PlanError, match="first volume"):
+    with pytest.raises(PlanError, match="times: glass-says-nothing"):
         glass(NOW, times, 0.5)
 
 
 @pytest.mark.parametrize(("best", "unit"), [(0.0, 1.0), (1.0, 0.0), (math.nan, 1.0), (1.0, math.inf)])
 def test_a_dough_that_has_not_begun_says_nothing(best: float, unit: float) -> None:
-    with pytest.raises(PlanError, match="has not begun"):
+    with pytest.raises(PlanError, match="unit_progress: not-risen"):
         share_of_best(NOW, 1.0, best, unit, 0.3)
 
 

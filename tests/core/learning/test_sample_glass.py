@@ -154,7 +154,7 @@ def full(glass: SampleGlass) -> SampleGlass:
 
 
 def test_a_glass_is_not_read_without_end() -> None:
-    with pytest.raises(PlanError, match="often enough"):
+    with pytest.raises(PlanError, match="now: glass-often"):
         read(full(GLASS), EVENING + H, 2.0)
 
 
@@ -174,5 +174,5 @@ def test_what_our_pages_make_is_a_glass_and_what_they_could_not_is_none() -> Non
         replace(GLASS, readings=full(GLASS).readings * 2),
     ]
     for one in spoilt:
-        with pytest.raises(PlanError, match="no test glass"):
+        with pytest.raises(PlanError, match="glass: glass-not-ours"):
             checked(one)

@@ -186,10 +186,9 @@ def test_thin_steel_recovers_from_a_longer_bake_later() -> None:
     assert core.recovery_minutes(STEEL, 0.9, 0.5, "tray") >= core.recovery_minutes(STEEL, 0.3, 0.1, "thin")
 
 
-def test_an_unknown_style_is_refused_with_the_known_ones() -> None:
-    with pytest.raises(PlanError, match="not a style") as caught:
+def test_an_unknown_style_is_refused() -> None:
+    with pytest.raises(PlanError, match="style: no-style typed calzone"):
         core.programme(BARE, 0.7, 0.4, "calzone")
-    assert "focaccia" in caught.value.problems[0].way_out
 
 
 @examples(5)

@@ -37,9 +37,7 @@ def zone_of(name: str, field: str = "zone") -> ZoneInfo:
             raise ZoneInfoNotFoundError(name)
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):
-        raise PlanError.at(
-            field, f"there is no time zone called {name!r}.", "Choose one from the list, such as Europe/London."
-        ) from None
+        raise PlanError.at(field, "no-zone", name=name) from None
 
 
 def instants_of(wall: datetime, zone: ZoneInfo) -> tuple[int, ...]:
@@ -63,19 +61,10 @@ def instant_of(text: str, zone_name: str, fold: int | None = None, field: str = 
     found = instants_of(wall, zone)
     if not found:
         earlier, later = (_skipped(wall, zone, fold) for fold in (1, 0))
-        raise PlanError.at(
-            field,
-            f"{_hm(wall)} does not exist on {wall:%-d %B %Y}: the clocks jump over it that night.",
-            f"Choose {_hm(earlier)} or {_hm(later)}.",
-        )
+        raise PlanError.at(field, "skipped", clock=_hm(wall), date=_date(wall), earlier=_hm(earlier), later=_hm(later))
     if len(found) == 2 and fold not in (0, 1):
         offsets = [_offset_text(i, zone) for i in found]
-        raise PlanError.at(
-            field,
-            f"{_hm(wall)} comes twice on {wall:%-d %B %Y}: the clocks go back that night.",
-            f"Say which: the first ({offsets[0]}) or the second ({offsets[1]}).",
-            "twice",
-        )
+        raise PlanError.at(field, "twice", clock=_hm(wall), date=_date(wall), first=offsets[0], second=offsets[1])
     return found[1] if len(found) == 2 and fold == 1 else found[0]
 
 
@@ -83,11 +72,9 @@ def supper_instant(text: str, zone_name: str, now: int, fold: int | None = None)
     """The instant of supper; PlanError at "supper" also when it is past or more than a fortnight away."""
     supper = instant_of(text, zone_name, fold, "supper")
     if supper <= now:
-        raise PlanError.at(
-            "supper", f"{clock_text(supper, zone_name)} is already past.", "Choose a later time or another day."
-        )
+        raise PlanError.at("supper", "time-past", clock=clock_text(supper, zone_name))
     if supper - now > PLANS_S:
-        raise PlanError.at("supper", "that is more than two weeks away.", "Plan it when it is two weeks off at most.")
+        raise PlanError.at("supper", "weeks-away")
     return supper
 
 
@@ -97,9 +84,7 @@ def _wall(text: str, field: str) -> datetime:
         if wall.tzinfo is not None or not 1970 < wall.year < 2200:
             raise ValueError
     except ValueError:
-        raise PlanError.at(
-            field, f"{text!r} is not a date and time.", "Write it like 2026-11-25T19:30, as the kitchen clock shows it."
-        ) from None
+        raise PlanError.at(field, "no-date-time", typed=text) from None
     return wall.replace(second=0, microsecond=0, fold=0)
 
 
@@ -111,6 +96,10 @@ def _skipped(wall: datetime, zone: ZoneInfo, fold: int) -> datetime:
 
 def _hm(wall: datetime) -> str:
     return f"{wall:%H:%M}"
+
+
+def _date(wall: datetime) -> str:
+    return f"{wall:%Y-%m-%d}"
 
 
 def _offset_text(instant: int, zone: ZoneInfo) -> str:
@@ -176,9 +165,9 @@ def day_of(
     zone = zone_of(kitchen.zone)
     problems = [*hours_problems(kitchen.people), *exception_problems(exceptions, len(kitchen.people))]
     if not kitchen.room and room_c is None:
-        problems.append(Problem("room", "the kitchen has no temperature.", "Say how warm it is."))
+        problems.append(Problem("room", "no-room-temperature"))
     if not 0 < end - start <= MOST_DAYS * 86400:
-        problems.append(Problem("supper", "that is too far away to plan.", "Choose a day within the next two weeks."))
+        problems.append(Problem("supper", "too-far-away"))
     if problems:
         raise PlanError(*problems)
     whole = Span(start, end)

@@ -1,4 +1,4 @@
-"""Are these hours a day? What is wrong with a week or an exception, in the person's words."""
+"""Are these hours a day? What is wrong with a week or an exception."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ class DayException:
 
 
 def hours_problems(people: Sequence[Person]) -> list[Problem]:
-    """What is wrong with the weeks of these people, in their words."""
+    """What is wrong with the weeks of these people."""
     if not people:
-        return [Problem("people", "there is nobody to do the baking.", "Add at least one person.")]
+        return [Problem("people", "nobody")]
     problems = []
     for person in people:
         if len(person.week) != 7:
-            problems.append(Problem("week", f"{person.name}'s week has {len(person.week)} days.", "Give all seven."))
+            problems.append(Problem("week", "week-days", {"name": person.name, "days": len(person.week)}))
         for hours in dict.fromkeys(person.week):
             problems += _one_day_problems(hours, person.name)
     return problems
@@ -42,9 +42,9 @@ def exception_problems(exceptions: Sequence[DayException], people: int) -> list[
         try:
             date.fromisoformat(exception.date)
         except ValueError:
-            problems.append(Problem("away", f"{exception.date!r} is not a date.", "Write it like 2026-11-25."))
+            problems.append(Problem("away", "no-date", {"typed": exception.date}))
         if not 0 <= exception.person < people:
-            problems.append(Problem("people", "those hours belong to nobody in this kitchen.", "Choose a person."))
+            problems.append(Problem("people", "hours-of-nobody"))
     return problems
 
 
@@ -54,21 +54,13 @@ def _one_day_problems(hours: DayHours, whose: str) -> list[Problem]:
         problems.append(
             Problem(
                 "hours",
-                f"{whose}: asleep from {_minutes(hours.sleep_min)} is not after awake from {_minutes(hours.wake_min)}.",
-                "Give the hour of going to bed after that of getting up (past midnight counts on: 25:00).",
+                "asleep-before-awake",
+                {"whose": whose, "sleep_min": hours.sleep_min, "wake_min": hours.wake_min},
             )
         )
     problems += [
-        Problem(
-            "away",
-            f"{whose}: home at {_minutes(span.to_min)} is not after leaving at {_minutes(span.from_min)}.",
-            "Give the hour of coming home after that of leaving (past midnight counts on: 25:00).",
-        )
+        Problem("away", "home-before-leaving", {"whose": whose, "home_min": span.to_min, "leaving_min": span.from_min})
         for span in hours.away
         if not 0 <= span.from_min < span.to_min <= span.from_min + 14 * DAY_MIN
     ]
     return problems
-
-
-def _minutes(minute: int) -> str:
-    return f"{minute // 60:02d}:{minute % 60:02d}" if minute >= 0 else f"minute {minute}"

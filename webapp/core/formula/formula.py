@@ -68,7 +68,7 @@ def percents_from_grams(grams: Mapping[str, float], flour_keys: Iterable[str]) -
     """
     flour = math.fsum(grams[k] for k in flour_keys)
     if not 0 < flour < math.inf:
-        raise PlanError.at("flour", "There is no flour.", "Give the flour's weight first: all else is a percent of it.")
+        raise PlanError.at("flour", "no-flour-weight")
     return {key: g * 100.0 / flour for key, g in grams.items()}
 
 
@@ -84,11 +84,11 @@ def formula_from_dict(plain: Any) -> Formula:
     values read well, what keeps the formula from being a dough.
     """
     if not isinstance(plain, Mapping):
-        raise PlanError.at("formula", f"“{plain}” is not a formula.", _SEE_SHIPPED)
+        raise PlanError.at("formula", "no-formula-values", typed=str(plain))
     problems: list[Problem] = []
     rows = plain.get("ingredients", ())
     if not isinstance(rows, (list, tuple)):
-        rows, problems = (), [Problem("ingredients", "The ingredients are not a list.", _SEE_SHIPPED)]
+        rows, problems = (), [Problem("ingredients", "no-list")]
     ingredients = [_values(Ingredient, row, problems) for row in rows]
     pre = plain.get("preferment")
     preferment = _values(Preferment, pre, problems) if pre is not None else None
@@ -110,17 +110,14 @@ def formula_to_dict(formula: Formula) -> dict[str, Any]:
     return plain
 
 
-_SEE_SHIPPED = "See the shipped formulas for an example."
-
-
 def _values(record: type, row: Any, problems: list[Problem]) -> dict[str, Any]:
     """The row's values, each read as the record's field wants it; what cannot be read goes into `problems`."""
     if not isinstance(row, Mapping):
-        problems.append(Problem(record.__name__.lower(), f"“{row}” is not a table.", _SEE_SHIPPED))
+        problems.append(Problem(record.__name__.lower(), "no-table", {"typed": str(row)}))
         return {}
     known, hints = {f.name: f for f in fields(record)}, get_type_hints(record)
     strange = (name for name in row if name not in known)
-    problems += [Problem(name, f"“{name}” is not known here.", "Check its spelling.") for name in strange]
+    problems += [Problem(name, "unknown-name", {"name": str(name)}) for name in strange]
     values: dict[str, Any] = {}
     for name, f in known.items():
         if name in row:
@@ -128,7 +125,7 @@ def _values(record: type, row: Any, problems: list[Problem]) -> dict[str, Any]:
                 name, "str" if get_origin(hints[name]) is Literal else str(f.type), row[name], problems
             )
         elif f.default is MISSING:
-            problems.append(Problem(name, f"“{name}” is missing.", f"Every {record.__name__.lower()} has one."))
+            problems.append(Problem(name, "missing", {"name": name, "record": record.__name__.lower()}))
     return values
 
 
@@ -139,7 +136,7 @@ def _read(name: str, wanted: str, value: Any, problems: list[Problem]) -> Any:
         return value
     if wanted.startswith("tuple") and isinstance(value, (list, tuple)):
         return tuple(value)
-    problems.append(Problem(name, f"“{value}” does not fit {name}.", _SEE_SHIPPED))
+    problems.append(Problem(name, "does-not-fit", {"typed": str(value), "name": name}))
     return value
 
 
@@ -149,5 +146,5 @@ def _number(name: str, value: Any, problems: list[Problem]) -> float:
             return float(value)
         return float(str(value).strip().replace(",", "."))
     except (ValueError, OverflowError):  # an int of more than 308 digits overflows
-        problems.append(Problem(name, f"“{value}” is not a number.", "Use digits, like 2.2."))
+        problems.append(Problem(name, "no-number", {"typed": str(value)}))
         return math.nan

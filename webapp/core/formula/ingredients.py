@@ -25,7 +25,6 @@ YEAST_NAMES: dict[YeastKind, str] = {
     "active-dry": "Active dry yeast",
     "fresh": "Fresh yeast",
 }
-YEAST_WAY_OUT = "Choose instant, active-dry or fresh."
 
 
 @dataclass(frozen=True)
@@ -132,5 +131,5 @@ def from_instant(kind: YeastKind, instant_percent: float) -> float:
 
 def _instant_per(kind: YeastKind) -> float:
     if kind not in _INSTANT_PER:
-        raise PlanError.at("yeast_kind", f"“{kind}” is not a kind of yeast known here.", YEAST_WAY_OUT)
+        raise PlanError.at("yeast_kind", "no-yeast-kind", typed=kind)
     return _INSTANT_PER[kind]

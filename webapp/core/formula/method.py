@@ -17,7 +17,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any, Literal
 
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import Figures, PlanError, Problem
 from webapp.core.kinds import RESTING_PLACES, ChainKind, RestingPlace
 
 GRID_MIN = 5
@@ -107,14 +107,14 @@ class Method:
 def method_from_dict(plain: Mapping[str, Any]) -> Method:
     """A method from plain values (TOML, JSON, a form). PlanError at "method" or "steps" naming every problem."""
     problems = [
-        Problem("method", f"{key!r} is not part of a method.", "Leave it out.")
+        Problem("method", "not-of-a-method", {"name": key})
         for key in plain
         if key not in ("key", "name", "note", "source", "through_night", "step")
     ]
     rows = plain.get("step")
     steps: list[MethodStep] = []
     if not isinstance(rows, Sequence) or isinstance(rows, str) or not rows:
-        problems.append(Problem("steps", "a method has at least mix, press and load.", "Add the steps in order."))
+        problems.append(Problem("steps", "no-steps"))
     else:
         for number, row in enumerate(rows, 1):
             found = _step_from(row, number)
@@ -124,10 +124,10 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
                 problems += found
     texts = {name: plain.get(name, "") for name in ("key", "name", "note", "source")}
     wrong = [name for name, value in texts.items() if not isinstance(value, str)]
-    problems += [Problem("method", f"{name} is not text.", "Write it as words.") for name in wrong]
+    problems += [Problem("method", "no-text", {"name": name}) for name in wrong]
     night = plain.get("through_night", False)
     if type(night) is not bool:
-        problems.append(Problem("method", "through_night is not true or false.", "Correct it."))
+        problems.append(Problem("method", "no-night"))
     if problems:
         raise PlanError(*problems)
     source = texts["source"] or "this kitchen's own method"
@@ -166,30 +166,26 @@ _STEP_TYPES = {f.name: f.type if f.type in ("int", "bool") else "str" for f in f
 
 
 def _step_from(row: Any, number: int) -> MethodStep | list[Problem]:
-    where = f"step {number}"
     if not isinstance(row, Mapping):
-        return [Problem("steps", f"{where} is not a table of values.", "Give it a kind and its waits.")]
+        return [Problem("steps", "step-no-table", {"number": number})]
     values = dict(row)
     wait = values.pop("wait", [0, 0, 0])
     problems = [
-        Problem("steps", f"{where}: {name!r} is not part of a step.", "Leave it out.")
+        Problem("steps", "not-of-a-step", {"number": number, "name": name})
         for name in values
         if name not in _STEP_TYPES or name.startswith("wait_")
     ]
     if not isinstance(wait, Sequence) or len(wait) != 3 or not all(_whole(w) for w in wait):
-        problems.append(
-            Problem("steps", f"{where}: the wait is not three whole numbers.", "Write least, best, most in minutes.")
-        )
+        problems.append(Problem("steps", "step-wait-numbers", {"number": number}))
         wait = [0, 0, 0]
     kinds: dict[str, Any] = {"str": str, "int": int, "bool": bool}
     problems += [
-        Problem("steps", f"{where}: {name} should be {_named(_STEP_TYPES[name])}.", "Correct it.")
+        Problem("steps", "step-value", {"number": number, "name": name, "wanted": str(_STEP_TYPES[name])})
         for name, value in values.items()
         if name in _STEP_TYPES and type(value) is not kinds[str(_STEP_TYPES[name])]
     ]
     if values.get("kind") not in CHAIN_STEPS:
-        wrong = f"{where}: {values.get('kind')!r} is no kind of step."
-        problems.append(Problem("steps", wrong, f"Choose one of: {', '.join(CHAIN_STEPS)}."))
+        problems.append(Problem("steps", "step-kind", {"number": number, "typed": repr(values.get("kind"))}))
     if problems:
         return problems
     return MethodStep(wait_least_min=wait[0], wait_best_min=wait[1], wait_most_min=wait[2], **values)
@@ -199,12 +195,8 @@ def _whole(value: Any) -> bool:
     return type(value) is int
 
 
-def _named(kind: Any) -> str:
-    return {"str": "text", "int": "a whole number", "bool": "true or false"}[str(kind)]
-
-
 def problems_of(method: Method) -> tuple[Problem, ...]:
-    """What keeps this from being a method, in the person's words; empty when it is one.
+    """What keeps this from being a method; empty when it is one.
 
     Fields are "method", "steps", or a part of one step as in "steps.3.wait".
     """
@@ -215,17 +207,16 @@ def problems_of(method: Method) -> tuple[Problem, ...]:
 def _name_problems(method: Method) -> list[Problem]:
     problems = []
     if not re.fullmatch(r"[A-Za-z0-9_-]{1,64}", method.key):
-        way_out = "Use letters without accents, digits and dashes."
-        problems.append(Problem("method", f"the key {method.key!r} is not simple.", way_out))
+        problems.append(Problem("method", "method-key", {"key": method.key}))
     if not method.name.strip():
-        problems.append(Problem("method", "it has no name.", "Give it a name you will recognise."))
+        problems.append(Problem("method", "method-name"))
     return problems
 
 
 def _order_problems(method: Method) -> list[Problem]:
     kinds = [s.kind for s in method.steps]
     problems = [
-        Problem("steps", f"{kind} comes {kinds.count(kind)} times.", f"Have {kind} exactly once.")
+        Problem("steps", "step-times", {"step": kind, "times": kinds.count(kind)})
         for kind in ("mix", "press", "load")
         if kinds.count(kind) != 1
     ]
@@ -233,52 +224,37 @@ def _order_problems(method: Method) -> list[Problem]:
         return problems
     mix, press, load = (kinds.index(k) for k in ("mix", "press", "load"))
     if not mix < press < load == len(kinds) - 1:
-        problems.append(Problem("steps", "the order is not mix, press, load.", "Mix first, load last."))
+        problems.append(Problem("steps", "steps-order"))
     if kinds[:mix] not in ([], ["preferment"]) or "preferment" in kinds[mix:]:
-        problems.append(Problem("steps", "before mixing only one preferment can stand.", "Move the other steps down."))
+        problems.append(Problem("steps", "before-mixing"))
     if any(kind in ("rest", "fold", "round-up") for kind in kinds[press:]):
-        problems.append(
-            Problem("steps", "rest, fold and round up come before pressing out.", "Move them between mix and press.")
-        )
+        problems.append(Problem("steps", "after-pressing"))
     if len(kinds) > MOST_STEPS:
-        problems.append(Problem("steps", f"{len(kinds)} steps are too many.", f"Keep to {MOST_STEPS}."))
+        problems.append(Problem("steps", "many-steps", {"steps": len(kinds), "most": MOST_STEPS}))
     if sum(s.moves for s in method.steps) > 7:
-        problems.append(Problem("steps", "the dough changes place too often.", "Leave out a move."))
+        problems.append(Problem("steps", "many-moves"))
     return problems
 
 
 def _range_problems(method: Method) -> list[Problem]:
     problems = []
     for number, step in enumerate(method.steps, 1):
-        where, at = f"step {number} ({step.kind})", f"steps.{number}"
+        at = f"steps.{number}"
+        where: Figures = {"number": number, "step": step.kind}
         if not 0 <= step.wait_least_min <= step.wait_best_min <= step.wait_most_min <= MOST_WAIT_MIN:
-            problems.append(
-                Problem(
-                    f"{at}.wait",
-                    f"{where}: the wait is not least <= best <= most.",
-                    "Put the three in order, a week at most.",
-                )
-            )
+            problems.append(Problem(f"{at}.wait", "step-wait-order", where))
         if not 0 <= step.hands_min <= 180 or not 0 <= step.alarm_min <= 1440:
-            problems.append(
-                Problem(f"{at}.hands_min", f"{where}: the minutes are out of range.", "Hands-on up to 180 minutes.")
-            )
+            problems.append(Problem(f"{at}.hands_min", "step-minutes", where))
         if step.moves and step.hands % GRID_MIN:
-            problems.append(
-                Problem(f"{at}.hands_min", f"{where}: {step.hands} minutes.", "Use a multiple of five minutes.")
-            )
+            problems.append(Problem(f"{at}.hands_min", "step-fives", {**where, "minutes": step.hands}))
         if step.place and (not step.moves or step.place not in RESTING_PLACES or step.kind == "load"):
-            problems.append(
-                Problem(f"{at}.place", f"{where}: the dough cannot go to {step.place!r}.", "Leave the place out.")
-            )
+            problems.append(Problem(f"{at}.place", "step-place", {**where, "place": step.place}))
         if step.optional and step.moves:
-            problems.append(
-                Problem(f"{at}.optional", f"{where}: this step cannot be left out.", "Only folds and rests can.")
-            )
+            problems.append(Problem(f"{at}.optional", "step-optional", where))
         if step.moves and any(w % GRID_MIN for w in (step.wait_least_min, step.wait_best_min, step.wait_most_min)):
-            problems.append(Problem(f"{at}.wait", f"{where}: waits count in fives.", "Use multiples of five minutes."))
+            problems.append(Problem(f"{at}.wait", "step-wait-fives", where))
     if method.steps[0].wait_most_min:
-        problems.append(Problem("steps.1.wait", "the first step has nothing to wait for.", "Set its wait to 0."))
+        problems.append(Problem("steps.1.wait", "first-wait"))
     return problems or _width_problems(method)
 
 
@@ -292,6 +268,5 @@ def _width_problems(method: Method) -> list[Problem]:
     mixing = before.pop("mix", 1)
     after = math.prod(wide[longest + 1 :])
     if mixing > MOST_MIXING or math.prod(before.values()) > MOST_BEFORE or after > MOST_AFTER:
-        text = "beside the longest wait the others are too wide: too many days would have to be tried."
-        return [Problem("steps", text, "Bring the least and the most of the other waits closer together.")]
+        return [Problem("steps", "wide-waits")]
     return []

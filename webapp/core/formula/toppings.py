@@ -82,13 +82,9 @@ def _scaled(item: ToppingItem, grams: float) -> Topping:
 
 def _rim(chosen: ToppingSet, style: BreadStyle, rim_cm: float) -> Topping:
     if chosen.rim is None:
-        raise PlanError.at(
-            "toppings", f"“{chosen.name}” has no cheese for a rim.", "Choose a set with cheese, or no rim."
-        )
+        raise PlanError.at("toppings", "no-rim-cheese", name=chosen.name)
     if style not in RIM_STYLES:
-        raise PlanError.at(
-            "toppings", "A crisp cheese rim needs the wall of a metal pan.", "Take a dough for pan or tray, or no rim."
-        )
+        raise PlanError.at("toppings", "rim-wall")
     rim = chosen.rim
     return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, allergens=rim.allergens,
                    remark=rim.note)  # fmt: skip

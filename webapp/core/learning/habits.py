@@ -53,7 +53,7 @@ def accept(habits: tuple[Habit, ...], change: Suggestion, bake_id: str = "") -> 
     Accepting the same change of the same bake again changes nothing. Raises PlanError at `change` for an unknown field.
     """
     if change.field not in FIELDS:
-        raise PlanError.at("change", f"“{change.field}” is not something a plan can change.", "Note it in the book.")
+        raise PlanError.at("change", "no-habit", name=change.field)
     if bake_id and accepted(habits, change, bake_id):
         return habits
     if change.field == NOTE:

@@ -85,7 +85,7 @@ def _of_verdict(plan: Plan, stands: Standing, done: Sequence[Done], said: Verdic
     if said is None or not marked:
         return None
     step, at = marked[-1] if not _loads(marked) else _loads(marked)[0]
-    assert step.mark is not None, "only steps with a mark are looked at"
+    assert step.mark is not None  # only steps with a mark are looked at
     start = min(at, next(one.start for one in stands.chain if one.step.step_id == step.step_id))
     unit = sample_at(stands.walk.samples, start).base / math.exp(plan.vigour_ln_mean)
     try:

@@ -64,7 +64,7 @@ def glass(at: int, times: float, unit_progress: float, bake: str = "", made_sd: 
     time: neither says anything.
     """
     if not LEAST_TIMES <= times <= MOST_TIMES:
-        raise PlanError.at("times", f"{times:.4g} times the first volume says nothing.", "Read it once it has risen.")
+        raise PlanError.at("times", "glass-says-nothing", times=times)
     return seen(at, need(times - 1.0), unit_progress, math.hypot(glass_sd(times), made_sd), bake)
 
 
@@ -90,9 +90,7 @@ def seen(
 ) -> Observation:
     """It had this progress when the model at vigour 1 had `unit_progress`; PlanError when either is none."""
     if not (0 < progress < math.inf and 0 < unit_progress < math.inf):
-        raise PlanError.at(
-            "unit_progress", "A dough that has not begun to rise says nothing.", "Log it when it has risen."
-        )
+        raise PlanError.at("unit_progress", "not-risen")
     return Observation(at, math.log(progress / unit_progress), read_sd, bake, side)
 
 

@@ -93,7 +93,7 @@ class Look:
 def recipe_for(kitchen: Kitchen, room_c: float) -> GlassRecipe:
     """Grams for this kitchen's scales and room. PlanError at "room" outside of 10 to 35 C."""
     if not COLDEST_C <= room_c <= WARMEST_C:
-        raise PlanError.at("room", "No evening is long enough, or too short.", "Between 10 and 35 °C, please.")
+        raise PlanError.at("room", "glass-room")
     step = kitchen.scale_step_g
     fine = min(step, kitchen.micro_step_g) if kitchen.micro_step_g > 0 else step
     water, flour = to_step(STOCK_WATER_G, step), to_step(FLOUR_G, step)
@@ -147,10 +147,10 @@ def read(glass: SampleGlass, at: int, times: float, room_c: float | None = None)
     nothing or one reading too many.
     """
     if not glass.started_at < at <= glass.started_at + LONGEST_GLASS_S:
-        raise PlanError.at("at", "That is not within a day of its line.", "Give the time at which it was read.")
+        raise PlanError.at("at", "glass-day")
     observed.glass(at, times, max(unit_progress(glass, at), 1e-6))  # PlanError when it says nothing
     if len(glass.readings) >= MOST_READINGS:
-        raise PlanError.at("now", "This glass was read often enough.", "One or two readings are all it takes.")
+        raise PlanError.at("now", "glass-often")
     rooms = glass.room if room_c is None else _with_room(glass.room, RoomSpan(at, room_c))
     readings = (*(one for one in glass.readings if one.at != at), Glass(at, times))
     return SampleGlass(glass.recipe, glass.started_at, rooms, tuple(sorted(readings, key=lambda one: one.at)))
@@ -187,5 +187,5 @@ def checked(glass: SampleGlass) -> SampleGlass:
         right = right and glass.started_at < one.at <= last and unit_progress(glass, one.at) > 0
         right = right and observed.LEAST_TIMES <= one.times <= observed.MOST_TIMES
     if not right:
-        raise PlanError.at("glass", "This is no test glass of ours.", "Use a file that Suppertide wrote.")
+        raise PlanError.at("glass", "glass-not-ours")
     return glass

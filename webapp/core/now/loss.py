@@ -15,25 +15,24 @@ from webapp.core.now.ln_exp import ln, root
 
 @dataclass(frozen=True)
 class Row:
-    """One row: so much `loss` for what `counts`."""
+    """One row: so much `loss` for what is said beside it."""
 
     key: str
     loss: float
-    counts: str
 
 
 LOSSES: tuple[Row, ...] = (
-    Row("young", 1.0, "ln(best / progress at loading), where it is less"),
-    Row("past", 1.3, "ln(progress at loading / best), where it is more: it tears, spreads and browns less"),
-    Row("press", 0.1, "|ln(progress at pressing / best there)|, while that is still to come"),
-    Row("late", 0.0005, "each minute that supper is later than agreed, up to 30"),
-    Row("later", 0.03, "each minute beyond that: nobody is told to dine at midnight"),
-    Row("early", 0.0005, "each minute that supper is sooner, up to 30"),
-    Row("sooner", 0.02, "each minute beyond that"),
-    Row("work", 0.015, "each time that the dough must be carried"),
-    Row("ask", 0.004, "a supper that moves by more than a quarter of an hour: the person must be asked"),
-    Row("change", 0.02, "another way than the one that stands: not every reading turns the evening round"),
-    Row("again", 0.03, "another way than the one that the person chose, over all that they knew they gave up by it"),
+    Row("young", 1.0),  # ln(best / progress at loading), where it is less
+    Row("past", 1.3),  # ln(progress at loading / best), where it is more: it tears, spreads and browns less
+    Row("press", 0.1),  # |ln(progress at pressing / best there)|, while that is still to come
+    Row("late", 0.0005),  # each minute that supper is later than agreed, up to 30
+    Row("later", 0.03),  # each minute beyond that: nobody is told to dine at midnight
+    Row("early", 0.0005),  # each minute that supper is sooner, up to 30
+    Row("sooner", 0.02),  # each minute beyond that
+    Row("work", 0.015),  # each time that the dough must be carried
+    Row("ask", 0.004),  # a supper that moves by more than a quarter of an hour: the person must be asked
+    Row("change", 0.02),  # another way than the one that stands: not every reading turns the evening round
+    Row("again", 0.03),  # another way than the one that the person chose, over all that they knew they gave up by it
 )
 
 TWO_OVER_PI = 0.6366197723675814
@@ -45,7 +44,7 @@ def loss_of(key: str) -> float:
     for row in LOSSES:
         if row.key == key:
             return row.loss
-    raise AssertionError("a row of the table")
+    raise AssertionError(key)
 
 
 YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")

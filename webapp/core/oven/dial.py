@@ -32,7 +32,7 @@ def gas_mark_c(mark: str) -> float:
     for name, heat_c in MARKS:
         if name == wanted or (wanted == "½" and name == "1/2") or (wanted == "¼" and name == "1/4"):
             return heat_c
-    raise PlanError.at("dial", f"There is no gas mark “{mark}”.", "Gas marks are 1/4, 1/2 and 1 to 10.")
+    raise PlanError.at("dial", "no-gas-mark", typed=mark)
 
 
 def nearest_mark(heat_c: float, highest_c: float = 1000.0) -> str:
@@ -72,14 +72,14 @@ def read_dial(field: str, text: str, unit: DialUnit) -> float:
         try:
             return gas_mark_c(text)
         except PlanError:
-            raise PlanError.at(field, f"There is no gas mark “{text[:40]}”.", "Write 1/4, 1/2 or 1 to 10.") from None
+            raise PlanError.at(field, "no-typed-mark", typed=text[:40]) from None
     typed = text.strip().replace(",", ".")
     if not _READING.fullmatch(typed):
-        raise PlanError.at(field, f"“{text[:40]}” is not a temperature.", "Write a number such as 250.")
+        raise PlanError.at(field, "no-temperature", typed=text[:40])
     number = float(typed)
     heat_c = c_from_f(number) if unit == "F" else number
     if not DIAL_RANGE_C[0] <= heat_c <= DIAL_RANGE_C[1]:
-        raise PlanError.at(field, f"An oven does not read {typed} °{unit}.", "Between 100 and 550 °C, 212 and 1022 °F.")
+        raise PlanError.at(field, "no-oven-heat", typed=typed, unit=unit)
     return heat_c
 
 
@@ -87,10 +87,5 @@ def dial_error_c(field: str, dial_text: str, thermometer_c: float, unit: DialUni
     """Thermometer minus dial (C). Raises PlanError at `field` when the two are too far apart to be one oven."""
     error = thermometer_c - read_dial(field, dial_text, unit)
     if abs(error) > ERROR_MOST_C:
-        raise PlanError.at(
-            field,
-            f"The thermometer is {abs(error):.0f} °C away from the dial.",
-            "Check the units, wait until the oven has been hot for 20 minutes, and read again.",
-            "apart",
-        )
+        raise PlanError.at(field, "apart", apart_c=abs(error))
     return error

@@ -61,7 +61,7 @@ NO_ADJUST = Adjust()
 def style_named(style: BreadStyle, enriched: bool = False) -> Style:
     """The style's heats, those of an enriched dough lower. Raises PlanError at `style` for a word that is none."""
     if style not in STYLES:
-        raise PlanError.at("style", f"“{style}” is not a style of baking.", f"Choose one of {', '.join(STYLES)}.")
+        raise PlanError.at("style", "no-style", typed=style)
     shape = STYLES[style]
     return replace(shape, heat_c=ENRICHED_HEAT_C, bake_c=ENRICHED_BAKE_C) if enriched else shape
 

@@ -19,26 +19,25 @@ from webapp.core.planner.warmth import SLOT_S
 
 @dataclass(frozen=True)
 class Weight:
-    """One row: so many `points` for what `counts`. What it means to the person: `words/offers.py`."""
+    """One row: so many `points` for what is said beside it. What it means to the person: `words/offers.py`."""
 
     key: CostKey
     points: int
-    counts: str
 
 
 WEIGHTS: tuple[Weight, ...] = (
-    Weight("wait", 60, "a wait at its least or most; on a straight line down to 0 at its best"),
-    Weight("proof", 60, "a rise in the tray at its least or most; 0 at its best"),
-    Weight("slack", 3, "each 5 min under 2 h that one may come late to the dough"),
-    Weight("early", 1, "each 5 min under 1 h that the dough is usable sooner"),
-    Weight("unseen", 16, "each hour out of the fridge with nobody there to look, in a kitchen that is not known"),
-    Weight("leaving", 40, "a hands-on step that reaches into the last half hour before leaving"),
-    Weight("coming", 150, "a hands-on step that reaches into the first ten minutes at home"),
-    Weight("visit", 8, "each visit to the kitchen (a hands-on step more than 15 min after the last)"),
-    Weight("left-out", 14, "an optional fold left out"),
-    Weight("beside", 20, "a task beside the dough at the end of its range; 0 at its best"),
-    Weight("supper", 2, "each 5 min that supper is early"),
-    Weight("ferment", 1, "each full hour that the first mixing to the end of the long wait falls short of 24 h"),
+    Weight("wait", 60),  # a wait at its least or most; on a straight line down to 0 at its best
+    Weight("proof", 60),  # a rise in the tray at its least or most; 0 at its best
+    Weight("slack", 3),  # each 5 min under 2 h that one may come late to the dough
+    Weight("early", 1),  # each 5 min under 1 h that the dough is usable sooner
+    Weight("unseen", 16),  # each hour out of the fridge with nobody there to look, in a kitchen that is not known
+    Weight("leaving", 40),  # a hands-on step that reaches into the last half hour before leaving
+    Weight("coming", 150),  # a hands-on step that reaches into the first ten minutes at home
+    Weight("visit", 8),  # each visit to the kitchen (a hands-on step more than 15 min after the last)
+    Weight("left-out", 14),  # an optional fold left out
+    Weight("beside", 20),  # a task beside the dough at the end of its range; 0 at its best
+    Weight("supper", 2),  # each 5 min that supper is early
+    Weight("ferment", 1),  # each full hour that the first mixing to the end of the long wait falls short of 24 h
 )  # fmt: skip
 
 POINTS = {w.key: w.points for w in WEIGHTS}

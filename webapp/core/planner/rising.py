@@ -118,7 +118,7 @@ class Rising:
     def most_beside_sponge(self, warm: int) -> int:
         """Most warm seconds of the bulk with a preferment ripe in `warm`: its yeast is part of the whole, not extra."""
         sponge = self.dough.sponge
-        assert sponge is not None, "methods with a preferment are left out of a dough without one"
+        assert sponge is not None  # methods with a preferment are left out of a dough without one
         known = self._most_beside.get(warm)
         if known is None:
             percent = sponge.instant_percent(warm) * sponge.flour_percent / 100.0

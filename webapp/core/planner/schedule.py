@@ -54,11 +54,11 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
 def check(wanted: Wanted) -> None:
     """PlanError unless there is something to plan."""
     if not wanted.methods:
-        raise PlanError.at("method", "there is no method to choose from.", "Keep at least one.")
+        raise PlanError.at("method", "no-methods")
     if wanted.supper <= wanted.now:
-        raise PlanError.at("supper", "supper is already past.", "Choose a later time or another day.")
+        raise PlanError.at("supper", "supper-past")
     if wanted.supper > wanted.day.end:
-        raise PlanError.at("supper", "supper is after the day that was laid out.", "Choose an earlier supper.")
+        raise PlanError.at("supper", "supper-after")
 
 
 def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:

@@ -159,7 +159,7 @@ def _moves(method: Method, vessel: BulkVessel) -> tuple[Move, ...]:
             continue
         stands = "tray" if step.kind == "press" else stands
         place = step.goes_to
-        assert place, "a step that moves the dough puts it somewhere"
+        assert place  # a step that moves the dough puts it somewhere
         rows.append((step, [], place, "sponge" if step.kind == "preferment" else stands))
     return tuple(
         Move(step, wait_of(step), step.hands // GRID_MIN, place, vessel, tuple(passing))

@@ -175,7 +175,7 @@ class Timing:
         """Topping, loading and the bake programme of every load."""
         baking, loads = self.loads.baking, self.loads
         beside = loads.beside(self.starts[-1], self.search.taken(self.starts))
-        assert beside is not None, "the search found room for topping"
+        assert beside is not None  # the search found room for topping
         move, alarm = self.chain.moves[-1], self.chain.moves[-1].step.alarm_min
         pressed = self._end(self.chain.load - 1)
         for j in range(baking.loads):
@@ -205,7 +205,7 @@ class Timing:
 
     def _sides(self) -> Iterator[TimedStep]:
         beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
-        assert beside is not None, "the search found room for the side tasks"
+        assert beside is not None  # the search found room for the side tasks
         load, anchor = self.starts[-1] * SLOT_S, self._id("load")
         lit = load - self.loads.baking.preheat_min * 60
         yield TimedStep(

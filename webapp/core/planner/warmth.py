@@ -139,7 +139,7 @@ class Warmth:
         if place == "bench":
             return WarmthWalk(self._table, self._room, slot - self.first, tenths / 10, tau, steady=False)
         around = dough.fridge_c if place == "fridge" else dough.warm_c
-        assert around is not None, "methods with a warm spot are left out of a kitchen without one"
+        assert around is not None  # methods with a warm spot are left out of a kitchen without one
         return WarmthWalk(self._table, (around,), 0, tenths / 10, tau, steady=True)
 
 

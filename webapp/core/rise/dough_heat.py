@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Mixing, Vessel
+from webapp.core.kinds import HeatedPlace, Mixing, Vessel
 from webapp.core.plan.rise import Beyond
 
 # Friction factors of the baker's rule, C: about three times the true warming (Cook's Illustrated: 5, 20 and 25 F).
@@ -42,13 +42,9 @@ def time_constant_s(
     tray: a slab of this thickness, both faces. PlanError for an unknown vessel or place, or no dough.
     """
     if (vessel, place) not in HEAT_TRANSFER:
-        raise PlanError.at(
-            "vessel",
-            f"Dough in a {vessel} at the {place} is not known here.",
-            f"Vessels: {', '.join(VESSELS)}; places: {', '.join(HEATED_PLACES)}.",
-        )
+        raise PlanError.at("vessel", "no-vessel", vessel=vessel, place=place)
     if not 0 < mass_g < math.inf or not 0 < thickness_cm < math.inf:
-        raise PlanError.at("mass", "There must be some dough.", "Give its mass in grams.")
+        raise PlanError.at("mass", "no-dough")
     h = HEAT_TRANSFER[vessel, place]
     if vessel == "tray":
         half = thickness_cm / 200.0

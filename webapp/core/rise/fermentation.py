@@ -136,7 +136,7 @@ def rise(
     """
     _check(make, dough_c, legs, increase, make.instant_percent)
     if sum(leg.seconds is None for leg in legs) != 1:
-        raise PlanError.at("stage", "Exactly one stage is open.", "Write one of them as TEMPERATURE:ready.")
+        raise PlanError.at("stage", "one-open-stage")
     pace, best = pace_per_s(make), need(increase)
     past = max(need(past_increase), PAST_LEAST * best)
 
@@ -169,11 +169,7 @@ def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float
     for leg in legs:
         fit = fit and math.isfinite(leg.ambient_c) and 0 < leg.tau_s < math.inf and 0 <= (leg.seconds or 0.0) < math.inf
     if not fit:
-        raise PlanError.at(
-            "rise",
-            "Yeast, rise and time constant must be numbers above 0, temperatures numbers.",
-            "Check what was typed.",
-        )
+        raise PlanError.at("rise", "rise-numbers")
 
 
 def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[RisePoint, ...]:

@@ -114,7 +114,7 @@ class _Bowl:
         return max(0.0, grams) / line.grams
 
     def _its_yeast(self) -> WeighLine:
-        assert self.yeast is not None, "asked for only where there is one"
+        assert self.yeast is not None  # asked for only where there is one
         return self.yeast
 
     def _inside(self, line: WeighLine) -> float:
@@ -149,9 +149,9 @@ def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
     known = {line_id(line) for line in lines}
     for name, grams in poured.items():
         if name not in known:
-            raise PlanError.at("line", f"There is no line “{name}” on this list.", "Pick one of the list.")
+            raise PlanError.at("line", "no-line", name=name)
         if not 0 <= grams < 1e6:
-            raise PlanError.at("grams", f"{grams:.4g} g were not poured.", "Give what the scale shows, 0 or more.")
+            raise PlanError.at("grams", "not-poured", grams=grams)
 
 
 def _over(line: WeighLine, poured: Mapping[str, float]) -> float:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import PAN_SHAPES, PanMeasure, PanShape
+from webapp.core.kinds import PanMeasure, PanShape
 from webapp.core.plan.tray import Pan
 
 WATER_G_PER_CM2 = 1.0  # a pan filled 1 cm deep holds one gram of water per cm2 (0.998 g/ml at 20 C)
@@ -87,15 +87,15 @@ def pan(
     PlanError for an unknown shape, a missing or absurd size, or no pans at all.
     """
     if shape not in SHAPES:
-        raise PlanError.at("pan", f"“{shape}” is not a shape known here.", f"Choose one of {', '.join(PAN_SHAPES)}.")
+        raise PlanError.at("pan", "no-shape", typed=shape)
     facts = SHAPES[shape]
     width = length_cm if facts.measures == ("length",) else width_cm
     typed = {"length": length_cm, "width": width_cm, "water_g": water_g}
     area = facts.floor_cm2(*(typed[measure] for measure in facts.measures))
     if not 10 <= area <= 20_000 or min(length_cm, width) < 0:
-        raise PlanError.at("pan", f"A floor of {area:.4g} cm2 is no pan.", "Measure the floor inside, in cm.")
+        raise PlanError.at("pan", "no-floor", area_cm2=area)
     if count < 1:
-        raise PlanError.at("count", "There must be at least one pan.", "Give 1 or more.")
+        raise PlanError.at("count", "no-pan")
     return Pan(key, name, shape, area, count, length_cm, width)
 
 
@@ -126,7 +126,7 @@ def dough_g(pans: Iterable[Pan], loading: float, loss_percent: float = 0.0) -> f
     PlanError when the loading or the loss is out of any range.
     """
     if not 0.05 <= loading <= 3.0:
-        raise PlanError.at("loading", f"A loading of {loading:.4g} g/cm2 is none.", "0.35 is thin, 0.75 deep.")
+        raise PlanError.at("loading", "no-loading", loading=loading)
     if not 0.0 <= loss_percent <= 20.0:
-        raise PlanError.at("loss_percent", f"A loss of {loss_percent:.4g} % is none.", "0 to 3 % is usual.")
+        raise PlanError.at("loss_percent", "no-loss", percent=loss_percent)
     return area_cm2(pans) * loading / (1.0 - loss_percent / 100.0)

@@ -75,11 +75,9 @@ def weigh_out(
     """
     checked(formula)
     if not 20.0 <= dough_g <= 50_000.0:
-        raise PlanError.at(
-            "dough_g", f"{dough_g:.4g} g is outside the range of a dough.", "Give 20 g to 50 kg: check pan and loading."
-        )
+        raise PlanError.at("dough_g", "dough-mass", grams=dough_g)
     if not 0 < kitchen.scale_step_g <= 50 or not 0 <= kitchen.micro_step_g < math.inf:
-        raise PlanError.at("scale_step", "A scale needs a step.", "1 g is usual, 0.01 g for a fine one; 0 for none.")
+        raise PlanError.at("scale_step", "no-scale-step")
     per_percent = flour_g(formula, dough_g) / 100.0
     lines: list[WeighLine] = []
     for part in parts(formula):

@@ -22,6 +22,7 @@ from webapp.reminders.wire import CalendarError, Conversation, Login
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 ODD_ANSWER = "The calendar server answered something that cannot be understood."
 UNTIL_MENDED = 2**40  # until the person does something
@@ -135,16 +136,16 @@ def chosen_calendar(tools: Tools, url: str, login: Login) -> FoundCalendar:
     except CalendarError as error:
         raise _at_field(error) from error
     if found is None:
-        raise PlanError.at("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
+        raise refused("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
     return found
 
 
 def _at_field(error: CalendarError) -> PlanError:
     if error.login:
         way_out = "Check both; many providers want a password made just for one app."
-        return PlanError.at("password", str(error), way_out)
+        return refused("password", str(error), way_out)
     way_out = "Try again in a while." if error.again else "Check the address, the name and the password."
-    return PlanError.at("address", str(error), "" if error.final else way_out)
+    return refused("address", str(error), "" if error.final else way_out)
 
 
 def sealed_login(tools: Tools, kitchen_id: str, username: str, password: str) -> str:
@@ -159,7 +160,7 @@ def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
     except UnreadableError:
         kind, for_kitchen, rest = "", "", []
     if kind != "page" or for_kitchen != kitchen_id:
-        raise PlanError.at("calendar", "This page is too old.", "Enter address, name and password again.")
+        raise refused("calendar", "This page is too old.", "Enter address, name and password again.")
     return Login(*rest)
 
 
@@ -238,6 +239,6 @@ def _check_typed(address: str, username: str, password: str) -> None:
         ("password", password, "your password there"),
     ):
         if not typed.strip():
-            raise PlanError.at(name, f"Enter {what}.", "")
+            raise refused(name, f"Enter {what}.", "")
         if len(typed) > _MOST_TYPED or not typed.isprintable():
-            raise PlanError.at(name, "This cannot be right: too long, or with signs that cannot be typed.", "")
+            raise refused(name, "This cannot be right: too long, or with signs that cannot be typed.", "")

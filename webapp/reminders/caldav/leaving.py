@@ -5,13 +5,13 @@ from __future__ import annotations
 import logging
 from dataclasses import dataclass
 
-from webapp.core.errors import PlanError
 from webapp.reminders.caldav.account import ODD_ANSWER, NoLineError, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.update import NOT_OURS, take_out
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 _PATIENCE_S = 5.0  # for a free line: a person waits for it, once
 
@@ -49,7 +49,7 @@ def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> LeftBeh
         with signed_in(tools, row, _PATIENCE_S) as server:
             why = _take_all_out(store, server, kitchen_id, _to_take_out(store, kitchen_id, now))
     except NoLineError as error:
-        raise PlanError.at("calendar", str(error), "Nothing was changed yet: try again in a minute.") from error
+        raise refused("calendar", str(error), "Nothing was changed yet: try again in a minute.") from error
     except CalendarError as error:
         why = str(error)
     left = LeftBehind(tuple(p.title for p in still_there(store, kitchen_id, now)), why)

@@ -12,7 +12,6 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
-from webapp.core.errors import PlanError
 from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.standing import body_of, read_back, remember, url_of
@@ -23,6 +22,7 @@ from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
 
@@ -101,7 +101,7 @@ def write_ours_again(store: Store, tools: Tools, now: int, kitchen_id: str, uid:
             else:
                 post_again(store, server, row, wanted, posted, now, ours=True)
     except CalendarError as error:
-        raise PlanError.at("calendar", str(error), "Try again in a while.") from error
+        raise refused("calendar", str(error), "Try again in a while.") from error
 
 
 def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_id: Callable[[], str]) -> int:
@@ -121,7 +121,7 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
             read_back(store, server, row, entry, written.url)
         _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
-        raise PlanError.at("calendar", str(error), "Check the settings above.") from error
+        raise refused("calendar", str(error), "Check the settings above.") from error
     return entry.start
 
 

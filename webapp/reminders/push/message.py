@@ -19,9 +19,9 @@ import httpx
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
-from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
 from webapp.machine.secret_file import secret_of
+from webapp.words.problems.told import refused
 
 # The services that browsers bring along; a dot in front stands for every name below.
 KNOWN_HOSTS = (
@@ -76,7 +76,7 @@ def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[st
     known = parts.scheme == "https" and port in (None, 443) and _is_known(host)
     plain = endpoint.isascii() and endpoint.isprintable() and " " not in endpoint
     if not plain or len(endpoint) > _MOST_ENDPOINT or parts.username is not None or not (named or known):
-        raise PlanError.at(
+        raise refused(
             "endpoint", "This browser uses a push service that is not known here.", "Use the calendar instead."
         )
     try:
@@ -85,9 +85,9 @@ def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[st
         point, secret = _unpacked(p256dh), _unpacked(auth)
         ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
     except (ValueError, Base64Error) as error:
-        raise PlanError.at("keys", "These keys cannot be read.", "Turn the messages off and on again.") from error
+        raise refused("keys", "These keys cannot be read.", "Turn the messages off and on again.") from error
     if len(secret) != 16 or len(point) != 65:
-        raise PlanError.at("keys", "These keys have the wrong length.", "Turn the messages off and on again.")
+        raise refused("keys", "These keys have the wrong length.", "Turn the messages off and on again.")
 
 
 def _is_printable(text: str) -> bool:

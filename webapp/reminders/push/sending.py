@@ -13,13 +13,13 @@ import logging
 from collections.abc import Callable
 from typing import Protocol
 
-from webapp.core.errors import PlanError
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
 from webapp.store.push import DueRow, SubscriptionRow
 from webapp.store.store import Store
+from webapp.words.problems.told import refused
 
 log = logging.getLogger(__name__)
 
@@ -54,7 +54,7 @@ def subscribe(
     with store.transaction():
         others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != endpoint]
         if len(others) >= MOST_BROWSERS:
-            raise PlanError.at("endpoint", f"{MOST_BROWSERS} browsers have messages already.", "Turn one off first.")
+            raise refused("endpoint", f"{MOST_BROWSERS} browsers have messages already.", "Turn one off first.")
         row = SubscriptionRow(new_id(), kitchen_id, phone_id, endpoint, p256dh, auth)
         store.put_subscription(row, now)
     return row.subscription_id

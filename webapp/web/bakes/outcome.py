@@ -9,6 +9,7 @@ from webapp.core.errors import PlanError
 from webapp.kitchens import outcome
 from webapp.web import forms
 from webapp.web.door import must_have, world
+from webapp.words.problems.told import one_line
 
 bp = Blueprint("outcome", __name__, url_prefix="/bakes/<bake_id>/outcome")
 
@@ -39,5 +40,5 @@ def accept(bake_id: str) -> AnyResponse:
         change = outcome.take_along(here.store, here.now(), inside.kitchen_id, bake_id)
         flash(f"Taken along: {change.text} Every plan from now on says so, until you drop it.", "good")
     except PlanError as error:
-        flash(" ".join(f"{one.message} {one.way_out}" for one in error.problems), "careful")
+        flash(one_line(error), "careful")
     return redirect(url_for("outcome.show", bake_id=bake_id), 303)

@@ -19,6 +19,7 @@ from webapp.reminders.waits import FETCH_S
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.reminder_tools import ringing
+from webapp.words.problems.told import refused
 from webapp.words.times import every_words
 
 bp = Blueprint("busy", __name__, url_prefix="/settings/busy")
@@ -38,7 +39,7 @@ def upload() -> AnyResponse:
     form = _form(inside)
     try:
         if sent is None or not sent.filename:
-            raise PlanError.at(FIELD, "No file was chosen.", "Choose one that ends in .ics.")
+            raise refused(FIELD, "No file was chosen.", "Choose one that ends in .ics.")
         with closing(sent):
             times = bring_file(here.store, here.now(), inside.kitchen_id, sent.read(), _whose(inside))
     except PlanError as error:
@@ -99,7 +100,7 @@ def _whose(inside: Home) -> int:
     places = [str(place) for place in range(len(inside.kitchen.people))]
     said = request.form.get("who", "0")
     if said not in places:
-        raise PlanError.at(FIELD, "That person is not on the list.", "Choose one of those shown.")
+        raise refused(FIELD, "That person is not on the list.", "Choose one of those shown.")
     return places.index(said)
 
 

@@ -15,6 +15,7 @@ from webapp.kitchens.access import Home
 from webapp.pictures.qr import qr_picture
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
+from webapp.words.problems.told import all_in_words
 
 bp = Blueprint("join", __name__, url_prefix="/join")
 
@@ -61,7 +62,7 @@ def rename(phone_id: str) -> AnyResponse:
     try:
         access.rename_phone(world().store, inside.kitchen_id, phone_id, request.form.get("name", ""))
     except PlanError as error:
-        return make_response(_page(inside, error=error), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     return redirect(url_for("join.show"), 303)
 
 
@@ -72,7 +73,7 @@ def remove(phone_id: str) -> AnyResponse:
     try:
         access.remove_phone(world().store, inside.kitchen_id, phone_id)
     except PlanError as error:
-        return make_response(_page(inside, error=error), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     if phone_id == inside.phone_id:
         hand_out("")
     return redirect(url_for("join.show"), 303)
@@ -102,7 +103,7 @@ def _ask(code: str, error: PlanError | None = None) -> str:
         "kitchen/join_ask.html",
         code=code,
         holds=holds,
-        error=error,
+        problems=all_in_words(error.problems) if error else (),
         press=forms.Press(),
         has_kitchen=known() is not None,
     )

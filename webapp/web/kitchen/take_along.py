@@ -8,7 +8,7 @@ from contextlib import closing
 from flask import Blueprint, Response, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp.core.errors import PlanError, Problem
+from webapp.core.errors import PlanError
 from webapp.doughs import larder
 from webapp.kitchens import access, take_along
 from webapp.kitchens.access import Home
@@ -17,6 +17,7 @@ from webapp.reminders.caldav import leaving
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, visit, world
 from webapp.web.reminder_tools import ringing
+from webapp.words.problems.told import Told, all_in_words, refused
 
 bp = Blueprint("export", __name__)
 
@@ -62,7 +63,7 @@ def delete_everything() -> AnyResponse:
     """Forget the kitchen. The word has to be typed, so that no slip of a thumb does it."""
     inside = must_have()
     if request.form.get("word", "").strip().lower() != "delete":
-        error = PlanError.at("word", "Nothing was deleted.", "Type the word “delete” to do it.")
+        error = refused("word", "Nothing was deleted.", "Type the word “delete” to do it.")
         return make_response(_page(inside, error), 422)
     here = world()
     # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
@@ -93,8 +94,8 @@ def _page(inside: Home, error: PlanError | None = None) -> str:
     )  # fmt: skip
 
 
-def _problems(error: PlanError | None) -> tuple[Problem, ...]:
-    return error.problems if error else ()
+def _problems(error: PlanError | None) -> tuple[Told, ...]:
+    return all_in_words(error.problems) if error else ()
 
 
 def _json(data: bytes) -> object:
@@ -102,4 +103,4 @@ def _json(data: bytes) -> object:
         return read_json(data, _MOST_VALUES, _MOST_NESTED)
     except ValueError:
         way_out = "Choose the file that “Take along” wrote."
-        raise PlanError.at("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None
+        raise refused("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None

@@ -24,6 +24,7 @@ from webapp.core.kinds import (
 )
 from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
+from webapp.words.problems.told import refused, told
 
 MOST_AT_ONCE = 200
 MOST_DATA_BYTES = 4000
@@ -156,15 +157,15 @@ def _json(body: bytes) -> Any:
     try:
         return read_json(body, _MOST_VALUES, _MOST_NESTED)
     except ValueError:
-        raise PlanError.at("body", "This is not JSON.", "Numbers must be finite and the text UTF-8.") from None
+        raise refused("body", "This is not JSON.", "Numbers must be finite and the text UTF-8.") from None
 
 
 def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]) -> Event:
     if one["bake_id"] != bake_id:
-        problems.append(Problem(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
+        problems.append(told(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
     data = one["data"]
     if _depth(data) > MOST_DEPTH:
-        problems.append(Problem(f"{path}.data", "This is nested too deep.", f"{MOST_DEPTH} levels at most."))
+        problems.append(told(f"{path}.data", "This is nested too deep.", f"{MOST_DEPTH} levels at most."))
         return Event(**{**one, "data": {}})
     # Any value nested anywhere counts. What is not finite (1e999 reads as infinity) cannot be written back as JSON, and
     # half a character (a lone surrogate) not as UTF-8: UnicodeEncodeError is a ValueError.
@@ -174,7 +175,7 @@ def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]
     except (ValueError, RecursionError):
         size = MOST_DATA_BYTES + 1
     if size > MOST_DATA_BYTES:
-        problems.append(Problem(f"{path}.data", "This is too much for one event.", f"{MOST_DATA_BYTES} bytes at most."))
+        problems.append(told(f"{path}.data", "This is too much for one event.", f"{MOST_DATA_BYTES} bytes at most."))
     elif one["kind"] in DATA_OF:
         try:
             data = DATA_OF[one["kind"]]().load(data)
@@ -196,4 +197,4 @@ def _problems(messages: Any, path: str = "") -> list[Problem]:
     if isinstance(messages, Mapping):
         deeper = ((f"{path}.{key}".lstrip(".") if key != "_schema" else path, one) for key, one in messages.items())
         return [problem for key, one in deeper for problem in _problems(one, key)]
-    return [Problem(path or "body", str(text), "See the handbook's list of events.") for text in messages]
+    return [told(path or "body", str(text), "See the handbook's list of events.") for text in messages]

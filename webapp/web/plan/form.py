@@ -19,7 +19,7 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.plan import questions
-from webapp.words.refusal import change_words
+from webapp.words.problems.refusal import change_words
 from webapp.words.rise import still_so
 
 bp = Blueprint("form", __name__)

@@ -26,7 +26,8 @@ from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.web.plan import questions
 from webapp.words import tonight as words
-from webapp.words.refusal import reasons
+from webapp.words.problems.refusal import reasons
+from webapp.words.problems.told import all_in_words, refused
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -126,7 +127,7 @@ def _join_supper(typed: dict[str, str]) -> None:
     said = typed.get("at", "").strip()
     at = clock_minutes(said) if said else clock_minutes(typed.get("supper", "")[11:16])
     if said and at is None:
-        raise PlanError.at("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
+        raise refused("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
     if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
         typed["supper"] = f"{day}T{clock_text(at)}"
 
@@ -200,7 +201,7 @@ def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
     if isinstance(found, NothingFits) and found.in_the_way:
         hindered = found.in_the_way
         return words.one_reason(hindered, inside.kitchen), reasons(hindered, inside.kitchen)
-    first, *rest = found.problems
+    first, *rest = all_in_words(found.problems)
     more = tuple(f"{one.message} {one.way_out}".strip() for one in rest)
     return f"{first.message} {first.way_out}".strip(), more
 

@@ -12,7 +12,8 @@ from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
 from webapp.web.door import visit, world
-from webapp.words.refusal import by_method
+from webapp.words.problems.refusal import by_method
+from webapp.words.problems.told import in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("week", __name__, url_prefix="/week")
@@ -27,7 +28,7 @@ def show() -> str | AnyResponse:
     try:
         evenings = evenings_of.week(here.store, now, inside.kitchen_id, at)
     except PlanError as error:
-        flash(str(error.problems[0].message), "careful")
+        flash(in_words(error.problems[0]).message, "careful")
         return redirect(url_for("home.show"))
     formulas = larder.shelf(here.store, inside.kitchen_id).formulas
     return render_template(

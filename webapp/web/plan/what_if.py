@@ -14,6 +14,7 @@ from webapp.planning.tonight import day_of
 from webapp.web import forms
 from webapp.web.door import must_have, world
 from webapp.web.plan import questions
+from webapp.words.problems.told import one_line
 
 bp = Blueprint("what_if", __name__)
 
@@ -29,7 +30,7 @@ def ask(bake_id: str) -> AnyResponse:
         wanted = wish.read_wish(answers, inside.kitchen, questions.choices(inside), here.now())
         evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wanted, here.planner, bake_id=bake_id)
     except PlanError as error:
-        said = " ".join(f"{one.message} {one.way_out}".strip() for one in error.problems)
+        said = one_line(error)
     if request.headers.get("X-Part") == "offers":
         return make_response(_offers(inside, bake_id, said), 422 if said else 200)
     if said:

@@ -22,6 +22,7 @@ from webapp.reminders.wire import Login
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
+from webapp.words.problems.told import all_in_words, one_line
 from webapp.words.steps import templates
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
@@ -103,7 +104,7 @@ def connect() -> AnyResponse:
         login, chosen = _chosen(inside)
         _leave_another(inside, chosen.url)
     except PlanError as error:
-        return make_response(_page(inside, problems=error.problems), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     accounts.connect(
         here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin()
     )
@@ -145,7 +146,7 @@ def ring_calendar() -> AnyResponse:
     try:
         publish.ring_in_calendar(here.store, ringing().tools, here.now(), inside.kitchen_id, here.new_id)
     except PlanError as error:
-        return make_response(_page(inside, problems=error.problems), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     flash(
         "Written: it rings in one to two minutes, if your phone fetches its calendar by then. Lock it and wait.", "good"
     )
@@ -160,7 +161,7 @@ def write_ours_again() -> AnyResponse:
     try:
         publish.write_ours_again(here.store, ringing().tools, here.now(), inside.kitchen_id, uid)
     except PlanError as error:
-        return make_response(_page(inside, problems=error.problems), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     return _back("calendar")
 
 
@@ -175,7 +176,7 @@ def answer_start() -> AnyResponse:
         else:
             publish.write_ours_again(here.store, ringing().tools, here.now(), inside.kitchen_id, uid)
     except PlanError as error:
-        flash(f"{error.problems[0].message} {error.problems[0].way_out}", "careful")
+        flash(one_line(error), "careful")
     return redirect(url_for("pages.bake", bake_id=bake_id), 303)
 
 
@@ -186,7 +187,7 @@ def disconnect() -> AnyResponse:
     try:
         left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
     except PlanError as error:
-        return make_response(_page(inside, problems=error.problems), 422)
+        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     if left.titles:
         flash(f"Disconnected, and the password is forgotten. {left.said}", "careful")
     else:

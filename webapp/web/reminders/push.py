@@ -6,11 +6,11 @@ from typing import Any
 
 from flask import Blueprint, Response, abort, jsonify, request
 
-from webapp.core.errors import PlanError
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.push import message, sending
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
+from webapp.words.problems.told import refused
 
 bp = Blueprint("push", __name__, url_prefix="/api/push")
 
@@ -74,7 +74,7 @@ def _sent() -> dict[str, Any]:
     except ValueError:
         sent = None
     if not isinstance(sent, dict):
-        raise PlanError.at("request", "This is not a JSON object.", "Reload the page and try again.")
+        raise refused("request", "This is not a JSON object.", "Reload the page and try again.")
     return sent
 
 

@@ -13,6 +13,7 @@ from webapp.core.safety.cautions import LongBench
 from webapp.words.cautions import AUTHORITY
 from webapp.words.kinds import busy_word
 from webapp.words.lists import joined
+from webapp.words.problems.told import told
 from webapp.words.rise import keeps_words
 from webapp.words.times import clock, clock_beside, duration_words, span_words
 
@@ -76,8 +77,8 @@ def by_method(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]
 def problems(hindered: Sequence[InTheWay], kitchen: Kitchen, more_ways: bool) -> tuple[Problem, ...]:
     """What the form shows beside "when"; `more_ways`: there are ways out on the same page."""
     way_out = "See what would work, or change an answer." if more_ways else "Change an answer, or try another day."
-    first = Problem("when", NOTHING_FITS, way_out, "refused")
-    return (first, *(Problem("when", text, "") for text in reasons(hindered, kitchen)))
+    first = told("when", NOTHING_FITS, way_out, "refused")
+    return (first, *(told("when", text, "") for text in reasons(hindered, kitchen)))
 
 
 def change_words(change: Change, kitchen: Kitchen) -> str:
@@ -108,8 +109,8 @@ def long_bench(found: LongBench) -> Problem:
         f"{duration_words(found.bench_s)} at room temperature; the limit is {duration_words(found.limit_s)}{hot}."
     )
     if not found.cold:
-        return Problem("method", message, f"Ferment it the cold way, in the fridge. {AUTHORITY}", "refused")
-    return Problem(
+        return told("method", message, f"Ferment it the cold way, in the fridge. {AUTHORITY}", "refused")
+    return told(
         "method",
         f"{message} So much goes by even the cold way, with mixing, pressing out and the proof.",
         f"Wait for a cooler kitchen, or take a dough without them: it may stand as long as you like. {AUTHORITY}",

@@ -12,8 +12,8 @@ from webapp.core.kinds import BUSY_KINDS, BusyKind, HindranceKind, WayOutKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
-from webapp.words import refusal
 from webapp.words.cautions import AUTHORITY
+from webapp.words.problems import refusal
 
 LISBON = Kitchen(zone="Europe/Lisbon")
 LIT, OUT = (instant_of(f"2026-11-25T{clock}", LISBON.zone) for clock in ("17:03", "18:10"))
