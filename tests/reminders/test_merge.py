@@ -9,7 +9,16 @@ from __future__ import annotations
 import icalendar
 import pytest
 
-from webapp.reminders.caldav.merge import UnreadableEventError, called_off, made_their_own, merge, rings, start_of
+from webapp.reminders import ics
+from webapp.reminders.caldav.merge import (
+    UnreadableEventError,
+    as_it_came,
+    called_off,
+    made_their_own,
+    merge,
+    rings,
+    start_of,
+)
 
 ALARM = "BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT5M\r\nDESCRIPTION:Light the oven\r\nEND:VALARM\r\n"
 
@@ -192,3 +201,27 @@ def test_what_is_no_event_is_said_to_be_none(there: bytes) -> None:
         merge(BASE, there, LATER)
     with pytest.raises(UnreadableEventError):
         start_of(there)
+
+
+MINE = "Light the oven.\nDial 250 C.\n\nSupper at 19:30. Dough: focaccia."
+
+
+def marked(text: str, mark: str = ics.text_mark(MINE)) -> bytes:
+    """As it stands in a calendar into which somebody took our file."""
+    return event(text=text.replace("\n", "\\n"), more=f"{ics.TEXT_MARK}:{mark}\r\n")
+
+
+@pytest.mark.parametrize("around", ["{}", "Ask Ada.\n\n{}", "{}\n\nOpen a window.", "Ask Ada.\n{}\nOpen a window."])
+def test_our_text_is_known_again_by_its_mark_among_what_a_person_wrote(around: str) -> None:
+    """Length and digest find it, whatever its words are: no word of it is looked for."""
+    new = event(text="Dial 230 C.")
+    merged = merge(as_it_came(marked(around.format(MINE)), new), marked(around.format(MINE)), new)
+    wanted = around.format("Dial 230 C.").replace("\n", "\\n")
+    assert said(merged, "DESCRIPTION") == [f"DESCRIPTION:{wanted}"]
+
+
+@pytest.mark.parametrize("mark", ["", "x", "99999999999999999999-0", "12-0000000000000000", "-"])
+def test_what_has_no_mark_of_ours_or_a_spoilt_one_is_the_persons_and_stays(mark: str) -> None:
+    there = marked("By hand", mark)
+    merged = merge(as_it_came(there, event(text="Dial 230 C.")), there, event(text="Dial 230 C."))
+    assert said(merged, "DESCRIPTION") == ["DESCRIPTION:Dial 230 C.\\n\\nBy hand"]

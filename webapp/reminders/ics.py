@@ -19,6 +19,7 @@ from datetime import UTC, datetime
 
 from webapp.core.kitchen import NO_ALARM
 
+TEXT_MARK = "X-SUPPERTIDE-TEXT"  # of an event: `text_mark` of the text that we wrote
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 _PRODID = "-//Suppertide//Suppertide 1//EN"
 _FOLD_OCTETS = 75  # section 3.1, line break not counted
@@ -86,6 +87,7 @@ def _event_lines(entry: Entry, origin: str) -> list[str]:
         f"DTEND:{utc(entry.end)}",
         f"SUMMARY:{escape(entry.title)}",
         f"DESCRIPTION:{escape(entry.text)}",
+        f"{TEXT_MARK}:{text_mark(as_lines(clean(entry.text)))}",
     ]
     if origin:
         lines.append(f"URL:{_uri(origin + entry.path)}")
@@ -112,6 +114,16 @@ def _alarm_lines(entry: Entry) -> list[str]:
         f"DESCRIPTION:{escape(entry.title)}",
         "END:VALARM",
     ]
+
+
+def as_lines(text: str) -> str:
+    """The text as a person reads it: ends of lines and blanks around them are a program's own affair."""
+    return "\n".join(line.strip() for line in text.splitlines()).strip()
+
+
+def text_mark(text: str) -> str:
+    """By what our text is known again among words that a person put around it: its length and its digest."""
+    return f"{len(text)}-{hashlib.sha256(text.encode()).hexdigest()[:16]}"
 
 
 def utc(instant: int) -> str:

@@ -9,7 +9,6 @@ iCalendar is RFC 5545, snoozed and acknowledged alarms are RFC 9074 (sections 6 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -17,12 +16,13 @@ from typing import Any
 import icalendar
 from icalendar.prop import vInt, vText
 
-_OURS = ("DTSTAMP", "LAST-MODIFIED", "URL")  # simply follow
+from webapp.reminders.ics import TEXT_MARK, as_lines, text_mark
+
+_OURS = ("DTSTAMP", "LAST-MODIFIED", "URL", TEXT_MARK)  # simply follow
 _SHARED = ("SUMMARY", "TRANSP", "STATUS")  # follow until somebody changes them
-_FORM = {"UID", "DTSTAMP", "LAST-MODIFIED", "CREATED", "SEQUENCE", "DTSTART", "DTEND", "DURATION", "URL", "DESCRIPTION"}
+_FORM = {"UID", "DTSTAMP", "LAST-MODIFIED", "CREATED", "SEQUENCE", "DTSTART", "DTEND", "DURATION", "URL", "DESCRIPTION",
+         TEXT_MARK}  # fmt: skip
 _OFF = "X-SUPPERTIDE-OFF"  # cancelled by us, so that it is not taken for a person's change
-# As `words/calendar.py` begins and ends the text of an event.
-_OUR_TEXT = re.compile(r"^.+\(.+, UTC[+-]\d\d:\d\d\)$.*^.+\. Dough: .+ g\)?\.$", flags=re.M | re.S)
 _TRACES = ("SNOOZE", "LASTACK")  # inside the names of properties in which programs note a ring that was put off
 
 
@@ -131,15 +131,15 @@ def is_of(there: bytes, want: bytes) -> bool:
 
 
 def as_it_came(there: bytes, want: bytes) -> bytes:
-    """`want` with the start that stands there, and the text between our first line and our last: what we must have
+    """`want` with the start that stands there, and that part of the text which our mark knows again: what we must have
     written when it was added from a file. Nobody kept that, and the bake may have moved.
 
     Raises UnreadableEventError.
     """
     calendar, theirs = _read(want), _event(_read(there))
     _take(_event(calendar), theirs, "DTSTART")
-    if found := _OUR_TEXT.search(_said(theirs, "DESCRIPTION")):
-        _put(_event(calendar), "DESCRIPTION", found[0])
+    if found := _our_text(_said(theirs, "DESCRIPTION"), _said(theirs, TEXT_MARK)):
+        _put(_event(calendar), "DESCRIPTION", found)
     return bytes(calendar.to_ical(sorted=False))
 
 
@@ -183,7 +183,15 @@ def _said(event: Any, name: str) -> str:
     """A property as a person would read it: ends of lines and blanks around them are a program's own affair."""
     held = event.get(name)
     texts = held if isinstance(held, list) else [held]
-    return "\n".join(line.strip() for one in texts if one is not None for line in str(one).splitlines()).strip()
+    return as_lines("\n".join(str(one) for one in texts if one is not None))
+
+
+def _our_text(said: str, mark: str) -> str:
+    """The part of it to which the mark belongs; "" where a person wrote into our text, or nothing is marked."""
+    digits = mark.partition("-")[0]
+    length = int(digits) if digits.isdecimal() and len(digits) < 6 else 0
+    starts = range(len(said) - length + 1) if length else ()
+    return next((said[i : i + length] for i in starts if text_mark(said[i : i + length]) == mark), "")
 
 
 def _number(event: Any) -> int:
