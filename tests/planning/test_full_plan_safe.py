@@ -111,7 +111,7 @@ def test_a_crisp_rim_is_weighed_by_the_wall_and_asks_for_a_pan_or_tray() -> None
     rim = next(topping for topping in plan.toppings if topping.key == "rim")
     assert rim.grams == pytest.approx(0.9 * 2 * (38 + 28))  # 0.9 g for each cm of wall (common practice)
     assert "hot-rim" in {caution.key for caution in plan.cautions}
-    with pytest.raises(PlanError, match="metal pan") as refused:
+    with pytest.raises(PlanError, match="toppings: rim-wall") as refused:
         plans(wish(formula_key="round-flat", toppings_key="tomato-cheese-rim", method_key=""))
     assert refused.value.problems[0].field == "toppings"
 
