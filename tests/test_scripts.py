@@ -63,3 +63,40 @@ def test_scripts_do_not_run_in_circles() -> None:
         for leaf in leaves:
             del knows[leaf]
     assert sorted(_name(path) for path in knows) == []
+
+
+# Which folder may know which, the twins nobody: an arrow that is not here is a script in the wrong place.
+KNOWS = {
+    "lib": set(),
+    "now": set(),
+    "scale": set(),
+    "pictures": {"lib"},
+    "state": {"lib", "now"},
+    "step": {"lib", "now", "scale", "state"},
+    "sheets": {"lib", "now", "scale", "state", "step", "kitchen"},
+    "kitchen": {"lib", "now", "pictures", "state", "step", "sheets"},
+    "pages": {"lib", "state"},
+}
+WRITES = re.compile(r"\bkitchen\.\w+(?:\.\w+)? (?:=|\+=|-=|\?\?=|\|\|=) ")
+WRITERS = {
+    "actions.js", "on_the_screen.js", "kitchen.js", "background.js", "alarm.js", "ahead.js", "screen.js", "parts.js",
+    "chart.js",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("path", [path for path in SCRIPTS if path.parent.name in KNOWS], ids=_name)
+def test_a_folder_of_scripts_knows_the_folders_below_it_alone(path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    sources = [source for source, _ in _imports(path)] + [(path.parent / one).resolve() for one in LATER.findall(text)]
+    assert {source.parent.name for source in sources} - {path.parent.name} <= KNOWS[path.parent.name]
+
+
+def test_every_folder_of_scripts_has_its_place() -> None:
+    assert {path.parent.name for path in SCRIPTS} == set(KNOWS)
+
+
+def test_only_those_that_state_js_names_write_into_the_state() -> None:
+    writers = {path.name for path in SCRIPTS if WRITES.search(path.read_text(encoding="utf-8"))}
+    head = (ROOT / "static" / "js" / "state" / "state.js").read_text(encoding="utf-8").split("\nimport")[0]
+    assert writers == WRITERS
+    assert {name for name in WRITERS if name not in head} == set()

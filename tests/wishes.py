@@ -13,7 +13,7 @@ from webapp.core.plan.steps import RiseMark
 from webapp.core.planner.offer import (
     BakeAction,
     Baking,
-    DoughCourse,
+    PlannedDough,
     SideTask,
     Sponge,
     Wanted,
@@ -35,7 +35,7 @@ def method(key: str) -> Method:
     return next(m for m in shipped_methods() if m.key == key)
 
 
-def a_dough(mass_g: float = 745.0, salt: float = 2.2, target: float = 1.2, **changes: object) -> DoughCourse:
+def a_dough(mass_g: float = 745.0, salt: float = 2.2, target: float = 1.2, **changes: object) -> PlannedDough:
     """A plain dough with a preferment to hand, in a bowl."""
     make = DoughMake(0.5, salt, 0.0)
     best = need(target)
@@ -46,12 +46,12 @@ def a_dough(mass_g: float = 745.0, salt: float = 2.2, target: float = 1.2, **cha
         lambda warm: yeast_for(need(1.5), warm, DoughMake(0.5, 0.0, 0.0)),
         lambda percent: need(1.5) / rate_per_s(DoughMake(percent, 0.0, 0.0), 24.0),
     )  # fmt: skip
-    course = DoughCourse(
+    planned = PlannedDough(
         response, RiseMark(0.75 * best, best, need(3.0)), 23.0, 5.0, 28.0, taus,
         lambda warm: yeast_for(best, warm, make),
         lambda percent: best / rate_per_s(replace(make, instant_percent=percent), 24.0), sponge=sponge,
     )  # fmt: skip
-    return replace(course, **changes)  # type: ignore[arg-type]
+    return replace(planned, **changes)  # type: ignore[arg-type]
 
 
 def a_bake(trays: int = 1, at_once: int = 1) -> Baking:

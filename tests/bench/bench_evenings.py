@@ -50,7 +50,7 @@ AGREES_S = 90 * 60  # who is willing eats up to so much later
 
 
 @dataclass(frozen=True)
-class Shelf:
+class Stock:
     """What can be chosen."""
 
     formulas: dict[str, object] = field(default_factory=lambda: {one.key: one for one in formulas()})
@@ -130,7 +130,7 @@ def evening(seed: int, seen: int) -> Evening:
         )  # fmt: skip
         wish = Wish(f"{DAY}T{supper // 60:02d}:{supper % 60:02d}", kitchen.pans[:1], luck.choice(FORMULAS))
         try:
-            plan = plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Shelf())[0]
+            plan = plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Stock())[0]
         except PlanError:
             continue  # no evening for a dough
         if plan.rise.mixed_at > MIDNIGHT + home * 60:

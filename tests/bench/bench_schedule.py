@@ -22,7 +22,7 @@ from webapp.core.day.day import day_of, instant_of, same_clock
 from webapp.core.day.span import Span
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
-from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.offer import Wanted
 from webapp.core.planner.schedule import propose, week
 
@@ -69,11 +69,11 @@ def against_the_solver() -> None:
     ours = theirs = 0.0
     for own in wanted.methods:
         begun = time.process_time()
-        desk = desk_for(wanted)
-        found = desk.search(own).best()
+        laid_out = lay_out(wanted)
+        found = laid_out.search(own).best()
         ours += time.process_time() - begun
         begun = time.process_time()
-        points = SolverDay(Model(wanted, own, desk.loads.cycle, desk.loads.later_gap)).solve(600.0)
+        points = SolverDay(Model(wanted, own, laid_out.loads.cycle, laid_out.loads.later_gap)).solve(600.0)
         theirs += time.process_time() - begun
         assert (found and found.points) == points
         print(f"  {own.key:12} {points!s:>5} points from both")

@@ -262,7 +262,7 @@ def test_two_edits_of_a_kitchen_do_not_undo_each_other(store: Store, kitchen_id:
 
 def test_the_larder_has_an_end(store: Store, kitchen_id: str) -> None:
     few = replace(FORMULAS, most=2)
-    formula = next(iter(larder.shelf(store, kitchen_id).formulas.values()))
+    formula = next(iter(larder.of_kitchen(store, kitchen_id).formulas.values()))
     keys = [own_things.save(store, NOW, new_id, kitchen_id, few, formula) for _ in range(2)]
     with pytest.raises(PlanError, match="2 own formulas already"):
         own_things.save(store, NOW, new_id, kitchen_id, few, formula)
@@ -272,7 +272,7 @@ def test_the_larder_has_an_end(store: Store, kitchen_id: str) -> None:
 
 def test_putting_one_away_makes_room_for_another(store: Store, kitchen_id: str) -> None:
     few = replace(FORMULAS, most=1)
-    formula = next(iter(larder.shelf(store, kitchen_id).formulas.values()))
+    formula = next(iter(larder.of_kitchen(store, kitchen_id).formulas.values()))
     key = own_things.save(store, NOW, new_id, kitchen_id, few, formula)
     own_things.put_away(store, kitchen_id, few, key)
     assert own_things.save(store, NOW, new_id, kitchen_id, few, formula) != key
@@ -287,7 +287,7 @@ def test_what_this_program_cannot_read_is_left_out_and_locks_nothing(
     store.put_on_shelf(kitchen_id, kind.shelf, "own-later", {"key": "own-later", "made_by": "a later version"}, NOW)
     assert own_things.own(store, kitchen_id, kind) == {}
     assert own_things.versions(store, kitchen_id, kind, "own-later") == ()
-    assert larder.shelf(store, kitchen_id).formulas
+    assert larder.of_kitchen(store, kitchen_id).formulas
 
 
 # --- the demo -----------------------------------------------------------------------------------------------------

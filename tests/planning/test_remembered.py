@@ -28,7 +28,7 @@ class Counting:
         self.refuses = refuses
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         self.asked.append((wish, now))
         if self.refuses:

@@ -22,7 +22,7 @@ from webapp.reminders import busy_address
 from webapp.reminders.busy_address import ADDRESS_FIELD, SEEN_S, address_of, follow, look_again
 from webapp.reminders.caldav.account import Tools
 from webapp.reminders.wire import CalendarError, Conversation
-from webapp.server.background import Bell
+from webapp.server.background import Background
 from webapp.store.busy import BusyCalendar
 
 DAY = 86400
@@ -335,7 +335,7 @@ def test_one_slow_server_never_delays_another_household(home: Home, there: Calen
         # The slow one is the first in the line.
         home.store.put_busy_calendar(replace(following(home, there, home.now + DAY), next_try=1))
         there.body = calendar(home.now + 2 * DAY)
-        Bell(Settings(data=home.folder, local_calendars=True), now=lambda: home.now).busy_times()
+        Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now).busy_times()
         until = time.monotonic() + 20
         while starts_of(home) != [home.now + 2 * DAY]:
             assert time.monotonic() < until

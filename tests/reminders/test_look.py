@@ -14,7 +14,7 @@ from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.look import look, look_safely
-from webapp.server.background import Bell
+from webapp.server.background import Background
 
 STARTS, LATER = "DTSTART:20261125T164500Z", "DTSTART:20261125T174500Z"  # press, as tests/samples.py has it
 
@@ -159,9 +159,9 @@ def test_nothing_is_looked_at_when_nothing_of_ours_is_to_come(
 
 def test_the_background_notices_it_without_any_writing_of_ours(home: Home, odd: OddServer, plan: Plan) -> None:
     odd.rewrite("press", STARTS, LATER)
-    bell = Bell(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
+    background = Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
     until = 20
     while not asked(home, plan) and until:
-        bell.looks()
+        background.looks()
         until -= 1
     assert asked(home, plan)

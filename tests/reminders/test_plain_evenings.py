@@ -18,14 +18,14 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Oven, PartOfDay, Pe
 from webapp.core.plan.plan import Plan
 from webapp.data.doughs import formulas, methods
 from webapp.data.toppings import topping_sets
-from webapp.doughs.larder import Shelf
+from webapp.doughs.larder import Larder
 from webapp.planning.full_plan import plans_for
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
 
 MIDNIGHT = instant_of("2026-06-08T00:00", "UTC", 0)  # the Monday on which it is planned, at six
 DAY_S = 86400
-SHELF = Shelf({one.key: one for one in formulas()}, topping_sets(), methods())
+SHELF = Larder({one.key: one for one in formulas()}, topping_sets(), methods())
 # (leave, home, supper), minutes of the day: an office day, an early one, one with supper soon, and a day at home.
 DAYS = ((480, 1020, 1170), (450, 990, 1140), (540, 1080, 1200), (0, 0, 1155))
 OVENS = (Oven(), Oven(slab="steel", slab_mm=6.0, slab_width_cm=35.0, slab_depth_cm=30.0))

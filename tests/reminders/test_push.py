@@ -25,7 +25,7 @@ from webapp.reminders.lines import Lines
 from webapp.reminders.push import message as push
 from webapp.reminders.push import sending
 from webapp.reminders.push.message import Outcome, Sender, check_subscription, public_key
-from webapp.server.background import Bell, Rounds
+from webapp.server.background import Background, Rounds
 from webapp.store.push import SubscriptionRow
 from webapp.store.reminders import EntryRow
 
@@ -524,7 +524,7 @@ def test_a_test_ring_comes_after_a_minute_and_survives_a_new_plan(
     assert browser.read(service.taken[0].body)["title"] == "Test ring from Suppertide"
 
 
-# -- the bell
+# -- in the background
 
 
 def test_the_bell_rings_in_the_background_and_stops_when_told(tmp_path: Path, browser: Browser) -> None:
@@ -541,7 +541,7 @@ def test_the_bell_rings_in_the_background_and_stops_when_told(tmp_path: Path, br
             arrived.set()
 
     service.taken = Watch()  # type: ignore[assignment]
-    with Bell(settings, now=lambda: home.now):
+    with Background(settings, now=lambda: home.now):
         assert arrived.wait(20)
     service.stop()
     assert len(service.taken) == 1

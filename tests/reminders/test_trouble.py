@@ -21,7 +21,7 @@ from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.look import look, look_safely
 from webapp.reminders.push import sending
-from webapp.server.background import Bell
+from webapp.server.background import Background
 from webapp.store.push import SubscriptionRow
 
 
@@ -280,7 +280,7 @@ def test_an_alarm_that_a_person_took_away_says_nothing_of_the_server(
 def test_four_slow_servers_delay_no_healthy_household(home: Home, tools: account.Tools, odd: OddServer) -> None:
     slow = [OddServer() for _ in range(4)]
     hung = threading.Event()
-    bell = Bell(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
+    background = Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
     try:
         for number, server in enumerate(slow):
             server.slow = hung
@@ -293,14 +293,14 @@ def test_four_slow_servers_delay_no_healthy_household(home: Home, tools: account
         plan = home.plan()
         turns = 30
         while len(odd.held) < len(plan.steps) and turns:
-            bell.calendars()  # waits a second at most
+            background.calendars()  # waits a second at most
             turns -= 1
         assert len(odd.held) == len(plan.steps)
         assert not hung.is_set()
         assert all(server.held == {} for server in slow)
     finally:
         hung.set()
-        for lines in bell._writing:
+        for lines in background._writing:
             lines.close()
         for server in slow:
             server.stop()

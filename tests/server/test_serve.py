@@ -125,19 +125,19 @@ def test_the_zone_of_the_machine_is_told_by_tz_then_link_then_text(tmp_path: Pat
 def test_housekeeping_is_done_daily_and_not_only_at_the_start(settings: Settings) -> None:
     """A kitchen in which nothing was planned for a month goes; one that is younger stays."""
     from webapp.kitchens.access import make_kitchen
-    from webapp.server.background import Bell
+    from webapp.server.background import Background
     from webapp.store.store import Store
 
     now, store = [1_800_000_000], Store(settings.database)
     ids = iter(f"{letter}{number}" for letter in "ab" for number in range(2))
     old = make_kitchen(store, now[0], lambda: next(ids), "old")
-    bell = Bell(settings, lambda: now[0])
-    assert bell.housekeeping() == 86_400
+    background = Background(settings, lambda: now[0])
+    assert background.housekeeping() == 86_400
     assert store.settings_of(old.kitchen_id) is not None
     now[0] += 31 * 86_400
     young = make_kitchen(store, now[0], lambda: next(ids), "young")
-    bell.housekeeping()
+    background.housekeeping()
     assert store.settings_of(old.kitchen_id) is None
     assert store.settings_of(young.kitchen_id) is not None
-    with bell:
+    with background:
         pass

@@ -25,6 +25,7 @@ from webapp.words.weights import (
     ice_words,
     mass_of_line,
     note,
+    part_name,
     pour_list,
     scales_here,
     spoons_words,
@@ -167,3 +168,10 @@ def test_in_a_kitchen_of_ounces_what_goes_on_the_fine_scale_is_said_in_the_grams
     said = note(salt, scales_here(ounces, "instant"))
     assert said.startswith(f"On the fine scale: {salt.weigh_g:.2f}".rstrip("0"))
     assert " g." in said
+
+
+def test_what_is_made_ahead_goes_by_the_name_its_formula_gives_it() -> None:
+    plan = sample_plan()
+    ahead = WeighLine("own-starter", "Our starter", "preferment", "dough", 40.0, 200.0, 200.0)
+    assert part_name(replace(plan, lines=(*plan.lines, ahead)), "own-starter") == "Our starter"
+    assert part_name(plan, "own-starter") == "own-starter", "a plan that does not say keeps its key"

@@ -188,7 +188,7 @@ ProblemKind = Literal[
 # The oven and what lies in it; units as a person reads them.
 SlabKind = Literal["tray", "steel", "stone", "cast-iron"]  # tray: nothing heavy is heated
 OvenFunction = Literal["still", "fan"]  # top and bottom heat in still air; the same air blown about
-Shelf = Literal["low", "middle", "high"]
+ShelfHeight = Literal["low", "middle", "high"]
 DialUnit = Literal["C", "F", "gas"]
 MassUnit = Literal["g", "oz"]
 HeatUnit = Literal["C", "F"]

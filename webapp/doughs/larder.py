@@ -21,7 +21,7 @@ METHODS = Kind("method", "methods", 12, method_from_dict, method_to_dict)  # eac
 
 
 @dataclass(frozen=True)
-class Shelf:
+class Larder:
     """What can be chosen in a kitchen, by key; own things come first."""
 
     formulas: Mapping[str, Formula]
@@ -42,13 +42,13 @@ class Shelf:
         return [(key, one.name) for key, one in self.methods.items()]
 
 
-def shelf(store: Store, kitchen_id: str) -> Shelf:
+def of_kitchen(store: Store, kitchen_id: str) -> Larder:
     """Everything this kitchen can choose from."""
     with store.reading():
         mine, odd_formulas = on_shelf(store, kitchen_id, FORMULAS)
         on_top, odd_toppings = on_shelf(store, kitchen_id, TOPPINGS)
         ways, odd_methods = on_shelf(store, kitchen_id, METHODS)
-    return Shelf(
+    return Larder(
         mine | {one.key: one for one in doughs.formulas()},
         on_top | toppings.topping_sets(),
         ways | doughs.methods(),

@@ -1,7 +1,7 @@
 """From a formula and a kitchen to what the planner asks of a dough, and to what a plan carries of it.
 
-Two views of the same numbers: `course_of` gives the planner functions and marks (`offer.DoughCourse`), `rise_of` gives
-the phone a table (`plan.Rise`). Both come from core/rise/fermentation.py and core/rise/dough_heat.py.
+Two views of the same numbers: `planned_dough` makes functions and marks for the planner (`PlannedDough`), `rise_of`
+makes a table for the phone (`plan.Rise`). Both come from core/rise/fermentation.py and core/rise/dough_heat.py.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from webapp.core.formula.ingredients import Formula, Preferment, instant_equival
 from webapp.core.kinds import HEATED_PLACES, VESSELS, HeatedPlace, Vessel
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.rise import Beyond, Rise, RoomSpan, Share
-from webapp.core.planner.offer import DoughCourse, Sponge
+from webapp.core.planner.offer import PlannedDough, Sponge
 from webapp.core.rise import dough_heat, fermentation
 from webapp.core.rise.certainty import Z80, band_sd
 from webapp.core.rise.pace import DoughMake
@@ -81,13 +81,13 @@ def time_constants(batch: Batch) -> tuple[tuple[Vessel, HeatedPlace, float], ...
     )
 
 
-def course_of(batch: Batch, methods_have_preferment: bool) -> DoughCourse:
+def planned_dough(batch: Batch, methods_have_preferment: bool) -> PlannedDough:
     """What the planner has to know of this dough."""
     kitchen, press = batch.kitchen, fermentation.marks(batch.formula)[0]
     instant, warm = _laws(batch.make, press.best)
     low, high = batch.band()
     least_g = instant_equivalent(kitchen.yeast_kind, least_dose_g(batch))
-    return DoughCourse(
+    return PlannedDough(
         response=fermentation.response,
         press=press,
         mixed_c=batch.formula.wanted_dough_c,

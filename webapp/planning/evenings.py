@@ -17,7 +17,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.planner import schedule
 from webapp.core.planner.offer import InTheWay, Offer
-from webapp.doughs.larder import shelf
+from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
@@ -35,7 +35,7 @@ class Planner(Protocol):
     """`full_plan.plans_for`, or what stands in for it in a test."""
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
@@ -60,7 +60,7 @@ def set_plan(
 def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:
     """What the planner proposes for the wish; nothing is written."""
     kitchen = taught(store, now, kitchen_id).kitchen
-    plans = planner(wish, kitchen, now, bake_id, shelf(store, kitchen_id), _busy(store, now, kitchen_id))
+    plans = planner(wish, kitchen, now, bake_id, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id))
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
 
 
@@ -69,15 +69,15 @@ def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
 
     For other evenings: what was for one day alone, and toppings that were put away since, are not asked for any more.
     """
-    last, shelves = last_wish(store, kitchen_id), shelf(store, kitchen_id)
-    if last is not None and last.formula_key in shelves.formulas:
+    last, stock = last_wish(store, kitchen_id), larder.of_kitchen(store, kitchen_id)
+    if last is not None and last.formula_key in stock.formulas:
         return replace(
             for_another_day(last, kitchen), room_c=None, away_today=None, away_person=0, start_local="",
             supper_fold=None,
-            toppings_key=last.toppings_key if last.toppings_key in shelves.toppings else "",
+            toppings_key=last.toppings_key if last.toppings_key in stock.toppings else "",
         )  # fmt: skip
-    first = next(iter(shelves.formulas.values()))
-    usual = first.toppings_key if first.toppings_key in shelves.toppings else ""
+    first = next(iter(stock.formulas.values()))
+    usual = first.toppings_key if first.toppings_key in stock.toppings else ""
     return Wish(supper_local="", pans=kitchen.pans[:1], formula_key=first.key, toppings_key=usual)
 
 
@@ -99,7 +99,7 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
     if not ahead:
         raise no_evenings()
     last = replace(wish, supper_local=ahead[-1][1])
-    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    wanted = wanted_of(ask_of(last, kitchen, now, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)))
     evenings = schedule.week(wanted, [instant for instant, _ in ahead])
     return tuple(
         EveningView(
@@ -124,7 +124,7 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     if not ahead:
         return ""
     last = replace(wish, supper_local=ahead[-1][1])
-    wanted = wanted_of(ask_of(last, kitchen, now, shelf(store, kitchen_id), _busy(store, now, kitchen_id)))
+    wanted = wanted_of(ask_of(last, kitchen, now, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)))
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
     fits = (local for instant, local in ahead if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")

@@ -59,15 +59,15 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
         self.in_the_way = in_the_way  # what keeps out each method, where that is known
 
 
-def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()) -> tuple[Plan, ...]:
+def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()) -> tuple[Plan, ...]:
     """Up to three plans, the best first.
 
     Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
     """
-    ask = ask_of(wish, kitchen, now, shelf, busy)
+    ask = ask_of(wish, kitchen, now, stock, busy)
     answer = propose(wanted_of(ask))
     if not answer.fits:
-        evening = _another_evening(ask, shelf, busy)
+        evening = _another_evening(ask, stock, busy)
         ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
         raise NothingFits(
             refusal.problems(answer.in_the_way, kitchen, bool(answer.nearest or evening)),
@@ -78,23 +78,23 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock
     safe = [offer for offer, found in refused if found is None]
     if not safe:
         first = next(found for _, found in refused if found is not None)
-        raise NothingFits([refusal.long_bench(first)], _nothing_rich(ask, shelf, busy))
+        raise NothingFits([refusal.long_bench(first)], _nothing_rich(ask, stock, busy))
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
 
 
-def _nothing_rich(ask: Ask, shelf: Stock, busy: Busy) -> tuple[WayOut, ...]:
+def _nothing_rich(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
     """The same supper from a dough that nothing perishes in, of the same style if there is one; () when none fits."""
-    style = shelf.formulas[ask.wish.formula_key].style
-    plain = [one for one in shelf.formulas.values() if not one.cold_only]
+    style = stock.formulas[ask.wish.formula_key].style
+    plain = [one for one in stock.formulas.values() if not one.cold_only]
     for one in sorted(plain, key=lambda other: other.style != style):
         wish = replace(ask.wish, formula_key=one.key, method_key="", loading_g_cm2=None)
         with suppress(PlanError):
-            if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, shelf, busy))):
+            if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
                 return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
     return ()
 
 
-def _another_evening(ask: Ask, shelf: Stock, busy: Busy) -> tuple[WayOut, ...]:
+def _another_evening(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
     """The next evening on which the same wish works at the same time; () when none of the coming ones does."""
     zone = ask.kitchen.zone
     for days in range(1, EVENINGS_ASKED + 1):
@@ -103,7 +103,7 @@ def _another_evening(ask: Ask, shelf: Stock, busy: Busy) -> tuple[WayOut, ...]:
         # Hours that differ today say nothing of another day.
         wish = replace(ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0)
         with suppress(PlanError):
-            there = ask_of(wish, ask.kitchen, ask.now, shelf, busy)
+            there = ask_of(wish, ask.kitchen, ask.now, stock, busy)
             if fits(wanted_of(there)):
                 return (WayOut(Change("another-day", ask.supper, supper), wish),)
     return ()

@@ -34,7 +34,7 @@ Busy = Sequence[Sequence[Span]]  # busy times of each person, in the order of th
 
 
 class Stock(Protocol):
-    """What can be chosen in a kitchen, by key (`doughs.larder.Shelf`)."""
+    """What can be chosen in a kitchen, by key (`doughs.larder.Larder`)."""
 
     @property
     def formulas(self) -> Mapping[str, Formula]: ...
@@ -69,19 +69,19 @@ class Ask:
     other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
 
 
-def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()) -> Ask:
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
         raise refused("pans", "No pan is chosen.", "Say what you bake in.")
     kitchen = warmed(kitchen, wish, now)
-    formula = habits.formula_with(_chosen(shelf.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
+    formula = habits.formula_with(_chosen(stock.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
     # Of a time that comes twice the second: what must not be before it is before neither then.
     start = instant_of(wish.start_local, kitchen.zone, 1, "start_local") if wish.start_local else now
     # What a person asks for today stands; habits move only what is usual.
     loading = wish.loading_g_cm2 or formula.loading * habits.value(kitchen.habits, "loading_times")
     batch = dough.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)
-    topping_set = _chosen(shelf.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
+    topping_set = _chosen(stock.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
     area = pans.area_cm2(wish.pans)
     covered = area * habits.value(kitchen.habits, "topping_times")
     rim = pans.wall_cm(wish.pans) if topping_set and topping_set.rim_on else 0.0
@@ -98,8 +98,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy = ()
         habits.adjust_of(kitchen.habits),
         is_enriched(formula),
     )
-    methods = _methods(shelf.methods, wish.method_key, formula)
-    others = _methods(shelf.methods, "", formula) if wish.method_key else ()
+    methods = _methods(stock.methods, wish.method_key, formula)
+    others = _methods(stock.methods, "", formula) if wish.method_key else ()
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
 
 
@@ -115,10 +115,10 @@ def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
     )
 
 
-def _chosen(shelf: Mapping[str, T], key: str, field: str, what: str) -> T:
-    if key not in shelf:
+def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
+    if key not in stock:
         raise refused(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
-    return shelf[key]
+    return stock[key]
 
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
@@ -126,12 +126,12 @@ def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> D
     return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy)
 
 
-def _methods(shelf: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
+def _methods(stock: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
     """The one asked for, or all that suit: a formula with a preferment of its own is made with it."""
     if key:
-        chosen: tuple[Method, ...] = (_chosen(shelf, key, "method_key", "method"),)
+        chosen: tuple[Method, ...] = (_chosen(stock, key, "method_key", "method"),)
     else:
-        chosen = tuple(m for m in shelf.values() if m.has_preferment or formula.preferment is None)
+        chosen = tuple(m for m in stock.values() if m.has_preferment or formula.preferment is None)
     return tuple(kept_short(one) for one in chosen) if formula.cold_only else chosen
 
 
@@ -145,7 +145,7 @@ def wanted_of(ask: Ask) -> Wanted:
         now=ask.now,
         day=ask.day,
         methods=ask.methods,
-        dough=replace(dough.course_of(ask.batch, staged), mixed_in=partial(water.mixed_in, ask.batch)),
+        dough=replace(dough.planned_dough(ask.batch, staged), mixed_in=partial(water.mixed_in, ask.batch)),
         baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
         top_min=TOP_MIN if any(one.when == "before" for one in ask.toppings) else 0,
         sides=_sides(ask),

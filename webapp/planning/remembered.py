@@ -36,21 +36,21 @@ class Remembered:
         self._lock = threading.Lock()
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
     ) -> tuple[Plan, ...]:
         """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
-        key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(shelf)), _spans(busy))
+        key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(stock)), _spans(busy))
         answer = self._known(key)
         if answer is None:
-            answer = self._asked(wish, kitchen, line_ahead(now), shelf, busy)
+            answer = self._asked(wish, kitchen, line_ahead(now), stock, busy)
             self._keep(key, answer)
         if isinstance(answer, PlanError):
             raise answer.with_traceback(None)
         return tuple(replace(plan, bake_id=bake_id) for plan in answer)
 
-    def _asked(self, wish: Wish, kitchen: Kitchen, now: int, shelf: Stock, busy: Busy) -> tuple[Plan, ...] | PlanError:
+    def _asked(self, wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy) -> tuple[Plan, ...] | PlanError:
         try:
-            return self._planner(wish, kitchen, now, "", shelf, busy)
+            return self._planner(wish, kitchen, now, "", stock, busy)
         except PlanError as error:
             return error
 
@@ -68,8 +68,8 @@ class Remembered:
                 self._answers.popitem(last=False)
 
 
-def _choices(shelf: Stock) -> tuple[dict[str, Hashable], ...]:
-    return dict(shelf.formulas), dict(shelf.toppings), dict(shelf.methods)
+def _choices(stock: Stock) -> tuple[dict[str, Hashable], ...]:
+    return dict(stock.formulas), dict(stock.toppings), dict(stock.methods)
 
 
 def _spans(busy: Busy) -> tuple[tuple[tuple[int, int], ...], ...]:

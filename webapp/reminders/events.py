@@ -240,7 +240,7 @@ def set_alarms(
 
 def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ...]) -> None:
     kitchen = kitchen_of(store, kitchen_id)
-    beside = store.bakes_beside(kitchen_id, min((row.begins for row in rows), default=0))
+    beside = store.bakes_around(kitchen_id, min((row.begins for row in rows), default=0))
     for row in rows:
         which = which_bake(row, beside, kitchen)
         said = json.dumps([kitchen.alarms, kitchen.clock, kitchen.mass_unit, kitchen.every_step, which, _WAY])

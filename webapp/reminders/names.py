@@ -8,7 +8,7 @@ from dataclasses import replace
 from webapp.core.kitchen import Kitchen
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import HOME
-from webapp.store.reminders import BesideRow, DrawRow, EntryRow
+from webapp.store.reminders import BakeSpan, DrawRow, EntryRow
 from webapp.words.calendar import clock_words
 from webapp.words.spoken import bake_title
 
@@ -16,7 +16,7 @@ _BY_NUMBER = re.compile(rf"{HOME}-\d{{1,2}}$")
 _SAME_S = 6 * 3600  # how far a coming home may have moved
 
 
-def which_bake(row: DrawRow, beside: tuple[BesideRow, ...], kitchen: Kitchen) -> str:
+def which_bake(row: DrawRow, beside: tuple[BakeSpan, ...], kitchen: Kitchen) -> str:
     """The bake's name for its titles while another bake is on; with the hour of its supper where names
     are equal, and with its place in the order of beginning where hours are too."""
     others = [b for b in beside if b.bake_id != row.bake_id and b.begins < row.supper and row.begins < b.supper]

@@ -43,7 +43,7 @@ def run_alone(settings: Settings) -> None:
     over = threading.Event()
     for name in (signal.SIGINT, signal.SIGTERM):
         signal.signal(name, lambda *_: over.set())
-    with Bell(settings):
+    with Background(settings):
         print("Sending what is due and publishing calendars. Stop it with Ctrl+C.", flush=True)
         while not over.wait(1.0):  # with a time limit, so that Windows notices Ctrl+C
             pass
@@ -72,12 +72,12 @@ class Rounds(threading.Thread):
     def _next(self) -> float:
         try:
             return self._once()
-        except Exception:  # the bell must not fall silent because one ring failed
+        except Exception:  # it must not fall silent because one ring failed
             log.exception("a round of %s failed", self.name)
             return self.pause_s
 
 
-class Bell:
+class Background:
     """Both kinds of rounds over one data folder."""
 
     def __init__(self, settings: Settings, now: Callable[[], int] | None = None) -> None:
@@ -108,7 +108,7 @@ class Bell:
             self._rounds.append(Rounds("messages", self.messages))
         redact.install()
 
-    def __enter__(self) -> Bell:
+    def __enter__(self) -> Background:
         for one in self._rounds:
             one.start()
         return self

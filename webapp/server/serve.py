@@ -23,7 +23,7 @@ from hypercorn.config import Config, Sockets
 from webapp.machine import redact
 from webapp.machine.settings import Settings
 from webapp.server import watching
-from webapp.server.background import Bell
+from webapp.server.background import Background
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
@@ -55,7 +55,7 @@ def serve(settings: Settings, wanted: ServeWanted, out: TextIO | None = None) ->
     with House(settings, wanted) as house:
         settings.port_note.write_text(f"{house.sockets.port}\n", encoding="ascii")
         print(house.greeting(), file=out or sys.stdout, flush=True)
-        with Bell(settings) if wanted.background else contextlib.nullcontext():
+        with Background(settings) if wanted.background else contextlib.nullcontext():
             house.run()
 
 

@@ -37,7 +37,7 @@ _KEPT_S = 7 * 86400
 _SAME_RING_S = 300
 
 
-class Bells(Base):
+class PushRows(Base):
     """Messages go due -> claimed -> sent. A claim is written down before anything leaves the house."""
 
     def put_subscription(self, row: SubscriptionRow, now: int) -> None:

@@ -50,7 +50,7 @@ class DrawRow:
 
 
 @dataclass(frozen=True)
-class BesideRow:
+class BakeSpan:
     """A picked bake that is not given up: when it is on, as planned, and its name."""
 
     bake_id: str
@@ -106,7 +106,7 @@ class Reminders(Base):
             ).fetchall()
         return tuple(DrawRow(row[0], bool(row[1]), f"{row[3]}.{row[4]}.{row[1]}", row[2], *row[5:]) for row in rows)
 
-    def bakes_beside(self, kitchen_id: str, since: int) -> tuple[BesideRow, ...]:
+    def bakes_around(self, kitchen_id: str, since: int) -> tuple[BakeSpan, ...]:
         """Picked bakes with supper at or after `since` that are not given up."""
         with self.reading() as db:
             rows = db.execute(
@@ -116,7 +116,7 @@ class Reminders(Base):
                    AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)""",  # noqa: S608
                 (kitchen_id, since),
             ).fetchall()
-        return tuple(BesideRow(*row) for row in rows)
+        return tuple(BakeSpan(*row) for row in rows)
 
     def calendar_entries(self, kitchen_id: str, since: int = 0, bake_id: str = "") -> tuple[EntryRow, ...]:
         """Stored events of bakes with supper at or after `since` (or of one bake), by bake, then in step order."""

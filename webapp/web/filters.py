@@ -22,7 +22,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.scale.weighing import as_poured
-from webapp.forms.choices import yeast_word
+from webapp.forms.choices import setting_word, yeast_word
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
@@ -48,6 +48,7 @@ from webapp.words.times import (
     local_time,
     short_day,
 )
+from webapp.words.weights import part_name
 
 
 def local_minute(instant: int, zone: str) -> int:
@@ -119,6 +120,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "heat": heat,
     "percent": percent,
     "as_poured": as_poured,
+    "part_name": part_name,
+    "setting": setting_word,
     "area": area,
     "loading": loading,
     "times": times,

@@ -18,7 +18,7 @@ from webapp.reminders.caldav.leaving import still_there
 from webapp.reminders.events import FeedShelf
 from webapp.web.door import known, world
 
-_TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `bell` does the rest in peace
+_TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `server/background.py` does the rest in peace
 
 
 @dataclass(frozen=True)

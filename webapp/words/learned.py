@@ -10,7 +10,7 @@ from webapp.core.formula.ingredients import YEAST_NAMES
 from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.habits import NOTE
-from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, GlassRecipe, Look, SampleGlass, when
+from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, Expected, GlassRecipe, SampleGlass, when
 from webapp.core.plan.plan import Habit
 from webapp.core.units import mass_text, number_text
 from webapp.words.kinds import verdict_said
@@ -124,7 +124,7 @@ def _five_minutes(instant: int, kitchen: Kitchen) -> str:
     return clock((instant + 150) // 300 * 300, kitchen.zone, kitchen.clock)
 
 
-def look_row(look: Look, kitchen: Kitchen) -> tuple[str, str, str]:
+def look_row(look: Expected, kitchen: Kitchen) -> tuple[str, str, str]:
     """(time, most likely, from to) for the table of what to expect."""
     return (
         clock(look.at, kitchen.zone, kitchen.clock),

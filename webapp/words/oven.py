@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from webapp.core.kinds import DialUnit, OvenFunction, Shelf, SlabKind
+from webapp.core.kinds import DialUnit, OvenFunction, ShelfHeight, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven.dial import nearest_mark
 from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
@@ -62,7 +62,7 @@ def slab_words(setting: OvenSetting) -> str:
     return BARE if setting.slab == "tray" else f"{setting.slab_mm:.0f} mm {SLAB_WORDS[setting.slab]}"
 
 
-def shelf_words(shelves: int, where: Shelf) -> str:
+def shelf_words(shelves: int, where: ShelfHeight) -> str:
     """low | middle | high as a person counts shelves, from below."""
     if shelves <= 1:
         return "the only one"

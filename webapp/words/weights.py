@@ -195,3 +195,8 @@ def mass_of_line(line: WeighLine, unit: MassUnit = "g") -> str:
 def pour_list(lines: Sequence[WeighLine], unit: MassUnit = "g") -> str:
     """All lines in pouring order as one phrase."""
     return joined(mass_of_line(line, unit) for line in lines)
+
+
+def part_name(plan: Plan, part: str) -> str:
+    """What is made ahead, by the name that its formula gives it: "Poolish"."""
+    return next((line.name for line in plan.lines if line.kind == "preferment" and line.key == part), part)

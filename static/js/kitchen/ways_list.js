@@ -3,7 +3,7 @@
 
 import { el, saying } from "../lib/dom.js";
 import { timesWords } from "./standing.js";
-import { PLATES, capital } from "../lib/labels.js";
+import { PLATES, capital, doWords } from "../lib/labels.js";
 
 const WAYS_AT_FIRST = 3;
 
@@ -50,16 +50,4 @@ function titleOf(kitchen, way) {
   const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : kitchen.words.ways[way.kind];
   const when = `eat ${kitchen.format.dayClock(way.supper, kitchen.now())}`;
   return act ? `${act}, ${when}` : capital(when);
-}
-
-// "into the warm spot now · press out 16:45 · oven 18:55": the same words for a way and for one in the journal.
-export function doWords(kitchen, { press_at, load_at, moves }) {
-  const now = kitchen.now();
-  const clock = (at) => (at <= now + 60 ? "now" : kitchen.format.dayClock(at, now));
-  const things = moves.map((move) => [move.at, `${kitchen.words.carry[move.place]} ${clock(move.at)}`]);
-  if (press_at) {
-    things.push([press_at, `press out ${clock(press_at)}`]);
-  }
-  things.push([load_at, `into the oven ${clock(load_at)}`]);
-  return capital(things.sort((a, b) => a[0] - b[0]).map(([, said]) => said).join(" · "));
 }

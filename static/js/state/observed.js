@@ -4,7 +4,7 @@
 import { fold } from "../now/journal.js";
 import { eventData, ways } from "../now/ways.js";
 import { say } from "../lib/dom.js";
-import { doWords } from "../kitchen/ways_list.js";
+import { doWords } from "../lib/labels.js";
 
 // `item`: [kind, data] of the reading.
 export async function observe(kitchen, ...item) {

@@ -2,9 +2,8 @@
 
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doneWord, small } from "../lib/labels.js";
+import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
-import { doWords } from "../kitchen/ways_list.js";
 import { linesOf } from "./weigh_list.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.

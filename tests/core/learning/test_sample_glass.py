@@ -20,8 +20,8 @@ from webapp.core.learning.sample_glass import (
     GlassRecipe,
     SampleGlass,
     checked,
+    expected_at,
     lessons_of,
-    look_at,
     read,
     recipe_for,
     unit_progress,
@@ -102,7 +102,7 @@ def test_a_reading_of_the_room_from_before_the_line_counts_from_the_line_on() ->
 
 def test_the_time_of_a_rise_is_the_inverse_of_the_rise() -> None:
     for times in (1.3, 2.0, 2.8):
-        assert look_at(GLASS, when(GLASS, times), 0.0, 0.3).times == pytest.approx(times, abs=1e-3)
+        assert expected_at(GLASS, when(GLASS, times), 0.0, 0.3).times == pytest.approx(times, abs=1e-3)
     assert when(GLASS, 2.0, 2.0) - EVENING == pytest.approx((when(GLASS, 2.0) - EVENING) / 2, abs=1)
     warmer = replace(GLASS, room=(*GLASS.room, RoomSpan(EVENING + H, 27.0)))
     assert when(warmer, 2.0) < when(GLASS, 2.0)
@@ -110,7 +110,7 @@ def test_the_time_of_a_rise_is_the_inverse_of_the_rise() -> None:
 
 def test_the_band_of_what_it_will_show_is_that_of_the_kitchen() -> None:
     # Progress E ** 0.75 is exp(1.2816 x 0.36) = 1.586 times either way, so E 1.586 ** (4 / 3) = 1.850 times.
-    look = look_at(GLASS, when(GLASS, 2.0), 0.0, 0.36)
+    look = expected_at(GLASS, when(GLASS, 2.0), 0.0, 0.36)
     assert (look.low, look.high) == pytest.approx((1 + 1 / 1.850, 1 + 1.850), abs=2e-3)
 
 

@@ -20,7 +20,7 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan.oven import OvenAction, OvenPlan
 from webapp.core.planner import beginnings, schedule
 from webapp.core.planner.beginnings import MOST_BEGINNINGS
-from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.effort import NEAREST_STEPS, OFFERS_STEPS, ONE_OFFER_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
 from webapp.core.planner.offer import (
     Answer,
@@ -448,7 +448,7 @@ def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far_a
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     wanted = wish("2026-11-28T20:30", "2026-11-27T06:00", kitchen=AWAKE, methods=(WIDE,))
-    full = desk_for(wanted).search(WIDE).best()
+    full = lay_out(wanted).search(WIDE).best()
     assert full
     monkeypatch.setattr(beginnings, "MOST_BEGINNINGS", 3000)
     monkeypatch.setattr(schedule, "OFFERS_STEPS", 30_000)

@@ -16,10 +16,10 @@ from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.plan.rise import RoomSpan
-from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.offer import SideTask, Wanted
 from webapp.core.planner.search import Found
-from webapp.core.planner.timing import Timing
+from webapp.core.planner.timetable import Timetable
 
 pytestmark = pytest.mark.no_cover  # other tests see every line; this one asks for many answers, three times slower seen
 
@@ -85,18 +85,18 @@ def a_day(hours: float, gaps: list[tuple[int, int]], second: bool, room_c: float
 
 
 def compared(wanted: Wanted, method: Method, hours: float) -> None:
-    desk = desk_for(wanted)
-    search = desk.search(method)
+    laid_out = lay_out(wanted)
+    search = laid_out.search(method)
     found = search.best()
-    model = Model(wanted, method, desk.loads.cycle, desk.loads.later_gap)
+    model = Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_gap)
     slots = range(-(-NOW // 300), (NOW + int(hours * 3600)) // 300)
     tried = cheapest_day(model, slots)
     assert (found and found.points) == (tried and tried[0])
     if found:
-        told(model, Timing(search, found), found)
+        told(model, Timetable(search, found), found)
 
 
-def told(model: Model, timing: Timing, found: Found) -> None:
+def told(model: Model, timing: Timetable, found: Found) -> None:
     """The offer's own steps, read back as a day, cost what the search says."""
     offer = timing.offer()
     at = {s.step_id: s.start // 300 for s in offer.steps}
@@ -198,13 +198,13 @@ def test_every_offer_of_an_ordinary_week_costs_what_its_steps_cost() -> None:
     for supper, now in (("2026-11-25T20:30", "2026-11-23T06:00"), ("2026-11-28T19:30", "2026-11-25T18:00")):
         for baking in (a_bake(), a_bake(4, 2)):
             wanted = wish(supper, now, baking=baking)
-            desk = desk_for(wanted)
+            laid_out = lay_out(wanted)
             for method in shipped_methods():
-                search = desk.search(method)
+                search = laid_out.search(method)
                 found = search.best()
                 if found:
-                    model = Model(wanted, method, desk.loads.cycle, desk.loads.later_gap)
-                    told(model, Timing(search, found), found)
+                    model = Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_gap)
+                    told(model, Timetable(search, found), found)
 
 
 def test_a_wait_through_the_night_is_searched_to_the_end() -> None:
@@ -216,6 +216,6 @@ def test_a_wait_through_the_night_is_searched_to_the_end() -> None:
     for night in (True, False):
         method = Method("own", "Own", steps, through_night=night)
         compared(wanted, method, 9)
-        found = desk_for(wanted).search(method).best()
+        found = lay_out(wanted).search(method).best()
         mixed.append(found.starts[0] * 300 + 900 if found else 0)
     assert 0 < mixed[0] <= NOW + 3 * 3600 < mixed[1]

@@ -19,7 +19,7 @@ from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.steps import RiseMark
-from webapp.core.planner.candidates import desk_for
+from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.offer import SideTask, Wanted
 
 pytestmark = pytest.mark.no_cover  # other tests see every line; this one asks for many answers, three times slower seen
@@ -96,9 +96,9 @@ def test_a_general_solver_finds_no_better_day_and_none_where_there_is_none(batch
         if seed % 4 == 1 and seed not in TELLING:  # a heat wave: how long the dough keeps decides
             hot = tuple(replace(one, temp_c=one.temp_c + 8.0) for one in wanted.day.room)
             wanted = replace(wanted, day=replace(wanted.day, room=hot))
-        desk = desk_for(wanted)
-        found = desk.search(method).best()
-        solved = SolverDay(Model(wanted, method, desk.loads.cycle, desk.loads.later_gap)).solve()
+        laid_out = lay_out(wanted)
+        found = laid_out.search(method).best()
+        solved = SolverDay(Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_gap)).solve()
         assert (found and found.points) == solved, f"day {seed}, {kind}"
         fitting += found is not None
     assert fitting >= 2, "days that never fit prove little"

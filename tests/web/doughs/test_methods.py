@@ -14,7 +14,7 @@ from tests.web.conftest import NOW, InKitchen
 from tests.web.look import read
 from webapp.core.formula.method import CHAIN_STEPS, Method
 from webapp.data.doughs import methods
-from webapp.doughs.larder import METHODS, shelf
+from webapp.doughs.larder import METHODS, of_kitchen
 from webapp.doughs.own import own
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
@@ -101,7 +101,7 @@ def test_an_own_method_can_be_chosen_on_the_plan_form_and_asked_for(app: Flask, 
     _writes(kitchen)
     (key,) = _own(kitchen)
     assert "Slow bench" in kitchen.get("/plan").text
-    assert key in shelf(kitchen.store, kitchen.kitchen_id()).methods
+    assert key in of_kitchen(kitchen.store, kitchen.kitchen_id()).methods
     assert kitchen.plans({"method_key": key})
 
 

@@ -12,7 +12,7 @@ from flask import Flask
 from tests.web.conftest import InKitchen
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import Kitchen
-from webapp.doughs.larder import TOPPINGS, shelf
+from webapp.doughs.larder import TOPPINGS, of_kitchen
 from webapp.doughs.own import own
 from webapp.kitchens.access import change_kitchen
 
@@ -48,7 +48,7 @@ def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitche
     _writes(kitchen)
     (key,) = _own(kitchen)
     assert "Leek and curd" in kitchen.get("/plan").text
-    assert key in shelf(kitchen.store, kitchen.kitchen_id()).toppings
+    assert key in of_kitchen(kitchen.store, kitchen.kitchen_id()).toppings
     assert kitchen.plans({"toppings_key": key})
 
 

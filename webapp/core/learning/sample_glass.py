@@ -81,7 +81,7 @@ class SampleGlass:
 
 
 @dataclass(frozen=True)
-class Look:
+class Expected:
     """What the glass should show at an instant: times its first volume, most likely and at the edges of the band."""
 
     at: int
@@ -124,11 +124,11 @@ def unit_progress(glass: SampleGlass, at: int) -> float:
     return done * pace_per_s(glass.recipe.make)
 
 
-def look_at(glass: SampleGlass, at: int, mean: float, sd: float) -> Look:
+def expected_at(glass: SampleGlass, at: int, mean: float, sd: float) -> Expected:
     """What it should show then in a kitchen of this ln(rate): most likely, and where four of five are."""
     unit = unit_progress(glass, at)
     low, middle, high = (1.0 + increase_for(unit * math.exp(mean + z * sd)) for z in (-Z80, 0.0, Z80))
-    return Look(at, middle, low, high)
+    return Expected(at, middle, low, high)
 
 
 def when(glass: SampleGlass, times: float, quicker: float = 1.0) -> int:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import BreadStyle, Shelf
+from webapp.core.kinds import BreadStyle, ShelfHeight
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
 from webapp.core.oven.dial import function_c
@@ -27,8 +27,8 @@ class Style:
 
     heat_c: float  # to load into
     bake_c: float  # to go on at
-    shelf: Shelf  # with a slab
-    bare_shelf: Shelf  # the same with the tray alone
+    shelf: ShelfHeight  # with a slab
+    bare_shelf: ShelfHeight  # the same with the tray alone
     on_tray: bool  # baked in its tray or pan, also on a slab
     golden: bool = False  # its open top has to brown
 
@@ -52,7 +52,7 @@ class Adjust:
     preheat_min: int = 0
     bake_min: int = 0
     bake_c: float = 0.0
-    shelf: Shelf | Literal[""] = ""  # "" = the style's
+    shelf: ShelfHeight | Literal[""] = ""  # "" = the style's
 
 
 NO_ADJUST = Adjust()
@@ -91,7 +91,7 @@ def heating_c(
     return hot, hot if 0 < hot - bake < LEAST_TURN_DOWN_C else bake
 
 
-def shelf_for(oven: Oven, style: BreadStyle, adjust: Adjust = NO_ADJUST) -> Shelf:
+def shelf_for(oven: Oven, style: BreadStyle, adjust: Adjust = NO_ADJUST) -> ShelfHeight:
     """Where this style bakes best in this oven."""
     shape = style_named(style)
     return adjust.shelf or (shape.shelf if slab_of(oven) else shape.bare_shelf)

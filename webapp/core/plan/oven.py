@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import DialUnit, OvenFunction, OvenKind, Shelf, SlabKind
+from webapp.core.kinds import DialUnit, OvenFunction, OvenKind, ShelfHeight, SlabKind
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ class OvenSetting:
 
     dial_unit: DialUnit
     dial_c: float  # what the dial is set to
-    shelf: Shelf
+    shelf: ShelfHeight
     shelves: int
     slab: SlabKind
     slab_mm: float

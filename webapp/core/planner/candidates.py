@@ -14,67 +14,67 @@ from webapp.core.planner.rising import Rising
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.slots import Slots
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
-from webapp.core.planner.timing import Timing
+from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.warmth import Warmth
 
 
 @dataclass(frozen=True)
-class Desk:
+class LaidOut:
     """A wish laid out: the day on the grid, the oven's loads, the dough's walks."""
 
     wanted: Wanted
     slots: Slots
     loads: Loads
     warmth: Warmth
-    courses: dict[Method, Rising] = field(default_factory=dict)  # each method's way, for every supper of this desk
+    risings: dict[Method, Rising] = field(default_factory=dict)  # each method's way, for every supper of this laid_out
 
     def search(self, method: Method) -> Search:
         """The search for one method."""
-        rising = self.courses.get(method)
+        rising = self.risings.get(method)
         if rising is None:
             chain = Chain(method, self.wanted.dough.vessel, self.slots, unknown(self.wanted.dough.ln_sd))
-            rising = self.courses[method] = Rising(self.wanted.dough, chain, self.warmth)
+            rising = self.risings[method] = Rising(self.wanted.dough, chain, self.warmth)
         return Search(rising.chain, rising, self.loads)
 
-    def for_supper(self, supper: int, effort: Effort) -> Desk:
+    def for_supper(self, supper: int, effort: Effort) -> LaidOut:
         """The same day and dough for another supper: hours, walks and chains are laid out once."""
         wanted = replace(self.wanted, supper=supper, supper_from=None, effort=effort)
         return replace(self, wanted=wanted, loads=Loads(wanted, self.slots))
 
 
-def desk_for(wanted: Wanted) -> Desk:
+def lay_out(wanted: Wanted) -> LaidOut:
     """Lay out a wish."""
     slots = Slots(wanted.day, wanted.now)
-    return Desk(wanted, slots, Loads(wanted, slots), Warmth(wanted.dough, wanted.day.room, slots.first, slots.last))
+    return LaidOut(wanted, slots, Loads(wanted, slots), Warmth(wanted.dough, wanted.day.room, slots.first, slots.last))
 
 
-def found_by_method(desk: Desk) -> list[tuple[Search, Found]]:
+def found_by_method(laid_out: LaidOut) -> list[tuple[Search, Found]]:
     """The best day of each method that suits and fits, best first."""
-    rows = [(search, found) for search in searches(desk) if (found := search.best()) is not None]
+    rows = [(search, found) for search in searches(laid_out) if (found := search.best()) is not None]
     return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
 
 
-def methods_that_fit(desk: Desk) -> tuple[Method, ...]:
+def methods_that_fit(laid_out: LaidOut) -> tuple[Method, ...]:
     """The methods that have a day at all; sooner known than their best days."""
-    return tuple(search.chain.method for search in searches(desk) if search.fits())
+    return tuple(search.chain.method for search in searches(laid_out) if search.fits())
 
 
-def searches(desk: Desk) -> Iterator[Search]:
+def searches(laid_out: LaidOut) -> Iterator[Search]:
     """One search for each method that suits this dough, each with an equal part of the effort that is left."""
-    suited = [m for m in desk.wanted.methods if not_for_this_dough(m, desk.wanted) is None]
+    suited = [m for m in laid_out.wanted.methods if not_for_this_dough(m, laid_out.wanted) is None]
     for number, method in enumerate(suited):
-        desk.wanted.effort.share(len(suited) - number)
-        yield desk.search(method)
+        laid_out.wanted.effort.share(len(suited) - number)
+        yield laid_out.search(method)
 
 
-def best_offer(desk: Desk) -> Offer | None:
+def best_offer(laid_out: LaidOut) -> Offer | None:
     """The best of all methods, or None; a method is looked at only as far as it could still be better."""
     best: tuple[Search, Found] | None = None
-    for search in searches(desk):
+    for search in searches(laid_out):
         found = search.best(below=best[1].points if best else IMPOSSIBLE)
         if found:
             best = search, found
-    return Timing(*best).offer() if best else None
+    return Timetable(*best).offer() if best else None
 
 
 def not_for_this_dough(method: Method, wanted: Wanted) -> Hindrance | None:

@@ -34,7 +34,7 @@ class LoadTime:
 
 
 @dataclass(frozen=True)
-class Beside:
+class SideTasks:
     """Topping and side tasks of one loading time: what they cost, and each one's starting instant."""
 
     points: int
@@ -53,7 +53,7 @@ class Loads:
         self.busy = tuple(self._busy())
         self._work = tuple(self._needs_hands())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
-        self._beside: dict[tuple[int, tuple[Interval, ...]], Beside | None] = {}
+        self._beside: dict[tuple[int, tuple[Interval, ...]], SideTasks | None] = {}
         self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
 
     @property
@@ -120,7 +120,7 @@ class Loads:
     def _cool_points(self, cool_s: int) -> int:
         return off_best(cool_s, COOL_LEAST_S, COOL_BEST_S, COOL_MOST_S, POINTS["supper"])
 
-    def beside(self, slot: int, taken: Sequence[Interval]) -> Beside | None:
+    def beside(self, slot: int, taken: Sequence[Interval]) -> SideTasks | None:
         """The cheapest topping and side tasks for loading at `slot` that keep clear of `taken`; None = no room."""
         free = self._placed(slot, ())
         if free is None or not any(_overlap(t, i) for t in taken for i in self.intervals(free)):
@@ -132,7 +132,7 @@ class Loads:
         free = self._placed(slot, ())
         return free.points if free else 0
 
-    def intervals(self, beside: Beside) -> list[Interval]:
+    def intervals(self, beside: SideTasks) -> list[Interval]:
         """When topping and side tasks have the hands."""
         return [(start, start + m * 60) for start, m in zip(beside.starts, self._minutes, strict=True)]
 
@@ -141,7 +141,7 @@ class Loads:
         at = slot * SLOT_S
         return not any(_overlap(t, (at + a, at + b)) for t in taken if t[1] > at - 3600 for a, b in self.busy)
 
-    def _placed(self, slot: int, taken: tuple[Interval, ...]) -> Beside | None:
+    def _placed(self, slot: int, taken: tuple[Interval, ...]) -> SideTasks | None:
         key = (slot, taken)
         if key not in self._beside:
             fixed = (*((slot * SLOT_S + a, slot * SLOT_S + b) for a, b in self.busy), *taken)
@@ -185,17 +185,17 @@ def _overlap(one: Interval, other: Interval) -> bool:
     return one[0] < other[1] and other[0] < one[1]
 
 
-def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int]) -> Beside | None:
+def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int]) -> SideTasks | None:
     """One choice of each row, no two overlapping, fewest points; rows are sorted by points."""
     if any(not row for row in rows):
         return None
     rest = [sum(row[0][0] for row in rows[i:]) for i in range(len(rows) + 1)]
-    best: Beside | None = None
+    best: SideTasks | None = None
 
     def place(number: int, points: int, placed: list[Interval]) -> None:
         nonlocal best
         if number == len(rows):
-            best = Beside(points, tuple(i[0] for i in placed))
+            best = SideTasks(points, tuple(i[0] for i in placed))
             return
         for price, start in rows[number]:
             if best is not None and points + price + rest[number + 1] >= best.points:

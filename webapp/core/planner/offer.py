@@ -95,7 +95,7 @@ class Sponge:
 
 
 @dataclass(frozen=True)
-class DoughCourse:
+class PlannedDough:
     """How this dough takes warmth: everything the planner has to know about fermentation.
 
     The two functions are each other's inverse and close over salt, sugar, vigour (`fermentation.yeast_for`,
@@ -156,7 +156,7 @@ class Wanted:
     now: int  # nothing starts before
     day: Day
     methods: tuple[Method, ...]
-    dough: DoughCourse
+    dough: PlannedDough
     baking: Baking
     top_min: int = 10  # hands, per load; 0 = nothing goes on before it is loaded
     sides: tuple[SideTask, ...] = ()

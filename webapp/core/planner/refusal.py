@@ -14,7 +14,7 @@ from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS
-from webapp.core.planner.candidates import Desk, best_offer, desk_for, methods_that_fit, not_for_this_dough
+from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
 from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
@@ -25,7 +25,7 @@ MOST_EARLIER_S = 8 * 3600
 _NO_LIMIT = 1e-9, 1e3
 
 
-def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: bool) -> Iterator[InTheWay]:
+def in_the_way(wanted: Wanted, fitting: Iterable[str], laid_out: LaidOut, thorough: bool) -> Iterator[InTheWay]:
     """Why each method that does not fit does not; `thorough` also finds out which hours are to blame."""
     fits = set(fitting)
     for method in wanted.methods:
@@ -33,7 +33,7 @@ def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: boo
             wanted.effort.allow(REASONS_STEPS)
             why = (
                 not_for_this_dough(method, wanted)
-                or _oven_in_the_way(desk)
+                or _oven_in_the_way(laid_out)
                 or _too_soon(method, wanted)
                 or _too_warm(method, wanted)
                 or (_hours_in_the_way(method, wanted) if thorough else Hindrance("hours"))
@@ -41,8 +41,8 @@ def in_the_way(wanted: Wanted, fitting: Iterable[str], desk: Desk, thorough: boo
             yield InTheWay(method.key, method.name, why)
 
 
-def _oven_in_the_way(desk: Desk) -> Hindrance | None:
-    wanted, loads = desk.wanted, desk.loads
+def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
+    wanted, loads = laid_out.wanted, laid_out.loads
     if loads.times:
         return None
     oven_s = wanted.baking.preheat_min * 60 + loads.bake_s
@@ -68,7 +68,7 @@ def _too_warm(method: Method, wanted: Wanted) -> Hindrance | None:
     if not share:
         return None
     ageless = replace(wanted.dough, ageing=lambda _: 0.0)
-    if not methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=ageless))):
+    if not methods_that_fit(lay_out(replace(wanted, methods=(method,), dough=ageless))):
         return None
     return Hindrance("too-warm", temp_c=warmest, keeps_s=int(1.0 / share))
 
@@ -82,7 +82,7 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
 
 def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
     def fits(day: Day) -> bool:
-        return bool(methods_that_fit(desk_for(replace(wanted, day=day, methods=(method,)))))
+        return bool(methods_that_fit(lay_out(replace(wanted, day=day, methods=(method,)))))
 
     if fits(_day_without(wanted.day, BUSY_KINDS)):
         for kind in BUSY_KINDS:
@@ -92,7 +92,7 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
     wanted.effort.allow(ONE_OFFER_STEPS)
     least, most = _NO_LIMIT
     dough = replace(wanted.dough, least_percent=least, most_percent=most)
-    if methods_that_fit(desk_for(replace(wanted, methods=(method,), dough=dough))):
+    if methods_that_fit(lay_out(replace(wanted, methods=(method,), dough=dough))):
         limits = wanted.dough.least_percent, wanted.dough.most_percent
         return Hindrance("yeast", least_percent=limits[0], most_percent=limits[1])
     return Hindrance("waits")
@@ -175,7 +175,7 @@ def _home_by(day: Day, number: int, last: Span, by: int) -> Day:
 def _other_methods(wanted: Wanted) -> Iterator[Nearest]:
     asked = {m.key for m in wanted.methods}
     others = tuple(m for m in wanted.other_methods if m.key not in asked)
-    offer = best_offer(desk_for(replace(wanted, methods=others))) if others else None
+    offer = best_offer(lay_out(replace(wanted, methods=others))) if others else None
     if offer:
         method = next(m for m in others if m.key == offer.method)
         fridge = "fridge" in method.uses
@@ -189,7 +189,7 @@ def _another_day(wanted: Wanted) -> Iterator[Nearest]:
     if supper + 3600 > day.end:
         return
     moved = replace(wanted, supper=supper, supper_from=None if window is None else supper - window)
-    offer = best_offer(desk_for(moved))
+    offer = best_offer(lay_out(moved))
     if offer:
         yield Nearest("another-day", offer, supper=supper, method=offer.method)
 
@@ -198,18 +198,18 @@ def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] 
     """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too."""
     if most < 1:
         return None
-    methods = methods_that_fit(desk_for(changed(most)))
+    methods = methods_that_fit(lay_out(changed(most)))
     if not methods:
         return None
     low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
-        found = methods_that_fit(desk_for(replace(changed(middle), methods=methods)))
+        found = methods_that_fit(lay_out(replace(changed(middle), methods=methods)))
         if found:
             high, methods = middle, found
         else:
             low = middle
     there = replace(changed(high), methods=methods)
     there.effort.allow(ONE_OFFER_STEPS)
-    offer = best_offer(desk_for(there))
+    offer = best_offer(lay_out(there))
     return (high, offer) if offer else None

@@ -23,7 +23,7 @@ from webapp.core.planner.cost import (
     off_best,
 )
 from webapp.core.planner.loads import Loads
-from webapp.core.planner.offer import DoughCourse
+from webapp.core.planner.offer import PlannedDough
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import WHOLE_LIFE, Warmth, tenths
 
@@ -45,7 +45,7 @@ class DoughAt(NamedTuple):
 class Rising:
     """One dough on its way through one chain."""
 
-    def __init__(self, dough: DoughCourse, chain: Chain, warmth: Warmth) -> None:
+    def __init__(self, dough: PlannedDough, chain: Chain, warmth: Warmth) -> None:
         self.dough = dough
         self.chain = chain
         self.warmth = warmth

@@ -14,12 +14,12 @@ from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
 from webapp.core.plan.trade import Aside
-from webapp.core.planner.candidates import Desk, best_offer, desk_for, found_by_method, methods_that_fit
+from webapp.core.planner.candidates import LaidOut, best_offer, found_by_method, lay_out, methods_that_fit
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
-from webapp.core.planner.timing import Timing
+from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.warmth import SLOT_S
 from webapp.core.planner.worse import asides_of, forgives_most, worse
 
@@ -36,14 +36,14 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     check(wanted)
     effort = Effort(OFFERS_STEPS)
     wanted = replace(wanted, effort=effort)
-    desk = desk_for(wanted)
-    found = found_by_method(desk)
+    laid_out = lay_out(wanted)
+    found = found_by_method(laid_out)
     effort.allow(OTHERS_STEPS)
-    offers = _three(desk, found)
+    offers = _three(laid_out, found)
     cut = effort.cut
     fitting = [search.chain.method.key for search, _ in found]
     thorough = with_nearest and not offers
-    hindered = tuple(in_the_way(wanted, fitting, desk, thorough))
+    hindered = tuple(in_the_way(wanted, fitting, laid_out, thorough))
     offers = tuple(replace(one, asides=asides_of(one, hindered, cut)) for one in offers)
     if offers and forgives_most(offers):
         first, *others = offers
@@ -67,27 +67,27 @@ def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:
     The day has to reach past the last of them; suppers already past are left out. What the evenings share (hours, the
     dough's walks, the chains) is worked out once.
     """
-    desk = desk_for(wanted)
+    laid_out = lay_out(wanted)
     asked = [one for one in suppers if wanted.now < one <= wanted.day.end]
-    return tuple(_evening(desk.for_supper(one, Effort(OFFERS_STEPS / len(asked)))) for one in asked)
+    return tuple(_evening(laid_out.for_supper(one, Effort(OFFERS_STEPS / len(asked)))) for one in asked)
 
 
-def _evening(desk: Desk) -> Evening:
-    best = best_offer(desk)
-    cut = desk.wanted.effort.cut
+def _evening(laid_out: LaidOut) -> Evening:
+    best = best_offer(laid_out)
+    cut = laid_out.wanted.effort.cut
     if best:
-        return Evening(desk.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
-    return Evening(desk.wanted.supper, Answer((), tuple(in_the_way(desk.wanted, (), desk, thorough=False))))
+        return Evening(laid_out.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
+    return Evening(laid_out.wanted.supper, Answer((), tuple(in_the_way(laid_out.wanted, (), laid_out, thorough=False))))
 
 
 def fits(wanted: Wanted) -> bool:
     """Is there any day for this supper?"""
-    return bool(methods_that_fit(desk_for(replace(wanted, effort=Effort(FITS_STEPS)))))
+    return bool(methods_that_fit(lay_out(replace(wanted, effort=Effort(FITS_STEPS)))))
 
 
-def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
+def _three(laid_out: LaidOut, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
     """The best of each kind of method; where there are fewer than three kinds, also another half of the day."""
-    halves = half_days(desk.wanted.day.zone, desk.wanted.day.start, desk.wanted.day.end)
+    halves = half_days(laid_out.wanted.day.zone, laid_out.wanted.day.start, laid_out.wanted.day.end)
     rows: list[tuple[Search, Found]] = []
     for search, one in found:  # the best of them first
         if len(rows) < OFFERS and all(_differ(halves, (search, one), other) for other in rows):
@@ -96,14 +96,14 @@ def _three(desk: Desk, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
     while tried and len(rows) < OFFERS:
         others = []
         for number, search in enumerate(tried):
-            desk.wanted.effort.share(len(tried) - number)
+            laid_out.wanted.effort.share(len(tried) - number)
             best = search.best(_elsewhere(halves, _alike(search, rows)))
             if best is not None:
                 others.append((search, best))
         if not others:
             break
         rows.append(min(others, key=lambda row: (row[1].points, row[0].chain.method.key)))
-    offers = [Timing(search, one).offer() for search, one in rows]
+    offers = [Timetable(search, one).offer() for search, one in rows]
     return tuple(replace(offer, worse=worse(offer, offers[0])) for offer in offers)
 
 

@@ -17,7 +17,7 @@ from itertools import accumulate
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.plan.rise import RoomSpan
-from webapp.core.planner.offer import DoughCourse
+from webapp.core.planner.offer import PlannedDough
 
 SLOT_S = 300
 WHOLE_LIFE = 1_000_000  # a dough as old as it may get on the bench
@@ -92,7 +92,7 @@ class WarmthWalk:
 class Warmth:
     """All walks of one dough in one kitchen, each made once."""
 
-    def __init__(self, dough: DoughCourse, room: Sequence[RoomSpan], first: int, last: int) -> None:
+    def __init__(self, dough: PlannedDough, room: Sequence[RoomSpan], first: int, last: int) -> None:
         self.first = first
         self._dough = dough
         self._table = _by_hundredths(dough.response)

@@ -180,15 +180,15 @@ def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, point
     rows: list[RisePoint] = []
     begun, done, temp = 0.0, 0.0, dough_c
     for last, leg in ((leg is legs[-1], leg) for leg in legs):
-        seconds, course = leg.seconds or 0.0, follow(temp, leg)
+        seconds, warming = leg.seconds or 0.0, follow(temp, leg)
         steps = max(1, math.ceil(points * seconds / total))
         for i in range(steps + last):
             into = seconds * i / steps
-            more, temp_c = course(into)
+            more, temp_c = warming(into)
             progress = pace * (done + more)
             increase = math.pow(progress, root)
             rows.append(RisePoint(begun + into, temp_c, progress, increase, increase * low, increase * high))
-        more, temp = course(seconds)
+        more, temp = warming(seconds)
         begun, done = begun + seconds, done + more
     return tuple(rows)
 

@@ -59,18 +59,18 @@ def response_seconds(start_c: float, leg: Leg, seconds: float) -> float:
     return follow(start_c, leg)(seconds)[0]
 
 
-Course = Callable[[float], tuple[float, float]]
+Warming = Callable[[float], tuple[float, float]]
 
 
-def follow(start_c: float, leg: Leg) -> Course:
+def follow(start_c: float, leg: Leg) -> Warming:
     """What a leg entered at `start_c` does: a function of seconds into it, giving response seconds and temperature."""
     if T_MIN < start_c < T_MAX and T_MIN < leg.ambient_c < T_MAX:
         return _closed_form(start_c, leg)
     return _clipped(start_c, leg)
 
 
-def _closed_form(start_c: float, leg: Leg) -> Course:
-    """The course while T stays inside (T_MIN, T_MAX).
+def _closed_form(start_c: float, leg: Leg) -> Warming:
+    """The warming while T stays inside (T_MIN, T_MAX).
 
     With u = T - ambient: (u + p)(u + q)^2 / (u (a u + c)) = u / a + beta + A / u + B / (a u + c), and du = -u dt / tau.
     """
@@ -84,27 +84,27 @@ def _closed_form(start_c: float, leg: Leg) -> Course:
     square, straight, log_of_line = tau_unit / (2.0 * _A), beta * tau_unit, over_line * tau_unit / _A
     expm1, log1p = math.expm1, math.log1p
 
-    def course(seconds: float) -> tuple[float, float]:
+    def warming(seconds: float) -> tuple[float, float]:
         fallen = -gap * expm1(-seconds / tau)  # how far the gap has closed
         last = gap - fallen
         line = log1p(_A * fallen / (_A * last + c))
         done = fallen * (square * (gap + last) + straight) + log_of_line * line + steady * seconds
         return done, ambient + last
 
-    return course
+    return warming
 
 
-def _clipped(start_c: float, leg: Leg) -> Course:
-    """The course of dough that starts or ends too cold or too warm for any rise: only the part between counts."""
+def _clipped(start_c: float, leg: Leg) -> Warming:
+    """The warming of dough that starts or ends too cold or too warm for any rise: only the part between counts."""
 
-    def course(seconds: float) -> tuple[float, float]:
+    def warming(seconds: float) -> tuple[float, float]:
         last = temp_after(start_c, leg, seconds)
         begin, end = _in_range(start_c, leg, seconds)
         if end <= begin:
             return 0.0, last
         return _closed_form(temp_after(start_c, leg, begin), leg)(end - begin)[0], last
 
-    return course
+    return warming
 
 
 def _in_range(start_c: float, leg: Leg, seconds: float) -> tuple[float, float]:
@@ -125,13 +125,13 @@ def _in_range(start_c: float, leg: Leg, seconds: float) -> tuple[float, float]:
 def seconds_for(wanted: float, start_c: float, leg: Leg) -> float:
     """Seconds into a leg after which `response_seconds` has grown to `wanted`; infinite when it never does.
 
-    Newton's method on a function that only rises, kept inside its bracket, from the straight line that the course
+    Newton's method on a function that only rises, kept inside its bracket, from the straight line that the warming
     becomes once the dough has taken the temperature of its surroundings.
     """
     if wanted <= 0:
         return 0.0
-    course = follow(start_c, leg)
-    missing = wanted - course(NEVER_AFTER_S)[0]
+    warming = follow(start_c, leg)
+    missing = wanted - warming(NEVER_AFTER_S)[0]
     if missing > 0:
         return math.inf
     low, high = 0.0, NEVER_AFTER_S
@@ -140,7 +140,7 @@ def seconds_for(wanted: float, start_c: float, leg: Leg) -> float:
     if not 0.0 < at < NEVER_AFTER_S:
         at = min(wanted / max(response(start_c), 1e-6), NEVER_AFTER_S / 2.0)
     for _ in range(80):  # pragma: no branch - it converges in a handful of steps; the cap is a promise to end
-        done, temp_c = course(at)
+        done, temp_c = warming(at)
         missing = wanted - done
         low, high = (at, high) if missing > 0 else (low, at)
         slope = response(temp_c)
@@ -173,10 +173,10 @@ def open_length(wanted: float, start_c: float, legs: Iterable[Leg]) -> float:
     if not after:
         return seconds_for(wanted - done, entry_c, opened)
 
-    course = follow(entry_c, opened)
+    warming = follow(entry_c, opened)
 
     def excess(length: float) -> float:
-        during, temp_c = course(length)
+        during, temp_c = warming(length)
         return during + along(temp_c, after)[0] - (wanted - done)
 
     high = min(NEVER_AFTER_S, seconds_for(wanted - done, entry_c, opened) + 1e-3)  # surely on the far side

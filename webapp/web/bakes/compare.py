@@ -13,7 +13,7 @@ from webapp.web.door import must_have, world
 from webapp.words.kinds import outcome_said
 from webapp.words.spoken import spoken
 
-bp = Blueprint("beside", __name__, url_prefix="/book")
+bp = Blueprint("compare", __name__, url_prefix="/book")
 
 
 @bp.get("/<bake_id>/beside")

@@ -67,8 +67,8 @@ class FormulaPages(OwnPages[Formula]):
 
     def form(self, inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
         """As many rows as it has ingredients, and some empty ones."""
-        shelf = larder.shelf(world().store, inside.kitchen_id)
-        toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in shelf.topping_names() if k != "none")]
+        stock = larder.of_kitchen(world().store, inside.kitchen_id)
+        toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in stock.topping_names() if k != "none")]
         fields = {
             "name": forms.text("Name"),
             "style": forms.one_of("Kind of bread", choices(BREAD_STYLES, style_word)),
@@ -111,7 +111,7 @@ class FormulaPages(OwnPages[Formula]):
     def read(self, inside: Home, form: Any, key: str) -> Formula:
         """In baker's percentages, whatever it was typed in."""
         allergens = tuple(one.key for one in safety_data.allergens())
-        toppings = tuple(larder.shelf(world().store, inside.kitchen_id).toppings)
+        toppings = tuple(larder.of_kitchen(world().store, inside.kitchen_id).toppings)
         return formula_form.read_formula(forms.answers_of(form), allergens, toppings, key or "new", inside.kitchen)
 
     def saved(self, key: str, thing: Formula) -> tuple[str, str]:
@@ -143,7 +143,7 @@ def formula(key: str) -> str:
         "doughs/formula.html", formula=chosen, hydration=hydration_percent(chosen), own=own,
         versions=_PAGES.versions(inside, key) if own else (),
         names={one.key: one.short for one in safety_data.allergens()}, press=forms.Press(), kitchen=inside.kitchen,
-        now=world().now(), shelf=larder.shelf(world().store, inside.kitchen_id),
+        now=world().now(), stock=larder.of_kitchen(world().store, inside.kitchen_id),
         flour_g=formula_form.flour_shown_g(chosen),
     )  # fmt: skip
 

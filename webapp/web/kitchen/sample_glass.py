@@ -8,7 +8,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_GLASS_S, SampleGlass, lessons_of, look_at, when
+from webapp.core.learning.sample_glass import LAST_LOOK, LONGEST_GLASS_S, SampleGlass, expected_at, lessons_of, when
 from webapp.data.safety import allergens
 from webapp.forms import sample_glass as answers
 from webapp.forms.in_units import heat_text
@@ -141,7 +141,7 @@ def _shown(inside: Home, key: str, glass: SampleGlass, now: int, taught: book.Ta
         "glass": glass,
         "open": now <= glass.started_at + LONGEST_GLASS_S,
         "look": words.when_to_look(glass, mean, kitchen),
-        "rows": [words.look_row(look_at(glass, at, mean, sd), kitchen) for at in at_half_hours],
+        "rows": [words.look_row(expected_at(glass, at, mean, sd), kitchen) for at in at_half_hours],
         "lessons": [(one, words.quicker_words(one.quicker)) for one in lessons_of(key, glass)],
         "form": form or _reading_form({}),
         "wrong": form is not None,

@@ -90,7 +90,7 @@ def _sent_file() -> bytes:
 def _page(inside: Home, error: PlanError | None = None) -> str:
     return render_template(
         "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error),
-        unreadable=larder.shelf(world().store, inside.kitchen_id).unreadable,
+        unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
     )  # fmt: skip
 
 

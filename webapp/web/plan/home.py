@@ -213,8 +213,8 @@ def _minute(wanted: Wish) -> int:
 def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
     """The four things that the answer rests on: which question, and its answer in plain words."""
     wanted, kitchen, here = asked.wanted or asked.usual, inside.kitchen, world()
-    shelf = larder.shelf(here.store, inside.kitchen_id)
-    dough, on_top = shelf.formulas[wanted.formula_key].name, shelf.toppings.get(wanted.toppings_key)
+    stock = larder.of_kitchen(here.store, inside.kitchen_id)
+    dough, on_top = stock.formulas[wanted.formula_key].name, stock.toppings.get(wanted.toppings_key)
     day = day_of_supper(wanted.supper_local)
     told = {} if wanted.away_today is None else {wanted.away_person: wanted.away_today}
     hours = [(one.name, told.get(i, usual_away(kitchen, day, i))) for i, one in enumerate(kitchen.people)]
@@ -256,7 +256,7 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         question=question,
         carried={k: v for k, v in _unusual(asked.typed, asked.as_usual).items() if k not in own},
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
-        shelf=larder.shelf(here.store, inside.kitchen_id),
+        stock=larder.of_kitchen(here.store, inside.kitchen_id),
         usual_room=wish.room_in_words(kitchen),
         usual_hours=questions.usual_hours(inside),
         comes_twice=any(one.kind == "twice" for one in problems),

@@ -42,14 +42,14 @@ def question_of(field: str) -> str:
 
 def choices(inside: Home) -> wish.Choices:
     """What may be answered in this kitchen."""
-    shelf = larder.shelf(world().store, inside.kitchen_id)
-    usual = {key: one.toppings_key for key, one in shelf.formulas.items()}
-    return wish.Choices(usual, tuple(shelf.toppings), tuple(shelf.methods))
+    stock = larder.of_kitchen(world().store, inside.kitchen_id)
+    usual = {key: one.toppings_key for key, one in stock.formulas.items()}
+    return wish.Choices(usual, tuple(stock.toppings), tuple(stock.methods))
 
 
 def fields_of(inside: Home) -> dict[str, Any]:
     """Every field, with this kitchen's pans, doughs and people."""
-    shelf = larder.shelf(world().store, inside.kitchen_id)
+    stock = larder.of_kitchen(world().store, inside.kitchen_id)
     usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
     inch = inside.kitchen.mass_unit == "oz"
     fields = {
@@ -61,8 +61,8 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
         "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
         "other_count": forms.count("How many of them"),
-        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in shelf.formulas.items())),
-        "toppings_key": forms.one_of("What goes on top?", (*usual, *shelf.topping_names())),
+        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in stock.formulas.items())),
+        "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),
         "room": forms.number("How warm is the kitchen?"),
         "room_still": forms.tick("As it was read last"),
         "hours": forms.cards(
@@ -72,7 +72,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "away": forms.text("Away", placeholder="8:00-17:45"),
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
         "who": forms.one_of("Whose day is different?", people(inside)),
-        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *shelf.method_names())),
+        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
         "loading": forms.number("Dough on the tray, g/cm²"),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
         "start": forms.moment("Not before"),
@@ -102,7 +102,7 @@ def room_typed(inside: Home) -> str:
 def typed_of(wanted: Wish, inside: Home) -> dict[str, str]:
     """A wish as answers; toppings that its dough usually has go with the dough."""
     typed = wish.typed_again(wanted, inside.kitchen)
-    usual = larder.shelf(world().store, inside.kitchen_id).formulas.get(wanted.formula_key)
+    usual = larder.of_kitchen(world().store, inside.kitchen_id).formulas.get(wanted.formula_key)
     if usual is not None and wanted.toppings_key == usual.toppings_key:
         typed["toppings_key"] = ""
     return typed | {"away_was": typed["away"]}

@@ -30,7 +30,7 @@ def show() -> str | AnyResponse:
     except PlanError as error:
         flash(in_words(error.problems[0]).message, "careful")
         return redirect(url_for("home.show"))
-    formulas = larder.shelf(here.store, inside.kitchen_id).formulas
+    formulas = larder.of_kitchen(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",
         evenings=[(one, _address(one), by_method(one.in_the_way, kitchen)) for one in evenings],

@@ -20,7 +20,7 @@ LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half
 ALARM_MIN: dict[StepKind, int] = {"preheat": 5, "top": 5, "sauce": 5, "lift": 0}
 
 
-class Timing:
+class Timetable:
     """One found day of one method, told in full."""
 
     def __init__(self, search: Search, found: Found) -> None:
