@@ -248,14 +248,15 @@ def lived(seed: int, seen: int, pick: str) -> Outcome:
     pressed_at = person.step("press", at).start
     press_ln = math.log(one.truth.progress(person.stands(), pressed_at) / press.mark.best)
     at = person.do("press", at)
-    if person.steps_of("relax", at):
+    if person.steps_of("relax", at) and person.step("relax", at).start <= person.step("preheat", at).start:
         at = person.do("relax", at)
     at = max(at, min(step.start for kind in ("preheat", "top") for step in person.steps_of(kind, at)))
     poked(person, one, at)
     person.choose(at)
     at = person.do("preheat", at)
-    if person.steps_of("top", at):
-        at = person.do("top", at)
+    for kind in ("relax", "top"):
+        if person.steps_of(kind, at):
+            at = person.do(kind, at)
     load = next(step for step in one.plan.steps if step.kind == "load")
     loaded_at = person.step("load", at).start
     off = math.log(one.truth.progress(person.stands(), loaded_at) / load.mark.best)

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import math
 
+import pytest
+
+from tests.bench.bench_commands import kitchens, told_evenings
 from tests.bench.bench_evenings import covered, evening, figures, lived, within_reach
 
 
@@ -30,3 +33,17 @@ def test_who_knows_the_dough_to_the_minute_comes_nearer_to_its_best_than_who_rea
     rows = [(abs(within_reach(seed, 0).off_ln), abs(lived(seed, 0, "first").off_ln)) for seed in range(6)]
     assert sum(known for known, _ in rows) < sum(read for _, read in rows)
     assert all(known < read + 0.03 for known, read in rows), "the way taken is one of those that were tried"
+
+
+def test_who_knows_the_command_alone_lives_the_same_evenings_as_who_asks_the_core() -> None:
+    seeds = range(3)
+    for by_words, by_core in zip(told_evenings(seeds, 0), [lived(seed, 0, "first") for seed in seeds], strict=True):
+        assert by_words.off_ln == pytest.approx(by_core.off_ln, abs=1e-9)
+        assert by_words.late_min == by_core.late_min
+
+
+def test_the_learning_that_the_command_answers_with_knows_how_sure_it_is() -> None:
+    """An 80 % band holds 74 to 86 of a hundred next bakes: two standard errors of a count of 160 either way."""
+    inside, off = kitchens(2, 160)
+    assert 0.74 <= inside <= 0.86
+    assert off < kitchens(0, 160)[1], "two bakes teach something"

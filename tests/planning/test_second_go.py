@@ -161,3 +161,21 @@ def test_a_tray_that_is_kept_cold_is_not_waited_for() -> None:
     kept = tuple(replace(one, place="fridge") if one.kind == "press" else one for one in bare)
     chilled = replace(plan, steps=kept)
     assert in_two_goes(chilled, day) == chilled
+
+
+def test_a_way_that_presses_at_another_time_takes_the_second_go_along_however_much_later_it_loads() -> None:
+    plan = cold_plan()
+    press, again, load = step(plan, "press"), step(plan, "relax"), step(plan, "load")
+    now = step(plan, "temper").end + 60
+    way = {"way": "cold-tray", "press": press.start + 600, "load": load.start + 1200, "supper": plan.supper + 1200}
+    events = [*done_until(plan, "temper"), said("way", now, moves=[], proof="fridge", asked=True, **way)]
+    steps = {one.step_id: one.start for one in retime(plan, fold(plan, events), now).steps}
+    assert (steps["press"], steps["relax"]) == (press.start + 600, again.start + 600)
+    assert steps["load"] == load.start + 1200
+
+
+def test_at_mixing_a_glass_is_told_of_that_shows_the_rise_later() -> None:
+    plan = cold_plan()
+    for text in (step(plan, "mix").text, step(plan, "mix").beside):
+        assert "straight-sided glass" in text
+    assert any("Never seal" in one.text for one in plan.cautions if one.step_id == "mix")

@@ -123,17 +123,17 @@ function boundOf(plan, state, now, chain, i, before, floor) {
 }
 
 function wishedAt(plan, state, chain, i) {
-  const press = pressIndex(chain);
-  const load = loadIndex(chain);
+  const [press, load] = [pressIndex(chain), loadIndex(chain)];
   const way = state.way;
   if (way === null) {
     return chain[i].start + state.supper - plan.supper;
   }
-  if (i > press && load >= 0) {
+  const again = chain[i].kind === "relax" && way.press_at !== 0;
+  if (i > press && load >= 0 && !again) {
     const moved = chain[i].start + way.load_at - chain[load].start;
     return i < load ? soonest(moved, way.load_at - (chain[i].end - chain[i].start)) : moved;
   }
-  const tied = i === press || (i === press - 1 && chain[i].kind === "temper");
+  const tied = i === press || again || (i === press - 1 && chain[i].kind === "temper");
   return tied && way.press_at !== 0 ? chain[i].start + way.press_at - chain[press].start : chain[i].start;
 }
 
