@@ -167,6 +167,21 @@ def test_the_kitchens_own_pans_are_one_tap_away(shared_server: Server, new_phone
     expect(page.get_by_role("button", name="Strong white flour, 246 g")).to_be_visible()
 
 
+def test_an_oval_pan_is_less_than_the_rectangle_around_it(shared_server: Server, new_phone: NewPhone) -> None:
+    """An ellipse has pi / 4 of the rectangle around it (elementary geometry): 0.79 of the 38 x 28 cm tray."""
+    phone = new_phone(shared_server)
+    page = phone.open(bake(shared_server, phone, at(7, 16)).bake_id)
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_label("Length, or across when it is round").fill("38")
+    page.get_by_label("Width (leave empty when it is round)").fill("28")
+    page.get_by_label("It is oval, not with corners").check()
+    page.get_by_role("button", name="Show the new dough").click()
+    expect(page.get_by_text("0.79 times the planned one")).to_be_visible()
+    page.get_by_label("It is oval, not with corners").uncheck()
+    page.get_by_role("button", name="Show the new dough").click()
+    expect(page.get_by_text("1 times the planned one")).to_be_visible()
+
+
 def test_what_is_eaten_makes_room_for_what_comes_next(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
     bake(shared_server, phone, at(19, 31), *(step.step_id for step in plan_at(at(19, 31)).steps))
@@ -189,7 +204,8 @@ SIZES = """() => {
   const seen = (node) => node.checkVisibility({ visibilityProperty: true }) && !node.closest(".visually-hidden, .skip");
   const box = (node) => node.getBoundingClientRect();
   const inText = (node) => node.tagName === "A" && getComputedStyle(node).display === "inline";
-  const small = [...document.querySelectorAll("button, a, input, summary")].filter(seen).filter((node) => !inText(node))
+  const targets = "button, a, input:not(.choice input), .choice, summary";
+  const small = [...document.querySelectorAll(targets)].filter(seen).filter((node) => !inText(node))
     .filter((node) => box(node).height < 47.5 || box(node).width < 47.5).map((node) => node.outerHTML.slice(0, 80));
   const texts = [...document.querySelectorAll("main *, dialog *")].filter(seen)
     .filter((node) => !node.closest("svg"))

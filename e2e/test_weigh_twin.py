@@ -14,6 +14,7 @@ from playwright.sync_api import Browser, Page
 from e2e.server import Server
 from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
+from webapp.core.scale import pans
 from webapp.core.scale.mending import mended
 from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, weigh_out
@@ -31,7 +32,9 @@ DIFFERENT = """async (text) => {
     const same = found.lines.every((line, i) => near(line.grams, one.grams[i]) && near(line.weigh_g, one.weigh_g[i]));
     return !same || !near(found.factor, one.factor);
   });
-  return [...sums, ...mends];
+  const pans = await import("/static/js/scale/pans.js");
+  const floors = cases.floors.filter((one) => pans[one.shape](...one.measures) !== one.cm2);
+  return [...sums, ...mends, ...floors];
 }"""
 
 
@@ -71,13 +74,22 @@ def a_mend(rng: random.Random) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def floors(rng: random.Random) -> Iterator[dict[str, Any]]:
+    """A pan of each shape that the phone knows, and its floor."""
+    length, width = rng.uniform(5, 60), rng.uniform(5, 60)
+    yield {"shape": "rectangleCm2", "measures": [length, width], "cm2": pans.rectangle_cm2(length, width)}
+    yield {"shape": "roundCm2", "measures": [length], "cm2": pans.round_cm2(length)}
+    yield {"shape": "ovalCm2", "measures": [length, width], "cm2": pans.oval_cm2(length, width)}
+
+
 def test_the_phone_rounds_and_mends_as_the_server_does(page: Page) -> None:
     rng = random.Random(20261125)
-    cases = {"sums": [a_sum(rng) for _ in range(300)], "mends": [a_mend(rng) for _ in range(300)]}
+    cases = {"sums": [a_sum(rng) for _ in range(300)], "mends": [a_mend(rng) for _ in range(300)],
+             "floors": [one for _ in range(100) for one in floors(rng)]}  # fmt: skip
     assert page.evaluate(DIFFERENT, json.dumps(cases)) == []
 
 
 def test_the_comparison_notices_a_gram(page: Page) -> None:
     spoilt = a_mend(random.Random(1))
     spoilt["weigh_g"][0] += 1
-    assert len(page.evaluate(DIFFERENT, json.dumps({"sums": [], "mends": [spoilt]}))) == 1
+    assert len(page.evaluate(DIFFERENT, json.dumps({"sums": [], "mends": [spoilt], "floors": []}))) == 1

@@ -81,3 +81,19 @@ def test_what_developers_are_told_of_imports_is_what_the_contracts_say() -> None
                 assert chain in DEVELOPERS
             if contract["containers"] == ["webapp.core"]:
                 assert " -> ".join(", ".join(row) for row in floors) in DEVELOPERS
+
+
+def test_every_file_that_knows_a_calendar_or_a_clock_is_named_a_rim() -> None:
+    """Everywhere else an instant is a whole number: decision 1 names the files that are not so, and no more of them."""
+    decision = next(line for line in DEVELOPERS.splitlines() if line.startswith("1. **An instant"))
+    told = set(re.findall(r"`([\w./-]+)`", decision))
+    python = re.compile(r"^(?:from|import) (?:datetime|zoneinfo)\b", re.MULTILINE)
+    script = re.compile(r"\bnew Date\b|\bDate\.|\bIntl\.")
+    code = {path.relative_to(ROOT / "webapp").as_posix(): python for path in (ROOT / "webapp").rglob("*.py")}
+    code |= {path.relative_to(ROOT).as_posix(): script for path in (ROOT / "static").rglob("*.js")}
+    rims = {
+        name
+        for name, pattern in code.items()
+        if pattern.search((ROOT / ("" if name.startswith("static/") else "webapp") / name).read_text(encoding="utf-8"))
+    }
+    assert told == rims

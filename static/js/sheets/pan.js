@@ -3,10 +3,10 @@
 import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
+import { ovalCm2, rectangleCm2, roundCm2 } from "../scale/pans.js";
 import { plannedArea } from "../step/weigh_list.js";
 
 const CM_PER_INCH = 2.54;
-const PI = 3.141592653589793;
 
 export function open(kitchen) {
   const planned = plannedArea(kitchen.bundle.plan);
@@ -15,17 +15,23 @@ export function open(kitchen) {
   const cm = (input) => Number(input.value.replace(",", ".")) * (inches ? CM_PER_INCH : 1);
   const long = numberField("Length, or across when it is round", unit, { id: "pan-length", min: 1 });
   const wide = numberField("Width (leave empty when it is round)", unit, { id: "pan-width", min: 1 });
+  const oval = el("input", { type: "checkbox", id: "pan-oval", name: "pan-oval" });
+  const shape = el("label", { class: "choice" }, oval, el("span", { class: "choice__name" }, "It is oval, not with corners"));
   const many = numberField("How many of them", "", { id: "pan-count", value: 1, min: 1, step: 1 });
   wide.input.required = false;
   const send = (complain) => {
-    const round = wide.input.value === "";
-    const floor = round ? (cm(long.input) / 2) * (cm(long.input) / 2) * PI : cm(long.input) * cm(wide.input);
-    const area_cm2 = floor * Math.trunc(Number(many.input.value));
+    const area_cm2 = floor() * Math.trunc(Number(many.input.value));
     if (!(area_cm2 >= 50 && area_cm2 <= 20000)) {
       complain("That is no pan for bread: give its length and width, or its diameter, inside at the bottom.");
     } else {
       look(area_cm2);
     }
+  };
+  const floor = () => {
+    if (wide.input.value === "") {
+      return roundCm2(cm(long.input));
+    }
+    return (oval.checked ? ovalCm2 : rectangleCm2)(cm(long.input), cm(wide.input));
   };
   const { place, show } = preview();
   const look = (area_cm2) => show(() => outcome(kitchen, planned, area_cm2, page), "nearest");
@@ -34,7 +40,7 @@ export function open(kitchen) {
     "Which pan instead?",
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
     own.length > 0 ? answers(own.map((pan) => [pan.name, pan.area_cm2]), look) : null,
-    form("Show the new dough", send, long.field, wide.field, many.field),
+    form("Show the new dough", send, long.field, wide.field, shape, many.field),
     place,
   );
 }

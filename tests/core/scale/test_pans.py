@@ -58,6 +58,11 @@ def test_a_pan_of_any_shape_is_measured_with_water() -> None:
     assert pans.measured_cm2(1280, 2.0) == 640
 
 
+def test_an_oval_pan_has_pi_over_four_of_the_rectangle_around_it() -> None:
+    """Elementary geometry: the ellipse with these axes has pi a b / 4, so 0.7854 of the rectangle."""
+    assert pans.oval_cm2(38, 28) / pans.rectangle_cm2(38, 28) == pytest.approx(0.785398, abs=1e-6)
+
+
 def test_an_oval_pan_knows_its_floor() -> None:
     assert pans.pan("o", "Oval", "oval", 36, 24).area_cm2 == pytest.approx(math.pi * 216)
 

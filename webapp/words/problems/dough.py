@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from webapp.core.formula.method import CHAIN_STEPS
-from webapp.core.kinds import HEATED_PLACES, INGREDIENT_KINDS, KEEPINGS, PAN_SHAPES, VESSELS, ProblemKind
+from webapp.core.kinds import HEATED_PLACES, INGREDIENT_KINDS, KEEPINGS, PAN_SHAPES, VESSELS, YEAST_KINDS, ProblemKind
 from webapp.data.doughs import formulas
 
 _CORRECT, _LEAVE_OUT, _ANOTHER = "Correct it.", "Leave it out.", "Give it another."
@@ -22,7 +22,10 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
     "no-keeping": ("{name}: it cannot be kept “{typed}”.", f"Choose one of {', '.join(filter(None, KEEPINGS))}."),
     "key-taken": ("{name}: the key {key} is taken.", _ANOTHER),
     "no-yeast-amount": ("Yeast: {percent} is not an amount.", "Give a number above 0."),
-    "no-yeast-kind": ("“{typed}” is not a kind of yeast known here.", "Choose instant, active-dry or fresh."),
+    "no-yeast-kind": (
+        "“{typed}” is not a kind of yeast known here.",
+        f"Choose {', '.join(YEAST_KINDS[:-1])} or {YEAST_KINDS[-1]}.",
+    ),
     "loading-order": (
         "The dough loading must rise from low over usual to high, 0.05 to 3 g/cm2.",
         "A thin base takes about 0.35 g/cm2, a deep tray 0.75.",
