@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from e2e.cut_off import IN_DATABASE
 from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, journal, steps
 from e2e.raw import Tab
@@ -202,3 +204,77 @@ def test_what_is_still_ahead_can_be_kept_and_is_not_asked_about_again(home: Home
     tab.until("document.querySelector('#rings')")
     assert "still ahead" not in tab.js(NOTES)
     assert steps(tab, plan) == ["mix", "press"]
+
+
+def offline(tab: Tab, wanted: bool) -> None:
+    """The network of this tab, off or on."""
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", **{**OFFLINE, "offline": wanted, "downloadThroughput": -1})
+
+
+def test_what_a_wrong_clock_said_before_any_server_was_heard_is_asked_about_too(home: Home) -> None:
+    """Three hours behind, opened with no connection: what it has to go by is that the bake was packed later than now."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.until("Boolean(navigator.serviceWorker.controller)")
+    tab.until(f"({IN_DATABASE})('events').then((all) => all.length > 0)")
+    tab.send("Page.addScriptToEvaluateOnNewDocument", source="window.ahead = -3 * 3600;")
+    offline(tab, True)
+    tab.js("location.reload()")
+    assert "packed" in tab.until(f"{NOTES}?.includes('clock is at least 3') && {NOTES}")
+    tab.until(f"{TITLE} === 'Press into the oiled tray'")
+    tab.touch("[data-key=when]")  # by this clock it is not due for hours
+    tab.until("document.querySelector('dialog h2')")
+    choose(tab, "Just now")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    offline(tab, False)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until(f"{NOTES}?.includes('behind the server')")
+    tab.until(f"({IN_DATABASE})('events').then((all) => all.every((one) => one.sent === 1))")
+    tab.js("window.ahead = 0")
+    assert "Pressed out" in tab.until(f"{NOTES}.includes('behind when that was said') && {NOTES}")
+
+
+def test_steps_that_come_the_wrong_way_round_are_asked_about_and_said_anew(home: Home) -> None:
+    plan = home.bake(at(17, 30), "mix")
+    mixed = plan.steps[0].end
+    row = {"event_id": "e" * 32, "bake_id": plan.bake_id, "at": mixed - 3600, "logged_at": mixed + 9 * 3600,
+           "phone": "another", "kind": "done", "data": {"step_id": "press"}}  # fmt: skip
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [row], mixed)
+    tab = home.open(plan)
+    said = tab.until(f"{NOTES}?.includes('is said for before') && {NOTES}")
+    assert said.index("Pressed out") < said.index("Mixed")
+    tab.touch("[data-key=turned-press]")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Press into the oiled tray?'")
+    choose(tab, "30 min ago")
+    tab.until(f"!{NOTES}?.includes('is said for before')")
+    undone = [one["data"]["event_id"] for one in journal(tab, plan, "undo")]
+    assert undone == ["e" * 32]
+    assert abs(journal(tab, plan)[-1]["at"] - (tab.js("Math.floor(Date.now() / 1000)") - 1800)) < 30
+
+
+def test_what_was_said_tells_what_it_has_moved(home: Home) -> None:
+    plan = home.bake(at(14, 30), "mix")
+    tab = home.open(plan)
+    caption = "document.querySelector('.tide-figure figcaption')?.innerText"
+    tab.until(f"{caption}?.startsWith('Ready to press out from about')")
+    tab.touch("[data-key=done]")  # at 14:30 instead of 16:45 to 16:55
+    tab.until(f"{BAR}?.includes('Pressed out')")
+    assert "2 h 25 min early." in tab.js(BAR).replace("\xa0", " ")
+    tab.until(f"{caption}?.startsWith('Ready for the oven from about')")
+
+
+def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: Home) -> None:
+    tab = home.open(home.bake(at(12), "mix"))
+    caption = "document.querySelector('.tide-figure figcaption')?.innerText"
+    was = tab.until(f"{caption}?.match(/best about (.*?), good/)?.[1]")
+    tab.touch("[data-key=glass]")
+    tab.until("document.querySelector('dialog h2')")
+    choose(tab, "×2.5")
+    bar = tab.until(f"{BAR}?.includes('no longer') && {BAR}")
+    now = tab.until(f"{caption}?.match(/best about (.*?), good/)?.[1]")
+    clock = "(.*?)(\\d\\d:\\d\\d)"
+    assert was[-5:] != now[-5:]
+    found = re.search(f"best to press out about {clock}, no longer {clock}[.]", bar)
+    assert found
+    assert (found[2], found[4]) == (now[-5:], was[-5:])

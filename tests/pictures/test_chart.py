@@ -113,7 +113,7 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
         min(edge, shapes.window.x + (press.past_at - press.early_at) * per_second)
     )
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
-    said = f"Ready from about {early}, best about {best}, good until about {past}."
+    said = f"Ready to press out from about {early}, best about {best}, good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
 
 

@@ -168,7 +168,9 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
         return local.clock(at) if same_day else f"{local.day(at)} {local.clock(at)}"
 
     since, best, until = map(say, (timed.early_at, timed.best_at, timed.past_at))
-    return f"Ready from about {since}, best about {best}, good until about {until}."
+    kinds = {step.step_id: step.kind for step in plan.steps}
+    what = "for the oven" if kinds[timed.step_id] == "load" else "to press out"
+    return f"Ready {what} from about {since}, best about {best}, good until about {until}."
 
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:

@@ -4,6 +4,7 @@
 import { wasSetBackBy, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { doneWord } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { wordsOf } from "../step/undo_bar.js";
 
@@ -18,8 +19,25 @@ export function drawAhead(kitchen) {
   }
   const said = stillSaid(kitchen.events);
   const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : isBehind(one)) && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen));
-  return event ? question(kitchen, event, now) : null;
+  return event ? question(kitchen, event, now) : backwards(kitchen, now);
 }
+
+// Of two phones each may go by its own clock, and no server have told them: then steps of the dough can come the wrong way round.
+function backwards(kitchen, now) {
+  const { plan } = kitchen.bundle;
+  const done = plan.steps.filter((step) => step.chain).map((step) => ({ step, at: kitchen.state.done.find((one) => one.step_id === step.step_id)?.at })).filter((one) => one.at);
+  const i = done.findIndex((one, n) => n > 0 && one.at + SLACK_S < done[n - 1].at);
+  if (i < 0 || kitchen.keptAhead.includes(turned(done, i))) {
+    return null;
+  }
+  const [before, after] = [done[i - 1], done[i]];
+  const name = ({ step, at }) => `${doneWord(step.kind)} (${kitchen.format.dayClock(at, now)})`;
+  const ask = ({ step }) => button(`When was it: ${step.title}?`, () => kitchen.open("when", step), { kind: "quiet", key: `turned-${step.step_id}` });
+  return notice("careful", el("p", {}, el("strong", {}, `${name(after)} is said for before ${name(before)}`), ". One of them was said by a wrong clock, and the times here follow from both."), ask(before), ask(after), keepIt(kitchen, turned(done, i)));
+}
+
+const turned = (done, i) => `${done[i - 1].step.step_id} ${done[i].step.step_id}`;
+const keepIt = (kitchen, id) => button("Keep it", () => keep(kitchen, id), { kind: "quiet", key: "keep-ahead" });
 
 const isAhead = (event, now) => event.at > now + SLACK_S;
 // Its clock was behind the server's, as was known when it was said.
@@ -36,10 +54,10 @@ function question(kitchen, event, now) {
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. Was the clock wrong when it was said?` : `The phone’s clock was ${duration(event.data.clock_off_s)} behind when that was said. When was it?`}`),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${event.phone === kitchen.phone ? "Was the clock wrong when it was said?" : "It was said on another phone: one of the two clocks is wrong."}` : `The phone’s clock was ${duration(event.data.clock_off_s)} behind when that was said. When was it?`}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
     known || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
-    button("Keep it", () => keep(kitchen, event), { kind: "quiet", key: "keep-ahead" }),
+    keepIt(kitchen, event.event_id),
   );
 }
 
@@ -50,8 +68,8 @@ function sayAgain(kitchen, { event_id, kind, data }, at) {
   kitchen.tell(["undo", { event_id }], [kind, same, at]);
 }
 
-function keep(kitchen, { event_id }) {
-  kitchen.keptAhead = [...kitchen.keptAhead, event_id];
+function keep(kitchen, id) {
+  kitchen.keptAhead = [...kitchen.keptAhead, id];
   kitchen.store.setMeta("kept ahead", kitchen.keptAhead).catch(() => {});
   kitchen.look();
 }

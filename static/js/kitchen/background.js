@@ -73,17 +73,20 @@ async function exchangeAll(kitchen) {
   await kitchen.keepAgain();
   try {
     const { shown } = kitchen;
-    const { changed, revision, gone, met } = await exchange(kitchen.store, shown);
+    const { bakes } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
+    const { changed, revision, gone, met, refused } = await exchange(kitchen.store, shown);
     met.forEach((id) => kitchen.gone.delete(id));
     gone.forEach((id) => kitchen.gone.add(id));
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
-    const { bakes } = await ask("/api/bakes");
     kitchen.givenUp = new Set(bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
     await fetchBundles(kitchen, bakes, shown, revision);
     const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
     if (changed || others) {
       await kitchen.reread();
+    }
+    if (refused) {
+      throw refused;
     }
     await sayWaiting(kitchen, "");
   } catch (error) {

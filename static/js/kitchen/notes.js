@@ -82,10 +82,16 @@ function clockNote(kitchen) {
     return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" }));
   }
   if (Math.abs(off) < CLOCK_OFF_S) {
-    return null;
+    return off === 0 ? unlikelyNote(kitchen) : null;
   }
   const words = `This phone’s clock is ${duration(off)} ${off > 0 ? "behind" : "ahead of"} the server’s. The steps here ring by the phone’s clock. Set the phone right, or go by the server’s.`;
   return notice("careful", el("p", {}, words), button("Go by the server’s clock", () => useClock(kitchen, off), { kind: "quiet", key: "server-clock" }));
+}
+
+// No server has told, but the bake was packed at a time that is still to come.
+function unlikelyNote({ bundle, format, now }) {
+  const by = (bundle?.served_at ?? 0) - now();
+  return by < CLOCK_OFF_S ? null : notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(bundle.served_at, now())} when this bake was packed. Set the phone right: the steps here ring by it.`));
 }
 
 function useClock(kitchen, seconds) {

@@ -2,8 +2,8 @@
 // each tap, on `online`, when the screen becomes visible and each minute; never by navigator.onLine, which stays true
 // when only the server is gone.
 
-import { compare, rawNow } from "./clock.js";
-import { SENT } from "./log.js";
+import { compare, rawNow, wrongBy } from "./clock.js";
+import { CLOCK_OFF_S, SENT } from "./log.js";
 import { settle, unsentEvents } from "./sent.js";
 
 const AT_ONCE = 100;
@@ -19,7 +19,7 @@ export class Refused extends Error {
 
 // One request; throws Refused for an answer that is no, anything else when there was no answer.
 export async function ask(path, body = null) {
-  const asked = rawNow();
+  const [asked, began] = [rawNow(), performance.now()];
   const options = body === null ? {} : { method: "POST", headers: { "Content-Type": "application/json" } };
   const response = await fetch(path, {
     ...options,
@@ -33,18 +33,20 @@ export async function ask(path, body = null) {
   if (!response.ok) {
     throw new Refused(response.status, answer.errors ?? []);
   }
-  if (typeof answer.served_at === "number") {
+  const wasSet = Math.abs(rawNow() - asked - (performance.now() - began) / 1000) > 1; // the clock, while it was waited for
+  if (typeof answer.served_at === "number" && !wasSet) {
     compare(answer.served_at, asked, rawNow());
   }
   return answer;
 }
 
 // Everything unsent of every bake, then the journal of the bake on the screen. `met`: bakes that the server knows, `gone`:
-// those that it does not.
+// those that it does not; `refused`: its answer to what it
+// did not take of one.
 export async function exchange(store, shown) {
-  const unsent = await unsentEvents(store);
+  const unsent = (await unsentEvents(store)).map(bySaidClock);
   const bakes = new Set([...unsent.map((event) => event.bake_id), ...(shown ? [shown] : [])]);
-  const out = { changed: false, revision: 0, gone: [], met: [] };
+  const out = { changed: false, revision: 0, gone: [], met: [], refused: null };
   for (const bake of bakes) {
     try {
       const answer = await exchangeOne(store, bake, unsent.filter((event) => event.bake_id === bake));
@@ -52,13 +54,23 @@ export async function exchange(store, shown) {
       out.changed = (await takeIn(store, answer.events)) || out.changed;
       out.revision = bake === shown ? answer.revision : out.revision;
     } catch (error) {
-      if (!(error instanceof Refused) || error.status !== 404) {
+      if (!(error instanceof Refused)) {
         throw error;
       }
-      out.gone.push(bake);
+      if (error.status === 404) {
+        out.gone.push(bake);
+      } else {
+        out.refused = error; // of one bake: the others go on
+      }
     }
   }
   return out;
+}
+
+// What was said with no server heard, by a clock that is known to be wrong by now.
+function bySaidClock(event) {
+  const off = Math.round(wrongBy());
+  return Math.abs(off) < CLOCK_OFF_S || "clock_off_s" in event.data ? event : { ...event, data: { ...event.data, clock_off_s: off } };
 }
 
 // The journal of one bake as the server has it; true when there was something new in it.

@@ -126,7 +126,8 @@ export function waits(plan, retimed, local) {
   const sameDay = (at) => local.day(at) === local.day(retimed.supper);
   const said = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
   const [since, best, until] = [timed.early_at, timed.best_at, timed.past_at].map((at) => said(five(at)));
-  return `Ready from about ${since}, best about ${best}, good until about ${until}.`;
+  const what = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load" ? "for the oven" : "to press out";
+  return `Ready ${what} from about ${since}, best about ${best}, good until about ${until}.`;
 }
 
 export function rows(plan, retimed, local) {

@@ -123,7 +123,7 @@ function undo(kitchen, bake, holds) {
 
 const EARLY_S = 3 * 3600;
 
-// A step is said to be done; `at`: when, null = now. What would move the whole day is asked about first: hours before its time
+// A step is said to be done; `at`: when, null = now. Said before, it is said anew. What would move the whole day is asked about first: hours before its time
 // by what was said, however late the clock has made it since.
 export function sayDone(kitchen, step, at = null) {
   const when = at ?? kitchen.now();
@@ -131,6 +131,7 @@ export function sayDone(kitchen, step, at = null) {
   if ((step.chain || step.kind === "preheat") && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
   } else {
-    kitchen.tell(["done", { step_id: step.step_id }, when]);
+    const before = open ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
+    kitchen.tell(...before.map(({ event_id }) => ["undo", { event_id }]), ["done", { step_id: step.step_id }, when]);
   }
 }

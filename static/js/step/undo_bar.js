@@ -1,9 +1,10 @@
 // What was said last, and one tap to take it back.
 
 import { button, el } from "../lib/dom.js";
-import { trimmed } from "../lib/format.js";
+import { duration, five, trimmed } from "../lib/format.js";
 import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
-import { stillSaid } from "../now/journal.js";
+import { fold, stillSaid } from "../now/journal.js";
+import { retime } from "../now/retime.js";
 import { linesOf } from "./weigh_list.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
@@ -41,6 +42,30 @@ function lastOf(said) {
 // "Pressed out: Press into the oiled tray, 16:52"; "" for what has a switch of its own.
 export const wordsOf = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
 
+const MOVED_S = 600; // less than that is no news
+let seen = { key: "", before: null, after: null }; // what became of the last thing that was said: worked out once
+
+// Why times are not what they were: against what stood there before it was said, as if everything had gone by the clock.
+function movedWords({ bundle: { plan }, events, format, now }, said) {
+  const last = lastOf(said);
+  const key = `${last.event_id} ${plan.revision} ${events.length}`;
+  if (seen.key !== key) {
+    const led = last.kind === "way" && !last.data.asked ? said[said.indexOf(last) - 1] : null; // the reading it was taken for
+    const without = events.filter((event) => event.event_id !== last.event_id && event.event_id !== led?.event_id);
+    seen = { key, before: retime(plan, fold(plan, without), 0), after: retime(plan, fold(plan, events), last.at) };
+  }
+  const { before, after } = seen;
+  const clock = (at) => format.dayClock(five(at), now());
+  const i = plan.steps.findIndex((step, n) => step.mark && after.steps[n].status === "open" && after.steps[n].best_at > 0 && before.steps[n].best_at > 0);
+  const [was, is] = [before, after].map((then) => then.steps[i]?.best_at);
+  const late_s = last.kind === "done" ? last.at - before.steps.find((step) => step.step_id === last.data.step_id).end : 0;
+  return [
+    Math.abs(late_s) > MOVED_S && ` ${duration(late_s)} ${late_s > 0 ? "late" : "early"}.`,
+    i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)}, no longer ${clock(was)}.`,
+    after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)}, no longer ${clock(before.eat_at)}.`,
+  ].filter(Boolean).join("");
+}
+
 export function undoBar(kitchen) {
   const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
   const last = lastOf(said);
@@ -52,7 +77,7 @@ export function undoBar(kitchen) {
   return el(
     "div",
     { class: "undo-bar" },
-    el("span", {}, words),
+    el("span", {}, words, el("span", { class: "soft" }, movedWords(kitchen, said))),
     button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}`, says: true }),
     last.kind === "way" && !last.data.asked ? button("Other ways", () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
   );
