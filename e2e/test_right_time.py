@@ -213,7 +213,7 @@ def offline(tab: Tab, wanted: bool) -> None:
 
 
 def test_what_a_wrong_clock_said_before_any_server_was_heard_is_asked_about_too(home: Home) -> None:
-    """Three hours behind, opened with no connection: what it has to go by is that the bake was packed later than now."""
+    """Three hours behind, opened with no connection: all it has is that the bake was packed later than now."""
     plan = home.bake(at(16, 46), "mix")
     tab = home.open(plan)
     tab.until("Boolean(navigator.serviceWorker.controller)")

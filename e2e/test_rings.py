@@ -142,6 +142,60 @@ def test_a_mixing_nobody_said_does_not_mute_the_pressing_and_is_asked_for_when_i
     assert (said["kind"], said["at"]) == ("done", plan.steps[0].end)
 
 
+def test_a_mixing_that_was_forgotten_is_not_filed_as_just_now(home: tuple[Tabs, str, Server]) -> None:
+    """Nine hours late, with the pressing due by the plan: Mixed was forgotten, or is true now; that is asked."""
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(16, 46))
+    tab = opened(tabs, plan)
+    tab.until("document.querySelector('.alarm__other')")
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Mix the dough?'")
+    assert [one for one in tab.js(f"({IN_DATABASE})('events')") if one["bake_id"] == plan.bake_id] == []
+    tab.until("!document.querySelector('dialog [data-says][aria-disabled]')")
+    tab.touch("dialog [data-key='Just now']")
+    tab.until("document.querySelector('#now-title').innerText === 'Press into the oiled tray'")
+    [said] = [one for one in tab.js(f"({IN_DATABASE})('events')") if one["bake_id"] == plan.bake_id]
+    assert abs(said["at"] - said["logged_at"]) < 5
+
+
+NO_CHANNEL = "delete window.BroadcastChannel;"  # as a page that the browser had put by: it hears of no other window
+
+
+def test_what_was_said_in_another_window_of_a_bake_that_is_not_on_the_screen_rings_no_more(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    here = bake(server, kitchen_id, at(12), "mix", title="Here")
+    there = bake(server, kitchen_id, at(16, 46), "mix", title="There")
+    tab = opened(tabs, here, EARS + SHIFT + NO_CHANNEL)
+    tab.until("document.querySelector('.alarm__other')")
+    other = opened(tabs, there)
+    other.touch("[data-key=done]")
+    other.until("document.querySelector('#now-title').innerText === 'Light the oven'")
+    other.until(f"({IN_DATABASE})('events').then((all) => all.length === 3 && all.every((one) => one.sent === 1))")
+    tab.front()
+    tab.until("document.visibilityState === 'visible'")
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until("!document.querySelector('.alarm__other')")
+
+
+def test_a_bake_that_was_given_up_stays_quiet_with_the_server_out_of_reach(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(16, 46), "mix")
+    tab = opened(tabs, plan)
+    tab.until("document.querySelector('.alarm')")
+    tab.until("Boolean(navigator.serviceWorker.controller)")
+    server.store().drop_bake(kitchen_id, plan.bake_id, plan.made_at)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until("!document.querySelector('.alarm')")
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
+    tab.js("window.old = true; location.reload()")
+    tab.until(f"!window.old && {LOADED}")
+    tab.js("new Promise((go) => setTimeout(go, 2500))")
+    assert words(tab, ".alarm") == ""
+
+
 def test_a_forgotten_chore_does_not_mute_the_oven(home: tuple[Tabs, str, Server]) -> None:
     tabs, kitchen_id, server = home
     plan = plan_at(at(18, 9), bake_id=secrets.token_urlsafe(16))

@@ -267,3 +267,20 @@ def test_with_the_server_gone_over_plain_http_every_sheet_still_opens(home: Home
         tab.until("document.querySelector('dialog')")
         tab.touch("dialog [data-key=close]")
         tab.until("!document.querySelector('dialog')")
+
+
+def test_a_sheet_that_was_asked_for_before_it_was_here_opens_when_it_is(home: Home) -> None:
+    """The last of the three files is held up, as by a weak network; the step can be seen and tapped meanwhile."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan, NO_WORKER)
+    tab.until(f"({IN_DATABASE})('events').then((all) => all.length > 0)")
+    tab.send("Network.enable")
+    tab.send("Network.setCacheDisabled", cacheDisabled=True)
+    tab.send("Fetch.enable", patterns=[{"urlPattern": "*/js/kitchen-rest.js"}])
+    tab.js("window.old = true; location.reload()")
+    tab.until(f"!window.old && {TITLE} === 'Press into the oiled tray'")
+    tab.until("document.querySelector('[data-key=when]')")
+    tab.touch("[data-key=when]")
+    assert not tab.js("document.querySelector('dialog, #rings')")
+    tab.send("Fetch.disable")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Press into the oiled tray?'")

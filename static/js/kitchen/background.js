@@ -80,11 +80,10 @@ async function exchangeAll(kitchen) {
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
     kitchen.givenUp = new Set(bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
+    await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
     await fetchBundles(kitchen, bakes, shown, revision);
     const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
-    if (changed || others) {
-      await kitchen.reread();
-    }
+    await kitchen.reread(changed ? undefined : others);
     if (refused) {
       throw refused;
     }
@@ -104,15 +103,16 @@ const reason = (error) => error.errors.map((one) => `${one.message} ${one.way_ou
 
 // What was said of the bakes that are not on the screen, on another phone: they must not ring after it was done there.
 async function catchUpAll(kitchen, rows) {
-  let changed = false;
+  const behind = []; // this page, whoever wrote into the phone what it does not know: another window may have
   for (const { bake_id, told } of rows) {
     const bake = kitchen.bakes.get(bake_id);
     const sent = bake?.events.filter((event) => event.sent === SENT.yes).length;
     if (bake?.readable && sent !== told) {
-      changed = (await catchUp(kitchen.store, bake_id)) || changed;
+      await catchUp(kitchen.store, bake_id);
+      behind.push(bake_id);
     }
   }
-  return changed;
+  return behind;
 }
 
 async function sayWaiting(kitchen, why) {

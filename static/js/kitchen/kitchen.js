@@ -23,10 +23,11 @@ async function start() {
   kitchen.store = await opening;
   kitchen.wanted = location.hash.slice(1);
   kitchen.chosenAt = kitchen.now();
-  const [clock, rings, kept] = await Promise.all(["clock", "rings", "kept ahead"].map((key) => kitchen.store.meta(key).catch(() => undefined)));
+  const [clock, rings, kept, dropped] = await Promise.all(["clock", "rings", "kept ahead", "given up"].map((key) => kitchen.store.meta(key).catch(() => undefined)));
   goByServer(clock ?? 0);
   kitchen.rings = rings ?? [];
   kitchen.keptAhead = kept ?? [];
+  kitchen.givenUp = new Set(dropped);
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   await readBakes(kitchen, kitchen.wanted);
   pickBake(kitchen);

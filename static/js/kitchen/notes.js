@@ -15,7 +15,7 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
-    kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
+    kitchen.bake && kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays in this phone and is sent again.`)),
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),

@@ -22,6 +22,9 @@ const SHEETS = {
 export async function loadParts(kitchen) {
   const loading = new Loading((missing) => kitchen.note("missing", missing));
   kitchen.open = (name, about = null) => openSheet(kitchen, loading, name, about);
+  if (kitchen.asked?.step === kitchen.step) {
+    kitchen.open(...kitchen.asked.asked);
+  }
   kitchen.more = await loading.take(() => import("./more.js"));
   kitchen.look();
   const { begin } = await loading.take(() => import("./background.js"));

@@ -12,9 +12,8 @@ const STALE_S = 15;
 
 export function beginScreen(kitchen) {
   history.scrollRestoration = "manual"; // opened again it begins with the step, however far down somebody was
-  for (const kind of ["pageshow", "focus"]) {
-    addEventListener(kind, () => kitchen.look());
-  }
+  addEventListener("focus", () => kitchen.look());
+  addEventListener("pageshow", ({ persisted }) => (persisted ? kitchen.reread() : kitchen.look())); // it heard nothing while it was put by
   for (const kind of ["visibilitychange", "resume"]) {
     document.addEventListener(kind, () => {
       pickBake(kitchen);

@@ -73,10 +73,10 @@ function bySaidClock(event) {
   return Math.abs(off) < CLOCK_OFF_S || "clock_off_s" in event.data ? event : { ...event, data: { ...event.data, clock_off_s: off } };
 }
 
-// The journal of one bake as the server has it; true when there was something new in it.
+// The journal of one bake as the server has it.
 export async function catchUp(store, bake) {
   const answer = await ask(`/api/bakes/${encodeURIComponent(bake)}/events`);
-  return takeIn(store, answer.events);
+  await takeIn(store, answer.events);
 }
 
 async function exchangeOne(store, bake, unsent) {

@@ -5,6 +5,7 @@ import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
 import { rest } from "../lib/rest.js";
 import { stillSaid } from "../now/journal.js";
+import { PERHAPS } from "../now/ringing.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 
@@ -14,6 +15,9 @@ const EMPTY = [];
 export function giveActions(kitchen, look) {
   kitchen.look = () => look(kitchen);
   kitchen.note = (reason, value) => note(kitchen, reason, value);
+  kitchen.open = (...asked) => {
+    kitchen.asked = { asked, step: kitchen.step }; // the sheets are not here yet
+  };
   kitchen.show = (id) => show(kitchen, id);
   kitchen.refresh = () => refresh(kitchen);
   kitchen.reread = (ids) => reread(kitchen, ids);
@@ -122,16 +126,26 @@ function undo(kitchen, bake, holds) {
 }
 
 const EARLY_S = 3 * 3600;
+const LONG_DUE_S = 1800;
 
-// A step is said to be done; `at`: when, null = now. Said before, it is said anew. What would move the whole day is asked about first: hours before its time
-// by what was said, however late the clock has made it since.
+// A step is said to be done; `at`: when, null = now. Said before, it is said anew. What would move the whole day is asked about
+// first: hours before its time by what was said, however late the clock has made it since. One that was forgotten is not
+// filed as done just now.
 export function sayDone(kitchen, step, at = null) {
   const when = at ?? kitchen.now();
   const open = kitchen.retimed.steps.some((one) => one.step_id === step.step_id && one.status === "open");
-  if ((step.chain || step.kind === "preheat") && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
+  if (at === null && wasForgotten(kitchen, step)) {
+    kitchen.open("when", step);
+  } else if ((step.chain || step.kind === "preheat") && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
   } else {
     const before = open ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
     kitchen.tell(...before.map(({ event_id }) => ["undo", { event_id }]), ["done", { step_id: step.step_id }, when]);
   }
+}
+
+// Long due, and by the plan it is the turn of what comes behind it: it may have been done, and only now be said.
+function wasForgotten(kitchen, step) {
+  const late_s = kitchen.now() - kitchen.dueAt(step.step_id);
+  return step.chain && late_s > LONG_DUE_S && kitchen.rings.some((ring) => ring.bake_id === kitchen.shown && ring.rank >= PERHAPS);
 }

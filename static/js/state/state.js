@@ -40,6 +40,7 @@ export class Kitchen {
   // The screen
   step = ""; // bake and step that fill it
   lookedAt = 0;
+  asked = null; // the sheet that was asked for before it was here, and on which step
 
   // Parts that are loaded once the step can be seen
   more = null; // more.js

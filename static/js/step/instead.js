@@ -4,12 +4,13 @@ import { el, notice, picture } from "../lib/dom.js";
 
 export function drawNothing(kitchen) {
   const missing = Boolean(kitchen.wanted);
+  const gone = kitchen.gone.has(kitchen.wanted);
   return el(
     "section",
     { class: "empty" },
     picture("dough", "large"),
     el("h1", {}, missing ? "This bake is not in this phone yet" : "No dough on the go"),
-    el("p", { "data-fetching": true }, missing ? "It is fetched as soon as the server answers." : "Plan a bake and it is packed for this screen: steps, weights, oven, all of it, with no connection needed."),
+    el("p", { "data-fetching": true }, gone ? "The server does not know it (any more)." : missing ? "It is fetched as soon as the server answers." : "Plan a bake and it is packed for this screen: steps, weights, oven, all of it, with no connection needed."),
     el("p", {}, el("a", { class: "button", href: "/" }, "Plan a bake")),
   );
 }
