@@ -35,7 +35,7 @@ LONG_S = 12 * 3600  # so long after supper nobody asks how much longer, and a ti
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
 # What a visit can be told by below, by worth, and its word there.
 PEG_WORDS = {
-    "mix": "mix", "press": "press", "serve": "eat", "preferment": "start", "chill": "fridge", "temper": "fridge",
+    "mix": "mix", "press": "press", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
     "preheat": "oven", "load": "bake", "warm": "warm",
 }  # fmt: skip
 
@@ -119,7 +119,8 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        label = word if width >= len(word) * LETTER + 6 else ""
+        words = (f"in the {word}", word) if kind == "fridge" else (word,)
+        label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
             out.append(Column(kind, x, width, label))
     return tuple(out)
@@ -148,16 +149,37 @@ def _hand_of(visit: Sequence[tuple[PlanStep, RetimedStep]], scale: Scale) -> Han
 
 
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
-    picked = _picked(plan, retimed, scale.size.pegs)
-    slots = spread([scale.x(r.start) for _, r in picked], scale.size.slot, scale.size.width)
+    picked, words, rooms = _fitting(plan, retimed, local, scale.size)
+    slots = spread([scale.x(r.start) for _, r in picked], rooms, scale.size.width)
     out: list[Peg] = []
-    for (step, timed), slot in zip(picked, slots, strict=True):
+    for (step, timed), word, slot in zip(picked, words, slots, strict=True):
         due = now is not None and timed.status == "open" and timed.start <= now
         # the minute that the list of steps names: when it is to begin, or was over
         time = local.face(timed.start if timed.status == "open" else timed.end)
-        status = "due" if due else timed.status
-        out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, PEG_WORDS[step.kind], status))
+        out.append(Peg(step.step_id, step.kind, scale.x(timed.start), slot, time, word, "due" if due else timed.status))
     return tuple(out)
+
+
+def _fitting(
+    plan: Plan, retimed: Retimed, local: Local, size: Size
+) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
+    """What is told of below, in which words, in how much room: first the days give way, then what is worth least."""
+    for most in range(size.pegs, 1, -1):
+        picked = _picked(plan, retimed, most)
+        for words in (_named(picked, local), _named(picked, None)):
+            rooms = [max(size.slot, len(word) * LETTER + 8) for word in words]
+            if sum(rooms) <= size.width:
+                return picked, words, rooms
+    picked = _picked(plan, retimed, 1)
+    return picked, _named(picked, None), [size.slot] * len(picked)
+
+
+def _named(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local | None) -> list[str]:
+    """Their words; where the picture goes over midnight, the first and the last name their day, by `local`."""
+    days = [local.day(timed.start) if local else "" for _, timed in picked]
+    ends = {0, len(days) - 1} if len(set(days)) > 1 else set()
+    words = [PEG_WORDS[step.kind] for step, _ in picked]
+    return [f"{word} {day}" if i in ends else word for i, (word, day) in enumerate(zip(words, days, strict=True))]
 
 
 def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, RetimedStep]]:
@@ -168,16 +190,17 @@ def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, Ret
     return sorted(sorted(pairs, key=lambda pair: worth.index(pair[0].kind))[:most], key=_by_start)
 
 
-def spread(wanted: Sequence[float], room: float, width: float) -> list[float]:
-    """Places at least `room` apart, in order, inside the width, each as near to where it is wanted as that allows.
+def spread(wanted: Sequence[float], rooms: Sequence[float], width: float) -> list[float]:
+    """Middles of words that need so much room each, in order, inside the width, as near to `wanted` as that allows.
 
-    `wanted` ascends and fits: len(wanted) * room <= width.
+    `wanted` ascends and fits: sum(rooms) <= width.
     """
     out = list(wanted)
     for i in range(len(out)):
-        out[i] = max(out[i], room / 2 if i == 0 else out[i - 1] + room)
+        out[i] = max(out[i], rooms[i] / 2 if i == 0 else out[i - 1] + (rooms[i - 1] + rooms[i]) / 2)
     for i in reversed(range(len(out))):
-        out[i] = min(out[i], width - room / 2 if i == len(out) - 1 else out[i + 1] - room)
+        last = i == len(out) - 1
+        out[i] = min(out[i], width - rooms[i] / 2 if last else out[i + 1] - (rooms[i] + rooms[i + 1]) / 2)
     return out
 
 
@@ -185,12 +208,16 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    x, end = scale.x(timed.early_at), scale.x(timed.past_at)
+    goes_on = (
+        timed.past_at > scale.last
+    )  # the bar then runs off the picture, instead of ending where the dough does not
+    x, end = scale.x(timed.early_at), scale.size.width + 9 if goes_on else scale.x(timed.past_at)
     since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
-    said = timed.past_at - retimed.supper < LONG_S
-    label = f"waits {since} to {until}" if said else f"waits from {since} on"
-    if (len(label) + 6) * BOLD <= scale.size.width - scale.size.left - scale.size.right:
-        label = f"dough {label}"
+    said = f"{since} to {until}" if timed.past_at - retimed.supper < LONG_S else f"from {since} on"
+    use = next(PEG_WORDS[step.kind] for step in plan.steps if step.step_id == timed.step_id)
+    label = f"good to {use} {said}"
+    if len(label) * BOLD > scale.size.width - scale.size.left - scale.size.right:
+        label = f"good {said}"
     wide = len(label) * BOLD
     begins = (x + end - wide) / 2  # below the middle of the bar, unless that would leave the picture
     if begins + wide > scale.size.width - scale.size.right:

@@ -10,7 +10,7 @@ const BOLD = 11;
 const LONG_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
-  mix: "mix", press: "press", serve: "eat", preferment: "start", chill: "fridge", temper: "fridge",
+  mix: "mix", press: "press", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
   preheat: "oven", load: "bake", warm: "warm",
 };
 
@@ -78,9 +78,9 @@ function columns(plan, pairs, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const fits = width >= word.length * LETTER + 6;
+    const words = kind === "fridge" ? [`in the ${word}`, word] : [word];
     if (width >= LETTER) {
-      out.push({ kind, x, width, label: fits ? word : "" });
+      out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
     }
   }
   return out;
@@ -107,14 +107,34 @@ function handOf(visit, scale) {
 }
 
 function pegs(pairs, local, scale, now) {
-  const chosen = picked(pairs, scale.how.pegs);
-  const slots = spread(chosen.map(([, r]) => scale.x(r.start)), scale.how.slot, scale.how.width);
+  const { chosen, words, rooms } = fitting(pairs, local, scale.how);
+  const slots = spread(chosen.map(([, r]) => scale.x(r.start)), rooms, scale.how.width);
   return chosen.map(([step, timed], i) => {
     const due = now !== null && timed.status === "open" && timed.start <= now;
     const [x, time] = [scale.x(timed.start), local.face(timed.status === "open" ? timed.start : timed.end)];
-    const [slot, word, status] = [slots[i], PEG_WORDS[step.kind], due ? "due" : timed.status];
-    return { step_id: step.step_id, kind: step.kind, x, slot, time, word, status };
+    const status = due ? "due" : timed.status;
+    return { step_id: step.step_id, kind: step.kind, x, slot: slots[i], time, word: words[i], status };
   });
+}
+
+function fitting(pairs, local, size) {
+  for (let most = size.pegs; most > 1; most -= 1) {
+    const chosen = picked(pairs, most);
+    for (const words of [named(chosen, local), named(chosen, null)]) {
+      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + 8));
+      if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
+        return { chosen, words, rooms };
+      }
+    }
+  }
+  const chosen = picked(pairs, 1);
+  return { chosen, words: named(chosen, null), rooms: chosen.map(() => size.slot) };
+}
+
+function named(chosen, local) {
+  const days = chosen.map(([, timed]) => (local ? local.day(timed.start) : ""));
+  const ends = new Set(days).size > 1 ? [0, days.length - 1] : [];
+  return chosen.map(([step], i) => (ends.includes(i) ? `${PEG_WORDS[step.kind]} ${days[i]}` : PEG_WORDS[step.kind]));
 }
 
 function picked(pairs, most) {
@@ -124,13 +144,14 @@ function picked(pairs, most) {
   return chosen.sort((a, b) => worth.indexOf(a[0].kind) - worth.indexOf(b[0].kind)).slice(0, most).sort(byStart);
 }
 
-export function spread(wanted, room, width) {
+export function spread(wanted, rooms, width) {
   const out = [...wanted];
+  const apart = (i) => (rooms[i] + rooms[i + 1]) / 2;
   for (let i = 0; i < out.length; i += 1) {
-    out[i] = Math.max(out[i], i === 0 ? room / 2 : out[i - 1] + room);
+    out[i] = Math.max(out[i], i === 0 ? rooms[i] / 2 : out[i - 1] + apart(i - 1));
   }
   for (let i = out.length - 1; i >= 0; i -= 1) {
-    out[i] = Math.min(out[i], i === out.length - 1 ? width - room / 2 : out[i + 1] - room);
+    out[i] = Math.min(out[i], i === out.length - 1 ? width - rooms[i] / 2 : out[i + 1] - apart(i));
   }
   return out;
 }
@@ -140,11 +161,13 @@ function windowOf(plan, retimed, local, scale) {
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const [x, end] = [scale.x(timed.early_at), scale.x(timed.past_at)];
+  const goesOn = timed.past_at > scale.last;
+  const [x, end] = [scale.x(timed.early_at), goesOn ? scale.how.width + 9 : scale.x(timed.past_at)];
   const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
-  const said = timed.past_at - retimed.supper < LONG_S ? `waits ${since} to ${until}` : `waits from ${since} on`;
-  const label = (said.length + 6) * BOLD <= right - left ? `dough ${said}` : said;
+  const said = timed.past_at - retimed.supper < LONG_S ? `${since} to ${until}` : `from ${since} on`;
+  const full = `good to ${PEG_WORDS[plan.steps.find((step) => step.step_id === timed.step_id).kind]} ${said}`;
+  const label = full.length * BOLD <= right - left ? full : `good ${said}`;
   const wide = label.length * BOLD;
   const begins = (x + end - wide) / 2;
   const [label_x, anchor] = begins + wide > right ? [right, "end"] : [Math.max(left, begins), "start"];
