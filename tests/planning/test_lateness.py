@@ -38,6 +38,25 @@ def test_who_comes_home_to_mix_is_met_by_mixing() -> None:
     assert from_away(plan)
 
 
+def test_who_slept_at_home_since_comes_home_to_nothing() -> None:
+    """Back the evening before, asleep until 06:30: on the day itself nobody comes home."""
+    plan = replace(
+        sample_plan(), busy=(Busy(at(-15), at(-7), "away"), Busy(at(-1), at(6, 30), "asleep")), made_at=at(-9)
+    )
+    assert comes_home(plan) is None
+    assert not from_away(plan)
+    assert meeting(plan).kind == "press", "it ends the longest time that the dough is left alone"
+
+
+def test_of_two_long_waits_the_one_that_ends_at_coming_home_counts() -> None:
+    """Mixed at 19:15 the evening before, rounded up at 07:00, pressed at 16:45: the night is longer, home is 16:30."""
+    plan = moved(sample_plan(), "mix", -12 * 3600)
+    again = replace(next(one for one in plan.steps if one.kind == "press"), start=at(7), end=at(7, 5), kind="round-up")
+    plan = replace(plan, steps=(plan.steps[0], again, *plan.steps[1:]), made_at=at(-6))
+    assert meeting(plan).kind == "press"
+    assert from_away(plan)
+
+
 def test_hours_away_that_are_over_or_come_after_supper_are_nobodys_coming_home() -> None:
     plan = replace(sample_plan(), busy=(Busy(at(1), at(5), "away"), Busy(at(20), at(23), "away")))
     assert comes_home(plan) is None

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import pytest
 
 from tests.samples import at, sample_kitchen, sample_plan
+from webapp.core.kinds import StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -29,6 +30,7 @@ class Shown:
     retimed: Retimed
     home_by: int
     from_away: bool = True
+    met: StepKind = "press"
 
 
 def shown(from_away: bool = True, **changes: object) -> Shown:
@@ -102,8 +104,9 @@ def test_the_day_is_told_in_three_lines() -> None:
     ]
 
 
-def test_who_is_there_all_day_begins_by_then() -> None:
-    assert lines(shown(from_away=False))[-1] == ("Begin by", "17:50 at the latest")
+def test_who_is_there_all_day_is_told_what_has_to_begin_by_then() -> None:
+    assert lines(shown(from_away=False))[-1] == ("Latest", "17:50 press out")
+    assert lines(replace(shown(from_away=False), met="fold"))[-1] == ("Latest", "17:50 go on")
 
 
 def test_the_latest_to_be_home_says_its_day_when_that_is_not_the_day_of_supper() -> None:
@@ -123,7 +126,7 @@ def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
     plan = sample_plan()
     eve = tuple(replace(s, start=at(-3), end=at(-3, 15)) if s.kind == "mix" else s for s in plan.steps)
-    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow evening", "21:00 mix (15 min)")
+    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow", "21:00 mix (15 min)")
 
 
 def moved(by_min: dict[str, int], supper: int, method: str = "bench-day") -> Plan:

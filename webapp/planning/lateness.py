@@ -2,36 +2,48 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
-from webapp.core.plan.plan import Plan
+from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.steps import PlanStep
 
 WHOLE_S = 300  # said to the five minutes, on the safe side
 
 
 def meeting(plan: Plan) -> PlanStep:
-    """The step to be there for: the one that ends the longest time that the dough is left to itself.
+    """The step to be there for: the first one after coming home.
 
-    Where somebody only comes home to mix, it is the first step.
+    Where nobody comes home to the dough, it is the one that ends the longest time that the dough is left to itself.
     """
     chain = [step for step in plan.steps if step.chain]
-    home = comes_home(plan)
-    if home is not None and home <= chain[0].start:
-        return chain[0]
-    return max(pairwise(chain), key=lambda pair: pair[1].start - pair[0].end)[1]
+    away = _away(plan, chain)
+    met = [step for step in chain if away is not None and step.start >= away.end]
+    return met[0] if met else max(pairwise(chain), key=lambda pair: pair[1].start - pair[0].end)[1]
 
 
 def comes_home(plan: Plan) -> int | None:
-    """When the last hours away before supper end; None when there are none from now on."""
-    ends = [one.end for one in plan.busy if one.kind != "asleep" and plan.made_at < one.end <= plan.supper]
+    """When the last hours away before supper end; None when there are none from now on, or a night lies between."""
+    first = min(step.start for step in plan.steps if step.chain)
+    nights = [one.end for one in plan.busy if one.kind == "asleep" and one.end <= first]
+    since = max([plan.made_at, *nights])
+    ends = [one.end for one in plan.busy if one.kind != "asleep" and since < one.end <= plan.supper]
     return max(ends, default=None)
+
+
+def _away(plan: Plan, chain: Sequence[PlanStep]) -> Busy | None:
+    """The hours away that somebody comes home from; None when another is at the dough meanwhile."""
+    home = comes_home(plan)
+    away = next((one for one in plan.busy if one.end == home and one.kind != "asleep"), None)
+    if away is None or any(away.start < step.start < away.end for step in chain):
+        return None
+    return away
 
 
 def from_away(plan: Plan) -> bool:
     """Whether somebody comes home to that step, rather than being there all the time."""
-    home = comes_home(plan)
-    return home is not None and home <= meeting(plan).start
+    away = _away(plan, [step for step in plan.steps if step.chain])
+    return away is not None and away.end <= meeting(plan).start
 
 
 def home_by(plan: Plan) -> int:

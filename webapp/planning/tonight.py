@@ -13,6 +13,7 @@ from functools import lru_cache
 
 from webapp.core.day.day import date_text, instant_of, supper_instant
 from webapp.core.errors import PlanError
+from webapp.core.kinds import StepKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -43,6 +44,7 @@ class ShownDay:
     retimed: Retimed
     home_by: int
     from_away: bool  # somebody comes home to it
+    met: StepKind  # the step that has to begin by then
 
 
 def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> Wish:
@@ -90,7 +92,8 @@ def day_of(plan: Plan) -> ShownDay:
     """An offer as pages show it."""
     shown = spoken(plan)
     stands = as_planned(shown).retimed
-    return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan))
+    return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan),
+                    lateness.meeting(plan).kind)  # fmt: skip
 
 
 def at_usual_hour(

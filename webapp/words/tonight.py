@@ -59,6 +59,8 @@ class Meets(Protocol):
     def home_by(self) -> int: ...
     @property
     def from_away(self) -> bool: ...
+    @property
+    def met(self) -> StepKind: ...
 
 
 @dataclass(frozen=True)
@@ -132,9 +134,11 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     parts: dict[str, list[str]] = {}
     for step in told:
         parts.setdefault(_part_of(step.start, plan, now), []).append(_doing(step, step.start == mixing, plan, style))
-    label = "Home by" if day.from_away else "Begin by"
     lines = [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
-    return [*lines, Line(label, f"{home_by_words(day, style, now)} at the latest")]
+    at = home_by_words(day, style, now)
+    if day.from_away:
+        return [*lines, Line("Home by", f"{at} at the latest")]
+    return [*lines, Line("Latest", f"{at} {TO_DO.get(day.met, 'go on')}")]
 
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
@@ -151,13 +155,13 @@ def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:
-    """ "This morning", "Tonight"; on the day of a later supper "Morning", on another "Friday evening"."""
+    """ "This morning", "Tonight"; on the day of a later supper "Morning", on another "Tomorrow" or "Friday"."""
     hour, off = local_time(at, plan.zone).hour, days_off(at, plan.zone, now)
     part = "morning" if hour < NOON_H else "afternoon" if hour < EVENING_H else "evening"
     if off == 0:
         return TONIGHT if part == "evening" else f"This {part}"
     on_the_day = off == days_off(plan.supper, plan.zone, now)
-    return sentence(part if on_the_day else f"{day_name(at, plan.zone, now)} {part}")
+    return sentence(part if on_the_day else day_name(at, plan.zone, now))
 
 
 def sooner_words(plan: Plan, usual: Plan, style: ClockStyle) -> str:
