@@ -131,4 +131,8 @@ place?.addEventListener("click", async (event) => {
   }
 });
 
+if (document.querySelector("[data-zone]")?.dataset.zone !== Intl.DateTimeFormat().resolvedOptions().timeZone) {
+  import("./zone.js"); // the clocks differ, or their zones have two names
+}
+
 window.addEventListener("popstate", () => swap(location.href, false));

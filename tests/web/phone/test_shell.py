@@ -17,7 +17,7 @@ from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.phone.joined import JoinError, in_order, join, script
-from webapp.web.phone.shell import Shell, kitchen_scripts, lean, read_shell, shell
+from webapp.web.phone.shell import Shell, kitchen_scripts, read_shell, shell
 
 PRECACHE_MOST = 85_000  # bytes compressed
 FIRST_VIEW_MOST = 42_000  # a third of it is the present, re-timed with no connection
@@ -189,12 +189,6 @@ def test_what_has_not_changed_is_not_sent_again(client: FlaskClient) -> None:
     assert client.get("/kitchen", headers={"If-None-Match": tag}).status_code == 304
 
 
-@pytest.mark.parametrize("path", sorted(folders.static_folder().glob("css/*.css")), ids=lambda path: path.name)
-def test_no_style_sheet_has_a_text_that_leanness_would_spoil(path: Path) -> None:
-    texts = re.findall(r""""([^"]*)"|url\(([^)]*)\)""", path.read_text(encoding="utf-8"))
-    assert not [text for pair in texts for text in pair if re.search(r"[{};,:]", text)]
-
-
 @pytest.mark.parametrize("path", ["/shell/another/css/base.css", "/shell/{v}/css/plan.css", "/shell/{v}/../sw.js"])
 def test_files_of_another_version_or_outside_of_the_shell_are_not_here(
     client: FlaskClient, kept: Shell, path: str
@@ -229,29 +223,6 @@ def test_a_change_in_any_file_is_another_version(tmp_path: Path) -> None:
         path.write_text(path.read_text(encoding="utf-8") + "more {}\n", encoding="utf-8")
         versions.add(read_shell(static, templates).version)
     assert len(versions) == 5
-
-
-def test_lean_files_lose_only_comments_and_room() -> None:
-    assert lean("// why\n  const a = 'http://x'; // gone\n\n", ".js") == "const a = 'http://x';\n"
-    kept = "const a = \"b; // c\";\nconst d = `e, // f`;\nconst g = 'h( // i'; // it’s\nconst url = /\\/\\//;\n"
-    assert lean(kept, ".js").count("//") == kept.replace("; // it’s", ";").count("//")
-    css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
-    assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
-    assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
-
-
-def test_no_style_has_a_text_that_leanness_would_spoil() -> None:
-    for path in ("base", "kitchen", "chart"):
-        text = (folders.static_folder() / "css" / f"{path}.css").read_text(encoding="utf-8")
-        told = re.findall(r'"[^"\n]*"|url\(', re.sub(r"/\*.*?\*/", "", text, flags=re.DOTALL))
-        assert not [one for one in told if re.search(r"[{};,:]|url[(]", one)], path
-
-
-@pytest.mark.parametrize("path", sorted(kitchen_scripts(folders.static_folder())))
-def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: str) -> None:
-    for line in (folders.static_folder() / path).read_text(encoding="utf-8").splitlines():
-        assert line.count("`") % 2 == 0, line
-        assert "/*" not in line
 
 
 def test_the_manifest_names_icons_that_exist_in_their_sizes(client: FlaskClient) -> None:

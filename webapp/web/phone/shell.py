@@ -21,6 +21,7 @@ from flask import Blueprint, Response, abort, current_app, render_template, requ
 
 from webapp.machine import folders
 from webapp.web.phone import joined
+from webapp.web.files import YEAR_S, lean
 
 bp = Blueprint("shell", __name__)
 
@@ -33,12 +34,7 @@ _STEP = "js/kitchen-step.js"  # all else that belongs to the step
 _REST = "js/kitchen-rest.js"  # what is loaded once the step can be seen
 _GUARD = "js/pages/guard.js"  # for browsers too old for the entry, and for an entry that did not arrive
 _ICONS = ("icons/mark.svg",)
-# A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
-_LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
-_CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
-_CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _TYPES = {".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml", ".png": "image/png"}
-_YEAR_S = 365 * 86400
 
 
 @dataclass(frozen=True)
@@ -105,14 +101,6 @@ def _file(path: str, text: str) -> ShellFile:
     return ShellFile(path, text.encode(), gzip.compress(text.encode(), 9, mtime=0))
 
 
-def lean(text: str, suffix: str) -> str:
-    """Without comments (a few cannot be told from a text and stay) and room between words: a quarter less to carry."""
-    if suffix == ".css":
-        text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
-    lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
-    return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
-
-
 @cache
 def _kept(static: Path, templates: Path) -> Shell:
     return read_shell(static, templates)
@@ -144,7 +132,7 @@ def file(version: str, path: str) -> Response:
     found = here.file(path)
     if version != here.version or found is None:
         abort(404)
-    return _answer(found.body, found.mimetype, cache=f"public, max-age={_YEAR_S}, immutable", packed=found.packed)
+    return _answer(found.body, found.mimetype, cache=f"public, max-age={YEAR_S}, immutable", packed=found.packed)
 
 
 @bp.get("/sw.js")

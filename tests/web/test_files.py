@@ -1,0 +1,103 @@
+"""Style sheets and scripts of the pages: one round trip the first time, none after that, and never an old one."""
+
+from __future__ import annotations
+
+import gzip
+import re
+from pathlib import Path
+
+import pytest
+from flask import Flask
+from flask.testing import FlaskClient
+
+from tests.web.conftest import Clock, InKitchen
+from webapp.machine import folders
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+from webapp.web.files import lean
+
+STATIC = folders.static_folder()
+FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
+PACKED = {"Accept-Encoding": "gzip"}
+
+
+@pytest.fixture
+def client(app: Flask) -> FlaskClient:
+    """A browser that was never here."""
+    return app.test_client()
+
+
+def asked_for(page: str) -> list[str]:
+    """Addresses of the style sheets and scripts that a page waits for."""
+    return re.findall(r'<(?:link rel="stylesheet"|script type="module") (?:href|src)="([^"]+)"', page)
+
+
+def test_the_first_view_of_the_home_page_comes_in_one_round_trip(settings: Settings, clock: Clock) -> None:
+    phone = create_app(settings, now=clock).test_client()  # with the planner itself, by somebody who was never here
+    page = phone.get("/", headers=PACKED)
+    sent = [page, *(phone.get(url, headers=PACKED) for url in asked_for(phone.get("/").text))]
+    assert len(sent) == 3, "the page, its style sheet, its script"
+    assert {one.headers["Content-Encoding"] for one in sent} == {"gzip"}
+    assert sum(len(one.data) for one in sent) < FIRST_VIEW_MOST
+
+
+def test_what_a_page_asks_for_is_kept_for_ever_by_its_contents(kitchen: InKitchen, client: FlaskClient) -> None:
+    for path in ("/", "/week", "/settings", "/plan", "/larder/new", "/reminders"):
+        urls = asked_for(kitchen.get(path).text)
+        assert len([url for url in urls if ".css" in url]) == 1, path
+        for url in urls:
+            answer = client.get(url, headers=PACKED)
+            assert answer.status_code == 200, url
+            assert "immutable" in answer.headers["Cache-Control"]
+            assert gzip.decompress(answer.data) == client.get(url).data
+            assert client.get(re.sub("/files/[^/]+/", "/files/0123456789ab/", url)).status_code == 404
+
+
+@pytest.mark.parametrize("names", ["base+nothing", "", "..", "base+../icons/mark"])
+def test_a_sheet_that_is_not_there_is_not_found(client: FlaskClient, names: str) -> None:
+    assert client.get(f"/files/0123456789ab/{names}.css").status_code == 404
+
+
+def test_a_page_has_its_sheets_in_their_order_and_paper_last(kitchen: InKitchen, client: FlaskClient) -> None:
+    (url,) = [url for url in asked_for(kitchen.get("/week").text) if ".css" in url]
+    text = client.get(url).text
+    parts = [lean((STATIC / f"css/{name}.css").read_text(encoding="utf-8"), ".css")
+             for name in ("base", "pages", "chart", "answers", "plan")]  # fmt: skip
+    assert text.startswith("".join(parts))
+    assert text.removeprefix("".join(parts)).startswith("@media print{")
+
+
+def test_while_it_is_worked_on_a_changed_file_has_another_address(app: Flask, tmp_path: Path, client: FlaskClient,
+                                                                  monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    for name in ("css/base.css", "css/pages.css", "css/chart.css", "css/print.css", "js/pages/a.js"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text("/* */ a { top: 0; }\n", encoding="utf-8")
+    monkeypatch.setattr("webapp.machine.folders.static_folder", lambda: tmp_path)
+    app.debug = True
+    before = asked_for(client.get("/no-such-page").text)
+    (tmp_path / "css/base.css").write_text("a { top: 1px; }\n", encoding="utf-8")
+    after = asked_for(client.get("/no-such-page").text)
+    assert before != after
+    assert "top:1px" in client.get(after[0]).text
+
+
+def test_lean_files_lose_only_comments_and_room() -> None:
+    assert lean("// why\n  const a = 'http://x'; // gone\n\n", ".js") == "const a = 'http://x';\n"
+    kept = "const a = \"b; // c\";\nconst d = `e, // f`;\nconst g = 'h( // i'; // it’s\nconst url = /\\/\\//;\n"
+    assert lean(kept, ".js").count("//") == kept.replace("; // it’s", ";").count("//")
+    css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
+    assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
+    assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
+
+
+@pytest.mark.parametrize("path", sorted(STATIC.rglob("js/**/*.js")), ids=lambda path: path.name)
+def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path: Path) -> None:
+    for line in path.read_text(encoding="utf-8").splitlines():
+        assert line.count("`") % 2 == 0, line
+        assert "/*" not in line.replace("/**", "")
+
+
+@pytest.mark.parametrize("path", sorted(STATIC.glob("css/*.css")), ids=lambda path: path.name)
+def test_no_style_sheet_has_a_text_that_leanness_would_spoil(path: Path) -> None:
+    texts = re.findall(r""""([^"]*)"|url\(([^)]*)\)""", path.read_text(encoding="utf-8"))
+    assert not [text for pair in texts for text in pair if re.search(r"[{};,:]", text)]
