@@ -484,6 +484,14 @@ def test_the_bakers_rule_stands_beside_the_water_in_the_kitchens_own_degrees() -
     assert any("four-factor rule" in why and "(preferment)" in why for why in staged.water_why)
 
 
+def test_the_bakers_rule_takes_the_kitchen_for_as_warm_as_is_said_beside_it() -> None:
+    # 20.5 C is said as 21, so the rule on paper takes 21: 3 x 23 - 21 - 21 - 3 (by hand, kneading by hand adds 3) = 24.
+    plan = next(iter(plans(wish(room_c=20.5, formula_key="bench-tray"))))
+    said = " ".join(plan.water_why)
+    assert "as warm as the kitchen, 21 °C" in said
+    assert "less 21 (room), 21 (flour) and 3 (friction)" in said
+
+
 def test_where_no_water_brings_the_wanted_dough_the_plan_says_what_it_comes_to() -> None:
     asked = wish(room_c=33.0, method_key="cold", supper_local="2026-11-26T21:00")
     plan = next(iter(plans(asked, replace(KITCHEN, mixing_rise_c=15.0))))

@@ -11,6 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from tests.web.conftest import Clock, InKitchen
+from tests.web.plan.test_pages import PAGES
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
@@ -18,6 +19,10 @@ from webapp.web.files import lean
 
 STATIC = folders.static_folder()
 FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
+MORE_PAGES = (
+    "/larder/toppings", "/larder/toppings/new", "/larder/methods", "/larder/methods/new", "/settings/oven", "/more",
+    "/settings/busy", "/test-glass", "/reminders", "/no-such-page",
+)  # fmt: skip
 PACKED = {"Accept-Encoding": "gzip"}
 
 
@@ -42,7 +47,7 @@ def test_the_first_view_of_the_home_page_comes_in_one_round_trip(settings: Setti
 
 
 def test_what_a_page_asks_for_is_kept_for_ever_by_its_contents(kitchen: InKitchen, client: FlaskClient) -> None:
-    for path in ("/", "/week", "/settings", "/plan", "/larder/new", "/reminders"):
+    for path in (*PAGES, *MORE_PAGES):
         urls = asked_for(kitchen.get(path).text)
         assert len([url for url in urls if ".css" in url]) == 1, path
         for url in urls:

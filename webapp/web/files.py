@@ -28,19 +28,19 @@ _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no
 
 
 def install(app: Flask) -> None:
-    """The addresses, and `sheet` and `script` for templates."""
+    """The addresses, and `style_url` and `script_url` for templates."""
     app.add_url_rule("/files/<version>/<names>.css", _STYLE, style)
     app.add_url_rule("/files/<version>/js/<path:path>", _SCRIPT, module)
-    app.jinja_env.globals.update(sheet=sheet, script=script)
+    app.jinja_env.globals.update(style_url=style_url, script_url=script_url)
 
 
-def sheet(names: str = "") -> str:
+def style_url(names: str = "") -> str:
     """The address of the style sheet of a page that wants these besides what all pages have, with spaces between."""
     joined = "+".join(dict.fromkeys((*EVERY, *names.split(), PAPER)))
     return url_for(_STYLE, version=_version(_style(joined)), names=joined)
 
 
-def script(path: str) -> str:
+def script_url(path: str) -> str:
     """The address of a script, by its path below static/js/."""
     return url_for(_SCRIPT, version=_scripts(), path=path)
 

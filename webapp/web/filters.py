@@ -44,6 +44,7 @@ from webapp.words.times import (
     day_clock,
     day_name,
     duration,
+    five,
     held,
     local_time,
     short_day,
@@ -135,6 +136,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "without_advice": without_advice,
     "pans_words": tonight.pans_words,
     "doing": tonight.doing,
+    "five": five,
     "home_by_words": tonight.home_by_words,
     "latest_words": tonight.latest_words,
 }

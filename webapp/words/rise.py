@@ -148,7 +148,7 @@ def _rule(plan: Plan, made: Making) -> str:
     fahrenheit = made.heat_unit == "F"
 
     def whole(celsius: float) -> int:
-        return round(f_from_c(celsius) if fahrenheit else celsius)
+        return int(number_text(f_from_c(celsius) if fahrenheit else celsius, 0))  # as it is said beside it
 
     wanted, room = whole(made.asked_dough_c), whole(made.room_c)
     friction = round(dough_heat.FRICTION_C[made.mixing] * (1.8 if fahrenheit else 1.0))

@@ -137,13 +137,13 @@ function row(kitchen, line, wanted, times) {
   const grams = kitchen.format.grams(target);
   const note = noteOf(kitchen, line, target, times);
   const yeast = line.kind === "yeast"; // what is to be said of it is long
-  const said = note ? el("span", { class: "weigh__note" }, held(note)) : null;
+  const said = note ? el("span", { class: "weigh__note", id: `note-${id}`, "aria-hidden": yeast ? null : "true" }, held(note)) : null;
   return el(
     "li",
     { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
     el(
       "button",
-      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, ...saying(), "aria-label": `${line.name}, ${grams}`, on: { click: () => tick(kitchen, id, ticked, target * share) } },
+      { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, ...saying(), "aria-label": `${line.name}, ${grams}`, "aria-describedby": note ? `note-${id}` : null, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
       el("span", { class: "weigh__name" }, line.name, yeast ? null : said),
       el("span", { class: "weigh__g num" }, grams),

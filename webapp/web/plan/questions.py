@@ -50,7 +50,7 @@ def choices(inside: Home) -> wish.Choices:
 def fields_of(inside: Home) -> dict[str, Any]:
     """Every field, with this kitchen's pans, doughs and people."""
     stock = larder.of_kitchen(world().store, inside.kitchen_id)
-    usual = (("", "What this dough usually has"), (wish.NOTHING, "Nothing, or decided later"))
+    usual = (("", "What it usually has"), (wish.NOTHING, "Nothing, or decided later"))
     inch = inside.kitchen.mass_unit == "oz"
     fields = {
         "supper": forms.moment("When do we eat?"),
