@@ -12,7 +12,6 @@ import base64
 import gzip
 import hashlib
 import json
-import re
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -20,8 +19,8 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
-from webapp.web.phone import joined
 from webapp.web.files import YEAR_S, lean
+from webapp.web.phone import joined
 
 bp = Blueprint("shell", __name__)
 
