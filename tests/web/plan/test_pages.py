@@ -177,6 +177,17 @@ WRONG = [
 ]
 
 
+def test_the_form_asks_for_an_evening_and_a_time_in_the_kitchens_own_style(kitchen: InKitchen) -> None:
+    page = kitchen.get("/plan").text
+    assert "datetime-local" not in page.split('id="q-dough"')[0]
+    assert re.search(r'name="at"[^>]*value="19:30"', page)
+    kitchen.plans({"day": "2026-11-27", "at": "8:15 pm"})
+    assert "2026-11-27T20:15" in kitchen.get(f"/plan?again={kitchen.plans({'date': '2026-11-27', 'at': '20:15'})}").text
+    wrong = kitchen.posts("/plan", kitchen.answers({"day": "2026-11-27", "at": "late"}))
+    assert "“late” is not a time of day" in mistakes(wrong.text)
+    assert re.search(r'name="at"[^>]*value="late"', wrong.text)
+
+
 CHOSEN = ("formula_key", "hours", "toppings_key", "method_key", "other_shape")  # radio buttons and lists
 
 

@@ -8,19 +8,22 @@ from typing import Any
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp.core.day.day import instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.doughs import larder
 from webapp.forms import wish
+from webapp.forms.typed import clock_minutes
 from webapp.kitchens import bakes, room_read
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
-from webapp.web.plan import questions
+from webapp.web.plan import questions, when
 from webapp.words.problems.refusal import change_words
 from webapp.words.rise import still_so
+from webapp.words.times import wall_minute
 
 bp = Blueprint("form", __name__)
 
@@ -42,6 +45,7 @@ def plan() -> AnyResponse:
     if form.room_still.data and not (form.room.data or "").strip():
         form.room.data = questions.room_typed(inside)
     try:
+        _join_supper(form)
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
         bake_id = _planned(inside, wanted, again, form.once.data or "")
     except PlanError as error:
@@ -49,6 +53,13 @@ def plan() -> AnyResponse:
         kinds = {problem.kind for problem in error.problems}
         return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again), kinds), 422)
     return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
+
+
+def _join_supper(form: Any) -> None:
+    """Day and time as they were answered are the supper of this form; PlanError when the time is none."""
+    typed = {name: form[name].data or "" for name in ("supper", "day", "date", "at")}
+    when.join_supper(typed)
+    form.supper.data = typed["supper"]
 
 
 def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:
@@ -69,7 +80,11 @@ def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:
 def _form(inside: Home, again: str = "") -> Any:
     """The plan form with this kitchen's pans and doughs, filled in from the last wish, or from that of a bake."""
     carried = {"again": forms.hidden(), "once": forms.hidden()}  # which form this is: see _planned
-    return forms.form_of(questions.fields_of(inside) | carried, _typed(inside, again))
+    typed, kitchen, now = _typed(inside, again), inside.kitchen, world().now()
+    local = typed["supper"]
+    asked = when.fields(kitchen, now, local[11:16], local[:10], lambda: instant_of(local, kitchen.zone, 0))
+    split = {"day": local[:10], "at": wall_minute(clock_minutes(local[11:16]) or 0, kitchen.clock)}
+    return forms.form_of(questions.fields_of(inside) | asked | carried, split | typed)
 
 
 def _typed(inside: Home, again: str) -> dict[str, str]:

@@ -24,10 +24,10 @@ from webapp.planning.full_plan import NothingFits
 from webapp.planning.remembered import line_ahead
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import questions
+from webapp.web.plan import questions, when
 from webapp.words import tonight as words
 from webapp.words.problems.refusal import reasons
-from webapp.words.problems.told import all_in_words, refused
+from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -105,7 +105,7 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
     try:
         if not usual.supper_local:
             raise no_evenings()
-        _join_supper(typed)
+        when.join_supper(typed)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
         asked.changed = _unusual(asked.typed, as_usual)
@@ -119,17 +119,6 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
 def _unusual(typed: Mapping[str, str], as_usual: Mapping[str, str]) -> dict[str, str]:
     """The answers that are not the usual ones, for addresses."""
     return {name: said for name, said in typed.items() if said != as_usual.get(name, "") and name != "away_was"}
-
-
-def _join_supper(typed: dict[str, str]) -> None:
-    """A day and a time that were answered apart are the supper; PlanError when the time is none."""
-    day = (typed.get("date") or typed.get("day") or typed.get("supper", "")[:10]).strip()
-    said = typed.get("at", "").strip()
-    at = clock_minutes(said) if said else clock_minutes(typed.get("supper", "")[11:16])
-    if said and at is None:
-        raise refused("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
-    if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
-        typed["supper"] = f"{day}T{clock_text(at)}"
 
 
 def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
@@ -230,19 +219,12 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
     """One question; with what is wrong at its field, and all that was typed."""
     here, kitchen = world(), inside.kitchen
     now, wanted = here.now(), asked.wanted or asked.usual
-    evenings = [
-        (local[:10], words.short_evening(at, kitchen.zone, now))
-        for at, local in tonight.evenings_ahead(kitchen, now, clock_text(_minute(wanted)))
-    ]
     that_day = wanted.supper_local[:10]
-    if that_day and that_day not in dict(evenings):  # a chip like the others: one that is tapped instead counts
-        evenings.append((that_day, words.short_evening(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now)))
     split = {"day": that_day, "at": wall_minute(_minute(wanted), kitchen.clock)}
-    fields = questions.fields_of(inside) | {
-        "day": forms.cards("Which evening?", evenings),
-        "at": forms.clock("Supper at"),
-        "date": forms.date("Another day"),
-    }
+    asked_when = when.fields(
+        kitchen, now, clock_text(_minute(wanted)), that_day, lambda: tonight.supper_of(wanted, kitchen, now)
+    )
+    fields = questions.fields_of(inside) | asked_when
     form = forms.form_of(fields, split | asked.typed, posted=False)
     problems = asked.error.problems if asked.error else ()
     forms.show(form, problems, questions.ALSO | ({"when": "at", "supper": "at"}))

@@ -1,0 +1,42 @@
+"""When supper is, as it is asked: evenings to tap, a time in the kitchen's own clock style, another day behind them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from webapp.core.kitchen import Kitchen
+from webapp.forms.typed import clock_minutes, clock_text
+from webapp.planning import tonight
+from webapp.web import forms
+from webapp.words.problems.told import refused
+from webapp.words.tonight import short_evening
+
+
+def fields(kitchen: Kitchen, now: int, at: str, that_day: str, supper: Callable[[], int]) -> dict[str, Any]:
+    """The fields day, at and date.
+
+    `at`: the hour of supper ("19:30") on the evenings ahead; `that_day`: the day that is answered ("2026-11-25", or ""
+    for none); `supper` gives the instant of supper on it.
+    """
+    ahead = [
+        (local[:10], short_evening(one, kitchen.zone, now)) for one, local in tonight.evenings_ahead(kitchen, now, at)
+    ]
+    if that_day and that_day not in dict(ahead):  # a chip like the others: one that is tapped instead counts
+        ahead.append((that_day, short_evening(supper(), kitchen.zone, now)))
+    return {
+        "day": forms.cards("Which evening?", ahead),
+        "at": forms.clock("Supper at"),
+        "date": forms.date("Another day"),
+    }
+
+
+def join_supper(typed: dict[str, str]) -> None:
+    """A day and a time that were answered apart are the supper; PlanError when the time is none."""
+    day = (typed.get("date") or typed.get("day") or typed.get("supper", "")[:10]).strip()
+    said = typed.get("at", "").strip()
+    at = clock_minutes(said) if said else clock_minutes(typed.get("supper", "")[11:16])
+    if said and at is None:
+        raise refused("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
+    if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
+        typed["supper"] = f"{day}T{clock_text(at)}"
