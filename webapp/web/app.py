@@ -24,7 +24,7 @@ from webapp.planning import full_plan
 from webapp.planning.evenings import Planner
 from webapp.planning.remembered import Remembered
 from webapp.store.store import Store
-from webapp.web import compressed, door, errors, files, filters, limits, origin, reminder_tools
+from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
@@ -133,7 +133,6 @@ def create_app(
     app.after_request(lambda response: _add_headers(response, settings.public_url))
     app.before_request(_say_route)
     app.context_processor(lambda: {"plain_http": not request.is_secure and not origin.is_this_machine(request.host)})
-    files.install(app)
     compressed.install(app)
     access.sweep(world.store, world.now())
     if settings.proxies:

@@ -1,23 +1,42 @@
-"""Text travels compressed: files of static/ packed once and kept, pages as they are made."""
+"""Text travels compressed: files of static/ packed once and kept, pages as they are made.
+
+Style sheets and scripts of the pages have addresses made from their contents: a browser keeps them for ever. The sheets
+of a page are one file, in the order in which it names them, so that one round trip brings them all; what is only for
+paper comes last, inside its own media rule. A script's address holds the version of all scripts, since scripts name each
+other by their place. What goes out there is lean too.
+"""
 
 from __future__ import annotations
 
 import gzip
+import hashlib
 import io
 import re
 import secrets
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 
-from flask import Flask, Response, current_app, request
+from flask import Flask, Response, abort, current_app, request, url_for
+
+from webapp.machine import folders
 
 _TEXT = ("text/", "application/json", "application/javascript", "application/manifest+json", "image/svg+xml")
-_COMMENT = re.compile(rb"/\*.*?\*/\s*", re.DOTALL)  # of a style sheet: for those who change it, not for the way
+EVERY = ("base", "pages", "chart")  # sheets that all pages have
+PAPER = "paper"  # print.css, for paper alone
+YEAR_S = 365 * 86400
+_STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresses
+# A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
+_LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
+_CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
+_CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _LEAST = 500  # bytes: below that the head of a packed file outweighs what it saves
 
 
 def install(app: Flask) -> None:
-    """Pack what the browser takes packed and nobody has packed yet."""
+    """Pack what the browser takes packed and nobody has packed yet; `style_url` and `script_url` for templates."""
+    app.add_url_rule("/files/<version>/<names>.css", _STYLE, style)
+    app.add_url_rule("/files/<version>/js/<path:path>", _SCRIPT, module)
+    app.jinja_env.globals.update(style_url=style_url, script_url=script_url)
     app.after_request(_pack)
 
 
@@ -58,7 +77,7 @@ def _swap(response: Response, packed: bytes) -> None:
 def _packed(path: Path, changed: int, size: int) -> bytes:
     del changed, size  # part of the key: a changed file is packed anew
     body = path.read_bytes()
-    return gzip.compress(_COMMENT.sub(b"", body) if path.suffix == ".css" else body, 9, mtime=0)
+    return gzip.compress(lean(body.decode(), ".css").encode() if path.suffix == ".css" else body, 9, mtime=0)
 
 
 def _page(body: bytes) -> bytes:
@@ -69,3 +88,100 @@ def _page(body: bytes) -> bytes:
     with gzip.GzipFile(filename=name, mode="wb", compresslevel=6, fileobj=out, mtime=0) as file:
         file.write(body)
     return out.getvalue()
+
+
+def style_url(names: str = "") -> str:
+    """The address of the style sheet of a page that wants these besides what all pages have, with spaces between."""
+    joined = "+".join(dict.fromkeys((*EVERY, *names.split(), PAPER)))
+    return url_for(_STYLE, version=_version(_style(joined)), names=joined)
+
+
+def script_url(path: str) -> str:
+    """The address of a script, by its path below static/js/."""
+    return url_for(_SCRIPT, version=_scripts(), path=path)
+
+
+def style(version: str, names: str) -> Response:
+    """Those sheets as one; of another version there are none."""
+    body = _style(names)
+    if not body or version != _version(body):
+        abort(404)
+    return _kept_for_ever(body, "text/css")
+
+
+def module(version: str, path: str) -> Response:
+    """A script; of another version there is none."""
+    known = _all_scripts()
+    if version != _scripts() or path not in known:
+        abort(404)
+    return _kept_for_ever(known[path], "text/javascript")
+
+
+def lean(text: str, suffix: str) -> str:
+    """Without comments (a few cannot be told from a text and stay) and room between words: a quarter less to carry."""
+    if suffix == ".css":
+        text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
+    lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
+    return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
+
+
+def _style(names: str) -> bytes:
+    """Those sheets, lean; nothing when one of them is not there."""
+    return _joined(folders.static_folder(), names, _changed(folders.static_folder() / "css"))
+
+
+@cache
+def _joined(static: Path, names: str, changed: int) -> bytes:
+    del changed  # part of the key
+    known = {path.stem: path for path in static.glob("css/*.css")}
+    out = []
+    for name in names.split("+"):
+        path = known.get("print" if name == PAPER else name)
+        if path is None:
+            return b""
+        text = lean(path.read_text(encoding="utf-8"), ".css")
+        out.append(f"@media print{{{text}}}\n" if name == PAPER else text)
+    return "".join(out).encode()
+
+
+def _all_scripts() -> dict[str, bytes]:
+    return _read_scripts(folders.static_folder(), _changed(folders.static_folder() / "js"))
+
+
+@cache
+def _read_scripts(static: Path, changed: int) -> dict[str, bytes]:
+    del changed  # part of the key
+    folder = static / "js"
+    return {
+        path.relative_to(folder).as_posix(): lean(path.read_text(encoding="utf-8"), ".js").encode()
+        for path in sorted(folder.rglob("*.js"))
+    }
+
+
+def _scripts() -> str:
+    return _version(b"\n".join(_all_scripts().values()))
+
+
+@cache
+def _version(body: bytes) -> str:
+    return hashlib.sha256(body).hexdigest()[:12]
+
+
+def _changed(folder: Path) -> int:
+    """When a file below was changed last, ns, while the app is in debug mode; else 0, for they stay as they are."""
+    return max(path.stat().st_mtime_ns for path in folder.rglob("*.*")) if current_app.debug else 0
+
+
+@cache
+def _packed_whole(body: bytes) -> bytes:
+    return gzip.compress(body, 9, mtime=0)
+
+
+def _kept_for_ever(body: bytes, mimetype: str) -> Response:
+    response = Response(body, mimetype=mimetype)
+    if request.accept_encodings["gzip"] > 0:
+        response.data = _packed_whole(body)
+        response.headers["Content-Encoding"] = "gzip"
+    response.headers["Cache-Control"] = f"public, max-age={YEAR_S}, immutable"
+    response.vary.add("Accept-Encoding")
+    return response

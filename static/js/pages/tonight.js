@@ -131,8 +131,6 @@ place?.addEventListener("click", async (event) => {
   }
 });
 
-if (document.querySelector("[data-zone]")?.dataset.zone !== Intl.DateTimeFormat().resolvedOptions().timeZone) {
-  import("./zone.js"); // the clocks differ, or their zones have two names
-}
+import("./zone.js"); // asks when the clocks differ: nothing that the first view waits for
 
 window.addEventListener("popstate", () => swap(location.href, false));

@@ -19,7 +19,7 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
-from webapp.web.files import YEAR_S, lean
+from webapp.web.compressed import YEAR_S, lean
 from webapp.web.phone import joined
 
 bp = Blueprint("shell", __name__)

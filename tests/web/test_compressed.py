@@ -15,7 +15,7 @@ from tests.web.plan.test_pages import PAGES
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.files import lean
+from webapp.web.compressed import lean
 
 STATIC = folders.static_folder()
 FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
