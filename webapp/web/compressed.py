@@ -2,8 +2,8 @@
 
 Style sheets and scripts of the pages have addresses made from their contents: a browser keeps them for ever. The sheets
 of a page are one file, in the order in which it names them, so that one round trip brings them all; what is only for
-paper comes last, inside its own media rule. A script's address holds the version of all scripts, since scripts name each
-other by their place. What goes out there is lean too.
+paper comes last, inside its own media rule. A script's address holds the version of all scripts, since scripts name
+each other by their place. What goes out there is lean too.
 """
 
 from __future__ import annotations
