@@ -216,6 +216,37 @@ def test_another_pan_and_a_way_of_making_it_were_for_that_day_alone() -> None:
     assert filled_in(two, sample_kitchen(), at(6, 50), CHOICES)["pan-round-28"] == "2"
 
 
+OVAL = {"other_shape": "oval", "other_length": "30", "other_width": "20"}
+
+
+def test_another_pan_for_today_takes_the_place_of_the_usual_one_unless_somebody_says_both() -> None:
+    usual = TYPED | {"pan-oven-tray": "1"}
+    assert [pan.key for pan in read(usual | OVAL).pans] == ["other"]
+    both = read(usual | OVAL | {"other_too": "1", "at_once": "2"})
+    assert [(pan.key, pan.count) for pan in both.pans] == [("oven-tray", 1), ("other", 1)]
+    assert both.at_once == 2
+    again = typed_again(both, sample_kitchen())
+    assert (again["other_too"], again["at_once"]) == ("1", "2")
+    assert read(again).pans == both.pans
+    assert typed_again(read(usual | OVAL), sample_kitchen())["other_too"] == ""
+
+
+# Unicode UTS #51: a cook is a person, U+200D and a pan; a flag of colours a flag, U+FE0F, U+200D and a rainbow.
+@pytest.mark.parametrize("name", ["Pizza of the \U0001f469\u200d\U0001f373", "\U0001f3f3\ufe0f\u200d\U0001f308 bread"])
+def test_joined_pictures_may_stand_in_a_name(name: str) -> None:
+    answers = Answers({"x": name})
+    assert answers.name("x") == name
+    answers.done()
+
+
+@pytest.mark.parametrize("name", ["\u200d", "bell\x07", "left\u202eright"])
+def test_what_nobody_can_see_is_no_name(name: str) -> None:
+    answers = Answers({"x": name})
+    answers.name("x")
+    with pytest.raises(PlanError, match="needs a name"):
+        answers.done()
+
+
 def test_a_pan_that_left_the_kitchen_comes_back_as_another_pan() -> None:
     wish = Wish("2026-11-25T19:30", (Pan("sold", "Sold", "oval", 500.0, 2, 30.0, 21.2),), "bench-tray")
     again = read(typed_again(wish, sample_kitchen()))

@@ -56,6 +56,32 @@ def test_each_load_is_pressed_and_topped_with_its_own_share() -> None:
     assert abs(said[1] - cheese * 1664 / 3792) <= 1
 
 
+def test_each_load_is_told_how_long_its_own_tray_proofs_and_not_until_the_next_is_pressed() -> None:
+    plan = _party((replace(TRAY, count=3),))
+    for load in (1, 2):
+        press, top = (next(s for s in plan.steps if s.kind == kind and s.load == load) for kind in ("press", "top"))
+        wait = (top.start - press.end) // 60
+        hours, minutes = divmod(wait, 60)
+        said = [f"{hours} hour{'s' if hours > 1 else ''}" if hours else "", f"{minutes} minutes" if minutes else ""]
+        assert f"It proofs about {' '.join(one for one in said if one)} on the bench." in press.text
+
+
+def test_who_eats_together_is_told_how_the_earlier_trays_are_crisp_again() -> None:
+    serve = next(step for step in _party((replace(TRAY, count=3),)).steps if step.kind == "serve")
+    assert "go back into the hot oven" in serve.text
+    assert "go back into the hot oven" not in next(s for s in plans(wish())[0].steps if s.kind == "serve").text
+
+
+def test_two_trays_that_go_in_together_today_are_one_load() -> None:
+    two = wish(pans=(replace(TRAY, count=2),), supper_local="2026-11-25T20:30")
+    after, together = (plans(replace(two, at_once=many))[0] for many in (0, 2))
+    assert (after.oven.loads, together.oven.loads) == (2, 1)
+    assert together.oven.setting
+    assert together.oven.setting.trays_at_once == 2
+    # by hand, a working day home from a quarter to six: one load is ready a whole bake and its wait sooner
+    assert plans(replace(two, at_once=2, supper_local="2026-11-26T19:30"))
+
+
 def test_trays_that_bake_together_change_shelves_and_are_looked_at_each() -> None:
     plan = _party((replace(TRAY, count=3),))
     assert "change shelves" in _text(plan, "turn", 1)

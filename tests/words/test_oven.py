@@ -16,7 +16,7 @@ from webapp.core.oven import dial
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import Adjust, heating_c
 from webapp.core.plan.oven import OvenPlan
-from webapp.words.oven import dial_end, dial_words, latest_words, lift_words, shelf_words
+from webapp.words.oven import dial_end, dial_words, latest_words, lift_words, shelf_words, usual_thickness_words
 from webapp.words.spoken import spoken_oven
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
@@ -100,6 +100,14 @@ def test_every_programme_climbs_in_time_and_stays_within_the_dial(
     assert plan.bake_low_min < plan.bake_high_min
     assert all(a.text.endswith(".") for a in plan.programme)
     assert plan.loads * oven.trays_at_once >= trays
+
+
+def test_a_slab_of_unknown_thickness_is_taken_as_a_usual_one_and_that_is_said() -> None:
+    """6 mm of steel, 15 mm of stone, a cast-iron pan of 4 to 5 mm are what is sold (common practice)."""
+    said = usual_thickness_words()
+    assert "6 mm for steel" in said
+    assert "15 mm for stone" in said
+    assert programme(Oven(slab="steel"), 0.70, 0.40, "tray").slab == "6 mm steel"
 
 
 def test_two_loads_already_need_the_dial_set_back() -> None:

@@ -131,4 +131,5 @@ class Wish:
     supper_fold: int | None = None  # 0 first, 1 second, when the time exists twice
     loss_percent: float = 0.0
     start_local: str = ""  # earliest start, "" = now
+    at_once: int = 0  # trays that go into the oven together today; 0 = as usual in this kitchen
     away_person: int = 0  # whose day `away_today` is, by place in the list of people

@@ -123,7 +123,7 @@ def read_oven(answers: Answers, kitchen: Kitchen) -> Kitchen:
         dial_unit=answers.choice("dial_unit", DIAL_UNITS),
         highest_c=read_heat(answers, "highest", kitchen, 150.0, 550.0),
         slab=slab,
-        slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0 if slab == "tray" else None, what="Its thickness"),
+        slab_mm=answers.number("slab_mm", 1, 60, "mm", empty=0.0, what="Its thickness"),
         slab_width_cm=size["slab_width"],
         slab_depth_cm=size["slab_depth"],
         shelves=answers.whole("shelves", 1, 12, empty=_USUAL_SHELVES),

@@ -19,6 +19,7 @@ _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)", re.ASCII)
 _SPAN_END = re.compile(r"\s*(?:-|–|to|until)\s*")
 
 
+JOINER = "\u200d"  # makes one picture of several: a cook of a person and a pan (UTS #51)
 S = TypeVar("S", bound=str)
 
 
@@ -90,7 +91,8 @@ class Answers:
     def name(self, field: str, most: int = 60, *, what: str = "This") -> str:
         """A short text on one line, not empty."""
         typed = " ".join(self.text(field).split())
-        if not typed or not typed.isprintable():
+        letters = typed.replace(JOINER, "")
+        if not letters or not letters.isprintable():
             self.wrong(field, f"{what} needs a name.", f"1 to {most} letters.")
         elif len(typed) > most:
             self.wrong(field, f"This name has {len(typed)} letters.", f"{most} at most.")

@@ -55,6 +55,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         loading_g_cm2=_optional(answers, "loading", 0.1, 1.5, "g/cm²"),
         supper_fold=fold,
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
+        at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),
         start_local=answers.moment("start") if answers.text("start") else "",
         away_person=int(answers.choice("who", [str(i) for i in range(len(kitchen.people))], empty="0") or 0),
     )
@@ -63,12 +64,15 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
 
 
 def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
-    """The pans that are used today: how many of each of the kitchen's, and one of another size."""
+    """The pans that are used today: how many of each of the kitchen's, or another just today in their place.
+
+    Another pan stands in for the usual ones unless somebody says both.
+    """
     before = len(answers.problems)
     counted = ((pan, answers.whole(f"pan-{pan.key}", 0, MOST_IN_A_BAKE, empty=0)) for pan in kitchen.pans)
     used = [replace(pan, count=count) for pan, count in counted if count]
     if answers.text("other_shape"):
-        used += read_pan(answers, kitchen, "other_", OTHER)
+        used = [*(used if answers.yes("other_too") else ()), *read_pan(answers, kitchen, "other_", OTHER)]
     if len(answers.problems) > before:
         return ()
     if not used:
@@ -148,12 +152,15 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "room": "" if wish.room_c is None else heat_text(wish.room_c, kitchen),
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
+        "at_once": str(wish.at_once or ""),
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
         "who": str(wish.away_person),
         "away": spans_text([(span.from_min, span.to_min) for span in wish.away_today or ()]),
     }
     typed |= {f"pan-{pan.key}": "0" for pan in kitchen.pans}
     known = {pan.key for pan in kitchen.pans}
+    own = [pan.key in known for pan in wish.pans]
+    typed["other_too"] = "1" if any(own) and not all(own) else ""
     for pan in wish.pans:
         typed |= {f"pan-{pan.key}": str(pan.count)} if pan.key in known else _other_pan(pan, kitchen)
     return typed

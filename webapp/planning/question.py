@@ -74,6 +74,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()
     if not wish.pans:
         raise refused("pans", "No pan is chosen.", "Say what you bake in.")
     kitchen = warmed(kitchen, wish, now)
+    if wish.at_once:
+        kitchen = replace(kitchen, oven=replace(kitchen.oven, trays_at_once=wish.at_once))
     formula = habits.formula_with(_chosen(stock.formulas, wish.formula_key, "formula_key", "formula"), kitchen.habits)
     supper = supper_instant(wish.supper_local, kitchen.zone, now, wish.supper_fold)
     # Of a time that comes twice the second: what must not be before it is before neither then.

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import assert_never
 
 from webapp.core.kinds import DialUnit, OvenFunction, ShelfHeight, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven.dial import nearest_mark
+from webapp.core.oven.slab import MATERIALS, Material
 from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
 from webapp.core.units import f_from_c
+from webapp.words.lists import joined
 
 SLAB_WORDS: dict[SlabKind, str] = {"tray": "tray", "steel": "steel", "stone": "stone", "cast-iron": "cast iron"}
 BARE = "tray alone"
@@ -60,6 +63,16 @@ def function_words(function: OvenFunction) -> str:
 def slab_words(setting: OvenSetting) -> str:
     """ "10 mm steel", or "tray alone"."""
     return BARE if setting.slab == "tray" else f"{setting.slab_mm:.0f} mm {SLAB_WORDS[setting.slab]}"
+
+
+def _heated() -> Iterator[tuple[SlabKind, Material]]:
+    return ((slab, MATERIALS[slab]) for slab in SLAB_WORDS if slab in MATERIALS)
+
+
+def usual_thickness_words() -> str:
+    """What is taken when nobody knows how thick a slab is."""
+    usual = joined(f"{one.usual_mm:.0f} mm for {SLAB_WORDS[slab]}" for slab, one in _heated())
+    return f"Left empty, a usual one is taken: {usual}."
 
 
 def shelf_words(shelves: int, where: ShelfHeight) -> str:

@@ -49,6 +49,8 @@ MIXING_WORDS: dict[Mixing, str] = {
     "mixer": "Mix on the lowest speed until it comes together, then three minutes on the next.",
     "processor": "Pulse until it comes together in clumps, then ten seconds more.",
 }
+# Common practice: a crisp base, and nothing is cooked any further.
+REHEAT = "To eat all together: as the last comes out, the earlier go back into the hot oven, off, for three minutes."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 AS_LISTED = "Weigh out as listed."
 
@@ -205,6 +207,7 @@ class StepWords:
         toppings = self.plan.toppings
         return {
             "after_words": topping_words(toppings, "after", self.unit),
+            "reheat_words": REHEAT if self.plan.oven.loads > 1 else "",
             "sauce_words": sauce_words(toppings, self.unit),
             "drain_words": drain_words(toppings),
             "cheese_words": fridge_words(toppings),
@@ -255,9 +258,13 @@ def _minute(oven: OvenPlan, action: str) -> str:
 
 
 def _wait_after(steps: Sequence[PlanStep], step: PlanStep) -> int:
-    """Seconds from this step's end until the dough is next moved or baked; hands on the way do not end the wait."""
+    """Seconds from this step's end until the dough is next moved or baked; hands on the way do not end the wait.
+
+    Of one load among several: until that load is, whatever is done to the others meanwhile.
+    """
     passing = ("fold", "rest", "relax")
-    movers = (one.start for one in steps if one.chain and one.start >= step.end and one.kind not in passing)
+    own = (one for one in steps if one.chain and (not step.load or one.load == step.load))
+    movers = (one.start for one in own if one.start >= step.end and one.kind not in passing)
     return next(iter(sorted(movers)), step.end) - step.end
 
 

@@ -134,7 +134,8 @@ function row(kitchen, line, wanted, times) {
   const { share = 1 } = line;
   const target = targetOf(kitchen, line);
   const missing = target - inBowl(kitchen, id, ticked, poured, wanted.weigh_g * share) / share;
-  const grams = kitchen.format.grams(target);
+  const { format } = kitchen;
+  const grams = format.grams(target);
   const note = noteOf(kitchen, line, target, times);
   const yeast = line.kind === "yeast"; // what is to be said of it is long
   const said = note ? el("span", { class: "weigh__note", id: `note-${id}`, "aria-hidden": yeast ? null : "true" }, held(note)) : null;
@@ -147,6 +148,7 @@ function row(kitchen, line, wanted, times) {
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
       el("span", { class: "weigh__name" }, line.name, yeast ? null : said),
       el("span", { class: "weigh__g num" }, grams),
+      format.massUnit === "oz" ? el("span", { class: "soft num" }, `${trimmed(target, target < 20 ? 1 : 0)} g`) : null,
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
     yeast ? said : null,

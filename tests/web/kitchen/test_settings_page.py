@@ -158,7 +158,7 @@ WRONG = [
     ("warmth", {f"{name}-{i}": "" for name in ("from", "temp") for i in range(4)}, "The kitchen has no temperature"),
     ("warmth", {"fridge": "20"}, "Between -2 and 15 °C"),
     ("oven", {"highest": "900"}, "Between 150 and 550 °C"),
-    ("oven", {"slab": "steel", "slab_mm": ""}, "Its thickness needs a number"),
+    ("oven", {"slab": "steel", "slab_mm": "thick"}, "“thick” is not a number"),
     ("oven", {"slab": "marble"}, "“marble” is not on the list"),
     ("oven", {"trays_at_once": "0"}, "A whole number from 1 to 6"),
     ("units", {"zone": "Middle/Earth"}, "no time zone called"),

@@ -453,3 +453,16 @@ def test_what_this_kitchen_avoids_is_pointed_out_on_the_bake_and_on_paper(kitche
     said = re.search(r"You asked to be told: ([^.<]*)\.", kitchen.get(f"/bakes/{bake_id}{page}").text)
     assert said
     assert said[1] == "milk"
+
+
+# 28.349523125 g to the ounce (international agreement of 1959).
+def test_in_a_kitchen_of_ounces_the_grams_stand_beside_on_the_page_and_on_paper(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    in_grams = kitchen.get(f"/bakes/{bake_id}").text
+    change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda old: replace(old, mass_unit="oz"))
+    for address in (f"/bakes/{bake_id}", f"/bakes/{bake_id}/print"):
+        text = kitchen.get(address).text.replace("\u00a0", " ")
+        beside = re.findall(r"([\d.]+) oz ?<span class=\"[a-z_]+\">([\d.]+) g</span>", text)
+        assert len(beside) >= 4, address
+        assert all(abs(float(oz) * 28.349523125 - float(g)) <= 0.5 + 0.005 * 28.35 for oz, g in beside)
+    assert " oz" not in in_grams.replace("\u00a0", " ")

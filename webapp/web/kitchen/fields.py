@@ -33,6 +33,7 @@ from webapp.forms.choices import (
     yeast_word,
 )
 from webapp.web import forms
+from webapp.words.oven import usual_thickness_words
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
         "dial_unit": FieldLine(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
         "highest": FieldLine(forms.number("It goes up to"), "", heat),
         "slab": FieldLine(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
-        "slab_mm": FieldLine(forms.number("Slab, thickness"), "", "mm"),
+        "slab_mm": FieldLine(forms.number("Slab, thickness"), usual_thickness_words(), "mm"),
         "slab_width": FieldLine(forms.number("Slab, width"), "Leave empty if you do not know.", length),
         "slab_depth": FieldLine(forms.number("Slab, depth"), "", length),
         "shelves": FieldLine(forms.count("Shelf heights")),

@@ -25,7 +25,17 @@ ALSO = {
 # One question at a time: its fields beside the pans of the kitchen, which belong to "pan".
 ONE_BY_ONE = {
     "when": ("day", "at", "date", "supper", "supper_fold"),
-    "pan": ("pans", "other_shape", "other_length", "other_width", "other_water_g", "other_count", "loss_percent"),
+    "pan": (
+        "pans",
+        "other_shape",
+        "other_length",
+        "other_width",
+        "other_water_g",
+        "other_count",
+        "other_too",
+        "at_once",
+        "loss_percent",
+    ),
     "dough": ("formula_key", "toppings_key", "method_key", "loading"),
     "warm": ("room",),
     "who": ("hours", "away", "who", "start"),
@@ -61,6 +71,8 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
         "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
         "other_count": forms.count("How many of them"),
+        "other_too": forms.tick("As well as those above, not in their place"),
+        "at_once": forms.count("How many go into the oven together?"),
         "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in stock.formulas.items())),
         "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),
         "room": forms.number("How warm is the kitchen?"),
