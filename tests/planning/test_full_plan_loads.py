@@ -72,6 +72,16 @@ def test_who_eats_together_is_told_how_the_earlier_trays_are_crisp_again() -> No
     assert "go back into the hot oven" not in next(s for s in plans(wish())[0].steps if s.kind == "serve").text
 
 
+def test_in_the_oven_the_clock_says_the_minute_and_the_text_beside_it_no_other() -> None:
+    plan = plans(wish())[0]
+    for kind in ("turn", "check"):
+        step = next(one for one in plan.steps if one.kind == kind)
+        minute = next(one.minute for one in plan.oven.programme if one.action == kind)
+        assert f"The tray has been in for {minute} minutes." in step.text  # on paper and in the calendar
+        assert "minutes" not in step.beside.split("\n")[0]
+        assert step.beside
+
+
 def test_two_trays_that_go_in_together_today_are_one_load() -> None:
     two = wish(pans=(replace(TRAY, count=2),), supper_local="2026-11-25T20:30")
     after, together = (plans(replace(two, at_once=many))[0] for many in (0, 2))

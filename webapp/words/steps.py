@@ -52,6 +52,7 @@ MIXING_WORDS: dict[Mixing, str] = {
 # Common practice: a crisp base, and nothing is cooked any further.
 REHEAT = "To eat all together: as the last comes out, the earlier go back into the hot oven, off, for three minutes."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
+TIMED = ("check_words", "turn_words")  # said by the clock beside the step, which knows when the tray really went in
 AS_LISTED = "Weigh out as listed."
 
 
@@ -135,9 +136,9 @@ class StepWords:
         return "\n".join(self._said(step, ()))
 
     def beside(self, step: PlanStep) -> str:
-        """The step less its amounts and how the yeast is weighed: the list on the same page says those."""
+        """The step less what is said beside it: amounts and how the yeast is weighed, or its minute in the oven."""
         if step.kind not in ("mix", "preferment"):
-            return self.text_of(step)
+            return "\n".join(self._said(step, TIMED))
         return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
@@ -187,7 +188,7 @@ class StepWords:
         low = next((one.dial_c for one in oven.programme if one.action == "turn-down" and one.dial_c), None)
         slab, shelf = slab_words(setting), shelf_words(setting.shelves, setting.shelf)
         load = next((one for one in oven.programme if one.action == "load"), None)
-        shelves = " Let the trays change shelves." if setting.trays_at_once > 1 else ""
+        shelves = "Let the trays change shelves." if setting.trays_at_once > 1 else ""
         return {
             "dial": dial_words(setting.dial_unit, setting.dial_c),
             "dial_low": dial_words(setting.dial_unit, low) if low is not None else "",
@@ -200,7 +201,8 @@ class StepWords:
             "load_words": action_words(oven, setting, load) if load else "",
             "check_words": f"The tray has been in for {_minute(oven, 'check')} minutes.",
             "latest_words": latest_words(oven),
-            "turn_words": f"The tray has been in for {_minute(oven, 'turn')} minutes.{shelves}",
+            "turn_words": f"The tray has been in for {_minute(oven, 'turn')} minutes.",
+            "change_shelves": shelves,
         }
 
     def _top_slots(self) -> dict[str, str]:

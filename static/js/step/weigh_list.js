@@ -1,7 +1,7 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
 import { stillSaid } from "../now/journal.js";
-import { thickerS } from "../now/marked.js";
+import { IN_OVEN, thickerS } from "../now/marked.js";
 import { lineId, mended, saltPercent } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
@@ -55,8 +55,8 @@ export function drawWeigh(kitchen, step) {
   );
 }
 
-// What the step says beside its list: not its amounts nor how the yeast is weighed, which stand in the list.
-export const textBeside = (kitchen, step) => (weighs(kitchen, step) ? step.beside || step.text : step.text);
+// What the step says beside its list or the oven's clock: not its amounts, nor the minute at which it was planned.
+export const textBeside = (kitchen, step) => (weighs(kitchen, step) || IN_OVEN.includes(step.kind) ? step.beside || step.text : step.text);
 
 // How a line is weighed: as the plan has it, or for so many times the dough. Of a yeast water one figure counts, what goes in.
 function noteOf(kitchen, line, target, times) {
@@ -82,8 +82,8 @@ const ON_TOP = ["sauce", "drain", "cheese-out", "top"];
 function drawTooMuch(kitchen) {
   const { tray_times } = kitchen.state;
   const { times, over_g } = linesNow(kitchen);
-  if (times < LEAST_MORE) {
-    return null;
+  if (!(times >= LEAST_MORE)) {
+    return null; // nor where there is no list
   }
   if (tray_times) {
     const longer_s = thickerS(kitchen.bundle.plan, tray_times);
@@ -91,7 +91,7 @@ function drawTooMuch(kitchen) {
   }
   return notice(
     "",
-    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. Cut that off first, for a bread of its own.`),
+    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. Cut that off first: a bread of its own, or covered in the fridge for tomorrow.`),
     button("All of it goes in", () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
   );
 }
