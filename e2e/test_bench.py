@@ -121,6 +121,10 @@ def test_too_much_salt_is_spooned_off_or_lived_with_and_named(shared_server: Ser
     page.get_by_role("button", name="It stays: 3 % salt").click()
     expect(page.locator("[data-step]")).to_contain_text("3 % of the flour in place of 2.4 %")
     assert grams(page, "Strong white flour") == flour
+    pour(salt * 1.3)
+    page.get_by_role("button", name=re.compile("spoon .* off")).click()
+    expect(page.locator("[data-step]")).not_to_contain_text("in place of 2.4 %")
+    assert grams(page, "Fine salt") == salt
     pour(salt * 1.6)
     expect(page.get_by_role("button", name=re.compile("It stays: "))).to_have_count(0)
     page.get_by_role("button", name="all else grows with it").click()

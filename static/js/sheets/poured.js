@@ -45,6 +45,12 @@ function ask(kitchen, page, all, { line, target }) {
 
 const grow = (kitchen, line, grams, more = {}) => kitchen.tell(["poured", { line, grams, ...more }], ["weighed", { line, grams }]);
 
+// What was said before to stay does not stay any more.
+async function spooned(kitchen, line, grams) {
+  await kitchen.undo((event) => event.kind === "poured" && event.data.line === line);
+  await kitchen.tell(["weighed", { line, grams }]);
+}
+
 // What cannot be taken out any more makes a bigger dough; all else is better.
 function choose(kitchen, page, all, { line, target, grams }) {
   const { format } = kitchen;
@@ -55,7 +61,7 @@ function choose(kitchen, page, all, { line, target, grams }) {
     what();
   };
   const ways = [
-    [`I spoon ${format.grams(grams - target)} off`, () => kitchen.tell(["weighed", { line: id, grams: target }])],
+    [`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target)],
     ...(salt <= MOST_SALT ? [[`It stays: ${trimmed(salt, 1)} % salt`, () => grow(kitchen, id, grams, { kept: true })]] : []),
     ["It stays, and all else grows with it", () => grow(kitchen, id, grams)],
   ];

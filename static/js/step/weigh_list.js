@@ -51,7 +51,7 @@ export function drawWeigh(kitchen, step) {
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     saltNote(kitchen, all),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
-    button("Too much went in", () => kitchen.open("poured", { rows: asked(kitchen, lines.filter(part)), all }), { kind: "quiet", key: "over" }),
+    button("Too much went in", () => kitchen.open("poured", { rows: lines.filter(part).map((line) => ({ line, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) })), all }), { kind: "quiet", key: "over" }),
   );
 }
 
@@ -119,7 +119,8 @@ function saltNote(kitchen, lines) {
   return Number(now) > Number(planned) ? notice("", el("p", {}, `Salt: ${now} % of the flour in place of ${planned} %. It tastes of it, and the dough rises a little slower.`)) : null;
 }
 
-const asked = (kitchen, lines) => lines.map((line) => ({ line, target: targetOf(kitchen, line) }));
+// What was asked for of this line; of salt that is lived with, what the plan has.
+const askedOf = (kitchen, line, wanted) => (kitchen.state.poured.some((one) => one.kept && one.line === lineId(line)) ? wanted.weigh_g : targetOf(kitchen, line));
 
 // What the scale should show of this line: at least what was poured.
 function targetOf(kitchen, line) {
