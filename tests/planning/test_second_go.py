@@ -75,7 +75,7 @@ def test_it_is_a_step_of_the_chain_with_hands_and_a_text_and_the_waits_around_it
     plan = cold_plan()
     press, again = step(plan, "press"), step(plan, "relax")
     after = next(one for one in plan.steps if one.chain and one.start >= again.end)
-    assert (again.presence, again.vessel, again.place, again.end - again.start) == ("hands", "tray", press.place, 300)
+    assert (again.presence, again.vessel, again.place, again.end - again.start) == ("hands", "tray", press.place, 600)
     assert again.wait_least_s == again.start - press.end
     assert after.wait_least_s <= after.start - again.end <= after.wait_most_s
     assert "to the edge" in again.text
@@ -179,3 +179,22 @@ def test_at_mixing_a_glass_is_told_of_that_shows_the_rise_later() -> None:
     for text in (step(plan, "mix").text, step(plan, "mix").beside):
         assert "straight-sided glass" in text
     assert any("Never seal" in one.text for one in plan.cautions if one.step_id == "mix")
+
+
+def test_a_second_go_that_nobody_ticks_puts_supper_off_for_no_minute() -> None:
+    plan = cold_plan()
+    again, load = step(plan, "relax"), step(plan, "load")
+    events = done_until(plan, "press")
+    due = retime(plan, fold(plan, events), again.start + 60)
+    assert next(one.status for one in due.steps if one.step_id == "relax") == "open"
+    later = retime(plan, fold(plan, events), again.end + 60)
+    steps = {one.step_id: one for one in later.steps}
+    assert (steps["relax"].status, steps["load"].start, later.late_s) == ("passed", load.start, 0)
+
+
+def test_who_runs_late_for_it_finds_it_so_much_later() -> None:
+    plan = cold_plan()
+    again = step(plan, "relax")
+    events = [*done_until(plan, "press"), said("later", again.start, until=again.start + 300)]
+    moved = next(one for one in retime(plan, fold(plan, events), again.start + 30).steps if one.step_id == "relax")
+    assert (moved.status, moved.start) == ("open", again.start + 300)

@@ -16,7 +16,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.planner.cost import visits
 from webapp.core.rise.pressing import cold_when_pressed, rest_min
 
-HANDS_S = 300
+HANDS_S = 600
 GRID_S = 300
 
 

@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { bakedAt, chainOf, loadIndex, loadingOf, pressIndex } from "./marked.js";
+import { bakedAt, chainOf, loadIndex, loadingOf, pressIndex, waitedFor } from "./marked.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
@@ -82,7 +82,7 @@ function openStep(plan, state, now, chain, i, before, floor) {
   const start = boundOf(plan, state, now, chain, i, before, floor);
   const one = timedOf(step, start, start + lasts, "open");
   one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s;
-  if (step.presence === "none" && now >= one.end) {
+  if (!waitedFor(step) && now >= one.end) {
     one.status = "passed";
   }
   return one;
@@ -112,7 +112,7 @@ function boundOf(plan, state, now, chain, i, before, floor) {
   }
   out = latest(out, floor);
   if (step.presence !== "none") {
-    out = notOver(latest(out, state.later), now, ovenFirst(plan, state, chain, i) ? 0 : step.end - step.start);
+    out = notOver(latest(out, state.later), waitedFor(step) ? now : 0, ovenFirst(plan, state, chain, i) ? 0 : step.end - step.start);
   }
   for (const side of plan.steps) {
     if (heats(side, step)) {

@@ -29,6 +29,10 @@ export function loadIndex(chain) {
   return -1;
 }
 
+export function waitedFor(step) {
+  return step.presence !== "none" && step.kind !== "relax";
+}
+
 export function loadingOf(chain, i) {
   if (!IN_OVEN.includes(chain[i].kind) || chain[i].presence === "none") {
     return -1;

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
-from webapp.core.now.marked import baked_at, chain_of, load_index, loading_of, press_index
+from webapp.core.now.marked import baked_at, chain_of, load_index, loading_of, press_index, waited_for
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, State
 from webapp.core.plan.steps import PlanStep
@@ -98,7 +98,7 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     start = bound_of(plan, state, now, chain, i, before, floor)
     one = Timed(step, start, start + lasts, "open")
     one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s
-    if step.presence == "none" and now >= one.end:
+    if not waited_for(step) and now >= one.end:
         one.status = "passed"
     return one
 
@@ -132,7 +132,11 @@ def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, 
         out = latest(out, before + step.wait_least_s)
     out = latest(out, floor)
     if step.presence != "none":
-        out = not_over(latest(out, state.later), now, 0 if oven_first(plan, state, chain, i) else step.end - step.start)
+        out = not_over(
+            latest(out, state.later),
+            now if waited_for(step) else 0,
+            0 if oven_first(plan, state, chain, i) else step.end - step.start,
+        )
     for side in plan.steps:
         if heats(side, step):
             out = latest(out, lit_at(state, now, side, out) - side.offset_s)

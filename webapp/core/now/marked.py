@@ -37,6 +37,11 @@ def load_index(chain: list[PlanStep]) -> int:
     return -1
 
 
+def waited_for(step: PlanStep) -> bool:
+    """Does the evening wait for somebody's hands here? A tray is baked as it lies, pressed to the edge or not."""
+    return step.presence != "none" and step.kind != "relax"
+
+
 def loading_of(chain: list[PlanStep], i: int) -> int:
     """The loading that brought in the tray of which step `i` is a part in the oven; -1 when it is none."""
     if chain[i].kind not in BAKE_KINDS or chain[i].presence == "none":
