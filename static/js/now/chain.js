@@ -187,7 +187,7 @@ function pull(state, chain, timed, floors) {
   const starts = timed.map((one) => one.start);
   for (let back = 0; back < chain.length - 1; back += 1) {
     const i = chain.length - 2 - back;
-    const most = chain[i + 1].wait_most_s;
+    const most = loadingOf(chain, i + 1) >= 0 ? 0 : chain[i + 1].wait_most_s;
     const start = starts[i + 1] - most - (chain[i].end - chain[i].start);
     const free = timed[i].status === "open" && saidAt(state.begun, chain[i].step_id) === 0;
     if (free && most > 0 && start > starts[i]) {

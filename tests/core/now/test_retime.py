@@ -246,6 +246,16 @@ def test_more_dough_on_the_tray_bakes_longer_once_its_middle_is_last(times_more:
     assert step(got, "turn-down").start == step(plain, "turn-down").start
 
 
+def test_a_thick_tray_is_loaded_when_a_thin_one_is_and_comes_out_later() -> None:
+    """What is done in front of the oven waits longer than usual, and nothing before it is put off for that."""
+    ready = [done("mix", 7.5), done("press", 16.9)]
+    thin = look(THICK, hours(18, 0), *ready)
+    thick = look(THICK, hours(18, 0), *ready, said("tray", 17, times=1.6))
+    for one in ("top", "load", "turn-down"):
+        assert step(thick, one).start == step(thin, one).start
+    assert step(thick, "lift").start - step(thin, "lift").start == int(15 * 60 * 1.6 * 1.6) - 19 * 60
+
+
 def test_what_was_said_of_the_tray_before_is_not_said_of_this_one() -> None:
     early = said("baking", hours(18, 50), seen="base-pale")
     assert times(look(STEADY, hours(19, 5), *LOADED, early))["lift"] == "19:14"

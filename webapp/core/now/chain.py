@@ -205,12 +205,15 @@ def lit_at(state: State, now: int, side: PlanStep, start: int) -> int:
 
 
 def pull(state: State, chain: list[PlanStep], timed: list[Timed], floors: list[int]) -> bool:
-    """Put off open steps that would otherwise be too long before the next one; True when any was."""
+    """Put off open steps that would otherwise be too long before the next one; True when any was.
+
+    What is done in front of the oven follows the loading, so it puts nothing off.
+    """
     pulled = False
     starts = [one.start for one in timed]
     for back in range(len(chain) - 1):
         i = len(chain) - 2 - back
-        most = chain[i + 1].wait_most_s
+        most = 0 if loading_of(chain, i + 1) >= 0 else chain[i + 1].wait_most_s
         start = starts[i + 1] - most - (chain[i].end - chain[i].start)
         free = timed[i].status == "open" and said_at(state.begun, chain[i].step_id) == 0
         if free and most > 0 and start > starts[i]:
