@@ -361,3 +361,14 @@ def test_a_pan_and_a_way_for_one_day_are_not_taken_for_the_next(real: InKitchen)
     assert re.search(r"Oven tray\s*, Long-bench tray pizza with", after)
     week = real.get("/week").text
     assert "method_key=cold" not in week
+
+
+def test_two_trays_that_go_in_together_are_carried_from_question_to_answer(kitchen: InKitchen) -> None:
+    after, together = (kitchen.get(f"/change/pan?pan-oven-tray=2{more}").text for more in ("", "&at_once=2"))
+    asked = re.compile(r"<details open>\s*<summary>Two pans or more</summary>")
+    assert asked.search(after), "with two pans it is asked"
+    assert 'name="at_once"' in together
+    assert re.search(r'name="at_once"[^>]*value="2"|value="2"[^>]*name="at_once"', together)
+    warm = kitchen.get("/change/warm?pan-oven-tray=2&at_once=2").text
+    assert re.search(r'type="hidden" name="at_once" value="2"', warm)
+    assert not asked.search(kitchen.get("/change/pan").text), "with one it is not"
