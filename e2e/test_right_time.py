@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 
 from e2e.cut_off import IN_DATABASE
@@ -278,3 +279,34 @@ def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: 
     found = re.search(f"best to press out about {clock}, no longer {clock}[.]", bar)
     assert found
     assert (found[2], found[4]) == (now[-5:], was[-5:])
+
+
+WALL = """async (asked) => {
+  const { formatFor } = await import("/static/js/lib/format.js");
+  const { wallAt } = await import("/static/js/lib/sheet.js");
+  const format = formatFor("Europe/Lisbon", {});
+  return asked.map(([typed, now, way]) => {
+    const at = wallAt(format, typed, Date.parse(now) / 1000, way);
+    return Number.isNaN(at) ? null : new Date(at * 1000).toISOString().slice(0, 16);
+  });
+}"""
+
+
+def test_a_time_typed_in_the_night_of_a_clock_change_is_the_nearest_one_that_was_or_will_be(home: Home) -> None:
+    """Directive 2000/84/EC: the clocks change at 01:00 UTC of the last Sunday of March and October.
+
+    In Lisbon 01:30 comes twice on 25 October 2026, at 00:30 and 01:30 UTC, and on 29 March 2026 not at all.
+    """
+    tab = home.tabs.open("/health")
+    asked = {
+        ("01:30", "2026-10-25T01:10Z", -1): "2026-10-25T00:30",
+        ("01:30", "2026-10-25T01:10Z", 1): "2026-10-25T01:30",
+        ("01:30", "2026-10-25T01:40Z", -1): "2026-10-25T01:30",
+        ("00:50", "2026-10-25T01:40Z", -1): "2026-10-24T23:50",
+        ("01:50", "2026-10-25T00:40Z", 1): "2026-10-25T00:50",
+        ("01:30", "2026-03-29T09:00Z", -1): None,
+        ("00:30", "2026-03-29T09:00Z", -1): "2026-03-29T00:30",
+        ("23:59", "2026-07-01T23:30Z", -1): "2026-07-01T22:59",
+    }
+    tab.until("document.readyState === 'complete'")
+    assert tab.js(f"({WALL})({json.dumps(list(asked))})") == list(asked.values())

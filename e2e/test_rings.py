@@ -158,6 +158,20 @@ def test_a_mixing_that_was_forgotten_is_not_filed_as_just_now(home: tuple[Tabs, 
     assert abs(said["at"] - said["logged_at"]) < 5
 
 
+def test_an_oven_that_was_lit_and_not_said_is_asked_for_before_supper_slides(home: tuple[Tabs, str, Server]) -> None:
+    """Loading is due by the plan at 18:55; lit at 18:10 as planned, it needs no second heating."""
+    tabs, kitchen_id, server = home
+    plan = bake(server, kitchen_id, at(18, 57), "mix", "press")
+    tab = opened(tabs, plan)
+    tab.until("document.querySelector('.alarm__other')?.innerText.startsWith('Load the tray')")
+    tab.touch(".alarm__other")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Light the oven?'")
+    tab.touch("dialog [data-key=close]")
+    tab.until("!document.querySelector('dialog') && !document.querySelector('[data-says][aria-disabled]')")
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Light the oven?'")
+
+
 NO_CHANNEL = "delete window.BroadcastChannel;"  # as a page that the browser had put by: it hears of no other window
 
 

@@ -7,6 +7,7 @@ import { holdLamp } from "../lib/wake.js";
 import { atOnce, entryOf, hushed, rang, ringsNow } from "../now/ringing.js";
 import { mayMove } from "../lib/finger.js";
 import { rest } from "../lib/rest.js";
+import { holdsUp } from "../state/actions.js";
 import { shortNameOf } from "../step/step.js";
 import { takeNoticesAway, tellOutside } from "./notices.js";
 import { drawRings } from "./rings.js";
@@ -159,7 +160,9 @@ function isAhead(kitchen, { bake_id, step_id }) {
 
 // When the first of those before it was done: with that said, what stands behind it goes on.
 function askBefore(kitchen) {
-  kitchen.open("when", kitchen.bundle.plan.steps.find((step, i) => step.chain && kitchen.retimed.steps[i].status === "open"));
+  const open = kitchen.bundle.plan.steps.filter((step, i) => holdsUp(step) && kitchen.retimed.steps[i].status === "open");
+  const [first] = open.sort((a, b) => kitchen.dueAt(a.step_id) - kitchen.dueAt(b.step_id));
+  kitchen.open("when", first);
 }
 
 // What is due of this bake stands under its step already; of another one what matters most, and the way there.

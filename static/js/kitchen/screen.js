@@ -75,11 +75,11 @@ function tick(kitchen) {
   const hidden = document.visibilityState !== "visible";
   const stale = Math.floor(now / 60) !== Math.floor(kitchen.lookedAt / 60) || Math.abs(now - kitchen.lookedAt) > STALE_S;
   kitchen.heed();
+  dispatchEvent(new CustomEvent("kitchen-tick")); // what rings rings, also where drawing stumbles
   if (hidden) {
     dispatchEvent(new CustomEvent("kitchen-looked"));
   } else if (stale || (mayMove() && tickNow(kitchen))) {
     pickBake(kitchen);
     look(kitchen);
   }
-  dispatchEvent(new CustomEvent("kitchen-tick"));
 }

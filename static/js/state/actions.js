@@ -87,17 +87,12 @@ async function readAgain(kitchen, ids) {
 // Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
 async function tell(kitchen, bake, items) {
   rest();
-  kitchen.telling += 1;
   const events = items.map(([kind, data, at]) => eventOf(bake, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
   const step = kitchen.step;
-  const kept = await write(kitchen.store, events);
-  note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
-  if (kept) {
-    await readAgain(kitchen, [bake.id]);
-  } else {
-    kitchen.bakes.get(bake.id)?.take(events); // nobody waits for the database twice
-  }
-  kitchen.telling -= 1;
+  kitchen.telling += 1;
+  await writeDown(kitchen, bake, events).finally(() => {
+    kitchen.telling -= 1;
+  });
   pickBake(kitchen);
   kitchen.look();
   rest(true); // the screen is another one now
@@ -106,6 +101,16 @@ async function tell(kitchen, bake, items) {
   }
   dispatchEvent(new CustomEvent("kitchen-told", { detail: bake.id }));
   return events;
+}
+
+async function writeDown(kitchen, bake, events) {
+  const kept = await write(kitchen.store, events);
+  note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
+  if (kept) {
+    await readAgain(kitchen, [bake.id]);
+  } else {
+    kitchen.bakes.get(bake.id)?.take(events); // nobody waits for the database twice
+  }
 }
 
 // To those who listen to the screen: what comes now, and when.
@@ -125,6 +130,9 @@ function undo(kitchen, bake, holds) {
   return items.length > 0 ? tell(kitchen, bake, items) : null;
 }
 
+// What comes behind it waits for it.
+export const holdsUp = (step) => step.chain || step.kind === "preheat";
+
 const EARLY_S = 3 * 3600;
 const LONG_DUE_S = 1800;
 
@@ -136,7 +144,7 @@ export function sayDone(kitchen, step, at = null) {
   const open = kitchen.retimed.steps.some((one) => one.step_id === step.step_id && one.status === "open");
   if (at === null && wasForgotten(kitchen, step)) {
     kitchen.open("when", step);
-  } else if ((step.chain || step.kind === "preheat") && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
+  } else if (holdsUp(step) && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
   } else {
     const before = open ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
@@ -147,5 +155,5 @@ export function sayDone(kitchen, step, at = null) {
 // Long due, and by the plan it is the turn of what comes behind it: it may have been done, and only now be said.
 function wasForgotten(kitchen, step) {
   const late_s = kitchen.now() - kitchen.dueAt(step.step_id);
-  return step.chain && late_s > LONG_DUE_S && kitchen.rings.some((ring) => ring.bake_id === kitchen.shown && ring.rank >= PERHAPS);
+  return holdsUp(step) && late_s > LONG_DUE_S && kitchen.rings.some((ring) => ring.bake_id === kitchen.shown && ring.rank >= PERHAPS);
 }
