@@ -190,7 +190,7 @@ def test_the_bake_packs_itself_for_the_kitchen(baked: Callable[..., Baked]) -> N
 def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server: Server) -> None:
     page = new_phone(shared_server).page
     page.goto(f"{shared_server.url}/plan")
-    page.get_by_text("Another day", exact=True).click()
+    page.locator("summary", has_text="Another day").click()
     page.get_by_label("Another day").fill(f"{datetime.now(UTC) + timedelta(days=1):%Y-%m-%d}")
     page.get_by_label("Supper at").fill("19:30")
     page.get_by_role("button", name="Fit the dough into my day").click()
