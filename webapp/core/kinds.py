@@ -163,6 +163,14 @@ AsideKind = Literal[
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
 WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]
 
+# An event of ours in somebody's calendar: wholly ours; its start was changed there, which is to be answered, or was;
+# somebody took it out; it was there before us.
+HandsOff = Literal["", "moved", "kept", "removed", "taken"]
+# A push message: for certain not taken (again), a fault of the service (broken), perhaps taken (unknown).
+SentAs = Literal["sent", "gone", "again", "broken", "refused", "unknown"]
+RouteWorth = Literal["good", "careful", "bad"]  # of a way for reminders to reach a phone
+PegStatus = Literal["open", "due", "done", "passed"]  # of a visit in the picture of a day
+TextAnchor = Literal["start", "end"]
 AlarmsFound = Literal["", "live", "lost"]  # what reading back a calendar has shown of them; "" = not known yet
 
 # What can be wrong with what was asked. Its sentences: `words/problems/`; told: in words of its own, by a page, a form,

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from webapp.core.kinds import ClockStyle
+from webapp.core.kinds import ClockStyle, PegStatus, TextAnchor
 
 
 @dataclass(frozen=True)
@@ -73,7 +73,7 @@ class Peg:
     slot: float
     time: str
     word: str
-    status: str  # open | due | done
+    status: PegStatus
 
 
 @dataclass(frozen=True)
@@ -100,7 +100,7 @@ class Window:
     end: float
     label: str
     label_x: float
-    anchor: str  # of the words: end or start
+    anchor: TextAnchor  # of the words
 
 
 @dataclass(frozen=True)

@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from webapp.core.kinds import RouteWorth
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 
@@ -31,7 +32,7 @@ class RingRow:
     have: str  # "yes", "no", or in a few words
     rings: str  # starts with Yes, No or Perhaps
     follows: str
-    sure: str  # good | careful | bad: for the colour, beside the words
+    sure: RouteWorth  # for the colour, beside the words
 
 
 def family_of(user_agent: str) -> Family:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from dataclasses import astuple, dataclass
 
-from webapp.core.kinds import AlarmsFound
+from webapp.core.kinds import AlarmsFound, HandsOff
 from webapp.store.base import Base
 
 
@@ -41,7 +41,7 @@ class PostedRow:
     fingerprint: str
     body: str
     ends: int
-    hands_off: str
+    hands_off: HandsOff
     title: str
     plan_start: int = 0
     their_start: int = 0

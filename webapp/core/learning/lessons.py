@@ -7,7 +7,7 @@ ticked were done as planned, when nothing was ticked after mixing.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
@@ -25,7 +25,7 @@ from webapp.core.plan.state import Done, State
 from webapp.core.plan.steps import PlanStep
 
 COLLAPSED = "collapsed"  # sign of tables/trouble.toml
-_VERDICTS = {"early": "young", "right": "right", "late": "past"}
+VERDICT_OF_TIMING: Mapping[str, Verdict] = {"early": "young", "right": "right", "late": "past"}
 
 
 @dataclass(frozen=True)
@@ -71,7 +71,7 @@ def _of(plan: Plan, stands: Standing, alone: State, how: LessonKind, times: floa
 def verdict_said(state: State) -> Verdict | None:
     """None when nothing was said, or two things that cannot both be."""
     outcome = dict(state.outcome)
-    told = outcome.get("verdict", "") or _VERDICTS.get(outcome.get("timing", ""), "")
+    told = outcome.get("verdict", "") or VERDICT_OF_TIMING.get(outcome.get("timing", ""), "")
     said = next((one for one in VERDICTS if one == told), None)  # else a word of a newer phone
     if COLLAPSED in outcome.get("crumb", "").split():
         return None if said == "young" else "past"

@@ -15,6 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
+from webapp.core.kinds import SlabKind
 from webapp.core.oven.heat_flow import effusivity, in_series, radiation_h, steady_step_s, step
 
 WALLS_J_K = 4500.0  # heat held by the oven's own inner walls and air
@@ -42,7 +43,7 @@ class Material:
         return effusivity(self.k, self.density, self.specific_heat)
 
 
-MATERIALS: dict[str, Material] = {
+MATERIALS: dict[SlabKind, Material] = {
     "steel": Material(47.0, 7850.0, 490.0, 0.8, 1, 6.0),
     "stone": Material(2.0, 2000.0, 900.0, 0.9, 6, 15.0),
     "cast-iron": Material(50.0, 7200.0, 460.0, 0.8, 1, 5.0),

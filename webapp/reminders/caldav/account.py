@@ -13,7 +13,7 @@ from pathlib import Path
 import httpx
 
 from webapp.core.errors import PlanError
-from webapp.core.kinds import AlarmsFound
+from webapp.core.kinds import AlarmsFound, HandsOff
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.caldav.client import CalendarServer
@@ -83,7 +83,7 @@ class LeftAlone:
 
     uid: str
     title: str
-    why: str
+    why: HandsOff
     ours: int = 0
     theirs: int = 0
 

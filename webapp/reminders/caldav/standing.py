@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from urllib.parse import quote
 
-from webapp.core.kinds import AlarmsFound
+from webapp.core.kinds import AlarmsFound, HandsOff
 from webapp.core.kitchen import NO_ALARM
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_text import seen
@@ -91,7 +91,7 @@ def _write_alarms_again(store: Store, kitchen_id: str) -> None:
 
 
 def remember(
-    store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: str = "", their_start: int = 0
+    store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: HandsOff = "", their_start: int = 0
 ) -> None:
     """Keep what we wanted there: the common ground of the next merge."""
     body = body_of(entry, row).decode()

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
+from webapp.core.kinds import HandsOff
 from webapp.reminders.caldav.adopting import is_our_writing, post_new, seek, stand_already
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.merge import (
@@ -148,7 +149,7 @@ def moved_to(held: PostedRow, there: bytes, entry: Entry) -> int:
     return 0 if theirs in (start_of(held.body.encode()), entry.start) else theirs
 
 
-def asked_of(held: PostedRow, entry: Entry, moved: int) -> str:
+def asked_of(held: PostedRow, entry: Entry, moved: int) -> HandsOff:
     """A start that somebody changed is asked about, once for each of ours: "moved" asks, "kept" is the answer."""
     if not moved:
         return ""

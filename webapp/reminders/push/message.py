@@ -19,6 +19,7 @@ import httpx
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
+from webapp.core.kinds import SentAs
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
 from webapp.machine.secret_file import secret_of
 from webapp.words.problems.told import refused
@@ -36,7 +37,12 @@ _TIMEOUT_S = 10.0
 _MOST_ENDPOINT = 2000
 _RETRY_S = 30
 
-SENT, GONE, AGAIN, BROKEN, REFUSED, UNKNOWN = "sent", "gone", "again", "broken", "refused", "unknown"
+SENT: SentAs = "sent"
+GONE: SentAs = "gone"
+AGAIN: SentAs = "again"
+BROKEN: SentAs = "broken"
+REFUSED: SentAs = "refused"
+UNKNOWN: SentAs = "unknown"
 
 
 @dataclass(frozen=True)
@@ -44,7 +50,7 @@ class Outcome:
     """What became of a message. `again`: for certain not taken, try after `wait_s`. `broken`: the service
     said that it has a fault, perhaps after it took the message. `unknown`: perhaps taken."""
 
-    what: str  # sent | gone | again | broken | refused | unknown
+    what: SentAs
     wait_s: int = 0
 
 
