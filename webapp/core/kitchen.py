@@ -62,6 +62,11 @@ class Person:
     name: str = "Me"
     week: tuple[DayHours, ...] = (_WORKDAY,) * 5 + (_FREE_DAY,) * 2
 
+    @property
+    def is_reader(self) -> bool:
+        """Whoever reads it: the one that a kitchen begins with, still by that name."""
+        return self.name.casefold() == Person.name.casefold()
+
 
 @dataclass(frozen=True)
 class Oven:

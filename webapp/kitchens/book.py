@@ -26,6 +26,7 @@ from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
+from webapp.words.weights import LOADING, loading_words
 
 GOOD = "good"
 MOST_SHOWN = 60
@@ -151,7 +152,7 @@ def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
         ("Way", lambda p: p.trade.method_name),
         ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
         ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
-        ("Dough on the tray", lambda p: f"{p.loading_g_cm2:.2f} g/cm²"),
+        (LOADING, lambda p: loading_words(p.loading_g_cm2)),
         ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
         ("Oven", lambda p: _oven(p)),
     )

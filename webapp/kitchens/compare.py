@@ -12,6 +12,7 @@ from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
 from webapp.words.kinds import part_word
 from webapp.words.spoken import spoken_oven
+from webapp.words.weights import LOADING, loading_words
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,7 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("Dough", lambda side: side.plan.formula_name),
     ("Way", lambda side: side.plan.trade.method_name),
     ("Pans", _pans),
-    ("Dough on the tray", lambda side: f"{side.plan.loading_g_cm2:.2f} g/cm²"),
+    (LOADING, lambda side: loading_words(side.plan.loading_g_cm2)),
     ("Water", _percent("water")),
     ("Salt", _percent("salt")),
     ("Oil", _percent("fat")),

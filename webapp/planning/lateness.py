@@ -6,9 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from webapp.core.plan.plan import Busy, Plan
-from webapp.core.plan.steps import PlanStep
-
-WHOLE_S = 300  # said to the five minutes, on the safe side
+from webapp.core.plan.steps import GRID_S, PlanStep
 
 
 def meeting(plan: Plan) -> PlanStep:
@@ -58,7 +56,7 @@ def home_by(plan: Plan) -> int:
     late_s = min(plan.trade.slack_s, _room_s(plan, step))
     lit = (one.start for one in plan.steps if one.kind == "preheat")
     latest = min([step.start + late_s, *lit])
-    return max(step.start, latest // WHOLE_S * WHOLE_S)
+    return max(step.start, latest // GRID_S * GRID_S)
 
 
 def _room_s(plan: Plan, step: PlanStep) -> int:

@@ -190,5 +190,5 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
 
 def _called(kitchen: Kitchen, person: int) -> str:
     """The name of one person among several; "" for whoever reads it."""
-    name = kitchen.people[person].name
-    return "" if len(kitchen.people) == 1 or name.casefold() == "me" else name
+    one = kitchen.people[person]
+    return "" if len(kitchen.people) == 1 or one.is_reader else one.name

@@ -14,7 +14,7 @@ from dataclasses import replace
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
-from webapp.core.planner.warmth import SLOT_S
+from webapp.core.plan.steps import GRID_S
 from webapp.planning.evenings import Planner
 from webapp.planning.question import Busy, Stock
 
@@ -23,7 +23,7 @@ MOST = 64  # answers: a household looks at a handful in a morning, and one is so
 
 def line_ahead(now: int) -> int:
     """The next line of the grid, `now` itself when it is one."""
-    return -(-now // SLOT_S) * SLOT_S
+    return -(-now // GRID_S) * GRID_S
 
 
 class Remembered:

@@ -12,12 +12,11 @@ from dataclasses import replace
 
 from webapp.core.day.people import Day
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.cost import visits
 from webapp.core.rise.pressing import cold_when_pressed, rest_min
 
 HANDS_S = 600
-GRID_S = 300
 
 
 def in_two_goes(plan: Plan, day: Day) -> Plan:

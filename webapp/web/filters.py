@@ -49,7 +49,7 @@ from webapp.words.times import (
     local_time,
     short_day,
 )
-from webapp.words.weights import part_name
+from webapp.words.weights import loading_words, part_name
 
 
 def local_minute(instant: int, zone: str) -> int:
@@ -100,7 +100,7 @@ def loading(value: float, kitchen: Kitchen | None = None) -> str:
     """Dough on the floor of the pan: "0.70 g/cm²", or "0.16 oz/in²" where ounces are weighed."""
     if kitchen is not None and kitchen.mass_unit == "oz":
         return f"{value / units.g_cm2_from_oz_in2(1.0):.2f} oz/in²"
-    return f"{value:.2f} g/cm²"
+    return loading_words(value)
 
 
 def times(value: float) -> str:

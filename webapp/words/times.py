@@ -10,9 +10,9 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from webapp.core.kinds import ClockStyle
+from webapp.core.plan.steps import GRID_S
 
 NOON_H, EVENING_H = 12, 17
-FIVE_S = 300
 HELD = "\u00a0"  # a number and its unit stay on one line
 NEAR_DAYS = {-1: "yesterday", 0: "today", 1: "tomorrow"}  # by whole days from today
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -28,7 +28,7 @@ def held(text: str) -> str:
 
 def five(at: int) -> int:
     """To the nearest five minutes: no dough is more exact than that."""
-    return (at + FIVE_S // 2) // FIVE_S * FIVE_S
+    return (at + GRID_S // 2) // GRID_S * GRID_S
 
 
 def local_time(instant: int, zone: str) -> datetime:

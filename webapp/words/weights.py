@@ -12,6 +12,7 @@ from webapp.core.formula.ingredients import YEAST_NAMES
 from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
@@ -21,7 +22,6 @@ from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
 
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
-FIVE_MIN_S = 300
 
 
 @dataclass(frozen=True)
@@ -150,8 +150,8 @@ def _within(error_percent: float, scales: Scales) -> str:
     """
     percent = f"{number_text(max(1.0, error_percent), 0)} %"
     share = min(error_percent, 90.0) / 100.0
-    off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / FIVE_MIN_S) * FIVE_MIN_S
-    return f"{percent}, up to {span_words(off_s)} of its time" if off_s > FIVE_MIN_S else percent
+    off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / GRID_S) * GRID_S
+    return f"{percent}, up to {span_words(off_s)} of its time" if off_s > GRID_S else percent
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:
@@ -200,3 +200,11 @@ def pour_list(lines: Sequence[WeighLine], unit: MassUnit = "g") -> str:
 def part_name(plan: Plan, part: str) -> str:
     """What is made ahead, by the name that its formula gives it: "Poolish"."""
     return next((line.name for line in plan.lines if line.kind == "preferment" and line.key == part), part)
+
+
+LOADING = "Dough on the tray"
+
+
+def loading_words(g_cm2: float) -> str:
+    """How thick the dough lies: "0.70 g/cm²"."""
+    return f"{g_cm2:.2f} g/cm²"

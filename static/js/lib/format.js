@@ -6,10 +6,10 @@ const HELD = "\u00a0"; // a number and its unit stay on one line
 // The text with every number held to its unit.
 export const held = (text) => text.replace(/(\d) (?=(?:%|g|kg|oz|h|min|mm|cm|tsp|tbsp|°C|°F)(?!\w))/g, `$1${HELD}`);
 
-const FIVE_S = 300;
+const GRID_S = 300;
 
 // To the nearest five minutes: no dough is more exact than that.
-export const five = (at) => Math.floor((at + FIVE_S / 2) / FIVE_S) * FIVE_S;
+export const five = (at) => Math.floor((at + GRID_S / 2) / GRID_S) * GRID_S;
 
 const WALL = { hour: "2-digit", minute: "2-digit", hourCycle: "h23" };
 const DAY = { weekday: "long", day: "numeric", month: "long", year: "numeric" };

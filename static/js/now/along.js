@@ -4,6 +4,7 @@
 // as they are is said in the Python twin.
 
 import { latest, notOver, saidAt, timedOf } from "./chain.js";
+import { placeAfter } from "./marked.js";
 import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
@@ -50,21 +51,11 @@ export function goThrough(walk, state, timed, i) {
   advance(walk, dough, timed[i].start);
   walk.waiting[i] = { ...dough };
   advance(walk, dough, timed[i].end);
-  put(dough, timed[i].step.kind === "relax" ? dough.place : placeAfter(state, timed, i), timed[i].step.vessel);
+  put(dough, timed[i].step.kind === "relax" ? dough.place : placeOf(state, timed[i]), timed[i].step.vessel);
   walk.samples.push(sampleOf(dough));
 }
 
-function placeAfter(state, timed, i) {
-  const step = timed[i].step;
-  const way = state.way;
-  if (way === null || way.proof === "" || step.place === "oven" || step.place === "none" || step.vessel !== "tray") {
-    return step.place;
-  }
-  if (timed[i].status !== "open" && timed[i].end < way.at) {
-    return step.place;
-  }
-  return step.mark !== null ? way.proof : step.place;
-}
+const placeOf = (state, timed) => placeAfter(timed.step, state.way, timed.status === "open" ? null : timed.end);
 
 function advance(walk, dough, until) {
   while (dough.at < until) {

@@ -1,6 +1,7 @@
 // How long what is perishable is out of the fridge, by the times things really had. Twin of webapp/core/now/fridge_clock.py:
 // change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS); a dough with milk or egg by the same, all its time together.
 
+import { placeAfter } from "./marked.js";
 import { roomPath } from "./walk.js";
 
 const OUT_LIMIT_S = 2 * 3600;
@@ -47,7 +48,7 @@ function marksOf(plan, retimed, state) {
     if (step.kind === "mix" || (step.chain && marks.length > 0 && step.kind !== "relax")) {
       const { start } = retimed.steps[i];
       const ends = start + step.end - step.start;
-      marks.push([start, false], [ends, placeAfter(step, ends, state) === "fridge"]);
+      marks.push([start, false], [ends, placeAfter(step, state.way, ends) === "fridge"]);
     }
   });
   state.moves.forEach((move) => marks.length > 0 && move.at > marks[0][0] && putIn(marks, [move.at, move.place === "fridge"]));
@@ -61,13 +62,6 @@ function putIn(marks, mark) {
     i -= 1;
   }
   marks.splice(i, 0, mark);
-}
-
-// Where the step leaves the dough; a way that was taken before it ends says so for the tray that it fills.
-function placeAfter(step, ends, state) {
-  const { way } = state;
-  const own = way === null || way.proof === "" || step.vessel !== "tray" || step.mark === null || ends < way.at;
-  return own || step.place === "oven" || step.place === "none" ? step.place : way.proof;
 }
 
 // Stretches in which it is not cold, the last cut at `until`.

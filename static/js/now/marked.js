@@ -102,3 +102,11 @@ export function nextFive(at) {
   const down = Math.trunc(at / GRID_S) * GRID_S;
   return down === at ? down : down + GRID_S;
 }
+
+// Where the step leaves the dough, over at that instant (null: not over yet).
+export function placeAfter(step, way, over_at) {
+  if (way === null || way.proof === "" || step.place === "oven" || step.place === "none" || step.vessel !== "tray" || step.mark === null) {
+    return step.place;
+  }
+  return over_at !== null && over_at < way.at ? step.place : way.proof;
+}

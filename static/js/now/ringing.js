@@ -3,7 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { IN_OVEN } from "./marked.js";
+import { GRID_S, IN_OVEN } from "./marked.js";
 
 const AT_OVEN = ["load", "preheat"];
 const OUT = 0;
@@ -14,7 +14,6 @@ const CHORE = 4;
 export const PERHAPS = 5;
 const PERHAPS_S = 3600;
 const BURNT_S = 6 * 3600;
-const GRID_S = 300;
 const EVERY_S = 30;
 const TIMES = 10;
 const SELDOM_S = 300;

@@ -19,8 +19,9 @@ from typing import Any, Literal
 
 from webapp.core.errors import Figures, PlanError, Problem
 from webapp.core.kinds import RESTING_PLACES, ChainKind, RestingPlace
+from webapp.core.plan.steps import GRID_S
 
-GRID_MIN = 5
+GRID_MIN = GRID_S // 60
 MOST_WAIT_MIN = 7 * 24 * 60
 MOST_STEPS = 12
 # Choices of waits around the longest one, on the grid of five minutes: more would keep the planner busy for minutes.

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed, latest, not_over, said_at
+from webapp.core.now.marked import place_after
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
@@ -80,19 +81,13 @@ def go_through(walk: Walk, state: State, timed: list[Timed], i: int) -> None:
     advance(walk, dough, timed[i].start)
     walk.waiting[i] = replace(dough)
     advance(walk, dough, timed[i].end)
-    put(dough, dough.place if timed[i].step.kind == "relax" else place_after(state, timed, i), timed[i].step.vessel)
+    put(dough, dough.place if timed[i].step.kind == "relax" else place_of(state, timed[i]), timed[i].step.vessel)
     walk.samples.append(sample_of(dough))
 
 
-def place_after(state: State, timed: list[Timed], i: int) -> Place:
-    """Where the step leaves the dough; the way that was taken says so for the tray until it goes into the oven."""
-    step = timed[i].step
-    way = state.way
-    if way is None or way.proof == "" or step.place in ("oven", "none") or step.vessel != "tray":
-        return step.place
-    if timed[i].status != "open" and timed[i].end < way.at:
-        return step.place
-    return way.proof if step.mark is not None else step.place
+def place_of(state: State, timed: Timed) -> Place:
+    """Where the step leaves the dough, as things stand."""
+    return place_after(timed.step, state.way, None if timed.status == "open" else timed.end)
 
 
 def advance(walk: Walk, dough: Dough, until: int) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.core.now.marked import place_after
 from webapp.core.now.walk import room_path
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -128,7 +129,7 @@ def _marks(plan: Plan, starts: Mapping[str, int], state: State | None) -> list[t
         if step.kind == "mix" or (step.chain and marks and step.kind != "relax"):
             ends = starts[step.step_id] + step.end - step.start
             marks.append((starts[step.step_id], False))
-            marks.append((ends, _place_after(step, ends, state) == "fridge"))
+            marks.append((ends, place_after(step, state.way if state is not None else None, ends) == "fridge"))
     moves = state.moves if state is not None else ()
     for move in moves:
         if marks and move.at > marks[0][0]:
@@ -142,13 +143,6 @@ def _put_in(marks: list[tuple[int, bool]], mark: tuple[int, bool]) -> None:
     while marks[i - 1][0] > mark[0]:
         i -= 1
     marks.insert(i, mark)
-
-
-def _place_after(step: PlanStep, ends: int, state: State | None) -> str:
-    """Where the step leaves the dough; a way that was taken before it ends says so for the tray that it fills."""
-    way = state.way if state is not None else None
-    own = way is None or way.proof == "" or step.vessel != "tray" or step.mark is None or ends < way.at
-    return step.place if way is None or own or step.place in ("oven", "none") else way.proof
 
 
 def _spans_out(marks: Sequence[tuple[int, bool]], until: int) -> list[tuple[int, int]]:

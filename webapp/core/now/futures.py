@@ -15,11 +15,12 @@ from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, 
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
 from webapp.core.now.loss import AGAIN, ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
-from webapp.core.now.marked import GRID_S, chain_of, load_index, next_five, press_index
+from webapp.core.now.marked import chain_of, load_index, next_five, press_index
 from webapp.core.now.retime import Standing, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved, State, Taken
+from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.way import Way
 
 UNASKED_S = 900  # supper may move by so much without asking

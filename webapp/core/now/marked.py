@@ -5,15 +5,14 @@ Twin of static/js/now/marked.js: change both or neither.
 
 from __future__ import annotations
 
-from webapp.core.kinds import BAKE_KINDS
+from webapp.core.kinds import BAKE_KINDS, Place
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Seen, State
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.state import Seen, State, Taken
+from webapp.core.plan.steps import GRID_S, PlanStep
 
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
 # gets three; under a dark top two are left.
 MORE_S, PALE_S, DARK_S = 120, 180, 120
-GRID_S = 300  # supper moves in steps of five minutes
 
 
 def chain_of(plan: Plan) -> list[PlanStep]:
@@ -111,3 +110,11 @@ def next_five(at: int) -> int:
     """That instant, or the next full five minutes after it."""
     down = int(at / GRID_S) * GRID_S
     return down if down == at else down + GRID_S
+
+
+def place_after(step: PlanStep, way: Taken | None, over_at: int | None) -> Place:
+    """Where the step leaves the dough, over at that instant (None: not over yet): a way that was taken before says so
+    for the tray that it fills, until it goes into the oven."""
+    if way is None or way.proof == "" or step.place in ("oven", "none") or step.vessel != "tray" or step.mark is None:
+        return step.place
+    return step.place if over_at is not None and over_at < way.at else way.proof

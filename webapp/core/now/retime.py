@@ -13,12 +13,12 @@ from webapp.core.kinds import Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
-from webapp.core.now.marked import GRID_S, eat_at
+from webapp.core.now.marked import eat_at
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
 from webapp.core.plan.state import Moved, State
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import GRID_S, PlanStep
 
 CURVE_S = 900  # the chart gets a point each quarter of an hour
 

@@ -28,14 +28,13 @@ from dataclasses import dataclass, replace
 from webapp.core.kinds import BAKE_KINDS, RingEnd, RingStage
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import GRID_S, PlanStep
 
 IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
 OUT, BURNS, HEATS, FALLS, CHORE = 0, 1, 2, 3, 4
 PERHAPS = 5  # is added to them
 PERHAPS_S = 3600
-GRID_S = 300  # supper is said in steps of five minutes
 BURNT_S = 6 * 3600  # nothing is in the oven any more so long after: it was taken out and never said (common sense)
 EVERY_S = 30  # at first it rings so often (nobody has the figure: long enough to wash one's hands)
 TIMES = 10  # ... that many times, five minutes in all

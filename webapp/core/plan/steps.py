@@ -6,6 +6,8 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import Place, Presence, StepKind, StepVessel
 
+GRID_S = 300  # plans, waits and suppers stand on five minutes
+
 
 @dataclass(frozen=True)
 class RiseMark:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from statistics import NormalDist
 
 from webapp.core.kinds import CostKey
-from webapp.core.planner.warmth import SLOT_S
+from webapp.core.plan.steps import GRID_S
 
 
 @dataclass(frozen=True)
@@ -103,6 +103,6 @@ def visits(hands: Iterable[tuple[int, int]]) -> int:
     """How often somebody comes into the kitchen for spans (seconds) with their hands in the dough."""
     many, free_since = 0, 0
     for start, end in sorted(hands):
-        many += start - free_since > VISIT_GAP_SLOTS * SLOT_S
+        many += start - free_since > VISIT_GAP_SLOTS * GRID_S
         free_since = max(free_since, end)
     return many

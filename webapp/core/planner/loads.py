@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, off_best
 from webapp.core.planner.offer import Wanted
 from webapp.core.planner.slots import NEVER, Slots
-from webapp.core.planner.warmth import SLOT_S
 
 COOL_LEAST_S = 300
 COOL_BEST_S = 600
@@ -64,18 +64,18 @@ class Loads:
     @property
     def bake_s(self) -> int:
         """Seconds from the first loading until the last load is lifted."""
-        return self.last_shift * SLOT_S + self.baking.lift_min * 60
+        return self.last_shift * GRID_S + self.baking.lift_min * 60
 
     @property
     def later_top_s(self) -> int:
         """Seconds (negative) from a later load's loading to its topping."""
-        return -(self.later_gap + _slots(self.wanted.top_min)) * SLOT_S
+        return -(self.later_gap + _slots(self.wanted.top_min)) * GRID_S
 
     def _busy(self) -> list[Interval]:
         """Hands-on moments of all loads, seconds relative to the first loading; topping of the first is free."""
         out = []
         for j in range(self.baking.loads):
-            at = j * self.cycle * SLOT_S
+            at = j * self.cycle * GRID_S
             out.append((at, at + self.baking.load_min * 60))
             out += [(at + a.minute * 60, at + (a.minute + a.hands_min) * 60) for a in self.baking.actions]
             if j and self.wanted.top_min:
@@ -92,7 +92,7 @@ class Loads:
             (a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions if a.action in ("turn", "lift")
         ]
         for j in range(baking.loads):
-            at = j * self.cycle * SLOT_S
+            at = j * self.cycle * GRID_S
             yield from ((at + a, at + b) for a, b in hands)
             if j and self.wanted.top_min:
                 yield at + self.later_top_s, at + self.later_top_s + self.wanted.top_min * 60
@@ -100,20 +100,20 @@ class Loads:
     def _times(self) -> list[LoadTime]:
         """Every first loading that brings supper on time with somebody at home while the oven is on."""
         bake_s = self.bake_s
-        latest = (self.wanted.supper - COOL_LEAST_S - bake_s) // SLOT_S
-        earliest = -(-(self.supper_from - COOL_MOST_S - bake_s) // SLOT_S)
+        latest = (self.wanted.supper - COOL_LEAST_S - bake_s) // GRID_S
+        earliest = -(-(self.supper_from - COOL_MOST_S - bake_s) // GRID_S)
         hands = self.slots.hands(self.baking.load_min)
         out = []
         for slot in range(max(earliest, self.slots.first), min(latest, self.slots.last) + 1):
-            at = slot * SLOT_S
+            at = slot * GRID_S
             lit = at - self.baking.preheat_min * 60
             price = hands[slot - self.slots.first]
-            if price == NEVER or lit < self.slots.first * SLOT_S or not self.slots.somebody_home(lit, at + bake_s):
+            if price == NEVER or lit < self.slots.first * GRID_S or not self.slots.somebody_home(lit, at + bake_s):
                 continue
             if not all(self.slots.who(at + a, at + b) for a, b in self._work):
                 continue
             ready = min(self.wanted.supper, at + bake_s + COOL_MOST_S)
-            early = POINTS["supper"] * ((self.wanted.supper - ready) // SLOT_S)
+            early = POINTS["supper"] * ((self.wanted.supper - ready) // GRID_S)
             out.append(LoadTime(slot, price + early + self._cool_points(ready - at - bake_s), ready))
         return out
 
@@ -138,13 +138,13 @@ class Loads:
 
     def clear_of_loads(self, slot: int, taken: Sequence[Interval]) -> bool:
         """Do these hands-on moments keep clear of those at the oven when the first load goes in at `slot`?"""
-        at = slot * SLOT_S
+        at = slot * GRID_S
         return not any(_overlap(t, (at + a, at + b)) for t in taken if t[1] > at - 3600 for a, b in self.busy)
 
     def _placed(self, slot: int, taken: tuple[Interval, ...]) -> SideTasks | None:
         key = (slot, taken)
         if key not in self._beside:
-            fixed = (*((slot * SLOT_S + a, slot * SLOT_S + b) for a, b in self.busy), *taken)
+            fixed = (*((slot * GRID_S + a, slot * GRID_S + b) for a, b in self.busy), *taken)
             rows = [
                 sorted(c for c in row if not any(_overlap((c[1], c[1] + minutes * 60), f) for f in fixed))
                 for row, minutes in zip(self._choices(slot), self._minutes, strict=True)
@@ -158,7 +158,7 @@ class Loads:
         gaps = [
             (slot - top - gap, off_best(gap, 0, 0, TOP_GAP_SLOTS, POINTS["beside"])) for gap in range(TOP_GAP_SLOTS + 1)
         ]
-        rows = [self._priced(gaps, self.wanted.top_min) if self.wanted.top_min else [(0, slot * SLOT_S)]]
+        rows = [self._priced(gaps, self.wanted.top_min) if self.wanted.top_min else [(0, slot * GRID_S)]]
         for side in self.wanted.sides:
             first, best, last = (_slots(m) for m in (side.first_min, side.best_min, side.last_min))
             starts = [
@@ -171,14 +171,14 @@ class Loads:
     def _priced(self, starts: Sequence[tuple[int, int]], minutes: int) -> list[tuple[int, int]]:
         hands, first = self.slots.hands(minutes), self.slots.first
         return [
-            (points + hands[slot - first], slot * SLOT_S)
+            (points + hands[slot - first], slot * GRID_S)
             for slot, points in starts
             if first <= slot <= self.slots.last and hands[slot - first] != NEVER
         ]
 
 
 def _slots(minutes: int) -> int:
-    return -(-minutes * 60 // SLOT_S)
+    return -(-minutes * 60 // GRID_S)
 
 
 def _overlap(one: Interval, other: Interval) -> bool:
@@ -216,7 +216,7 @@ def _cycle(wanted: Wanted) -> tuple[int, int]:
     oven = [(0, baking.load_min * 60), *((a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions)]
     while True:
         for gap in range(TOP_GAP_SLOTS + 1):
-            start = (cycle - gap - top) * SLOT_S
+            start = (cycle - gap - top) * GRID_S
             if start >= 0 and not any(_overlap((start, start + wanted.top_min * 60), i) for i in oven):
                 return cycle, gap
         cycle += 1

@@ -14,12 +14,12 @@ from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
 from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
-STEP_S = 300
 MOST_LATER_S = 6 * 3600
 MOST_EARLIER_S = 8 * 3600
 _NO_LIMIT = 1e-9, 1e3
@@ -77,7 +77,7 @@ def shortest_s(method: Method, wanted: Wanted) -> int:
     """Seconds from the first step to supper with every wait at its least."""
     moves = [s for s in method.steps if s.moves]
     chain = sum(s.wait_least_min for s in moves) + sum(s.hands for s in moves[:-1])
-    return chain * 60 + wanted.baking.lift_min * 60 + STEP_S
+    return chain * 60 + wanted.baking.lift_min * 60 + GRID_S
 
 
 def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
@@ -129,13 +129,13 @@ def nearest(wanted: Wanted) -> Iterator[Nearest]:
 
 def _eat_later(wanted: Wanted) -> Iterator[Nearest]:
     def at(steps: int) -> Wanted:
-        return replace(wanted, supper=wanted.supper + steps * STEP_S, supper_from=wanted.supper)
+        return replace(wanted, supper=wanted.supper + steps * GRID_S, supper_from=wanted.supper)
 
-    most = min(MOST_LATER_S, wanted.day.end - wanted.supper) // STEP_S
+    most = min(MOST_LATER_S, wanted.day.end - wanted.supper) // GRID_S
     found = _smallest(at, most)
     if found:
         steps, offer = found
-        later = steps * STEP_S
+        later = steps * GRID_S
         yield Nearest("eat-later", offer, supper=wanted.supper + later, method=offer.method)
 
 
@@ -149,14 +149,14 @@ def _home_earlier(wanted: Wanted) -> Iterator[Nearest]:
         last = spans[-1]
 
         def at(steps: int, number: int = number, last: Span = last) -> Wanted:
-            return replace(wanted, day=_home_by(day, number, last, last.end - steps * STEP_S))
+            return replace(wanted, day=_home_by(day, number, last, last.end - steps * GRID_S))
 
-        most = min(MOST_EARLIER_S, last.end - max(last.start, wanted.now)) // STEP_S
+        most = min(MOST_EARLIER_S, last.end - max(last.start, wanted.now)) // GRID_S
         if best:
             most = min(most, best[0] - 1)
         found = _smallest(at, most)
         if found:
-            best = (*found, last.end - found[0] * STEP_S, number)
+            best = (*found, last.end - found[0] * GRID_S, number)
     if best:
         _, offer, by, number = best
         yield Nearest("home-earlier", offer, home_by=by, method=offer.method, person=number)

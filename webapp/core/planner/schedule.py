@@ -13,6 +13,7 @@ from dataclasses import replace
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
+from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside
 from webapp.core.planner.candidates import LaidOut, best_offer, found_by_method, lay_out, methods_that_fit
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
@@ -20,7 +21,6 @@ from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.timetable import Timetable
-from webapp.core.planner.warmth import SLOT_S
 from webapp.core.planner.worse import asides_of, forgives_most, worse
 
 OFFERS = 3
@@ -132,4 +132,4 @@ def _kind(method: Method) -> tuple[object, ...]:
 
 
 def _half(halves: tuple[int, ...], slot: int) -> int:
-    return bisect_right(halves, slot * SLOT_S)
+    return bisect_right(halves, slot * GRID_S)

@@ -13,6 +13,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, Ending, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
@@ -20,7 +21,7 @@ from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, trays
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
-from webapp.core.planner.warmth import SLOT_S, WHOLE_LIFE
+from webapp.core.planner.warmth import WHOLE_LIFE
 
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
@@ -162,7 +163,7 @@ class Search:
     def _most_bulk(self) -> int:
         """More warm seconds than a dough can take up from the long wait until it is pressed, however warm it is."""
         waits = [move.wait.most + move.slots for move in self.chain.moves[self.chain.meet + 1 : self.chain.press + 1]]
-        return math.ceil(sum(waits) * SLOT_S * self.rising.warmth.quickest)
+        return math.ceil(sum(waits) * GRID_S * self.rising.warmth.quickest)
 
     def _kept_far(self, one: Beginning) -> int:
         """Points of the passing steps after the last move before the long wait, were it long enough for all."""
@@ -212,7 +213,7 @@ class Search:
         """When the moves from number `first` on have the hands (the loading left out), for every load."""
         moves, press = self.chain.moves, self.chain.press
         return [
-            ((start + j) * SLOT_S, (start + moves[number].slots + j) * SLOT_S)
+            ((start + j) * GRID_S, (start + moves[number].slots + j) * GRID_S)
             for number, start in enumerate(starts[:-1], first)
             for j in (self._later if number >= press else (0,))
         ]
@@ -277,13 +278,13 @@ class Search:
         """When moves and passing steps have the hands, as far as they can meet topping and side tasks."""
         chain = self.chain
         since = starts[-1] - self._beside_reach
-        out = [one for one in self._moves_taken(0, starts) if one[1] > since * SLOT_S]
+        out = [one for one in self._moves_taken(0, starts) if one[1] > since * GRID_S]
         for number, start in enumerate(starts[:-1]):
             end = start + chain.moves[number].slots
             if starts[number + 1] > since and chain.moves[number].passing:
                 kept = chain.kept(number, end, starts[number + 1]).starts
                 out += [
-                    (at * SLOT_S, (at + p.slots) * SLOT_S)
+                    (at * GRID_S, (at + p.slots) * GRID_S)
                     for at, p in zip(kept, chain.moves[number].passing, strict=True)
                     if at is not None and at + p.slots > since
                 ]

@@ -12,8 +12,8 @@ from itertools import accumulate
 
 from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, union
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS
-from webapp.core.planner.warmth import SLOT_S
 
 NEVER = -1
 
@@ -23,9 +23,9 @@ class Slots:
 
     def __init__(self, day: Day, not_before: int) -> None:
         self.day = day
-        self.first = -(-max(not_before, day.start) // SLOT_S)
-        self.last = day.end // SLOT_S
-        home = union((s for p in day.people for s in p.home), Span(self.first * SLOT_S, day.end))
+        self.first = -(-max(not_before, day.start) // GRID_S)
+        self.last = day.end // GRID_S
+        home = union((s for p in day.people for s in p.home), Span(self.first * GRID_S, day.end))
         self._home_starts = [s.start for s in home]
         self._home_ends = [s.end for s in home]
         self._hands: dict[int, list[int]] = {}
@@ -49,8 +49,8 @@ class Slots:
     def _one_person(self, person: PersonDay, seconds: int) -> dict[int, int]:
         prices: dict[int, int] = {}
         for span in person.free:
-            begin = max(self.first, -(-span.start // SLOT_S))
-            last = min(self.last, (span.end - seconds) // SLOT_S)
+            begin = max(self.first, -(-span.start // GRID_S))
+            last = min(self.last, (span.end - seconds) // GRID_S)
             prices.update(dict.fromkeys(range(begin - self.first, last - self.first + 1), 0))
         for away in person.away:
             self._add(prices, away.start - LEAVING_S, away.start, seconds, POINTS["leaving"])
@@ -59,7 +59,7 @@ class Slots:
 
     def _add(self, prices: dict[int, int], start: int, end: int, seconds: int, points: int) -> None:
         """Steps of that length that reach into start..end cost more."""
-        for slot in range((start - seconds) // SLOT_S + 1 - self.first, -(-end // SLOT_S) - self.first):
+        for slot in range((start - seconds) // GRID_S + 1 - self.first, -(-end // GRID_S) - self.first):
             if slot in prices:
                 prices[slot] += points
 
@@ -76,9 +76,9 @@ class Slots:
         home = iter(zip(self._home_starts, self._home_ends, strict=True))
         since, until = next(home, (math.inf, math.inf))
         for slot in range(self.first, self.last + 1):
-            while until <= slot * SLOT_S:
+            while until <= slot * GRID_S:
                 since, until = next(home, (math.inf, math.inf))
-            yield not since <= slot * SLOT_S
+            yield not since <= slot * GRID_S
 
     def who(self, start: int, end: int) -> str:
         """The name of the first person free throughout, "" when there is none."""

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from webapp.core.day.day import nights
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best, unseen_points
 from webapp.core.planner.slots import NEVER, Slots
-from webapp.core.planner.warmth import SLOT_S
 
 IMPOSSIBLE = 1_000_000_000
 BEFORE_NEXT = 3  # slots that the dough is left in peace between a passing step and the next move
@@ -147,7 +147,7 @@ _NOTHING = Kept(0, ())
 
 def _nights(slots: Slots) -> tuple[int, ...]:
     """The slots of the nights of these days, ascending."""
-    return tuple(-(-at // SLOT_S) for at in nights(slots.day.zone, slots.day.start, slots.day.end))
+    return tuple(-(-at // GRID_S) for at in nights(slots.day.zone, slots.day.start, slots.day.end))
 
 
 def _moves(method: Method, vessel: BulkVessel) -> tuple[Move, ...]:

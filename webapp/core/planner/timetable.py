@@ -8,13 +8,13 @@ from dataclasses import replace
 
 from webapp.core.formula.method import GRID_MIN
 from webapp.core.kinds import Presence, StepKind, Vessel
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, ferment_points, slack_points, visits
 from webapp.core.planner.loads import COOL_LEAST_S, COOL_MOST_S, TOP_GAP_SLOTS, LoadTime
 from webapp.core.planner.offer import Cost, Offer, TimedStep, Wanted
 from webapp.core.planner.rising import CAPS, PER_MILLE, DoughAt, aim_of, trays
 from webapp.core.planner.search import Found, Search
 from webapp.core.planner.stages import Move, visit_points
-from webapp.core.planner.warmth import SLOT_S
 
 LATEST = (24 * 12, 12 * 12)  # slack and earliness are told up to a day and half a day
 ALARM_MIN: dict[StepKind, int] = {"preheat": 5, "top": 5, "sauce": 5, "lift": 0}
@@ -76,8 +76,8 @@ class Timetable:
             mixed_at=next(s.end for s in steps if s.kind == "mix"),
             ready_at=self.load_time.ready_at,
             meet_step=self._id(chain.moves[chain.meet].step.kind),
-            slack_s=slack * SLOT_S,
-            early_s=early * SLOT_S,
+            slack_s=slack * GRID_S,
+            early_s=early * GRID_S,
             band_early=band_early,
             band_late=band_late,
             hands_on_s=sum(s.end - s.start for s in hands),
@@ -105,7 +105,7 @@ class Timetable:
         last = self.chain.press - 1
         at = self.before[next((n for n in range(self.chain.mix, last) if self.warm[n + 1] >= warm_s), last)]
         walk = self.rising.warmth.walk(at.place, at.vessel, at.since, at.tenths)
-        return (at.since + walk.slots_until(warm_s - at.warm, LATEST[0] * 4)) * SLOT_S
+        return (at.since + walk.slots_until(warm_s - at.warm, LATEST[0] * 4)) * GRID_S
 
     # --- steps ----------------------------------------------------------------------------------------------------
 
@@ -130,14 +130,14 @@ class Timetable:
         for number, (move, start) in enumerate(zip(chain.moves[:-1], self.starts, strict=False)):
             repeats = baking.loads if number >= chain.press else 1
             for j in range(repeats):
-                at = (start + j * self.loads.cycle) * SLOT_S
+                at = (start + j * self.loads.cycle) * GRID_S
                 least = most = 0
                 if number and not j:
                     ended = self._end(number - 1)
-                    least, most = ended + move.wait.least * SLOT_S, ended + move.wait.most * SLOT_S
+                    least, most = ended + move.wait.least * GRID_S, ended + move.wait.most * GRID_S
                 yield TimedStep(
                     move.step.kind if repeats == 1 else f"{move.step.kind}-{j + 1}",
-                    move.step.kind, at, at + move.slots * SLOT_S, "hands", move.place,
+                    move.step.kind, at, at + move.slots * GRID_S, "hands", move.place,
                     self._vessel(move),
                     wait_least_s=least, wait_best_s=self._best(number), wait_most_s=most, alarm_min=move.step.alarm_min,
                     mark="press" if number == chain.press else "", load=j + 1 if repeats > 1 else 0,
@@ -148,28 +148,28 @@ class Timetable:
         return self.rising.dough.vessel if move.vessel == "sponge" else move.vessel
 
     def _best(self, number: int) -> int:
-        return self._end(number - 1) + self.chain.moves[number].wait.best * SLOT_S if number else 0
+        return self._end(number - 1) + self.chain.moves[number].wait.best * GRID_S if number else 0
 
     def _end(self, number: int) -> int:
-        return (self.starts[number] + self.chain.moves[number].slots) * SLOT_S
+        return (self.starts[number] + self.chain.moves[number].slots) * GRID_S
 
     def _passing(self, number: int) -> Iterator[TimedStep]:
         move = self.chain.moves[number]
         if not move.passing:
             return
         at = self._end(number)
-        kept = self.chain.kept(number, at // SLOT_S, self.starts[number + 1]).starts
+        kept = self.chain.kept(number, at // GRID_S, self.starts[number + 1]).starts
         for passing, slot in zip(move.passing, kept, strict=True):
             if slot is None:
                 continue
-            start, end = slot * SLOT_S, slot * SLOT_S + passing.step.hands * 60
-            waits = (at + w * SLOT_S for w in (passing.wait.least, passing.wait.best, passing.wait.most))
+            start, end = slot * GRID_S, slot * GRID_S + passing.step.hands * 60
+            waits = (at + w * GRID_S for w in (passing.wait.least, passing.wait.best, passing.wait.most))
             least, best, most = waits
             yield TimedStep(
                 passing.step.kind, passing.step.kind, start, end, "hands", move.place, self._vessel(move),
                 wait_least_s=least, wait_best_s=best, wait_most_s=most, alarm_min=passing.step.alarm_min,
             )  # fmt: skip
-            at = (slot + passing.slots) * SLOT_S
+            at = (slot + passing.slots) * GRID_S
 
     def _loads(self) -> Iterator[TimedStep]:
         """Topping, loading and the bake programme of every load."""
@@ -180,16 +180,16 @@ class Timetable:
         pressed = self._end(self.chain.load - 1)
         for j in range(baking.loads):
             tag, load = (f"-{j + 1}", j + 1) if baking.loads > 1 else ("", 0)
-            at = (self.starts[-1] + j * loads.cycle) * SLOT_S
+            at = (self.starts[-1] + j * loads.cycle) * GRID_S
             top = beside.starts[0] if not j else at + loads.later_top_s
             top_s = self.wanted.top_min * 60
-            least, most = (pressed + wait * SLOT_S for wait in (move.wait.least, move.wait.most))
+            least, most = (pressed + wait * GRID_S for wait in (move.wait.least, move.wait.most))
             if top_s:
                 yield TimedStep(
                     f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
                     wait_least_s=least - top_s, wait_most_s=most, alarm_min=ALARM_MIN["top"], load=load,
                 )  # fmt: skip
-                least, most = top + top_s, top + top_s + TOP_GAP_SLOTS * SLOT_S
+                least, most = top + top_s, top + top_s + TOP_GAP_SLOTS * GRID_S
             yield TimedStep(
                 f"load{tag}", "load", at, at + baking.load_min * 60, "hands", "oven", "tray", wait_least_s=least,
                 wait_most_s=most, alarm_min=alarm, mark="load", load=load,
@@ -206,7 +206,7 @@ class Timetable:
     def _sides(self) -> Iterator[TimedStep]:
         beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
         assert beside is not None  # the search found room for the side tasks
-        load, anchor = self.starts[-1] * SLOT_S, self._id("load")
+        load, anchor = self.starts[-1] * GRID_S, self._id("load")
         lit = load - self.loads.baking.preheat_min * 60
         yield TimedStep(
             "preheat", "preheat", lit, lit + 60, "home", "none", "", chain=False, anchor=anchor, offset_s=lit - load,
@@ -224,7 +224,7 @@ class Timetable:
 
     def _serve(self) -> TimedStep:
         baking = self.loads.baking
-        lifted = (self.starts[-1] + self.loads.last_shift) * SLOT_S + baking.lift_min * 60
+        lifted = (self.starts[-1] + self.loads.last_shift) * GRID_S + baking.lift_min * 60
         ready = self.load_time.ready_at
         return TimedStep(
             "serve", "serve", ready, ready, "hands", "none", "tray", wait_least_s=lifted + COOL_LEAST_S,
@@ -238,7 +238,7 @@ class Timetable:
         chain = self.chain
         yield from self._move_costs()
         for number in range(chain.load):
-            kept = chain.kept(number, self._end(number) // SLOT_S, self.starts[number + 1])
+            kept = chain.kept(number, self._end(number) // GRID_S, self.starts[number + 1])
             left = kept.starts.count(None)
             yield Cost("left-out", chain.moves[number].step.kind, left * POINTS["left-out"])
             yield Cost("visit", "fold", kept.points - left * POINTS["left-out"])
@@ -265,11 +265,11 @@ class Timetable:
                 yield Cost("coming", kind, coming)
                 yield Cost("leaving", kind, sum(at) - coming)
             if number:
-                wait = self.starts[number] - self._end(number - 1) // SLOT_S
+                wait = self.starts[number] - self._end(number - 1) // GRID_S
                 visit = visit_points(wait)
                 yield Cost("visit", kind, visit)
                 yield Cost("wait", kind, move.wait.price(wait) - visit)
-                yield Cost("unseen", kind, chain.unseen(number, self._end(number - 1) // SLOT_S, self.starts[number]))
+                yield Cost("unseen", kind, chain.unseen(number, self._end(number - 1) // GRID_S, self.starts[number]))
 
 
 def _numbered(chain: list[TimedStep]) -> list[TimedStep]:

@@ -17,9 +17,9 @@ from itertools import accumulate
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.offer import PlannedDough
 
-SLOT_S = 300
 WHOLE_LIFE = 1_000_000  # a dough as old as it may get on the bench
 _LOW_C, _HIGH_C = -20, 70
 _CHUNK = 36
@@ -28,7 +28,7 @@ _CHUNK = 36
 @lru_cache(maxsize=8)
 def _by_hundredths(response: Callable[[float], float]) -> tuple[float, ...]:
     """150 s (half a slot) of the response at each hundredth of a degree from -20 to 70 C."""
-    return tuple(SLOT_S / 2 * response(i / 100.0) for i in range(_LOW_C * 100, _HIGH_C * 100 + 1))
+    return tuple(GRID_S / 2 * response(i / 100.0) for i in range(_LOW_C * 100, _HIGH_C * 100 + 1))
 
 
 class WarmthWalk:
@@ -42,8 +42,8 @@ class WarmthWalk:
         self._table = table
         self._ambient = ambient  # one entry for a steady place
         self._slot = slot
-        self._decay = math.exp(-SLOT_S / tau_s)
-        self._steady = math.ceil(14 * tau_s / SLOT_S) if steady else 0
+        self._decay = math.exp(-GRID_S / tau_s)
+        self._steady = math.ceil(14 * tau_s / GRID_S) if steady else 0
         self.temps = [temp_c]
         self.warm = [0.0]
 
@@ -98,7 +98,7 @@ class Warmth:
         self._table = _by_hundredths(dough.response)
         self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
-        self.quickest = max(self._table) / (SLOT_S / 2)  # warm seconds in a second, at the best of temperatures
+        self.quickest = max(self._table) / (GRID_S / 2)  # warm seconds in a second, at the best of temperatures
         self._aged = list(accumulate((_aged(dough.ageing(c)) for c in self._room), initial=0))
         steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
         self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
@@ -145,7 +145,7 @@ class Warmth:
 
 def _aged(share_per_s: float) -> int:
     """Millionths of a dough's life that go in one slot."""
-    return round(share_per_s * SLOT_S * WHOLE_LIFE)
+    return round(share_per_s * GRID_S * WHOLE_LIFE)
 
 
 def tenths(temp_c: float) -> int:
@@ -158,12 +158,12 @@ def _room_by_slot(room: Sequence[RoomSpan], first: int, last: int) -> list[float
     out = []
     i = 0
     for slot in range(first, last + 1):
-        begin, end = slot * SLOT_S, (slot + 1) * SLOT_S
+        begin, end = slot * GRID_S, (slot + 1) * GRID_S
         while i + 1 < len(room) and room[i + 1].start <= begin:
             i += 1
         temp, at, j = 0.0, begin, i
         while j + 1 < len(room) and room[j + 1].start < end:
             temp += room[j].temp_c * (room[j + 1].start - at)
             at, j = room[j + 1].start, j + 1
-        out.append((temp + room[j].temp_c * (end - at)) / SLOT_S)
+        out.append((temp + room[j].temp_c * (end - at)) / GRID_S)
     return out

@@ -15,6 +15,7 @@ from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
+from webapp.words.weights import LOADING
 
 # Where the form shows what the planner calls something else.
 ALSO = {
@@ -85,7 +86,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
         "who": forms.one_of("Whose day is different?", people(inside)),
         "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
-        "loading": forms.number("Dough on the tray, g/cm²"),
+        "loading": forms.number(f"{LOADING}, g/cm²"),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
         "start": forms.moment("Not before"),
     }
