@@ -102,6 +102,12 @@ ONCE = {
     "It’s out of the fridge": "static/js/lib/labels.js",
     "a small dent stays": "static/js/lib/labels.js",
     "ook at the base": "webapp/words/kinds.py",
+    "when it went into the oven": "webapp/words/kinds.py",
+    "Tick something, or write": "webapp/words/kinds.py",
+    "oil and paper can burn": "webapp/words/kinds.py",
+    "been out of the fridge for": "webapp/words/kinds.py",
+    "hrow it away and take fresh": "webapp/words/kinds.py",
+    "eep it in the fridge until shortly": "webapp/words/kinds.py",
 }
 
 

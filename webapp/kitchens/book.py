@@ -24,6 +24,7 @@ from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitche
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.kinds import SAID
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 from webapp.words.weights import LOADING, loading_words
@@ -96,7 +97,7 @@ def write_outcome(
     if len(note) > _MOST_NOTE:
         raise refused("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
     if not outcome and not note:
-        raise refused("note", "Nothing is said yet.", "Tick something, or write a line.")
+        raise refused("note", "Nothing is said yet.", SAID["nothing"])
     # Said after all that the journal holds, however far ahead the clock of a phone was.
     last = max((event.logged_at + 1 for event in journal(store, kitchen_id, bake_id)), default=now)
     logged_at = max(now, last)

@@ -14,7 +14,8 @@ from webapp.core.safety import cautions
 from webapp.core.safety.allergens import Allergen
 from webapp.data.read import table
 from webapp.data.safety import allergens
-from webapp.words.lists import joined
+from webapp.words.kinds import SAID
+from webapp.words.lists import joined, sentence
 from webapp.words.oven import dial_words, slab_words
 from webapp.words.times import duration_words
 
@@ -64,7 +65,7 @@ def out_words(caution: Caution) -> str:
     if not caution.names:
         return _dough_out_words(caution, spent, limit)
     if caution.out == "spent":
-        said = f"{spent} out of the fridge is over the limit of {limit}. Throw it away and take fresh."
+        said = f"{spent} out of the fridge is over the limit of {limit}. {sentence(SAID['take-fresh'])}."
     elif caution.out == "over":
         too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."
         said = f"{too_long} Back into the fridge until shortly before."
@@ -76,11 +77,11 @@ def out_words(caution: Caution) -> str:
 def _dough_out_words(caution: Caution, spent: str, limit: str) -> str:
     """The same of a dough with milk or egg, all its time out of the fridge together."""
     if caution.out == "spent":
-        return f"The dough has been out of the fridge for {spent} in all; the limit is {limit}. Throw it away."
+        return f"{SAID['dough-out'].format(spent=spent)}; the limit is {limit}. {sentence(SAID['throw'])}."
     if caution.out == "over":
         return (
             f"The dough would be out of the fridge for {spent} in all before the oven; the limit is {limit}. "
-            "Keep it in the fridge until shortly before, or bake sooner."
+            f"{sentence(SAID['keep-cold'])}."
         )
     return f"The dough is out of the fridge for {spent} in all before the oven; the limit is {limit}, however it moves."
 

@@ -259,6 +259,21 @@ def outcome_said(part: str, keys: str, signs: Mapping[str, str]) -> str:
     return ", ".join(words.get(key, key) for key in keys.split())
 
 
+# What book, pages and calendars say in the same words as the kitchen, where it is said with no connection too; what is
+# in braces is put in where it is shown.
+SAID: Mapping[str, str] = {
+    "verdict": "The dough, when it went into the oven",
+    "timing": "The dough, when it was pressed out",
+    "note": "A line or two",
+    "nothing": "Tick something, or write a line.",
+    "burns": "What lies on it, oil and paper can burn.",
+    "dough-out": "The dough has been out of the fridge for {spent} in all",
+    "throw": "throw it away",
+    "take-fresh": "throw it away and take fresh",
+    "keep-cold": "keep it in the fridge until shortly before, or bake sooner",
+}
+
+
 def phone_words() -> dict[str, Any]:
     """What a phone needs of these with no connection: it travels in every bundle. Of a flag, `long-rising` is the one
     for a step that wants to meet a rise; answers come as pairs, for JSON keeps no order of names."""
@@ -273,5 +288,6 @@ def phone_words() -> dict[str, Any]:
         "results": {result: result_word(result) for result in WAY_RESULTS},
         "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
+        "said": dict(SAID),
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

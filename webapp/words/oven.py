@@ -11,6 +11,7 @@ from webapp.core.oven.dial import nearest_mark
 from webapp.core.oven.slab import MATERIALS, Material
 from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
 from webapp.core.units import f_from_c
+from webapp.words.kinds import SAID
 from webapp.words.lists import joined
 
 SLAB_WORDS: dict[SlabKind, str] = {"tray": "tray", "steel": "steel", "stone": "stone", "cast-iron": "cast iron"}
@@ -165,7 +166,7 @@ def hot_asked(setting: OvenSetting) -> str:
 
 def latest_words(plan: OvenPlan) -> str:
     """When a tray comes out whatever it looks like: the top of the band and a third over."""
-    return f"Out after {plan.out_after_s // 60} minutes in any case: what lies on it, oil and paper can burn."
+    return f"Out after {plan.out_after_s // 60} minutes in any case. {SAID['burns']}"
 
 
 def contact_words(setting: OvenSetting) -> str:

@@ -22,12 +22,12 @@ const counts = (kitchen, one, now) =>
 
 function line(kitchen, one, now) {
   if (one.key === DOUGH) {
-    return doughLine(one);
+    return doughLine(kitchen.words.said, one);
   }
   const clock = kitchen.format.clock(one.use_by);
   const said = `${one.name}: out of the fridge for ${duration(Math.max(0, now - one.out_at))}`;
   if (now > one.use_by) {
-    return el("p", {}, el("strong", {}, `${said}. That is too long: throw it away and take fresh.`));
+    return el("p", {}, el("strong", {}, `${said}. That is too long: ${kitchen.words.said["take-fresh"]}.`));
   }
   if (one.over) {
     return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, which is too late: back into the fridge with it now.`));
@@ -35,15 +35,15 @@ function line(kitchen, one, now) {
   return el("p", {}, `${said}; into the oven by ${clock} (${duration(one.limit_s)} at most).`);
 }
 
-function doughLine(one) {
-  const said = `The dough has been out of the fridge for ${duration(one.had_s)} in all`;
+function doughLine(words, one) {
+  const said = words["dough-out"].replace("{spent}", duration(one.had_s));
   const most = `${duration(one.limit_s)} is the most`;
   if (one.had_s > one.limit_s) {
-    return el("p", {}, el("strong", {}, `${said}; ${most}. That is too long: throw it away.`));
+    return el("p", {}, el("strong", {}, `${said}; ${most}. That is too long: ${words.throw}.`));
   }
   if (one.over) {
     const come = `It would come to ${duration(one.seconds)} before the oven; ${most}`;
-    return el("p", {}, el("strong", {}, `${said}. ${come}: keep it in the fridge until shortly before, or bake sooner.`));
+    return el("p", {}, el("strong", {}, `${said}. ${come}: ${words["keep-cold"]}.`));
   }
   return el("p", {}, `${said}; ${most} before the oven.`);
 }

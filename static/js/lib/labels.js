@@ -44,6 +44,7 @@ export const PLAIN = {
   results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
   parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],
+  said: { verdict: "Dough in the oven", timing: "Dough pressed", note: "Note", nothing: "Say something.", burns: "It can burn.", "dough-out": "Dough out of the fridge: {spent}", throw: "away with it", "take-fresh": "away with it, take fresh", "keep-cold": "keep it cold" },
   timings: [["early", "Early"], ["right", "Right"], ["late", "Late"]],
 };
 

@@ -9,15 +9,15 @@ export function open(kitchen) {
   const said = Object.fromEntries(kitchen.state.outcome);
   const signs = kitchen.bundle.signs ?? [];
   const groups = kitchen.words.parts.map(([part, name]) => [part, group(name, part, "checkbox", [[GOOD, "Good"], ...signs.filter((sign) => sign.part === part).map((sign) => [sign.key, sign.name])], said[part])]);
-  groups.push(["verdict", group("The dough, when it went into the oven", "verdict", "radio", kitchen.words.verdicts, said.verdict)]);
-  groups.push(["timing", group("The dough, when it was pressed out", "timing", "radio", kitchen.words.timings, said.timing)]);
+  groups.push(["verdict", group(kitchen.words.said.verdict, "verdict", "radio", kitchen.words.verdicts, said.verdict)]);
+  groups.push(["timing", group(kitchen.words.said.timing, "timing", "radio", kitchen.words.timings, said.timing)]);
   const note = el("textarea", { id: "came-out-note", rows: "3", maxlength: "2000" });
   const send = (complain) => {
     const outcome = Object.fromEntries(groups.map(([part, box]) => [part, ticked(box)]).filter(([, words]) => words));
     const text = note.value.trim();
     const items = [Object.keys(outcome).length > 0 ? ["outcome", outcome] : null, text ? ["note", { text }] : null].filter(Boolean);
     if (items.length === 0) {
-      complain("Tick something, or write a line.");
+      complain(kitchen.words.said.nothing);
       return;
     }
     page.close();
@@ -26,7 +26,7 @@ export function open(kitchen) {
   };
   const page = sheet(
     "How did it come out?",
-    form("Write it down", send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, "A line or two"), note)),
+    form("Write it down", send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, kitchen.words.said.note), note)),
   );
 }
 

@@ -66,7 +66,7 @@ function takeOut(kitchen, loaded) {
   const minutes = Math.floor((kitchen.now() - loaded) / 60);
   return notice(
     "careful",
-    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bake_low_min} to ${bake_high_min}. What lies on it, oil and paper can burn. If it smokes: oven off, door shut.`),
+    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bake_low_min} to ${bake_high_min}. ${kitchen.words.said.burns} If it smokes: oven off, door shut.`),
     el("p", {}, `Is it out already? Say “${doneWord("lift")}”.`),
   );
 }

@@ -98,6 +98,15 @@ def test_a_bowl_of_dough_has_the_time_constant_of_the_notes(kg: float, bowl_h: f
     assert found == pytest.approx(bowl_h + inner_h / 2, rel=0.05)
 
 
+def test_a_tray_of_which_nothing_is_known_is_as_thick_as_books_make_it_between_pressing_and_loading() -> None:
+    """A deep one and a flat one: 3 lb on a half sheet of 18 x 13 in (Gisslen, Professional Baking), 0.90 g/cm2; a ball
+    of 340 g for 12 inches (Forkish, Flour Water Salt Yeast), 0.466 g/cm2. At 1.12 g/cm3 just mixed they lie 0.80 and
+    0.416 cm thick, risen to 2.2 times at loading 1.77 and 0.915 cm: the mean of the four is 0.975 cm."""
+    pressed = (3 * 453.59237 / (18 * 13 * 2.54**2) / 1.12, 340.0 / (math.pi * (6 * 2.54) ** 2) / 1.12)
+    assert pressed == pytest.approx((0.80, 0.416), abs=0.005)
+    assert pytest.approx(0.975, rel=0.1) == heat.TRAY_THICKNESS_CM
+
+
 def test_a_two_centimetre_tray_has_the_time_constant_of_the_notes() -> None:
     # trade notes, section 7: 2 cm slab, both faces, h = 8: 1.05 h lumped; through its 1 cm half little is added
     assert heat.time_constant_s(1000, "tray", "bench", 2.0) / 3600 == pytest.approx(1.05, abs=0.06)

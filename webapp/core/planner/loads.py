@@ -16,10 +16,14 @@ from webapp.core.planner.cost import POINTS, off_best
 from webapp.core.planner.offer import Wanted
 from webapp.core.planner.slots import NEVER, Slots
 
+# From the oven to the first slice. Five to fifteen minutes is common practice; nobody has the figure of when a tray is
+# at its best, so it is the middle of them.
 COOL_LEAST_S = 300
 COOL_BEST_S = 600
 COOL_MOST_S = 900
-TOP_GAP_SLOTS = 4  # a topped tray may wait this long before it goes into the oven
+# A topped tray may wait so long before it goes into the oven. That sauce soaks into a base is common practice; how many
+# minutes it takes nobody has measured: twenty are this project's own judgement.
+TOP_GAP_SLOTS = 4
 SUPPER_FROM_S = 600  # supper may be this much earlier unless told otherwise
 Interval = tuple[int, int]
 

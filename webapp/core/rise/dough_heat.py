@@ -30,7 +30,7 @@ HEAT_TRANSFER: dict[tuple[Vessel, HeatedPlace], float] = {
     ("tray", "bench"): 8.0, ("tray", "fridge"): 10.0, ("tray", "warm"): 8.0,
     ("bowl", "oven"): 20.0, ("tub", "oven"): 20.0, ("tray", "oven"): 20.0,
 }  # fmt: skip
-TRAY_THICKNESS_CM = 1.0
+TRAY_THICKNESS_CM = 1.0  # where it is not known: between pressing and loading (see its test)
 
 
 def time_constant_s(

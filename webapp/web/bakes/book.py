@@ -15,7 +15,7 @@ from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import around, must_have, visit, world
-from webapp.words.kinds import timing_word, verdict_word
+from webapp.words.kinds import SAID, timing_word, verdict_word
 from webapp.words.spoken import spoken
 
 bp = Blueprint("book", __name__, url_prefix="/book")
@@ -75,9 +75,9 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
 
 
 def _form(typed: dict[str, str] | None) -> Any:
-    timing = forms.one_of("The dough, when it was pressed out", choices(TIMINGS, timing_word, "–"))
-    verdict = forms.one_of("The dough, when it went into the oven", choices(VERDICTS, verdict_word, "–"))
-    fields = {"verdict": verdict, "timing": timing, "note": forms.area("A line or two")}
+    timing = forms.one_of(SAID["timing"], choices(TIMINGS, timing_word, "–"))
+    verdict = forms.one_of(SAID["verdict"], choices(VERDICTS, verdict_word, "–"))
+    fields = {"verdict": verdict, "timing": timing, "note": forms.area(SAID["note"])}
     for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")
     for sign in trouble.signs():
