@@ -166,7 +166,7 @@ def hot_asked(setting: OvenSetting) -> str:
 
 def latest_words(plan: OvenPlan) -> str:
     """When a tray comes out whatever it looks like: the top of the band and a third over."""
-    return f"Out after {plan.out_after_s // 60} minutes in any case. {SAID['burns']}"
+    return f"Out after {plan.out_after_s // 60} minutes in any case: {SAID['burns'][:1].lower()}{SAID['burns'][1:]}"
 
 
 def contact_words(setting: OvenSetting) -> str:

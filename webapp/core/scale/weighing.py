@@ -31,7 +31,7 @@ __all__ = [
     "weigh_out",
 ]
 
-# What a scale that shows hundredths carries. They are sold for 50 g to 500 g; nobody has the figure of those in kitchens,
+# What a scale that shows hundredths carries. They are sold for 50 g to 500 g; nobody has a figure of kitchens,
 # so it is the least of them (common practice): what is too heavy for it goes on the other scale.
 MICRO_HOLDS_G = 50.0
 FINE_SHARE = 0.1  # salt and oil need no finer than this part of the kitchen scale's step
