@@ -42,8 +42,7 @@ class Search:
         self.loads = loads
         self.slots = chain.slots
         self._later = [j * loads.cycle for j in range(loads.baking.loads)]
-        sides = loads.wanted.sides
-        self._beside_reach = max((-(-s.first_min // 5) for s in sides), default=0) + 24
+        self._beside_reach = max((-(-s.first_min // 5) for s in loads.wanted.sides), default=0) + 24
         self._far = chain.slots.last + 10_000
         self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
         self._down: list[dict[int, int]] = [{} for _ in chain.moves]
