@@ -78,6 +78,36 @@ def test_no_other_page_is_lost(kitchen: InKitchen, table: str, column: str) -> N
         _put_back(kitchen, table, column, was)
 
 
+# Of the right type, and yet nothing can be reckoned with it.
+USELESS = [
+    ("kitchens", "settings", "$.zone", '"Nowhere/Gone"'), ("kitchens", "settings", "$.room", "[]"),
+    ("kitchens", "settings", "$.people", "[]"), ("kitchens", "settings", "$.pans", "[]"),
+    ("kitchens", "settings", "$.scale_step_g", "0"), ("kitchens", "settings", "$.vigour_ln_sd", "0"),
+    ("plans", "plan", "$.zone", '"Nowhere/Gone"'), ("plans", "plan", "$.supper", "9999999999999"),
+    ("plans", "plan", "$.rise.table.rates", "[]"), ("plans", "plan", "$.rise.room", "[]"),
+    ("plans", "plan", "$.steps", "[]"),
+    ("offers", "plan", "$.zone", '"Nowhere/Gone"'), ("offers", "plan", "$.supper", "-9999999999999"),
+    ("events", "event", "$.at", "9999999999999"), ("events", "event", "$.at", "-1"),
+    ("bakes", "wish", "$.supper_local", '"one evening"'), ("bakes", "wish", "$.pans", "[]"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("table", "column", "path", "value"), USELESS, ids=[f"{t}{p}={v}" for t, _, p, v in USELESS])
+def test_a_value_that_nobody_can_reckon_with_locks_no_page(
+    kitchen: InKitchen, table: str, column: str, path: str, value: str
+) -> None:
+    ahead, picked = kitchen.plans(), kitchen.has_a_bake()
+    kitchen.sends(picked, event(picked), event(picked, "note", text="good"))
+    with closing(connect(kitchen.store.path)) as db, db:
+        db.execute(f"UPDATE {table} SET {column} = json_set({column}, ?, json(?))", (path, value))
+    lost = {page: answer.status_code for page in (*PAGES, "/test-glass")
+            if (answer := kitchen.get(page, follow_redirects=True)).status_code != 200}  # fmt: skip
+    assert lost == {}
+    for page in (f"/bakes/{ahead}", f"/bakes/{picked}", f"/book/{picked}", f"/plan?again={picked}",
+                 f"/bakes/{picked}/print", f"/bakes/{picked}/bake.ics", f"/api/bakes/{picked}/bundle"):  # fmt: skip
+        assert kitchen.get(page, follow_redirects=True).status_code in (200, 422), page
+
+
 def test_a_bake_that_cannot_be_read_is_named_at_home_and_can_be_forgotten(kitchen: InKitchen) -> None:
     lost, fine = kitchen.has_a_bake(), kitchen.has_a_bake()
     with closing(connect(kitchen.store.path)) as db, db:

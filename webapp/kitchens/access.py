@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from webapp.core.kitchen import Kitchen
 from webapp.forms.person import with_person
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.kept_settings import settings_in
+from webapp.kitchens.kept import settings_in
 from webapp.records import to_plain
 from webapp.store.ids import NewId, NotHere
 from webapp.store.kitchens import PhoneRow

@@ -15,7 +15,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from webapp.core.day.day import clock_text, date_text
-from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -24,19 +23,18 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.data.trouble import signs
-from webapp.kitchens.kept_settings import settings_in
+from webapp.kitchens.kept import can_be_followed, check_instants, event_in, near_its_bake, plan_in, settings_in, wish_in
 from webapp.machine.local_zone import zone_here
 from webapp.records import Record, ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 from webapp.words.kinds import phone_words
-from webapp.words.problems.told import refused, told
+from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken
 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
-_BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 
@@ -93,7 +91,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
         row = _row(store, kitchen_id, bake_id)
         if not 0 <= place < len(_offers(row)):
             raise NotHere(bake_id)
-        held = from_plain(Plan, row.plan) if row.plan and row.dropped_at is None else None
+        held = plan_in(row.plan) if row.plan and row.dropped_at is None else None
         if held and seen == seen_as(held):
             return held
         offer = _offer(row, place, seen)
@@ -141,7 +139,7 @@ def picked(store: Store, kitchen_id: str, bake_id: str) -> Plan:
     row = _row(store, kitchen_id, bake_id)
     if row.plan is None:
         raise NotHere(bake_id)
-    return from_plain(Plan, row.plan)
+    return plan_in(row.plan)
 
 
 def readable(store: Store, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[tuple[Plan, tuple[Event, ...]]]:
@@ -164,7 +162,8 @@ def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> Foll
 
 def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[Event, ...]]:
     with store.reading():
-        return picked(store, kitchen_id, bake_id), journal(store, kitchen_id, bake_id)
+        plan = picked(store, kitchen_id, bake_id)
+        return plan, tuple(near_its_bake(plan, journal(store, kitchen_id, bake_id)))
 
 
 def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
@@ -198,12 +197,12 @@ def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
 def last_wish(store: Store, kitchen_id: str) -> Wish | None:
     """What was asked for last, for filling in the form."""
     plain = store.last_wish(kitchen_id)
-    return _read(Wish, plain) if plain else None
+    return wish_in(plain) if plain else None
 
 
 def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
     """Everything that happened, in one order for all phones; lines that cannot be read are left out."""
-    read = (_read(Event, one) for one in store.events(kitchen_id, bake_id))
+    read = map(event_in, store.events(kitchen_id, bake_id))
     return tuple(one for one in read if one is not None)
 
 
@@ -244,21 +243,6 @@ def until(plan: Plan, state: State, now: int) -> int:
     return min(now, last + _FORGOTTEN_S)
 
 
-def check_instants(plan: Plan, events: Sequence[Event]) -> None:
-    """PlanError at "events.N.at" for instants that cannot belong to this bake: a dough walked there never arrives."""
-    first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
-    last = plan.supper + _AFTER_S
-    instants = (
-        (f"events.{i}.{name}", when)
-        for i, event in enumerate(events)
-        for name, when in (("at", event.at), ("data.until", event.data.get("until")),
-                           ("data.instant", event.data.get("instant"))))  # fmt: skip
-    wrong = [field for field, when in instants if isinstance(when, int | float) and not first <= when <= last]
-    way_out = "Set the clock of this phone."
-    if wrong:
-        raise PlanError(*(told(field, "This is weeks away from the bake.", way_out) for field in wrong))
-
-
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:
     row = store.bake(kitchen_id, bake_id)
     if row is None:
@@ -273,18 +257,19 @@ def _read(cls: type[Record], plain: Mapping[str, Any]) -> Record | None:
 
 
 def _offers(row: BakeRow) -> tuple[Plan, ...]:
-    return tuple(one for one in (_read(Plan, plain) for plain in row.offers) if one is not None)
+    read = (_read(Plan, plain) for plain in row.offers)
+    return tuple(one for one in read if one is not None and can_be_followed(one))
 
 
 def _bake(row: BakeRow) -> Bake:
-    plan = from_plain(Plan, row.plan) if row.plan is not None else None
+    plan = plan_in(row.plan) if row.plan is not None else None
     offers = _offers(row)
     return Bake(
         bake_id=row.bake_id,
         made_at=row.made_at,
         changed_at=row.changed_at,
         dropped_at=row.dropped_at,
-        wish=_read(Wish, row.wish) or _wish_of(plan or next(iter(offers), None), row),
+        wish=wish_in(row.wish) or _wish_of(plan or next(iter(offers), None), row),
         offers=offers,
         plan=plan,
         picked_at=row.picked_at,

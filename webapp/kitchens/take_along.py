@@ -12,7 +12,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
 
-from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.core.now.journal import fold
@@ -21,7 +20,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens import busy_times
-from webapp.kitchens.bakes import MOST_EVENTS, check_instants, kitchen_of
+from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
 from webapp.kitchens.incoming import (
     SHELVES,
     bring_shelved,
@@ -33,6 +32,7 @@ from webapp.kitchens.incoming import (
     text,
 )
 from webapp.kitchens.incoming import wrong as _wrong
+from webapp.kitchens.kept import EPOCH, FAR, can_be_followed, check_instants
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -40,11 +40,8 @@ from webapp.words.problems.told import in_words, refused
 
 KIND = "suppertide kitchen"
 MOST_BAKES = 5000
-_NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
 _MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of MOST_BAKES
 _MOST_OFFERS, _MOST_REVISIONS = 10, 200
-_EPOCH, _FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
-_MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
 _MOST_SHELVED, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
 
@@ -202,20 +199,13 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Ba
 
 
 def _check_plan(plan: Plan, path: str) -> None:
-    """ShapeError unless the plan looks like one: some steps near their supper, not too much of anything."""
-    needed = (plan.steps, plan.pans, plan.rise.table.rates, plan.rise.room, plan.rise.shares)
-    more = (plan.lines, plan.toppings, plan.cautions, plan.busy, plan.rise.glass, plan.oven.programme)
-    instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
-    near = _EPOCH <= plan.supper < _FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
-    at_work = sum(abs(step.end - step.start) for step in plan.steps)
-    if not near or at_work > _NEAR_S or not all(needed) or max(map(len, (*needed, *more))) > _MOST_PARTS:
-        raise _wrong(f"{path}.plans", "a plan with its steps near its supper")
+    if not can_be_followed(plan):
+        raise _wrong(f"{path}.plans", "a plan with its steps near its supper, in a known zone")
 
 
 def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
     """ShapeError unless the plan can be followed: a known zone, a walk that ends."""
     try:
-        zone_of(plan.zone)
         check_instants(plan, events)
         retime(plan, fold(plan, events), plan.supper)
     except PlanError as error:
@@ -242,6 +232,6 @@ def _busy(value: object) -> tuple[int, int, int]:
     """Start, end, whose; files of former versions leave out whose."""
     if isinstance(value, list) and len(value) in (2, 3) and all(type(one) is int for one in value):
         start, end, person = (*value, 0)[:3]
-        if _EPOCH <= start < end < _FAR and 0 <= person < MOST_PEOPLE:
+        if EPOCH <= start < end < FAR and 0 <= person < MOST_PEOPLE:
             return start, end, person
     raise _wrong("busy", "pairs of instants")

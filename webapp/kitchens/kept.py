@@ -1,0 +1,123 @@
+"""What is kept of a kitchen and can be read: settings, plans, journals.
+
+A row may hold what this program cannot use: a later version wrote it, a zone is gone from the tables of this machine, a
+hand or a disk changed it. Of the settings such a field is as a newcomer's, and is named; a plan raises `ShapeError`, by
+which lists leave it out and pages say so; a line of a journal is left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import fields
+from typing import Any
+
+from webapp.core.day.day import instant_of, zone_of
+from webapp.core.day.hours import hours_problems
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.records import ShapeError, from_plain
+from webapp.words.problems.told import told
+
+EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
+_NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
+_MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
+_BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
+
+
+def is_zone(name: str) -> bool:
+    """Whether this machine knows that time zone."""
+    with suppress(PlanError):
+        zone_of(name)
+        return True
+    return False
+
+
+# Fields of which not every value of the right type can be reckoned with.
+_USABLE: dict[str, Callable[[Kitchen], bool]] = {
+    "zone": lambda kitchen: is_zone(kitchen.zone),
+    "room": lambda kitchen: bool(kitchen.room),
+    "people": lambda kitchen: not hours_problems(kitchen.people),
+    "pans": lambda kitchen: all(pan.area_cm2 > 0 and pan.count > 0 for pan in kitchen.pans) and bool(kitchen.pans),
+    "scale_step_g": lambda kitchen: kitchen.scale_step_g > 0,
+    "micro_step_g": lambda kitchen: kitchen.micro_step_g >= 0,
+    "vigour_ln_sd": lambda kitchen: kitchen.vigour_ln_sd > 0,
+}
+
+
+def settings_in(plain: Mapping[str, Any]) -> tuple[Kitchen, tuple[str, ...]]:
+    """The kitchen record as it is kept, and which fields of it cannot be read: those are as a newcomer's."""
+    with suppress(ShapeError):
+        kitchen = from_plain(Kitchen, plain)
+        if all(usable(kitchen) for usable in _USABLE.values()):
+            return kitchen, ()
+    read = {one.name: plain[one.name] for one in fields(Kitchen) if one.name in plain and _reads(one.name, plain)}
+    return from_plain(Kitchen, read), tuple(name for name in plain if name not in read)
+
+
+def _reads(name: str, plain: Mapping[str, Any]) -> bool:
+    with suppress(ShapeError):
+        kitchen = from_plain(Kitchen, {name: plain[name]})
+        return name not in _USABLE or _USABLE[name](kitchen)
+    return False
+
+
+def plan_in(plain: Mapping[str, Any]) -> Plan:
+    """The plan as it is kept; ShapeError when it cannot be read or is none that could be followed."""
+    plan = from_plain(Plan, plain)
+    if not can_be_followed(plan):
+        raise ShapeError(told("plan", "This plan cannot be followed.", "Delete the bake and plan it anew."))
+    return plan
+
+
+def can_be_followed(plan: Plan) -> bool:
+    """A plan of ours: a known zone, steps near their supper, what its dough is walked by, not too much of anything."""
+    needed = (plan.steps, plan.pans, plan.rise.table.rates, plan.rise.room, plan.rise.shares)
+    more = (plan.lines, plan.toppings, plan.cautions, plan.busy, plan.rise.glass, plan.oven.programme)
+    instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
+    near = EPOCH <= plan.supper < FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
+    at_work = sum(abs(step.end - step.start) for step in plan.steps)
+    sized = all(needed) and max(map(len, (*needed, *more))) <= _MOST_PARTS
+    return near and at_work <= _NEAR_S and sized and is_zone(plan.zone)
+
+
+def wish_in(plain: Mapping[str, Any]) -> Wish | None:
+    """The wish as it is kept; None when it cannot be read or names no supper or no pan."""
+    with suppress(PlanError):
+        wish = from_plain(Wish, plain)
+        instant_of(wish.supper_local, "UTC", 0)  # for its shape: what is no time of a day is refused
+        return wish if wish.pans else None
+    return None
+
+
+def event_in(plain: Mapping[str, Any]) -> Event | None:
+    """The line of a journal as it is kept; None when it cannot be read or is of no time of ours."""
+    with suppress(ShapeError):
+        event = from_plain(Event, plain)
+        return event if EPOCH <= event.at < FAR and EPOCH <= event.logged_at < FAR else None
+    return None
+
+
+def near_its_bake(plan: Plan, events: Iterable[Event]) -> Iterator[Event]:
+    """Those of the events that can belong to this bake: a dough walked to any other instant never arrives."""
+    return (event for event in events if not _far_instants(plan, (event,)))
+
+
+def check_instants(plan: Plan, events: Sequence[Event]) -> None:
+    """PlanError at "events.N.at" for instants that cannot belong to this bake."""
+    way_out = "Set the clock of this phone."
+    if wrong := _far_instants(plan, events):
+        raise PlanError(*(told(field, "This is weeks away from the bake.", way_out) for field in wrong))
+
+
+def _far_instants(plan: Plan, events: Sequence[Event]) -> list[str]:
+    first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
+    last = plan.supper + _AFTER_S
+    instants = (
+        (f"events.{i}.{name}", when)
+        for i, event in enumerate(events)
+        for name, when in (("at", event.at), ("data.until", event.data.get("until")),
+                           ("data.instant", event.data.get("instant"))))  # fmt: skip
+    return [field for field, when in instants if isinstance(when, int | float) and not first <= when <= last]
