@@ -27,8 +27,8 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
         *made_up_oven(n, plan),
         *made_up_bench(n, plan),
     ]
-    if n % 5 == 2:  # the middle takes about as long as the bake, or a third of it
-        plan = replace(plan, oven=replace(plan.oven, middle_s=chance.choice([380, 1130]), baked_s=1200))
+    if n % 5 == 2:  # half as much dough again bakes a minute longer, or seven
+        plan = replace(plan, oven=replace(plan.oven, half_more_s=chance.choice([60, 413])))
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     plan = in_two_goes(plan) if n % 13 == 5 else plan
     return bare(plan) if n % 11 == 4 else plan, events, now

@@ -46,8 +46,7 @@ export function loadingOf(chain, i) {
 }
 
 export function thickerS(plan, times) {
-  const later = Math.trunc(plan.oven.middle_s * times * times) - plan.oven.baked_s; // not a number in a bundle of before
-  return later > 0 ? later : 0;
+  return times > 1 ? Math.trunc((plan.oven.half_more_s ?? 0) * 2 * (times - 1)) : 0; // none in a bundle of before
 }
 
 export function outBy(plan, state, loaded_at) {

@@ -164,6 +164,17 @@ def test_a_turn_down_is_always_worth_the_hand(oven: Oven, style: BreadStyle, enr
     assert hot <= bake_air or hot - bake_air > 10.0
 
 
+@pytest.mark.parametrize(("oven", "topping"), [(STEEL, 0.5), (BARE, 0.5), (STEEL, 0.0)])
+def test_half_as_much_dough_again_bakes_longer_but_never_by_the_square_of_its_height(
+    oven: Oven, topping: float
+) -> None:
+    """Fourier: the middle of bare dough takes 1.5 x 1.5 = 2.25 times as long; topping and browning do not grow."""
+    plan = core.programme(oven, 0.70, topping, "tray")
+    likely, thick = (core.bake_minutes(oven, loading, topping, "tray")[1] for loading in (0.70, 1.05))
+    assert plan.half_more_s / 60 == pytest.approx(thick - likely, abs=1.0)
+    assert 0 < plan.half_more_s < 1.25 * likely * 60
+
+
 def test_a_thin_bake_that_stays_at_full_heat_is_neither_turned_down_nor_turned() -> None:
     assert _actions(core.programme(STEEL, 0.35, 0.22, "thin")) == ["load", "check", "lift"]
 

@@ -99,18 +99,33 @@ def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
 
 
 @lru_cache(maxsize=128)
+def _half_more_s(oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool) -> int:
+    """Seconds that half as much dough again bakes longer: less than by the square of its height (Fourier), for what
+    lies on it and the browning beside it stay as they are."""
+    thin = _baked(oven, loading, topping, style, adjust, enriched)[1]
+    thick = bake_time.bake(_load_of(oven, loading * 1.5, topping, style, adjust, enriched, 1), 1)
+    return max(0, round(thick.done_s - thin.done_s))
+
+
+def _load_of(
+    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool, edge: int
+) -> bake_time.OvenLoad:
+    """What goes in and what it meets there, at that edge of what an open door lets out."""
+    hot, bake_air = heating_c(oven, style, adjust, enriched)
+    lying, shape = slab_of(oven), style_named(style)
+    return bake_time.OvenLoad(
+        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, shape.on_tray or lying is None,
+        loaded_c=hot - DOORS_C[edge], golden=shape.golden, enriched=enriched,
+    )  # fmt: skip
+
+
+@lru_cache(maxsize=128)
 def _baked(
     oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool
 ) -> tuple[bake_time.Baked, ...]:
     """The bake at its slow edge, likely, and quick edge."""
-    hot, bake_air = heating_c(oven, style, adjust, enriched)
-    lying, shape = slab_of(oven), style_named(style)
-    on_tray = shape.on_tray or lying is None
-    baking = bake_time.OvenLoad(
-        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, on_tray, golden=shape.golden,
-        enriched=enriched,
-    )  # fmt: skip
-    return tuple(bake_time.bake(replace(baking, loaded_c=hot - door), edge) for edge, door in enumerate(DOORS_C))
+    asked = (oven, loading, topping, style, adjust, enriched)
+    return tuple(bake_time.bake(_load_of(*asked, edge), edge) for edge in range(3))
 
 
 def bake_minutes(
@@ -182,20 +197,18 @@ def programme(
     loads = loads_needed(oven, trays)
     recovery = recovery_minutes(oven, *asked) if loads > 1 else 0
     heats = heating_c(oven, style, adjust, enriched)
-    actions = _actions(oven, heats, (low, mid))
     return OvenPlan(
         function=oven.function,
         preheat_min=heating.minutes,
         preheat_low_min=heating.low,
         preheat_high_min=heating.high,
-        programme=actions,
+        programme=_actions(oven, heats, (low, mid)),
         bake_low_min=low,
         bake_high_min=high,
         loads=loads,
         recovery_min=recovery,
         setting=_setting(oven, style, adjust, heats[0]),
-        middle_s=round(_baked(oven, *asked)[1].middle_s),
-        baked_s=actions[-1].minute * 60,
+        half_more_s=_half_more_s(oven, *asked),
         enriched=enriched,
     )
 

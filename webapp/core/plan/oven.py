@@ -50,8 +50,7 @@ class OvenPlan:
     loads: int = 1
     recovery_min: int = 0  # wait between lifting one load and loading the next; 0 when there is one load
     setting: OvenSetting | None = None  # None in plans stored before there were facts
-    middle_s: int = 0  # seconds until the middle is done, whatever base and top take; 0 in plans of before
-    baked_s: int = 0  # and until it is lifted, as planned
+    half_more_s: int = 0  # seconds that it bakes longer with half as much dough again on it; 0 in plans of before
     enriched: bool = False  # milk, egg or much sugar in the dough: done at a lower heat in the middle
     dial: str = ""  # shown
     shelf: str = ""  # shown
