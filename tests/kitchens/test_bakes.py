@@ -208,7 +208,7 @@ def test_the_book_says_what_was_different_from_the_last_bake_of_that_dough(store
     second = replace(sample_plan("second"), yeast_percent=0.2)
     for plan in (first, other, second):
         a_bake(store, kitchen_id, plan)
-    latest, between, earliest = baking_book.book(store, kitchen_id, at(22))
+    (latest, between, earliest), _ = baking_book.book(store, kitchen_id, at(22))
     assert latest.different == (("Yeast", "0.12 % instant", "0.2 % instant"),)
     assert between.different == earliest.different == ()
 
@@ -301,7 +301,7 @@ def test_the_demo_fills_a_kitchen_with_a_past_and_a_bake_to_come(tmp_path: Path,
     store = Store(settings.database)
     code = address.rsplit("=", 1)[1]
     kitchen_id = access.join(store, now + 60, new_id, code, "my-key")
-    book = baking_book.book(store, kitchen_id, now)
+    book, _ = baking_book.book(store, kitchen_id, now)
     assert len(book) == 2
     assert all(entry.outcome and entry.notes for entry in book)
     (coming,) = bakes.coming(store, kitchen_id, now)

@@ -149,10 +149,10 @@ def readable(store: Store, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator
             yield _one_view(store, kitchen_id, bake_id)
 
 
-def unreadable(store: Store, kitchen_id: str, rows: Iterable[PickedRow]) -> tuple[PickedRow, ...]:
-    """Which of these cannot be read: a later version wrote them, or they were damaged. They can be deleted."""
-    read = {plan.bake_id for plan, _ in readable(store, kitchen_id, (row.bake_id for row in rows))}
-    return tuple(row for row in rows if row.bake_id not in read)
+def unreadable(rows: Iterable[PickedRow], read: Iterable[Plan]) -> tuple[PickedRow, ...]:
+    """Which rows are not among what was read: a later version wrote them, or they were damaged. They can be deleted."""
+    known = {plan.bake_id for plan in read}
+    return tuple(row for row in rows if row.bake_id not in known)
 
 
 def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> FollowedBake:

@@ -57,22 +57,20 @@ class Taught:
     band_percent: float
 
 
-def book(store: Store, kitchen_id: str, now: int) -> tuple[BookEntry, ...]:
-    """Bakes whose supper is past, or that somebody said something about, the latest first."""
+def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...], tuple[PickedRow, ...]]:
+    """Bakes whose supper is past, or that somebody said something about, the latest first; and those that belong among
+    them and cannot be read."""
     entries: list[BookEntry] = []
+    read: list[Plan] = []
     with store.reading():
         rows = {row.bake_id: row for row in _latest(store, kitchen_id, now)}
         for plan, events in readable(store, kitchen_id, rows):
+            read.append(plan)
             row, state = rows[plan.bake_id], fold(plan, events)
             if row.supper <= now or state.outcome:
                 entries.append(_entry(row, plan, state))
-    return tuple(replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
-
-
-def unreadable(store: Store, kitchen_id: str, now: int) -> tuple[PickedRow, ...]:
-    """Bakes that belong in the book and cannot be read."""
-    with store.reading():
-        return bakes.unreadable(store, kitchen_id, _latest(store, kitchen_id, now))
+    found = (replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
+    return tuple(found), bakes.unreadable(rows.values(), read)
 
 
 def _latest(store: Store, kitchen_id: str, now: int) -> tuple[PickedRow, ...]:

@@ -136,16 +136,12 @@ def _long_begun(plan: Plan, now: int) -> bool:
     return plan.steps[0].start < now - _BEGUN_S
 
 
-def on_the_go(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, Retimed]]:
-    """Bakes that were taken and are not eaten yet, as they stand, the next one first."""
+def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[list[tuple[Plan, Retimed]], tuple[PickedRow, ...]]:
+    """Bakes that were taken and are not eaten yet, as they stand, the next one first; and those that cannot be read."""
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
-    standing = bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows))
-    return [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
-
-
-def unreadable(store: Store, now: int, kitchen_id: str) -> tuple[PickedRow, ...]:
-    """Coming bakes that this program cannot read."""
-    return bakes.unreadable(store, kitchen_id, coming(store, kitchen_id, now - _LONG_EATEN_S))
+    standing = list(bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows)))
+    going = [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
+    return going, bakes.unreadable(rows, (one.plan for one in standing))
 
 
 def _eaten(one: bakes.FollowedBake) -> bool:

@@ -26,10 +26,11 @@ def show() -> str:
     """Past bakes, the latest first, and the lessons."""
     inside, here = visit(), world()
     now = here.now()
+    entries, unread_bakes = book.book(here.store, inside.kitchen_id, now)
     return render_template(
         "bakes/book.html",
-        entries=book.book(here.store, inside.kitchen_id, now),
-        unread_bakes=book.unreadable(here.store, inside.kitchen_id, now),
+        entries=entries,
+        unread_bakes=unread_bakes,
         taught=book.taught(here.store, now, inside.kitchen_id),
         signs=_sign_names(),
         **around(inside, now),

@@ -128,6 +128,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
     now = here.now()
     alone = request.headers.get(_PART) == "day"
     first_time = bakes.last_wish(here.store, inside.kitchen_id) is None
+    going, unread_bakes = ((), ()) if alone else tonight.on_the_go(here.store, now, inside.kitchen_id)
     page = render_template(
         "plan/day.html" if alone else "plan/home.html",
         press=forms.Press(),
@@ -136,8 +137,8 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         not_taken=not_taken,
         first_time=first_time,
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id) if first_time else 0,
-        going=() if alone else tonight.on_the_go(here.store, now, inside.kitchen_id),
-        unread_bakes=() if alone else tonight.unreadable(here.store, now, inside.kitchen_id),
+        going=going,
+        unread_bakes=unread_bakes,
         unread_settings=inside.unread,
         once=here.new_id(),
         **_chosen(inside, asked),
