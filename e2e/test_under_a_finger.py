@@ -289,6 +289,33 @@ def test_two_taps_that_close_a_sheet_say_nothing_that_was_under_it(home: Home, p
 
 
 @pytest.mark.parametrize("pause", [0.09, 0.2])
+@pytest.mark.parametrize("key", ["room-say", "close"])
+def test_two_taps_on_the_lowest_button_of_a_sheet_do_not_leave_the_kitchen(home: Home, pause: float, key: str) -> None:
+    """The ways to other pages stand at the bottom, where the buttons of a sheet are; here one lies right under it."""
+    plan = home.bake(at(12), "mix")
+    tab = home.open(plan)
+    tab.touch("[data-key=room]")
+    tab.until("document.querySelector('dialog input')")
+    tab.js("document.querySelector('dialog input').value = 23")
+    button = "dialog [type=submit]" if key == "room-say" else "dialog [data-key=close]"
+    x, y = tab.where(button)
+    tab.js(
+        f"""(() => {{ const looks = new CSSStyleSheet();
+        looks.replaceSync(`.rail a[href="/book"] {{ position: fixed; left: {x - 20}px; top: {y - 20}px; width: 40px;
+          min-height: 0; height: 40px }}`);
+        document.adoptedStyleSheets = [looks]; }})()"""
+    )
+    settled(tab)
+    tab.tap((x, y))
+    tab.until("!document.querySelector('dialog')")
+    time.sleep(pause)
+    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('a').getAttribute('href')") == "/book"
+    tab.tap((x, y))
+    settled(tab)
+    assert tab.js("location.pathname") == "/kitchen"
+
+
+@pytest.mark.parametrize("pause", [0.09, 0.2])
 def test_two_taps_on_quiet_say_nothing_that_was_under_it(home: Home, pause: float) -> None:
     plan = home.bake(at(16, 46), "mix")
     tab = home.open(plan)

@@ -88,16 +88,23 @@ function isMeant(button) {
 export function watchRest() {
   addEventListener("click", (event) => {
     const says = event.target.closest?.("[data-says]");
-    if (says && !isMeant(says) && (isSecond(event, opened) || isSecond(event, tapped) || isSame(event, says))) {
+    const other = says ? null : event.target.closest?.("button, a, summary");
+    const strays = says ? !isMeant(says) && (isSecond(event, opened) || isSecond(event, tapped) || isSame(event, says)) : isAstray(event, other);
+    if (strays) {
       event.preventDefault();
       event.stopImmediatePropagation();
       return;
     }
     clicked = performance.now();
-    const here = { until: clicked + REST_MS, x: event.clientX, y: event.clientY, node: says };
-    tapped = !says && event.target.closest?.("button, a, summary") ? here : NOWHERE;
+    const here = { until: clicked + REST_MS, x: event.clientX, y: event.clientY, node: says ?? other };
+    tapped = other ? here : NOWHERE;
     said = says ? here : said;
   }, { capture: true });
+}
+
+// What lies under a sheet that has just closed (the way to another page, for one) is not meant by the second tap.
+function isAstray(event, other) {
+  return isSecond(event, said) || (other?.localName === "a" && other !== tapped.node && isSecond(event, tapped));
 }
 
 function isSame(event, button) {
