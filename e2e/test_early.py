@@ -61,3 +61,20 @@ def test_an_hour_or_so_early_is_nobody_s_business(home: Home) -> None:
     tab.touch("[data-key=done]")
     tab.until(f"{TITLE} === 'Light the oven'")
     assert steps(tab, plan) == ["mix", "press"]
+
+
+@pytest.mark.parametrize("key", ["late", "when"])
+def test_a_sheet_about_a_step_closes_when_another_phone_has_said_it(home: Home, key: str) -> None:
+    plan = home.bake(at(16, 50), "mix")
+    tab = home.open(plan)
+    tab.touch(f"[data-key={key}]")
+    tab.until("document.querySelector('dialog h2')?.innerText.includes('Press into the oiled tray')")
+    now = int(time.time())
+    pressed = {"event_id": "a" * 32, "bake_id": plan.bake_id, "at": now, "logged_at": now,
+               "phone": "another", "kind": "done", "data": {"step_id": "press"}}  # fmt: skip
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [pressed], now)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert not tab.js("Boolean(document.querySelector('dialog'))")
+    assert [one["event_id"] for one in journal(tab, plan, "done")][-1:] == ["a" * 32]
+    assert journal(tab, plan, "later") == []

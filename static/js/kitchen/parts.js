@@ -2,6 +2,7 @@
 // of the screen needs the server. What does not arrive is fetched again, and said.
 
 import { Loading } from "../lib/loading.js";
+import { currentOf } from "../state/on_the_screen.js";
 
 const UNFOLD_MS = 2000;
 
@@ -51,5 +52,21 @@ async function openSheet(kitchen, loading, name, about) {
   const { open } = await loading.take(SHEETS[name]);
   if (kitchen.step === step) {
     open(kitchen, about);
+    leaveWithStep(kitchen, about?.step ?? (about?.rows ? currentOf(kitchen)?.step : about));
+  }
+}
+
+// A sheet about a step that is open closes when the step has been said by somebody else: nothing can be said twice by it.
+function leaveWithStep(kitchen, step) {
+  const isOpen = () => kitchen.retimed?.steps.some((one) => one.step_id === step?.step_id && one.status === "open");
+  const box = isOpen() && document.querySelector("dialog.sheet");
+  const follow = () => {
+    if (!box.isConnected || !isOpen()) {
+      removeEventListener("kitchen-looked", follow);
+      box.close();
+    }
+  };
+  if (box) {
+    addEventListener("kitchen-looked", follow);
   }
 }
