@@ -29,7 +29,9 @@ async function keep(onUpdate) {
     watched = registration;
     watch(registration, onUpdate);
   }
-  await atWork(registration.installing ?? registration.waiting ?? registration.active);
+  if (!registration.active) {
+    await settled(registration.installing ?? registration.waiting);
+  }
   if (!registration.active || !(await isWhole(registration.active))) {
     throw new Error("not all of the page is kept");
   }
@@ -49,10 +51,10 @@ function watch(registration, onUpdate) {
   });
 }
 
-// Until it is, or will never be; one that waits for the person's word leaves the one before it at work.
-const atWork = (worker) =>
+// Until the very first one is at work, or will never be.
+const settled = (worker) =>
   new Promise((done) => {
-    const look = () => worker.state !== "installing" && worker.state !== "activating" && done();
+    const look = () => (worker.state === "activated" || worker.state === "redundant") && done();
     worker.addEventListener("statechange", look);
     look();
   });
