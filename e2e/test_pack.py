@@ -146,7 +146,7 @@ def test_a_file_that_does_not_come_is_told_where_packed_would_be_and_asked_for_a
     missing.touch()
     own_server.root = copy_of_the_app(
         tmp_path / "app", "webapp/web/phone/shell.py", "or found is None:",
-        f'or found is None or (path.endswith("glass.js") and __import__("os").path.exists("{missing}")):',
+        f'or found is None or (path.endswith("kitchen-rest.js") and __import__("os").path.exists("{missing}")):',
     )  # fmt: skip
     own_server.start()
     phone = new_phone(own_server)

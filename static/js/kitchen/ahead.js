@@ -14,7 +14,7 @@ const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "po
 
 export function drawAhead(kitchen) {
   const now = kitchen.now();
-  if (!kitchen.bundle || Math.abs(wrongBy()) > SLACK_S) {
+  if (!kitchen.retimed || Math.abs(wrongBy()) > SLACK_S) {
     return null; // first of all the clock
   }
   const said = stillSaid(kitchen.events);

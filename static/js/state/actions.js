@@ -136,7 +136,7 @@ export const holdsUp = (step) => step.chain || step.kind === "preheat";
 const EARLY_S = 3 * 3600;
 const LONG_DUE_S = 1800;
 
-// A step is said to be done; `at`: when, null = now. Said before, it is said anew. What would move the whole day is asked about
+// A step is said to be done; `at`: when, null = now; of a step that was done it is said anew. What would move the whole day is asked about
 // first: hours before its time by what was said, however late the clock has made it since. One that was forgotten is not
 // filed as done just now.
 export function sayDone(kitchen, step, at = null) {
@@ -147,7 +147,7 @@ export function sayDone(kitchen, step, at = null) {
   } else if (holdsUp(step) && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
   } else {
-    const before = open ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
+    const before = open || at === null ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
     kitchen.tell(...before.map(({ event_id }) => ["undo", { event_id }]), ["done", { step_id: step.step_id }, when]);
   }
 }
