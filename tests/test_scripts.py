@@ -51,6 +51,24 @@ def test_every_script_that_is_fetched_later_is_there(path: Path) -> None:
         assert (path.parent / source).exists(), source
 
 
+def _taken(path: Path) -> set[str]:
+    """Names that somebody takes from a script: by an import, or by name where it is fetched later (`kitchen.more`)."""
+    taken = {name for one in SCRIPTS for source, names in _imports(one) if source == path for name in names}
+    address, later = path.relative_to(ROOT).as_posix(), [one for one in SCRIPTS if path in _later(one)]
+    asking = [one for one in (ROOT / "e2e").rglob("*.py") if f'import("/{address}")' in one.read_text(encoding="utf-8")]
+    texts = [one.read_text(encoding="utf-8") for one in (*later, *asking, *(SCRIPTS if later else ())) if one != path]
+    return taken | {name for name in _exports(path) if any(re.search(rf"[.{{ ]{name}\b", text) for text in texts)}
+
+
+def _later(path: Path) -> set[Path]:
+    return {(path.parent / source).resolve() for source in LATER.findall(path.read_text(encoding="utf-8"))}
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=_name)
+def test_nothing_is_exported_for_nobody(path: Path) -> None:
+    assert _exports(path) - _taken(path) == set()
+
+
 def test_imports_and_exports_are_seen() -> None:
     """The patterns of this file at work: nobody imports by hand as many as there are."""
     assert sum(len(wanted) for path in SCRIPTS for _, wanted in _imports(path)) > 150

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from click.testing import CliRunner
 
 from webapp.__main__ import main
+from webapp.core.kinds import LOOKS, PAN_SHAPES, POKES, RESTING_PLACES, VERDICTS, OutsideKind
 from webapp.machine.settings import Settings
 from webapp.server import serve as server
 
@@ -49,3 +52,24 @@ def test_a_port_is_a_number_that_exists() -> None:
     run = CliRunner().invoke(main, ["serve", "--port", "99999"])
     assert run.exit_code == 2
     assert "--port" in run.output
+
+
+@pytest.mark.parametrize(
+    ("command", "sets"),
+    [
+        ("learn", (LOOKS, POKES, VERDICTS)),
+        ("follow", (LOOKS, POKES, RESTING_PLACES, get_args(OutsideKind))),
+    ],
+)
+def test_help_lists_the_whole_of_every_closed_set(command: str, sets: tuple[tuple[str, ...], ...]) -> None:
+    said = CliRunner().invoke(main, [command, "--help"]).stdout
+    assert all(" | ".join(kinds) in said for kinds in sets)
+    assert not re.search(r"\{(looks|pokes|verdicts|places|outside)\}", said)
+
+
+def test_a_pan_that_is_none_is_answered_with_one_of_every_shape_and_each_of_them_is_taken() -> None:
+    said = CliRunner().invoke(main, ["scale", "--pan", "square:3"]).output
+    shown = re.findall(r"[a-z]+:[\dx]+", said.partition("Write")[2])
+    assert tuple(one.partition(":")[0] for one in shown) == PAN_SHAPES
+    for one in shown:
+        assert CliRunner().invoke(main, ["scale", "--pan", one]).exit_code == 0

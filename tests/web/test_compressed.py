@@ -11,7 +11,7 @@ from flask import Flask
 from flask.testing import FlaskClient
 
 from tests.web.conftest import Clock, InKitchen
-from tests.web.plan.test_pages import PAGES
+from tests.web.plan.test_bake_pages import PAGES
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app

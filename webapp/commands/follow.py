@@ -5,12 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import click
 
 from webapp.commands.cases import group_of, instant_of, json_of, list_of
-from webapp.commands.frame import Options, Spoken, says
+from webapp.commands.frame import Options, Spoken, lists, says
+from webapp.core.kinds import LOOKS, POKES, RESTING_PLACES, OutsideKind
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
@@ -24,6 +25,7 @@ from webapp.records import from_plain, to_plain
 from webapp.words.problems.told import refused
 
 
+@lists(looks=LOOKS, pokes=POKES, places=RESTING_PLACES, outside=get_args(OutsideKind))
 @click.command("follow", cls=Spoken)
 @click.argument("bundle", type=click.Path(path_type=Path))
 @click.option("--journal", type=click.Path(path_type=Path), help="EVENTS.json; else what the bundle brings along.")
@@ -38,16 +40,16 @@ def follow_command(bundle: Path, journal: Path | None, at_text: str | None) -> O
 
     \b
       done begun      {step_id}            glass   {times}     times the first volume
-      looked          {seen}               hardly | doubled | well-over | sinking, at pressing
-      poked           {springs}            at-once | slowly | stays, before loading
-      room dough      {temp_c}             moved   {place}     bench | fridge | warm
+      looked          {seen}               {looks}, at pressing
+      poked           {springs}            {pokes}, before loading
+      room dough      {temp_c}             moved   {place}     {places}
       later           {until}              supper  {instant}
       way             as in a way's `event` below: taken as it is
 
     \b
     Prints for each case (instants in UTC seconds)
       estimate   ln_mean, ln_sd of ln(this dough's rate / the plan's); rate_times with its 80 % band;
-                 outside: soon | again | glass | colder | warmer
+                 outside: {outside}
       now        progress with its band, dough_c, place, supper_at, ready_at, late_s
       marks      press and load while they are to come: early_at, best_at, past_at of this dough (0 = never),
                  progress at the step with its band, and what is best there

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import click
@@ -57,6 +57,17 @@ class Spoken(click.Command):
             rows = [{"field": field or "command", "message": said, "way_out": way_out}]
             click.echo(json.dumps({"errors": rows}), err=True)
             ctx.exit(2)
+
+
+def lists(**sets: Iterable[str]) -> Callable[[click.Command], click.Command]:
+    """Put what a closed set holds into the help of a command, where its docstring says {name}: "hardly | doubled"."""
+
+    def told(command: click.Command) -> click.Command:
+        for name, kinds in sets.items():
+            command.help = (command.help or "").replace(f"{{{name}}}", " | ".join(kinds))
+        return command
+
+    return told
 
 
 def lines_of(found: Options) -> list[str]:

@@ -11,8 +11,9 @@ from typing import Any
 import click
 
 from webapp.commands.cases import group_of, instant_of, json_of, list_of, number_of
-from webapp.commands.frame import Options, Spoken, says, tidy
+from webapp.commands.frame import Options, Spoken, lists, says, tidy
 from webapp.core.errors import PlanError
+from webapp.core.kinds import LOOKS, POKES, VERDICTS
 from webapp.core.learning import observed
 from webapp.core.learning.observed import Observation
 from webapp.core.learning.vigour import posterior
@@ -29,6 +30,7 @@ _ALSO = {"looked": "press", "poked": "poke"}  # as the journal calls them
 _DIGITS = 6
 
 
+@lists(looks=LOOKS, pokes=POKES, verdicts=VERDICTS)
 @click.command("learn", cls=Spoken)
 @click.argument("observations", type=click.Path(path_type=Path))
 @click.option("--at", "at_text", help="When the next bake is: UTC seconds or 2026-06-10T17:45; else the last reading.")
@@ -44,9 +46,9 @@ def learn_command(observations: Path, at_text: str | None) -> Options | list[Opt
       at             UTC seconds, or 2026-06-10T17:45 (UTC unless it names an offset)
       kind           glass | press | poke | verdict | rate
       value          glass    times the first volume, 1.02 to 8
-                     press    hardly | doubled | well-over | sinking, or a share of best
-                     poke     at-once | slowly | stays, or a share of best
-                     verdict  young | right | past, or a share of best
+                     press    {looks}, or a share of best
+                     poke     {pokes}, or a share of best
+                     verdict  {verdicts}, or a share of best
                      rate     times the model's rate, as seen
       unit_progress  progress that the model at vigour 1 had by then (rise E when progress = E ** 0.75);
                      not for rate

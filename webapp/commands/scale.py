@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,7 @@ from webapp.core.formula.formula import (
     hydration_percent,
     with_yeast,
 )
-from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientKind
+from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientKind, PanMeasure, PanShape
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
@@ -28,6 +28,15 @@ from webapp.words.problems.told import refused
 from webapp.words.weights import note, scales_here
 
 _number = click.FLOAT
+_LIKE: Mapping[PanMeasure, str] = {"length": "38", "width": "28", "water_g": "1064"}
+
+
+def _like(shape: PanShape) -> str:
+    """How a pan of that shape is written: "rectangle:38x28"."""
+    return f"{shape}:{'x'.join(_LIKE[one] for one in pans.SHAPES[shape].measures)}"
+
+
+_PANS = " or ".join((", ".join(map(_like, PAN_SHAPES[:-1])), _like(PAN_SHAPES[-1])))
 
 
 @click.command("scale", cls=Spoken)
@@ -50,7 +59,7 @@ _number = click.FLOAT
     "pan_texts",
     multiple=True,
     metavar="SHAPE:SIZE",
-    help="rectangle:38x28, round:28, oval:36x24 (cm) or measured:1064 (g of water 1 cm deep); repeat.",
+    help=f"{_PANS}: cm, or grams of water that stand 1 cm deep in it; repeat.",
 )
 @click.option("--loading", type=_number, help="g/cm2; the style's when not given.")
 @click.option("--loss", type=_number, default=0.0, show_default=True, help="Percent left in bowl and on hands.")
@@ -140,7 +149,7 @@ def _pan(text: str) -> Pan:
     except ValueError:
         numbers = []
     if shape is None or len(numbers) != len(pans.SHAPES[shape].measures) or not all(map(math.isfinite, numbers)):
-        raise refused("pan", f"“{text}” is not a pan.", "Write rectangle:38x28, round:28 or measured:1064.")
+        raise refused("pan", f"“{text}” is not a pan.", f"Write {_PANS}.")
     sizes = dict(zip(pans.SHAPES[shape].measures, numbers, strict=True))
     length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
     return pans.pan("own", text, shape, length, width, water_g=water_g)

@@ -124,7 +124,7 @@ function lampWanted(kitchen, due) {
   return due.length > 0 || kitchen.ringing.some((bake) => !bake.over && (bake.retimed.place === "oven" || near(bake)));
 }
 
-export function stepOf(kitchen, { bake_id, step_id }) {
+function stepOf(kitchen, { bake_id, step_id }) {
   return kitchen.bakes.get(bake_id).plan.steps.find((step) => step.step_id === step_id);
 }
 

@@ -42,7 +42,7 @@ function sayKept(kitchen, kept) {
 }
 
 // A step is running, of whichever bake: it is due, hands are in it, or something is in the oven.
-export function isBusy(kitchen) {
+function isBusy(kitchen) {
   const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
   return kitchen.rings.some(isOn) || kitchen.ringing.some((bake) => !bake.over && inHand(bake));
 }

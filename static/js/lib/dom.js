@@ -10,7 +10,7 @@ function call(event) {
   event.currentTarget[HEARD]?.[event.type]?.(event);
 }
 
-export function hear(node, listeners) {
+function hear(node, listeners) {
   for (const kind of Object.keys(listeners)) {
     if (!(kind in (node[HEARD] ?? {}))) {
       node.addEventListener(kind, call);

@@ -7,7 +7,7 @@ export const unkept = []; // newest last; storage full or taken away
 
 export const SENT = { no: 0, yes: 1, refused: 2 };
 
-export function hexId() {
+function hexId() {
   return [...crypto.getRandomValues(new Uint8Array(16))].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 

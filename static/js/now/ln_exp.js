@@ -3,7 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-export const LN_2 = 0.6931471805599453;
+const LN_2 = 0.6931471805599453;
 const LEAST = 1e-12;
 const MOST_EXP = 60;
 

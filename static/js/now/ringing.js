@@ -19,7 +19,7 @@ const TIMES = 10;
 const SELDOM_S = 300;
 const BURNING_TIMES = 34;
 
-export function dues(plan, retimed, untimed, now) {
+function dues(plan, retimed, untimed, now) {
   const out = [];
   if (now >= untimed.eat_at + BURNT_S) {
     return out;

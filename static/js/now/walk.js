@@ -69,7 +69,7 @@ function shareOf(rise, vessel, place) {
   return out;
 }
 
-export function rateAt(table, temp_c) {
+function rateAt(table, temp_c) {
   const last = table.rates.length - 1;
   const x = (temp_c - table.first_c) / table.step_c;
   if (x <= 0) {

@@ -144,7 +144,7 @@ function picked(pairs, most) {
   return chosen.sort((a, b) => worth.indexOf(a[0].kind) - worth.indexOf(b[0].kind)).slice(0, most).sort(byStart);
 }
 
-export function spread(wanted, rooms, width) {
+function spread(wanted, rooms, width) {
   const out = [...wanted];
   const apart = (i) => (rooms[i] + rooms[i + 1]) / 2;
   for (let i = 0; i < out.length; i += 1) {

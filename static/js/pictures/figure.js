@@ -2,7 +2,7 @@
 // pointer and arrow keys on any chart, whoever drew it.
 //
 //   tideFigure(plan, retimed, kitchen, now)  -> <figure>, narrow and wide picture, caption, readout, table
-//   readable(figure)                         the readout on a figure that stands in the page already
+//   the page’s own figures                      get the readout when this script is loaded
 
 import { formatFor, knownZone } from "../lib/format.js";
 import { draw, describe, readout, rows, waits } from "./svg.js";
@@ -65,7 +65,7 @@ function table(plan, lines) {
   return make("details", "", make("summary", "The same as a table"), whole);
 }
 
-export function readable(figure) {
+function readable(figure) {
   const said = figure.querySelector(".tide-readout");
   for (const view of figure.querySelectorAll(".tide-view")) {
     probe(view, said);

@@ -10,7 +10,7 @@ const escape = (text) => String(text).replace(/[&<>"']/g, (sign) => ESCAPES[sign
 const STRIP_HEIGHT = 34;
 
 // A length to a tenth of a unit, rounded half up.
-export function tenth(value) {
+function tenth(value) {
   const tenths = Math.trunc(value * 10 + 0.5);
   const [whole, rest] = [Math.floor(tenths / 10), tenths % 10];
   return rest ? `${whole}.${rest}` : `${whole}`;

@@ -11,7 +11,7 @@ import { sayDone } from "../state/actions.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
 const MIXES = ["preferment", "mix"];
-export const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
+const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 
 // What can appear by itself (notes, what rings) stands below the step or in the dock over it, so that nothing pushes the step.
 export function drawNow(kitchen) {

@@ -1,5 +1,5 @@
 -- A kitchen, the phones that may open it, its larder, its bakes and what happened to them.
--- Records are stored as JSON text in the shape of webapp/bundle.py; columns beside them are what questions are asked by.
+-- Records are stored as JSON text in the shape of webapp/records.py; columns beside them are what questions are asked by.
 
 CREATE TABLE kitchens (
     kitchen_id TEXT PRIMARY KEY,

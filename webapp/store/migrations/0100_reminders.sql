@@ -32,7 +32,7 @@ CREATE TABLE calendar_entries (             -- one calendar event: what it says 
     sequence    INTEGER NOT NULL,
     changed_at  INTEGER NOT NULL,
     fingerprint TEXT NOT NULL,
-    entry       TEXT NOT NULL,              -- webapp/ics.py Entry
+    entry       TEXT NOT NULL,              -- reminders/ics.py Entry
     PRIMARY KEY (bake_id, step_id)
 ) STRICT;
 

@@ -52,7 +52,7 @@ def plan() -> AnyResponse:
         forms.show(form, error.problems, questions.ALSO)
         kinds = {problem.kind for problem in error.problems}
         return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again), kinds), 422)
-    return redirect(url_for("pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
 
 
 def _join_supper(form: Any) -> None:

@@ -85,7 +85,7 @@ def take() -> AnyResponse:
         taken = False
     if not taken:
         return _page(inside, _asked(inside, request.form), not_taken=True)
-    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 def _instant(typed: str) -> int:

@@ -35,7 +35,7 @@ def ask(bake_id: str) -> AnyResponse:
         return make_response(_offers(inside, bake_id, said), 422 if said else 200)
     if said:
         flash(said, "careful")
-    return redirect(url_for("pages.bake", bake_id=bake_id, offers=""), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id, offers=""), 303)
 
 
 def _offers(inside: Home, bake_id: str, said: str) -> str:

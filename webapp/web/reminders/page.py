@@ -177,7 +177,7 @@ def answer_start() -> AnyResponse:
             publish.write_ours_again(here.store, ringing().tools, here.now(), inside.kitchen_id, uid)
     except PlanError as error:
         flash(one_line(error), "careful")
-    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 @bp.post("/calendar/off")

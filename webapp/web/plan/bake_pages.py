@@ -1,4 +1,4 @@
-"""The bake: its offers until one is picked, then the bake itself, and its print view."""
+"""The bake: its offers until one is picked, then itself and its print view (`templates/bakes/`). And /health."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.spoken import spoken
 
-bp = Blueprint("pages", __name__)
+bp = Blueprint("bake_pages", __name__)
 
 
 @bp.get("/bakes/<bake_id>")
@@ -46,7 +46,7 @@ def pick(bake_id: str) -> AnyResponse:
     except bakes.OffersChanged:
         held = bakes.bake(here.store, inside.kitchen_id, bake_id)
         return make_response(_offers_page(inside, held, here.now(), changed=True), 409)
-    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False) -> str:
@@ -69,7 +69,7 @@ def drop(bake_id: str) -> AnyResponse:
     """Give the bake up. Its page says what becomes of its steps in calendars, so that is shown next."""
     inside, here = must_have(), world()
     bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
-    return redirect(url_for("pages.bake", bake_id=bake_id), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 @bp.post("/bakes/<bake_id>/delete")
