@@ -1,18 +1,44 @@
-"""Leaving a calendar: every event is tried, and what stays is said with why."""
+"""Leaving a calendar: every event is tried, what is not out at once goes on in the background, what stays is said."""
 
 from __future__ import annotations
 
 import pytest
 
 from tests.home import Home
+from tests.reminders.connected import connect, publish_all
 from tests.reminders.odd_server import OddServer
+from tests.samples import at
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
-from webapp.reminders.caldav import account, leaving
+from webapp.kitchens import bakes
+from webapp.reminders.caldav import account, leaving, taking_out
+from webapp.reminders.events import KEEP_S
+from webapp.store.ids import NotHere
+
+DAY_S = 86400
+
+
+def leave(home: Home, tools: account.Tools) -> leaving.Leaving | None:
+    return leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+
+
+def goes_on(home: Home, tools: account.Tools) -> leaving.Leaving | None:
+    """A round over what is being left, and how that stands then."""
+    for left_id in leaving.to_go_on(home.store, home.now):
+        leaving.go_on_safely(home.store, tools, home.now, int(left_id))
+    found = leaving.leavings(home.store, home.now, home.kitchen_id)
+    return found[0] if found else None
+
+
+def logins(home: Home) -> list[str]:
+    """Every sealed login of a calendar that the file on the disk holds."""
+    with home.store.reading() as db:
+        rows = db.execute("SELECT login FROM caldav_accounts UNION ALL SELECT login FROM left_calendars")
+        return [row[0] for row in rows if row[0]]
 
 
 @pytest.mark.parametrize(("status", "why"), [(403, "does not allow"), (503, "it says 503"), (404, "no calendar")])
-def test_one_event_that_cannot_be_taken_out_keeps_no_other_in_and_is_named(
+def test_one_event_that_cannot_be_taken_out_keeps_no_other_in_and_is_named_and_tried_again(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan, status: int, why: str
 ) -> None:
     answers = odd.answers
@@ -23,57 +49,194 @@ def test_one_event_that_cannot_be_taken_out_keeps_no_other_in_and_is_named(
         return (status, {}, b"") if trouble else answers(verb, asked, headers, body)
 
     odd.answers = refuses  # type: ignore[method-assign]
-    left = leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+    left = leave(home, tools)
+    assert left
     assert list(odd.held) == [path]
     assert len(left.titles) == 1
-    assert left.said.startswith("1 event stays in the calendar and may ring: “")
     assert left.titles[0].startswith("Press")
-    assert why in left.said
-    assert home.store.account(home.kitchen_id) is None
+    assert why in left.why
+    assert home.store.account(home.kitchen_id) is None, "nothing is written there any more"
+    odd.answers = answers  # type: ignore[method-assign]
+    home.now += 600
+    assert goes_on(home, tools) is None
+    assert (odd.held, logins(home)) == ({}, [])
 
 
-def test_a_refused_password_is_said_as_such_and_not_tried_with_every_event(
+def test_a_server_that_takes_longer_than_a_person_waits_is_left_in_the_background_and_the_login_is_kept_until_then(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    answers, many = odd.answers, [0]
+
+    def tires(verb: str, asked: str, headers: object, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        many[0] += 1
+        return answers(verb, asked, headers, body) if many[0] % 5 else (503, {}, b"")
+
+    odd.answers = tires  # type: ignore[method-assign]
+    before = len(odd.held)
+    left = leave(home, tools)
+    assert left
+    assert 0 < len(left.titles) < before
+    assert left.until == home.now + DAY_S
+    assert len(logins(home)) == 1
+    for _ in range(20):
+        home.now += 600
+        left = goes_on(home, tools)
+        if left is None:
+            break
+    assert (odd.held, logins(home), left) == ({}, [], None)
+
+
+def test_after_a_day_the_login_is_forgotten_and_what_stays_is_named_until_the_person_has_seen_it(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    home.moved(home.plan(), 3 * DAY_S)
+    publish_all(home.store, tools, home.now)
+    odd.status = 503
+    left = leave(home, tools)
+    assert left
+    assert left.until == home.now + DAY_S
+    many = len(left.titles)
+    assert many == len(odd.held)
+    ends = left.until
+    while home.now < ends:
+        assert len(logins(home)) == 1
+        row = home.store.left_calendar(left.left_id)
+        assert row
+        home.now = max(row.next_try, home.now + 1)
+        left = goes_on(home, tools) or left
+    assert home.now == ends
+    assert logins(home) == []
+    assert left.until == 0
+    assert left.said.startswith(f"{many} events stay in the calendar and may ring: “")
+    assert "it says 503" in left.said
+    assert leaving.to_go_on(home.store, home.now + 9999) == ()
+    leaving.forget_login(home.store, home.kitchen_id, left.left_id)
+    assert leaving.leavings(home.store, home.now, home.kitchen_id) == ()
+
+
+def test_the_login_can_be_forgotten_at_once_by_its_own_kitchen_only(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    odd.status = 503
+    left = leave(home, tools)
+    assert left
+    with pytest.raises(NotHere):
+        leaving.forget_login(home.store, "z" * 22, left.left_id)
+    assert len(logins(home)) == 1
+    leaving.forget_login(home.store, home.kitchen_id, left.left_id)
+    assert logins(home) == []
+    asked = len(odd.asked)
+    after = goes_on(home, tools)
+    assert after
+    assert (len(odd.asked), after.until, after.titles) == (asked, 0, left.titles)
+
+
+def test_a_calendar_that_is_connected_again_is_left_no_more_and_its_events_are_known(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    before = {p.uid: p for p in home.store.posted(home.kitchen_id)}
+    odd.status = 503
+    assert leave(home, tools)
+    odd.status = 0
+    connect(home, tools, odd.url)
+    assert {p.uid: p for p in home.store.posted(home.kitchen_id)} == before
+    home.now += 600
+    assert goes_on(home, tools) is None
+    publish_all(home.store, tools, home.now)
+    assert len(odd.held) == len(before)
+    assert not any(verb == "DELETE" for verb, _, _ in odd.asked)
+
+
+def test_a_refused_password_is_said_as_such_not_tried_with_every_event_and_forgotten(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan
 ) -> None:
     odd.status = 401
     odd.asked.clear()
-    left = leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+    left = leave(home, tools)
+    assert left
     assert len(left.titles) == len(odd.held)
     assert "does not accept this user name and password" in left.said
     assert len(odd.asked) == 1
+    assert (left.until, logins(home)) == (0, [])
 
 
 def test_an_answer_nobody_thought_of_keeps_no_other_event_in(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    take_out = leaving.take_out
+    clear = leaving.clear
 
     def odd_once(*rest: object) -> None:
-        if rest[3].uid.endswith("-press@suppertide"):  # type: ignore[attr-defined]
+        if rest[2].uid.endswith("-press@suppertide"):  # type: ignore[attr-defined]
             raise LookupError("an answer nobody thought of")
-        take_out(*rest)  # type: ignore[arg-type]
+        clear(*rest)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(leaving, "take_out", odd_once)
-    left = leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+    monkeypatch.setattr(leaving, "clear", odd_once)
+    left = leave(home, tools)
+    assert left
     assert (len(left.titles), len(odd.held)) == (1, 1)
     assert "cannot be understood" in left.said
 
 
-def test_our_own_lines_being_engaged_is_no_fault_of_the_server_and_changes_nothing(
+def test_our_own_lines_being_engaged_is_no_fault_of_the_server_and_it_goes_on_once_one_is_free(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(leaving, "_PATIENCE_S", 0.0)
-    held = dict(odd.held)
     assert tools.lines.acquire(blocking=False)
     assert tools.lines.acquire(blocking=False)
-    with pytest.raises(PlanError) as caught:
-        leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
-    assert "This server is busy" in caught.value.problems[0].message
-    assert home.store.account(home.kitchen_id)
+    left = leave(home, tools)
+    assert left
+    assert "This server is busy" in left.why
     tools.lines.release()
-    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id).said == ""
-    assert (bool(held), odd.held) == (True, {})
+    home.now += 600
+    assert goes_on(home, tools) is None
+    assert odd.held == {}
     tools.lines.release()
+
+
+def later_by_hand(odd: OddServer, step_id: str, at: str) -> None:
+    """A snooze as RFC 9074 section 7 has it: the alarm that rang is acknowledged, another stands beside it."""
+    odd.rewrite(
+        step_id,
+        "END:VALARM",
+        "UID:a-1\r\nACKNOWLEDGED:20261125T070600Z\r\nEND:VALARM\r\nBEGIN:VALARM\r\nUID:a-2\r\nACTION:DISPLAY\r\n"
+        f"DESCRIPTION:x\r\nTRIGGER;VALUE=DATE-TIME:{at}\r\nRELATED-TO;RELTYPE=SNOOZE:a-1\r\nEND:VALARM",
+    )
+
+
+@pytest.mark.parametrize("way", ["given up", "forgotten", "disconnected"])
+def test_a_ring_that_was_put_off_beyond_its_step_rings_no_more_when_all_is_off(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, way: str
+) -> None:
+    """Mixing was from 7:15 to 7:30 and rang at 7:05; it was put off to 8:15, and at 7:45 nobody wants it any more."""
+    later_by_hand(odd, "mix", "20261125T081500Z")
+    home.now = at(7, 45)
+    if way == "given up":
+        home.drop(plan)
+        publish_all(home.store, tools, home.now)
+    elif way == "forgotten":
+        bakes.forget(home.store, home.kitchen_id, plan.bake_id)
+        publish_all(home.store, tools, home.now)
+    else:
+        assert leave(home, tools) is None
+    assert [path for path in odd.held if "mix" not in path] == []
+    (record,) = odd.held.values()
+    assert b"VALARM" not in record
+    assert b"SUMMARY:Mix the dough" in record, "what is over stays as a record"
+
+
+def test_what_is_over_and_rings_no_more_is_not_written(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    path, home.now = odd.path_of("mix"), at(8)
+    record = odd.held[path]
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert odd.held == {path: record}
+
+
+def test_rings_put_off_are_looked_for_as_long_as_bakes_stay_in_calendars() -> None:
+    assert taking_out.PUT_OFF_S == KEEP_S
 
 
 def test_a_new_password_for_the_same_calendar_forgets_no_event(

@@ -10,15 +10,9 @@ import icalendar
 import pytest
 
 from webapp.reminders import ics
-from webapp.reminders.caldav.merge import (
-    UnreadableEventError,
-    as_it_came,
-    called_off,
-    made_their_own,
-    merge,
-    rings,
-    start_of,
-)
+from webapp.reminders.caldav.alarms import rings
+from webapp.reminders.caldav.event_parts import UnreadableEventError
+from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own, merge, start_of
 
 ALARM = "BEGIN:VALARM\r\nACTION:DISPLAY\r\nTRIGGER:-PT5M\r\nDESCRIPTION:Light the oven\r\nEND:VALARM\r\n"
 

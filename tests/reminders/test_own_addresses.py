@@ -60,7 +60,7 @@ def test_leaving_takes_events_out_of_their_own_addresses(home: Home, tools: acco
     home.plan()
     connect(home, tools, odd.url)
     publish_all(home.store, tools, home.now)
-    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id).titles == ()
+    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id) is None
     assert odd.held == {}
 
 
@@ -111,3 +111,16 @@ def test_an_address_out_of_the_house_is_not_asked(home: Home, tools: account.Too
     publish_all(home.store, tools, home.now)
     assert state(home).problem == ""
     assert all(held.url.startswith(odd.url) for held in home.store.posted(home.kitchen_id))
+
+
+def test_leaving_at_once_finds_the_events_that_the_server_put_elsewhere_without_a_word(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    """Nobody looked at the calendar between writing and leaving: RFC 4791 7.8 tells where they stand."""
+    odd.own_addresses, odd.tells_location, odd.tells_names = True, False, True
+    connect(home, tools, odd.url)
+    home.plan()
+    publish_all(home.store, tools, home.now)
+    assert odd.held
+    assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id) is None
+    assert odd.held == {}

@@ -304,3 +304,34 @@ def test_four_slow_servers_delay_no_healthy_household(home: Home, tools: account
             lines.close()
         for server in slow:
             server.stop()
+
+
+@pytest.mark.parametrize("tells_names", [True, False])
+def test_a_moment_in_which_a_server_has_none_of_its_events_freezes_none_of_them(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, tells_names: bool
+) -> None:
+    """GET says 404, and the calendar answers as ever. Where it names its events (RFC 4791 7.8) that is trouble of the
+    server's; where it does not, the events are looked at once more."""
+    odd.tells_names, odd.says_when_changed = tells_names, True
+    look(home.store, tools, home.now, home.kitchen_id)
+    answers = odd.answers
+
+    def none_there(verb: str, path: str, headers: object, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        return (404, {}, b"") if verb == "GET" else answers(verb, path, headers, body)
+
+    odd.answers = none_there  # type: ignore[method-assign]
+    plan = home.moved(plan, 1800)
+    home.now += 11
+    publish_all(home.store, tools, home.now)
+    home.now += 200
+    look(home.store, tools, home.now, home.kitchen_id)
+    odd.answers = answers  # type: ignore[method-assign]
+    for _ in range(8):
+        home.now += 200
+        publish_all(home.store, tools, home.now)
+        look(home.store, tools, home.now, home.kitchen_id)
+    assert state(home).left_alone == ()
+    assert state(home).problem == ""
+    assert int(odd.events()["press"].dtstart.value.timestamp()) == next(
+        s.start for s in plan.steps if s.step_id == "press"
+    )

@@ -18,6 +18,9 @@ _DOWN_S = (60, 120) + (300,) * 300 + (600,)  # no answer, or trouble: after a da
 _SAYS_NO_S = (60,) + (300,) * 12 + (900,)  # not allowed, not there: often meant, sometimes a server being mended
 _REFUSED_S = (300, 900, 1800, 3600)  # user name and password: some servers shut out who knocks too often
 
+# Leaving a calendar: how long its login is kept until our events are out.
+LEAVING_S = 86400
+
 # Fetching a calendar of busy times by its address.
 FETCH_S = 3600
 FETCH_WRONG_S = 6 * 3600  # what only a person can mend is tried again all the same

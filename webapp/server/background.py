@@ -19,7 +19,7 @@ from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders import busy_address
-from webapp.reminders.caldav import publish
+from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.look import look_safely
 from webapp.reminders.lines import Lines
@@ -33,6 +33,7 @@ _DAY_S = 86400
 _SWEEP_S = 6 * 3600
 _FETCHERS = 4
 _WRITERS = 16
+_WRITE_S = 20.0  # how long the first try of writing one calendar may take; the next, among its like, may take longer
 _FETCH_S = 20.0  # how long fetching one calendar, or looking at it, may take
 
 log = logging.getLogger(__name__)
@@ -89,7 +90,11 @@ class Background:
         self._readers = replace(self._tools, talk_s=_FETCH_S, lines=threading.BoundedSemaphore(3 * _FETCHERS))
         self._fetching = Lines(_FETCHERS, "busy"), Lines(_FETCHERS, "busy again")
         self._writers = replace(self._tools, lines=threading.BoundedSemaphore(3 * _WRITERS))
-        self._writing = Lines(_WRITERS, "calendar"), Lines(_WRITERS, "calendar again"), Lines(_FETCHERS, "test ring")
+        self._quick_writers = replace(self._writers, talk_s=_WRITE_S)
+        self._writing = (
+            Lines(_WRITERS, "calendar"), Lines(_WRITERS, "calendar again"), Lines(_FETCHERS, "test ring"),
+            Lines(_FETCHERS, "leaving"),
+        )  # fmt: skip
         self._looking = Lines(_FETCHERS, "look")
         self._sender = None
         self._lines = Lines(name="ring")
@@ -122,26 +127,30 @@ class Background:
             self._sender.close()
 
     def calendars(self) -> float:
-        """Publish what changed, take out test rings that have rung; each household on a line of its own, so that one
-        whose server takes its time delays no other."""
+        """Publish what changed, take out test rings that have rung, go on leaving calendars; each household on a line
+        of its own, so that one whose server takes its time delays no other."""
         now = self._now()
-        self._publish(self._writing[0], failed=False)
+        self._publish(self._writing[0], self._quick_writers, failed=False)
         self._writing[2].take(
             publish.with_tests_over(self._store, now),
             lambda kitchen: publish.take_out_tests_safely(self._store, self._writers, now, kitchen),
+        )
+        self._writing[3].take(
+            leaving.to_go_on(self._store, now),
+            lambda left_id: leaving.go_on_safely(self._store, self._writers, now, int(left_id)),
         )
         return _LOOK_S
 
     def calendars_again(self) -> float:
         """Try servers again that failed, apart from the others: they may keep us waiting for a minute each."""
-        self._publish(self._writing[1], failed=True)
+        self._publish(self._writing[1], self._writers, failed=True)
         return _LOOK_S
 
-    def _publish(self, lines: Lines, failed: bool) -> None:
+    def _publish(self, lines: Lines, tools: Tools, failed: bool) -> None:
         now = self._now()
         lines.take(
             publish.behind(self._store, now, failed),
-            lambda kitchen: publish.publish_safely(self._store, self._writers, now, kitchen),
+            lambda kitchen: publish.publish_safely(self._store, tools, now, kitchen),
         )
 
     def looks(self) -> float:

@@ -114,6 +114,11 @@ class Calendars(Base):
                 "UPDATE caldav_accounts SET look_next = ?, tag = ? WHERE kitchen_id = ?", (look_next, tag, kitchen_id)
             )
 
+    def look_closely(self, kitchen_id: str) -> None:
+        """Look at every event at the next chance, whatever the calendar says of itself."""
+        with self.transaction() as db:
+            db.execute("UPDATE caldav_accounts SET tag = '' WHERE kitchen_id = ?", (kitchen_id,))
+
     def account_is_good(self, kitchen_id: str, version: int, now: int) -> None:
         """Everything of that version is in the calendar."""
         with self.transaction() as db:
@@ -146,12 +151,6 @@ class Calendars(Base):
             db.execute(
                 "UPDATE caldav_accounts SET synced = -1, next_try = 0, refused = 0 WHERE kitchen_id = ?", (kitchen_id,)
             )
-
-    def drop_account(self, kitchen_id: str) -> None:
-        """Forget the account, its password and what was written."""
-        with self.transaction() as db:
-            db.execute("DELETE FROM caldav_events WHERE kitchen_id = ?", (kitchen_id,))
-            db.execute("DELETE FROM caldav_accounts WHERE kitchen_id = ?", (kitchen_id,))
 
     def posted(self, kitchen_id: str) -> tuple[PostedRow, ...]:
         """Everything written into the calendar."""

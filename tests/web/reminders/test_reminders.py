@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import re
+from base64 import b64decode
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import pytest
 import vobject
@@ -416,18 +419,79 @@ def test_deleting_everything_says_what_stays_ringing_in_a_calendar_that_did_not_
 ) -> None:
     written_into(kitchen, odd)
     odd.status = 503
-    gone = kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along").text
+    asked = kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along")
+    assert asked.status_code == 422, "with the kitchen the login goes: nobody could take them out any more"
+    assert f"Nothing was deleted yet: {len(odd.held)} events of ours may still stand" in asked.text
+    assert "it says 503" in asked.text
+    gone = kitchen.posts("/delete-everything", {"word": "delete", "anyway": "yes"}, page="/take-along").text
     assert f"{len(odd.held)} events stay in the calendar and may ring" in gone
     assert "it says 503" in gone
 
 
-def test_disconnecting_says_which_events_stay_and_why(kitchen: InKitchen, odd: OddServer) -> None:
-    written_into(kitchen, odd)
+def test_disconnecting_says_what_stands_there_still_how_long_the_login_is_kept_and_forgets_it_when_told_to(
+    kitchen: InKitchen, odd: OddServer
+) -> None:
+    bake_id = written_into(kitchen, odd)
     odd.status = 403
     kitchen.posts("/reminders/calendar/off", page=PAGE)
     page = kitchen.get(PAGE).text
-    assert f"{len(odd.held)} events stay in the calendar and may ring" in page
+    assert "Disconnected: nothing more is written there." in page
+    assert "the password is forgotten" not in page
+    assert f"{len(odd.held)} coming events may still stand there and ring: “" in page
     assert "does not allow" in page
+    assert re.search(r"at the longest until (tomorrow|Thu)[^<]*06:\d\d", page), "a day from now"
+    assert f"{len(odd.held)} steps may still ring" in kitchen.get("/").text
+    assert f"{len(odd.held)} steps may still ring" in kitchen.get(f"/bakes/{bake_id}").text
+    left = re.search(r'name="left" value="(\d+)"', page)
+    assert left
+    kitchen.posts("/reminders/calendar/left", {"left": left[1]}, page=PAGE)
+    page = kitchen.get(PAGE).text
+    assert "is left, and the password is forgotten.</strong>" in page
+    assert f"{len(odd.held)} events stay in the calendar and may ring" in page
+    assert "You had the login forgotten before all was out. Delete them there." in page
+    kitchen.posts("/reminders/calendar/left", {"left": left[1]}, page=PAGE)
+    assert "may ring" not in kitchen.get("/").text
+
+
+def test_nobody_forgets_the_login_of_another_kitchen(
+    kitchen: InKitchen, phone: Callable[[], InKitchen], odd: OddServer
+) -> None:
+    written_into(kitchen, odd)
+    odd.status = 503
+    kitchen.posts("/reminders/calendar/off", page=PAGE)
+    left = re.search(r'name="left" value="(\d+)"', kitchen.get(PAGE).text)
+    assert left
+    other = phone()
+    other.has_a_bake()
+    for wrong in (left[1], "", "no number"):
+        assert other.posts("/reminders/calendar/left", {"left": wrong}, page=PAGE).status_code == 404
+    assert "is being left" in kitchen.get(PAGE).text
+
+
+def test_an_address_of_name_at_provider_leads_all_the_way_without_a_user_name_typed_again(
+    app: Flask, kitchen: InKitchen, odd: OddServer
+) -> None:
+    """RFC 6764 6: where a person gave a mail address its whole is tried as the user name."""
+    kitchen.has_a_bake()
+    ringing = app.extensions["suppertide-ringing"]
+    found_there = replace(ringing.tools, look_up=lambda provider: odd.url)
+    app.extensions["suppertide-ringing"] = replace(ringing, tools=found_there)
+    names = []
+    answers = odd.answers
+
+    def heard(verb: str, path: str, headers: Any, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        names.append(b64decode(headers["Authorization"].removeprefix("Basic ")).decode())
+        return answers(verb, path, headers, body)
+
+    odd.answers = heard  # type: ignore[method-assign]
+    typed = {"address": "ada@127.0.0.1", "username": "", "password": "old"}
+    chooser = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    sealed = re.search(r'name="sealed" value="([^"]+)"', chooser.text)
+    assert sealed
+    chosen = kitchen.posts("/reminders/calendar", {"sealed": sealed[1], "calendar": odd.url}, page=PAGE)
+    assert chosen.status_code == 303
+    assert len(odd.held) == 6
+    assert set(names) == {"ada@127.0.0.1:old"}
 
 
 def test_a_bake_given_up_is_said_to_be_cleared_only_when_it_is(kitchen: InKitchen, odd: OddServer) -> None:

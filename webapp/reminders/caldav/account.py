@@ -21,6 +21,7 @@ from webapp.reminders.caldav.finding import FoundCalendar, LookUp, calendar_at, 
 from webapp.reminders.wire import CalendarError, Conversation, Login
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
+from webapp.store.left_calendars import LeftRow
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
 
@@ -115,15 +116,20 @@ def trusting(authority: Path | None) -> ssl.SSLContext | None:
 def find_calendars(tools: Tools, address: str, username: str, password: str) -> tuple[FoundCalendar, ...]:
     """Sign in and look for calendars; nothing is kept. Raises PlanError at "address", "username" or "password".
 
-    Who types name@provider as the address need not type it again as the user name.
+    Who types name@provider as the address need not type it again as the user name (`user_name_from`).
     """
-    username = username or (address.strip() if "@" in address and "/" not in address else "")
+    username = user_name_from(address, username)
     _check_typed(address, username, password)
     try:
         with tools.server(Login(username, password)) as server:
             return find(server, address, tools.look_up)
     except CalendarError as error:
         raise _at_field(error) from error
+
+
+def user_name_from(address: str, username: str) -> str:
+    """The user name that was typed; without one, an address such as name@provider."""
+    return username or (address.strip() if "@" in address and "/" not in address else "")
 
 
 def chosen_calendar(tools: Tools, url: str, login: Login) -> FoundCalendar:
@@ -167,9 +173,11 @@ def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
 def connect(
     store: Store, tools: Tools, now: int, kitchen_id: str, login: Login, calendar_url: str, name: str, origin: str
 ) -> None:
-    """Publish into this calendar from now on; the login is kept sealed."""
+    """Publish into this calendar from now on; the login is kept sealed. One that is just being left is left no more."""
     sealed = tools.box.seal(json.dumps([login.username, login.password]))
-    store.put_account(kitchen_id, calendar_url, name, sealed, origin, now)
+    with store.transaction():
+        store.put_account(kitchen_id, calendar_url, name, sealed, origin, now)
+        store.take_back_left(kitchen_id, calendar_url)
 
 
 def account_state(store: Store, kitchen_id: str) -> AccountState | None:
@@ -199,7 +207,7 @@ def _left_alone(p: PostedRow) -> LeftAlone:
 
 
 @contextmanager
-def signed_in(tools: Tools, row: AccountRow | None, patience_s: float = 0.0) -> Iterator[CalendarServer]:
+def signed_in(tools: Tools, row: AccountRow | LeftRow | None, patience_s: float = 0.0) -> Iterator[CalendarServer]:
     """A conversation under the kitchen's login. Raises CalendarError, NoLineError as `Tools.server`."""
     if row is None:
         raise CalendarError("There is no calendar account.", again=False)

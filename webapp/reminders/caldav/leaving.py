@@ -1,85 +1,170 @@
-"""Leaving somebody's calendar: our coming events go, the login is forgotten, what could not be taken out is said."""
+"""Leaving somebody's calendar: nothing more is written there, our events go, and then the login is forgotten.
+
+A person waits for the first try only. What is not out by then goes on in the background with the login kept for that
+alone, for a day at most; what stays in the end is said.
+"""
 
 from __future__ import annotations
 
 import logging
 from dataclasses import dataclass
 
-from webapp.reminders.caldav.account import ODD_ANSWER, NoLineError, Tools, signed_in
+from webapp.reminders.caldav.account import ODD_ANSWER, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
-from webapp.reminders.caldav.update import NOT_OURS, take_out
+from webapp.reminders.caldav.taking_out import clear, is_to_come, may_ring
+from webapp.reminders.caldav.update import NOT_OURS
+from webapp.reminders.waits import LEAVING_S, ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
+from webapp.store.ids import NotHere
+from webapp.store.left_calendars import LeftRow
 from webapp.store.store import Store
-from webapp.words.problems.told import refused
 
 _PATIENCE_S = 5.0  # for a free line: a person waits for it, once
+_GIVEN_UP = "You had the login forgotten before all was out."
 
 log = logging.getLogger(__name__)
 
 
 @dataclass(frozen=True)
-class LeftBehind:
-    """Coming events of ours that still stand in the calendar, by title, and the sentence that says why."""
+class Leaving:
+    """A calendar that is being left, or was with events of ours in it. `until`: how long the login is kept at most,
+    0 = it is forgotten; `titles` of coming events that may still stand there; `why` they do."""
 
-    titles: tuple[str, ...] = ()
-    why: str = ""
+    left_id: int
+    name: str
+    titles: tuple[str, ...]
+    why: str
+    until: int
+    next_try: int = 0
+
+    @property
+    def named(self) -> str:
+        """The titles, for a sentence."""
+        return ", ".join(f"“{title}”" for title in self.titles)
 
     @property
     def said(self) -> str:
-        """For the person; "" when nothing stayed."""
+        """What stays, for the person, when nobody takes it out any more; "" when nothing does."""
         if not self.titles:
             return ""
-        named = ", ".join(f"“{title}”" for title in self.titles)
         stays = "1 event stays" if len(self.titles) == 1 else f"{len(self.titles)} events stay"
         it = "it" if len(self.titles) == 1 else "them"
-        return f"{stays} in the calendar and may ring: {named}. {self.why} Delete {it} there."
+        return f"{stays} in the calendar and may ring: {self.named}. {self.why} Delete {it} there."
 
 
-def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> LeftBehind:
-    """Take every coming event out that the server lets us, and forget the account; what stayed behind and why.
+def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> Leaving | None:
+    """Write no more, and take out what the server lets us in one conversation; what is not out then, None when all is
+    and the login is forgotten."""
+    left_id = store.leave_account(kitchen_id, now)
+    go_on(store, tools, now, left_id, _PATIENCE_S)
+    return next((one for one in leavings(store, now, kitchen_id) if one.left_id == left_id), None)
 
-    Raises PlanError at "calendar", with nothing changed, when this server has no line free to ask on.
-    """
-    row = store.account(kitchen_id)
-    if row is None:
-        return LeftBehind()
-    why = ""
+
+def leavings(store: Store, now: int, kitchen_id: str) -> tuple[Leaving, ...]:
+    """The calendars that this kitchen is leaving, and those it left in which events to come still stand."""
+    found = (_leaving(store, now, row) for row in store.left_calendars(kitchen_id))
+    return tuple(one for one in found if one.until or one.titles)
+
+
+def to_go_on(store: Store, now: int) -> tuple[str, ...]:
+    """Calendars that are being left and may be tried now, by id."""
+    return tuple(str(left_id) for left_id in store.left_to_try(now))
+
+
+def go_on_safely(store: Store, tools: Tools, now: int, left_id: int) -> None:
+    """As `go_on`. Never raises: whatever a server answers, the others are left too."""
     try:
-        with signed_in(tools, row, _PATIENCE_S) as server:
-            why = _take_all_out(store, server, kitchen_id, _to_take_out(store, kitchen_id, now))
-    except NoLineError as error:
-        raise refused("calendar", str(error), "Nothing was changed yet: try again in a minute.") from error
-    except CalendarError as error:
-        why = str(error)
-    left = LeftBehind(tuple(p.title for p in still_there(store, kitchen_id, now)), why)
-    store.drop_account(kitchen_id)
-    return left
+        go_on(store, tools, now, left_id)
+    except Exception:  # as in a round of writing
+        log.exception("a calendar could not be left")
+        _try_again(store, left_id, ODD_ANSWER, now + ODD_ANSWER_S, now)
+
+
+def go_on(store: Store, tools: Tools, now: int, left_id: int, patience_s: float = 0.0) -> None:
+    """Take out what can be taken out now; when all is, or there is no hope or time left, the login is forgotten."""
+    row = store.left_calendar(left_id)
+    if row is None or not row.login:
+        return
+    before = len(store.left_events(left_id))
+    try:
+        with signed_in(tools, row, patience_s) as server:
+            failed = _take_all_out(store, server, row, now)
+    except CalendarError as error:  # nothing was asked, or not to the end
+        failed = error
+    if failed is None:
+        store.drop_left(left_id)
+    elif failed.login or isinstance(failed, LostKeyError):
+        store.forget_left_login(left_id, str(failed))
+    else:
+        moves = len(store.left_events(left_id)) < before
+        wait = 0 if moves else after_writing_failed(failed, row.tries)
+        _try_again(store, left_id, str(failed), now + wait, now)
+
+
+def forget_login(store: Store, kitchen_id: str, left_id: int) -> None:
+    """The person wants it forgotten at once, whatever stands there. Raises NotHere."""
+    row = store.left_calendar(left_id)
+    if row is None or row.kitchen_id != kitchen_id:
+        raise NotHere(str(left_id))
+    if row.login:
+        store.forget_left_login(left_id, _GIVEN_UP)
+    else:  # forgotten before, and the person knows what stands there
+        store.drop_left(left_id)
 
 
 def still_there(store: Store, kitchen_id: str, now: int, bake_id: str = "") -> list[PostedRow]:
     """Coming events of ours (of this bake) that stand in the calendar as far as we know."""
-    known = _to_take_out(store, kitchen_id, now)
-    return [p for p in known if p.hands_off not in NOT_OURS and p.uid.startswith(bake_id)]
+    return [p for p in store.posted(kitchen_id) if _stands(p, now) and p.uid.startswith(bake_id)]
 
 
-def _to_take_out(store: Store, kitchen_id: str, now: int) -> list[PostedRow]:
-    """What somebody took out, or seemed to be none of ours, among them: it may have been put back, or be ours."""
-    return [p for p in store.posted(kitchen_id) if max(p.ends, p.their_start) > now]
+def _stands(held: PostedRow, now: int) -> bool:
+    return is_to_come(held, now) and held.hands_off not in NOT_OURS
 
 
-def _take_all_out(store: Store, server: CalendarServer, kitchen_id: str, coming: list[PostedRow]) -> str:
-    """Try every event, whatever happened to those before; why the first of those stayed that did. After a refused
-    password no other is tried: some servers shut out who knocks too often."""
-    why = ""
-    for posted in coming:
-        try:
-            take_out(store, server, kitchen_id, posted)
-        except CalendarError as error:
-            why = why or str(error)
-            if error.login:
-                break
-        except Exception:  # an odd answer about one event does not keep the others in
-            log.exception("an event could not be taken out")
-            why = why or ODD_ANSWER
-    return why
+def _leaving(store: Store, now: int, row: LeftRow) -> Leaving:
+    titles = tuple(p.title for p in store.left_events(row.left_id) if _stands(p, now))
+    until = row.since + LEAVING_S if row.login else 0
+    return Leaving(row.left_id, row.name, titles, row.problem, until, row.next_try)
+
+
+def _try_again(store: Store, left_id: int, why: str, when: int, now: int) -> None:
+    """Later, while the day lasts."""
+    row = store.left_calendar(left_id)
+    if row is None:
+        return
+    ends = row.since + LEAVING_S
+    if now >= ends:
+        store.forget_left_login(left_id, why)
+    else:
+        store.left_has_problem(left_id, why, min(when, ends))
+
+
+def _take_all_out(store: Store, server: CalendarServer, row: LeftRow, now: int) -> CalendarError | None:
+    """Try every event, what is to come first, whatever happened to those before; why the first of those stayed that
+    did. What somebody took out, or seemed to be none of ours, is among them: it may be back, or be ours. After a
+    refused password no other is tried: some servers shut out who knocks too often."""
+    failed: CalendarError | None = None
+    for held in sorted(store.left_events(row.left_id), key=lambda p: not is_to_come(p, now)):
+        still = store.left_calendar(row.left_id)
+        if still is None or not still.login:  # connected again, or forgotten, meanwhile
+            return failed
+        why = _try_one(server, row, held, now)
+        if why is None:
+            store.drop_left_event(row.left_id, held.uid)
+        elif why.login:
+            return why
+        failed = failed or why
+    return failed
+
+
+def _try_one(server: CalendarServer, row: LeftRow, held: PostedRow, now: int) -> CalendarError | None:
+    try:
+        if may_ring(held, now):
+            clear(server, row.calendar_url, held, now)
+    except CalendarError as error:
+        return error
+    except Exception:  # an odd answer about one event does not keep the others in
+        log.exception("an event could not be taken out")
+        return CalendarError(ODD_ANSWER, again=True)
+    return None

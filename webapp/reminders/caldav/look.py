@@ -11,8 +11,8 @@ from dataclasses import replace
 
 from webapp.reminders.caldav.account import Tools, signed_in
 from webapp.reminders.caldav.client import CalendarServer
+from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.finding import tag_of
-from webapp.reminders.caldav.merge import UnreadableEventError
 from webapp.reminders.caldav.standing import found_elsewhere, what_stands
 from webapp.reminders.caldav.update import asked_of, moved_to
 from webapp.reminders.events import draw, entries
@@ -44,8 +44,7 @@ def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
     try:
         with signed_in(tools, row) as server:
             tag = tag_of(server, row.calendar_url)
-            if not tag or tag != row.tag:
-                _look_at_events(store, server, row, now, version)
+            is_sure = bool(tag and tag == row.tag) or _look_at_events(store, server, row, now, version)
     except CalendarError as error:
         wait = after_writing_failed(error, row.tries) if error.login else LOOK_AFTER_TROUBLE_S
         if error.login:
@@ -54,18 +53,24 @@ def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
         return
     if row.refused:
         store.account_is_good(kitchen_id, row.synced, now)
+    tag = tag if is_sure else ""
     store.account_was_looked_at(kitchen_id, now + (LOOK_S if tag else LOOK_WITHOUT_TAG_S), tag)
 
 
-def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: int, version: int) -> None:
+def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: int, version: int) -> bool:
+    """Note what is seen; whether that will do until the calendar changes: servers have bad moments, so what is gone is
+    looked for again."""
+    is_sure = True
     wanted = {e.uid: e for e in entries(store, now, row.kitchen_id) if not e.cancelled and e.end > now}
     for held in store.posted(row.kitchen_id):
         entry = wanted.get(held.uid)
         if entry and held.hands_off != "taken" and held.fingerprint == entry.fingerprint():
             there, where = what_stands(server, held.url), held
-            if there is None and (elsewhere := found_elsewhere(server, row, held)):
+            if there is None and (elsewhere := found_elsewhere(server, row.calendar_url, held)):
                 there, where = what_stands(server, elsewhere.url), elsewhere
+            is_sure = is_sure and there is not None
             _note(store, row, held, _seen(where, entry, there[1] if there else None), version)
+    return is_sure
 
 
 def _seen(held: PostedRow, entry: Entry, there: bytes | None) -> PostedRow:

@@ -15,7 +15,8 @@ from dataclasses import replace
 from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.standing import body_of, read_back, remember, url_of
-from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back, take_out
+from webapp.reminders.caldav.taking_out import take_out
+from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back
 from webapp.reminders.events import draw, entries, ring_soon
 from webapp.reminders.waits import ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
@@ -142,9 +143,11 @@ def take_out_tests_safely(store: Store, tools: Tools, now: int, kitchen_id: str)
 
 
 def _take_out_tests(store: Store, tools: Tools, before: int, kitchen_id: str) -> None:
-    with suppress(CalendarError), signed_in(tools, store.account(kitchen_id)) as server:
+    row = store.account(kitchen_id)
+    with suppress(CalendarError), signed_in(tools, row) as server:
         for posted in _tests_over(store, kitchen_id, before):
-            take_out(store, server, kitchen_id, posted)
+            take_out(server, row.calendar_url if row else "", posted)
+            store.drop_posted(kitchen_id, posted.uid)
     for posted in _tests_over(store, kitchen_id, before):
         store.drop_posted(kitchen_id, posted.uid)
 

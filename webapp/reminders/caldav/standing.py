@@ -9,10 +9,12 @@ from urllib.parse import quote
 
 from webapp.core.kinds import AlarmsFound, HandsOff
 from webapp.core.kitchen import NO_ALARM
+from webapp.reminders.caldav.alarms import rings, without_alarms
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
+from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.finding import address_of, check_stands
-from webapp.reminders.caldav.merge import UnreadableEventError, check_calendar, rings, without_alarms
+from webapp.reminders.caldav.merge import check_calendar
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
@@ -20,6 +22,7 @@ from webapp.store.store import Store
 
 There = tuple[str, bytes] | None  # (ETag, body) of what stands there
 _LOOKS = 3
+_TORN = "The calendar server names an event of ours, and says in the same breath that it does not have it."
 
 
 def settled(server: CalendarServer, url: str, act: Callable[[There, str], None]) -> None:
@@ -58,12 +61,20 @@ def what_stands(server: CalendarServer, url: str) -> There:
     return there
 
 
-def found_elsewhere(server: CalendarServer, row: AccountRow, held: PostedRow) -> PostedRow | None:
+def found_elsewhere(server: CalendarServer, calendar_url: str, held: PostedRow) -> PostedRow | None:
     """An event that does not stand where we wrote it, with the address under which its server keeps it; None when it
-    is not in the calendar, or the server cannot tell. Raises CalendarError."""
-    url = address_of(server, row.calendar_url, held.uid)
-    there = what_stands(server, url) if url and url != held.url else None
-    is_it = there is not None and held.uid.encode() in re.sub(rb"\r?\n[ \t]", b"", there[1])
+    is not in the calendar, or the server cannot tell.
+
+    Raises CalendarError, where the server names the event and does not have it too: that is trouble of the server's,
+    and says nothing of what a person did.
+    """
+    url = address_of(server, calendar_url, held.uid)
+    if not url:
+        return None
+    there = None if url == held.url else what_stands(server, url)
+    if there is None:
+        raise CalendarError(_TORN, again=False)  # of this event alone: the others are tried
+    is_it = held.uid.encode() in re.sub(rb"\r?\n[ \t]", b"", there[1])
     return replace(held, url=url) if is_it else None
 
 

@@ -12,19 +12,13 @@ from dataclasses import replace
 from functools import partial
 
 from webapp.core.kinds import HandsOff
-from webapp.reminders.caldav.adopting import is_our_writing, post_new, seek, stand_already
+from webapp.reminders.caldav.adopting import post_new, seek, stand_already
+from webapp.reminders.caldav.alarms import rings, without_alarms
 from webapp.reminders.caldav.client import CalendarServer
-from webapp.reminders.caldav.merge import (
-    UnreadableEventError,
-    as_it_came,
-    called_off,
-    made_their_own,
-    merge,
-    rings,
-    start_of,
-    without_alarms,
-)
+from webapp.reminders.caldav.event_parts import UnreadableEventError
+from webapp.reminders.caldav.merge import merge, start_of
 from webapp.reminders.caldav.standing import There, body_of, found_elsewhere, read_back, remember, settled
+from webapp.reminders.caldav.taking_out import clear, is_to_come, take_out_second
 from webapp.reminders.ics import Entry
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
@@ -49,7 +43,7 @@ def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, show
     coming = [max(e.start, now) for e in (*new, *(e for e, _ in behind)) if e.end > now]
     there = stand_already(server, row, [*coming, *(held.ends for held in off if held.ends > now)])
     work: list[Callable[[], None]] = [
-        *(partial(_leave, store, server, row.kitchen_id, held, there.get(held.uid, ()), now) for held in off),
+        *(partial(_leave, store, server, row, held, there.get(held.uid, ()), now) for held in off),
         *(partial(_again, store, server, row, entry, held, now) for entry, held in behind),
         *(partial(post_new, store, server, row, entry, there.get(entry.uid, ())) for entry in new),
         partial(_clear_seconds, store, server, row.kitchen_id, there),
@@ -90,7 +84,7 @@ def _clear_seconds(store: Store, server: CalendarServer, kitchen_id: str, there:
         held = posted.get(uid)
         for url in places if held and held.url in places else ():
             if held and url != held.url:
-                _off(server, replace(held, url=url, hands_off="taken"))
+                take_out_second(server, replace(held, url=url))
 
 
 def post_again(
@@ -99,13 +93,14 @@ def post_again(
     """Bring one event up to date, keeping what somebody changed there. `ours`: its start is to be ours again."""
 
     def write(there: There, tag: str) -> None:
-        elsewhere = found_elsewhere(server, row, held) if there is None else None
+        elsewhere = found_elsewhere(server, row.calendar_url, held) if there is None else None
         if elsewhere:
             post_again(store, server, row, entry, elsewhere, now, ours)
             return
         if there is None:  # what we wrote last stays known, for when it is put back
             gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
             store.put_posted(row.kitchen_id, replace(gone, title=entry.title))
+            store.look_closely(row.kitchen_id)
             return
         try:
             moved = 0 if ours or entry.end <= now else moved_to(held, there[1], entry)
@@ -158,42 +153,11 @@ def asked_of(held: PostedRow, entry: Entry, moved: int) -> HandsOff:
 
 
 def _leave(
-    store: Store, server: CalendarServer, kitchen_id: str, held: PostedRow, places: tuple[str, ...], now: int
+    store: Store, server: CalendarServer, row: AccountRow, held: PostedRow, places: tuple[str, ...], now: int
 ) -> None:
-    """An event that is not wanted any more: what is over stays in the calendar as a record, the rest is taken out,
-    wherever else it stands too."""
-    if held.ends <= now and not held.their_start > now:
-        store.drop_posted(kitchen_id, held.uid)
-        return
-    for url in places:
+    """An event that is not wanted any more, wherever else it stands too."""
+    for url in places if is_to_come(held, now) else ():
         if url != held.url:
-            _off(server, replace(held, url=url, hands_off="taken"))
-    take_out(store, server, kitchen_id, held)
-
-
-def take_out(store: Store, server: CalendarServer, kitchen_id: str, held: PostedRow) -> None:
-    """Delete one of our events. One that somebody made their own stays as a record, cancelled, and rings no more."""
-    _off(server, held)
-    store.drop_posted(kitchen_id, held.uid)
-
-
-def _off(server: CalendarServer, held: PostedRow) -> None:
-    """As `take_out`, of one that is not known to be ours ("taken") too, such as a second one of the same name."""
-
-    def leave(there: There, tag: str) -> None:
-        if there is None or (held.hands_off == "taken" and not is_our_writing(there[1], held.body.encode())):
-            return
-        if _is_theirs(held, there[1]):
-            server.put_changed(held.url, called_off(there[1]), tag)
-        else:
-            server.delete(held.url, tag)
-
-    settled(server, held.url, leave)
-
-
-def _is_theirs(held: PostedRow, there: bytes) -> bool:
-    base = held.body.encode()
-    try:
-        return made_their_own(as_it_came(there, base) if held.hands_off == "taken" else base, there)
-    except UnreadableEventError:
-        return False
+            take_out_second(server, replace(held, url=url))
+    clear(server, row.calendar_url, held, now)
+    store.drop_posted(row.kitchen_id, held.uid)

@@ -67,16 +67,28 @@ def delete_everything() -> AnyResponse:
         return make_response(_page(inside, error), 422)
     here = world()
     # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
-    try:
-        left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    except PlanError as error:
-        return make_response(_page(inside, error), 422)
+    leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    left = leaving.leavings(here.store, here.now(), inside.kitchen_id)
+    if any(one.until for one in left) and not request.form.get("anyway"):
+        return make_response(_page(inside, _still_leaving(left), anyway=True), 422)
     access.delete_everything(here.store, inside.kitchen_id)
     hand_out("")
-    response = make_response(render_template("gone.html", left=left.said))
+    response = make_response(render_template("gone.html", left=" ".join(one.said for one in left)))
     # What this phone had packed goes too, where the browser knows how (W3C Clear Site Data).
     response.headers["Clear-Site-Data"] = '"storage"'
     return response
+
+
+def _still_leaving(left: tuple[leaving.Leaving, ...]) -> PlanError:
+    """The kitchen waits for its calendars: with it the login goes, and nobody could take our events out any more."""
+    names = " and ".join(f"“{one.name}”" for one in left if one.until)
+    titles = sum(len(one.titles) for one in left if one.until)
+    many = f"{titles} events" if titles != 1 else "1 event"
+    why = next(one.why for one in left if one.until)
+    message = f"Nothing was deleted yet: {many} of ours may still stand in your calendar {names}. {why}"
+    return refused(
+        "word", message, "They are being taken out by themselves, so try again in some minutes, or leave them there."
+    )
 
 
 def _sent_file() -> bytes:
@@ -87,10 +99,10 @@ def _sent_file() -> bytes:
         return bytes(sent.read())
 
 
-def _page(inside: Home, error: PlanError | None = None) -> str:
+def _page(inside: Home, error: PlanError | None = None, anyway: bool = False) -> str:
     return render_template(
         "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error),
-        unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
+        anyway=anyway, unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
     )  # fmt: skip
 
 

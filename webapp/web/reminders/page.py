@@ -85,7 +85,8 @@ def find() -> AnyResponse:
     inside = enter()
     form = _login_form()
     answers = forms.answers_of(form)
-    address, username, password = answers.text("address"), answers.text("username"), form["password"].data or ""
+    address, password = answers.text("address"), form["password"].data or ""
+    username = accounts.user_name_from(address, answers.text("username"))
     try:
         found = accounts.find_calendars(ringing().tools, address, username, password)
     except PlanError as error:
@@ -102,9 +103,9 @@ def connect() -> AnyResponse:
     inside, here = must_have(), world()
     try:
         login, chosen = _chosen(inside)
-        _leave_another(inside, chosen.url)
     except PlanError as error:
         return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
+    _leave_another(inside, chosen.url)
     accounts.connect(
         here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin()
     )
@@ -182,31 +183,34 @@ def answer_start() -> AnyResponse:
 
 @bp.post("/calendar/off")
 def disconnect() -> AnyResponse:
-    """Take the coming events out and forget the password."""
+    """Write nothing more, take the coming events out and forget the login; what takes longer goes on by itself."""
     inside, here = must_have(), world()
-    try:
-        left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    except PlanError as error:
-        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
-    if left.titles:
-        flash(f"Disconnected, and the password is forgotten. {left.said}", "careful")
+    left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
+    if left:
+        flash("Disconnected: nothing more is written there.", "careful")
     else:
         flash("Disconnected; coming events were taken out and the password is forgotten.", "good")
     return _back("calendar")
 
 
-def _leave_another(inside: Home, url: str) -> None:
-    """Take the coming events out of a calendar that is no longer written: nobody would ever move them again.
+@bp.post("/calendar/left")
+def forget_left() -> AnyResponse:
+    """Forget the login of a calendar that is being left, at once; or, forgotten before, what stands there still."""
+    inside, here = must_have(), world()
+    left_id = request.form.get("left", "")
+    leaving.forget_login(here.store, inside.kitchen_id, int(left_id) if left_id.isdecimal() else 0)
+    return _back("calendar")
 
-    Raises PlanError, with nothing changed, when there is no line free to do so.
-    """
+
+def _leave_another(inside: Home, url: str) -> None:
+    """Take the coming events out of a calendar that is no longer written: nobody would ever move them again."""
     here = world()
     row = here.store.account(inside.kitchen_id)
     if row is None or row.calendar_url == url:
         return
     left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    if left.titles:
-        flash(f"“{row.name}” is no longer written. {left.said}", "careful")
+    if left:
+        flash(f"“{row.name}” is no longer written.", "careful")
     else:
         flash(f"“{row.name}” is no longer written; coming events were taken out there.", "good")
 
@@ -281,6 +285,7 @@ def _page(
         again=again or _again_form(inside, posted=False),
         login=login or _login_form(posted=False),
         found=found, sealed=sealed, problems=problems, account=account, feed=feed,
+        leavings=leaving.leavings(here.store, here.now(), inside.kitchen_id),
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",
         webcal_url=f"webcal://{our_origin().partition('://')[2]}/feed/{feed.key}.ics" if feed.key else "",
         feed_at_home=ringing().reach.is_at_home(our_origin().partition("://")[2]),

@@ -12,6 +12,7 @@ from webapp.core.plan.retimed import Retimed
 from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
+from webapp.reminders.caldav.leaving import Leaving, leavings
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import HOME, entries_for
@@ -41,6 +42,12 @@ def calendar_without_alarms() -> str:
     inside, here = known(), world()
     row = here.store.account(inside.kitchen_id) if inside else None
     return row.name if row and row.alarms == "lost" and not row.problem else ""
+
+
+def calendars_left() -> tuple[Leaving, ...]:
+    """Calendars that were disconnected and in which steps to come may still ring."""
+    inside, here = known(), world()
+    return tuple(one for one in leavings(here.store, here.now(), inside.kitchen_id) if one.titles) if inside else ()
 
 
 def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
@@ -108,6 +115,7 @@ def register(app: Flask) -> None:
     app.jinja_env.globals.update(
         calendar_trouble=calendar_trouble,
         calendar_without_alarms=calendar_without_alarms,
+        calendars_left=calendars_left,
         moved_in_calendar=moved_in_calendar,
         calendar_events=calendar_events,
         left_in_calendar=left_in_calendar,

@@ -1,0 +1,119 @@
+"""Calendars that are being left: what of ours still stands in them, and the login until it is out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from webapp.store.base import Base
+from webapp.store.calendars import PostedRow
+
+_LEFT = "SELECT left_id, kitchen_id, calendar_url, name, login, since, next_try, tries, problem FROM left_calendars"
+
+
+@dataclass(frozen=True)
+class LeftRow:
+    """One calendar that is being left. `login` is sealed, "" once it is forgotten."""
+
+    left_id: int
+    kitchen_id: str
+    calendar_url: str
+    name: str
+    login: str
+    since: int
+    next_try: int = 0
+    tries: int = 0
+    problem: str = ""
+
+
+class LeftCalendars(Base):
+    """A kitchen may be leaving several."""
+
+    def leave_account(self, kitchen_id: str, now: int) -> int:
+        """The kitchen's calendar is written no more; what was written, and the login, go over to one that is being
+        left. Its id, 0 when there was none."""
+        with self.transaction() as db:
+            made = db.execute(
+                """INSERT INTO left_calendars (kitchen_id, calendar_url, name, login, since)
+                   SELECT kitchen_id, calendar_url, name, login, ? FROM caldav_accounts WHERE kitchen_id = ?""",
+                (now, kitchen_id),
+            )
+            if not made.rowcount:
+                return 0
+            left_id = made.lastrowid or 0
+            db.execute(
+                """INSERT INTO left_events
+                   SELECT ?, uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start, their_start
+                   FROM caldav_events WHERE kitchen_id = ?""",
+                (left_id, kitchen_id),
+            )
+            db.execute("DELETE FROM caldav_events WHERE kitchen_id = ?", (kitchen_id,))
+            db.execute("DELETE FROM caldav_accounts WHERE kitchen_id = ?", (kitchen_id,))
+        return left_id
+
+    def left_calendars(self, kitchen_id: str) -> tuple[LeftRow, ...]:
+        """Those that this kitchen is leaving, or left with events of ours in them."""
+        with self.reading() as db:
+            rows = db.execute(f"{_LEFT} WHERE kitchen_id = ? ORDER BY left_id", (kitchen_id,)).fetchall()
+        return tuple(LeftRow(*row) for row in rows)
+
+    def left_calendar(self, left_id: int) -> LeftRow | None:
+        """One of them; None when all is done."""
+        with self.reading() as db:
+            row = db.execute(f"{_LEFT} WHERE left_id = ?", (left_id,)).fetchone()
+        return LeftRow(*row) if row else None
+
+    def left_to_try(self, now: int) -> tuple[int, ...]:
+        """Whose login is kept and that may be tried now."""
+        with self.reading() as db:
+            rows = db.execute(
+                "SELECT left_id FROM left_calendars WHERE login != '' AND next_try <= ? ORDER BY tries, next_try",
+                (now,),
+            ).fetchall()
+        return tuple(row[0] for row in rows)
+
+    def left_events(self, left_id: int) -> tuple[PostedRow, ...]:
+        """What may still stand in it."""
+        with self.reading() as db:
+            rows = db.execute(
+                """SELECT uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start, their_start
+                   FROM left_events WHERE left_id = ? ORDER BY ends, uid""",
+                (left_id,),
+            ).fetchall()
+        return tuple(PostedRow(*row) for row in rows)
+
+    def drop_left_event(self, left_id: int, uid: str) -> None:
+        """That event rings there no more."""
+        with self.transaction() as db:
+            db.execute("DELETE FROM left_events WHERE left_id = ? AND uid = ?", (left_id, uid))
+
+    def left_has_problem(self, left_id: int, problem: str, next_try: int) -> None:
+        """Why not everything is out, and when to try again."""
+        with self.transaction() as db:
+            db.execute(
+                "UPDATE left_calendars SET problem = ?, next_try = ?, tries = tries + 1 WHERE left_id = ?",
+                (problem, next_try, left_id),
+            )
+
+    def forget_left_login(self, left_id: int, problem: str) -> None:
+        """No more tries: user name and password are forgotten; what stands there stays known, to be told of."""
+        with self.transaction() as db:
+            db.execute("UPDATE left_calendars SET login = '', problem = ? WHERE left_id = ?", (problem, left_id))
+
+    def drop_left(self, left_id: int) -> None:
+        """All is out, or the person knows: nothing of it is kept."""
+        with self.transaction() as db:
+            db.execute("DELETE FROM left_calendars WHERE left_id = ?", (left_id,))
+
+    def take_back_left(self, kitchen_id: str, calendar_url: str) -> None:
+        """This calendar is written again: what stands there of ours is known as before."""
+        with self.transaction() as db:
+            db.execute(
+                """INSERT OR IGNORE INTO caldav_events
+                   SELECT l.kitchen_id, uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start,
+                   their_start FROM left_events JOIN left_calendars l USING (left_id)
+                   WHERE l.kitchen_id = ? AND l.calendar_url = ?""",
+                (kitchen_id, calendar_url),
+            )
+            db.execute(
+                "DELETE FROM left_calendars WHERE kitchen_id = ? AND calendar_url = ?", (kitchen_id, calendar_url)
+            )
