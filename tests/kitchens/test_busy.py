@@ -291,6 +291,23 @@ def test_a_broken_time_zone_is_named_and_the_others_serve() -> None:
     assert notes == ["The time zone “Odd” cannot be read: its events count at your kitchen’s time."]
 
 
+@pytest.mark.parametrize("name", ["Foo/Bar", "GMT-0500", "(UTC-05:00) Eastern Time (US & Canada)"])
+@pytest.mark.parametrize("rule", ["", "\nRRULE:FREQ=DAILY;COUNT=1"])
+def test_a_time_zone_that_nobody_describes_is_named(name: str, rule: str) -> None:
+    """RFC 5545 3.2.19: a file describes every zone that it names; some do not, and an hour read wrong must be said."""
+    said = f'"{name}"' if ":" in name else name
+    odd = f"DTSTART;TZID={said}:20261125T180000\nDTEND;TZID={said}:20261125T190000{rule}"
+    found, notes = busy_spans(with_part(events=(GOOD, odd)), DAY, DAY + WEEK, LISBON)
+    assert found == [Span(hour(12), hour(13)), Span(hour(18), hour(19))]
+    assert notes == [f"The time zone “{name}” cannot be read: its events count at your kitchen’s time."]
+
+
+def test_a_time_zone_of_the_computer_needs_no_description_and_no_word() -> None:
+    known = "DTSTART;X-A=1;TZID=Europe/Berlin:20261125T180000\nDTEND;TZID=Europe/Berlin:20261125T190000"
+    found, notes = busy_spans(with_part(events=(known,)), DAY, DAY + WEEK, LISBON)
+    assert (found, notes) == ([Span(hour(17), hour(18))], [])
+
+
 def test_an_event_of_months_within_one_year_is_said_too() -> None:
     _, notes = busy_spans(calendar(times("20260801T080000Z", "20261224T190000Z")), DAY, DAY + WEEK, LISBON)
     assert notes == ["Left out 1 event that lasts longer than 60 days: taken for a note."]

@@ -19,6 +19,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 
 from webapp.machine.household import same_household
 from webapp.machine.net_guard import Guard
+from webapp.reminders import wire
 from webapp.reminders.caldav.account import trusting
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.dav_xml import NotDavError, answers
@@ -344,15 +345,48 @@ def test_a_certificate_that_nobody_vouches_for_is_told_with_what_to_do(tmp_path:
     assert trusting(None) is None
 
 
+@pytest.mark.parametrize(
+    ("holds_for", "until", "said", "to_do"),
+    [
+        ("127.0.0.9", timedelta(1), "is for another address (", "Enter the address that the certificate names"),
+        ("127.0.0.1", timedelta(-1), "does not hold today (", "has to renew it"),
+    ],
+)
+def test_a_certificate_that_does_not_hold_here_or_today_is_told_with_what_to_do(
+    tmp_path: Path, holds_for: str, until: timedelta, said: str, to_do: str
+) -> None:
+    """RFC 9110 4.3.4: a client checks that a certificate is for the host that it asked, and that it holds today."""
+    authority = CertificateAuthority(tmp_path, holds_for, until)
+    with (
+        authority.serving() as url,
+        CalendarServer(Guard(local=True), Login("u", "p"), trust=trusting(authority.file)) as server,
+        pytest.raises(CalendarError) as caught,
+    ):
+        server.get(f"{url}/a.ics")
+    assert said in str(caught.value)
+    assert to_do in str(caught.value)
+    assert ".." not in str(caught.value)
+    assert caught.value.final
+
+
+@pytest.mark.parametrize(("why", "said"), [("unsupported purpose.", "(unsupported purpose). Who runs")])
+def test_whatever_else_is_wrong_with_a_certificate_ends_with_one_full_stop(why: str, said: str) -> None:
+    error = ssl.SSLCertVerificationError(1, "x")
+    error.verify_message = why
+    refused = httpx.ConnectError("x")
+    refused.__cause__ = error
+    assert said in str(wire._no_connection(refused))
+
+
 class CertificateAuthority:
     """A household's own certificate for 127.0.0.1, made with `cryptography`, and a server that shows it."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, holds_for: str = "127.0.0.1", until: timedelta = timedelta(1)) -> None:
         key = ec.generate_private_key(ec.SECP256R1())
         name = x509.Name([x509.NameAttribute(x509.NameOID.COMMON_NAME, "Household")])
         now = datetime.now(UTC)
-        address = x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address("127.0.0.1"))])
-        builder = x509.CertificateBuilder(name, name, key.public_key(), 1, now - timedelta(1), now + timedelta(1))
+        address = x509.SubjectAlternativeName([x509.IPAddress(ipaddress.ip_address(holds_for))])
+        builder = x509.CertificateBuilder(name, name, key.public_key(), 1, now - timedelta(2), now + until)
         made = builder.add_extension(address, False).add_extension(x509.BasicConstraints(True, None), True)
         self.file = folder / "authority.pem"
         self.key = folder / "key.pem"

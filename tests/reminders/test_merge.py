@@ -10,7 +10,7 @@ import icalendar
 import pytest
 
 from webapp.reminders import ics
-from webapp.reminders.caldav.alarms import rings
+from webapp.reminders.caldav.alarms import rings, rings_after, silenced
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own, merge, start_of
 
@@ -179,6 +179,17 @@ def test_only_what_a_person_put_in_makes_an_event_their_own() -> None:
         assert made_their_own(BASE, BASE.replace(old, new))
 
 
+@pytest.mark.parametrize(
+    "mark",
+    [
+        "X-APPLE-TRAVEL-ADVISORY-BEHAVIOR:AUTOMATIC", "X-MOZ-GENERATION:4", "LOCATION:", "PRIORITY:5", "CLASS:PUBLIC",
+    ],
+)  # fmt: skip
+def test_what_a_program_notes_by_itself_makes_no_event_a_persons_own(mark: str) -> None:
+    """RFC 5545 3.8.8.2: names that begin with X- are a program's; only snoozed, such an event goes with its bake."""
+    assert not made_their_own(BASE, SNOOZED.replace(b"STATUS:", mark.encode() + b"\r\nSTATUS:"))
+
+
 def test_what_is_called_off_stays_with_its_words_and_rings_no_more() -> None:
     merged = called_off(SNOOZED.replace(b"SUMMARY:Light", b"SUMMARY:Ada and I light"))
     assert said(merged, "SUMMARY") == ["SUMMARY:Ada and I light the oven"]
@@ -219,3 +230,45 @@ def test_what_has_no_mark_of_ours_or_a_spoilt_one_is_the_persons_and_stays(mark:
     there = marked("By hand", mark)
     merged = merge(as_it_came(there, event(text="Dial 230 C.")), there, event(text="Dial 230 C."))
     assert said(merged, "DESCRIPTION") == ["DESCRIPTION:Dial 230 C.\\n\\nBy hand"]
+
+
+NINE = 1795597200  # 2026-11-25T09:00:00Z
+
+
+def alarm(*rows: str) -> str:
+    return "\r\n".join(("BEGIN:VALARM", "ACTION:DISPLAY", "DESCRIPTION:x", *rows, "END:VALARM", ""))
+
+
+@pytest.mark.parametrize(
+    ("rows", "more", "later"),
+    [
+        (("TRIGGER:-PT5M",), "", False),  # at 7:55
+        (("TRIGGER:PT59M",), "", False),  # at 8:59
+        (("TRIGGER:PT61M",), "", True),  # at 9:01
+        (("TRIGGER;RELATED=END:PT31M",), "", True),  # the end is at 8:30
+        (("TRIGGER;RELATED=END:PT29M",), "", False),
+        (("TRIGGER;VALUE=DATE-TIME:20261125T090100Z",), "", True),
+        (("TRIGGER;VALUE=DATE-TIME:20261125T090100Z", "ACKNOWLEDGED:20261125T090100Z"), "", False),  # RFC 9074 6.1
+        (("TRIGGER;VALUE=DATE-TIME:20261125T090100Z", "ACKNOWLEDGED:20261125T085000Z"), "", True),
+        (("TRIGGER:-PT5M", "REPEAT:3", "DURATION:PT20M"), "", False),  # 7:55, 8:15, 8:35, 8:55
+        (("TRIGGER:-PT5M", "REPEAT:4", "DURATION:PT20M"), "", True),  # and 9:15
+        (("TRIGGER:-PT5M",), "X-MOZ-SNOOZE-TIME:20261125T090500Z\r\n", True),
+        (("TRIGGER:-PT5M",), "X-MOZ-SNOOZE-TIME:20261125T085500Z\r\n", False),
+        (("TRIGGER:-PT5M",), "X-MOZ-SNOOZE-TIME:soon\r\n", True),
+        (("TRIGGER:-PT5M",), "X-MOZ-LASTACK:20261125T090500Z\r\n", False),
+        (("TRIGGER:-PT5M",), "RRULE:FREQ=DAILY\r\n", True),
+    ],
+)
+def test_whether_something_may_ring_after_nine(rows: tuple[str, ...], more: str, later: bool) -> None:
+    """An event from 8:00 to 8:30; RFC 5545 3.8.6.3 says when an alarm rings, 3.8.6.2 how it repeats."""
+    there = event("20261125T080000Z", "20261125T083000Z", alarms=alarm(*rows), more=more)
+    assert rings_after(there, NINE) is later
+    assert not rings_after(silenced(there), 0)
+    assert said(silenced(there) + alarm("").encode(), "SUMMARY") == ["SUMMARY:Light the oven"]
+
+
+def test_an_event_that_has_a_length_ends_after_it_and_one_without_an_end_when_it_begins() -> None:
+    rings_late = alarm("TRIGGER;RELATED=END:PT31M")
+    there = event("20261125T080000Z", "20261125T083000Z", alarms=rings_late)
+    assert rings_after(there.replace(b"DTEND:20261125T083000Z", b"DURATION:PT30M"), NINE)
+    assert not rings_after(there.replace(b"DTEND:20261125T083000Z\r\n", b""), NINE)

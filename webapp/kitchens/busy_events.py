@@ -18,6 +18,7 @@ _WANTED = frozenset(
         "X-MICROSOFT-CDO-BUSYSTATUS", "ATTENDEE", "SEQUENCE",
     )
 )  # fmt: skip
+_TZID = re.compile(r'^[A-Z]+(?:;[^;:"]*)*?;TZID=("[^"]*"|[^:;"]*)', flags=re.I)
 
 
 class UnreadableCalendarError(Exception):
@@ -38,6 +39,11 @@ class FileEvent:
     def get(self, name: str) -> str:
         """The value of the first line of that name, "" without one."""
         return next((line.partition(":")[2].strip() for line in self.lines if name_of(line) == name), "")
+
+    def zones(self) -> set[str]:
+        """The time zones in which it says when it begins and ends (RFC 5545 3.2.19: the name may stand in quotes)."""
+        found = (_TZID.search(line) for line in self.lines if name_of(line) in ("DTSTART", "DTEND"))
+        return {one[1].strip('"') for one in found if one}
 
     def may_lie_in(self, start: int, end: int) -> bool:
         """Whether an event that happens once can be of those days, told by its first date alone (two days to spare,

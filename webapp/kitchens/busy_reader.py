@@ -20,7 +20,7 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.day.span import Span, union
 from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
-from webapp.kitchens.busy_series import NotPlainError, plain_series
+from webapp.kitchens.busy_series import NotPlainError, known_zone, plain_series
 from webapp.machine.own_limits import TakesLongError, limit_this_process, not_for_ever
 
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
@@ -39,9 +39,10 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
     frame = read.without_broken_zones(frame)
     left_out = {one.place for one in (*ours, *read.too_often)}
     single, series = in_series(one for one in events if one.place not in left_out)
+    single = [one for one in single if one.may_lie_in(start, end)]
+    read.note_unknown_zones([*single, *(one for rows in series.values() for one in rows)])
     for one in single:
-        if one.may_lie_in(start, end):
-            read.take(one, lambda one=one: [_event_of(frame, [one])], zone)  # type: ignore[misc]
+        read.take(one, lambda one=one: [_event_of(frame, [one])], zone)  # type: ignore[misc]
     for rows in series.values():
         read.take_series(frame, rows, start, end, zone)
     read.add_free_busy(frame, zone)
@@ -158,6 +159,15 @@ class Read:
                 self.zones.append(FileEvent(0, part.splitlines()).get("TZID")[:40])
                 frame = frame.replace(part, "")
         return frame
+
+    def note_unknown_zones(self, events: Sequence[FileEvent]) -> None:
+        """A zone of which neither the file nor this computer knows anything: the library takes its times for ours."""
+        for name in sorted(set().union(*(one.zones() for one in events))):
+            try:
+                known_zone(name)
+            except NotPlainError:
+                if name[:40] not in self.zones:
+                    self.zones.append(name[:40])
 
     def notes(self) -> list[str]:
         """Plain sentences on what was left out or may surprise."""

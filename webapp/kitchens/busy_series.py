@@ -179,13 +179,13 @@ def _zone(head: str) -> tzinfo | None:
     if any(name.upper() not in ("TZID", "VALUE") for name, _, _ in params):
         raise NotPlainError
     keys = [value.strip('"') for name, _, value in params if name.upper() == "TZID"]
-    return _known(keys[0]) if keys else None
+    return known_zone(keys[0]) if keys else None
 
 
 @cache
-def _known(key: str) -> tzinfo:
+def known_zone(key: str) -> tzinfo:
     """The zone of this name; else what the library takes it for: as the file itself describes it (VTIMEZONE), or a
-    name that office programs write."""
+    name that office programs write. Raises NotPlainError for one that nobody knows."""
     try:
         return ZoneInfo(key)
     except (ValueError, OSError, KeyError):

@@ -19,7 +19,7 @@ _SAYS_NO_S = (60,) + (300,) * 12 + (900,)  # not allowed, not there: often meant
 _REFUSED_S = (300, 900, 1800, 3600)  # user name and password: some servers shut out who knocks too often
 
 # Leaving a calendar: how long its login is kept until our events are out.
-LEAVING_S = 86400
+LEAVE_WITHIN_S = 86400
 
 # Fetching a calendar of busy times by its address.
 FETCH_S = 3600

@@ -176,4 +176,19 @@ def _no_connection(error: httpx.ConnectError) -> CalendarError:
     why = cause.verify_message or "it cannot be checked"
     if "self-signed" in why or "self signed" in why or "issuer" in why:
         return CalendarError(_UNTRUSTED.format(why), again=False, final=True)
-    return CalendarError(f"The calendar server's certificate is not in order: {why}.", again=False, final=True)
+    return CalendarError(_not_in_order(why.rstrip(". ")), again=False, final=True)
+
+
+def _not_in_order(why: str) -> str:
+    """A certificate that is trusted and does not hold for this address, or not today (OpenSSL's words in brackets)."""
+    if "mismatch" in why:
+        return (
+            f"The calendar server's certificate is for another address ({why}). Enter the address that the certificate "
+            "names, as your provider’s or server’s settings show it."
+        )
+    if "expired" in why or "not yet valid" in why:
+        return (
+            f"The calendar server's certificate does not hold today ({why}). Who runs that server has to renew it; if "
+            "phones accept it, ask the owner of this server to set its clock."
+        )
+    return f"The calendar server's certificate is not in order ({why}). Who runs that server has to mend it."

@@ -13,7 +13,7 @@ from webapp.reminders.caldav.account import ODD_ANSWER, LostKeyError, Tools, sig
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.taking_out import clear, is_to_come, may_ring
 from webapp.reminders.caldav.update import NOT_OURS
-from webapp.reminders.waits import LEAVING_S, ODD_ANSWER_S, after_writing_failed
+from webapp.reminders.waits import LEAVE_WITHIN_S, ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 from webapp.store.ids import NotHere
@@ -124,7 +124,7 @@ def _stands(held: PostedRow, now: int) -> bool:
 
 def _leaving(store: Store, now: int, row: LeftRow) -> Leaving:
     titles = tuple(p.title for p in store.left_events(row.left_id) if _stands(p, now))
-    until = row.since + LEAVING_S if row.login else 0
+    until = row.since + LEAVE_WITHIN_S if row.login else 0
     return Leaving(row.left_id, row.name, titles, row.problem, until, row.next_try)
 
 
@@ -133,7 +133,7 @@ def _try_again(store: Store, left_id: int, why: str, when: int, now: int) -> Non
     row = store.left_calendar(left_id)
     if row is None:
         return
-    ends = row.since + LEAVING_S
+    ends = row.since + LEAVE_WITHIN_S
     if now >= ends:
         store.forget_left_login(left_id, why)
     else:
