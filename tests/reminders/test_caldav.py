@@ -29,7 +29,7 @@ from webapp.machine.secretbox import SecretBox
 from webapp.reminders import events
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
-from webapp.reminders.moments import uid_for
+from webapp.reminders.timed import uid_for
 from webapp.reminders.wire import Login
 from webapp.store.ids import NotHere
 

@@ -15,7 +15,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.reminders.ics import clean, write_calendar
-from webapp.reminders.moments import uid_for
+from webapp.reminders.timed import uid_for
 
 HOSTILE = [
     "one\r\nBEGIN:VALARM\r\nACTION:AUDIO\r\nEND:VALARM",

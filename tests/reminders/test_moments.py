@@ -7,10 +7,12 @@ The sample evening (all UTC): away until 16:30, press 16:45, light the oven 18:1
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+import vobject
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -21,7 +23,7 @@ from webapp.core.kitchen import NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.reminders.events import entries, set_alarms
-from webapp.reminders.ics import Entry
+from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.moments import entries_for
 
 KITCHEN = sample_kitchen()
@@ -74,8 +76,106 @@ def test_a_turn_down_some_minutes_after_loading_rings_by_itself_and_is_named_all
 
 def test_every_step_is_a_choice_and_then_each_has_its_own_event() -> None:
     shown = entries_for(sample_plan(), kitchen=replace(KITCHEN, every_step=True))
-    assert [e.step_id for e in shown] == [s.step_id for s in sample_plan().steps]
-    assert len(rung(shown)) == len(sample_plan().steps)
+    assert [e.step_id for e in shown if "home" not in e.step_id] == [s.step_id for s in sample_plan().steps]
+    assert len(rung(shown)) == len(sample_plan().steps) + 1
+
+
+def test_who_wants_every_step_is_called_home_in_time_too_by_the_minutes_that_were_chosen() -> None:
+    for minutes, ring in ((None, at(16)), (60, at(15, 30)), (NO_ALARM, 0)):
+        own = () if minutes is None else (("home", minutes),)
+        shown = entries_for(sample_plan(), kitchen=replace(KITCHEN, every_step=True, alarms=own))
+        assert [when for when, title in rung(shown) if title.startswith("Be home by 16:30")] == ([ring] if ring else [])
+
+
+def test_rings_of_every_step_come_in_order_whatever_minutes_were_chosen() -> None:
+    """The topping an hour before its start rings at 17:45: the oven, whose step comes before it, rings no later."""
+    own = replace(KITCHEN, every_step=True, alarms=(("top", 60),))
+    rings = rung(entries_for(sample_plan(), kitchen=own))
+    assert (at(17, 45), "Put the topping on") in rings
+    assert (at(17, 45), "Light the oven") in rings
+    assert [when for when, _ in rings] == sorted(when for when, _ in rings)
+
+
+def at_the_door(minute: int = 30) -> Plan:
+    """Home at 16:30, and the dough waits from some minute of that hour on."""
+    return with_step(sample_plan(), "press", start=at(16, minute), end=at(16, minute + 10))
+
+
+@pytest.mark.parametrize("minute", [30, 35, 40])
+def test_coming_home_and_the_step_within_ten_minutes_of_it_are_one_event_that_calls_home(minute: int) -> None:
+    shown = entries_for(at_the_door(minute), kitchen=KITCHEN)
+    (event,) = [e for e in shown if "16:30" in e.title]
+    assert (event.step_id, event.start) == ("press", at(16, minute)), "it stands at the moment of action"
+    assert event.title == "Be home by 16:30: press into the oiled tray"
+    assert event.text.splitlines()[1] == "Be home by 16:30: leave in time."
+    assert sample_plan().steps[1].text in event.text
+    assert event.start - 60 * event.alarm_min == at(16), "half an hour before coming home"
+    assert (event.start - 60 * event.again_min, event.again_title) == (at(16, minute - 5), "Press into the oiled tray")
+    assert not [e for e in shown if "home" in e.step_id]
+
+
+def test_a_step_later_than_ten_minutes_after_coming_home_has_its_own_event_while_that_makes_no_more_than_six() -> None:
+    assert [e.step_id for e in entries_for(at_the_door(41), kitchen=KITCHEN) if "home" in e.step_id]
+    busy_evening = with_step(at_the_door(41), "turn-down", start=at(19, 3), end=at(19, 4))
+    shown = entries_for(busy_evening, kitchen=KITCHEN)
+    assert len(rung(shown)) == 6
+    assert (at(16), "Be home by 16:30: press into the oiled tray") in rung(shown)
+
+
+def test_an_event_that_calls_home_rings_again_at_its_step_only_where_six_are_not_passed() -> None:
+    crowded = with_step(at_the_door(), "turn-down", start=at(19, 3), end=at(19, 4))
+    shown = entries_for(crowded, kitchen=KITCHEN)
+    assert len(rung(shown)) == 6
+    assert all(e.again_min == NO_ALARM for e in shown)
+
+
+def test_minutes_of_ones_own_for_the_step_or_none_for_coming_home_keep_the_two_apart() -> None:
+    own = replace(KITCHEN, alarms=(("press", 2),))
+    rings = rung(entries_for(at_the_door(), kitchen=own))
+    assert (at(16, 28), "Press into the oiled tray") in rings
+    assert (at(16), "Be home by 16:30: press into the oiled tray") in rings
+    silent = replace(KITCHEN, alarms=(("home", NO_ALARM),))
+    assert (at(16, 25), "Press into the oiled tray") in rung(entries_for(at_the_door(), kitchen=silent))
+
+
+def test_once_the_step_is_done_its_event_calls_nobody_home() -> None:
+    done = retimed(at_the_door(), press=(at(16, 20), at(16, 30), "done"))
+    (event,) = [e for e in entries_for(at_the_door(), done, kitchen=KITCHEN) if e.step_id == "press"]
+    assert (event.title, event.alarm_min, event.again_min) == ("Press into the oiled tray", NO_ALARM, NO_ALARM)
+
+
+def test_a_file_rings_once_for_an_event_that_calls_home_and_a_calendar_of_ones_own_twice() -> None:
+    (event,) = [e for e in entries_for(at_the_door(), kitchen=KITCHEN) if e.step_id == "press"]
+    once = vobject.readOne(write_calendar([event]).decode()).vevent
+    twice = vobject.readOne(write_calendar([event], twice=True).decode()).vevent
+    assert [one.trigger.value for one in once.valarm_list] == [-timedelta(minutes=30)]
+    assert [one.trigger.value for one in twice.valarm_list] == [-timedelta(minutes=30), -timedelta(minutes=5)]
+    assert [one.description.value for one in twice.valarm_list] == [event.title, "Press into the oiled tray"]
+
+
+def with_fridge(minutes_after: int) -> Plan:
+    chill = PlanStep("chill", "chill", at(7, 30 + minutes_after), at(7, 35 + minutes_after), "hands", "fridge",
+                     alarm_min=5, title="Dough into the fridge", text="Lid on, coldest shelf.")  # fmt: skip
+    return replace(sample_plan(), steps=(sample_plan().steps[0], chill, *sample_plan().steps[1:]))
+
+
+def test_a_dough_that_goes_into_the_fridge_within_half_an_hour_of_mixing_is_told_with_the_mixing() -> None:
+    """Mixing is from 7:15 to 7:30. What is told there stands with its minute, and the event ends when mixing does."""
+    mixing = entries_for(with_fridge(29), kitchen=KITCHEN)[0]
+    assert mixing.title == "Mix the dough, then dough into the fridge"
+    assert "07:59 Dough into the fridge\nLid on, coldest shelf." in mixing.text
+    assert mixing.end == at(7, 30)
+    own = replace(KITCHEN, alarms=(("chill", 5),))
+    assert (at(7, 54), "Dough into the fridge") in rung(entries_for(with_fridge(29), kitchen=own))
+    mixed = retimed(with_fridge(29), mix=(at(7, 15), at(7, 30), "done"))
+    assert "Dough into the fridge" not in [
+        title for _, title in rung(entries_for(with_fridge(29), mixed, kitchen=KITCHEN))
+    ]
+
+
+def test_a_dough_that_goes_into_the_fridge_later_rings_for_it_while_there_is_room() -> None:
+    later = replace(with_fridge(31), busy=())
+    assert (at(7, 56), "Dough into the fridge") in rung(entries_for(later, kitchen=KITCHEN))
 
 
 def test_coming_home_rings_only_when_a_step_waits_for_it() -> None:
@@ -179,10 +279,11 @@ def test_two_comings_home_of_one_day_have_names_of_their_own_and_the_later_keeps
     fold = replace(sample_plan().steps[2], step_id="press-1", kind="press", start=at(12, 10), end=at(12, 20))
     both = replace(sample_plan(), busy=(noon, replace(away, start=at(12, 30))))
     both = replace(both, steps=(*both.steps[:2], fold, *both.steps[2:]))
-    names = [e.step_id for e in entries_for(both, kitchen=KITCHEN) if "home" in e.uid]
+    own = replace(KITCHEN, alarms=(("press", 5),))  # so that coming home is an event of its own
+    names = [e.step_id for e in entries_for(both, kitchen=own) if "home" in e.uid]
     assert names == ["home-20261125-2", "home-20261125"]
     later = replace(both, busy=both.busy[1:])
-    assert [e.step_id for e in entries_for(later, kitchen=KITCHEN) if "home" in e.uid] == ["home-20261125"]
+    assert [e.step_id for e in entries_for(later, kitchen=own) if "home" in e.uid] == ["home-20261125"]
 
 
 def test_a_coming_home_that_calendars_know_by_its_number_keeps_that_name(tmp_path: Path) -> None:
@@ -244,7 +345,7 @@ def titles(home: Home, plan: Plan) -> set[str]:
 def test_a_kitchen_that_goes_over_to_fewer_rings_calls_the_others_off(tmp_path: Path) -> None:
     home = Home(tmp_path)
     home.plan()
-    assert len(entries(home.store, home.now, home.kitchen_id)) == len(sample_plan().steps)
+    assert len(entries(home.store, home.now, home.kitchen_id)) == len(sample_plan().steps) + 1  # and coming home
     set_alarms(home.store, home.kitchen_id, {"press": 15}, every_step=False)
     shown = {e.step_id: e for e in entries(home.store, home.now, home.kitchen_id)}
     assert {s for s, e in shown.items() if e.cancelled} == {"load", "turn-down", "check", "serve"}

@@ -2,55 +2,34 @@
 
 It rings where somebody must come: home in time, mixing, moving the dough, pressing out, the oven, topping, loading,
 lifting out. What happens in between is told in the text of the event before it. Moments within ten minutes are one
-event that lists both; lifting out, and turning the oven down some minutes after loading, always ring by themselves,
-because nobody waits beside the oven for them. Who wants every step to ring (`Kitchen.every_step`) has one for each.
+event that lists both, and so is coming home with the step that waits for it; lifting out, and turning the oven down
+some minutes after loading, always ring by themselves, because nobody waits beside the oven for them. Six rings are the
+most of a plain bake: beyond them, what can wait is told in the event before it. Who wants every step to ring
+(`Kitchen.every_step`) has one for each.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import datetime
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
 
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
-from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import PlanStep
+from webapp.reminders.coming_home import HOME, MATTERS_S, ComingHome, comings_home, home_entry, with_coming_home
 from webapp.reminders.ics import Entry, called_off
-from webapp.words.calendar import Listed, come_home, describe, in_short, title_of, zone_or_utc
+from webapp.reminders.timed import MOMENTS, StepNow, alarm_min, timed_steps, uid_for
+from webapp.words.calendar import Listed, describe, in_short, title_of
 from webapp.words.spoken import spoken
 
-MOMENTS = frozenset(
-    ("preferment", "mix", "round-up", "chill", "temper", "warm", "press", "preheat", "top", "load", "lift")
-)
-HOME = "home"  # the kind of the ring that says: leave in time
-HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
+MOST_RINGS = 6  # of one bake on a plain day: more are switched off
 _TOGETHER_S = 600
 _WAITS_FOR = ("lift", "turn-down")  # somebody comes back for these
+_CAN_WAIT = ("round-up", "chill", "temper", "warm", "press")
+_AFTER_MIXING_S = 1800  # from the end of mixing until the dough goes into the fridge: the rest of the same errand
+_SOON_S = 3600  # after an event, what may be told in it where there are too many
 _STAYS_S = 180  # a turn-down sooner than this after loading finds the person at the oven
-_HOME_MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
-_DAY_BEFORE_S = 12 * 3600  # a first step so long before supper may as well be an hour later: no dough waits yet
-
-
-@dataclass(frozen=True)
-class StepNow:
-    """A step at its present time."""
-
-    step: PlanStep
-    start: int
-    end: int
-    open: bool
-
-
-def alarm_min(step: PlanStep, kitchen: Kitchen) -> int:
-    """Minutes before the start that this step's alarm rings: the person's own choice for its kind, else the plan's."""
-    minutes = dict(kitchen.alarms).get(step.kind, step.alarm_min)
-    return NO_ALARM if minutes < 0 else min(minutes, MOST_ALARM_MIN)
-
-
-def uid_for(bake_id: str, step_id: str) -> str:
-    """The event's name for ever (RFC 5545 3.8.4.7): the same for every revision, with nothing personal in it."""
-    return f"{bake_id}-{step_id}@suppertide"
 
 
 def entries_for(
@@ -70,27 +49,37 @@ def entries_for(
     """
     kitchen = kitchen or Kitchen(zone=plan.zone)
     plan = spoken(plan)
-    timed = _timed(plan, retimed)
-    groups = [(one,) for one in timed] if kitchen.every_step else grouped(timed, kitchen)
+    timed = timed_steps(plan, retimed)
+    homes = comings_home(plan, timed, kitchen)
+    groups, joined = _arranged(timed, homes, kitchen)
+    alone = [home for home in homes if home not in joined.values()]
     made = [_entry(plan, group, timed, kitchen, other_pan, which) for group in groups]
-    if not kitchen.every_step:
-        made = sorted([*_homes(plan, timed, kitchen, which), *made], key=lambda e: e.start)
-        made = _in_order(made, {kind for kind, minutes in kitchen.alarms if minutes >= 0}, plan)
-    return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
+    made = [with_coming_home(plan, e, joined[e.step_id], kitchen) if e.step_id in joined else e for e in made]
+    made = sorted([*(home_entry(plan, home, kitchen, which) for home in alone), *made], key=lambda e: e.start)
+    made = _in_order(made, {kind for kind, minutes in kitchen.alarms if minutes >= 0}, plan)
+    return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in _ringing_again(made))
 
 
-def _timed(plan: Plan, retimed: Retimed | None) -> list[StepNow]:
-    now = {s.step_id: s for s in retimed.steps} if retimed else {}
-    wanted = [s for s in plan.steps if s.rings and s.presence != "none"]
-    return [
-        StepNow(s, now[s.step_id].start, now[s.step_id].end, now[s.step_id].status == "open")
-        if s.step_id in now
-        else StepNow(s, s.start, s.end, True)
-        for s in wanted
-    ]
+def _ringing_again(entries: list[Entry]) -> list[Entry]:
+    """An event that calls home rings at its step too while that makes no more than six of them all."""
+    rings = sum((e.alarm_min >= 0) + (e.again_min >= 0) for e in entries)
+    return entries if rings <= MOST_RINGS else [replace(e, again_min=NO_ALARM) for e in entries]
 
 
 # -- which steps are one event
+
+
+def _arranged(
+    timed: Sequence[StepNow], homes: Sequence[ComingHome], kitchen: Kitchen
+) -> tuple[list[tuple[StepNow, ...]], dict[str, ComingHome]]:
+    """The steps in groups that are one event each, and the comings home that are one with the step that leads one."""
+    if kitchen.every_step:
+        return [(one,) for one in timed], {}
+    groups = grouped(timed, kitchen)
+    joined = _joined(homes, groups, kitchen, _TOGETHER_S)
+    if len(groups) + len(homes) - len(joined) > MOST_RINGS:  # as far as a step matters at all for coming home
+        joined = _joined(homes, groups, kitchen, MATTERS_S)
+    return _folded(groups, MOST_RINGS - len(homes) + len(joined), kitchen, frozenset(joined)), joined
 
 
 def grouped(timed: Sequence[StepNow], kitchen: Kitchen) -> list[tuple[StepNow, ...]]:
@@ -115,6 +104,62 @@ def _joins(group: tuple[StepNow, ...], one: StepNow, kitchen: Kitchen) -> bool:
     return one.step.kind not in _WAITS_FOR and one.start - group[0].start <= _TOGETHER_S
 
 
+def _joined(
+    homes: Sequence[ComingHome], groups: Sequence[tuple[StepNow, ...]], kitchen: Kitchen, within_s: int
+) -> dict[str, ComingHome]:
+    """The comings home that are one event with the step that waits for them, by its id."""
+    leads = {group[0].step.step_id for group in groups}
+    return {
+        home.waits.step.step_id: home
+        for home in homes
+        if home.waits.step.step_id in leads
+        and home.waits.start - home.at <= within_s
+        and home.waits.step.kind not in dict(kitchen.alarms)
+    }
+
+
+def _folded(
+    groups: list[tuple[StepNow, ...]], most: int, kitchen: Kitchen, homes: frozenset[str]
+) -> list[tuple[StepNow, ...]]:
+    """With fewer rings: the dough goes into the fridge when mixing is barely over, and its event says so; where there
+    are too many all the same, what comes soonest after another event is told in that one, if it can wait."""
+    while at := _fold_at(groups, most, kitchen, homes):
+        groups = [*groups[: at - 1], (*groups[at - 1], *groups[at]), *groups[at + 1 :]]
+    return groups
+
+
+def _fold_at(groups: Sequence[tuple[StepNow, ...]], most: int, kitchen: Kitchen, homes: frozenset[str]) -> int:
+    """Which group is told in the one before it, 0 for none."""
+    own = {kind for kind, minutes in kitchen.alarms if minutes >= 0}
+    may = [
+        (_gap(before, group), at)
+        for at, (before, group) in enumerate(pairwise(groups), start=1)
+        if group[0].step.step_id not in homes
+        and not any(t.step.kind in own for t in (*before, *group))
+        and _can_wait(before, group)
+    ]
+    at_once = [at for gap, at in may if gap <= _AFTER_MIXING_S and _is_mixed_dough_to_chill(groups[at - 1], groups[at])]
+    soon = [at for gap, at in sorted(may) if gap <= _SOON_S and (groups[at - 1][0].open or not groups[at][0].open)]
+    soonest = soon if len(groups) > most else []
+    return next(iter([*at_once, *soonest]), 0)
+
+
+def _gap(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> int:
+    return group[0].start - max(t.end for t in before if t is before[0] or t.step.kind in MOMENTS)
+
+
+def _can_wait(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
+    """Nothing burns, and nothing goes off, when somebody who was told a while ago comes to it a little late."""
+    moments = [t.step.kind for t in group if t.step.kind in MOMENTS]
+    topped = "top" in [t.step.kind for t in before] and moments == ["load"]
+    comes_back = any(t.step.kind in _WAITS_FOR for t in group)
+    return not comes_back and bool(moments) and (topped or all(kind in _CAN_WAIT for kind in moments))
+
+
+def _is_mixed_dough_to_chill(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
+    return before[0].step.kind == "mix" and [t.step.kind for t in group if t.step.kind in MOMENTS] == ["chill"]
+
+
 def _finds_somebody(group: tuple[StepNow, ...], turn_down: StepNow) -> bool:
     loads = [t.start for t in group if t.step.kind == "load"]
     return bool(loads) and turn_down.start - loads[-1] < _STAYS_S
@@ -128,19 +173,19 @@ def _entry(
 ) -> Entry:
     lead, *rest = group
     come_for = [t for t in rest if t.step.kind in MOMENTS]
-    end = max(t.end for t in (lead, *come_for))
+    at_once = [t for t in (lead, *come_for) if t.start - lead.start <= _TOGETHER_S]
     also = [*rest, *_told_elsewhere(group, timed)]
     listed = [Listed(t.step, t.start) for t in also]
     return Entry(
         uid=uid_for(plan.bake_id, lead.step.step_id),
         step_id=lead.step.step_id,
         start=lead.start,
-        end=max(end, lead.start + 60),  # section 3.8.2.2: later than the start
+        end=max(*(t.end for t in at_once), lead.start + 60),  # section 3.8.2.2: later than the start
         title=title_of([t.step for t in (lead, *come_for)], which),
         text=describe(plan, lead.step, lead.start, kitchen, other_pan, listed),
         path=f"/bakes/{plan.bake_id}#step-{lead.step.step_id}",
         made_at=plan.made_at,
-        busy=any(t.step.presence == "hands" for t in (lead, *come_for)),
+        busy=any(t.step.presence == "hands" for t in at_once),
         alarm_min=alarm_min(lead.step, kitchen) if lead.open else NO_ALARM,
         changed_at=plan.made_at,
         also=tuple(t.step.step_id for t in rest),
@@ -160,44 +205,6 @@ def _told_elsewhere(group: tuple[StepNow, ...], timed: Sequence[StepNow]) -> lis
 
 def _behind(entry: Entry, timed: Sequence[StepNow]) -> bool:
     return any(t.step.step_id == entry.step_id and not t.open for t in timed)
-
-
-# -- coming home
-
-
-def _homes(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, which: str) -> Iterator[Entry]:
-    """One event for each coming home that a step waits for."""
-    minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
-    for name, away in _named_homes(plan):
-        waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
-        if waits and minutes >= 0:
-            title, said, text = come_home(plan, waits.step, away.end, waits.start, kitchen, which)
-            yield Entry(
-                uid_for(plan.bake_id, name), name, away.end, away.end + 60, title, said,
-                f"/bakes/{plan.bake_id}#step-{waits.step.step_id}", plan.made_at,
-                alarm_min=min(minutes, MOST_ALARM_MIN), changed_at=plan.made_at, bake_id=plan.bake_id,
-                short=in_short(away.end, plan.zone, kitchen.clock, text),
-            )  # fmt: skip
-
-
-def _named_homes(plan: Plan) -> Iterator[tuple[str, Busy]]:
-    """Each coming home by its local day, which stays when a new plan no longer knows of days gone by: "home-20261126".
-    Of one day the last; one before it that day counts back from there, "home-20261126-2"."""
-    zone = zone_or_utc(plan.zone)
-    of_day: dict[str, int] = {}
-    for away in sorted((b for b in plan.busy if b.kind == "away"), key=lambda b: -b.end):
-        day = f"{datetime.fromtimestamp(away.end, zone):%Y%m%d}"
-        of_day[day] = of_day.get(day, 0) + 1
-        yield f"{HOME}-{day}" + (f"-{of_day[day]}" if of_day[day] > 1 else ""), away
-
-
-def _is_missed(away: Busy, one: StepNow) -> bool:
-    return one.step.kind in MOMENTS and 0 <= one.start - away.end < _HOME_MATTERS_S
-
-
-def _something_waits(plan: Plan, one: StepNow, timed: Sequence[StepNow]) -> bool:
-    """Whether a dough, or this evening's supper, waits for that step."""
-    return one is not timed[0] or plan.supper - one.start < _DAY_BEFORE_S
 
 
 # -- in order

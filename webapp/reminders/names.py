@@ -6,8 +6,8 @@ import re
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
+from webapp.reminders.coming_home import HOME
 from webapp.reminders.ics import Entry
-from webapp.reminders.moments import HOME
 from webapp.store.reminders import BakeSpan, DrawRow, EntryRow
 from webapp.words.calendar import clock_words
 from webapp.words.spoken import bake_title

@@ -14,7 +14,7 @@ from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.finding import address_of, names_between
 from webapp.reminders.caldav.merge import as_it_came, called_back, is_of, merge, was_called_off
 from webapp.reminders.caldav.standing import There, body_of, read_back, remember, settled, url_of
-from webapp.reminders.ics import Entry
+from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow
 from webapp.store.store import Store
@@ -70,7 +70,8 @@ def _adopt(
     if not is_our_writing(there[1], body):
         remember(store, row, entry, url, there[0], hands_off="taken")
         return
-    merged = merge(as_it_came(there[1], body), called_back(there[1], body), body)
+    from_file = write_calendar([entry], origin=row.origin)  # which rings once only
+    merged = merge(as_it_came(there[1], from_file), called_back(there[1], body), body)
     etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merged, tag)
     remember(store, row, entry, url, etag)
 

@@ -116,7 +116,7 @@ def remember(
 
 def body_of(entry: Entry, row: AccountRow) -> bytes:
     """The event as the server is given it."""
-    return write_calendar([entry], origin=row.origin)
+    return write_calendar([entry], origin=row.origin, twice=True)
 
 
 def url_of(row: AccountRow, uid: str) -> str:

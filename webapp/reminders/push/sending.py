@@ -11,6 +11,7 @@ import hashlib
 import json
 import logging
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Protocol
 
 from webapp.reminders.events import draw, entries
@@ -105,9 +106,17 @@ def _lay_out_one(store: Store, now: int, kitchen_id: str) -> None:
     rows = [
         DueRow(subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, e.end + _USE_S, payload_of(e))
         for subscription in store.subscriptions(kitchen_id)
-        for e in shown
+        for one in shown
+        for e in _rings_of(one)
     ]
     store.set_due(kitchen_id, rows, version)
+
+
+def _rings_of(entry: Entry) -> tuple[Entry, ...]:
+    """The event as it rings, and as it rings again at its step, for one that calls home."""
+    if entry.again_min < 0:
+        return (entry,)
+    return entry, replace(entry, alarm_min=entry.again_min, title=entry.again_title)
 
 
 def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int:

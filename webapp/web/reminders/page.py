@@ -15,7 +15,7 @@ from webapp.reminders import events as reminders
 from webapp.reminders.caldav import account as accounts
 from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.finding import FoundCalendar
-from webapp.reminders.moments import HOME
+from webapp.reminders.coming_home import HOME
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import best_for, family_of, rows
 from webapp.reminders.wire import Login

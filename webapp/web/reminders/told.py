@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from flask import Flask
@@ -13,9 +14,10 @@ from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy_times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.caldav.leaving import Leaving, leavings
+from webapp.reminders.coming_home import HOME
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
-from webapp.reminders.moments import HOME, entries_for
+from webapp.reminders.moments import entries_for
 from webapp.store.reminders import EntryRow
 from webapp.web.door import known, world
 from webapp.web.reminder_tools import left_in_calendar
@@ -67,7 +69,14 @@ def steps_moved(plan: Plan, kitchen: Kitchen) -> bool:
         return False
     _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
     present = {name: e.start for e in calendar_events(plan, retimed, kitchen) for name in (e.step_id, *e.also)}
-    return any(row.sequence or row.entry["start"] != present.get(_name_now(row)) for row in rows)
+    return any(
+        row.sequence or row.entry["start"] != present.get(_name_now(row)) for row in rows if _is_step(row, present)
+    )
+
+
+def _is_step(row: EntryRow, present: Mapping[str, int]) -> bool:
+    """Not a coming home that has become one event with the step that waits for it: it has nothing of its own to say."""
+    return not row.step_id.startswith(HOME) or _name_now(row) in present
 
 
 def _name_now(row: EntryRow) -> str:

@@ -1,0 +1,83 @@
+"""Coming home in time for a step: an event of its own, or a part of the event of a step that waits at the door."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from webapp.core.kitchen import MOST_ALARM_MIN, Kitchen
+from webapp.core.plan.plan import Busy, Plan
+from webapp.reminders.ics import Entry
+from webapp.reminders.timed import MOMENTS, StepNow, uid_for
+from webapp.words.calendar import be_home, come_home, home_in_time, in_short, zone_or_utc
+
+HOME = "home"  # the kind of the ring that says: leave in time
+HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
+MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
+_DAY_BEFORE_S = 12 * 3600  # a first step so long before supper may as well be an hour later: no dough waits yet
+
+
+@dataclass(frozen=True)
+class ComingHome:
+    """A coming home that a step waits for, by the name of its event; `minutes` before it rings."""
+
+    name: str
+    at: int
+    waits: StepNow
+    minutes: int
+
+
+def comings_home(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen) -> list[ComingHome]:
+    """Each coming home that a step waits for; none for who wants no ring for it."""
+    minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
+    found = []
+    for name, away in _named(plan) if minutes >= 0 else ():
+        waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
+        if waits:
+            found.append(ComingHome(name, away.end, waits, min(minutes, MOST_ALARM_MIN)))
+    return found
+
+
+def home_entry(plan: Plan, home: ComingHome, kitchen: Kitchen, which: str) -> Entry:
+    """An event of its own."""
+    title, said, text = come_home(plan, home.waits.step, home.at, home.waits.start, kitchen, which)
+    return Entry(
+        uid_for(plan.bake_id, home.name), home.name, home.at, home.at + 60, title, said,
+        f"/bakes/{plan.bake_id}#step-{home.waits.step.step_id}", plan.made_at,
+        alarm_min=home.minutes, changed_at=plan.made_at, bake_id=plan.bake_id,
+        short=in_short(home.at, plan.zone, kitchen.clock, text),
+    )  # fmt: skip
+
+
+def with_coming_home(plan: Plan, entry: Entry, home: ComingHome, kitchen: Kitchen) -> Entry:
+    """The event of the step that waits, which rings for coming home in time, and at the step where that can be."""
+    before = -((home.at - entry.start) // 60) + home.minutes  # whole minutes, never later than asked for
+    return replace(
+        entry,
+        title=be_home(home.at, entry.title, plan, kitchen),
+        text=home_in_time(home.at, entry.text, plan, kitchen),
+        alarm_min=min(before, MOST_ALARM_MIN),
+        again_min=entry.alarm_min,
+        again_title=entry.title,
+    )
+
+
+def _named(plan: Plan) -> Iterator[tuple[str, Busy]]:
+    """Each coming home by its local day, which stays when a new plan no longer knows of days gone by: "home-20261126".
+    Of one day the last; one before it that day counts back from there, "home-20261126-2"."""
+    zone = zone_or_utc(plan.zone)
+    of_day: dict[str, int] = {}
+    for away in sorted((b for b in plan.busy if b.kind == "away"), key=lambda b: -b.end):
+        day = f"{datetime.fromtimestamp(away.end, zone):%Y%m%d}"
+        of_day[day] = of_day.get(day, 0) + 1
+        yield f"{HOME}-{day}" + (f"-{of_day[day]}" if of_day[day] > 1 else ""), away
+
+
+def _is_missed(away: Busy, one: StepNow) -> bool:
+    return one.step.kind in MOMENTS and 0 <= one.start - away.end < MATTERS_S
+
+
+def _something_waits(plan: Plan, one: StepNow, timed: Sequence[StepNow]) -> bool:
+    """Whether a dough, or this evening's supper, waits for that step."""
+    return one is not timed[0] or plan.supper - one.start < _DAY_BEFORE_S
