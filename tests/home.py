@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.kitchen import NO_ALARM, Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes
@@ -16,6 +16,11 @@ from webapp.records import to_plain
 from webapp.store.store import Store
 
 _WISH = Wish("2026-11-25T19:30", (), "bench-tray")
+
+
+def every_step_rings(kitchen: Kitchen) -> Kitchen:
+    """One event for each step, and none for coming home: easily counted."""
+    return replace(kitchen, every_step=True, alarms=(*kitchen.alarms, ("home", NO_ALARM)))
 
 
 @dataclass
@@ -31,7 +36,7 @@ class Home:
         self.store = Store(self.folder / "suppertide.sqlite3")
         self.box = SecretBox(self.folder)
         if self.store.settings_of(self.kitchen_id) is None:
-            self.store.add_kitchen(self.kitchen_id, to_plain(replace(sample_kitchen(), every_step=True)), self.now)
+            self.store.add_kitchen(self.kitchen_id, to_plain(every_step_rings(sample_kitchen())), self.now)
             self.store.add_phone(self.kitchen_id, "phone-1", "f" * 64, "Phone 1", self.now)
 
     def new_id(self) -> str:

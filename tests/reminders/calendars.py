@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
+from tests.home import every_step_rings
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -15,7 +14,7 @@ def entries_for(
     plan: Plan, retimed: Retimed | None = None, *, kitchen: Kitchen | None = None, **more: bool
 ) -> tuple[Entry, ...]:
     """One event for each step, as a kitchen has them that wants every step to ring."""
-    kitchen = replace(kitchen or Kitchen(zone=plan.zone), every_step=True)
+    kitchen = every_step_rings(kitchen or Kitchen(zone=plan.zone))
     return moments.entries_for(plan, retimed, kitchen=kitchen, **more)
 
 

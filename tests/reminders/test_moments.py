@@ -288,7 +288,7 @@ def test_two_comings_home_of_one_day_have_names_of_their_own_and_the_later_keeps
 
 def test_a_coming_home_that_calendars_know_by_its_number_keeps_that_name(tmp_path: Path) -> None:
     home = Home(tmp_path)
-    home.change(every_step=False)
+    home.change(every_step=False, alarms=())
     plan = home.plan(with_days_away(1, 0))
     by_day = next(e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid)
     uid = by_day.uid.replace("home-20261125", "home-2")
@@ -345,8 +345,8 @@ def titles(home: Home, plan: Plan) -> set[str]:
 def test_a_kitchen_that_goes_over_to_fewer_rings_calls_the_others_off(tmp_path: Path) -> None:
     home = Home(tmp_path)
     home.plan()
-    assert len(entries(home.store, home.now, home.kitchen_id)) == len(sample_plan().steps) + 1  # and coming home
-    set_alarms(home.store, home.kitchen_id, {"press": 15}, every_step=False)
+    assert len(entries(home.store, home.now, home.kitchen_id)) == len(sample_plan().steps)
+    set_alarms(home.store, home.kitchen_id, {"press": 15, "home": None}, every_step=False)
     shown = {e.step_id: e for e in entries(home.store, home.now, home.kitchen_id)}
     assert {s for s, e in shown.items() if e.cancelled} == {"load", "turn-down", "check", "serve"}
     assert shown["press"].alarm_min == 15

@@ -232,6 +232,25 @@ def test_every_step_rings_once_at_its_alarm(home: Home, service: PushService, br
     assert len(counting.sent) == len(plan.steps)
 
 
+def test_an_event_that_calls_home_sends_a_message_half_an_hour_before_and_another_at_its_step(
+    home: Home, service: PushService, browser: Browser
+) -> None:
+    """Home at 16:30, pressing out at 16:35 with its alarm five minutes before."""
+    home.change(every_step=False, alarms=())
+    sample = sample_plan()
+    steps = tuple(replace(s, start=at(16, 35), end=at(16, 45)) if s.kind == "press" else s for s in sample.steps)
+    plan = home.plan(replace(sample, steps=steps))
+    subscribe(home, service, browser)
+    counting = Counting()
+    rung_at = []
+    for home.now in range(at(15), at(17), 60):
+        before = len(counting.sent)
+        rings(home, counting)
+        rung_at += [(home.now, topic) for _, topic in counting.sent[before:]]
+    topic = sending.topic_of(f"{plan.bake_id}-press@suppertide")
+    assert rung_at == [(at(16), topic), (at(16, 30), topic)]
+
+
 def test_an_endpoint_that_breaks_the_sending_keeps_no_other_waiting(
     home: Home, service: PushService, browser: Browser
 ) -> None:

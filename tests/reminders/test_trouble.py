@@ -5,12 +5,11 @@ from __future__ import annotations
 import logging
 import re
 import threading
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from tests.home import Home
+from tests.home import Home, every_step_rings
 from tests.reminders.connected import connect, publish_all, state
 from tests.reminders.odd_server import OddServer
 from tests.samples import at, sample_kitchen, sample_plan
@@ -210,7 +209,7 @@ def test_one_household_whose_plan_cannot_be_read_is_named_in_the_log_and_the_oth
     homes = []
     for kitchen_id in (broken, other):
         home = Home(tmp_path, kitchen_id="k" * 22)
-        home.store.add_kitchen(kitchen_id, to_plain(replace(sample_kitchen(), every_step=True)), home.now)
+        home.store.add_kitchen(kitchen_id, to_plain(every_step_rings(sample_kitchen())), home.now)
         home.store.add_phone(kitchen_id, f"phone-{kitchen_id[0]}", kitchen_id[0] * 64, "Phone", home.now)
         homes.append(Home(tmp_path, kitchen_id=kitchen_id))
         row = SubscriptionRow(
