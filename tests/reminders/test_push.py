@@ -14,7 +14,7 @@ from cryptography.hazmat.primitives.asymmetric import ec
 
 from tests.home import Home
 from tests.reminders.push_service import Browser, PushService, b64, unb64
-from tests.samples import at, sample_kitchen
+from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
