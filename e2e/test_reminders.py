@@ -121,3 +121,21 @@ def test_a_packed_bakes_calendar_is_handed_over_with_the_server_dead(
     assert len(events) == 6, "a plain evening rings six times"
     step = phone.page.evaluate(f"fetch('/bakes/{plan.bake_id}/steps/mix.ics').then(() => 'answered', () => 'none')")
     assert step == "none", "what was not kept is not answered with something else"
+
+
+@pytest.mark.parametrize("clock", ["24", "12"])
+def test_the_time_of_the_steps_in_the_oven_stands_on_one_line_on_a_small_phone(
+    shared_server: Server, new_phone: Callable[..., Phone], clock: str
+) -> None:
+    phone = new_phone(shared_server, viewport={"width": 320, "height": 640})
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(6, 55), bake_id=secrets.token_urlsafe(16)))
+    page = phone.page
+    page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
+    time = page.locator(".step-load > details > summary > time")
+    expect(time).to_be_visible()
+    if clock == "12":
+        time.evaluate("(node) => { node.textContent = '12:06 pm'; }")
+    time.evaluate("(node) => { window.text = document.createRange(); window.text.selectNodeContents(node); }")
+    lines = page.evaluate("window.text.getClientRects().length")
+    assert lines == 1
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
