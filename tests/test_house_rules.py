@@ -51,7 +51,7 @@ STANDARD = {
     "kitchens": {"base64", "contextlib", "datetime", "functools", "hashlib", "json", "os", "pathlib", "re",
                  "subprocess", "sys", "threading", "warnings", "zoneinfo"},
     "reminders": {"base64", "binascii", "concurrent", "contextlib", "datetime", "functools", "hashlib", "importlib",
-                  "json", "logging", "math", "pathlib", "re", "ssl", "threading", "time", "urllib", "xml"},
+                  "itertools", "json", "logging", "math", "pathlib", "re", "ssl", "threading", "time", "urllib", "xml"},
     "store": {"contextlib", "contextvars", "functools", "importlib", "json", "pathlib", "re", "sqlite3", "threading"},
     "web": {"abc", "base64", "contextlib", "datetime", "functools", "gzip", "hashlib", "io", "ipaddress", "json",
             "math", "pathlib", "re", "secrets", "time", "urllib", "zoneinfo"},
