@@ -5,7 +5,9 @@ from __future__ import annotations
 import pytest
 
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, allergens, hydration_percent
+from webapp.core.formula.check import hydration_percent
+from webapp.core.formula.formula import allergens
+from webapp.core.formula.ingredients import Formula
 from webapp.core.kitchen import Kitchen
 from webapp.core.rise.certainty import outside_range
 from webapp.core.rise.fermentation import make_of, marks

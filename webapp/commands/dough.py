@@ -23,7 +23,7 @@ from webapp.commands.frame import (
     together,
 )
 from webapp.commands.scale import scale_command
-from webapp.core.formula.formula import from_instant, instant_equivalent
+from webapp.core.formula.ingredients import from_instant, instant_equivalent
 from webapp.core.kinds import VESSELS, YEAST_KINDS, HeatedPlace
 from webapp.core.plan.rise import Beyond
 from webapp.core.rise import dough_heat, fermentation

@@ -11,15 +11,9 @@ from typing import Any
 import click
 
 from webapp.commands.frame import Options, Spoken, says, scales, tidy
-from webapp.core.formula.formula import (
-    Formula,
-    Ingredient,
-    flour_g,
-    formula_from_dict,
-    from_instant,
-    hydration_percent,
-    with_yeast,
-)
+from webapp.core.formula.check import hydration_percent
+from webapp.core.formula.formula import flour_g, formula_from_dict, with_yeast
+from webapp.core.formula.ingredients import Formula, Ingredient, from_instant
 from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientKind, PanMeasure, PanShape
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing

@@ -6,7 +6,8 @@ from dataclasses import replace
 from functools import cache
 
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, formula_from_dict
+from webapp.core.formula.formula import formula_from_dict
+from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, method_from_dict
 from webapp.core.plan.tray import Pan
 from webapp.core.scale.measures import Measure

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from webapp.core.formula.formula import Formula, formula_from_dict, formula_to_dict
+from webapp.core.formula.formula import formula_from_dict, formula_to_dict
+from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, method_from_dict, method_to_dict
 from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings

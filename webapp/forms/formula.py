@@ -12,8 +12,9 @@ from collections.abc import Collection
 from dataclasses import dataclass, replace
 
 from webapp.core.errors import PlanError
+from webapp.core.formula.check import checked
 from webapp.core.formula.cold_way import perishables
-from webapp.core.formula.formula import checked, percents_from_grams
+from webapp.core.formula.formula import percents_from_grams
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen

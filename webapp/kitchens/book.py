@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import OUTCOME_PARTS
+from webapp.core.kinds import OUTCOME_PARTS, EventKind, LineKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
@@ -163,11 +163,11 @@ def _oven(plan: Plan) -> str:
     return f"{oven.dial}, {oven.slab}, {oven.preheat_min} min to heat"
 
 
-def _percent(plan: Plan, kind: str) -> float:
+def _percent(plan: Plan, kind: LineKind) -> float:
     return sum(line.percent for line in plan.lines if line.kind == kind)
 
 
-def _line(some_id: str, bake_id: str, now: int, logged_at: int, kind: str, data: dict[str, object]) -> Event:
+def _line(some_id: str, bake_id: str, now: int, logged_at: int, kind: EventKind, data: dict[str, object]) -> Event:
     # Journal ids are 128 bits in hex wherever they are made.
     event_id = hashlib.sha256(some_id.encode()).hexdigest()[:32]
     return Event(event_id, bake_id, now, logged_at, "server", kind, data)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import OUTCOME_PARTS
+from webapp.core.kinds import OUTCOME_PARTS, LineKind, StepKind
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
@@ -44,17 +44,17 @@ def compare(left: Side, right: Side) -> tuple[ComparedLine, ...]:
     return tuple(line for line in lines if line.left or line.right)
 
 
-def _percent(kind: str) -> Callable[[Side], str]:
+def _percent(kind: LineKind) -> Callable[[Side], str]:
     return lambda side: f"{sum(x.percent for x in side.plan.lines if x.kind == kind):.3g} %"
 
 
-def _step(side: Side, kind: str) -> RetimedStep | None:
+def _step(side: Side, kind: StepKind) -> RetimedStep | None:
     """The first step of that kind, as it went."""
     pairs = zip(side.plan.steps, side.retimed.steps, strict=True)
     return next((timed for step, timed in pairs if step.kind == kind and timed.status != "passed"), None)
 
 
-def _rise(kind: str) -> Callable[[Side], str]:
+def _rise(kind: StepKind) -> Callable[[Side], str]:
     def say(side: Side) -> str:
         timed = _step(side, kind)
         return f"×{times_at(side.plan.rise.glass, timed.progress):.1f}" if timed and timed.progress > 0 else ""
@@ -62,7 +62,7 @@ def _rise(kind: str) -> Callable[[Side], str]:
     return say
 
 
-def _between(first: str, second: str) -> Callable[[Side], str]:
+def _between(first: StepKind, second: StepKind) -> Callable[[Side], str]:
     def say(side: Side) -> str:
         before, after = _step(side, first), _step(side, second)
         if before is None or after is None or after.start < before.end:

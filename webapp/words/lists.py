@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 
-def joined(parts: Iterable[str]) -> str:
-    """ "a", "a and b", "a, b and c"; what is empty is left out."""
+def joined(parts: Iterable[str], last: str = "and") -> str:
+    """ "a", "a and b", "a, b and c", or with another word before the last; what is empty is left out."""
     items = [part for part in parts if part]
     if len(items) < 2:
         return "".join(items)
-    return f"{', '.join(items[:-1])} and {items[-1]}"
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
 
 
 def sentence(text: str) -> str:

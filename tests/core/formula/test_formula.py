@@ -11,20 +11,17 @@ from hypothesis import strategies as st
 
 from tests.strategies import between, formulas
 from webapp.core.errors import PlanError
+from webapp.core.formula.check import hydration_percent, problems_of
 from webapp.core.formula.formula import (
     allergens,
     flour_g,
     formula_from_dict,
     formula_to_dict,
-    from_instant,
-    hydration_percent,
-    instant_equivalent,
     percents_from_grams,
-    problems_of,
     whole_share,
     with_yeast,
 )
-from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment, from_instant, instant_equivalent
 from webapp.core.kinds import YEAST_KINDS
 
 

@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 
 from tests.strategies import formulas
-from webapp.core.formula.formula import Formula, Ingredient, Preferment, flour_g, problems_of
+from webapp.core.formula.check import problems_of
+from webapp.core.formula.formula import flour_g
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.formula.preferment import parts
 
 

@@ -13,7 +13,7 @@ from scipy.integrate import solve_ivp
 from tests.oracles.published import Published, published
 from tests.strategies import between, dough_temps, formulas, increases, legs, makes, room_temps, taus
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, Ingredient
+from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.rise import fermentation as f
 from webapp.core.rise.certainty import UNLEARNED_SD, Z80
 from webapp.core.rise.fermentation import DoughMake, Leg

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import MOST_SALT, salt_percent

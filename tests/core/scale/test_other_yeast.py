@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 
 from tests.strategies import between, formulas, kitchens
-from webapp.core.formula.formula import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import YEAST_KINDS, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine

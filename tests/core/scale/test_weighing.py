@@ -10,7 +10,7 @@ from hypothesis import given
 
 from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import as_poured, total_g, weigh_out

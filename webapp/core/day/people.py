@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from typing import assert_never
 
 from webapp.core.day.span import Span, minus, union
-from webapp.core.kinds import BusyKind
+from webapp.core.kinds import BUSY_KINDS, BusyKind
 from webapp.core.plan.plan import Busy
 from webapp.core.plan.rise import RoomSpan
 
@@ -20,6 +21,28 @@ class PersonDay:
     away: tuple[Span, ...] = ()
     asleep: tuple[Span, ...] = ()
     busy: tuple[Span, ...] = ()
+
+    @property
+    def taken(self) -> Mapping[BusyKind, tuple[Span, ...]]:
+        """Every kind of time that is not free, in the order of the kinds."""
+        return {kind: self._taken_by(kind) for kind in BUSY_KINDS}
+
+    def _taken_by(self, kind: BusyKind) -> tuple[Span, ...]:
+        match kind:
+            case "away":
+                return self.away
+            case "busy":
+                return self.busy
+            case "asleep":
+                return self.asleep
+            case _:
+                assert_never(kind)
+
+    def without(self, kinds: Collection[BusyKind], whole: Span) -> PersonDay:
+        """The same person, never `kinds`; what that leaves of `whole` is free."""
+        left = {kind: () if kind in kinds else spans for kind, spans in self.taken.items()}
+        free = minus([whole], union([span for spans in left.values() for span in spans], whole))
+        return PersonDay(self.name, tuple(free), **left)
 
     @property
     def home(self) -> tuple[Span, ...]:

@@ -13,24 +13,14 @@ from dataclasses import MISSING, asdict, fields, replace
 from typing import Any, Literal, get_origin, get_type_hints
 
 from webapp.core.errors import PlanError, Problem
-from webapp.core.formula.check import checked, hydration_percent, problems_of
+from webapp.core.formula.check import checked
 from webapp.core.formula.ingredients import (
-    YEAST_NAMES,
     Formula,
     Ingredient,
     Preferment,
-    from_instant,
     instant_equivalent,
-    percent_of_kind,
 )
 from webapp.core.kinds import YeastKind
-
-__all__ = [
-    "YEAST_NAMES", "Formula", "Ingredient", "Preferment", "allergens", "checked", "flour_g",
-    "formula_from_dict", "formula_to_dict", "from_instant", "hydration_percent",
-    "instant_equivalent", "is_enriched", "percent_of_kind", "percents_from_grams", "problems_of", "whole_share",
-    "with_yeast",
-]  # fmt: skip
 
 
 def with_yeast(formula: Formula, kind: YeastKind, percent: float) -> Formula:

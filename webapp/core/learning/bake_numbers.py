@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from webapp.core.formula.toppings import load_g_cm2
-from webapp.core.kinds import BakeNumber
+from webapp.core.kinds import BakeNumber, LineKind, StepKind
 from webapp.core.kitchen import Oven
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
@@ -37,11 +37,11 @@ def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[BakeNumber, flo
     return {name: value for name, value in found.items() if value is not None}
 
 
-def _percent(plan: Plan, kind: str) -> float:
+def _percent(plan: Plan, kind: LineKind) -> float:
     return sum(line.percent for line in plan.lines if line.kind == kind)
 
 
-def _first(plan: Plan, retimed: Retimed, kind: str) -> RetimedStep | None:
+def _first(plan: Plan, retimed: Retimed, kind: StepKind) -> RetimedStep | None:
     ids = [step.step_id for step in plan.steps if step.kind == kind]
     return next((step for step in retimed.steps if step.step_id in ids), None)
 
@@ -56,7 +56,8 @@ def _less(one: float | None, other: float) -> float | None:
 
 def _minutes(plan: Plan, retimed: Retimed) -> dict[BakeNumber, float | None]:
     """Heating, baking, turning down and proof, from the times that steps really had."""
-    steps = {kind: _first(plan, retimed, kind) for kind in ("preheat", "press", "load", "turn-down", "lift")}
+    kinds: tuple[StepKind, ...] = ("preheat", "press", "load", "turn-down", "lift")
+    steps = {kind: _first(plan, retimed, kind) for kind in kinds}
     starts = {kind: step.start if step else None for kind, step in steps.items()}
     ends = {kind: step.end if step else None for kind, step in steps.items()}
     heated = _apart_min(starts["preheat"], starts["load"])
@@ -81,7 +82,7 @@ def _rises(plan: Plan, retimed: Retimed) -> dict[BakeNumber, float | None]:
     }
 
 
-def _progress(plan: Plan, retimed: Retimed, kind: str) -> tuple[float, RiseMark] | None:
+def _progress(plan: Plan, retimed: Retimed, kind: StepKind) -> tuple[float, RiseMark] | None:
     step = _first(plan, retimed, kind)
     marks: Iterable[RiseMark | None] = (one.mark for one in plan.steps if step and one.step_id == step.step_id)
     mark = next(iter(marks), None)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from webapp.core.kinds import StepKind
 from webapp.core.now.marked import place_after
 from webapp.core.now.walk import room_path
 from webapp.core.plan.plan import Plan
@@ -164,7 +165,7 @@ def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple
     return perishing(plan, starts, now if waiting else None, room_path(plan.rise.room, state.rooms), state)
 
 
-def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: str) -> int | None:
+def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: StepKind) -> int | None:
     """The latest start of a kind: with several loads the toppings of the last wait longest."""
     return max((starts[step.step_id] for step in steps if step.kind == kind), default=None)
 

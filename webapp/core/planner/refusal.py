@@ -6,14 +6,14 @@ supper, an earlier homecoming) never makes a possible day impossible; so the sma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 
 from webapp.core.day.day import same_clock
-from webapp.core.day.people import Day, PersonDay
+from webapp.core.day.people import Day
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
-from webapp.core.kinds import BUSY_KINDS
+from webapp.core.kinds import BUSY_KINDS, BusyKind
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
 from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
@@ -98,18 +98,9 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
     return Hindrance("waits")
 
 
-def _day_without(day: Day, kinds: Iterable[str]) -> Day:
-    """The same day, were nobody ever away, asleep or busy."""
-    return replace(day, people=tuple(_without(p, set(kinds), Span(day.start, day.end)) for p in day.people))
-
-
-def _without(person: PersonDay, kinds: set[str], whole: Span) -> PersonDay:
-    away, asleep, busy = (
-        () if kind in kinds else spans
-        for kind, spans in (("away", person.away), ("asleep", person.asleep), ("busy", person.busy))
-    )
-    free = minus([whole], union((*away, *asleep, *busy), whole))
-    return PersonDay(person.name, tuple(free), away, asleep, busy)
+def _day_without(day: Day, kinds: Collection[BusyKind]) -> Day:
+    """The same day, were nobody ever one of these."""
+    return replace(day, people=tuple(p.without(kinds, Span(day.start, day.end)) for p in day.people))
 
 
 # --- the nearest plans --------------------------------------------------------------------------------------------

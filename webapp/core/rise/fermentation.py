@@ -15,7 +15,8 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import hydration_percent, whole_share
+from webapp.core.formula.check import hydration_percent
+from webapp.core.formula.formula import whole_share
 from webapp.core.formula.ingredients import Formula
 from webapp.core.plan.rise import Beyond, GlassMark, RateTable
 from webapp.core.plan.steps import RiseMark

@@ -7,7 +7,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from webapp.core.errors import PlanError
-from webapp.core.formula.formula import Formula, checked, flour_g
+from webapp.core.formula.check import checked
+from webapp.core.formula.formula import flour_g
+from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.preferment import Part, parts
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen

@@ -7,8 +7,8 @@ from typing import Any, ClassVar
 
 from flask import Blueprint, render_template, request, url_for
 
+from webapp.core.formula.check import hydration_percent
 from webapp.core.formula.cold_way import perishables
-from webapp.core.formula.formula import hydration_percent
 from webapp.core.formula.ingredients import Formula
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS
 from webapp.data import doughs

@@ -56,9 +56,7 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
 
 
 def _hours(kinds: Sequence[BusyKind]) -> str:
-    if len(kinds) == 1:
-        return f"You are {busy_word(kinds[0])} when the dough needs you."
-    return "You are away, busy or asleep when the dough needs you."
+    return f"You are {joined([busy_word(kind) for kind in kinds], 'or')} when the dough needs you."
 
 
 def reasons(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]:
