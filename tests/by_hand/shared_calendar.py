@@ -187,7 +187,7 @@ def evening(run: Evening, url: str, login: Login) -> None:
     run.writes()
     run.compare("another bake", run.wanted() | off)
     left = leaving.disconnect(home.store, run.tools, home.now, home.kitchen_id)
-    run.says("disconnecting: left behind", left.said, "")
+    run.says("disconnecting: left behind", left.said if left else "", "")
     run.compare("disconnected", off)
     run.says("password forgotten", home.store.account(home.kitchen_id), None)
     del again
