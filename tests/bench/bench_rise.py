@@ -2,7 +2,7 @@
 
     python -m tests.bench.bench_rise
 
-Four jobs: one ready time, one curve of 97 points, one yeast for a schedule, and 1,000 drawn doughs of each. The closed
+Three jobs: one ready time, one yeast for a schedule, and 1,000 drawn doughs of each. The closed
 form is exact; `solve_ivp` gets a tolerance with which it stays within 0.1 % on these doughs (printed), by its default
 method (RK45) and by LSODA, compiled Fortran and its quickest here; it stops at the event of being ready.
 """
@@ -20,7 +20,6 @@ from scipy.integrate import solve_ivp
 from webapp.core.rise.fermentation import (
     DoughMake,
     Leg,
-    curve,
     need,
     pace_per_s,
     rise,
@@ -85,17 +84,6 @@ def ivp_integral(case: Case, seconds: float, method: str) -> float:
     return float(done)
 
 
-def ivp_curve(case: Case, seconds: float, method: str) -> list[float]:
-    """97 points of progress by `solve_ivp`."""
-    pace, temp, done, points = pace_per_s(case.make), case.start_c, 0.0, []
-    for leg, length in zip(case.legs, (case.legs[0].seconds or 0.0, seconds), strict=True):
-        at = [min(length, length * i / 48) for i in range(49)]
-        found = solve_ivp(_slope(pace, leg), (0, length), [temp, done], method=method, rtol=RTOL, t_eval=at)
-        points += list(found.y[1])
-        temp, done = found.y[:, -1]
-    return points
-
-
 def ready_s(case: Case) -> float:
     """The same as `ivp_ready` by the closed form."""
     return open_length(need(case.increase) / pace_per_s(case.make), case.start_c, case.legs)
@@ -147,11 +135,6 @@ def main() -> None:
     row("one rise: ready, band, marks (5 solves)", all_five, 5 * ready[0], 5 * ready[1])
     way = closed_at(one, s)
     row(
-        "one curve of 97 points, with band",
-        per_call(lambda: curve(one.make, one.start_c, way, 0.35)),
-        *(per_call(lambda m=m: ivp_curve(one, s, m)) for m in METHODS),
-    )  # type: ignore[misc]
-    row(
         "one yeast for a schedule",
         per_call(lambda: yeast_for_legs(one.make, one.start_c, way, one.increase)),
         *(per_call(lambda m=m: ivp_yeast(one, s, m)) for m in METHODS),
@@ -167,11 +150,6 @@ def main() -> None:
         "1,000 yeasts, each",
         once(lambda: [yeast_for_legs(c.make, c.start_c, w, c.increase) for c, _, w in many]) / each,
         *(once(lambda m=m: [ivp_yeast(c, s, m) for c, s, _ in many]) / each for m in METHODS),
-    )  # type: ignore[misc]
-    row(
-        "1,000 curves, each",
-        once(lambda: [curve(c.make, c.start_c, w, 0.35) for c, _, w in many]) / each,
-        *(once(lambda m=m: [ivp_curve(c, s, m) for c, s, _ in many]) / each for m in METHODS),
     )  # type: ignore[misc]
 
 

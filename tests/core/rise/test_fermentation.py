@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from itertools import pairwise
 
 import pytest
 from hypothesis import assume, given
-from scipy.integrate import solve_ivp
 
 from tests.oracles.published import Published, published
 from tests.strategies import between, dough_temps, formulas, increases, legs, makes, room_temps, taus
@@ -187,50 +185,6 @@ def test_adding_up_the_table_minute_by_minute_is_the_closed_form() -> None:
         temp += (19.0 - temp) * share
     exact = f.pace_per_s(make) * f.response_seconds(25.0, Leg(19.0, None, tau_s), 9 * 3600)
     assert progress == pytest.approx(exact, rel=0.002)
-
-
-def test_the_curve_is_what_solve_ivp_draws() -> None:
-    make = DoughMake(0.3, 2.0)
-    way = [Leg(21, 7200, 6000), Leg(5, 36000, 6000), Leg(22, 7200, 6000)]
-    points = f.curve(make, 24.0, way, 0.35, points=30)
-    temp, progress, at = 24.0, 0.0, 0.0
-    drawn = {0.0: (24.0, 0.0)}
-    for leg in way:
-        found = solve_ivp(
-            lambda _t, y, a=leg.ambient_c: [(a - y[0]) / 6000, f.rate_per_s(make, y[0])],
-            (0, leg.seconds), [temp, progress], rtol=1e-9, atol=1e-9, dense_output=True,
-        )  # fmt: skip
-        for p in points:
-            if at <= p.at_s <= at + leg.seconds:
-                drawn[p.at_s] = tuple(found.sol(p.at_s - at))
-        temp, progress, at = *found.y[:, -1], at + leg.seconds
-    for p in points:
-        assert (p.temp_c, p.progress) == pytest.approx(drawn[p.at_s], rel=1e-3, abs=1e-3)
-    assert points[-1].at_s == pytest.approx(at)
-
-
-@given(makes(), dough_temps, legs(), legs())
-def test_the_curve_only_rises_and_its_band_holds_its_line(make: DoughMake, start_c: float, a: Leg, b: Leg) -> None:
-    points = f.curve(make, start_c, [a, b], 0.35, points=12)
-    for p, q in pairwise(points):
-        assert p.at_s <= q.at_s
-        assert p.progress <= q.progress + 1e-12
-    assert all(p.increase_low <= p.increase <= p.increase_high for p in points)
-
-
-def test_the_band_of_the_curve_is_the_rise_of_a_dough_so_much_quicker_or_slower() -> None:
-    # 10 % of a normal distribution lies beyond 1.2816 sd: the edges are the doughs of that vigour.
-    make, way = DoughMake(0.3, 2.0), [Leg(21, 30000, 6000)]
-    end = f.curve(make, 24.0, way, 0.3)[-1]
-    done, _ = f.along(24.0, way)
-    for sds, edge in ((-1.2815516, end.increase_low), (1.2815516, end.increase_high)):
-        other = f.pace_per_s(replace(make, vigour=math.exp(sds * 0.3))) * done
-        assert edge == pytest.approx(other ** (1 / 0.75), rel=1e-6)
-
-
-def test_the_curve_of_no_time_is_one_point_and_its_end() -> None:
-    points = f.curve(DoughMake(0.5), 24, [Leg(20, 0.0, 3600)], 0.35)
-    assert {p.progress for p in points} == {0.0}
 
 
 def test_a_kitchen_that_is_known_has_a_narrower_band() -> None:

@@ -15,7 +15,7 @@ from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import MOST_SALT, salt_percent
-from webapp.core.scale.weighing import line_id, mend, mended, total_g, weigh_out
+from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
 
 FINE = Kitchen(micro_step_g=0.01)
 ROWS = (
@@ -73,7 +73,7 @@ def test_two_over_pours_in_either_order_end_in_the_larger(formula: Formula, doug
         assert by_id(together.lines)[name].weigh_g >= grams - 1e-9
     one_by_one = lines
     for name, grams in poured.items():
-        one_by_one = mend(one_by_one, name, grams)
+        one_by_one = mended(one_by_one, {name: grams}).lines
     half_step = 0.5 / min(lines[0].weigh_g, lines[-1].weigh_g)  # the list in between is rounded to the scale
     for x, y in zip(together.lines, one_by_one, strict=True):
         assert x.grams == pytest.approx(y.grams, rel=0.01 + 1.5 * half_step)
@@ -82,8 +82,8 @@ def test_two_over_pours_in_either_order_end_in_the_larger(formula: Formula, doug
 @given(between(300, 1500))
 def test_saying_the_same_twice_changes_nothing_more(poured: float) -> None:
     lines = weigh_out(PLAIN, 1725, FINE)
-    once = mend(lines, "dough/water", poured)
-    assert mend(once, "dough/water", poured) == once
+    once = mended(lines, {"dough/water": poured}).lines
+    assert mended(once, {"dough/water": poured}).lines == once
 
 
 def test_less_than_asked_for_is_no_over_pour() -> None:
@@ -163,7 +163,7 @@ def test_beside_salt_that_is_lived_with_an_over_pour_still_asks_for_more_of_all_
 
 def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:
     lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
-    after = by_id(mend(lines, "dough/flour", by_id(lines)["dough/flour"].weigh_g * 1.25))
+    after = by_id(mended(lines, {"dough/flour": by_id(lines)["dough/flour"].weigh_g * 1.25}).lines)
     assert after["dough/yeast"].times == pytest.approx(1.25)
     assert after["dough/yeast"].dosing == by_id(lines)["dough/yeast"].dosing
 
@@ -171,7 +171,7 @@ def test_a_dose_is_kept_and_how_much_more_of_it_is_told() -> None:
 def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:
     step = 28.349523125 / 10
     lines = weigh_out(PLAIN, 1725, Kitchen(scale_step_g=step, mass_unit="oz"))
-    after = by_id(mend(lines, "dough/water", 850.0, step))
+    after = by_id(mended(lines, {"dough/water": 850.0}, step).lines)
     steps = after["dough/flour"].weigh_g / step
     assert steps == pytest.approx(round(steps), abs=1e-6)
 
@@ -183,7 +183,7 @@ def test_a_list_in_ounces_is_mended_on_its_own_scale() -> None:
 )  # fmt: skip
 def test_what_was_not_poured_is_refused(name: str, grams: float, field: str) -> None:
     with pytest.raises(PlanError) as caught:
-        mend(weigh_out(PLAIN, 745, FINE), name, grams)
+        mended(weigh_out(PLAIN, 745, FINE), {name: grams})
     assert caught.value.problems[0].field == field
 
 

@@ -91,7 +91,9 @@ class Plan:
     other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before
     dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
     title: str = ""  # shown: "Tray pizza for Wednesday"
-    yeast_dosing: str = ""  # shown: how to weigh this little yeast, in full
+    yeast_dosing: str = (
+        ""  # how to weigh this little yeast, in full: in every stored plan and bundle, read by older phones
+    )
     yeast_why: tuple[str, ...] = ()  # shown: why this much yeast
     notes: tuple[str, ...] = ()  # shown: what past bakes changed
     water_why: tuple[str, ...] = ()  # shown: why the water is so warm, with the baker's rule as a check

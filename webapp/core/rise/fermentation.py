@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
 
 from webapp.core.errors import PlanError
 from webapp.core.formula.check import hydration_percent
@@ -42,7 +41,6 @@ from webapp.core.rise.response import (
     T_OPT,
     Leg,
     along,
-    follow,
     open_length,
     response,
     response_seconds,
@@ -60,10 +58,8 @@ __all__ = [
     "Leg",
     "M",
     "N",
-    "RisePoint",
     "RiseResult",
     "along",
-    "curve",
     "glass_marks",
     "increase_for",
     "make_of",
@@ -109,17 +105,6 @@ class RiseResult:
     def room_s(self) -> float:
         """How long the most likely dough forgives being late."""
         return self.past_s - self.ready_s if math.isfinite(self.past_s) else math.inf
-
-
-class RisePoint(NamedTuple):
-    """One moment of a rise: seconds after mixing, dough temperature, most likely progress and rise, its 80 % band."""
-
-    at_s: float
-    temp_c: float
-    progress: float
-    increase: float
-    increase_low: float
-    increase_high: float
 
 
 def rise(
@@ -171,27 +156,6 @@ def _check(make: DoughMake, dough_c: float, legs: Sequence[Leg], increase: float
         fit = fit and math.isfinite(leg.ambient_c) and 0 < leg.tau_s < math.inf and 0 <= (leg.seconds or 0.0) < math.inf
     if not fit:
         raise PlanError.at("rise", "rise-numbers")
-
-
-def curve(make: DoughMake, dough_c: float, legs: Sequence[Leg], sd: float, points: int = 96) -> tuple[RisePoint, ...]:
-    """The rise along closed legs, at about `points` equal steps of time and at every change of leg."""
-    pace, root = pace_per_s(make), 1.0 / M
-    low, high = math.exp(-Z80 * sd * root), math.exp(Z80 * sd * root)  # what the band does to the increase
-    total = math.fsum(leg.seconds or 0.0 for leg in legs) or 1.0
-    rows: list[RisePoint] = []
-    begun, done, temp = 0.0, 0.0, dough_c
-    for last, leg in ((leg is legs[-1], leg) for leg in legs):
-        seconds, warming = leg.seconds or 0.0, follow(temp, leg)
-        steps = max(1, math.ceil(points * seconds / total))
-        for i in range(steps + last):
-            into = seconds * i / steps
-            more, temp_c = warming(into)
-            progress = pace * (done + more)
-            increase = math.pow(progress, root)
-            rows.append(RisePoint(begun + into, temp_c, progress, increase, increase * low, increase * high))
-        more, temp = warming(seconds)
-        begun, done = begun + seconds, done + more
-    return tuple(rows)
 
 
 def rate_table(make: DoughMake) -> RateTable:

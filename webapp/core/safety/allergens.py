@@ -15,10 +15,9 @@ from webapp.core.plan.weights import WeighLine
 
 @dataclass(frozen=True)
 class Allergen:
-    """One entry: its name in the EU list, and in the US list ("" = not among the nine)."""
+    """One entry: its name in the US list ("" = not among the nine), and the short one that a plan shows."""
 
     key: str
-    eu: str
     us: str
     short: str  # for a line on a plan: "gluten (wheat)"
 

@@ -140,11 +140,6 @@ def salt_percent(lines: Sequence[WeighLine], poured: Mapping[str, float] | None 
     return 100.0 * salt / flour if flour > 0 else 0.0
 
 
-def mend(lines: Sequence[WeighLine], line_id: str, poured_g: float, step_g: float = 1.0) -> tuple[WeighLine, ...]:
-    """The list after `poured_g` of one line went in; the new list may be mended again, to the same end."""
-    return mended(lines, {line_id: poured_g}, step_g).lines
-
-
 def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
     known = {line_id(line) for line in lines}
     for name, grams in poured.items():

@@ -17,7 +17,7 @@ from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.brine import with_brine
 from webapp.core.scale.dosing import dosing, to_step, with_spoon
 from webapp.core.scale.measures import Measure, in_spoons
-from webapp.core.scale.mending import YEAST_WATER, Mended, line_id, mend, mended
+from webapp.core.scale.mending import YEAST_WATER, Mended, line_id, mended
 from webapp.core.scale.rounding import add_up
 
 __all__ = [
@@ -27,7 +27,6 @@ __all__ = [
     "as_poured",
     "dosing",
     "line_id",
-    "mend",
     "mended",
     "total_g",
     "weigh_out",
