@@ -125,7 +125,8 @@ def test_stored_offers_are_shown_and_can_be_picked(kitchen: InKitchen) -> None:
         assert offer["trade"]["sentence"][:30] in page.replace("\u00a0", " ")
     assert kitchen.picks(bake_id).status_code == 303
     assert offers[0]["title"] in kitchen.get(f"/bakes/{bake_id}").text
-    assert bake_file(kitchen.store, NOW, kitchen.kitchen_id(), bake_id, "").count(b"BEGIN:VEVENT") > 5
+    # A bake rings five or six times: its pairs are one event.
+    assert bake_file(kitchen.store, NOW, kitchen.kitchen_id(), bake_id, "").count(b"BEGIN:VEVENT") in (5, 6)
 
 
 def test_a_stored_bundle_has_nothing_that_todays_phone_would_miss(kitchen: InKitchen) -> None:
