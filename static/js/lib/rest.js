@@ -102,9 +102,9 @@ export function watchRest() {
   }, { capture: true });
 }
 
-// What lies under a sheet that has just closed (the way to another page, for one) is not meant by the second tap.
+// A way to another page, which lies under a sheet that has just closed, is not meant by the second tap.
 function isAstray(event, other) {
-  return isSecond(event, said) || (other?.localName === "a" && other !== tapped.node && isSecond(event, tapped));
+  return other?.localName === "a" && (isSecond(event, said) || (other !== tapped.node && isSecond(event, tapped)));
 }
 
 function isSame(event, button) {
