@@ -139,6 +139,8 @@ def test_each_load_has_its_own_and_no_two_hands_are_in_one_place() -> None:
     assert {one.load for one in again} <= {1, 2}
     assert again
     for one in again:
+        assert one.step_id == f"relax-{one.load}"
+        assert f"press-{one.load}" in [x.step_id for x in plan.steps if x.load == one.load]
         others = [x for x in plan.steps if x.presence == "hands" and x.end > x.start and x.step_id != one.step_id]
         assert all(x.end <= one.start or x.start >= one.end for x in others)
     assert [one.start for one in retime(plan, fold(plan, ()), MORNING).steps] == [one.start for one in plan.steps]

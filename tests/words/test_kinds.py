@@ -103,6 +103,8 @@ ONCE = {
     "a small dent stays": "static/js/lib/labels.js",
     "ook at the base": "webapp/words/kinds.py",
     "when it went into the oven": "webapp/words/kinds.py",
+    "Something broke on the server": "webapp/words/problems/told.py",
+    "cannot be read by this version of": "webapp/words/problems/told.py",
     "Tick something, or write": "webapp/words/kinds.py",
     "oil and paper can burn": "webapp/words/kinds.py",
     "been out of the fridge for": "webapp/words/kinds.py",

@@ -45,10 +45,15 @@ def _second_go(plan: Plan, press: PlanStep, day: Day) -> PlanStep | None:
         end = start + HANDS_S
         if all(step.end <= start or step.start >= end for step in taken) and _somebody_free(day, start, end):
             return PlanStep(
-                press.step_id.replace("press", "relax"), "relax", start, end, "hands", press.place, press.vessel,
+                second_id(press), "relax", start, end, "hands", press.place, press.vessel,
                 wait_least_s=soonest - press.end, alarm_min=press.alarm_min, load=press.load,
             )  # fmt: skip
     return None
+
+
+def second_id(press: PlanStep) -> str:
+    """The key of the second go of that pressing: "relax", of one of several loads "relax-2"."""
+    return f"relax-{press.load}" if press.load else "relax"
 
 
 def _somebody_free(day: Day, start: int, end: int) -> bool:
@@ -59,7 +64,7 @@ def _with(steps: Sequence[PlanStep], again: PlanStep) -> tuple[PlanStep, ...]:
     """The steps with this one at its time; waits are told from the end of the chain step before."""
     at = next(i for i, step in enumerate(steps) if step.start >= again.end and step.chain)
     before = max(i for i, step in enumerate(steps[:at]) if step.chain)
-    press = next(step for step in steps if step.step_id == again.step_id.replace("relax", "press"))
+    press = next(step for step in steps if step.kind == "press" and second_id(step) == again.step_id)
     gap = again.start - steps[before].end
     least = max(0, press.end + again.wait_least_s - steps[before].end)
     later = again.end - steps[before].end

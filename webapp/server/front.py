@@ -24,6 +24,7 @@ from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, S
 
 from webapp.server.fair import Crowded, Fair
 from webapp.server.health import Pulse
+from webapp.words.problems.told import BROKE
 
 Environ = dict[str, Any]
 Wsgi = Callable[[Environ, Callable[..., Any]], Iterable[bytes]]
@@ -208,7 +209,7 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
         status, headers = begun
     except Exception:  # the app answers for its own mistakes; this is the last wall
         log.exception("a request was not answered")
-        return _plain(500, "Something broke on the server; nothing was changed.")
+        return _plain(500, BROKE)
     return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], body
 
 

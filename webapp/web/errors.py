@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError, Problem
 from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
-from webapp.words.problems.told import all_in_words, told
+from webapp.words.problems.told import BROKE, all_in_words, told
 
 _WORDS: dict[int, tuple[str, str]] = {
     400: ("This request could not be read.", "Go back, reload the page and try again."),
@@ -30,7 +30,7 @@ _WORDS: dict[int, tuple[str, str]] = {
         "Its owner can name it: SUPPERTIDE_PUBLIC_URL=https://that.name, or SUPPERTIDE_TRUSTED_HOSTS.",
     ),
     429: ("Too many tries.", "Wait a minute."),
-    500: ("Something broke on the server; nothing was changed.", "Try again. If it stays, its log says why."),
+    500: (BROKE, "Try again. If it stays, its log says why."),
 }
 _STILL_TYPED = "What was typed is still in the form when you go back."
 

@@ -34,6 +34,7 @@ from webapp.words.cautions import without_advice
 from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.problems.told import LEFT_OUT
 from webapp.words.spoken import bake_title
 from webapp.words.steps import by_load, plain_title
 from webapp.words.times import (
@@ -245,6 +246,7 @@ def register(app: Flask) -> None:
         past_best=PAST_BEST,
         outcome_said=outcome_said,
         part_word=part_word,
+        left_out=LEFT_OUT,
         step_rows=step_rows,
         share_text=share_text,
         levers_of=what_if.levers,

@@ -163,10 +163,13 @@ def hours_words(seconds: int) -> str:
     return span_words(max(1, round(seconds / 1800)) * 1800)
 
 
+_ONE = {1: "minute", 60: "hour"}
+
+
 def every_words(seconds: int) -> str:
     """How often: "every hour", "every 20 minutes"."""
-    often = duration_words(seconds)
-    return "every " + (often.removeprefix("1 ") if often in ("1 hour", "1 minute") else often)
+    minutes = (seconds + 30) // 60
+    return f"every {_ONE.get(minutes) or duration_words(seconds)}"
 
 
 def duration_words(seconds: int) -> str:

@@ -15,7 +15,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heats_text
 from webapp.words.lists import sentence
-from webapp.words.problems.refusal import change_words, hindrance_words
+from webapp.words.problems.refusal import change_told, hindrance_words
 from webapp.words.steps import plain_title
 from webapp.words.times import (
     EVENING_H,
@@ -228,4 +228,4 @@ def near_words(change: Change, kitchen: Kitchen) -> str:
     """What would work, on a button: a later supper by the clock."""
     if change.kind == "eat-later":
         return f"Eat at {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
-    return change_words(change, kitchen).removesuffix(".")
+    return change_told(change, kitchen)

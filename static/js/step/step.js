@@ -151,7 +151,7 @@ function cautionMark(kitchen, step) {
 }
 
 // What is told by this plan's own times first, then what is always so.
-const inOrder = (cautions) => [...cautions].sort((a, b) => b.key.startsWith("out-") - a.key.startsWith("out-"));
+const inOrder = (cautions) => [...cautions].sort((a, b) => Boolean(b.out) - Boolean(a.out));
 
 function cautionsOf(kitchen, step) {
   const said = inOrder(ownCautions(kitchen, step)).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));

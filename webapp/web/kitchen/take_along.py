@@ -17,7 +17,7 @@ from webapp.reminders.caldav import leaving
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, visit, world
 from webapp.web.reminder_tools import ringing
-from webapp.words.problems.told import Told, all_in_words, refused
+from webapp.words.problems.told import LEFT_OUT, Told, all_in_words, refused
 
 bp = Blueprint("export", __name__)
 
@@ -54,7 +54,7 @@ def bring_in() -> AnyResponse:
         return make_response(_page(inside, error), 422)
     flash(f"Brought in: the kitchen as it was, and {brought.bakes} bakes that were not here yet.", "good")
     if brought.left_out:
-        flash(f"{', '.join(brought.left_out)}: cannot be read by this version of the program, so left out.", "careful")
+        flash(f"{', '.join(brought.left_out)}: {LEFT_OUT}.", "careful")
     return redirect(url_for("home.show"), 303)
 
 

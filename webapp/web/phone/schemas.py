@@ -197,4 +197,7 @@ def _problems(messages: Any, path: str = "") -> list[Problem]:
     if isinstance(messages, Mapping):
         deeper = ((f"{path}.{key}".lstrip(".") if key != "_schema" else path, one) for key, one in messages.items())
         return [problem for key, one in deeper for problem in _problems(one, key)]
-    return [told(path or "body", str(text), "See the handbook's list of events.") for text in messages]
+    return [
+        told(path or "body", str(text), "What an event takes is written down in webapp/web/phone/schemas.py.")
+        for text in messages
+    ]

@@ -80,21 +80,26 @@ def problems(hindered: Sequence[InTheWay], kitchen: Kitchen, more_ways: bool) ->
 
 
 def change_words(change: Change, kitchen: Kitchen) -> str:
-    """The change as a button says it."""
+    """The change as a sentence."""
+    return f"{change_told(change, kitchen)}."
+
+
+def change_told(change: Change, kitchen: Kitchen) -> str:
+    """The change as a button says it, with nothing after it."""
     match change.kind:
         case "eat-later":
-            return f"Eat {span_words(change.at - change.supper)} later."
+            return f"Eat {span_words(change.at - change.supper)} later"
         case "another-day":
-            return f"Eat on {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}."
+            return f"Eat on {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
         case "home-earlier":
             who = f"{change.name} comes home" if change.name else "Come home"
-            return f"{who} by {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}."
+            return f"{who} by {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
         case "use-fridge":
-            return f"Use the fridge: {change.name}."
+            return f"Use the fridge: {change.name}"
         case "other-method":
-            return f"Another method: {change.name}."
+            return f"Another method: {change.name}"
         case "other-dough":
-            return f"Take {change.name} instead: nothing in it needs the fridge."
+            return f"Take {change.name} instead: nothing in it needs the fridge"
         case _:
             assert_never(change.kind)
 

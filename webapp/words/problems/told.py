@@ -14,6 +14,10 @@ from webapp.words.problems.evening import OF_AN_EVENING
 
 SENTENCES: Mapping[ProblemKind, tuple[str, str]] = dict(chain(OF_A_DOUGH.items(), OF_AN_EVENING.items()))
 
+# Said in more than one place; LEFT_OUT after the names of what it is about.
+BROKE = "Something broke on the server; nothing was changed."
+LEFT_OUT = "cannot be read by this version of the program, so left out"
+
 
 @dataclass(frozen=True)
 class Told(Problem):
