@@ -245,6 +245,26 @@ def test_every_target_can_be_hit_and_every_word_read(
         fits(page)
 
 
+@pytest.mark.parametrize("width", [320, 390])
+def test_no_time_of_another_day_is_overprinted_by_what_is_done_then(
+    shared_server: Server, new_phone: NewPhone, width: int
+) -> None:
+    phone = new_phone(shared_server, viewport={"width": width, "height": 800})
+    page = phone.open(bake(shared_server, phone, at(-4)).bake_id)
+    page.locator("details[data-all] summary").click()
+    expect(page.locator(".step-row__time", has_text="tomorrow").first).to_be_visible()
+    over = page.evaluate(
+        """() => [...document.querySelectorAll("[data-all] .step-row")].filter((row) => {
+          const range = document.createRange();
+          range.selectNodeContents(row.querySelector(".step-row__time"));
+          const time = range.getBoundingClientRect();
+          const what = row.querySelector(".step-row__what").getBoundingClientRect();
+          return time.right > what.left && time.bottom > what.top;
+        }).map((row) => row.innerText)"""
+    )
+    assert over == []
+
+
 def contrast(page: Page, selector: str) -> float:
     """Contrast ratio of text to the background that is behind it (WCAG 2.2, relative luminance)."""
     return float(

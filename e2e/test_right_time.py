@@ -272,11 +272,11 @@ def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: 
     tab.touch("[data-key=glass]")
     tab.until("document.querySelector('dialog h2')")
     choose(tab, "×2.5")
-    bar = tab.until(f"{BAR}?.includes('no longer') && {BAR}")
+    bar = tab.until(f"{BAR}?.includes('(was ') && {BAR}")
     now = tab.until(f"{caption}?.match(/best about (.*?), good/)?.[1]")
     clock = "(.*?)(\\d\\d:\\d\\d)"
     assert was[-5:] != now[-5:]
-    found = re.search(f"best to press out about {clock}, no longer {clock}[.]", bar)
+    found = re.search(f"best to press out about {clock} [(]was {clock}[)][.]", bar)
     assert found
     assert (found[2], found[4]) == (now[-5:], was[-5:])
 

@@ -115,6 +115,19 @@ def test_a_changed_plan_reaches_the_phone_and_keeps_its_journal(shared_server: S
     expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
 
 
+def test_a_phone_that_never_had_a_bake_is_not_told_that_it_was_forgotten(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server, secrets.token_urlsafe(32))
+    phone.context.clear_cookies()
+    with phone.page.expect_response(lambda r: r.url.endswith("/api/bakes")) as asked:
+        phone.page.goto(f"{shared_server.url}/kitchen")
+    assert asked.value.status == 401
+    phone.page.wait_for_load_state("networkidle")
+    expect(phone.page.locator("main")).to_contain_text("No dough on the go")
+    expect(phone.page.locator("#notes")).not_to_contain_text("does not know this phone")
+
+
 def test_a_phone_that_was_sent_away_keeps_its_bake_and_says_so(shared_server: Server, new_phone: NewPhone) -> None:
     one, _, _ = two_phones(shared_server, new_phone, at(7, 31))
     one.context.clear_cookies()

@@ -146,6 +146,32 @@ def test_hours_that_the_form_came_with_give_way_to_a_tick(ticked: str, kept: tup
     assert read(TYPED | {"hours": ticked, "away": "08:00-09:00", "away_was": "08:00-09:00"}).away_today == kept
 
 
+@pytest.mark.parametrize(
+    ("typed", "name", "area_cm2"),
+    [
+        ({"other_length": "33", "other_width": "23"}, "Rectangle 33 x 23 cm", 759.0),  # 33 x 23
+        ({"other_water_g": "600"}, "Measured pan", 600.0),  # 1 g of water fills 1 cm3: 600 cm2 one centimetre deep
+    ],
+)
+def test_sizes_typed_are_a_pan_meant_though_no_shape_was_chosen(
+    typed: dict[str, str], name: str, area_cm2: float
+) -> None:
+    (pan,) = read(TYPED | typed).pans
+    assert (pan.key, pan.area_cm2) == ("other", area_cm2)
+    assert pan.name == name
+
+
+def test_half_a_size_without_a_shape_is_an_error_at_the_field_that_is_missing() -> None:
+    with pytest.raises(PlanError) as caught:
+        read(TYPED | {"other_length": "33"})
+    assert [one.field for one in caught.value.problems] == ["other_width"]
+
+
+def test_a_pan_that_the_form_came_with_goes_when_its_shape_is_taken_away() -> None:
+    typed = TYPED | {"other_shape": "", "other_was": "rectangle", "other_length": "33", "other_width": "23"}
+    assert [pan.key for pan in read(typed).pans] == ["oven-tray"]
+
+
 def test_inches_and_fahrenheit_are_read_in_a_kitchen_that_uses_them() -> None:
     kitchen = Kitchen(zone="Europe/Lisbon", mass_unit="oz", heat_unit="F")
     other = {"other_shape": "rectangle", "other_length": "18", "other_width": "13", "pan-oven-tray": "0"}

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure
+from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, PanMeasure, PanShape
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
@@ -19,9 +19,15 @@ MOST_PANS = 12  # of a kitchen
 MOST_IN_A_BAKE = 6
 
 
-def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: str = "") -> list[Pan]:
-    """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong."""
-    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, what="The shape")
+def read_pan(
+    answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: str = "", *, empty: PanShape | None = None
+) -> list[Pan]:
+    """One pan from the fields PREFIXshape, length, width, water_g, count; a list of one, or none when it is wrong.
+
+    `empty`: the shape where none was chosen, for a pan of today, which everywhere is told with its size; without it
+    that is an error.
+    """
+    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, empty=empty, what="The shape")
     before = len(answers.problems)
     sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
     count = answers.whole(f"{prefix}count", 1, MOST_IN_A_BAKE, empty=1)
@@ -29,7 +35,9 @@ def read_pan(answers: Answers, kitchen: Kitchen, prefix: str, key: str, name: st
         return []
     length, width, water_g = (sizes.get(one, 0.0) for one in PAN_MEASURES)
     made = pans.pan(key, name, shape, length, width, count, water_g)
-    return [made if name else replace(made, name=pan_name(made, kitchen), called=pan_word(shape))]
+    return [
+        made if name else replace(made, name=pan_name(made, kitchen), called=pan_word(shape) if empty is None else "")
+    ]
 
 
 def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.day.day import supper_instant
 from webapp.core.errors import PlanError
+from webapp.core.kinds import PanShape
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan.tray import Pan
 from webapp.forms.in_units import heat_text, read_heat
@@ -71,8 +72,9 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
     before = len(answers.problems)
     counted = ((pan, answers.whole(f"pan-{pan.key}", 0, MOST_IN_A_BAKE, empty=0)) for pan in kitchen.pans)
     used = [replace(pan, count=count) for pan, count in counted if count]
-    if answers.text("other_shape"):
-        used = [*(used if answers.yes("other_too") else ()), *read_pan(answers, kitchen, "other_", OTHER)]
+    shape = _other_shape(answers)
+    if shape is not None:
+        used = [*(used if answers.yes("other_too") else ()), *read_pan(answers, kitchen, "other_", OTHER, empty=shape)]
     if len(answers.problems) > before:
         return ()
     if not used:
@@ -80,6 +82,20 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
     elif (many := sum(pan.count for pan in used)) > MOST_IN_A_BAKE:
         answers.wrong("pans", f"That is {many} pans.", f"{MOST_IN_A_BAKE} at most in one bake.")
     return tuple(used)
+
+
+def _other_shape(answers: Answers) -> PanShape | None:
+    """The shape that another pan has where none was chosen: sizes typed are a pan meant. None: there is no other pan.
+
+    A form that came with another pan filled in (`other_was`) takes it away by its shape alone.
+    """
+    if answers.text("other_shape"):
+        return "rectangle"
+    if answers.text("other_was"):
+        return None
+    if answers.text("other_length") or answers.text("other_width"):
+        return "rectangle"
+    return "measured" if answers.text("other_water_g") else None
 
 
 def read_room(answers: Answers, kitchen: Kitchen, field: str = "room") -> float | None:
@@ -167,7 +183,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
 
 
 def _other_pan(pan: Pan, kitchen: Kitchen) -> dict[str, str]:
-    return {"other_count": str(pan.count)} | typed_pan(pan, kitchen, "other_")
+    return {"other_count": str(pan.count), "other_was": pan.shape} | typed_pan(pan, kitchen, "other_")
 
 
 def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:

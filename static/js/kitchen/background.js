@@ -89,7 +89,8 @@ async function exchangeAll(kitchen) {
     }
     await sayWaiting(kitchen, "");
   } catch (error) {
-    kitchen.note("unknown", (error instanceof Refused && error.status === 401) || null);
+    const knew = kitchen.bakes.size > 0 || kitchen.events.length > 0; // a phone that never had a bake has lost none
+    kitchen.note("unknown", (knew && error instanceof Refused && error.status === 401) || null);
     kitchen.note("rejected", error instanceof Refused && error.status !== 401 ? reason(error) : null);
     await sayWaiting(kitchen, error instanceof Refused ? "refused" : "silent");
   }

@@ -61,8 +61,8 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   const late_s = last.kind === "done" ? last.at - before.steps.find((step) => step.step_id === last.data.step_id).end : 0;
   const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"}` : "";
   const news = [
-    i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)}, no longer ${clock(was)}.`,
-    after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)}, no longer ${clock(before.eat_at)}.`,
+    i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
+    after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,
   ].filter(Boolean);
   return news.length > 0 ? `${off}.${news.join("")}` : off;
 }

@@ -220,6 +220,17 @@ def test_each_question_has_a_page_of_its_own_that_keeps_all_other_answers(kitche
     assert said["away"] == "09:00-10:00"
 
 
+def test_a_pan_of_today_is_named_with_its_size_from_numbers_alone_until_its_shape_is_taken_away(
+    kitchen: InKitchen,
+) -> None:
+    page = kitchen.get("/?other_shape=&other_length=33&other_width=23&other_was=").text
+    assert "Rectangle 33 x 23 cm" in words(page)
+    asked = kitchen.get("/change/pan?other_shape=rectangle&other_length=33&other_width=23").text
+    assert 'name="other_was" value="rectangle"' in asked
+    gone = kitchen.get("/?other_shape=&other_length=33&other_width=23&other_was=rectangle").text
+    assert "Rectangle" not in words(gone)
+
+
 def test_there_is_no_other_question(kitchen: InKitchen) -> None:
     assert kitchen.get("/change/weather").status_code == 404
 

@@ -32,6 +32,7 @@ from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
 
+_AS_SHOWN = ("away_was", "other_was")  # what a form came with; no answers
 _PART = "X-Part"  # a script asks for the changing part of a page alone
 
 
@@ -118,7 +119,7 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
 
 def _unusual(typed: Mapping[str, str], as_usual: Mapping[str, str]) -> dict[str, str]:
     """The answers that are not the usual ones, for addresses."""
-    return {name: said for name, said in typed.items() if said != as_usual.get(name, "") and name != "away_was"}
+    return {name: said for name, said in typed.items() if said != as_usual.get(name, "") and name not in _AS_SHOWN}
 
 
 def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:

@@ -34,6 +34,7 @@ ONE_BY_ONE = {
         "other_water_g",
         "other_count",
         "other_too",
+        "other_was",
         "at_once",
         "loss_percent",
     ),
@@ -83,6 +84,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
             (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
         ),
         "away": forms.text("Away", placeholder="8:00-17:45"),
+        "other_was": forms.hidden(),
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
         "who": forms.one_of("Whose day is different?", people(inside)),
         "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
