@@ -1,7 +1,7 @@
 """Nothing fits: the wish that is in the way, and the nearest plans that would work; said in words/problems/refusal.py.
 
 Every question is put to the same search with one wish changed, so no answer is a guess. Giving more room (a later
-supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by halving.
+supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by doubling and halving.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS, BusyKind
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
-from webapp.core.planner.effort import NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
+from webapp.core.planner.effort import NEARER_STEPS, NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
 from webapp.core.planner.loads import COOL_LEAST_S
 from webapp.core.planner.offer import Hindrance, InTheWay, Nearest, Offer, Wanted
 
@@ -186,16 +186,21 @@ def _another_day(wanted: Wanted) -> Iterator[Nearest]:
 
 
 def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] | None:
-    """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too."""
-    if most < 1:
-        return None
-    methods = methods_that_fit(lay_out(changed(most)))
+    """The smallest change, 1..most steps, with a day in it; what fits with less of a change fits with more too.
+
+    Looked for from the smallest change on, doubled until there is a day, and halved from there: the room of hours
+    would cost the effort that the next five minutes need.
+    """
+    methods: tuple[Method, ...] = ()
+    low, high = 0, 0
+    while not methods and high < most:
+        low, high = high, min(max(1, 2 * high), most)
+        methods = _with_a_day(changed(high))
     if not methods:
         return None
-    low, high = 0, most
     while high - low > 1:
         middle = (low + high) // 2
-        found = methods_that_fit(lay_out(replace(changed(middle), methods=methods)))
+        found = _with_a_day(replace(changed(middle), methods=methods))
         if found:
             high, methods = middle, found
         else:
@@ -204,3 +209,8 @@ def _smallest(changed: Callable[[int], Wanted], most: int) -> tuple[int, Offer] 
     there.effort.allow(ONE_OFFER_STEPS)
     offer = best_offer(lay_out(there))
     return (high, offer) if offer else None
+
+
+def _with_a_day(wanted: Wanted) -> tuple[Method, ...]:
+    wanted.effort.allow(NEARER_STEPS)
+    return methods_that_fit(lay_out(wanted))
