@@ -1,7 +1,8 @@
 """Nothing fits: the wish that is in the way, and the nearest plans that would work; said in words/problems/refusal.py.
 
 Every question is put to the same search with one wish changed, so no answer is a guess. Giving more room (a later
-supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by doubling and halving.
+supper, an earlier homecoming) never makes a possible day impossible; so the smallest change is found by doubling it
+until there is a day, and halving from there.
 """
 
 from __future__ import annotations
