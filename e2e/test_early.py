@@ -55,6 +55,18 @@ def test_what_is_ready_hours_before_supper_is_not_called_on_time(home: Home) -> 
     assert "before supper" in tab.until("document.querySelector('.standing .notice')?.innerText")
 
 
+def test_an_oven_lit_hours_early_is_to_be_turned_off_again(home: Home) -> None:
+    plan = home.bake(at(7, 30) - HOUR_S, "mix", "press")
+    tab = home.open(plan)
+    tab.until(f"{TITLE} === 'Light the oven'")
+    tab.touch("[data-key=done]")
+    assert "turn it off again until then" in tab.until("document.querySelector('dialog p')?.innerText")
+    assert tab.js("document.querySelector('dialog [data-key=not-yet]').innerText") == "No: turn it off again"
+    tab.touch("dialog [data-key=not-yet]")
+    tab.until("!document.querySelector('dialog')")
+    assert steps(tab, plan) == ["mix", "press"]
+
+
 def test_an_hour_or_so_early_is_nobody_s_business(home: Home) -> None:
     plan = home.bake(at(15, 30), "mix")
     tab = home.open(plan)

@@ -116,6 +116,19 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     assert waits(sample_plan(), standing, UTC) == said
 
 
+def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
+    """0 stands for never: as an instant it would be the first day of 1970."""
+    standing = stands(sample_plan())
+
+    def told(**marks: int) -> str:
+        steps = tuple(replace(one, **marks) if one.step_id == "press" else one for one in standing.steps)
+        return waits(sample_plan(), replace(standing, steps=steps), UTC)
+
+    assert told(early_at=at(14), best_at=0, past_at=0) == ""
+    said = "Ready to press out from about 14:00, best about 16:30, good until long after."
+    assert told(early_at=at(14), best_at=at(16, 30), past_at=0) == said
+
+
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [

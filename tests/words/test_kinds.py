@@ -170,6 +170,7 @@ def test_a_flag_says_its_time_and_says_nothing_in_the_oven() -> None:
 def test_a_dough_that_rises_says_how_long_it_is_good() -> None:
     said = good_words("17:10", "18:00", "19:30")
     assert said == "Good from 17:10, best at 18:00, past its best from 19:30."
+    assert good_words("17:10", "18:00", "") == "Good from 17:10, best at 18:00.", "no end within two days has no clock"
 
 
 def test_answers_are_named_by_the_question_they_answer() -> None:

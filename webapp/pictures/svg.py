@@ -157,9 +157,9 @@ def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
 
 
 def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
-    """How long the dough waits for the person, in one sentence; "" when nothing waits any more."""
+    """How long the dough waits for the person, in one sentence; "" when nothing waits, or not within two days."""
     timed = waiting(plan, retimed)
-    if timed is None:
+    if timed is None or timed.best_at == 0:
         return ""
 
     def say(exact: int) -> str:
@@ -167,10 +167,10 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
         same_day = local.day(at) == local.day(retimed.supper)
         return local.clock(at) if same_day else f"{local.day(at)} {local.clock(at)}"
 
-    since, best, until = map(say, (timed.early_at, timed.best_at, timed.past_at))
+    until = f"about {say(timed.past_at)}" if timed.past_at else "long after"
     kinds = {step.step_id: step.kind for step in plan.steps}
     what = "for the oven" if kinds[timed.step_id] == "load" else "to press out"
-    return f"Ready {what} from about {since}, best about {best}, good until about {until}."
+    return f"Ready {what} from about {say(timed.early_at)}, best about {say(timed.best_at)}, good until {until}."
 
 
 def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str, str]]:

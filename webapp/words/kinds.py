@@ -121,8 +121,9 @@ def flag_word(flag: Flag, rising: bool) -> str:
 
 
 def good_words(early: str, best: str, past: str) -> str:
-    """How long a rising dough is good to use, in clock times."""
-    return f"Good from {early}, best at {best}, {PAST_BEST} from {past}."
+    """How long a rising dough is good to use, in clock times; `past` "" = not within two days, which has no clock."""
+    good = f"Good from {early}, best at {best}"
+    return f"{good}, {PAST_BEST} from {past}." if past else f"{good}."
 
 
 def flag_words(flag: Flag, kind: StepKind, rising: bool, clock: str) -> str:

@@ -135,7 +135,7 @@ function told(scene, kind, choice, chain, walk, timed) {
     loss: off + offSupper(late_s) + work + pressedOff(scene, chain, walk),
     given_up: 0,
   };
-  return { way, off };
+  return { way, off, timed, met: true };
 }
 
 function pressedOff(scene, chain, walk) {

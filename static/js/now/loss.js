@@ -55,3 +55,36 @@ export function resultOf(ratio) {
   }
   return ratio <= 1.4 ? "bit-past" : "past";
 }
+
+function homeAt(plan, at) {
+  for (const span of plan.busy) {
+    if (span.kind === "away" && span.start <= at && at < span.end) {
+      return span.end;
+    }
+  }
+  return at;
+}
+
+function absentAt(plan, timed, press_at, now) {
+  let out = 0;
+  for (const one of timed) {
+    const hands = one.status === "open" && one.step.presence !== "none" && one.start >= press_at && one.start > now;
+    if (hands && homeAt(plan, one.start) > one.start && (out === 0 || one.start < out)) {
+      out = one.start;
+    }
+  }
+  return out;
+}
+
+export function putOff(plan, choice, way, timed, now) {
+  const start = absentAt(plan, timed, way.press_at, now);
+  const by_s = homeAt(plan, start) - start;
+  const pressing = start === way.press_at && by_s > 0;
+  const press_at = pressing ? way.press_at + by_s : way.press_at;
+  const load_at = pressing ? way.load_at : way.load_at + by_s;
+  const out_at = homeAt(plan, choice.out_at);
+  if (by_s === 0 && out_at === choice.out_at) {
+    return null;
+  }
+  return { ...choice, press_at, load_at, out_at: out_at < press_at ? out_at : 0 };
+}

@@ -4,6 +4,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
 import { DAY_S, asItStands, freeNow, givenUp, sceneOf, tried } from "./futures.js";
+import { putOff } from "./loss.js";
 
 const NEAR_S = 5400;
 const WORTH_S = 1800;
@@ -17,6 +18,7 @@ const MOST_WAYS = 5;
 const NO_BETTER = 0.02;
 const HARDLY_S = 900;
 const MUCH = 1000;
+const PUT_OFF = 6;
 const BAD_LOSS = 0.4;
 
 export function ways(plan, state, now) {
@@ -26,15 +28,15 @@ export function ways(plan, state, now) {
   }
   const found = [tried(scene, "as-planned", asItStands(scene))];
   for (const choice of choices(scene)) {
-    putInOrder(found, tried(scene, null, bestLoad(scene, choice)));
-    putInOrder(found, tried(scene, null, { ...choice, load_at: scene.on_time }));
+    putInOrder(found, atHome(scene, bestLoad(scene, choice)));
+    putInOrder(found, atHome(scene, { ...choice, load_at: scene.on_time }));
   }
   const least = found[0];
   for (const proof of hasWarm(plan) && freeNow(scene) ? ["", "warm"] : [""]) {
     putInOrder(found, riper(scene, { ...asItStands(scene), proof }));
   }
   if (least.way.loss > BAD_LOSS && freeNow(scene)) {
-    putInOrder(found, tried(scene, null, tomorrow(scene)));
+    putInOrder(found, atHome(scene, tomorrow(scene)));
   }
   return withGivenUp(scene, thoseThatDiffer(found));
 }
@@ -68,6 +70,11 @@ function choices(scene) {
     if (free && scene.press >= 0 && stay.press_at - scene.now <= NEAR_S) {
       out.push({ ...stay, press_at: scene.now, proof: spot });
     }
+  }
+  const mixed_at = scene.plan.rise.mixed_at + scene.state.wanted - scene.plan.supper;
+  if (free && scene.press >= 0 && mixed_at - scene.now >= TEMPER_S) {
+    const press_at = scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper;
+    out.push({ place: "fridge", press_at, proof: "", load_at: scene.on_time, out_at: mixed_at });
   }
   if (free && (scene.here.place === "fridge" || scene.here.place === "warm")) {
     out.push({ ...stay, place: "bench", proof: "" });
@@ -107,15 +114,26 @@ function lossWithin(scene, choice) {
   if (choice.load_at < scene.now || choice.load_at > scene.on_time + FURTHEST_S) {
     return MUCH;
   }
-  return tried(scene, null, choice).way.loss;
+  const { met, way } = atHome(scene, choice);
+  return met ? way.loss : MUCH;
+}
+
+function atHome(scene, choice) {
+  let one = tried(scene, null, choice);
+  let other = putOff(scene.plan, choice, one.way, one.timed, scene.now);
+  for (let i = 0; i < PUT_OFF && other !== null; i += 1) {
+    one = tried(scene, null, other);
+    other = putOff(scene.plan, other, one.way, one.timed, scene.now);
+  }
+  return { ...one, met: other === null };
 }
 
 function riper(scene, choice) {
   let load_at = scene.on_time;
-  let found = tried(scene, null, { ...choice, load_at });
+  let found = atHome(scene, { ...choice, load_at });
   while (found.way.ratio < RIPE && load_at < scene.on_time + FURTHEST_S) {
     load_at += RIPER_S;
-    found = tried(scene, null, { ...choice, load_at });
+    found = atHome(scene, { ...choice, load_at });
   }
   return found;
 }
@@ -135,7 +153,7 @@ function putInOrder(found, one) {
   while (i > 0 && one.way.loss < found[i - 1].way.loss) {
     i -= 1;
   }
-  found.splice(i, 0, one);
+  found.splice(i, 0, ...(one.met ? [one] : []));
 }
 
 function thoseThatDiffer(found) {

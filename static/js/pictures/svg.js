@@ -120,14 +120,15 @@ export function describe(plan, retimed, local) {
 
 export function waits(plan, retimed, local) {
   const timed = waiting(plan, retimed);
-  if (timed === null) {
+  if (timed === null || timed.best_at === 0) {
     return "";
   }
   const sameDay = (at) => local.day(at) === local.day(retimed.supper);
   const said = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
-  const [since, best, until] = [timed.early_at, timed.best_at, timed.past_at].map((at) => said(five(at)));
+  const [since, best] = [timed.early_at, timed.best_at].map((at) => said(five(at)));
+  const until = timed.past_at ? `about ${said(five(timed.past_at))}` : "long after";
   const what = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load" ? "for the oven" : "to press out";
-  return `Ready ${what} from about ${since}, best about ${best}, good until about ${until}.`;
+  return `Ready ${what} from about ${since}, best about ${best}, good until ${until}.`;
 }
 
 export function rows(plan, retimed, local) {

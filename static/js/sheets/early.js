@@ -19,6 +19,7 @@ const HOUR_S = 3600;
 export function open(kitchen, { step, at }) {
   const { plan } = kitchen.bundle;
   const due = kitchen.dueAt(step.step_id);
+  const lit = step.kind === "preheat"; // an oven that is on for hours is turned off, whatever comes of the dough
   const { place, show, again } = preview();
   const then = () => {
     const now = kitchen.now();
@@ -40,13 +41,13 @@ export function open(kitchen, { step, at }) {
     const { state, now, found } = then();
     const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "wide", pic: "good", key: "early-yes", says: true });
     return [
-      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. Is it really done? Then this is what comes of it:`),
+      el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. ${lit ? "If it is on, turn it off again until then. Is it to stay on all the same?" : "Is it really done?"} Then this is what comes of it:`),
       ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(
     `${doneWord(step.kind)}, ${duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
-    button("No, not yet", () => page.close(), { kind: "quiet wide", key: "not-yet" }),
+    button(lit ? "No: turn it off again" : "No, not yet", () => page.close(), { kind: "quiet wide", key: "not-yet" }),
     place,
   );
   show(view, "nearest");

@@ -58,8 +58,9 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   const clock = (at) => format.dayClock(five(at), now());
   const i = plan.steps.findIndex((step, n) => step.mark && after.steps[n].status === "open" && after.steps[n].best_at > 0 && before.steps[n].best_at > 0);
   const [was, is] = [before, after].map((then) => then.steps[i]?.best_at);
-  const late_s = last.kind === "done" ? last.at - before.steps.find((step) => step.step_id === last.data.step_id).end : 0;
-  const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"}` : "";
+  const due = last.kind === "done" ? before.steps.find((step) => step.step_id === last.data.step_id).end : last.at;
+  const late_s = last.at - due; // against the end of the work: a card tells its beginning, so the end is named
+  const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned until ${clock(due)})` : "";
   const news = [
     i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,

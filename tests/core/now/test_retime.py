@@ -10,7 +10,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.now.saying import (
@@ -222,6 +222,18 @@ def test_what_follows_the_lifting_follows_it() -> None:
     words = [said("baking", hours(19, 13), seen="more") for _ in range(9)]
     got = look(plan, hours(19, 13), *LOADED, *words)
     assert (times(got)["lift"], clock(got.ready_at)) == ("19:32", "19:39")
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 10**6))
+def test_a_dough_is_early_before_it_is_best_and_best_before_it_is_past(n: int) -> None:
+    """Of any bake; 0 is never, and what comes after never is never."""
+    plan, events, now = made_up(n)
+    for one in retime(plan, fold(plan, events), now).steps:
+        marks = [one.early_at, one.best_at, one.past_at]
+        there = [mark for mark in marks if mark != 0]
+        assert there == sorted(there)
+        assert marks == there + [0] * (3 - len(there))
 
 
 def test_a_band_shorter_than_the_planned_bake_never_shortens_it() -> None:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import ProofPlace, WayKind
+from webapp.core.kinds import WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
@@ -21,21 +21,10 @@ from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved, State, Taken
 from webapp.core.plan.steps import GRID_S
-from webapp.core.plan.way import Way
+from webapp.core.plan.way import Choice, Way
 
 UNASKED_S = 900  # supper may move by so much without asking
 DAY_S = 86400
-
-
-@dataclass(frozen=True)
-class Choice:
-    """What a way decides. `place` "" = the dough stays where it is; `proof` "" = the tray goes where the plan says."""
-
-    place: ProofPlace
-    press_at: int
-    proof: ProofPlace
-    load_at: int
-    out_at: int = 0  # out of `place`, onto the bench; 0 = when it is pressed, topped, or the oven lit
 
 
 @dataclass(frozen=True)
@@ -59,6 +48,8 @@ class Tried:
 
     way: Way
     off: float  # loss of the dough alone
+    timed: list[Timed]
+    met: bool = True  # somebody is at home for all of it
 
 
 def scene_of(plan: Plan, state: State, now: int) -> Scene | None:
@@ -185,7 +176,7 @@ def told(
         asks=asks,
         loss=off + off_supper(late_s) + work + pressed_off(scene, chain, walk),
     )
-    return Tried(way, off)
+    return Tried(way, off, timed)
 
 
 def pressed_off(scene: Scene, chain: list[Timed], walk: Walk) -> float:

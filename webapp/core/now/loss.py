@@ -1,4 +1,6 @@
-"""What makes one way from here better than another: the one table of loss. Twin of static/js/now/loss.js.
+"""What makes one way from here better than another: the one table of loss, and whether anybody is at home for it.
+
+Twin of static/js/now/loss.js.
 
 Twin rules: + - * / and comparison only; change both or neither. Loss is in units of |ln(progress at loading / best)|:
 0.1 is a dough a tenth off its best. The sizes are this project's own judgement; `tests/bench/bench_evenings.py` counts
@@ -7,10 +9,14 @@ what they do to five hundred evenings, and a change of any by a quarter is seen 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 
 from webapp.core.kinds import WayResult
+from webapp.core.now.chain import Timed
 from webapp.core.now.ln_exp import ln, root
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.way import Choice, Way
 
 
 @dataclass(frozen=True)
@@ -89,3 +95,40 @@ def result_of(ratio: float) -> WayResult:
     if ratio <= 1.2:
         return "best"
     return "bit-past" if ratio <= 1.4 else "past"
+
+
+def home_at(plan: Plan, at: int) -> int:
+    """That instant while somebody is at home by the plan, else when they come home."""
+    for span in plan.busy:
+        if span.kind == "away" and span.start <= at < span.end:
+            return span.end
+    return at
+
+
+def absent_at(plan: Plan, timed: Sequence[Timed], press_at: int, now: int) -> int:
+    """When the first step of a way begins that nobody is at home for; 0 when there is none.
+
+    What is done this minute is done by whoever asks. What comes before pressing is no way's to move.
+    """
+    out = 0
+    for one in timed:
+        hands = one.status == "open" and one.step.presence != "none" and one.start >= press_at and one.start > now
+        if hands and home_at(plan, one.start) > one.start and (out == 0 or one.start < out):
+            out = one.start
+    return out
+
+
+def put_off(plan: Plan, choice: Choice, way: Way, timed: Sequence[Timed], now: int) -> Choice | None:
+    """The choice of this way with what nobody is at home for put off until they come home; None when all is well.
+
+    What is out of the fridge by the time of pressing needs no hour of its own.
+    """
+    start = absent_at(plan, timed, way.press_at, now)
+    by_s = home_at(plan, start) - start
+    pressing = start == way.press_at and by_s > 0
+    press_at = way.press_at + by_s if pressing else way.press_at
+    load_at = way.load_at if pressing else way.load_at + by_s
+    out_at = home_at(plan, choice.out_at)
+    if by_s == 0 and out_at == choice.out_at:
+        return None
+    return replace(choice, press_at=press_at, load_at=load_at, out_at=out_at if out_at < press_at else 0)

@@ -18,10 +18,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from webapp.core.kinds import ProofPlace
-from webapp.core.now.futures import DAY_S, Choice, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
+from webapp.core.now.futures import DAY_S, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
+from webapp.core.now.loss import put_off
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
-from webapp.core.plan.way import Way
+from webapp.core.plan.way import Choice, Way
 
 NEAR_S = 5400  # pressing "now" is a way when it is due within so long
 WORTH_S = 1800  # a bowl is not carried for less
@@ -35,6 +36,7 @@ MOST_WAYS = 5
 NO_BETTER = 0.02  # of loss: two doughs that nobody could tell apart
 HARDLY_S = 900  # two ways of one kind whose suppers differ by less are one
 MUCH = 1000.0  # more than any loss
+PUT_OFF = 6  # steps of one way are put off so often, until somebody is at home for all of them
 BAD_LOSS = 0.4  # when tonight is no better than this, tomorrow is named too
 
 
@@ -45,13 +47,13 @@ def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
         return ()
     found = [tried(scene, "as-planned", as_it_stands(scene))]
     for choice in choices(scene):
-        put_in_order(found, tried(scene, None, best_load(scene, choice)))
-        put_in_order(found, tried(scene, None, replace(choice, load_at=scene.on_time)))
+        put_in_order(found, at_home(scene, best_load(scene, choice)))
+        put_in_order(found, at_home(scene, replace(choice, load_at=scene.on_time)))
     least = found[0]
     for proof in ("", "warm") if has_warm(plan) and free_now(scene) else ("",):
         put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
     if least.way.loss > BAD_LOSS and free_now(scene):
-        put_in_order(found, tried(scene, None, tomorrow(scene)))
+        put_in_order(found, at_home(scene, tomorrow(scene)))
     return with_given_up(scene, those_that_differ(found))
 
 
@@ -87,6 +89,11 @@ def choices(scene: Scene) -> list[Choice]:
             out.append(replace(stay, proof=spot))
         if free and scene.press >= 0 and stay.press_at - scene.now <= NEAR_S:
             out.append(replace(stay, press_at=scene.now, proof=spot))
+    mixed_at = scene.plan.rise.mixed_at + scene.state.wanted - scene.plan.supper
+    if free and scene.press >= 0 and mixed_at - scene.now >= TEMPER_S:
+        # Mixed hours early: kept cold until the planned mixing, it rises as planned from then on.
+        press_at = scene.stands.chain[scene.press].step.start + scene.state.wanted - scene.plan.supper
+        out.append(Choice("fridge", press_at, "", scene.on_time, mixed_at))
     if free and scene.here.place in ("fridge", "warm"):
         out.append(replace(stay, place="bench", proof=""))
     return [choice for choice in out if choice.place != scene.here.place]
@@ -119,16 +126,28 @@ def loss_within(scene: Scene, choice: Choice) -> float:
     """Its loss; no choice at all when it is loaded in the past or too late for tonight."""
     if choice.load_at < scene.now or choice.load_at > scene.on_time + FURTHEST_S:
         return MUCH
-    return tried(scene, None, choice).way.loss
+    one = at_home(scene, choice)
+    return one.way.loss if one.met else MUCH
+
+
+def at_home(scene: Scene, choice: Choice) -> Tried:
+    """The choice, re-timed, as far as somebody is at home for it."""
+    one = tried(scene, None, choice)
+    other = put_off(scene.plan, choice, one.way, one.timed, scene.now)
+    for _ in range(PUT_OFF):
+        if other is not None:
+            one = tried(scene, None, other)
+            other = put_off(scene.plan, other, one.way, one.timed, scene.now)
+    return replace(one, met=other is None)
 
 
 def riper(scene: Scene, choice: Choice) -> Tried:
     """The same choice loaded when the dough is as good as at its best, or as late as anybody would wait for it."""
     load_at = scene.on_time
-    found = tried(scene, None, replace(choice, load_at=load_at))
+    found = at_home(scene, replace(choice, load_at=load_at))
     while found.way.ratio < RIPE and load_at < scene.on_time + FURTHEST_S:
         load_at += RIPER_S
-        found = tried(scene, None, replace(choice, load_at=load_at))
+        found = at_home(scene, replace(choice, load_at=load_at))
     return found
 
 
@@ -142,11 +161,11 @@ def tomorrow(scene: Scene) -> Choice:
 
 
 def put_in_order(found: list[Tried], one: Tried) -> None:
-    """Into the list by loss, after its equals."""
+    """Into the list by loss, after its equals; a way that nobody is at home for is none."""
     i = len(found)
     while i > 0 and one.way.loss < found[i - 1].way.loss:
         i -= 1
-    found.insert(i, one)
+    found[i:i] = [one] if one.met else []
 
 
 def those_that_differ(found: list[Tried]) -> tuple[Way, ...]:

@@ -9,6 +9,17 @@ from webapp.core.plan.state import Moved
 
 
 @dataclass(frozen=True)
+class Choice:
+    """What a way decides. `place` "" = the dough stays where it is; `proof` "" = the tray goes where the plan says."""
+
+    place: ProofPlace
+    press_at: int
+    proof: ProofPlace
+    load_at: int
+    out_at: int = 0  # out of `place`, onto the bench; 0 = when it is pressed, topped, or the oven lit
+
+
+@dataclass(frozen=True)
 class Way:
     """One future, really re-timed: when to press and load, where the dough stands, when we eat, how risen it is.
 
