@@ -148,17 +148,43 @@ def test_a_calendar_that_is_connected_again_is_left_no_more_and_its_events_are_k
     assert not any(verb == "DELETE" for verb, _, _ in odd.asked)
 
 
-def test_a_refused_password_is_said_as_such_not_tried_with_every_event_and_forgotten(
+def test_a_refused_password_is_said_as_such_not_tried_with_every_event_and_tried_again_in_a_while(
     home: Home, tools: account.Tools, odd: OddServer, plan: Plan
 ) -> None:
+    """A server that is being mended may refuse for a moment what it takes before and after."""
     odd.status = 401
     odd.asked.clear()
     left = leave(home, tools)
     assert left
     assert len(left.titles) == len(odd.held)
-    assert "does not accept this user name and password" in left.said
+    assert "does not accept this user name and password" in left.why
     assert len(odd.asked) == 1
+    assert (left.until, len(logins(home))) == (home.now + DAY_S, 1)
+    assert goes_on(home, tools) == left, "who knocks too often is shut out"
+    assert len(odd.asked) == 1
+    odd.status = 0
+    home.now += 300
+    assert goes_on(home, tools) is None
+    assert (odd.held, logins(home)) == ({}, [])
+
+
+def test_a_password_that_stays_refused_is_forgotten_after_a_day(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    connect(home, tools, odd.url)
+    home.moved(home.plan(), 3 * DAY_S)
+    publish_all(home.store, tools, home.now)
+    odd.status = 401
+    odd.asked.clear()
+    left = leave(home, tools)
+    assert left
+    for _ in range(25):
+        home.now += 3600
+        left = goes_on(home, tools)
+    assert left
+    assert "does not accept this user name and password" in left.said
     assert (left.until, logins(home)) == (0, [])
+    assert len(odd.asked) < 30, "an hour between two tries"
 
 
 def test_an_answer_nobody_thought_of_keeps_no_other_event_in(

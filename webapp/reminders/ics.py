@@ -20,6 +20,7 @@ from datetime import UTC, datetime
 from webapp.core.kitchen import NO_ALARM
 
 TEXT_MARK = "X-SUPPERTIDE-TEXT"  # of an event: `text_mark` of the text that we wrote
+WRITER = "X-SUPPERTIDE-WRITER"  # of an event in a calendar of one's own: which of our connections wrote it last
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 _PRODID = "-//Suppertide//Suppertide 1//EN"
 _FOLD_OCTETS = 75  # section 3.1, line break not counted
@@ -58,13 +59,14 @@ class Entry:
 
 
 def write_calendar(
-    entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0, twice: bool = False
-) -> bytes:
+    entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0, twice: bool = False,
+    writer: str = "",
+) -> bytes:  # fmt: skip
     """A VCALENDAR (section 3.4) of these events, in the order given.
 
     `name` and `refresh_min` belong to a subscribed feed: its name and how often it asks to be fetched (RFC 7986 5.1
     and 5.7, each with the older property that more programs read). `twice`: with the second ring of an event that has
-    one; never in a file, of which common readers keep one alarm.
+    one; never in a file, of which common readers keep one alarm. `writer`: the mark of the connection that writes.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODID}"]
     if name:
@@ -72,7 +74,7 @@ def write_calendar(
     if refresh_min:
         lines += [f"REFRESH-INTERVAL;VALUE=DURATION:PT{refresh_min}M", f"X-PUBLISHED-TTL:PT{refresh_min}M"]
     for entry in entries:
-        lines += _event_lines(entry, origin, twice)
+        lines += _event_lines(entry, origin, twice, writer)
     lines.append("END:VCALENDAR")
     return "".join(_fold(line) for line in lines).encode()
 
@@ -82,7 +84,7 @@ def called_off(entry: Entry) -> Entry:
     return replace(entry, cancelled=True, busy=False, alarm_min=NO_ALARM, again_min=NO_ALARM)
 
 
-def _event_lines(entry: Entry, origin: str, twice: bool) -> list[str]:
+def _event_lines(entry: Entry, origin: str, twice: bool, writer: str) -> list[str]:
     """A VEVENT (section 3.6.1), its alarm last."""
     lines = [
         "BEGIN:VEVENT",
@@ -94,6 +96,8 @@ def _event_lines(entry: Entry, origin: str, twice: bool) -> list[str]:
         f"DESCRIPTION:{escape(entry.text)}",
         f"{TEXT_MARK}:{text_mark(as_lines(clean(entry.text)))}",
     ]
+    if writer:
+        lines.append(f"{WRITER}:{writer}")
     if origin:
         lines.append(f"URL:{_uri(origin + entry.path)}")
     lines += [

@@ -12,7 +12,7 @@ from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.finding import address_of, names_between
-from webapp.reminders.caldav.merge import as_it_came, called_back, is_of, merge, was_called_off
+from webapp.reminders.caldav.merge import as_it_came, called_back, is_of, merge, was_called_off, writer_of
 from webapp.reminders.caldav.standing import There, body_of, read_back, remember, settled, url_of
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
@@ -72,7 +72,9 @@ def _adopt(
         return
     from_file = write_calendar([entry], origin=row.origin)  # which rings once only
     merged = merge(as_it_came(there[1], from_file), called_back(there[1], body), body)
-    etag = there[0] if seen(there[1]) == seen(body) else server.put_changed(url, merged, tag)
+    # Who wrote it before may be leaving just now, and is to see that it is ours.
+    same = seen(there[1]) == seen(body) and writer_of(there[1]) == writer_of(body)
+    etag = there[0] if same else server.put_changed(url, merged, tag)
     remember(store, row, entry, url, etag)
 
 

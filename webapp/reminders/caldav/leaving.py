@@ -94,11 +94,11 @@ def go_on(store: Store, tools: Tools, now: int, left_id: int, patience_s: float 
         failed = error
     if failed is None:
         store.drop_left(left_id)
-    elif failed.login or isinstance(failed, LostKeyError):
+    elif isinstance(failed, LostKeyError):
         store.forget_left_login(left_id, str(failed))
     else:
         moves = len(store.left_events(left_id)) < before
-        wait = 0 if moves else after_writing_failed(failed, row.tries)
+        wait = 0 if moves and not failed.login else after_writing_failed(failed, row.tries)
         _try_again(store, left_id, str(failed), now + wait, now)
 
 

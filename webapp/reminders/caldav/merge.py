@@ -15,9 +15,9 @@ from icalendar.prop import vInt, vText
 
 from webapp.reminders.caldav.alarms import alarms_of, forget_traces, merge_alarms
 from webapp.reminders.caldav.event_parts import event_of, instant_of, number_of, read, said
-from webapp.reminders.ics import TEXT_MARK, text_mark
+from webapp.reminders.ics import TEXT_MARK, WRITER, text_mark
 
-_OURS = ("DTSTAMP", "LAST-MODIFIED", "URL", TEXT_MARK)  # simply follow
+_OURS = ("DTSTAMP", "LAST-MODIFIED", "URL", TEXT_MARK, WRITER)  # simply follow
 _SHARED = ("SUMMARY", "TRANSP", "STATUS")  # follow until somebody changes them
 _FORM = {"UID", "DTSTAMP", "LAST-MODIFIED", "CREATED", "SEQUENCE", "DTSTART", "DTEND", "DURATION", "URL", "DESCRIPTION",
          TEXT_MARK}  # fmt: skip
@@ -83,6 +83,12 @@ def called_back(there: bytes, want: bytes) -> bytes:
 def was_called_off(there: bytes) -> bool:
     """Whether we cancelled it. Raises UnreadableEventError."""
     return _OFF in event_of(read(there))
+
+
+def writer_of(body: bytes) -> str:
+    """The mark of the connection that wrote it last, "" for a file or a time before marks; other kitchens, and other
+    addresses of the same calendar, have other marks. Raises UnreadableEventError."""
+    return said(event_of(read(body)), WRITER)
 
 
 def check_calendar(there: bytes) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import re
 from collections.abc import Callable
 from dataclasses import replace
@@ -116,7 +117,8 @@ def remember(
 
 def body_of(entry: Entry, row: AccountRow) -> bytes:
     """The event as the server is given it."""
-    return write_calendar([entry], origin=row.origin, twice=True)
+    writer = hashlib.sha256(f"{row.kitchen_id} {row.calendar_url}".encode()).hexdigest()[:16]
+    return write_calendar([entry], origin=row.origin, twice=True, writer=writer)
 
 
 def url_of(row: AccountRow, uid: str) -> str:

@@ -9,7 +9,7 @@ from webapp.reminders.caldav.adopting import is_our_writing
 from webapp.reminders.caldav.alarms import rings_after, silenced
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
-from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own
+from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own, writer_of
 from webapp.reminders.caldav.standing import There, found_elsewhere, settled
 from webapp.store.calendars import PostedRow
 
@@ -58,16 +58,29 @@ def take_out_second(server: CalendarServer, second: PostedRow) -> None:
 
 
 def _wherever(server: CalendarServer, calendar_url: str, held: PostedRow, act: _Act) -> None:
-    """Act on the event where we wrote it, or where its server keeps it without having told us."""
+    """Act on the event where we wrote it, or where its server keeps it without having told us; never on one that
+    another connection has taken up since: it rings for that one."""
+
+    def ours(held: PostedRow, there: There, tag: str) -> None:
+        if there is None or not _is_anothers(held, there[1]):
+            act(held, there, tag)
 
     def look(there: There, tag: str) -> None:
         elsewhere = found_elsewhere(server, calendar_url, held) if there is None else None
         if elsewhere:
-            settled(server, elsewhere.url, partial(act, elsewhere))
+            settled(server, elsewhere.url, partial(ours, elsewhere))
         else:
-            act(held, there, tag)
+            ours(held, there, tag)
 
     settled(server, held.url, look)
+
+
+def _is_anothers(held: PostedRow, there: bytes) -> bool:
+    """No mark says nothing: the event is older than marks, or a program threw it away."""
+    try:
+        return writer_of(there) not in ("", writer_of(held.body.encode()))
+    except UnreadableEventError:
+        return False
 
 
 def _off(server: CalendarServer, held: PostedRow, there: There, tag: str, is_known: bool = True) -> None:

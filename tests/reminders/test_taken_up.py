@@ -1,0 +1,61 @@
+"""A calendar that is left while another connection writes the same one: what that one has taken up goes on ringing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.home import Home
+from tests.reminders.connected import connect, publish_all, state
+from tests.reminders.odd_server import OddServer
+from tests.reminders.test_leaving import goes_on, leave
+from webapp.core.plan.plan import Plan
+from webapp.reminders import events
+from webapp.reminders.caldav import account, look
+from webapp.reminders.caldav.adopting import post_new, stand_already
+from webapp.store.calendars import AccountRow
+
+
+@pytest.mark.parametrize("tells_names", [True, False])
+@pytest.mark.parametrize("other", ["address", "kitchen"])
+def test_what_another_connection_has_taken_up_is_spared_by_the_one_that_is_left(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, other: str, tells_names: bool
+) -> None:
+    """The same calendar, by another name of its server (RFC 6761 6.3), or from a kitchen that was taken along."""
+    odd.tells_names = tells_names
+    many = len(odd.held)
+    if other == "address":
+        odd.status = 503
+        assert leave(home, tools)
+        odd.status = 0
+        connect(home, tools, odd.url.replace("127.0.0.1", "localhost"))
+        publish_all(home.store, tools, home.now)
+        home.now += 600
+        assert goes_on(home, tools) is None
+    else:
+        taken_up_elsewhere(home, tools, odd)
+        assert leave(home, tools) is None
+    assert len(odd.held) == many
+    assert all(body.count(b"BEGIN:VALARM") == 1 for body in odd.held.values())
+    if other == "address":
+        look.look(home.store, tools, home.now, home.kitchen_id)
+        assert state(home).left_alone == ()
+        home.drop(plan)
+        publish_all(home.store, tools, home.now)
+        assert odd.held == {}, "given up, all of it goes"
+
+
+def taken_up_elsewhere(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    """A kitchen of another server, with the same bake, is connected to the same calendar."""
+    elsewhere = replace(known(home), kitchen_id="e" * 22)
+    with tools.server(account.Login("u", "p")) as server:
+        for entry in events.entries(home.store, home.now, home.kitchen_id):
+            there = stand_already(server, elsewhere, [entry.start])
+            post_new(home.store, server, elsewhere, entry, there.get(entry.uid, ()))
+
+
+def known(home: Home) -> AccountRow:
+    row = home.store.account(home.kitchen_id)
+    assert row
+    return row
