@@ -89,7 +89,9 @@ class Phone:
     def open(self, bake_id: str = "") -> Page:
         """The kitchen screen, with its worker in charge and everything packed."""
         self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
-        shown = self.page.locator("[data-step], h2.big").or_(self.page.locator(".empty h1").filter(has_not_text="yet"))
+        shown = self.page.locator("[data-step], h2.big").or_(
+            self.page.locator(".empty h1").filter(has_not_text="not in this phone yet")
+        )
         expect(shown.first).to_be_visible()  # a bake that is still on its way is not there yet
         if self.has_worker:
             self.page.evaluate(IN_CHARGE)
