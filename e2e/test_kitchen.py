@@ -140,7 +140,7 @@ def test_a_screen_with_nothing_on_says_what_to_do(shared_server: Server, new_pho
     page = phone.open()
     expect(page.locator("h1")).to_have_text("No dough on the go")
     expect(page.locator(".empty a")).to_have_attribute("href", "/")
-    phone.open("not-a-bake-of-ours")
+    page.goto(f"{shared_server.url}/kitchen#not-a-bake-of-ours")
     expect(page.locator("h1")).to_have_text("This bake is not in this phone yet")
 
 

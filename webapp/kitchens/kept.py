@@ -40,7 +40,7 @@ _USABLE: dict[str, Callable[[Kitchen], bool]] = {
     "zone": lambda kitchen: is_zone(kitchen.zone),
     "room": lambda kitchen: bool(kitchen.room),
     "people": lambda kitchen: not hours_problems(kitchen.people),
-    "pans": lambda kitchen: all(pan.area_cm2 > 0 and pan.count > 0 for pan in kitchen.pans) and bool(kitchen.pans),
+    "pans": lambda kitchen: all(pan.area_cm2 > 0 and pan.count > 0 for pan in kitchen.pans),
     "scale_step_g": lambda kitchen: kitchen.scale_step_g > 0,
     "micro_step_g": lambda kitchen: kitchen.micro_step_g >= 0,
     "vigour_ln_sd": lambda kitchen: kitchen.vigour_ln_sd > 0,

@@ -21,8 +21,6 @@ from webapp.core.planner.offer import SideTask, Wanted
 from webapp.core.planner.search import Found
 from webapp.core.planner.timetable import Timetable
 
-pytestmark = pytest.mark.no_cover  # other tests see every line; this one asks for many answers, three times slower seen
-
 NOW = 1795564800
 SOON = replace(CHEESE, first_min=30, best_min=20, last_min=15)
 SAUCE_SOON = SideTask("sauce", 10, 45, 35, 25)

@@ -22,8 +22,6 @@ from webapp.core.plan.steps import RiseMark
 from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.offer import SideTask, Wanted
 
-pytestmark = pytest.mark.no_cover  # other tests see every line; this one asks for many answers, three times slower seen
-
 NOW = 1795564800
 # Days on which a search that gives up a little too soon is caught (found by breaking it on purpose), and others.
 TELLING = (137, 140, 283, 390, 427)
