@@ -90,7 +90,7 @@ def test_twelve_hours_with_thirty_bakes(shared_server: Server, tabs: tuple[Tabs,
     tab = room.open("/kitchen", COUNTS)
     tab.until("document.querySelector('#rings')")
     tab.js(f"({PACKED})({BAKES})")
-    tab.until(f"document.querySelectorAll('.shelf__link').length === {BAKES - 1}")
+    tab.until(f"document.querySelectorAll('.others__link').length === {BAKES - 1}")
     tab.touch("h1")
     tab.send("Performance.enable")
     early: dict[str, float] = {}

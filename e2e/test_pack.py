@@ -100,7 +100,7 @@ def test_what_was_eaten_long_ago_or_given_up_leaves_the_phone_and_what_the_serve
     phone.page.evaluate(KEEP_BACK, refused)
     shared_server.store().drop_bake(phone.kitchen_id, bakes["given-up"].bake_id, int(time.time()))
     page = phone.open(bakes["on"].bake_id)
-    shelf = page.locator(".shelf__link")
+    shelf = page.locator(".others__link")
     expect(shelf).to_have_count(1)
     left = page.evaluate(f"async () => (await ({IN_DATABASE})('bundles')).map((bundle) => bundle.plan.bake_id)")
     assert sorted(left) == sorted(bakes[name].bake_id for name in ("kept", "on"))

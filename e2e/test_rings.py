@@ -315,7 +315,7 @@ def test_two_bakes_of_one_name_are_told_apart(home: tuple[Tabs, str, Server]) ->
              for one, grams in ((here, 840), (there, 420))}  # fmt: skip
     assert words(tab, "h1") == f"Tray pizza, {names[here.bake_id]}"
     assert words(tab, ".alarm__other") == f"Press into the oiled tray ({names[there.bake_id]})"
-    assert words(tab, ".shelf__link strong") == f"Tray pizza, {names[there.bake_id]}"
+    assert words(tab, ".others__link strong") == f"Tray pizza, {names[there.bake_id]}"
 
 
 def test_an_eaten_bake_gives_way_to_what_is_due(home: tuple[Tabs, str, Server]) -> None:

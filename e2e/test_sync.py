@@ -150,7 +150,7 @@ def test_what_is_said_of_a_deleted_bake_leaves_the_screen_with_it(shared_server:
     other = plan_at(at(12), bake_id=secrets.token_urlsafe(16))
     shared_server.bake(one.kitchen_id, replace(other, title="The one that is left"))
     wake(one)
-    expect(one.page.locator(".shelf")).to_contain_text("The one that is left")
+    expect(one.page.locator(".others")).to_contain_text("The one that is left")
     shared_server.store().delete_bake(one.kitchen_id, bake_id)
     wake(one)
     expect(one.page.locator("#notes")).to_contain_text("deleted on the server")

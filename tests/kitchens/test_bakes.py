@@ -20,7 +20,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
-from webapp.doughs.larder import FORMULAS, METHODS, TOPPINGS
+from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.kitchens import access, bakes
 from webapp.kitchens import book as baking_book
 from webapp.machine.settings import Settings
@@ -280,11 +280,11 @@ def test_putting_one_away_makes_room_for_another(store: Store, kitchen_id: str) 
         own_things.save(store, NOW, new_id, kitchen_id, few, formula, key)
 
 
-@pytest.mark.parametrize("kind", [FORMULAS, TOPPINGS, METHODS], ids=lambda kind: kind.shelf)
+@pytest.mark.parametrize("kind", [FORMULAS, TOPPINGS, METHODS], ids=lambda kind: kind.name)
 def test_what_this_program_cannot_read_is_left_out_and_locks_nothing(
     store: Store, kitchen_id: str, kind: own_things.Kind[object]
 ) -> None:
-    store.put_on_shelf(kitchen_id, kind.shelf, "own-later", {"key": "own-later", "made_by": "a later version"}, NOW)
+    store.put_in_larder(kitchen_id, kind.name, "own-later", {"key": "own-later", "made_by": "a later version"}, NOW)
     assert own_things.own(store, kitchen_id, kind) == {}
     assert own_things.versions(store, kitchen_id, kind, "own-later") == ()
     assert larder.of_kitchen(store, kitchen_id).formulas

@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.events import (
     Feed,
-    FeedShelf,
+    KeptFeeds,
     bake_file,
     end_feed,
     entries,
@@ -38,8 +38,8 @@ def shown(home: Home) -> dict[str, Entry]:
     return {e.step_id: e for e in entries(home.store, home.now, home.kitchen_id)}
 
 
-def fetch(home: Home, shelf: FeedShelf | None = None, key: str = "key") -> Feed:
-    return feed(home.store, shelf or FeedShelf(), home.now, key, ORIGIN)
+def fetch(home: Home, kept: KeptFeeds | None = None, key: str = "key") -> Feed:
+    return feed(home.store, kept or KeptFeeds(), home.now, key, ORIGIN)
 
 
 def test_a_new_plan_shows_as_planned_with_history_zero(home: Home) -> None:
@@ -209,11 +209,11 @@ def test_the_feed_holds_every_bake_and_three_readers_agree(home: Home) -> None:
 def test_the_feed_follows_and_its_tag_changes_with_its_bytes_only(home: Home) -> None:
     plan = home.plan()
     new_feed(home.store, home.box, home.now, home.kitchen_id, "key")
-    shelf = FeedShelf()
-    first = fetch(home, shelf)
-    assert fetch(home, shelf) is first, "kept, not composed again"
+    kept = KeptFeeds()
+    first = fetch(home, kept)
+    assert fetch(home, kept) is first, "kept, not composed again"
     home.did(plan, "done", at(7, 30), step_id="mix")
-    second = fetch(home, shelf)
+    second = fetch(home, kept)
     assert second.etag != first.etag
     assert second.body != first.body
 
@@ -228,16 +228,16 @@ def test_an_empty_feed_is_still_a_calendar(home: Home) -> None:
 def test_unknown_revoked_and_replaced_keys_are_all_not_here(home: Home) -> None:
     home.plan()
     new_feed(home.store, home.box, home.now, home.kitchen_id, "key")
-    shelf = FeedShelf()
-    fetch(home, shelf)
+    kept = KeptFeeds()
+    fetch(home, kept)
     new_feed(home.store, home.box, home.now, home.kitchen_id, "fresh")
     for key in ("key", "never", "", "x" * 5000):
         with pytest.raises(NotHere):
-            fetch(home, shelf, key)
-    fetch(home, shelf, "fresh")
+            fetch(home, kept, key)
+    fetch(home, kept, "fresh")
     end_feed(home.store, home.kitchen_id)
     with pytest.raises(NotHere):
-        fetch(home, shelf, "fresh")
+        fetch(home, kept, "fresh")
 
 
 def test_the_address_can_be_shown_again_but_not_from_a_copy_of_the_database(home: Home, tmp_path: Path) -> None:
@@ -261,12 +261,12 @@ def test_the_page_learns_when_a_calendar_last_asked(home: Home) -> None:
     assert feed_state(home.store, home.box, home.kitchen_id).read_at == home.now
 
 
-def test_the_shelf_never_holds_more_than_it_may() -> None:
-    shelf = FeedShelf(most=3)
+def test_the_kept_feeds_are_never_more_than_it_may() -> None:
+    kept = KeptFeeds(most=3)
     for number in range(10):
-        shelf.put(str(number), 1, Feed(b"", ""))
-    assert [n for n in range(10) if shelf.get(str(n), 1)] == [7, 8, 9]
-    assert shelf.get("9", 2) is None
+        kept.put(str(number), 1, Feed(b"", ""))
+    assert [n for n in range(10) if kept.get(str(n), 1)] == [7, 8, 9]
+    assert kept.get("9", 2) is None
 
 
 def test_a_test_ring_is_at_a_whole_minute_between_one_and_two_minutes_away() -> None:

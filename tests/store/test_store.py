@@ -190,7 +190,7 @@ def test_deleting_a_kitchen_takes_everything_of_it_and_nothing_else(store: Store
         planned(store, kitchen_id, f"{kitchen_id}-bake")
         store.add_plan(kitchen_id, f"{kitchen_id}-bake", to_plain(sample_plan()), 20)
         store.add_events(kitchen_id, f"{kitchen_id}-bake", [event("a")], 20)
-        store.put_on_shelf(kitchen_id, "formula", "own", {"a": 1}, 20)
+        store.put_in_larder(kitchen_id, "formula", "own", {"a": 1}, 20)
         store.set_busy(kitchen_id, [(1, 2)])
         store.add_join_code(kitchen_id, f"{kitchen_id}-code", 99)
     store.delete_kitchen("ours")
@@ -223,7 +223,7 @@ def test_a_new_code_makes_the_one_before_it_useless(store: Store) -> None:
 def test_the_sweep_drops_only_what_was_never_used(store: Store) -> None:
     planned(store)  # "ours" has a bake; "theirs" has nothing
     store.add_kitchen("cook", to_plain(sample_kitchen()), 1)
-    store.put_on_shelf("cook", "formula", "own", {"a": 1}, 1)
+    store.put_in_larder("cook", "formula", "own", {"a": 1}, 1)
     store.add_kitchen("visited", to_plain(sample_kitchen()), 1)
     store.add_phone("visited", "v", "v-hash", "Phone 1", 1)
     store.saw_phone("v", 60)
@@ -233,17 +233,17 @@ def test_the_sweep_drops_only_what_was_never_used(store: Store) -> None:
 
 
 def test_every_version_on_the_shelf_is_kept_and_putting_away_hides(store: Store) -> None:
-    assert [store.put_on_shelf("ours", "formula", "own", {"v": n}, n) for n in (1, 2)] == [1, 2]
-    assert [row.body for row in store.on_shelf("ours", "formula")] == [{"v": 2}]
+    assert [store.put_in_larder("ours", "formula", "own", {"v": n}, n) for n in (1, 2)] == [1, 2]
+    assert [row.body for row in store.in_larder("ours", "formula")] == [{"v": 2}]
     assert [row.version for row in store.versions("ours", "formula", "own")] == [2, 1]
-    assert store.on_shelf("theirs", "formula") == ()
+    assert store.in_larder("theirs", "formula") == ()
     assert not store.put_away("theirs", "formula", "own")
     assert store.put_away("ours", "formula", "own")
     assert not store.put_away("ours", "formula", "own")
-    assert store.on_shelf("ours", "formula") == ()
-    assert store.shelf_keys("ours", "formula") == ("own",)
-    store.put_on_shelf("ours", "formula", "own", {"v": 3}, 3)
-    assert [row.version for row in store.on_shelf("ours", "formula")] == [3]
+    assert store.in_larder("ours", "formula") == ()
+    assert store.larder_keys("ours", "formula") == ("own",)
+    store.put_in_larder("ours", "formula", "own", {"v": 3}, 3)
+    assert [row.version for row in store.in_larder("ours", "formula")] == [3]
 
 
 def test_who_leaves_takes_their_busy_stretches_along_and_the_others_keep_theirs(store: Store) -> None:

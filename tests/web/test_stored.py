@@ -22,7 +22,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.data.toppings import topping_sets
-from webapp.doughs.larder import FORMULAS, METHODS, TOPPINGS
+from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish as wish_form
 from webapp.kitchens import bakes
 from webapp.records import from_plain, to_plain

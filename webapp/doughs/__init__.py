@@ -1,1 +1,1 @@
-"""The larder: shipped and own formulas, toppings and methods on one shelf."""
+"""The larder: shipped and own formulas, toppings and methods."""

@@ -5,20 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from webapp.core.formula.formula import formula_from_dict, formula_to_dict
 from webapp.core.formula.ingredients import Formula
-from webapp.core.formula.method import Method, method_from_dict, method_to_dict
+from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
 from webapp.data import doughs, toppings
-from webapp.doughs.own import Kind, on_shelf
-from webapp.forms.keeping import with_keeping
-from webapp.forms.risks import with_risks
-from webapp.records import from_plain, to_plain
+from webapp.doughs.own import read_own
+from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.store.store import Store
-
-FORMULAS = Kind("formula", "formulas", 200, lambda plain: with_keeping(formula_from_dict(plain)), formula_to_dict)
-TOPPINGS = Kind("toppings", "sets", 100, lambda plain: with_risks(from_plain(ToppingSet, plain)), to_plain)
-METHODS = Kind("method", "methods", 12, method_from_dict, method_to_dict)  # each is tried for a wish that names none
 
 
 @dataclass(frozen=True)
@@ -46,9 +39,9 @@ class Larder:
 def of_kitchen(store: Store, kitchen_id: str) -> Larder:
     """Everything this kitchen can choose from."""
     with store.reading():
-        mine, odd_formulas = on_shelf(store, kitchen_id, FORMULAS)
-        on_top, odd_toppings = on_shelf(store, kitchen_id, TOPPINGS)
-        ways, odd_methods = on_shelf(store, kitchen_id, METHODS)
+        mine, odd_formulas = read_own(store, kitchen_id, FORMULAS)
+        on_top, odd_toppings = read_own(store, kitchen_id, TOPPINGS)
+        ways, odd_methods = read_own(store, kitchen_id, METHODS)
     return Larder(
         mine | {one.key: one for one in doughs.formulas()},
         on_top | toppings.topping_sets(),

@@ -1,4 +1,4 @@
-"""Things of one's own on the larder's shelves: formulas, sets of toppings, methods. One rule for all of them.
+"""Things of one's own in the larder, of whatever kind (`own_kinds.py`). One rule for all of them.
 
 Nothing is overwritten: an edit is a new version, and a bake keeps what it was planned with, because its plan is a
 snapshot. Something that this version of the program cannot read is named and left out, not lost: it must not lock the
@@ -14,7 +14,7 @@ from typing import Any, Generic, TypeVar
 
 from webapp.core.errors import PlanError
 from webapp.store.ids import NewId, NotHere
-from webapp.store.shelf import LarderRow
+from webapp.store.larder import LarderRow
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
 
@@ -26,9 +26,9 @@ T = TypeVar("T")
 
 @dataclass(frozen=True)
 class Kind(Generic[T]):
-    """What lies on a shelf: the store's name for it, what people call it, how many fit, and its plain values."""
+    """A kind of own thing: its name in store and files, what people call it, how many may be, and its plain values."""
 
-    shelf: str
+    name: str
     words: str  # "formulas", after "own"
     most: int
     read: Callable[[Mapping[str, Any]], T]  # raises PlanError
@@ -44,11 +44,11 @@ class Version(Generic[T]):
     thing: T
 
 
-def on_shelf(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[dict[str, T], tuple[str, ...]]:
-    """What lies on the shelf, each in its newest version: by key, and the names of those that cannot be read."""
+def read_own(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[dict[str, T], tuple[str, ...]]:
+    """Those of a kind, each in its newest version: by key, and the names of those that cannot be read."""
     read: dict[str, T] = {}
     unread = []
-    for row in store.on_shelf(kitchen_id, kind.shelf):
+    for row in store.in_larder(kitchen_id, kind.name):
         thing = _read(kind, row)
         if thing is None:
             unread.append(name_of(row.body, row.key))
@@ -59,7 +59,7 @@ def on_shelf(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[dict[str, T]
 
 def own(store: Store, kitchen_id: str, kind: Kind[T]) -> dict[str, T]:
     """This kitchen's own ones by key."""
-    return on_shelf(store, kitchen_id, kind)[0]
+    return read_own(store, kitchen_id, kind)[0]
 
 
 def _read(kind: Kind[T], row: LarderRow) -> T | None:
@@ -70,8 +70,8 @@ def _read(kind: Kind[T], row: LarderRow) -> T | None:
 
 
 def unreadable(store: Store, kitchen_id: str, kind: Kind[T]) -> tuple[str, ...]:
-    """What lies on the shelf and cannot be read: by its name where that can be read, else by its key."""
-    return on_shelf(store, kitchen_id, kind)[1]
+    """What is there and cannot be read: by its name where that can be read, else by its key."""
+    return read_own(store, kitchen_id, kind)[1]
 
 
 def name_of(body: Mapping[str, Any], key: str) -> str:
@@ -91,10 +91,10 @@ def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:
 def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], thing: T, key: str = "") -> str:
     """Save as a new one, or as a new version of `key` if it differs from its newest; the key.
 
-    Raises NotHere when `key` is not on this kitchen's shelf, PlanError at "name" when the shelf is full.
+    Raises NotHere when `key` is none of this kitchen's, PlanError at "name" when there are as many as may be.
     """
     with store.transaction():
-        held = {row.key: row.body for row in store.on_shelf(kitchen_id, kind.shelf)}
+        held = {row.key: row.body for row in store.in_larder(kitchen_id, kind.name)}
         if key and key not in held:
             raise NotHere(key)
         if not key and len(held) >= kind.most:
@@ -102,7 +102,7 @@ def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], 
         key = key or OWN + new_id()
         plain = kind.write(thing) | {"key": key}
         if not _same(kind, plain, held.get(key)):
-            store.put_on_shelf(kitchen_id, kind.shelf, key, plain, now)
+            store.put_in_larder(kitchen_id, kind.name, key, plain, now)
     return key
 
 
@@ -115,7 +115,7 @@ def _same(kind: Kind[T], plain: Mapping[str, Any], held: Mapping[str, Any] | Non
 
 def versions(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> tuple[Version[T], ...]:
     """Every version that can be read, the newest first; NotHere when it is not ours."""
-    rows = store.versions(kitchen_id, kind.shelf, key)
+    rows = store.versions(kitchen_id, kind.name, key)
     if not rows:
         raise NotHere(key)
     read = ((row, _read(kind, row)) for row in rows)
@@ -123,6 +123,6 @@ def versions(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> tuple[Ve
 
 
 def put_away(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> None:
-    """Take it off the shelf; its versions stay. NotHere when it is not there."""
-    if not store.put_away(kitchen_id, kind.shelf, key):
+    """Put it away; its versions stay. NotHere when it is not there."""
+    if not store.put_away(kitchen_id, kind.name, key):
         raise NotHere(key)

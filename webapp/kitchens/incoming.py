@@ -7,25 +7,21 @@ the path, before anything is written.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError, Problem
-from webapp.core.formula.formula import formula_from_dict
-from webapp.core.formula.method import method_from_dict
-from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen, Person
 from webapp.core.learning.habits import FIELDS, MOST_NOTES
 from webapp.doughs.own import name_of
+from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms import kitchen as kitchen_form
-from webapp.forms import toppings
 from webapp.forms.pans import MOST_PANS
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
 from webapp.forms.typed import Answers
-from webapp.kitchens.sample_glass import glass_of_plain
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
 from webapp.words.problems.told import in_words, told
@@ -120,39 +116,17 @@ def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
         yield told("habits", "That is no change that a bake suggests.", "")
 
 
-def toppings_of_file(body: Mapping[str, Any]) -> ToppingSet:
-    """The set, if its page could have made it."""
-    chosen = from_plain(ToppingSet, body)
-    if len(chosen.items) > toppings.MOST_TOPPINGS or not all(map(_is_topping, chosen.items)):
-        raise wrong("items", "toppings that can be weighed")
-    if chosen.rim is not None and not 0 <= chosen.rim.g_cm <= toppings.MOST_G_CM2 * 10:
-        raise wrong("rim", "one that can be weighed")
-    return chosen
-
-
-def _is_topping(item: ToppingItem) -> bool:
-    loads = [item.g_cm2_else, *(load for _, load in item.g_cm2)]
-    shares = 0 < item.drained_share <= 1 and 0 <= item.salt_share <= 1
-    return shares and 0 <= item.fridge_out_s <= 86400 and all(0 <= one <= toppings.MOST_G_CM2 for one in loads)
-
-
 # -- the larder of a file
 
 _OWN_KEY = re.compile(r"own-[A-Za-z0-9_-]{1,40}")  # what a kitchen made itself
 _MOST_VERSIONS = 1000
-SHELVES: dict[str, Callable[[Mapping[str, Any]], object]] = {
-    "formula": formula_from_dict,
-    "toppings": toppings_of_file,
-    "method": method_from_dict,
-    "glass": glass_of_plain,
-}
 
 
 @dataclass(frozen=True)
-class Shelved:
+class LarderItem:
     """Something from the larder of the file, with its versions, read and checked."""
 
-    shelf: str
+    kind: str  # "shelf" in the file
     key: str
     bodies: tuple[Mapping[str, Any], ...]
     put_away: bool
@@ -164,34 +138,34 @@ class Shelved:
         return name_of(self.bodies[-1], self.key)
 
 
-def read_shelved(data: object, path: str) -> Shelved:
+def read_larder_item(data: object, path: str) -> LarderItem:
     """One of the larder; ShapeError for what no kitchen made."""
     one = group(data, path)
-    shelf, key = text(one.get("shelf"), f"{path}.shelf"), text(one.get("key"), f"{path}.key")
-    if shelf not in SHELVES or not _OWN_KEY.fullmatch(key):
+    kind, key = text(one.get("shelf"), f"{path}.shelf"), text(one.get("key"), f"{path}.key")
+    if kind not in OWN_KINDS or not _OWN_KEY.fullmatch(key):
         raise wrong(f"{path}.key", "something that a kitchen made itself")
     bodies = tuple(group(body, f"{path}.versions") for body in list_of(one, "versions", path))
     if not 0 < len(bodies) <= _MOST_VERSIONS:
         raise wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
-    return Shelved(shelf, key, bodies, bool(one.get("put_away")), all(_is_readable(shelf, body) for body in bodies))
+    return LarderItem(kind, key, bodies, bool(one.get("put_away")), all(_is_readable(kind, body) for body in bodies))
 
 
-def _is_readable(shelf: str, body: Mapping[str, Any]) -> bool:
+def _is_readable(kind: str, body: Mapping[str, Any]) -> bool:
     """Can this program read it? What it cannot is left out and named: the rest of the file is none the worse."""
     with suppress(PlanError):
-        SHELVES[shelf](body)
+        OWN_KINDS[kind].read(body)
         return True
     return False
 
 
-def bring_shelved(store: Store, now: int, kitchen_id: str, one: Shelved) -> None:
-    """Onto the shelf with all its versions, unless its key is there."""
-    if one.key in store.shelf_keys(kitchen_id, one.shelf):
+def bring_larder_item(store: Store, now: int, kitchen_id: str, one: LarderItem) -> None:
+    """Into the larder with all its versions, unless its key is there."""
+    if one.key in store.larder_keys(kitchen_id, one.kind):
         return
     for body in one.bodies:
-        store.put_on_shelf(kitchen_id, one.shelf, one.key, {**body, "key": one.key}, now)
+        store.put_in_larder(kitchen_id, one.kind, one.key, {**body, "key": one.key}, now)
     if one.put_away:
-        store.put_away(kitchen_id, one.shelf, one.key)
+        store.put_away(kitchen_id, one.kind, one.key)
 
 
 def group(data: object, path: str) -> Mapping[str, Any]:

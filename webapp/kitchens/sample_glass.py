@@ -1,31 +1,21 @@
-"""Test glasses of a kitchen: set up, read, thrown away. They lie on a shelf of their own, every version kept."""
+"""Test glasses of a kitchen: set up, read, thrown away. Every version is kept."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
-from typing import Any
 
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import sample_glass
 from webapp.core.learning.lessons import Lesson
 from webapp.core.learning.sample_glass import GlassRecipe, SampleGlass
 from webapp.core.plan.rise import RoomSpan
-from webapp.doughs.own import Kind, own, own_one, put_away, save
+from webapp.doughs.own import own, own_one, put_away, save
+from webapp.doughs.own_kinds import GLASSES
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.room_read import usual_c
-from webapp.records import from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
-
-
-def glass_of_plain(plain: Mapping[str, Any]) -> SampleGlass:
-    """A glass from the shelf or from a file; PlanError when it is none."""
-    return sample_glass.checked(from_plain(SampleGlass, plain))
-
-
-GLASSES: Kind[SampleGlass] = Kind("glass", "test glasses", 50, glass_of_plain, to_plain)
 
 
 def usual_room_c(kitchen: Kitchen, now: int) -> float:

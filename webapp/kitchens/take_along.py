@@ -18,17 +18,17 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
 from webapp.kitchens.incoming import (
-    SHELVES,
-    bring_shelved,
+    bring_larder_item,
     check_document,
     group,
     kitchen_of_file,
     list_of,
-    read_shelved,
+    read_larder_item,
     text,
 )
 from webapp.kitchens.incoming import wrong as _wrong
@@ -42,7 +42,7 @@ KIND = "suppertide kitchen"
 MOST_BAKES = 5000
 _MOST_WALKED_S = 10_000 * 86400  # in all plans together: two days for each of MOST_BAKES
 _MOST_OFFERS, _MOST_REVISIONS = 10, 200
-_MOST_SHELVED, _MOST_BUSY = 1000, 20_000
+_MOST_IN_LARDER, _MOST_BUSY = 1000, 20_000
 _ONE_AT_A_TIME = threading.Lock()
 
 
@@ -56,14 +56,14 @@ def everything(store: Store, now: int, kitchen_id: str) -> dict[str, Any]:
             "kitchen": to_plain(kitchen_of(store, kitchen_id)),
             "larder": [
                 {
-                    "shelf": shelf,
+                    "shelf": kind,
                     "key": key,
-                    "put_away": key not in {row.key for row in store.on_shelf(kitchen_id, shelf)},
+                    "put_away": key not in {row.key for row in store.in_larder(kitchen_id, kind)},
                     "versions": [row.body for row in reversed(versions)],
                 }
-                for shelf in SHELVES
-                for key in store.shelf_keys(kitchen_id, shelf)
-                if (versions := store.versions(kitchen_id, shelf, key))
+                for kind in OWN_KINDS
+                for key in store.larder_keys(kitchen_id, kind)
+                if (versions := store.versions(kitchen_id, kind, key))
             ],
             "busy": [
                 [start, end, person]
@@ -105,10 +105,10 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     # Read and checked outside of the transaction: that takes the most time, and phones go on writing meanwhile.
     document = _document(data)
     kitchen = kitchen_of_file(document.get("kitchen"))
-    found = [read_shelved(one, f"larder.{i}") for i, one in enumerate(list_of(document, "larder"))]
+    found = [read_larder_item(one, f"larder.{i}") for i, one in enumerate(list_of(document, "larder"))]
     shelved = [one for one in found if one.readable]
     busy = [_busy(one) for one in list_of(document, "busy")]
-    if len(found) > _MOST_SHELVED or len(busy) > _MOST_BUSY:
+    if len(found) > _MOST_IN_LARDER or len(busy) > _MOST_BUSY:
         raise _wrong("larder", "so many doughs that a person can look through")
     bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
@@ -117,7 +117,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
             if row.person >= len(kitchen.people):  # nobody's any more: an address is not fetched for nobody
                 store.forget_busy(kitchen_id, row.person)
         for one in shelved:
-            bring_shelved(store, now, kitchen_id, one)
+            bring_larder_item(store, now, kitchen_id, one)
         for person in {one[2] for one in busy}:
             more = [(start, end) for start, end, whose in busy if whose == person]
             store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
@@ -204,7 +204,7 @@ def _check_plan(plan: Plan, path: str) -> None:
 
 
 def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
-    """ShapeError unless the plan can be followed: a known zone, a walk that ends."""
+    """ShapeError unless its journal lies near it and its dough can be walked to supper."""
     try:
         check_instants(plan, events)
         retime(plan, fold(plan, events), plan.supper)

@@ -54,7 +54,7 @@ class FeedState:
     read_at: int  # about when a calendar last fetched it, 0 = never
 
 
-class FeedShelf:
+class KeptFeeds:
     """Feeds as last written, by key: what is asked for every hour need not be composed every hour. Bounded."""
 
     def __init__(self, most: int = 256) -> None:
@@ -169,7 +169,7 @@ def feed_state(store: Store, box: SecretBox, kitchen_id: str) -> FeedState:
         return FeedState("", 0)
 
 
-def feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Feed:
+def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed:
     """The feed behind this key. NotHere for an unknown and a revoked key alike."""
     key_hash = hash_of(key)
     row = store.feed(key_hash)
@@ -179,20 +179,20 @@ def feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Fee
         store.feed_was_read(row.kitchen_id, now)
     version = row.version if row.version == row.drawn else draw(store, now, row.kitchen_id)
     state = (row.kitchen_id, version, origin, kept_since(now))
-    found = shelf.get(key_hash, state)
+    found = kept.get(key_hash, state)
     if found is None:
         found = _compose(store, now, row.kitchen_id, origin)
-        shelf.put(key_hash, state, found)
+        kept.put(key_hash, state, found)
     return found
 
 
-def kept_feed(store: Store, shelf: FeedShelf, now: int, key: str, origin: str) -> Feed | None:
-    """The feed if it lies on the shelf as `feed` would give it and nothing needs to be written; else None."""
+def kept_feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed | None:
+    """The feed if it is kept as `feed` would give it and nothing needs to be written; else None."""
     key_hash = hash_of(key)
     row = store.feed(key_hash)
     if row is None or now - row.read_at > _READ_EVERY_S:
         return None
-    return shelf.get(key_hash, (row.kitchen_id, row.version, origin, kept_since(now)))
+    return kept.get(key_hash, (row.kitchen_id, row.version, origin, kept_since(now)))
 
 
 def _compose(store: Store, now: int, kitchen_id: str, origin: str) -> Feed:

@@ -10,13 +10,13 @@ from webapp.store.bakes import BakeRow, Bakes, PickedRow
 from webapp.store.busy import BusyRows
 from webapp.store.calendars import Calendars
 from webapp.store.kitchens import Guest, Kitchens, PhoneRow
+from webapp.store.larder import LarderRow, LarderRows
 from webapp.store.left_calendars import LeftCalendars
 from webapp.store.push import PushRows
 from webapp.store.reminders import Reminders
-from webapp.store.shelf import LarderRow, Shelves
 
 __all__ = ["BakeRow", "Guest", "LarderRow", "PhoneRow", "PickedRow", "Store"]
 
 
-class Store(Kitchens, BusyRows, Bakes, Shelves, Reminders, Calendars, LeftCalendars, PushRows):
+class Store(Kitchens, BusyRows, Bakes, LarderRows, Reminders, Calendars, LeftCalendars, PushRows):
     """Kitchens and phones, bakes and their journals, the larder, reminders. Wrap several calls in `transaction()`."""

@@ -15,7 +15,7 @@ from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.leaving import still_there
-from webapp.reminders.events import FeedShelf
+from webapp.reminders.events import KeptFeeds
 from webapp.web.door import known, world
 
 _TALK_S = 10.0  # a page waits no longer for somebody's calendar server; `server/background.py` does the rest in peace
@@ -26,7 +26,7 @@ class Ringing:
     """Made once for each app."""
 
     tools: Tools
-    shelf: FeedShelf
+    feeds: KeptFeeds
     reach: Reach
 
     @property
@@ -57,5 +57,5 @@ def install(app: Flask, settings: Settings) -> None:
     tools = Tools(
         SecretBox(settings.data), Guard(local=settings.local_calendars), _TALK_S, trusting(settings.calendar_authority)
     )
-    app.extensions["suppertide-ringing"] = Ringing(tools, FeedShelf(), Reach())
+    app.extensions["suppertide-ringing"] = Ringing(tools, KeptFeeds(), Reach())
     redact.install()

@@ -29,7 +29,7 @@ export function drawBelow(kitchen) {
     drawTools(kitchen),
     drawSteps(kitchen),
     kitchen.drawRings?.(kitchen) ?? null,
-    drawShelf(kitchen),
+    drawOthers(kitchen),
   ];
 }
 
@@ -68,22 +68,22 @@ export function drawOver(kitchen) {
 }
 
 // The other bakes that are packed in this phone.
-export function drawShelf(kitchen) {
+export function drawOthers(kitchen) {
   const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable);
   if (others.length === 0) {
     return null;
   }
   const rows = others.sort((a, b) => a.plan.supper - b.plan.supper).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now())));
   const title = kitchen.bake ? "Other bakes in this phone" : "Bakes in this phone";
-  return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "shelf" }, rows));
+  return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
 function link({ id, plan, format }, name, now) {
   const when = `supper ${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
   return el(
     "a",
-    { class: "shelf__link", href: `#${id}`, "data-key": id },
+    { class: "others__link", href: `#${id}`, "data-key": id },
     picture("dough"),
-    el("span", {}, el("strong", {}, name), el("span", { class: "soft shelf__when" }, when)),
+    el("span", {}, el("strong", {}, name), el("span", { class: "soft others__when" }, when)),
   );
 }

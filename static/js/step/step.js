@@ -17,10 +17,10 @@ const MISSING_WORDS = "A part of this screen did not load, so the alarm or a she
 export function drawNow(kitchen) {
   const { bundle, more } = kitchen;
   if (!bundle) {
-    return [more?.drawInstead(kitchen), more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
+    return [more?.drawInstead(kitchen), more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
   }
   if (bundle.schema > SCHEMA) {
-    return [more?.drawInstead(kitchen), more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawShelf(kitchen)];
+    return [more?.drawInstead(kitchen), more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
   }
   const current = currentOf(kitchen);
   const notesHere = notes(kitchen);

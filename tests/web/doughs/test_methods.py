@@ -14,8 +14,9 @@ from tests.web.conftest import NOW, InKitchen
 from tests.web.look import read
 from webapp.core.formula.method import CHAIN_STEPS, Method
 from webapp.data.doughs import methods
-from webapp.doughs.larder import METHODS, of_kitchen
+from webapp.doughs.larder import of_kitchen
 from webapp.doughs.own import own
+from webapp.doughs.own_kinds import METHODS
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 
@@ -265,14 +266,14 @@ def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:
 def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
     store, kitchen_id = kitchen.store, kitchen.kitchen_id()
     for place in range(METHODS.most):
-        store.put_on_shelf(kitchen_id, "method", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
+        store.put_in_larder(kitchen_id, "method", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
     status, page = _writes(kitchen)
     assert status == 422
     assert "Put one away first" in page
 
 
 def test_a_method_that_cannot_be_read_any_more_locks_nothing(app: Flask, kitchen: InKitchen) -> None:
-    kitchen.store.put_on_shelf(kitchen.kitchen_id(), "method", "own-1", {"key": "own-1"}, 1)
+    kitchen.store.put_in_larder(kitchen.kitchen_id(), "method", "own-1", {"key": "own-1"}, 1)
     for path in (PAGE, "/", "/week"):
         assert kitchen.get(path).status_code == 200
 

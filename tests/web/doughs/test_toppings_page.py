@@ -12,8 +12,9 @@ from flask import Flask
 from tests.web.conftest import InKitchen
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import Kitchen
-from webapp.doughs.larder import TOPPINGS, of_kitchen
+from webapp.doughs.larder import of_kitchen
 from webapp.doughs.own import own
+from webapp.doughs.own_kinds import TOPPINGS
 from webapp.kitchens.access import change_kitchen
 
 PAGE = "/larder/toppings"
@@ -127,7 +128,7 @@ def test_a_set_of_nothing_is_refused(kitchen: InKitchen) -> None:
 def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
     store, kitchen_id = kitchen.store, kitchen.kitchen_id()
     for place in range(TOPPINGS.most):
-        store.put_on_shelf(kitchen_id, "toppings", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
+        store.put_in_larder(kitchen_id, "toppings", f"own-{place}", {"key": f"own-{place}", "name": "X"}, 1)
     status, page = _writes(kitchen)
     assert status == 422
     assert "Put one away first" in page

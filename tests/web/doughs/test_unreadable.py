@@ -18,7 +18,7 @@ PAGES = {"formula": "/larder", "method": "/larder/methods", "toppings": "/larder
 
 
 def _lies_there(kitchen: InKitchen, shelf: str, body: str) -> None:
-    kitchen.store.put_on_shelf(kitchen.kitchen_id(), shelf, "own-odd", {}, 1)
+    kitchen.store.put_in_larder(kitchen.kitchen_id(), shelf, "own-odd", {}, 1)
     with sqlite3.connect(kitchen.store.path) as db:
         db.execute("UPDATE larder SET body = ? WHERE key = 'own-odd'", (body,))
     db.close()

@@ -15,6 +15,7 @@ from webapp.data import doughs
 from webapp.data import safety as safety_data
 from webapp.doughs import larder
 from webapp.doughs.own import OWN
+from webapp.doughs.own_kinds import FORMULAS
 from webapp.forms import formula as formula_form
 from webapp.forms.choices import choices, ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
 from webapp.forms.in_units import heat_text
@@ -43,7 +44,7 @@ def _row_fields(place: int) -> dict[str, Any]:
 class FormulaPages(OwnPages[Formula]):
     """A formula as it is written down: ingredients in rows, as grams, ounces or percent."""
 
-    kind = larder.FORMULAS
+    kind = FORMULAS
     home: ClassVar[str] = "larder.show"
     put_away_said: ClassVar[str] = "Put away. Bakes made with it keep it."
 
@@ -126,7 +127,7 @@ _PAGES = FormulaPages()
 
 @bp.get("")
 def show() -> str:
-    """Everything on the shelves."""
+    """Every formula of the larder."""
     inside = visit()
     return render_template(
         "doughs/formulas.html", kitchen=inside.kitchen, unreadable=_PAGES.unreadable(inside),

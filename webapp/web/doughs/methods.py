@@ -13,7 +13,7 @@ from flask import Blueprint, render_template, request
 from webapp.core.formula.method import CHAIN_STEPS, MOST_STEPS, Method
 from webapp.core.kinds import RESTING_PLACES
 from webapp.data import doughs
-from webapp.doughs.larder import METHODS
+from webapp.doughs.own_kinds import METHODS
 from webapp.forms import method
 from webapp.forms.choices import choices
 from webapp.kitchens.access import Home

@@ -33,7 +33,7 @@ T = TypeVar("T", bound=Named)
 
 
 class OwnPages(ABC, Generic[T]):
-    """The pages of one shelf. `home` is the endpoint of the page that shows it."""
+    """The pages of one kind. `home` is the endpoint of the page that shows it."""
 
     kind: own_things.Kind[T]
     home: ClassVar[str]
@@ -131,7 +131,7 @@ class OwnPages(ABC, Generic[T]):
         return self._save(inside, key)
 
     def put_away(self, key: str) -> AnyResponse:
-        """Take an own one off the shelf."""
+        """Put an own one away."""
         own_things.put_away(world().store, must_have().kitchen_id, self.kind, key)
         flash(self.put_away_said, "good")
         return redirect(url_for(self.home), 303)

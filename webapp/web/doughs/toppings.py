@@ -15,7 +15,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.scale.pans import wall_cm
 from webapp.data import safety as safety_data
 from webapp.data.toppings import topping_set, topping_sets
-from webapp.doughs.larder import TOPPINGS
+from webapp.doughs.own_kinds import TOPPINGS
 from webapp.forms import toppings
 from webapp.forms.choices import choices, when_word
 from webapp.kitchens.access import Home

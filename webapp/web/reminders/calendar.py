@@ -56,7 +56,7 @@ def feed(key: str) -> Response:
     if len(key) > _MOST_KEY:
         raise NotHere("feed")
     here = world()
-    found = reminders.feed(here.store, ringing().shelf, here.now(), key, our_origin())
+    found = reminders.feed(here.store, ringing().feeds, here.now(), key, our_origin())
     response = Response(found.body, headers=feed_headers(found))
     return response.make_conditional(request)  # type: ignore[return-value]  # it returns the response itself
 

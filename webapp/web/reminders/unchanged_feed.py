@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from flask import Flask
 from werkzeug.http import parse_etags
 
-from webapp.reminders.events import Feed, FeedShelf, kept_feed
+from webapp.reminders.events import Feed, KeptFeeds, kept_feed
 from webapp.reminders.ics import CONTENT_TYPE
 from webapp.web.door import World
 
@@ -37,20 +37,20 @@ def feed_headers(found: Feed) -> list[tuple[str, str]]:
 
 def install(app: Flask) -> None:
     """Put the hatch in front of the app; the world and the tools for reminders are in it already."""
-    app.wsgi_app = FeedHatch(app.wsgi_app, app.extensions["suppertide"], app.extensions["suppertide-ringing"].shelf)  # type: ignore[method-assign]
+    app.wsgi_app = FeedHatch(app.wsgi_app, app.extensions["suppertide"], app.extensions["suppertide-ringing"].feeds)  # type: ignore[method-assign]
 
 
 class FeedHatch:
     """WSGI in front of the app."""
 
-    def __init__(self, app: WSGIApplication, here: World, shelf: FeedShelf) -> None:
-        self._app, self._store, self._shelf, self._now = app, here.store, shelf, here.now
+    def __init__(self, app: WSGIApplication, here: World, feeds: KeptFeeds) -> None:
+        self._app, self._store, self._feeds, self._now = app, here.store, feeds, here.now
         self._public_url = here.settings.public_url
 
     def __call__(self, environ: WSGIEnvironment, start_response: StartResponse) -> Iterable[bytes]:
         """Answer a feed that is at hand, else ask the app."""
         key = _key(environ)
-        found = kept_feed(self._store, self._shelf, self._now(), key, self._origin(environ)) if key else None
+        found = kept_feed(self._store, self._feeds, self._now(), key, self._origin(environ)) if key else None
         if found is None:
             return self._app(environ, start_response)
         if parse_etags(environ.get("HTTP_IF_NONE_MATCH", "")).contains_weak(found.etag):  # RFC 9110 13.1.2
