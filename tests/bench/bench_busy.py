@@ -14,7 +14,7 @@ from argparse import ArgumentParser
 from collections.abc import Callable
 
 from webapp.core.errors import PlanError
-from webapp.kitchens.busy import read_busy
+from webapp.kitchens.busy.calendar_file import read_busy
 
 NOW = 1795564800  # 2026-11-25T00:00:00Z
 WEEKS_S = 57 * 86400

@@ -25,12 +25,12 @@ from webapp.forms.kitchen import SCALE_STEPS
 from webapp.kitchens.incoming import kitchen_of_file
 from webapp.records import ShapeError, from_plain, to_plain
 from webapp.web.phone import schemas
-from webapp.words import steps
 from webapp.words.learned import NUMBER_WORDS
-from webapp.words.offers import WHY
-from webapp.words.oven import SLAB_WORDS
+from webapp.words.plan import steps
+from webapp.words.plan.offers import WHY
+from webapp.words.plan.oven import SLAB_WORDS
+from webapp.words.plan.steps import templates
 from webapp.words.problems.told import SENTENCES
-from webapp.words.steps import templates
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
 TOLD_ELSEWHERE = ("told", "refused")  # in words of their own, with no sentence that waits for them

@@ -13,8 +13,8 @@ import pytest
 
 from tests.home import Home
 from webapp.core.errors import PlanError
-from webapp.kitchens import busy
-from webapp.kitchens.busy_times import PLANS_S, REACH_S, bring_file, known_busy
+from webapp.kitchens.busy import calendar_file
+from webapp.kitchens.busy.times import PLANS_S, REACH_S, bring_file, known_busy
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
@@ -375,7 +375,7 @@ def test_readers_that_are_engaged_are_no_fault_of_the_calendar(
     there.body = calendar(home.now + 7200)  # it changed, so that it has to be read again
     none_free = threading.BoundedSemaphore(1)
     assert none_free.acquire()
-    monkeypatch.setattr(busy, "_AT_ONCE", none_free)
+    monkeypatch.setattr(calendar_file, "_AT_ONCE", none_free)
     monkeypatch.setattr(busy_address, "_READS_FOR_S", 0.0)
     home.now = row.next_try
     look_again(home.store, tools_of(home), home.now, row)

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from webapp.core.errors import PlanError
-from webapp.kitchens import busy
+from webapp.kitchens.busy import calendar_file
 from webapp.machine.net_guard import Guard
 from webapp.machine.redact import redacted
 from webapp.machine.secretbox import SecretBox
@@ -82,13 +82,13 @@ def test_pages_hold_two_conversations_at_once_and_others_are_asked_to_wait(tmp_p
 
 def test_no_more_than_two_calendar_files_are_read_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     file = b"BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:x\r\nEND:VCALENDAR\r\n"
-    with busy._AT_ONCE, busy._AT_ONCE, pytest.raises(PlanError) as caught:
-        busy.read_busy(file, 0, 86400, "Europe/London")
+    with calendar_file._AT_ONCE, calendar_file._AT_ONCE, pytest.raises(PlanError) as caught:
+        calendar_file.read_busy(file, 0, 86400, "Europe/London")
     assert "just now" in caught.value.problems[0].message
     with pytest.raises(PlanError):
-        busy.read_busy(b"", 0, 86400, "Europe/London")
-    assert busy._AT_ONCE.acquire(blocking=False), "a mistake gives its place back"
-    busy._AT_ONCE.release()
+        calendar_file.read_busy(b"", 0, 86400, "Europe/London")
+    assert calendar_file._AT_ONCE.acquire(blocking=False), "a mistake gives its place back"
+    calendar_file._AT_ONCE.release()
 
 
 @pytest.mark.parametrize(

@@ -27,8 +27,8 @@ from webapp.forms import wish as wish_form
 from webapp.kitchens import bakes
 from webapp.records import from_plain, to_plain
 from webapp.reminders.events import bake_file
+from webapp.words.plan.steps import by_load
 from webapp.words.spoken import spoken
-from webapp.words.steps import by_load
 
 STORED = Path(__file__).parents[1] / "golden" / "stored"
 PLANS = ("plan", "two_loads")

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from webapp.core.errors import PlanError
 from webapp.data.read import table
 from webapp.words.lists import joined
-from webapp.words.steps import place_words, say, slots_of, template_from_dict
+from webapp.words.plan.steps import place_words, say, slots_of, template_from_dict
 from webapp.words.times import duration_words
 
 MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})

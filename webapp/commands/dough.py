@@ -33,9 +33,9 @@ from webapp.core.rise.response import Leg, along
 from webapp.core.scale import weighing
 from webapp.core.units import h_from_s, s_from_h
 from webapp.data import doughs
+from webapp.words.plan.rise import beyond_words
+from webapp.words.plan.weights import dose_words, scales_here
 from webapp.words.problems.told import refused
-from webapp.words.rise import beyond_words
-from webapp.words.weights import dose_words, scales_here
 
 _number = click.FLOAT
 _make_options = together(

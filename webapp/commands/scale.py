@@ -18,8 +18,8 @@ from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientK
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
+from webapp.words.plan.weights import note, scales_here
 from webapp.words.problems.told import refused
-from webapp.words.weights import note, scales_here
 
 _number = click.FLOAT
 _LIKE: Mapping[PanMeasure, str] = {"length": "38", "width": "28", "water_g": "1064"}

@@ -17,7 +17,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
-from webapp.words.oven import dial_end, heat_words
+from webapp.words.plan.oven import dial_end, heat_words
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 

@@ -25,9 +25,9 @@ from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.kinds import SAID
+from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
-from webapp.words.weights import LOADING, loading_words
 
 GOOD = "good"
 MOST_SHOWN = 60

@@ -11,8 +11,8 @@ from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
 from webapp.words.kinds import part_word
+from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.spoken import spoken_oven
-from webapp.words.weights import LOADING, loading_words
 
 
 @dataclass(frozen=True)

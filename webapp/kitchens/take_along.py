@@ -20,8 +20,8 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
-from webapp.kitchens import busy_times
 from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
+from webapp.kitchens.busy import times as busy_times
 from webapp.kitchens.incoming import (
     bring_larder_item,
     check_document,

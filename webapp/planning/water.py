@@ -1,4 +1,4 @@
-"""The water of a plan: how warm, and how much of it as ice; why is said in words/rise.py."""
+"""The water of a plan: how warm, and how much of it as ice; why is said in words/plan/rise.py."""
 
 from __future__ import annotations
 

@@ -15,8 +15,8 @@ from urllib.parse import urlsplit
 from webapp.core.day.day import PLANS_S
 from webapp.core.errors import PlanError
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.busy import MOST_FILE_BYTES, BusyTimes, EngagedError, read_busy
-from webapp.kitchens.busy_times import DAY_S, REACH_S, stretches
+from webapp.kitchens.busy.calendar_file import MOST_FILE_BYTES, BusyTimes, EngagedError, read_busy
+from webapp.kitchens.busy.times import DAY_S, REACH_S, stretches
 from webapp.machine.secretbox import UnreadableError
 from webapp.reminders.caldav.account import Tools
 from webapp.reminders.waits import FETCH_S, FETCH_WRONG_S, after_fetching_failed

@@ -16,7 +16,7 @@ from flask_wtf import CSRFProtect  # type: ignore[import-untyped]  # ships no ty
 from werkzeug.middleware.proxy_fix import ProxyFix
 
 from webapp.kitchens import access
-from webapp.kitchens import busy as calendars
+from webapp.kitchens.busy import calendar_file
 from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
@@ -144,7 +144,7 @@ def create_app(
 
 def most_bytes(settings: Settings) -> Callable[[str], int]:
     """The largest body in bytes that the app takes at a path: the setting, or more where a larger file is welcome."""
-    files = {"/import": take_along.LARGEST, "/settings/busy": calendars.MOST_FILE_BYTES}
+    files = {"/import": take_along.LARGEST, "/settings/busy": calendar_file.MOST_FILE_BYTES}
     most = {path: max(settings.max_body, file + _BESIDE_FILE) for path, file in files.items()}
     return lambda path: most.get(path, settings.max_body)
 

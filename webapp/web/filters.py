@@ -34,9 +34,10 @@ from webapp.words.cautions import without_advice
 from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.plan.steps import by_load, plain_title
+from webapp.words.plan.weights import loading_words, part_name
 from webapp.words.problems.told import LEFT_OUT
 from webapp.words.spoken import bake_title
-from webapp.words.steps import by_load, plain_title
 from webapp.words.times import (
     HELD,
     clock,
@@ -50,7 +51,6 @@ from webapp.words.times import (
     local_time,
     short_day,
 )
-from webapp.words.weights import loading_words, part_name
 
 
 def local_minute(instant: int, zone: str) -> int:

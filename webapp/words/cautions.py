@@ -16,7 +16,7 @@ from webapp.data.read import table
 from webapp.data.safety import allergens
 from webapp.words.kinds import SAID
 from webapp.words.lists import joined, sentence
-from webapp.words.oven import dial_words, slab_words
+from webapp.words.plan.oven import dial_words, slab_words
 from webapp.words.times import duration_words
 
 AUTHORITY = "Follow your local authority's advice."

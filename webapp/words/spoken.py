@@ -17,13 +17,13 @@ from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
-from webapp.words import offers, toppings, weights
 from webapp.words.cautions import caution_words
 from webapp.words.kinds import busy_word, need_word
 from webapp.words.learned import FROM_PAST, habit_words
-from webapp.words.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
-from webapp.words.rise import beyond_words, water_reasons, yeast_reasons
-from webapp.words.steps import AS_LISTED, StepWords, title_of
+from webapp.words.plan import offers, toppings, weights
+from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
+from webapp.words.plan.rise import beyond_words, water_reasons, yeast_reasons
+from webapp.words.plan.steps import AS_LISTED, StepWords, title_of
 from webapp.words.times import weekday
 
 _OF_A_LOAD = ("press", "top", "load", "turn-down", "check", "turn", "lift")

@@ -15,8 +15,8 @@ from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heats_text
 from webapp.words.lists import sentence
+from webapp.words.plan.steps import plain_title
 from webapp.words.problems.refusal import change_told, hindrance_words
-from webapp.words.steps import plain_title
 from webapp.words.times import (
     EVENING_H,
     NOON_H,

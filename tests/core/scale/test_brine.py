@@ -13,7 +13,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import Brine, WeighLine
 from webapp.core.scale.brine import MOST_OFF, brine_for, off_percent
 from webapp.core.scale.weighing import weigh_out
-from webapp.words.weights import Scales, note
+from webapp.words.plan.weights import Scales, note
 
 
 def salt(grams: float, weigh_g: float, kind: str = "salt") -> WeighLine:

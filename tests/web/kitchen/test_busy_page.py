@@ -13,8 +13,8 @@ from flask import Flask
 from tests.reminders.test_busy_address import SECRET, Calendars, calendar
 from tests.samples import at
 from tests.web.conftest import NOW, Clock, InKitchen, sample_planner
-from webapp.kitchens import busy
-from webapp.kitchens.busy_times import REACH_S
+from webapp.kitchens.busy import calendar_file
+from webapp.kitchens.busy.times import REACH_S
 from webapp.machine.settings import Settings
 from webapp.store.busy import BusyCalendar
 from webapp.web.app import create_app, most_bytes
@@ -125,7 +125,7 @@ def test_an_upload_with_one_entry_reaches_to_that_one_and_not_as_far_as_it_was_l
 def test_a_file_that_is_too_large_to_be_taken_is_refused_at_the_field_with_the_limit_and_the_way_out(
     settings: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 100_000)
+    monkeypatch.setattr(calendar_file, "MOST_FILE_BYTES", 100_000)
     kitchen = InKitchen(create_app(replace(settings, max_body=100_000)).test_client())
     kitchen.get("/")
     large = b"BEGIN:VCALENDAR\r\n" + b" " * 400_000
@@ -161,8 +161,8 @@ def test_busy_times_brought_in_from_another_server_reach_as_far_as_the_last_of_t
 
 
 def test_the_page_names_the_limits_that_are_kept(kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 2_500_000)
-    monkeypatch.setattr(busy, "MOST_BUSY_EVENTS", 7_000)
+    monkeypatch.setattr(calendar_file, "MOST_FILE_BYTES", 2_500_000)
+    monkeypatch.setattr(calendar_file, "MOST_BUSY_EVENTS", 7_000)
     kitchen.has_a_bake()
     assert "2.5 MB and 7,000 events at most" in kitchen.get("/settings/busy").text
 
@@ -179,7 +179,7 @@ def test_a_calendar_file_may_be_larger_than_a_request_of_another_page(settings: 
 def test_the_most_that_a_request_may_have_follows_the_most_that_a_file_may_have(
     settings: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(busy, "MOST_FILE_BYTES", 7_000_000)
+    monkeypatch.setattr(calendar_file, "MOST_FILE_BYTES", 7_000_000)
     assert most_bytes(settings)(PAGE) > 7_000_000
     assert most_bytes(settings)("/plan") == settings.max_body
     assert most_bytes(replace(settings, max_body=9_000_000))(PAGE) == 9_000_000

@@ -11,7 +11,7 @@ from tests.web.conftest import Clock, InKitchen
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.rise import RoomSpan
 from webapp.kitchens import bakes, room_read
-from webapp.words.rise import still_so
+from webapp.words.plan.rise import still_so
 
 DAY = 86400
 EVENING = int(datetime(2026, 11, 25, 18, tzinfo=UTC).timestamp())  # a Wednesday

@@ -22,7 +22,7 @@ from webapp.data.read import table
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.reminders.page import MINUTES, RINGING_KINDS
-from webapp.words.steps import templates
+from webapp.words.plan.steps import templates
 
 PAGE = "/reminders"
 

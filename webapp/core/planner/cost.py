@@ -19,7 +19,7 @@ from webapp.core.plan.steps import GRID_S
 
 @dataclass(frozen=True)
 class Weight:
-    """One row: so many `points` for what is said beside it. What it means to the person: `words/offers.py`."""
+    """One row: so many `points` for what is said beside it. What it means to the person: `words/plan/offers.py`."""
 
     key: CostKey
     points: int

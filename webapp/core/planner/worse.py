@@ -1,4 +1,4 @@
-"""In what an offer lost against the first, and what it has to say of itself: facts, said in words/offers.py."""
+"""In what an offer lost against the first, and what it has to say of itself: facts, said in words/plan/offers.py."""
 
 from __future__ import annotations
 

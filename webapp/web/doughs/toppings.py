@@ -22,7 +22,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit
 from webapp.web.doughs.own_pages import OwnPages
-from webapp.words.toppings import note
+from webapp.words.plan.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 

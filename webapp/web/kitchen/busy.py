@@ -10,10 +10,10 @@ from werkzeug.exceptions import RequestEntityTooLarge
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.kitchens import busy
 from webapp.kitchens.access import Home
-from webapp.kitchens.busy import FIELD, BusyTimes
-from webapp.kitchens.busy_times import bring_file, known_busy
+from webapp.kitchens.busy import calendar_file
+from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes
+from webapp.kitchens.busy.times import bring_file, known_busy
 from webapp.reminders import busy_address
 from webapp.reminders.waits import FETCH_S
 from webapp.web import forms
@@ -52,7 +52,7 @@ def too_large(_: RequestEntityTooLarge) -> AnyResponse:
     """A body that was not read, as it is more than any calendar may have: said at the field."""
     inside = visit()
     size = f"{(request.content_length or 0) / 1e6:.1f} MB"
-    return _again(inside, _form(inside, posted=False), busy.too_large(size), "file", 413)
+    return _again(inside, _form(inside, posted=False), calendar_file.too_large(size), "file", 413)
 
 
 @bp.post("/address")
@@ -137,5 +137,5 @@ def _page(inside: Home, form: Any = None) -> str:
         "kitchen/busy.html", kitchen=inside.kitchen, form=form or _form(inside, posted=False), now=here.now(),
         press=forms.Press(formdata=None), local=here.settings.local_calendars, fetched=every_words(FETCH_S),
         known=known_busy(here.store, here.now(), inside.kitchen_id, inside.kitchen),
-        most_mb=f"{busy.MOST_FILE_BYTES / 1e6:g}", most_events=f"{busy.MOST_BUSY_EVENTS:,}",
+        most_mb=f"{calendar_file.MOST_FILE_BYTES / 1e6:g}", most_events=f"{calendar_file.MOST_BUSY_EVENTS:,}",
     )  # fmt: skip

@@ -33,7 +33,7 @@ from webapp.forms.choices import (
     yeast_word,
 )
 from webapp.web import forms
-from webapp.words.oven import usual_thickness_words
+from webapp.words.plan.oven import usual_thickness_words
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,7 @@ from webapp.forms import kitchen as answers
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person, with_person
 from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
-from webapp.kitchens.busy_times import known_busy
+from webapp.kitchens.busy.times import known_busy
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES

@@ -21,8 +21,8 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.plan import questions, when
+from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import change_words
-from webapp.words.rise import still_so
 from webapp.words.times import wall_minute
 
 bp = Blueprint("form", __name__)

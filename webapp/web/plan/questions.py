@@ -15,7 +15,7 @@ from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
-from webapp.words.weights import LOADING
+from webapp.words.plan.weights import LOADING
 
 # Where the form shows what the planner calls something else.
 ALSO = {

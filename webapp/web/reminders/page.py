@@ -22,8 +22,8 @@ from webapp.reminders.wire import Login
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
+from webapp.words.plan.steps import templates
 from webapp.words.problems.told import all_in_words, one_line
-from webapp.words.steps import templates
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 

@@ -11,7 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.kitchens.bakes import coming
-from webapp.kitchens.busy_times import KnownBusy, known_busy
+from webapp.kitchens.busy.times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.caldav.leaving import Leaving, leavings
 from webapp.reminders.coming_home import HOME

@@ -13,8 +13,8 @@ from webapp.core.safety.cautions import LongBench
 from webapp.words.cautions import AUTHORITY
 from webapp.words.kinds import busy_word
 from webapp.words.lists import joined
+from webapp.words.plan.rise import keeps_words
 from webapp.words.problems.told import told
-from webapp.words.rise import keeps_words
 from webapp.words.times import clock, clock_beside, duration_words, span_words
 
 NOTHING_FITS = "Nothing fits this day as asked."

@@ -16,7 +16,7 @@ from webapp.core.oven import dial
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import Adjust, heating_c
 from webapp.core.plan.oven import OvenPlan
-from webapp.words.oven import dial_end, dial_words, latest_words, lift_words, shelf_words, usual_thickness_words
+from webapp.words.plan.oven import dial_end, dial_words, latest_words, lift_words, shelf_words, usual_thickness_words
 from webapp.words.spoken import spoken_oven
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)

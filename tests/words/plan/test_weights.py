@@ -19,7 +19,7 @@ from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.scale.dosing import dosing
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.weighing import weigh_out
-from webapp.words.weights import (
+from webapp.words.plan.weights import (
     Scales,
     dose_words,
     ice_words,

@@ -1,7 +1,7 @@
 """The person's own busy times from a calendar file, uploaded or fetched: start and end, titles never leave the child.
 
 A calendar file is a small program: 132 bytes of recurrence rule can keep a reader busy for ever. So the file is read
-and expanded in a process of its own (`busy_reader.py`) with limits on time and memory, after what can be told without
+and expanded in a process of its own (`reader.py`) with limits on time and memory, after what can be told without
 reading it has been checked here: `MOST_BUSY_EVENTS`, and `MOST_FILE_BYTES`.
 """
 
@@ -88,9 +88,9 @@ def too_large(has: str, most_bytes: int | None = None) -> PlanError:
 
 
 def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> dict[str, Any]:
-    root = Path(__file__).resolve().parents[2]
+    root = Path(__file__).resolve().parents[3]
     environment = {**os.environ, "PYTHONPATH": str(root)}
-    command = [sys.executable, "-m", "webapp.kitchens.busy_reader", str(start), str(end), zone, str(int(seconds))]
+    command = [sys.executable, "-m", "webapp.kitchens.busy.reader", str(start), str(end), zone, str(int(seconds))]
     try:
         done = subprocess.run(  # noqa: S603 - our own interpreter and module; the file goes in by stdin
             command, input=ics, capture_output=True, timeout=2 * seconds, check=False, env=environment

@@ -27,7 +27,7 @@ from webapp.data.read import table
 from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
-from webapp.words.oven import (
+from webapp.words.plan.oven import (
     action_words,
     dial_words,
     function_words,
@@ -38,11 +38,10 @@ from webapp.words.oven import (
     shelf_words,
     slab_words,
 )
-from webapp.words.problems.told import refused
-from webapp.words.rise import cold_in_words, water_words, yeast_water_words
+from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
+from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, topping_words
+from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
 from webapp.words.times import duration_words
-from webapp.words.toppings import drain_words, fridge_words, sauce_words, topping_words
-from webapp.words.weights import dosing_words, mass_of_line, pour_list, scales_of
 
 MIXING_WORDS: dict[Mixing, str] = {
     "hand": "Stir with a stiff spoon or a wet hand until no dry flour is left: two minutes, no kneading.",
@@ -72,10 +71,10 @@ def templates() -> dict[StepKind, Template]:
 
 
 def template_from_dict(kind: StepKind, row: Mapping[str, object]) -> Template:
-    """A template from a table of data/tables/steps.toml; PlanError when it has no title or sentences."""
+    """A template from a table of data/tables/steps.toml; ValueError when it has no title or sentences."""
     title, sentences = row.get("title"), row.get("text")
     if not isinstance(title, str) or not isinstance(sentences, list):
-        raise refused(kind, "A kind of step needs a title and a list of sentences.")
+        raise ValueError(f"step {kind} needs a title and a list of sentences")
     return Template(kind, title, tuple(str(one) for one in sentences))
 
 

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from webapp.core.day.day import PLANS_S
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.busy import FIELD, BusyTimes, read_busy
+from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes, read_busy
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store

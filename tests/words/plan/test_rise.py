@@ -6,7 +6,7 @@ from typing import get_args
 
 from webapp.core.kinds import BeyondKind
 from webapp.core.plan.rise import Beyond
-from webapp.words.rise import beyond_words
+from webapp.words.plan.rise import beyond_words
 
 
 def test_every_number_outside_the_range_has_its_own_sentence() -> None:

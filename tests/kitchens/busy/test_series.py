@@ -16,10 +16,10 @@ import recurring_ical_events
 from hypothesis import given
 from hypothesis import strategies as st
 
-from webapp.kitchens import busy_reader
-from webapp.kitchens.busy_events import FileEvent, taken_apart
-from webapp.kitchens.busy_reader import busy_spans
-from webapp.kitchens.busy_series import NotPlainError, plain_series
+from webapp.kitchens.busy import reader as busy_reader
+from webapp.kitchens.busy.events import FileEvent, taken_apart
+from webapp.kitchens.busy.reader import busy_spans
+from webapp.kitchens.busy.series import NotPlainError, plain_series
 from webapp.machine.own_limits import TakesLongError, not_for_ever
 
 KITCHEN = ZoneInfo("Europe/Lisbon")

@@ -9,10 +9,10 @@ import pytest
 
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
-from webapp.kitchens import busy
-from webapp.kitchens.busy import MOST_BUSY_EVENTS, read_busy
-from webapp.kitchens.busy_events import UnreadableCalendarError
-from webapp.kitchens.busy_reader import busy_spans
+from webapp.kitchens.busy import calendar_file
+from webapp.kitchens.busy.calendar_file import MOST_BUSY_EVENTS, read_busy
+from webapp.kitchens.busy.events import UnreadableCalendarError
+from webapp.kitchens.busy.reader import busy_spans
 
 DAY = 1795564800  # 2026-11-25T00:00:00Z
 WEEK = 7 * 86400
@@ -49,7 +49,7 @@ def problem(ics: bytes, **limits: float) -> str:
 
 def test_a_meeting_comes_back_as_start_and_end_and_nothing_else() -> None:
     read = read_busy(calendar(times("20261125T100000Z", "20261125T113000Z")), DAY, DAY + WEEK, "Europe/Lisbon")
-    assert read == busy.BusyTimes((Span(hour(10), hour(11.5)),))
+    assert read == calendar_file.BusyTimes((Span(hour(10), hour(11.5)),))
     assert "secret" not in repr(read)
 
 
@@ -123,7 +123,7 @@ def test_an_event_of_forty_years_is_left_out_and_said_so() -> None:
 def test_ten_thousand_events_are_refused_before_they_are_read() -> None:
     event = times("20261125T100000Z", "20261125T110000Z")
     ics = calendar(*[event.replace("\nSUMMARY:A secret meeting", "")] * 10_000)
-    if len(ics) <= busy.MOST_FILE_BYTES:
+    if len(ics) <= calendar_file.MOST_FILE_BYTES:
         assert "10,000 events" in problem(ics)
     short = b"BEGIN:VCALENDAR\r\n" + b"BEGIN:VEVENT\r\nEND:VEVENT\r\n" * 10_000 + b"END:VCALENDAR\r\n"
     assert "10,000 events; 5,000 is the most" in problem(short)
@@ -183,7 +183,7 @@ def test_a_child_that_takes_too_long_is_stopped() -> None:
 
 
 def test_a_child_that_dies_is_a_clear_answer(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(busy.sys, "executable", "/bin/false")
+    monkeypatch.setattr(calendar_file.sys, "executable", "/bin/false")
     assert "takes too long" in problem(calendar(times("20261125T100000Z", "20261125T110000Z")))
 
 
@@ -225,7 +225,7 @@ def test_nearly_five_thousand_events_fit_into_the_limits_that_the_page_states() 
         for n in range(4900)
     ]
     all_of_them = calendar(*many)
-    assert len(all_of_them) < busy.MOST_FILE_BYTES
+    assert len(all_of_them) < calendar_file.MOST_FILE_BYTES
     assert len(spans(all_of_them)) == 24, "four hours of each of six days"
     assert len(read_busy(all_of_them, DAY, DAY + WEEK, "Europe/Lisbon", seconds=60).spans) == 24
 

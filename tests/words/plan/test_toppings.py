@@ -5,7 +5,7 @@ from __future__ import annotations
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.plan.tray import Topping
-from webapp.words.toppings import drain_words, fridge_words, note, sauce_words, topping_words
+from webapp.words.plan.toppings import drain_words, fridge_words, note, sauce_words, topping_words
 
 SAUCE = Topping("sauce", "Tomato sauce", 303.0, "before", False, 0, remark="thin, to the edge", salt_g=3.0)
 CHEESE = Topping("c", "Cheese", 240.0, "before", True, 1800, remark="torn.", undrained_g=300.0)

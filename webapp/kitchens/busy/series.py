@@ -1,6 +1,6 @@
 """Series of a plain kind, laid out only where they matter: days or weeks of years ago are stepped over, not walked.
 
-A calendar has thousands of such series, each read by itself; the library that knows every rule (see `busy_reader`)
+A calendar has thousands of such series, each read by itself; the library that knows every rule (see `reader.py`)
 takes some milliseconds for one. What is not of the plain kind, with further dates, changes of all that follows or
 mixed forms of time, is left to it. The rules themselves are dateutil's (RFC 5545 3.3.10).
 """
@@ -15,7 +15,7 @@ from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cache
 from zoneinfo import ZoneInfo
 
-from webapp.kitchens.busy_events import FileEvent, name_of
+from webapp.kitchens.busy.events import FileEvent, name_of
 
 _FREQUENCIES = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _PARTS = {"FREQ", "INTERVAL", "COUNT", "UNTIL", "BYDAY", "BYMONTH", "BYMONTHDAY", "BYSETPOS", "WKST"}

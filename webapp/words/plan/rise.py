@@ -13,8 +13,8 @@ from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
 from webapp.core.scale.mending import YEAST_WATER
 from webapp.core.units import f_from_c, heat_text, number_text
 from webapp.words.lists import joined, sentence
+from webapp.words.plan.weights import ice_words, scales_of
 from webapp.words.times import duration_words, hours_words, part_of_day
-from webapp.words.weights import ice_words, scales_of
 
 _GUESS = "the times are a guess."
 

@@ -9,7 +9,7 @@ from typing import Protocol, assert_never
 from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
 from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.words.kinds import PAST_BEST, result_word
-from webapp.words.rise import keeps_words
+from webapp.words.plan.rise import keeps_words
 from webapp.words.times import span_words
 
 WHY: dict[CostKey, str] = {

@@ -1,8 +1,8 @@
 """The process that reads somebody's calendar file: bytes in by stdin, busy spans out as JSON, nothing else.
 
-Run by `busy.py` as `python -m webapp.kitchens.busy_reader START END ZONE SECONDS`. Recurrence rules are expanded by
-recurring-ical-events. Events that are transparent, cancelled or marked free do not count (RFC 5545, 3.8.2.7 and
-3.8.1.11; the free mark is the widespread X-MICROSOFT-CDO-BUSYSTATUS).
+Run by `calendar_file.py` as `python -m webapp.kitchens.busy.reader START END ZONE SECONDS`. Recurrence rules are
+expanded by recurring-ical-events. Events that are transparent, cancelled or marked free do not count (RFC 5545, 3.8.2.7
+and 3.8.1.11; the free mark is the widespread X-MICROSOFT-CDO-BUSYSTATUS).
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from webapp.core.day.span import Span, union
-from webapp.kitchens.busy_events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
-from webapp.kitchens.busy_series import NotPlainError, known_zone, plain_series
+from webapp.kitchens.busy.events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
+from webapp.kitchens.busy.series import NotPlainError, known_zone, plain_series
 from webapp.machine.own_limits import TakesLongError, limit_this_process, not_for_ever
 
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
