@@ -58,13 +58,16 @@ AnyVessel = Literal["bowl", "tub", "tray", "sponge"]  # the planner's: a preferm
 StepVessel = Literal["bowl", "tub", "tray", ""]  # "" of a side step, which leaves the dough where it is
 
 # Steps. A method is a chain of chain kinds; the rest follows from the loading.
-ChainKind = Literal["preferment", "mix", "rest", "fold", "round-up", "chill", "warm", "temper", "press", "load"]
+ChainKind = Literal[
+    "preferment", "mix", "rest", "fold", "round-up", "chill", "warm", "warm-out", "temper", "press", "load"
+]
 SideKind = Literal["sauce", "drain", "cheese-out"]
 BakeKind = Literal["turn-down", "check", "turn", "lift"]  # with the tray in the oven
 OvenKind = Literal["load", "turn-down", "check", "turn", "lift"]  # lines of the bake programme
 StepKind = Literal[
-    "preferment", "mix", "rest", "fold", "round-up", "bulk", "chill", "warm", "temper", "press", "relax", "proof",
-    "preheat", "sauce", "drain", "cheese-out", "top", "load", "turn-down", "check", "turn", "lift", "cool", "serve",
+    "preferment", "mix", "rest", "fold", "round-up", "bulk", "chill", "warm", "warm-out", "temper", "press", "relax",
+    "proof", "preheat", "sauce", "drain", "cheese-out", "top", "load", "turn-down", "check", "turn", "lift", "cool",
+    "serve",
 ]  # fmt: skip
 Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
 MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise

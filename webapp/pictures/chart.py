@@ -36,7 +36,7 @@ TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and
 # What a visit can be told by below, by worth, and its word there.
 PEG_WORDS = {
     "mix": "mix", "press": "press", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
-    "preheat": "oven", "load": "bake", "warm": "warm",
+    "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
 }  # fmt: skip
 
 

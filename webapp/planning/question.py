@@ -16,6 +16,7 @@ from webapp.core.formula.formula import is_enriched
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
+from webapp.core.formula.warm_oven import out_before_lit
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
@@ -100,9 +101,16 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()
         habits.adjust_of(kitchen.habits),
         is_enriched(formula),
     )
-    methods = _methods(stock.methods, wish.method_key, formula)
-    others = _methods(stock.methods, "", formula) if wish.method_key else ()
+    methods = _in_kitchen(_methods(stock.methods, wish.method_key, formula), kitchen, heat)
+    others = _in_kitchen(_methods(stock.methods, "", formula), kitchen, heat) if wish.method_key else ()
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
+
+
+def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> tuple[Method, ...]:
+    """The methods where the warm spot may be the oven that is to be lit."""
+    if not (kitchen.has_warm_spot and kitchen.warm_is_oven):
+        return tuple(methods)
+    return tuple(out_before_lit(one, heat.preheat_min, heat.loads) for one in methods)
 
 
 def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:

@@ -10,7 +10,7 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep
 
 MOMENTS = frozenset(
-    ("preferment", "mix", "round-up", "chill", "temper", "warm", "press", "preheat", "top", "load", "lift")
+    ("preferment", "mix", "round-up", "chill", "temper", "warm", "warm-out", "press", "preheat", "top", "load", "lift")
 )  # for which somebody must come
 
 

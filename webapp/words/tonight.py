@@ -40,6 +40,7 @@ TO_DO: dict[StepKind, str] = {
     "round-up": "round up",
     "chill": "into the fridge",
     "warm": "into the warm spot",
+    "warm-out": "out of the warm spot",
     "temper": "out of the fridge",
     "press": "press out",
     "relax": "press to the edge",

@@ -133,7 +133,7 @@ function wishedAt(plan, state, chain, i) {
     const moved = chain[i].start + way.load_at - chain[load].start;
     return i < load ? soonest(moved, way.load_at - (chain[i].end - chain[i].start)) : moved;
   }
-  const tied = i === press || again || (i === press - 1 && chain[i].kind === "temper");
+  const tied = i === press || again || (i === press - 1 && ["temper", "warm-out"].includes(chain[i].kind));
   return tied && way.press_at !== 0 ? chain[i].start + way.press_at - chain[press].start : chain[i].start;
 }
 

@@ -123,7 +123,7 @@ function told(scene, kind, choice, chain, walk, timed) {
     supper,
     place: choice.place !== "" ? choice.place : scene.here.place,
     proof: choice.proof,
-    moves: [...standing, ...movesOf(scene, choice, chain, ovenLitAt(scene.plan, timed))],
+    moves: [...standing, ...movesOf(scene, choice, chain, walk, ovenLitAt(scene.plan, timed))],
     carried: [...standing, ...carried(scene, choice)],
     progress,
     low,
@@ -156,17 +156,12 @@ function supperOf(scene, ready_at) {
   return nextFive(supper);
 }
 
-function movesOf(scene, choice, chain, lit_at) {
+function movesOf(scene, choice, chain, walk, lit_at) {
   const out = carried(scene, choice);
-  let place = choice.place !== "" ? choice.place : scene.here.place;
-  if (choice.out_at !== 0) {
-    place = "bench";
-  }
   if (scene.press >= 0 && choice.proof !== "") {
     out.push({ at: chain[scene.press].end, place: choice.proof });
-    place = choice.proof;
   }
-  if (place === "warm" && lit_at !== 0) {
+  if (lit_at > scene.now && sampleAt(walk.samples, lit_at - 1).place === "warm") {
     out.push({ at: lit_at, place: "bench" });
   }
   return out;

@@ -11,7 +11,7 @@ const LONG_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
   mix: "mix", press: "press", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
-  preheat: "oven", load: "bake", warm: "warm",
+  preheat: "oven", load: "bake", warm: "warm", "warm-out": "take out",
 };
 
 export function chart(plan, retimed, local, how, now = null) {

@@ -36,6 +36,7 @@ CHAIN_STEPS: dict[ChainKind, tuple[bool, RestingPlace | Literal["oven", ""], int
     "round-up": (False, "", 10),
     "chill": (True, "fridge", 5),
     "warm": (True, "warm", 5),
+    "warm-out": (True, "bench", 5),
     "temper": (True, "bench", 5),
     "press": (True, "bench", 10),
     "load": (True, "oven", 5),

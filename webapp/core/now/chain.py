@@ -153,7 +153,7 @@ def wished_at(plan: Plan, state: State, chain: list[PlanStep], i: int) -> int:
     if i > press and load >= 0 and not again:
         moved = chain[i].start + way.load_at - chain[load].start
         return soonest(moved, way.load_at - (chain[i].end - chain[i].start)) if i < load else moved
-    tied = i == press or again or (i == press - 1 and chain[i].kind == "temper")
+    tied = i == press or again or (i == press - 1 and chain[i].kind in ("temper", "warm-out"))
     return chain[i].start + way.press_at - chain[press].start if tied and way.press_at != 0 else chain[i].start
 
 

@@ -165,7 +165,7 @@ def told(
         supper=supper,
         place=choice.place if choice.place != "" else scene.here.place,
         proof=choice.proof,
-        moves=(*standing, *moves_of(scene, choice, chain, oven_lit_at(scene.plan, timed))),
+        moves=(*standing, *moves_of(scene, choice, chain, walk, oven_lit_at(scene.plan, timed))),
         carried=(*standing, *carried(scene, choice)),
         progress=progress,
         low=low,
@@ -197,16 +197,12 @@ def supper_of(scene: Scene, ready_at: int) -> int:
     return next_five(supper)
 
 
-def moves_of(scene: Scene, choice: Choice, chain: list[Timed], lit_at: int) -> tuple[Moved, ...]:
-    """All that is carried: the dough now, the tray once pressed, out of the oven before it is lit."""
+def moves_of(scene: Scene, choice: Choice, chain: list[Timed], walk: Walk, lit_at: int) -> tuple[Moved, ...]:
+    """All that is carried: the dough now, the tray once pressed; out of the oven before it is lit, if no step does."""
     out = carried(scene, choice)
-    place = choice.place if choice.place != "" else scene.here.place
-    if choice.out_at != 0:
-        place = "bench"
     if scene.press >= 0 and choice.proof != "":
         out.append(Moved(chain[scene.press].end, choice.proof))
-        place = choice.proof
-    if place == "warm" and lit_at != 0:
+    if lit_at > scene.now and sample_at(walk.samples, lit_at - 1).place == "warm":
         out.append(Moved(lit_at, "bench"))
     return tuple(out)
 

@@ -180,6 +180,7 @@ class StepWords:
             "vessel": self.made.vessel,
             "fridge": heat_text(rise.fridge_c, heat),
             "warm": heat_text(rise.warm_c, heat),
+            "lit_next": "The oven is lit after this: look that nothing is left in it." if rise.warm_is_oven else "",
         }
 
     def _oven_slots(self) -> dict[str, str]:
