@@ -42,7 +42,7 @@ Say = Callable[[Row, Sequence[Row]], float]
 
 def by_physics(row: Row, _: Sequence[Row]) -> float:
     """From heat alone."""
-    return float(core.bake_minutes(row.oven, row.loading, row.topping, row.style)[1])
+    return float(core.bake_minutes(core.ToBake(row.oven, row.loading, row.topping, row.style))[1])
 
 
 def by_style(row: Row, others: Sequence[Row]) -> float:

@@ -28,7 +28,7 @@ def whole_step(profile: Oven) -> None:
     """A programme with nothing remembered from before."""
     core._heating_band.cache_clear()
     core._baked.cache_clear()
-    core.programme(profile, 0.7, 0.4, "tray", trays=2)
+    core.programme(core.ToBake(profile, 0.7, 0.4, "tray"), trays=2)
 
 
 def main() -> None:

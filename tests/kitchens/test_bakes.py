@@ -28,6 +28,7 @@ from webapp.planning import evenings
 from webapp.records import to_plain
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.stored_plans import upgraded
 
 NOW = at(6, 50)
 _numbers = itertools.count(1)
@@ -85,7 +86,7 @@ def test_a_new_wish_for_a_bake_keeps_what_was_picked_until_another_is(store: Sto
     evenings.set_plan(store, NOW + 60, new_id, kitchen_id, later, planner, plan.bake_id)
     held = bakes.bake(store, kitchen_id, plan.bake_id)
     assert held.wish == later
-    assert held.plan == plan
+    assert held.plan == upgraded(plan)
     assert bakes.pick(store, NOW + 90, kitchen_id, plan.bake_id, 1).revision == 2
     with pytest.raises(NotHere):
         evenings.set_plan(store, NOW, new_id, "elsewhere", later, planner, plan.bake_id)

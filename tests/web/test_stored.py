@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from tests.web.conftest import NOW, InKitchen
+from tests.words.fresh import fresh_plan
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -25,10 +26,13 @@ from webapp.data.toppings import topping_sets
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish as wish_form
 from webapp.kitchens import bakes
+from webapp.kitchens.kept import plan_in
 from webapp.records import from_plain, to_plain
 from webapp.reminders.events import bake_file
+from webapp.words.cautions import AUTHORITY
 from webapp.words.plan.steps import by_load
 from webapp.words.spoken import spoken
+from webapp.words.stored_plans import upgraded
 
 STORED = Path(__file__).parents[1] / "golden" / "stored"
 PLANS = ("plan", "two_loads")
@@ -49,7 +53,7 @@ def has_stored(kitchen: InKitchen, name: str) -> Plan:
 @pytest.mark.parametrize("name", PLANS)
 def test_a_stored_plan_opens_with_what_it_said(name: str) -> None:
     plain = stored(name)
-    shown = spoken(from_plain(Plan, plain))
+    shown = spoken(plan_in(plain))
     assert shown.title == plain["title"]
     assert [(step.title, step.text) for step in shown.steps] == [(one["title"], one["text"]) for one in plain["steps"]]
     assert [line.note for line in shown.lines] == [one["note"] for one in plain["lines"]]
@@ -57,13 +61,36 @@ def test_a_stored_plan_opens_with_what_it_said(name: str) -> None:
         plain["oven"][key] for key in ("dial", "shelf", "slab")
     )
     assert [caution.text for caution in shown.cautions] == [one["text"] for one in plain["cautions"]]
+    assert [f"{caution.source}. {AUTHORITY}" for caution in shown.cautions] == [
+        one["source"] for one in plain["cautions"]
+    ]
     assert shown.oven.has_slab
     assert shown.trade.sentence == plain["trade"]["sentence"]
     assert shown.yeast_why == tuple(plain["yeast_why"])
 
 
+def test_an_oven_that_was_said_to_hold_a_tray_alone_has_no_slab() -> None:
+    """As that version wrote it of an oven with nothing heavy in it (`slab_words` of its day)."""
+    plain = stored("plan")
+    assert plan_in(plain).oven.has_slab
+    assert not plan_in(plain | {"oven": plain["oven"] | {"slab": "tray alone"}}).oven.has_slab
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_a_stored_plan_is_brought_up_to_today_once(name: str) -> None:
+    plan = plan_in(stored(name))
+    assert upgraded(plan) == plan
+    assert plan_in(to_plain(plan)) == plan
+    shown = spoken(plan)
+    assert spoken(plan_in(to_plain(shown))) == shown
+
+
+def test_a_plan_with_facts_is_not_touched() -> None:
+    assert upgraded(fresh_plan()) == fresh_plan()
+
+
 def test_loads_of_a_stored_plan_are_counted_from_its_steps() -> None:
-    shown = spoken(from_plain(Plan, stored("two_loads")))
+    shown = spoken(plan_in(stored("two_loads")))
     assert shown.oven.loads == 2
     still = RetimedStep("", 0, 0, "open", 0, 0.0, 0.0, 0.0, "", 0, 0, 0)
     numbers = [load for load, _ in by_load([(step, still, 0) for step in shown.steps])]
@@ -75,7 +102,7 @@ def test_loads_of_a_stored_plan_are_counted_from_its_steps() -> None:
 def test_beside_its_list_a_stored_step_says_no_amount_a_second_time(name: str) -> None:
     """As its maker saw it on the page and in the kitchen: the list has the amounts, the text the rest."""
     plain = stored(name)
-    shown = spoken(from_plain(Plan, plain))
+    shown = spoken(plan_in(plain))
     mix = next(step for step in shown.steps if step.kind == "mix")
     said = next(one["text"] for one in plain["steps"] if one["kind"] == "mix").split("\n")
     lines = mix.beside.split("\n")

@@ -179,7 +179,7 @@ SOUGHT_IN_PAGES = rf"""\.({SHOWN_NAMES})\|(replace|join)|["'] (not )?in \w+\.({S
 READ_BACK = (("*.py", "|".join(SOUGHT_IN_PYTHON)), ("*.js", SOUGHT_IN_SCRIPTS), ("*.html", SOUGHT_IN_PAGES))
 # Who may, and why.
 MAY_READ = {
-    "spoken.py": "a plan stored before there were facts has its sentences alone, each on a line of its own",
+    "stored_plans.py": "a plan stored before there were facts has its sentences alone, each on a line of its own",
 }
 
 

@@ -44,7 +44,7 @@ def examples(kitchen: Kitchen) -> tuple[Example, ...]:
     """A few styles as this kitchen's plans would bake them, for the page."""
     changed = habits.adjust_of(kitchen.habits)
     return tuple(
-        Example(name, spoken_oven(oven.programme(kitchen.oven, load, on_top, style, adjust=changed)))
+        Example(name, spoken_oven(oven.programme(oven.ToBake(kitchen.oven, load, on_top, style, changed))))
         for style, name, load, on_top in EXAMPLES
     )
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import fields
+from dataclasses import dataclass, fields
 from typing import Any
 
 from webapp.core.day.day import instant_of, zone_of
@@ -20,6 +20,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.records import ShapeError, from_plain
 from webapp.words.problems.told import told
+from webapp.words.stored_plans import upgraded
 
 EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
 _NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
@@ -66,7 +67,7 @@ def _reads(name: str, plain: Mapping[str, Any]) -> bool:
 
 def plan_in(plain: Mapping[str, Any]) -> Plan:
     """The plan as it is kept; ShapeError when it cannot be read or is none that could be followed."""
-    plan = from_plain(Plan, plain)
+    plan = upgraded(from_plain(Plan, plain))
     if not can_be_followed(plan):
         raise ShapeError(told("plan", "This plan cannot be followed.", "Delete the bake and plan it anew."))
     return plan
@@ -100,24 +101,40 @@ def event_in(plain: Mapping[str, Any]) -> Event | None:
     return None
 
 
+@dataclass(frozen=True)
+class _Within:
+    """All instants from `first` to `last`, whole seconds or not."""
+
+    first: float
+    last: float
+
+    def __contains__(self, when: float) -> bool:
+        return self.first <= when <= self.last
+
+
 def near_its_bake(plan: Plan, events: Iterable[Event]) -> Iterator[Event]:
     """Those of the events that can belong to this bake: a dough walked to any other instant never arrives."""
-    return (event for event in events if not _far_instants(plan, (event,)))
+    near = _near(plan)
+    return (event for event in events if all(when in near for _, when in _instants(event)))
 
 
 def check_instants(plan: Plan, events: Sequence[Event]) -> None:
     """PlanError at "events.N.at" for instants that cannot belong to this bake."""
-    way_out = "Set the clock of this phone."
-    if wrong := _far_instants(plan, events):
+    way_out, near = "Set the clock of this phone.", _near(plan)
+    wrong = [f"events.{i}.{name}" for i, one in enumerate(events) for name, when in _instants(one) if when not in near]
+    if wrong:
         raise PlanError(*(told(field, "This is weeks away from the bake.", way_out) for field in wrong))
 
 
-def _far_instants(plan: Plan, events: Sequence[Event]) -> list[str]:
-    first = min((step.start for step in plan.steps), default=plan.supper) - _BEFORE_S
-    last = plan.supper + _AFTER_S
-    instants = (
-        (f"events.{i}.{name}", when)
-        for i, event in enumerate(events)
-        for name, when in (("at", event.at), ("data.until", event.data.get("until")),
-                           ("data.instant", event.data.get("instant"))))  # fmt: skip
-    return [field for field, when in instants if isinstance(when, int | float) and not first <= when <= last]
+def _near(plan: Plan) -> _Within:
+    first = min((step.start for step in plan.steps), default=plan.supper)
+    return _Within(first - _BEFORE_S, plan.supper + _AFTER_S)
+
+
+def _instants(event: Event) -> Iterator[tuple[str, float]]:
+    """Every instant that an event names, by its path in it."""
+    yield "at", event.at
+    for name in ("until", "instant"):
+        when = event.data.get(name)
+        if isinstance(when, int | float):
+            yield f"data.{name}", when

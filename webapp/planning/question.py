@@ -91,16 +91,15 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()
     on_top = toppings.scale(topping_set, covered, formula.style, rim) if topping_set else ()
     day = _day(wish, kitchen, max(now, start), supper, busy)
     trays = sum(pan.count for pan in wish.pans)
-    heat = oven.programme(
+    baked = oven.ToBake(
         kitchen.oven,
         loading,
         toppings.load_g_cm2(on_top, area),
         formula.style,
-        trays,
-        day.room[-1].temp_c,
         habits.adjust_of(kitchen.habits),
         is_enriched(formula),
     )
+    heat = oven.programme(baked, trays, day.room[-1].temp_c)
     methods = _in_kitchen(_methods(stock.methods, wish.method_key, formula), kitchen, heat)
     others = _in_kitchen(_methods(stock.methods, "", formula), kitchen, heat) if wish.method_key else ()
     return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)

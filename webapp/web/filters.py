@@ -30,7 +30,6 @@ from webapp.pictures.pace import pace_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, tonight
-from webapp.words.cautions import without_advice
 from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
@@ -134,7 +133,6 @@ FILTERS: dict[str, Callable[..., object]] = {
     "begins": tonight.begins,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,
-    "without_advice": without_advice,
     "pans_words": tonight.pans_words,
     "doing": tonight.doing,
     "five": five,

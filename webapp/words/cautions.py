@@ -24,16 +24,6 @@ FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above
 ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
 
 
-def without_advice(source: str) -> str:
-    """Where a caution comes from, for a list that says once whose advice to follow."""
-    return source.removesuffix(AUTHORITY).rstrip(" .")
-
-
-def sourced(source: str) -> str:
-    """The source with the standing deferral."""
-    return f"{source}. {AUTHORITY}"
-
-
 @cache
 def _rows() -> Mapping[str, Mapping[str, str]]:
     return {row["key"]: row for row in table("cautions")["caution"]}
@@ -46,17 +36,17 @@ def rule_words(key: CautionKey) -> tuple[str, str]:
 
 
 def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
-    """(what it says, where that comes from); what it said when it was stored, for a key that is gone."""
+    """(what it says, where that comes from); what it holds, for a key that is gone."""
     if caution.out:
-        return out_words(caution), sourced(FRIDGE_SOURCE)
+        return out_words(caution), FRIDGE_SOURCE
     if caution.key == "allergens":
-        return allergen_words(plan.allergens, allergens()), sourced(ALLERGEN_SOURCE)
+        return allergen_words(plan.allergens, allergens()), ALLERGEN_SOURCE
     row = _rows().get(caution.key)
     if row is None or plan.oven.setting is None:
         return caution.text, caution.source
     setting = plan.oven.setting
     dial = dial_words(setting.dial_unit, setting.dial_c)
-    return row["text"].format(slab=slab_words(setting), dial=dial), sourced(row["source"])
+    return row["text"].format(slab=slab_words(setting), dial=dial), row["source"]
 
 
 def out_words(caution: Caution) -> str:
@@ -87,8 +77,9 @@ def _dough_out_words(caution: Caution, spent: str, limit: str) -> str:
 
 
 def out_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[tuple[str, str], ...]:
-    """As things stand: what is out of the fridge too long, each with its source."""
-    return tuple(caution_words(one, plan) for one in cautions.out_too_long(plan, retimed, state, now))
+    """As things stand: what is out of the fridge too long, each with its source and whose advice to follow."""
+    late = cautions.out_too_long(plan, retimed, state, now)
+    return tuple((out_words(one), f"{FRIDGE_SOURCE}. {AUTHORITY}") for one in late)
 
 
 def allergen_words(keys: Iterable[str], known: Iterable[Allergen]) -> str:

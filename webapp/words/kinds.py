@@ -201,7 +201,7 @@ def outcome_word(part: OutcomePart) -> str:
 def part_word(part: str) -> str:
     """The label of an answer, be it of a part of the bake or of its dough. One that nobody knows stands as it is."""
     labels: dict[str, str] = {one: outcome_word(one) for one in OUTCOME_PARTS}
-    labels |= {"timing": "The dough at pressing", "verdict": "The dough at loading"}
+    labels |= {one: SAID[one] for one in ("timing", "verdict")}
     return labels.get(part, part)
 
 

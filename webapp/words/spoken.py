@@ -1,12 +1,11 @@
 """A plan's facts with its words: every field marked "shown" in core/plan is filled, in today's English.
 
 What is stored holds none of them, so that a sentence can be changed without touching a plan. A plan stored before there
-were facts has no `making`: it is shown with what it said then, and gets only what can be told from its steps.
+were facts has no `making`: it is shown with what it said then, as `stored_plans.py` has read it.
 """
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
@@ -14,19 +13,15 @@ from typing import Protocol
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
-from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
-from webapp.core.scale.weighing import as_poured
 from webapp.words.cautions import caution_words
 from webapp.words.kinds import busy_word, need_word
-from webapp.words.learned import FROM_PAST, habit_words
+from webapp.words.learned import habit_words
 from webapp.words.plan import offers, toppings, weights
 from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.plan.rise import beyond_words, water_reasons, yeast_reasons
-from webapp.words.plan.steps import AS_LISTED, StepWords, title_of
+from webapp.words.plan.steps import StepWords, title_of
 from webapp.words.times import weekday
-
-_OF_A_LOAD = ("press", "top", "load", "turn-down", "check", "turn", "lift")
 
 
 class Planned(Protocol):
@@ -131,32 +126,6 @@ def spoken_oven(oven: OvenPlan) -> OvenPlan:
 
 
 def _as_stored(plan: Plan) -> Plan:
-    """A plan from before there were facts: its own sentences, and the loads counted from its steps."""
-    loads = plan.oven.loads
-    seen: Counter[str] = Counter()
-    steps = []
-    for step in plan.steps:
-        seen[step.kind] += 1
-        load = seen[step.kind] if loads > 1 and step.kind in _OF_A_LOAD else step.load
-        first = step.text.partition("\n")[0]  # each sentence has a line of its own
-        beside, needs = step.beside or _beside_as_stored(plan, step), need_word(step.presence)
-        steps.append(replace(step, load=load, beside=beside, first=first, needs=needs))
-    notes = tuple(note.removeprefix(FROM_PAST) for note in plan.notes)
-    return replace(
-        plan, title=bake_title(plan), steps=tuple(steps), notes=notes, busy=_busy(plan), oven=spoken_oven(plan.oven)
-    )
-
-
-def _beside_as_stored(plan: Plan, step: PlanStep) -> str:
-    """A stored step less its amounts and how the yeast is weighed: the list beside it says those, as it did then.
-
-    The one place that looks into sentences: plans of that time have nothing else, and no new one is made.
-    """
-    rows = [line for line in as_poured(plan.lines) if (line.part == "dough") == (step.kind == "mix")]
-    if step.kind not in ("mix", "preferment") or not rows:
-        return step.text
-    names = [line.name.lower() for line in rows if line.kind != "preferment"]
-    notes = " ".join(line.note for line in rows)
-    said = step.text.split("\n")
-    rest = [one for one in said if one not in notes and not (names and all(name in one.lower() for name in names))]
-    return "\n".join((AS_LISTED, *rest)) if len(rest) < len(said) else step.text
+    """A plan from before there were facts: its own sentences, and what has come to be said since."""
+    steps = tuple(replace(step, needs=need_word(step.presence)) for step in plan.steps)
+    return replace(plan, title=bake_title(plan), steps=steps, busy=_busy(plan), oven=spoken_oven(plan.oven))

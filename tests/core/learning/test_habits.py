@@ -100,7 +100,7 @@ def test_the_oven_hears_its_part_of_the_habits() -> None:
         Habit("shelf_low", 1.0, ""),
     )
     assert adjust_of(held) == Adjust(10, -3, 10.0, "low")
-    before, after = (oven.programme(Oven(), 0.7, 0.4, "tray", adjust=a) for a in (Adjust(), adjust_of(held)))
+    before, after = (oven.programme(oven.ToBake(Oven(), 0.7, 0.4, "tray", a)) for a in (Adjust(), adjust_of(held)))
     assert after.preheat_min == before.preheat_min + 10
     assert after.programme[-1].minute < before.programme[-1].minute
 

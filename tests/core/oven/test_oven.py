@@ -90,16 +90,16 @@ def test_a_known_power_narrows_the_band() -> None:
 def test_an_accepted_change_moves_the_preheat_and_the_bake() -> None:
     before, after = core.preheat(STEEL), core.preheat(STEEL, adjust=Adjust(preheat_min=10))
     assert after.minutes == before.minutes + 10
-    longer = core.bake_minutes(STEEL, 0.7, 0.4, "tray", Adjust(bake_min=3))
-    assert longer[1] == core.bake_minutes(STEEL, 0.7, 0.4, "tray")[1] + 3
+    longer = core.bake_minutes(core.ToBake(STEEL, 0.7, 0.4, "tray", Adjust(bake_min=3)))
+    assert longer[1] == core.bake_minutes(core.ToBake(STEEL, 0.7, 0.4, "tray"))[1] + 3
 
 
 def test_a_tray_pizza_takes_the_minutes_that_bakers_know() -> None:
     # common practice: tray pizza on steel 10-17 min, on a bare tray 12-20 min
-    on_steel = core.programme(STEEL, 0.70, 0.40, "tray")
+    on_steel = core.programme(core.ToBake(STEEL, 0.70, 0.40, "tray"))
     assert on_steel.bake_low_min >= 8
     assert on_steel.bake_high_min <= 17
-    bare = core.programme(BARE, 0.70, 0.40, "tray")
+    bare = core.programme(core.ToBake(BARE, 0.70, 0.40, "tray"))
     assert 12 <= bare.bake_low_min < bare.bake_high_min <= 20
 
 
@@ -126,7 +126,7 @@ KNOWN_BAKES = [
 def test_every_style_takes_the_minutes_that_home_bakers_know(
     style: str, loading: float, topping: float, oven: Oven, least: int, most: int
 ) -> None:
-    low, likely, high = core.bake_minutes(oven, loading, topping, style)
+    low, likely, high = core.bake_minutes(core.ToBake(oven, loading, topping, style))
     assert least <= likely <= most
     assert low >= least * 0.75
     assert high <= most * 1.15
@@ -136,11 +136,11 @@ def test_every_style_takes_the_minutes_that_home_bakers_know(
 # one at 93-98 C (185-195 F and 200-208 F, bread-bakers list 2008).
 @pytest.mark.parametrize("oven", [BARE, STEEL, replace(BARE, function="fan")])
 def test_a_dough_with_milk_is_baked_gentler_and_takes_the_minutes_of_soft_breads(oven: Oven) -> None:
-    low, likely, high = core.bake_minutes(oven, 0.66, 0.0, "pan", enriched=True)
+    low, likely, high = core.bake_minutes(core.ToBake(oven, 0.66, 0.0, "pan", enriched=True))
     assert 12 <= likely <= 20
     assert low >= 10
     assert high <= 25
-    lean = core.bake_minutes(oven, 0.66, 0.0, "pan")
+    lean = core.bake_minutes(core.ToBake(oven, 0.66, 0.0, "pan"))
     assert likely > lean[1], "190 C takes longer than 230 C"
 
 
@@ -151,9 +151,9 @@ def test_the_middle_of_a_dough_with_milk_is_done_sooner_in_the_same_oven() -> No
 
 def test_ten_degrees_are_no_step_for_somebody_with_mitts_on() -> None:
     """A round bread is loaded at 260 and baked at 240 C; a dial that ends at 250 C leaves ten degrees between."""
-    assert "turn-down" not in _actions(core.programme(BARE, 0.46, 0.5, "round"))
+    assert "turn-down" not in _actions(core.programme(core.ToBake(BARE, 0.46, 0.5, "round")))
     assert heating_c(BARE, "round") == (250.0, 250.0)
-    far = core.programme(replace(BARE, highest_c=260.0), 0.46, 0.5, "round")
+    far = core.programme(core.ToBake(replace(BARE, highest_c=260.0), 0.46, 0.5, "round"))
     assert [a.dial_c for a in far.programme if a.action == "turn-down"] == [240.0]
 
 
@@ -169,14 +169,14 @@ def test_half_as_much_dough_again_bakes_longer_but_never_by_the_square_of_its_he
     oven: Oven, topping: float
 ) -> None:
     """Fourier: the middle of bare dough takes 1.5 x 1.5 = 2.25 times as long; topping and browning do not grow."""
-    plan = core.programme(oven, 0.70, topping, "tray")
-    likely, thick = (core.bake_minutes(oven, loading, topping, "tray")[1] for loading in (0.70, 1.05))
+    plan = core.programme(core.ToBake(oven, 0.70, topping, "tray"))
+    likely, thick = (core.bake_minutes(core.ToBake(oven, loading, topping, "tray"))[1] for loading in (0.70, 1.05))
     assert plan.half_more_s / 60 == pytest.approx(thick - likely, abs=1.0)
     assert 0 < plan.half_more_s < 1.25 * likely * 60
 
 
 def test_a_thin_bake_that_stays_at_full_heat_is_neither_turned_down_nor_turned() -> None:
-    assert _actions(core.programme(STEEL, 0.35, 0.22, "thin")) == ["load", "check", "lift"]
+    assert _actions(core.programme(core.ToBake(STEEL, 0.35, 0.22, "thin"))) == ["load", "check", "lift"]
 
 
 def test_trays_go_in_by_the_list_as_many_as_the_oven_holds() -> None:
@@ -190,22 +190,27 @@ def test_trays_go_in_by_the_list_as_many_as_the_oven_holds() -> None:
 
 def test_an_oven_without_a_slab_recovers_in_the_few_minutes_of_its_air() -> None:
     # air back within 3-6 min of the door (common practice)
-    assert 3 <= core.programme(BARE, 0.7, 0.4, "tray", trays=2).recovery_min <= 6
+    assert 3 <= core.programme(core.ToBake(BARE, 0.7, 0.4, "tray"), trays=2).recovery_min <= 6
 
 
 def test_thin_steel_recovers_from_a_longer_bake_later() -> None:
-    assert core.recovery_minutes(STEEL, 0.9, 0.5, "tray") >= core.recovery_minutes(STEEL, 0.3, 0.1, "thin")
+    assert core.recovery_minutes(core.ToBake(STEEL, 0.9, 0.5, "tray")) >= core.recovery_minutes(
+        core.ToBake(STEEL, 0.3, 0.1, "thin")
+    )
 
 
 def test_an_unknown_style_is_refused() -> None:
     with pytest.raises(PlanError, match="style: no-style typed calzone"):
-        core.programme(BARE, 0.7, 0.4, "calzone")
+        core.programme(core.ToBake(BARE, 0.7, 0.4, "calzone"))
 
 
 @examples(5)
 @given(ovens, st.floats(0.3, 0.9), st.floats(1.05, 1.4))
 def test_more_dough_never_leaves_the_oven_sooner(oven: Oven, loading: float, more: float) -> None:
-    assert core.bake_minutes(oven, loading * more, 0.3, "tray")[1] >= core.bake_minutes(oven, loading, 0.3, "tray")[1]
+    assert (
+        core.bake_minutes(core.ToBake(oven, loading * more, 0.3, "tray"))[1]
+        >= core.bake_minutes(core.ToBake(oven, loading, 0.3, "tray"))[1]
+    )
 
 
 def test_the_open_door_lets_the_air_fall_by_what_bakers_say() -> None:
@@ -220,18 +225,18 @@ def test_recovery_begins_in_air_that_fell_when_the_door_was_opened(monkeypatch: 
     waits = []
     for fall in (0.0, 50.0, 150.0):
         monkeypatch.setattr(core, "DOOR_C", fall)
-        waits.append(core.recovery_minutes(STEEL, 0.7, 0.4, "tray"))
+        waits.append(core.recovery_minutes(core.ToBake(STEEL, 0.7, 0.4, "tray")))
     assert waits[0] <= waits[1] <= waits[2]
     assert waits[0] < waits[2]
     begun = []
     monkeypatch.setattr(core, "DOOR_C", 50.0)
     monkeypatch.setattr(core.slab, "heat_up_s", lambda *told: begun.append(told[-1]) or 600.0)
-    core.recovery_minutes(STEEL, 0.7, 0.4, "tray")
+    core.recovery_minutes(core.ToBake(STEEL, 0.7, 0.4, "tray"))
     assert begun == [heating_c(STEEL, "tray")[1] - 50.0]
 
 
 def test_it_is_turned_half_way_to_the_first_look() -> None:
-    plan = core.programme(BARE, 0.70, 0.40, "tray")
+    plan = core.programme(core.ToBake(BARE, 0.70, 0.40, "tray"))
     minute = {a.action: a.minute for a in plan.programme}
     assert minute["turn"] == (minute["check"] + 1) // 2
 
@@ -245,7 +250,7 @@ def test_a_style_baked_in_its_tray_keeps_the_tray_on_a_slab_and_others_lie_bare(
         begin = bake_time.OvenLoad(0.5, 0.3, bake_air, "still", lying, hot - core.HOT_WITHIN_C, on_tray)
         # the door costs 80, 50 or 30 C of air (common practice: 30-80 C)
         baked = [bake_time.bake(replace(begin, loaded_c=hot - d), e).done_s for e, d in enumerate((80, 50, 30))]
-        low, mid, high = core.bake_minutes(STEEL, 0.5, 0.3, style)
+        low, mid, high = core.bake_minutes(core.ToBake(STEEL, 0.5, 0.3, style))
         assert (low, mid) == (math.floor(baked[2] / 60), round(baked[1] / 60))
         assert high == max(mid + 1, math.ceil(baked[0] / 60))
 
@@ -261,7 +266,7 @@ def test_a_slab_of_unknown_width_heats_like_one_of_the_usual_width() -> None:
 
 def test_a_bake_of_a_few_minutes_is_not_turned() -> None:
     for loading in (0.2, 0.3):
-        assert "turn" not in _actions(core.programme(STEEL, loading, 0.1, "thin"))
+        assert "turn" not in _actions(core.programme(core.ToBake(STEEL, loading, 0.1, "thin")))
 
 
 def test_an_oven_too_weak_to_get_there_is_not_said_to_heat_for_more_than_is_reckoned() -> None:

@@ -9,20 +9,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from tests.core.scale.doughs import FINE, PLAIN
 from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
-from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import MOST_SALT, salt_percent
 from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
 
-FINE = Kitchen(micro_step_g=0.01)
-ROWS = (
-    Ingredient("flour", "Flour", "flour", 100), Ingredient("water", "Water", "water", 70),
-    Ingredient("salt", "Salt", "salt", 2.0),
-)  # fmt: skip
-PLAIN = Formula("plain", "Plain", "tray", ROWS, yeast_percent=0.5)
 AHEAD = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
 
 

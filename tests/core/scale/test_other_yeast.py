@@ -8,21 +8,15 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
+from tests.core.scale.doughs import FINE, PLAIN
 from tests.strategies import between, formulas, kitchens
-from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
+from webapp.core.formula.ingredients import Formula, Preferment
 from webapp.core.kinds import YEAST_KINDS, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.other_yeast import other_yeasts
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
-
-FINE = Kitchen(micro_step_g=0.01)
-ROWS = (
-    Ingredient("flour", "Flour", "flour", 100), Ingredient("water", "Water", "water", 70),
-    Ingredient("salt", "Salt", "salt", 2.0),
-)  # fmt: skip
-PLAIN = Formula("plain", "Plain", "tray", ROWS, yeast_percent=0.5)
 
 
 def _lists(formula: Formula, dough_g: float, kitchen: Kitchen) -> dict[YeastKind, tuple[WeighLine, ...]]:

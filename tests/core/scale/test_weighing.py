@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 from hypothesis import given
 
+from tests.core.scale.doughs import FINE
 from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
@@ -16,17 +17,19 @@ from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import as_poured, total_g, weigh_out
 from webapp.data import doughs
 
-FINE = Kitchen(micro_step_g=0.01)
-ROWS = (
-    Ingredient("flour", "Flour", "flour", 100, 0, ("gluten",)), Ingredient("water", "Water", "water", 70),
-    Ingredient("salt", "Salt", "salt", 2.2), Ingredient("oil", "Olive oil", "fat", 3.0),
+OILED = Formula(
+    "plain", "Plain", "tray",
+    (
+        Ingredient("flour", "Flour", "flour", 100, 0, ("gluten",)), Ingredient("water", "Water", "water", 70),
+        Ingredient("salt", "Salt", "salt", 2.2), Ingredient("oil", "Olive oil", "fat", 3.0),
+    ),
+    yeast_percent=0.3,
 )  # fmt: skip
-PLAIN = Formula("plain", "Plain", "tray", ROWS, yeast_percent=0.3)
 
 
 def test_a_tray_dough_has_the_grams_of_the_worked_example() -> None:
     # trade notes, section 13: 540 g of 100 / 70 / 2.2 / 0.3 / 3 = 175.5 %: 307.69, 215.38, 6.77, 0.92, 9.23
-    grams = {line.key: line.grams for line in weigh_out(PLAIN, 540, FINE)}
+    grams = {line.key: line.grams for line in weigh_out(OILED, 540, FINE)}
     expected = {"flour": 307.69, "water": 215.38, "salt": 6.77, "yeast": 0.92, "oil": 9.23}
     assert grams == pytest.approx(expected, abs=0.006)
 
@@ -89,7 +92,7 @@ def test_rounding_keeps_the_total_with_the_fewest_lines_moved(a: float, b: float
 
 
 def test_a_yeast_water_takes_its_water_out_of_the_recipes() -> None:
-    lines = {line.key: line for line in weigh_out(replace(PLAIN, yeast_percent=0.1), 745, Kitchen(has_spoons=False))}
+    lines = {line.key: line for line in weigh_out(replace(OILED, yeast_percent=0.1), 745, Kitchen(has_spoons=False))}
     assert lines["yeast"].dosing is not None
     assert lines["yeast"].dosing.kind == "yeast-water"
     assert lines["yeast-water"].weighed_by == "poured"
@@ -98,33 +101,33 @@ def test_a_yeast_water_takes_its_water_out_of_the_recipes() -> None:
 
 
 def test_salt_and_oil_go_on_the_fine_scale_where_a_gram_is_coarse() -> None:
-    lines = {line.key: line for line in weigh_out(PLAIN, 540, FINE)}
+    lines = {line.key: line for line in weigh_out(OILED, 540, FINE)}
     assert lines["salt"].weigh_g == pytest.approx(6.8)
     assert lines["salt"].weighed_by == "fine"
     assert lines["flour"].weigh_g == 308
 
 
 def test_what_is_less_than_a_step_is_neither_nothing_nor_a_whole_step() -> None:
-    lines = {line.key: line for line in weigh_out(PLAIN, 200, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
+    lines = {line.key: line for line in weigh_out(OILED, 200, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
     assert lines["salt"].grams == pytest.approx(2.5, abs=0.05)
     assert lines["salt"].weigh_g == pytest.approx(2.5)
     assert (lines["salt"].weighed_by, lines["salt"].teaspoons) == ("too-little", 0.375)
 
 
 def test_spoons_are_a_hint_for_small_lines_only_and_only_where_they_are_owned() -> None:
-    lines = {line.key: line for line in weigh_out(PLAIN, 540, FINE, measures=doughs.measures())}
+    lines = {line.key: line for line in weigh_out(OILED, 540, FINE, measures=doughs.measures())}
     assert lines["salt"].teaspoons == 1.25  # 6.8 g at 6 g a teaspoon (USDA, from memory)
     assert lines["flour"].teaspoons == 0
-    coarse = {line.key: line for line in weigh_out(PLAIN, 540, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
+    coarse = {line.key: line for line in weigh_out(OILED, 540, Kitchen(scale_step_g=5.0), measures=doughs.measures())}
     assert coarse["salt"].teaspoons == 1.25  # of the salt wanted, not of the 5 g that such a scale shows
-    without = weigh_out(PLAIN, 540, replace(FINE, has_spoons=False), measures=doughs.measures())
+    without = weigh_out(OILED, 540, replace(FINE, has_spoons=False), measures=doughs.measures())
     assert all(line.teaspoons == 0 for line in without)
-    large = {line.key: line for line in weigh_out(PLAIN, 9000, FINE, measures=doughs.measures())}
+    large = {line.key: line for line in weigh_out(OILED, 9000, FINE, measures=doughs.measures())}
     assert large["salt"].teaspoons == 0
 
 
 def test_a_preferment_comes_first_with_its_own_lines_and_goes_in_whole() -> None:
-    formula = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
+    formula = replace(OILED, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
     lines = weigh_out(formula, 745, FINE, water_c=24.0)
     assert [line.part for line in lines] == sorted((line.part for line in lines), reverse=True)
     made = math.fsum(line.weigh_g for line in lines if line.part == "poolish")
@@ -135,7 +138,7 @@ def test_a_preferment_comes_first_with_its_own_lines_and_goes_in_whole() -> None
 
 
 def test_a_dough_whose_yeast_is_all_in_the_preferment_has_no_yeast_line() -> None:
-    formula = replace(PLAIN, preferment=Preferment("biga", "Biga", "biga", 50, 50, 0.6))
+    formula = replace(OILED, preferment=Preferment("biga", "Biga", "biga", 50, 50, 0.6))
     lines = weigh_out(formula, 745, Kitchen())
     assert [line.part for line in lines if line.kind == "yeast"] == ["biga"]
 
@@ -143,7 +146,7 @@ def test_a_dough_whose_yeast_is_all_in_the_preferment_has_no_yeast_line() -> Non
 @pytest.mark.parametrize("dough", [0.0, 1e9, math.nan])
 def test_no_dough_and_a_lorryful_are_refused(dough: float) -> None:
     with pytest.raises(PlanError, match="dough_g: dough-mass"):
-        weigh_out(PLAIN, dough, Kitchen())
+        weigh_out(OILED, dough, Kitchen())
 
 
 @pytest.mark.parametrize(
@@ -151,16 +154,16 @@ def test_no_dough_and_a_lorryful_are_refused(dough: float) -> None:
 )
 def test_a_scale_without_a_step_is_refused(kitchen: Kitchen) -> None:
     with pytest.raises(PlanError, match="scale_step: no-scale-step"):
-        weigh_out(PLAIN, 745, kitchen)
+        weigh_out(OILED, 745, kitchen)
 
 
 def test_a_formula_that_cannot_work_is_not_weighed() -> None:
     with pytest.raises(PlanError, match="water: no-water"):
-        weigh_out(replace(PLAIN, ingredients=ROWS[:1]), 745, Kitchen())
+        weigh_out(replace(OILED, ingredients=OILED.ingredients[:1]), 745, Kitchen())
 
 
 def test_a_yeast_water_is_one_thing_to_weigh() -> None:
-    lines = weigh_out(replace(PLAIN, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
+    lines = weigh_out(replace(OILED, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
     poured = as_poured(lines)
     water = next(line for line in poured if line.name == "Yeast water")
     assert len(poured) == len(lines) - 1
@@ -169,4 +172,4 @@ def test_a_yeast_water_is_one_thing_to_weigh() -> None:
     assert water.weigh_g == pytest.approx(11)
     assert total_g(poured) == pytest.approx(total_g(lines))
     assert as_poured(poured) == poured
-    assert as_poured(weigh_out(PLAIN, 540, FINE)) == weigh_out(PLAIN, 540, FINE)  # nothing is dosed in water here
+    assert as_poured(weigh_out(OILED, 540, FINE)) == weigh_out(OILED, 540, FINE)  # nothing is dosed in water here

@@ -24,9 +24,9 @@ STONE = Oven(slab="stone", slab_mm=20.0)
 BARE = Oven()
 
 
-def programme(*asked: Any, **more: Any) -> Any:
+def programme(asked: core.ToBake, trays: int = 1) -> Any:
     """The oven's part of a bake as it is shown."""
-    return spoken_oven(core.programme(*asked, **more))
+    return spoken_oven(core.programme(asked, trays))
 
 
 def _actions(plan: OvenPlan) -> list[str]:
@@ -34,7 +34,7 @@ def _actions(plan: OvenPlan) -> list[str]:
 
 
 def test_a_hot_slab_is_loaded_hot_turned_down_at_once_turned_checked_and_lifted() -> None:
-    plan = programme(STEEL, 0.70, 0.40, "tray")
+    plan = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"))
     assert _actions(plan) == ["load", "turn-down", "turn", "check", "lift"]
     assert [a.dial for a in plan.programme][:2] == ["250 °C", "220 °C"]
     assert plan.programme[1].minute == 1
@@ -44,7 +44,7 @@ def test_a_hot_slab_is_loaded_hot_turned_down_at_once_turned_checked_and_lifted(
 
 
 def test_a_fan_oven_bakes_twenty_degrees_lower_but_heats_its_slab_in_full() -> None:
-    still, fan = (programme(replace(STEEL, function=f), 0.7, 0.4, "tray") for f in OVEN_FUNCTIONS)
+    still, fan = (programme(core.ToBake(replace(STEEL, function=f), 0.7, 0.4, "tray")) for f in OVEN_FUNCTIONS)
     assert still.programme[0].dial == fan.programme[0].dial == "250 °C"
     assert (still.programme[1].dial, fan.programme[1].dial) == ("220 °C", "200 °C")
     assert fan.preheat_min < still.preheat_min
@@ -52,9 +52,9 @@ def test_a_fan_oven_bakes_twenty_degrees_lower_but_heats_its_slab_in_full() -> N
 
 
 def test_gas_and_fahrenheit_ovens_are_told_in_their_own_words() -> None:
-    gas = programme(replace(STEEL, dial_unit="gas", highest_c=246.2), 0.7, 0.4, "tray")
+    gas = programme(core.ToBake(replace(STEEL, dial_unit="gas", highest_c=246.2), 0.7, 0.4, "tray"))
     assert [a.dial for a in gas.programme[:2]] == ["gas 9", "gas 7"]
-    american = programme(replace(STEEL, dial_unit="F", highest_c=288.0), 0.7, 0.4, "tray")
+    american = programme(core.ToBake(replace(STEEL, dial_unit="F", highest_c=288.0), 0.7, 0.4, "tray"))
     assert american.dial == "480 °F"
     assert "°F" in american.why
     assert "°C" not in american.why + "".join(a.text for a in american.programme)
@@ -62,27 +62,27 @@ def test_gas_and_fahrenheit_ovens_are_told_in_their_own_words() -> None:
 
 def test_the_lift_names_the_heat_of_a_baked_middle() -> None:
     # lean flat breads 93-98 C in the middle (bread-bakers list 2008; common practice)
-    assert "94 °C to 96 °C" in programme(BARE, 0.7, 0.4, "tray").programme[-1].text
+    assert "94 °C to 96 °C" in programme(core.ToBake(BARE, 0.7, 0.4, "tray")).programme[-1].text
 
 
 def test_trays_beyond_what_the_oven_holds_become_loads_with_time_to_recover() -> None:
-    plan = programme(STEEL, 0.70, 0.40, "tray", trays=3)
+    plan = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"), trays=3)
     assert plan.loads == 3
     assert plan.recovery_min >= 5
     assert "dial back to 250 °C" in plan.programme[-1].text
 
 
 def test_two_trays_at_once_are_one_load_and_change_shelves() -> None:
-    plan = programme(replace(BARE, trays_at_once=2), 0.70, 0.40, "tray", trays=2)
+    plan = programme(core.ToBake(replace(BARE, trays_at_once=2), 0.70, 0.40, "tray"), trays=2)
     assert (plan.loads, plan.recovery_min) == (1, 0)
     assert "change shelves" in next(a.text for a in plan.programme if a.action == "turn")
     assert core.loads_needed(BARE, 0) == 1
 
 
 def test_a_shelf_asked_for_by_a_past_bake_wins() -> None:
-    plan = programme(replace(BARE, shelves=4), 0.9, 0.02, "focaccia", adjust=Adjust(shelf="low"))
+    plan = programme(core.ToBake(replace(BARE, shelves=4), 0.9, 0.02, "focaccia", adjust=Adjust(shelf="low")))
     assert plan.shelf == "lowest"
-    assert programme(replace(BARE, shelves=4), 0.9, 0.02, "focaccia").shelf == "second from the bottom"
+    assert programme(core.ToBake(replace(BARE, shelves=4), 0.9, 0.02, "focaccia")).shelf == "second from the bottom"
 
 
 @settings(max_examples=25, deadline=None)
@@ -90,7 +90,7 @@ def test_a_shelf_asked_for_by_a_past_bake_wins() -> None:
 def test_every_programme_climbs_in_time_and_stays_within_the_dial(
     oven: Oven, style: str, loading: float, topping: float, trays: int
 ) -> None:
-    plan = programme(oven, loading, topping, style, trays)
+    plan = programme(core.ToBake(oven, loading, topping, style), trays)
     minutes = [a.minute for a in plan.programme]
     assert minutes == sorted(set(minutes))
     assert _actions(plan)[0] == "load"
@@ -107,11 +107,11 @@ def test_a_slab_of_unknown_thickness_is_taken_as_a_usual_one_and_that_is_said() 
     said = usual_thickness_words()
     assert "6 mm for steel" in said
     assert "15 mm for stone" in said
-    assert programme(Oven(slab="steel"), 0.70, 0.40, "tray").slab == "6 mm steel"
+    assert programme(core.ToBake(Oven(slab="steel"), 0.70, 0.40, "tray")).slab == "6 mm steel"
 
 
 def test_two_loads_already_need_the_dial_set_back() -> None:
-    plan = programme(STEEL, 0.70, 0.40, "tray", trays=2)
+    plan = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"), trays=2)
     assert "dial back to 250 °C" in plan.programme[-1].text
     assert "Turn the oven off." not in plan.programme[-1].text
 
@@ -126,21 +126,21 @@ def test_each_dial_is_read_in_its_own_words() -> None:
 
 
 def test_the_lift_of_each_load_says_what_comes_after_it() -> None:
-    plan = programme(STEEL, 0.70, 0.40, "tray", trays=3)
+    plan = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"), trays=3)
     said = [lift_words(plan, plan.setting, load) for load in (1, 2, 3)]
     assert ["More to come" in text for text in said] == [True, True, False]
     assert [text.endswith("Turn the oven off.") for text in said] == [False, False, True]
-    alone = programme(STEEL, 0.70, 0.40, "tray")
+    alone = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"))
     assert lift_words(alone, alone.setting, 0) == lift_words(alone, alone.setting, 1) == alone.programme[-1].text
 
 
 def test_why_a_slab_is_worth_its_heat_is_one_sentence_with_numbers() -> None:
-    on_tray = programme(STEEL, 0.7, 0.4, "tray").why
+    on_tray = programme(core.ToBake(STEEL, 0.7, 0.4, "tray")).why
     # h = 150 W/m2K through the tray: 24 + 226 (1 - erfcx(h sqrt(alpha t)/k)), alpha 0.25/(500*2800): 191 C by hand
     assert "about 191 °C" in on_tray
-    bare_dough = programme(STEEL, 0.7, 0.4, "thin").why
+    bare_dough = programme(core.ToBake(STEEL, 0.7, 0.4, "thin")).why
     assert "at 240 °C where they touch" in bare_dough  # (13446*250 + 592*24)/14038, by hand
-    alone = programme(BARE, 0.7, 0.4, "tray").why
+    alone = programme(core.ToBake(BARE, 0.7, 0.4, "tray")).why
     assert "cold tray" in alone
     for text in (on_tray, bare_dough, alone):
         assert text.count(". ") == 0
@@ -166,13 +166,13 @@ def test_shelves_are_named_as_a_person_counts_them(shelves: int, where: str, wor
 
 def test_the_last_step_at_the_oven_says_when_it_comes_out_whatever_it_looks_like() -> None:
     # the top of the bake's band and a third over: 18 min and 6
-    plan = replace(core.programme(Oven(), 0.7, 0.4, "tray"), bake_high_min=18)
+    plan = replace(core.programme(core.ToBake(Oven(), 0.7, 0.4, "tray")), bake_high_min=18)
     assert latest_words(plan).startswith("Out after 24 minutes in any case:")
 
 
 def test_a_slab_of_unknown_size_counts_as_the_usual_one() -> None:
-    assert programme(Oven(slab="stone"), 0.7, 0.4, "tray").slab == "15 mm stone"
-    assert programme(Oven(slab="tray"), 0.7, 0.4, "tray").slab == "tray alone"
+    assert programme(core.ToBake(Oven(slab="stone"), 0.7, 0.4, "tray")).slab == "15 mm stone"
+    assert programme(core.ToBake(Oven(slab="tray"), 0.7, 0.4, "tray")).slab == "tray alone"
 
 
 def test_the_end_of_a_gas_dial_is_no_mark_beyond_it() -> None:

@@ -45,6 +45,24 @@ TURN_LEAST_MIN = 7  # a bake shorter than this is not turned
 
 
 @dataclass(frozen=True)
+class ToBake:
+    """What is baked in which oven: g/cm2 of dough and of what lies on it before loading, in which style, what past
+    bakes changed; `enriched` a dough with milk, egg or much sugar in it."""
+
+    oven: Oven
+    loading_g_cm2: float
+    topping_g_cm2: float
+    style: BreadStyle
+    adjust: Adjust = NO_ADJUST
+    enriched: bool = False
+
+    @property
+    def heats_c(self) -> tuple[float, float]:
+        """Of the air to load into and to bake at."""
+        return heating_c(self.oven, self.style, self.adjust, self.enriched)
+
+
+@dataclass(frozen=True)
 class Preheat:
     """Minutes from lighting the oven until it may be loaded, and the 80 % band; what its dial is set to, C."""
 
@@ -99,66 +117,47 @@ def _heating_s(oven: Oven, hot_c: float, room_c: float, edge: int) -> float:
 
 
 @lru_cache(maxsize=128)
-def _half_more_s(oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool) -> int:
+def _half_more_s(asked: ToBake) -> int:
     """Seconds that half as much dough again bakes longer: less than by the square of its height (Fourier), for what
     lies on it and the browning beside it stay as they are."""
-    thin = _baked(oven, loading, topping, style, adjust, enriched)[1]
-    thick = bake_time.bake(_load_of(oven, loading * 1.5, topping, style, adjust, enriched, 1), 1)
+    thin = _baked(asked)[1]
+    thick = bake_time.bake(_load_of(replace(asked, loading_g_cm2=asked.loading_g_cm2 * 1.5), 1), 1)
     return max(0, round(thick.done_s - thin.done_s))
 
 
-def _load_of(
-    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool, edge: int
-) -> bake_time.OvenLoad:
+def _load_of(asked: ToBake, edge: int) -> bake_time.OvenLoad:
     """What goes in and what it meets there, at that edge of what an open door lets out."""
-    hot, bake_air = heating_c(oven, style, adjust, enriched)
-    lying, shape = slab_of(oven), style_named(style)
+    hot, bake_air = asked.heats_c
+    lying, shape = slab_of(asked.oven), style_named(asked.style)
     return bake_time.OvenLoad(
-        loading, topping, bake_air, oven.function, lying, hot - HOT_WITHIN_C, shape.on_tray or lying is None,
-        loaded_c=hot - DOORS_C[edge], golden=shape.golden, enriched=enriched,
+        asked.loading_g_cm2, asked.topping_g_cm2, bake_air, asked.oven.function, lying, hot - HOT_WITHIN_C,
+        shape.on_tray or lying is None,
+        loaded_c=hot - DOORS_C[edge], golden=shape.golden, enriched=asked.enriched,
     )  # fmt: skip
 
 
 @lru_cache(maxsize=128)
-def _baked(
-    oven: Oven, loading: float, topping: float, style: BreadStyle, adjust: Adjust, enriched: bool
-) -> tuple[bake_time.Baked, ...]:
+def _baked(asked: ToBake) -> tuple[bake_time.Baked, ...]:
     """The bake at its slow edge, likely, and quick edge."""
-    asked = (oven, loading, topping, style, adjust, enriched)
-    return tuple(bake_time.bake(_load_of(*asked, edge), edge) for edge in range(3))
+    return tuple(bake_time.bake(_load_of(asked, edge), edge) for edge in range(3))
 
 
-def bake_minutes(
-    oven: Oven,
-    loading_g_cm2: float,
-    topping_g_cm2: float,
-    style: BreadStyle,
-    adjust: Adjust = NO_ADJUST,
-    enriched: bool = False,
-) -> tuple[int, int, int]:
+def bake_minutes(asked: ToBake) -> tuple[int, int, int]:
     """Low, likely and high whole minutes in the oven, each at least a minute after the one before."""
-    baked = _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust, enriched)
-    slow, likely, quick = (b.done_s / 60.0 + adjust.bake_min for b in baked)
+    slow, likely, quick = (b.done_s / 60.0 + asked.adjust.bake_min for b in _baked(asked))
     low = max(1, math.floor(quick))
     mid = max(low + 1, round(likely))
     return low, mid, max(mid + 1, math.ceil(slow))
 
 
-def recovery_minutes(
-    oven: Oven,
-    loading_g_cm2: float,
-    topping_g_cm2: float,
-    style: BreadStyle,
-    adjust: Adjust = NO_ADJUST,
-    enriched: bool = False,
-) -> int:
+def recovery_minutes(asked: ToBake) -> int:
     """Minutes from lifting one load until slab and air are ready for the next, with the dial set back at once."""
-    lying = slab_of(oven)
+    lying = slab_of(asked.oven)
     if lying is None:
         return TRAY_RECOVERY_MIN
-    hot, bake_air = heating_c(oven, style, adjust, enriched)
-    after = _baked(oven, loading_g_cm2, topping_g_cm2, style, adjust, enriched)[1]
-    fire = fire_of(oven, hot, slab.COOL_KITCHEN_C)
+    hot, bake_air = asked.heats_c
+    after = _baked(asked)[1]
+    fire = fire_of(asked.oven, hot, slab.COOL_KITCHEN_C)
     seconds = slab.heat_up_s(lying, fire, hot - READY_WITHIN_C, after.slab_c, bake_air - DOOR_C)
     return max(TRAY_RECOVERY_MIN, math.ceil(seconds / 60.0))
 
@@ -176,27 +175,15 @@ def pans_of_load(pans: Sequence[Pan], at_once: int, load: int) -> tuple[Pan, ...
     return tuple(replace(pan, count=mine.count(pan)) for pan in dict.fromkeys(mine))
 
 
-def programme(
-    oven: Oven,
-    loading_g_cm2: float,
-    topping_g_cm2: float,
-    style: BreadStyle,
-    trays: int = 1,
-    room_c: float = slab.COOL_KITCHEN_C,
-    adjust: Adjust = NO_ADJUST,
-    enriched: bool = False,
-) -> OvenPlan:
+def programme(asked: ToBake, trays: int = 1, room_c: float = slab.COOL_KITCHEN_C) -> OvenPlan:
     """The oven plan of a bake: dial, shelf, slab, preheat with its band, minutes of one load, loads and recovery.
 
-    `loading_g_cm2` dough and `topping_g_cm2` what lies on it before loading; `trays` all that is to be baked;
-    `enriched` a dough with milk, egg or much sugar in it. Raises PlanError at `style`.
+    `trays` all that is to be baked; `room_c` how warm the kitchen is. Raises PlanError at `style`.
     """
-    asked = (loading_g_cm2, topping_g_cm2, style, adjust, enriched)
-    heating = preheat(oven, style, room_c, adjust, enriched)
-    low, mid, high = bake_minutes(oven, *asked)
+    oven, heats = asked.oven, asked.heats_c
+    heating = preheat(oven, asked.style, room_c, asked.adjust, asked.enriched)
+    low, mid, high = bake_minutes(asked)
     loads = loads_needed(oven, trays)
-    recovery = recovery_minutes(oven, *asked) if loads > 1 else 0
-    heats = heating_c(oven, style, adjust, enriched)
     return OvenPlan(
         function=oven.function,
         preheat_min=heating.minutes,
@@ -206,10 +193,10 @@ def programme(
         bake_low_min=low,
         bake_high_min=high,
         loads=loads,
-        recovery_min=recovery,
-        setting=_setting(oven, style, adjust, heats[0]),
-        half_more_s=_half_more_s(oven, *asked),
-        enriched=enriched,
+        recovery_min=recovery_minutes(asked) if loads > 1 else 0,
+        setting=_setting(oven, asked.style, asked.adjust, heats[0]),
+        half_more_s=_half_more_s(asked),
+        enriched=asked.enriched,
     )
 
 

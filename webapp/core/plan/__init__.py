@@ -6,7 +6,7 @@ table of the dough, the shares by which it warms and cools, and the facts that i
 
 A plan holds facts. Fields marked "shown" are empty in what is planned and stored: `words/spoken.py` fills them when a
 page, a bundle or a calendar shows the plan, in today's words. Plans stored before there were facts hold what they said
-then, and are shown with that.
+then, and are shown with that (`words/stored_plans.py`).
 
 Units, always in the name where they are not obvious:
     instants   int, UTC seconds since 1970-01-01 (never a local datetime)

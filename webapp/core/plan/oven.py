@@ -51,6 +51,7 @@ class OvenPlan:
     recovery_min: int = 0  # wait between lifting one load and loading the next; 0 when there is one load
     setting: OvenSetting | None = None  # None in plans stored before there were facts
     half_more_s: int = 0  # seconds that it bakes longer with half as much dough again on it; 0 in plans of before
+    bare: bool = False  # nothing heavy in the oven, of a plan stored before there were facts; else `setting` says it
     enriched: bool = False  # milk, egg or much sugar in the dough: done at a lower heat in the middle
     dial: str = ""  # shown
     shelf: str = ""  # shown
@@ -66,7 +67,4 @@ class OvenPlan:
     @property
     def has_slab(self) -> bool:
         """Is something heavy heated?"""
-        return self.setting.slab != "tray" if self.setting else self.slab != BARE_BEFORE
-
-
-BARE_BEFORE = "tray alone"  # how plans stored before there were facts name the slab of an oven that has none
+        return self.setting.slab != "tray" if self.setting else not self.bare
