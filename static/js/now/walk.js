@@ -3,6 +3,8 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are
 // whole UTC seconds, heat is in degrees Celsius. Why things are as they are is said in the Python twin.
 
+import { roomAt, shareOf } from "../plan/rise.js";
+
 const MINUTE_S = 60;
 const STRIDE_S = 600;
 export const FORGOTTEN_S = 10 * 86400;
@@ -54,21 +56,6 @@ export function baked(dough) {
   return dough.place === "oven" || dough.place === "none";
 }
 
-function shareOf(rise, vessel, place) {
-  let out = 0;
-  let found = false;
-  for (const share of rise.shares) {
-    if (share.place === place && share.vessel === vessel) {
-      return share.share;
-    }
-    if (share.place === place && !found) {
-      out = share.share;
-      found = true;
-    }
-  }
-  return out;
-}
-
 function rateAt(table, temp_c) {
   const last = table.rates.length - 1;
   const x = (temp_c - table.first_c) / table.step_c;
@@ -80,16 +67,6 @@ function rateAt(table, temp_c) {
   }
   const i = Math.trunc(x);
   return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i);
-}
-
-export function roomAt(room, at) {
-  let temp_c = room[0].temp_c;
-  for (const span of room) {
-    if (span.start <= at) {
-      temp_c = span.temp_c;
-    }
-  }
-  return temp_c;
 }
 
 export function roomPath(room, readings) {

@@ -4,8 +4,7 @@ Twin rules: lists, comparison, + - * / and truncation only; same names and order
 UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its
 progress grows by the rate that the plan's table gives for its temperature; in the oven and after it stands still. A
 dough that is as warm as its surroundings is walked in strides of ten minutes, so that three days take no time. The
-progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says. `roomAt` and `shareOf`
-stand in core/plan/rise.py on this side: rooms that read no journal ask them too.
+progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says.
 """
 
 from __future__ import annotations

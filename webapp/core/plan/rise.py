@@ -1,7 +1,7 @@
 """All that is needed to follow a dough: its rate table, its surroundings, its band.
 
-`room_at` and `share_of` are twins of `roomAt` and `shareOf` in static/js/now/walk.js: change both or neither, and keep
-to the twin rules that are told there.
+The functions are the twin of static/js/plan/rise.js: change both or neither. Twin rules: lists, comparison, + - * / and
+truncation only; same names and order in both languages.
 """
 
 from __future__ import annotations
@@ -100,11 +100,9 @@ def room_at(room: Sequence[RoomSpan], at: int) -> float:
 def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:
     """Share of the gap closed per minute; where the plan has none for this vessel, the first one of the place."""
     out = 0.0
-    found = False
     for share in rise.shares:
         if share.place == place and share.vessel == vessel:
             return share.share
-        if share.place == place and not found:
+        if share.place == place and out == 0:
             out = share.share
-            found = True
     return out
