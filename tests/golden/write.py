@@ -17,7 +17,17 @@ from webapp.core.now.ways import ways
 from webapp.records import to_plain
 
 FILE = Path(__file__).parent / "twins.json"
-NUMBERS = (9, 36, 68, 85, 90, 93, 120, 240)  # every flag, every way, every edge of the numbers, a way that was taken
+NUMBERS = (
+    9,
+    36,
+    68,
+    85,
+    90,
+    93,
+    120,
+    240,
+    575,
+)  # every flag, every way, every edge of the numbers, a way that was taken
 
 
 def vector(n: int, later_s: int = 0) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from tests.web.plan.test_bake_pages import PAGES
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.compressed import lean
+from webapp.web.compressed import closed_up, lean
 
 STATIC = folders.static_folder()
 FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
@@ -93,6 +93,14 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
     assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
+
+
+def test_a_line_break_goes_only_where_the_next_line_cannot_be_meant_otherwise() -> None:
+    """By the rules of automatic semicolons (ECMA-262, 12.10): none is put in after what a line ends with here."""
+    assert closed_up("const a = [\n1,\n2,\n];\nf(\na,\n);\nif (a) {\nb();\n}\nc()\nd();\n") == (
+        "const a = [1,2,];f(a,);if (a) {b();}\nc()\nd();"
+    )
+    assert closed_up("a(); // it’s so;\nb\n") == "a(); // it’s so;\nb\n"
 
 
 @pytest.mark.parametrize("path", sorted(STATIC.rglob("js/**/*.js")), ids=lambda path: path.name)

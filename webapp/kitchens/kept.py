@@ -76,7 +76,15 @@ def plan_in(plain: Mapping[str, Any]) -> Plan:
 def can_be_followed(plan: Plan) -> bool:
     """A plan of ours: a known zone, steps near their supper, what its dough is walked by, not too much of anything."""
     needed = (plan.steps, plan.pans, plan.rise.table.rates, plan.rise.room, plan.rise.shares)
-    more = (plan.lines, plan.toppings, plan.cautions, plan.busy, plan.rise.glass, plan.oven.programme)
+    more = (
+        plan.lines,
+        plan.toppings,
+        plan.cautions,
+        plan.busy,
+        plan.nobody or (),
+        plan.rise.glass,
+        plan.oven.programme,
+    )
     instants = [plan.rise.mixed_at, *(instant for step in plan.steps for instant in (step.start, step.end))]
     near = EPOCH <= plan.supper < FAR and all(abs(instant - plan.supper) < _NEAR_S for instant in instants)
     at_work = sum(abs(step.end - step.start) for step in plan.steps)

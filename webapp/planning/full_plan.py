@@ -154,6 +154,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         oven=ask.oven,
         trade=_trade(offer, sure_slack_s(batch, offer, ask.day.room, rise.band_high)),
         busy=ask.day.busy_marks(),
+        nobody=ask.day.nobody_marks() if len(ask.day.people) > 1 else None,
         scale_step_g=kitchen.scale_step_g,
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
         making=_making(ask, batch, offer, room_c),

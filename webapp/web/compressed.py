@@ -27,6 +27,8 @@ YEAR_S = 365 * 86400
 _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresses
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
+_OPEN = tuple(";{,([")  # after these a line break says nothing
+
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _LEAST = 500  # bytes: below that the head of a packed file outweighs what it saves
@@ -123,6 +125,16 @@ def lean(text: str, suffix: str) -> str:
         text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
     return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
+
+
+def closed_up(text: str) -> str:
+    """A lean script with fewer line breaks: none where a statement, a list or a block goes on or has just ended.
+
+    A line with a comment left in it keeps its own: what follows would be part of the comment.
+    """
+    lines = text.splitlines()
+    goes_on = (line[-1:] in _OPEN and "//" not in line for line in lines)
+    return "".join(line if on else f"{line}\n" for line, on in zip(lines, goes_on, strict=True))
 
 
 def _style(names: str) -> bytes:

@@ -6,7 +6,7 @@
 import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
-import { AGAIN, ASK, CHANGE, WORK, offBest, offPress, offSupper, resultOf } from "./loss.js";
+import { AGAIN, ASK, CHANGE, NOBODY, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
 import { GRID_S, chainOf, loadIndex, nextFive, pressIndex } from "./marked.js";
 import { stand } from "./retime.js";
 import { baked, followJournal } from "./walk.js";
@@ -113,11 +113,15 @@ function told(scene, kind, choice, chain, walk, timed) {
   const away = choice.place !== "" && !freeNow(scene);
   const asks = moved_s > UNASKED_S || moved_s < -UNASKED_S || away;
   const going = kind === "as-planned";
-  const work = workOf(scene, choice) * WORK + (going ? 0 : CHANGE + givenUp(scene)) + (asks ? ASK : 0);
+  const press_at = scene.press >= 0 ? chain[scene.press].start : 0;
+  let work = workOf(scene, choice) * WORK + (going ? 0 : CHANGE + givenUp(scene)) + (asks ? ASK : 0);
+  if (going && missed(scene.plan, timed, press_at, scene.now)[1] > 0) {
+    work += NOBODY;
+  }
   const standing = going ? stillToCome(scene) : [];
   const way = {
     kind: kind !== null ? kind : kindOf(scene, choice, late_s),
-    press_at: scene.press >= 0 ? chain[scene.press].start : 0,
+    press_at,
     load_at,
     ready_at,
     supper,

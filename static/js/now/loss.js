@@ -3,6 +3,7 @@
 // Twin rules: + - * / and comparison only. What each row means is said in the Python twin.
 
 import { ln, root } from "./ln_exp.js";
+import { waitedFor } from "./marked.js";
 
 const YOUNG = 1;
 const PAST = 1.3;
@@ -14,6 +15,7 @@ const SOONER = 0.02;
 export const WORK = 0.015;
 export const ASK = 0.004;
 export const CHANGE = 0.02;
+export const NOBODY = 9;
 export const AGAIN = 0.03;
 
 const TWO_OVER_PI = 0.6366197723675814;
@@ -56,33 +58,47 @@ export function resultOf(ratio) {
   return ratio <= 1.4 ? "bit-past" : "past";
 }
 
-function homeAt(plan, at) {
-  for (const span of plan.busy) {
-    if (span.kind === "away" && span.start <= at && at < span.end) {
-      return span.end;
-    }
-  }
-  return at;
-}
-
-function absentAt(plan, timed, press_at, now) {
-  let out = 0;
-  for (const one of timed) {
-    const hands = one.status === "open" && one.step.presence !== "none" && one.start >= press_at && one.start > now;
-    if (hands && homeAt(plan, one.start) > one.start && (out === 0 || one.start < out)) {
-      out = one.start;
+function freeFrom(plan, start, end, hands) {
+  let out = start;
+  for (const span of plan.nobody ?? plan.busy) {
+    const meets = (span.start <= out || span.start < out + end - start) && out < span.end;
+    if (meets && (hands || span.kind !== "busy")) {
+      out = span.end;
     }
   }
   return out;
 }
 
+function ovenOff(timed) {
+  let out = 0;
+  for (const one of timed) {
+    if (one.step.kind === "lift") {
+      out = one.end;
+    }
+  }
+  return out;
+}
+
+export function missed(plan, timed, press_at, now) {
+  for (const one of timed) {
+    if (one.status === "open" && waitedFor(one.step) && one.start >= press_at && one.start > now) {
+      const end = one.step.kind === "preheat" ? ovenOff(timed) : one.end;
+      const hands = one.step.presence === "hands" && one.step.kind !== "serve";
+      const by_s = freeFrom(plan, one.start, end, hands) - one.start;
+      if (by_s > 0) {
+        return [one.start, by_s];
+      }
+    }
+  }
+  return [0, 0];
+}
+
 export function putOff(plan, choice, way, timed, now) {
-  const start = absentAt(plan, timed, way.press_at, now);
-  const by_s = homeAt(plan, start) - start;
-  const pressing = start === way.press_at && by_s > 0;
+  const [due, by_s] = missed(plan, timed, way.press_at, now);
+  const pressing = due === way.press_at && by_s > 0;
   const press_at = pressing ? way.press_at + by_s : way.press_at;
   const load_at = pressing ? way.load_at : way.load_at + by_s;
-  const out_at = homeAt(plan, choice.out_at);
+  const out_at = freeFrom(plan, choice.out_at, choice.out_at, true);
   if (by_s === 0 && out_at === choice.out_at) {
     return null;
   }

@@ -214,6 +214,25 @@ def test_the_marks_for_the_chart_are_the_first_persons_by_start() -> None:
     assert [b.kind for b in day.busy_marks()] == ["asleep", "busy", "away", "asleep"]
 
 
+def test_nobody_is_free_while_all_are_taken_up_and_somebody_is_in_while_one_of_them_is_at_home() -> None:
+    """By hand: A is out 9 to 17 and asleep from 22:30, B never out and asleep from 21:00, both awake from 7:00.
+
+    In a call are A from 18:00 to 20:00 and B from 12:00 to 13:00 and 19:00 to 21:00.
+    """
+    a = Person("A", (DayHours(7 * 60, 22 * 60 + 30, (AwaySpan(9 * 60, 17 * 60),)),) * 7)
+    b = Person("B", (DayHours(7 * 60, 21 * 60),) * 7)
+    start = utc("2026-11-25T00:00")
+
+    def span(first: float, last: float) -> Span:
+        return Span(start + int(first * 3600), start + int(last * 3600))
+
+    day = day_of(kitchen(a, b), start, start + 86400, busy=((span(18, 20),), (span(12, 13), span(19, 21))))
+    told = [((one.start - start) / 3600, (one.end - start) / 3600, one.kind) for one in day.nobody_marks()]
+    assert told == [(0, 7, "asleep"), (12, 13, "busy"), (19, 20, "busy"), (22.5, 24, "asleep")]
+    alone = day_of(kitchen(a), start, start + 86400, busy=((span(18, 20),),))
+    assert alone.nobody_marks() == alone.busy_marks()
+
+
 def test_the_night_the_clocks_go_back_is_an_hour_longer_asleep() -> None:
     berlin = kitchen(Person("Me", (DayHours(7 * 60, 23 * 60),) * 7), zone="Europe/Berlin")
     start = instant_of("2026-10-24T12:00", "Europe/Berlin")

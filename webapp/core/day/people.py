@@ -72,5 +72,25 @@ class Day:
             (at_home_asleep, "asleep"),
             (awake_busy, "busy"),
         )
-        marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
-        return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))
+        return _marks(kinds)
+
+    def nobody_marks(self) -> tuple[Busy, ...]:
+        """When nobody is free: "busy" while somebody awake is at home, else what the first person is."""
+        whole = Span(self.start, self.end)
+        free, home = (
+            union(spans, whole)
+            for spans in ([s for p in self.people for s in p.free], [s for p in self.people for s in p.home])
+        )
+        out = minus([whole], home)
+        away = minus(out, minus([whole], self.people[0].away))
+        kinds: tuple[tuple[Iterable[Span], BusyKind], ...] = (
+            (minus(home, free), "busy"),
+            (away, "away"),
+            (minus(out, away), "asleep"),
+        )
+        return _marks(kinds)
+
+
+def _marks(kinds: Iterable[tuple[Iterable[Span], BusyKind]]) -> tuple[Busy, ...]:
+    marks = [Busy(s.start, s.end, kind) for spans, kind in kinds for s in spans]
+    return tuple(sorted(marks, key=lambda b: (b.start, b.end, b.kind)))

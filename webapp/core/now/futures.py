@@ -14,7 +14,7 @@ from webapp.core.kinds import WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
-from webapp.core.now.loss import AGAIN, ASK, CHANGE, WORK, off_best, off_press, off_supper, result_of
+from webapp.core.now.loss import AGAIN, ASK, CHANGE, NOBODY, WORK, missed, off_best, off_press, off_supper, result_of
 from webapp.core.now.marked import chain_of, load_index, next_five, press_index
 from webapp.core.now.retime import Standing, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
@@ -49,7 +49,7 @@ class Tried:
     way: Way
     off: float  # loss of the dough alone
     timed: list[Timed]
-    met: bool = True  # somebody is at home for all of it
+    met: bool = True  # somebody is there for all of it
 
 
 def scene_of(plan: Plan, state: State, now: int) -> Scene | None:
@@ -155,11 +155,14 @@ def told(
     away = choice.place != "" and not free_now(scene)
     asks = moved_s > UNASKED_S or moved_s < -UNASKED_S or away
     going = kind == "as-planned"
+    press_at = chain[scene.press].start if scene.press >= 0 else 0
     work = work_of(scene, choice) * WORK + (0.0 if going else CHANGE + given_up(scene)) + (ASK if asks else 0.0)
+    if going and missed(scene.plan, timed, press_at, scene.now)[1] > 0:
+        work += NOBODY
     standing = still_to_come(scene) if going else []
     way = Way(
         kind=kind if kind is not None else kind_of(scene, choice, late_s),
-        press_at=chain[scene.press].start if scene.press >= 0 else 0,
+        press_at=press_at,
         load_at=load_at,
         ready_at=ready_at,
         supper=supper,

@@ -1,4 +1,4 @@
-"""What makes one way from here better than another: the one table of loss, and whether anybody is at home for it.
+"""What makes one way from here better than another: the one table of loss, and whether anybody is there for it.
 
 Twin of static/js/now/loss.js.
 
@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from webapp.core.kinds import WayResult
 from webapp.core.now.chain import Timed
 from webapp.core.now.ln_exp import ln, root
+from webapp.core.now.marked import waited_for
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.way import Choice, Way
 
@@ -38,6 +39,7 @@ LOSSES: tuple[Row, ...] = (
     Row("work", 0.015),  # each time that the dough must be carried
     Row("ask", 0.004),  # a supper that moves by more than a quarter of an hour: the person must be asked
     Row("change", 0.02),  # another way than the one that stands: not every reading turns the evening round
+    Row("nobody", 9.0),  # going on as things stand where nobody is there for one of the steps: no other way has such
     Row("again", 0.03),  # another way than the one that the person chose, over all that they knew they gave up by it
 )
 
@@ -55,7 +57,7 @@ def loss_of(key: str) -> float:
 
 YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")
 LATE, LATER, EARLY, SOONER = loss_of("late"), loss_of("later"), loss_of("early"), loss_of("sooner")
-WORK, ASK, CHANGE, AGAIN = loss_of("work"), loss_of("ask"), loss_of("change"), loss_of("again")
+WORK, ASK, CHANGE, NOBODY, AGAIN = (loss_of(key) for key in ("work", "ask", "change", "nobody", "again"))
 
 
 def off_best(progress: float, best: float, sd: float) -> float:
@@ -97,38 +99,54 @@ def result_of(ratio: float) -> WayResult:
     return "bit-past" if ratio <= 1.4 else "past"
 
 
-def home_at(plan: Plan, at: int) -> int:
-    """That instant while somebody is at home by the plan, else when they come home."""
-    for span in plan.busy:
-        if span.kind == "away" and span.start <= at < span.end:
-            return span.end
-    return at
+def free_from(plan: Plan, start: int, end: int, hands: bool) -> int:
+    """The first instant from `start` on at which somebody is there for as long as from `start` to `end`.
 
-
-def absent_at(plan: Plan, timed: Sequence[Timed], press_at: int, now: int) -> int:
-    """When the first step of a way begins that nobody is at home for; 0 when there is none.
-
-    What is done this minute is done by whoever asks. What comes before pressing is no way's to move.
+    For hands somebody who is free, else anybody awake at home: a call hinders nobody from having an eye on the oven.
     """
-    out = 0
-    for one in timed:
-        hands = one.status == "open" and one.step.presence != "none" and one.start >= press_at and one.start > now
-        if hands and home_at(plan, one.start) > one.start and (out == 0 or one.start < out):
-            out = one.start
+    out = start
+    for span in plan.busy if plan.nobody is None else plan.nobody:
+        meets = (span.start <= out or span.start < out + end - start) and out < span.end
+        if meets and (hands or span.kind != "busy"):
+            out = span.end
     return out
 
 
+def oven_off(timed: Sequence[Timed]) -> int:
+    """When the last tray is out and the oven off; 0 when none is baked."""
+    out = 0
+    for one in timed:
+        if one.step.kind == "lift":
+            out = one.end
+    return out
+
+
+def missed(plan: Plan, timed: Sequence[Timed], press_at: int, now: int) -> tuple[int, int]:
+    """When a step of a way is due that nobody is there for, and by how much it must be put off; (0, 0) = none is.
+
+    What is done this minute is done by whoever asks. What comes before pressing is no way's to move. From lighting the
+    oven until it is off somebody is in; who eats may be on the telephone.
+    """
+    for one in timed:
+        if one.status == "open" and waited_for(one.step) and one.start >= press_at and one.start > now:
+            end = oven_off(timed) if one.step.kind == "preheat" else one.end
+            hands = one.step.presence == "hands" and one.step.kind != "serve"
+            by_s = free_from(plan, one.start, end, hands) - one.start
+            if by_s > 0:
+                return one.start, by_s
+    return 0, 0
+
+
 def put_off(plan: Plan, choice: Choice, way: Way, timed: Sequence[Timed], now: int) -> Choice | None:
-    """The choice of this way with what nobody is at home for put off until they come home; None when all is well.
+    """The choice of this way with what nobody is there for put off until somebody is; None when all is well.
 
     What is out of the fridge by the time of pressing needs no hour of its own.
     """
-    start = absent_at(plan, timed, way.press_at, now)
-    by_s = home_at(plan, start) - start
-    pressing = start == way.press_at and by_s > 0
+    due, by_s = missed(plan, timed, way.press_at, now)
+    pressing = due == way.press_at and by_s > 0
     press_at = way.press_at + by_s if pressing else way.press_at
     load_at = way.load_at if pressing else way.load_at + by_s
-    out_at = home_at(plan, choice.out_at)
+    out_at = free_from(plan, choice.out_at, choice.out_at, True)
     if by_s == 0 and out_at == choice.out_at:
         return None
     return replace(choice, press_at=press_at, load_at=load_at, out_at=out_at if out_at < press_at else 0)

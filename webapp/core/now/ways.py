@@ -36,7 +36,7 @@ MOST_WAYS = 5
 NO_BETTER = 0.02  # of loss: two doughs that nobody could tell apart
 HARDLY_S = 900  # two ways of one kind whose suppers differ by less are one
 MUCH = 1000.0  # more than any loss
-PUT_OFF = 6  # steps of one way are put off so often, until somebody is at home for all of them
+PUT_OFF = 6  # steps of one way are put off so often, until somebody is there for all of them
 BAD_LOSS = 0.4  # when tonight is no better than this, tomorrow is named too
 
 
@@ -131,7 +131,7 @@ def loss_within(scene: Scene, choice: Choice) -> float:
 
 
 def at_home(scene: Scene, choice: Choice) -> Tried:
-    """The choice, re-timed, as far as somebody is at home for it."""
+    """The choice, re-timed, as far as somebody is there for it."""
     one = tried(scene, None, choice)
     other = put_off(scene.plan, choice, one.way, one.timed, scene.now)
     for _ in range(PUT_OFF):
@@ -161,7 +161,7 @@ def tomorrow(scene: Scene) -> Choice:
 
 
 def put_in_order(found: list[Tried], one: Tried) -> None:
-    """Into the list by loss, after its equals; a way that nobody is at home for is none."""
+    """Into the list by loss, after its equals; a way that nobody is there for is none."""
     i = len(found)
     while i > 0 and one.way.loss < found[i - 1].way.loss:
         i -= 1

@@ -16,7 +16,7 @@ from webapp.core.plan.weights import OtherYeast, WeighLine
 
 @dataclass(frozen=True)
 class Busy:
-    """A stretch in which the person is away or asleep (for the chart)."""
+    """A stretch in which the person is away, asleep or busy at home."""
 
     start: int
     end: int
@@ -81,7 +81,10 @@ class Plan:
     rise: Rise
     oven: OvenPlan
     trade: Trade
-    busy: tuple[Busy, ...] = ()
+    busy: tuple[Busy, ...] = ()  # of the first person, ascending, for the chart
+    nobody: tuple[Busy, ...] | None = (
+        None  # when nobody is free, ascending; "busy": somebody awake is in. None = `busy`
+    )
     cautions: tuple[Caution, ...] = ()
     allergens: tuple[str, ...] = ()
     scale_step_g: float = 1.0

@@ -19,7 +19,7 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
-from webapp.web.compressed import YEAR_S, lean
+from webapp.web.compressed import YEAR_S, closed_up, lean
 from webapp.web.phone import joined
 
 bp = Blueprint("shell", __name__)
@@ -78,7 +78,8 @@ def _scripts(static: Path) -> dict[str, str]:
     first = joined.in_order(scripts, [_ENTRY])
     step = joined.in_order(scripts, [_BESIDE], first)
     rest = joined.in_order(scripts, scripts, (*first, *step))
-    return joined.join(scripts, {_FIRST: first, _STEP: step, _REST: rest})
+    files = joined.join(scripts, {_FIRST: first, _STEP: step, _REST: rest})
+    return {path: closed_up(text) for path, text in files.items()}
 
 
 def kitchen_scripts(static: Path) -> dict[str, joined.Script]:

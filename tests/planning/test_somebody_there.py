@@ -1,0 +1,73 @@
+"""What the planner holds to be possible, the evening does too: no plan of ours has a step that nobody is there for."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from typing import ClassVar
+
+from webapp.core.day.day import instant_of
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person, Wish
+from webapp.core.now.journal import fold
+from webapp.core.now.loss import loss_of
+from webapp.core.now.ways import ways
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.data.doughs import formulas, methods
+from webapp.planning.full_plan import plans_for
+
+DAY = "2026-06-10"
+MIDNIGHT = instant_of(f"{DAY}T00:00", "UTC", 0)
+
+
+class Stock:
+    """What can be chosen."""
+
+    formulas: ClassVar = {one.key: one for one in formulas()}
+    toppings: ClassVar[dict[str, object]] = {}
+    methods: ClassVar = methods()
+
+
+def an_evening(seed: int) -> Plan | None:
+    """A day of one or two people with work, calls and early nights; None when no dough fits into it."""
+    luck = random.Random(seed)
+    people, busy = [], []
+    for name in ("A", "B")[: luck.choice([1, 2])]:
+        leave, home = luck.randint(84, 120) * 5, luck.randint(192, 225) * 5
+        people.append(Person(name, (DayHours(360, luck.choice([1290, 1380]), (AwaySpan(leave, home),)),) * 7))
+        starts = [MIDNIGHT + luck.randint(210, 264) * 300 for _ in range(luck.choice([0, 1, 2]))]
+        busy.append(tuple(Span(start, start + luck.choice([900, 1800, 3600])) for start in sorted(starts)))
+    room = (PartOfDay(0, luck.uniform(17, 27)),)
+    kitchen = Kitchen(zone="UTC", room=room, people=tuple(people), micro_step_g=0.01)
+    supper = luck.randint(225, 255) * 5
+    wish = Wish(f"{DAY}T{supper // 60:02d}:{supper % 60:02d}", kitchen.pans[:1], luck.choice([*Stock.formulas]))
+    try:
+        return plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Stock(), tuple(busy))[0]
+    except PlanError:
+        return None
+
+
+def test_going_on_as_planned_never_asks_for_somebody_who_is_not_there() -> None:
+    plans = [plan for seed in range(40) if (plan := an_evening(seed)) is not None]
+    assert len(plans) > 25
+    assert sum(plan.nobody is not None for plan in plans) > 10, "households of two"
+    for plan in plans:
+        mix = next(step for step in plan.steps if step.kind == "mix")
+        mixed = Event("a" * 32, "x", mix.end, mix.end, "p", "done", {"step_id": mix.step_id})
+        going = next(way for way in ways(plan, fold(plan, [mixed]), mix.end) if way.kind == "as-planned")
+        assert going.loss < loss_of("nobody")
+
+
+def test_of_two_people_the_one_who_is_free_is_enough() -> None:
+    """The first is out until 21:00; the other is at home all day: supper at 19:30 stands."""
+    out = DayHours(360, 1380, (AwaySpan(420, 1260),))
+    both = Kitchen(zone="UTC", people=(Person("A", (out,) * 7), Person("B", (DayHours(360, 1380),) * 7)))
+    wish = Wish(f"{DAY}T19:30", both.pans[:1], "bench-tray")
+    plan = plans_for(wish, both, MIDNIGHT + 6 * 3600, "x", Stock())[0]
+    mix = next(step for step in plan.steps if step.kind == "mix")
+    mixed = Event("a" * 32, "x", mix.end, mix.end, "p", "done", {"step_id": mix.step_id})
+    assert ways(plan, fold(plan, [mixed]), mix.end)[0].kind == "as-planned"
+    alone = replace(plan, nobody=None)
+    assert ways(alone, fold(alone, [mixed]), mix.end)[0].loss > ways(plan, fold(plan, [mixed]), mix.end)[0].loss
