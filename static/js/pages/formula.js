@@ -6,72 +6,81 @@ import { trimmed } from "../lib/format.js";
 
 const GRAMS = { grams: 1, oz: 28.349523125 };
 
-const sheet = document.querySelector("[data-formula]");
-if (sheet) {
-  follow(sheet);
-}
+// Everything that is weighed, in the unit in which it is typed.
+class FormulaSheet {
+  constructor(form) {
+    this.form = form;
+    this.amounts = [...form.querySelectorAll("input[name$='-amount']")];
+    this.weighed = [...this.amounts, this.field("yeast")];
+    this.beside = new Map(this.weighed.map((input) => [input, el("output", { class: "soft", "aria-live": "off" })]));
+    this.exact = new Map(); // what a converted field stands for, until something else is typed into it
+    this.unit = this.field("unit").value;
+    this.flourG = Number(form.dataset.flourG);
+  }
 
-function follow(form) {
-  const field = (name) => form.elements.namedItem(name);
-  const amounts = [...form.querySelectorAll("input[name$='-amount']")];
-  const weighed = [...amounts, field("yeast")];
-  const beside = new Map(weighed.map((input) => [input, el("output", { class: "soft", "aria-live": "off" })]));
-  beside.forEach((output, input) => input.closest(".field").append(output));
-  const exact = new Map(); // what a converted field stands for, until something else is typed into it
-  let unit = field("unit").value;
-  let flourG = Number(form.dataset.flourG);
+  field(name) {
+    return this.form.elements.namedItem(name);
+  }
 
-  const value = (input) => exact.get(input) ?? typed(input);
+  follow() {
+    this.beside.forEach((output, input) => input.closest(".field").append(output));
+    this.form.addEventListener("input", (event) => {
+      this.exact.delete(event.target);
+      this.show();
+    });
+    this.field("unit").addEventListener("change", () => this.convert(this.field("unit").value));
+    this.form.addEventListener("change", () => this.show());
+    this.show();
+  }
 
-  function put(input, amount) {
+  value(input) {
+    return this.exact.get(input) ?? typed(input);
+  }
+
+  put(input, amount) {
     if (Number.isFinite(amount)) {
       input.value = trimmed(amount, 4);
-      exact.set(input, amount);
+      this.exact.set(input, amount);
     }
   }
 
-  const flour = () => amounts.filter((input) => field(input.name.replace("amount", "kind")).value === "flour")
-    .reduce((sum, input) => sum + (value(input) || 0), 0);
+  flour() {
+    const isFlour = (input) => this.field(input.name.replace("amount", "kind")).value === "flour";
+    return this.amounts.filter(isFlour).reduce((sum, input) => sum + (this.value(input) || 0), 0);
+  }
 
-  function show() {
-    const sum = flour();
-    if (unit !== "percent" && sum > 0) {
-      flourG = sum * GRAMS[unit];
+  show() {
+    const sum = this.flour();
+    if (this.unit !== "percent" && sum > 0) {
+      this.flourG = sum * GRAMS[this.unit];
     }
-    for (const [input, output] of beside) {
-      const amount = value(input);
-      output.textContent = Number.isFinite(amount) ? inOther(amount, sum) : "";
+    for (const [input, output] of this.beside) {
+      const amount = this.value(input);
+      output.textContent = Number.isFinite(amount) ? this.inOther(amount, sum) : "";
     }
   }
 
-  function inOther(amount, sum) {
-    if (unit === "percent") {
-      return `= ${trimmed((amount * flourG) / 100, 2)} g with ${trimmed(flourG, 1)} g of flour`;
+  inOther(amount, sum) {
+    if (this.unit === "percent") {
+      return `= ${trimmed((amount * this.flourG) / 100, 2)} g with ${trimmed(this.flourG, 1)} g of flour`;
     }
     return sum > 0 ? `= ${trimmed((amount * 100) / sum, 2)} % of the flour` : "";
   }
 
-  function convert(to) {
-    const factor = factorFor(unit, to, flour(), flourG);
+  convert(to) {
+    const factor = factorFor(this.unit, to, this.flour(), this.flourG);
     if (factor > 0) {
-      const preFlour = value(field("pre_flour"));
-      [...weighed, field("pre_flour")].forEach((input) => put(input, value(input) * factor));
-      const own = ownFactor(unit, to, preFlour, preFlour * factor, factor);
-      [field("pre_water"), field("pre_yeast")].forEach((input) => put(input, value(input) * own));
-      unit = to;
+      const preFlour = this.field("pre_flour");
+      const before = this.value(preFlour);
+      [...this.weighed, preFlour].forEach((input) => this.put(input, this.value(input) * factor));
+      const own = ownFactor(this.unit, to, before, before * factor, factor);
+      [this.field("pre_water"), this.field("pre_yeast")].forEach((input) => this.put(input, this.value(input) * own));
+      this.unit = to;
     } else {
-      field("unit").value = unit; // no flour yet: nothing to be a percent of
+      this.field("unit").value = this.unit; // no flour yet: nothing to be a percent of
     }
-    show();
+    this.show();
   }
-
-  form.addEventListener("input", (event) => {
-    exact.delete(event.target);
-    show();
-  });
-  field("unit").addEventListener("change", () => convert(field("unit").value));
-  form.addEventListener("change", show);
-  show();
 }
 
 function typed(input) {
@@ -95,4 +104,9 @@ function ownFactor(from, to, flourBefore, flourAfter, factor) {
     return flourAfter / 100;
   }
   return to === "percent" && from !== "percent" ? 100 / flourBefore : factor;
+}
+
+const sheet = document.querySelector("[data-formula]");
+if (sheet) {
+  new FormulaSheet(sheet).follow();
 }
