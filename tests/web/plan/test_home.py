@@ -50,6 +50,16 @@ def takes(phone: InKitchen, page: str, **changes: str) -> str:
     return str(answer.headers["Location"])
 
 
+def test_by_when_to_be_home_stays_on_the_bakes_page_until_then(real: InKitchen, clock: Clock) -> None:
+    page = real.get("/").text
+    said = re.search(r"Home by (\d\d:\d\d) at the latest", words(page))
+    assert said
+    where = takes(real, page)
+    assert f"home by {said[1]} at the latest" in words(real.get(where).text)
+    clock.now = plan_of(real, where).supper
+    assert "at the latest" not in words(real.get(where).text)
+
+
 def plan_of(phone: InKitchen, where: str) -> Plan:
     """The plan at that address."""
     return bakes.picked(phone.store, phone.kitchen_id(), where.rsplit("/", 1)[1])

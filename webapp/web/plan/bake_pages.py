@@ -8,9 +8,11 @@ from typing import Any
 from flask import Blueprint, Response, flash, jsonify, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
-from webapp.planning.tonight import day_of
+from webapp.planning.tonight import ShownDay, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
@@ -31,8 +33,20 @@ def bake(bake_id: str) -> str | AnyResponse:
         return _offers_page(inside, held, now)
     standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
-        "bakes/bake.html", bake=_shown(held), press=forms.Press(), **_standing(standing), **around(inside, now)
+        "bakes/bake.html",
+        bake=_shown(held),
+        press=forms.Press(),
+        home=_awaited(held.plan, standing.retimed, now),
+        **_standing(standing),
+        **around(inside, now),
     )
+
+
+def _awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
+    """The day as it was taken, while somebody is still to come home to it."""
+    day = day_of(plan)
+    met = any(s.kind == day.met and t.status == "open" for s, t in zip(plan.steps, stands.steps, strict=True))
+    return day if met and day.from_away and now < day.home_by else None
 
 
 @bp.post("/bakes/<bake_id>/pick")
