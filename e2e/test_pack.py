@@ -66,9 +66,7 @@ def test_packed_is_said_though_the_question_to_keep_it_for_good_is_never_answere
     phone = new_phone(shared_server)
     phone.page.add_init_script("StorageManager.prototype.persist = () => new Promise(() => {})")
     phone.page.goto(f"{shared_server.url}/bakes/{bake(shared_server, phone)}")
-    expect(phone.page.locator("[data-pack-words]")).to_have_text(
-        "Packed for the kitchen: it works here with no connection."
-    )
+    expect(phone.page.locator("[data-pack-words]")).to_have_text("Packed for the kitchen: works offline.")
 
 
 KEEP_BACK = """(event) => new Promise((done) => {

@@ -9,8 +9,7 @@ import { ask } from "../lib/sync.js";
 import { keepShell } from "../lib/worker.js";
 
 const CALENDARS = "suppertide-calendars"; // answered from by the worker when the server cannot be reached
-const PACKED = "Packed for the kitchen: it works here with no connection.";
-const MAY_GO = " The phone may clear it when space runs short; the server keeps a copy.";
+const PACKED = "Packed for the kitchen: works offline.";
 
 // `kept`: whether the kitchen's page is in this phone, as lib/worker.js tells it.
 async function packBake(id, kept) {
@@ -20,7 +19,7 @@ async function packBake(id, kept) {
   }
   if (kept === null) {
     return isSecureContext
-      ? "This browser keeps no pages (a private window?): the kitchen works in it while the server answers."
+      ? "A private window? It needs the server."
       : "Over plain http a phone keeps no app. It needs https: a reverse proxy with a certificate, or a private network that brings certificates. Until then the kitchen works while the server answers.";
   }
   try {
@@ -65,11 +64,13 @@ async function readBack(store, id) {
   return bundle?.plan?.bake_id === id && bundle.plan.steps.length > 0 && bundle.schema <= SCHEMA;
 }
 
-// Some browsers ask the person first, who may never answer: packed is packed meanwhile.
-async function askToStay(words) {
+// Some browsers ask the person first, who may never answer: packed is packed meanwhile. That a phone may clear it is
+// said in the fold about keeping, where it pushes nothing.
+async function askToStay() {
   const stays = await navigator.storage?.persist?.().catch(() => false);
-  if (stays === false) {
-    words.textContent = PACKED + MAY_GO;
+  const said = document.querySelector("[data-pack-may-go]");
+  if (stays === false && said) {
+    said.hidden = false;
   }
 }
 
@@ -84,7 +85,7 @@ if (place) {
       words.textContent = text;
       place.dataset.packed = String(text === PACKED);
       if (text === PACKED) {
-        askToStay(words);
+        askToStay();
       }
     },
   );

@@ -53,7 +53,8 @@ def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
 def note(line: WeighLine, scales: Scales) -> str:
     """How to weigh this line: its warmth, its scale or dose, spoons as a hint, ice."""
     warm = f"At {heat_text(line.at_c, scales.heat_unit)}." if line.at_c is not None else ""
-    hint = f"About {spoons_words(line.teaspoons)} level." if line.teaspoons else ""
+    spoons = line.teaspoons if line.weighed_by != "fine" else 0.0  # who has a fine scale needs no spoon
+    hint = f"{spoons_words(spoons)} level." if spoons else ""
     ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""
     said = " ".join(part for part in (warm, _weighed_by(line, scales), _salt_words(line, scales), hint, ice) if part)
     return f"{said} Now {number_text(line.times, 2)} times as much." if said and line.times != 1.0 else said
