@@ -1,6 +1,7 @@
-"""How long the page of every kind of bake is: `python -m e2e.by_hand.bakes`. Ends with 1 when one is over three screens.
+"""How long the page of every kind of bake is: `python -m e2e.by_hand.bakes`.
 
-All formulas, three yeasts, one tray and two, every way that the planner offers, in each state; grams and ounces.
+Ends with 1 when one is over three screens. All formulas, three yeasts, one tray and two, every way that the planner
+offers, in each state; grams and ounces.
 """
 
 from __future__ import annotations
@@ -42,9 +43,9 @@ def main() -> None:
             for one in kinds():
                 for method, state, high in heights(browser, server, one):
                     longest = max(longest, high)
-                    kitchen = one.kitchen
-                    print(f"{high:5} {'LONG' if high > 3 * PHONE['height'] else '    '} {kitchen.mass_unit:2} "
-                          f"{kitchen.yeast_kind:10} {one.formula_key} x {one.trays}, {method}, {state}", flush=True)  # fmt: skip
+                    mark = "LONG" if high > 3 * PHONE["height"] else "    "
+                    kind = f"{one.kitchen.mass_unit:2} {one.kitchen.yeast_kind:10} {one.formula_key} x {one.trays}"
+                    print(f"{high:5} {mark} {kind}, {method}, {state}", flush=True)
             browser.close()
     finally:
         server.kill()
