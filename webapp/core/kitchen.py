@@ -106,7 +106,7 @@ class Kitchen:
     yeast_kind: YeastKind = "instant"
     vigour_ln_mean: float = 0.0
     vigour_ln_sd: float = 0.35
-    pans: tuple[Pan, ...] = (
+    pans: tuple[Pan, ...] = (  # a size of home ovens' trays in ironmongers' lists, from memory; common practice
         Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0, "Oven tray"),
         Pan("round-28", "Round pan 28 cm", "round", 615.8, 1, 28.0, 28.0, "Round pan"),
     )

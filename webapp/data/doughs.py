@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 from webapp.core.errors import PlanError
 from webapp.core.formula.formula import formula_from_dict
 from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, method_from_dict
+from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
 from webapp.core.scale.measures import Measure
 from webapp.core.scale.pans import pan
@@ -37,14 +40,13 @@ def methods() -> dict[str, Method]:
 
 @cache
 def pans() -> tuple[Pan, ...]:
-    """The common pans, one of each."""
-    return tuple(
-        replace(
-            pan(row["key"], row["name"], row["shape"], row["length_cm"], row.get("width_cm", 0.0)),
-            called=row.get("called", ""),
-        )
-        for row in table("pans")["pan"]
-    )
+    """The common pans, one of each: those of a new kitchen first."""
+    return (*Kitchen().pans, *map(_pan, table("pans")["pan"]))
+
+
+def _pan(row: Mapping[str, Any]) -> Pan:
+    size = pan(row["key"], row["name"], row["shape"], row["length_cm"], row.get("width_cm", 0.0))
+    return replace(size, called=row.get("called", ""))
 
 
 @cache

@@ -136,7 +136,7 @@ def test_a_full_shelf_says_so(app: Flask, kitchen: InKitchen) -> None:
 
 def test_a_kitchen_without_pans_measures_on_a_usual_tray(app: Flask, kitchen: InKitchen) -> None:
     change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda k: Kitchen(zone=k.zone, pans=()))
-    assert "A tray of 38 x 28 cm" in kitchen.get(PAGE).text
+    assert "Oven tray 38 x 28 cm" in kitchen.get(PAGE).text
 
 
 def test_sets_of_another_kitchen_are_as_unknown_as_none(

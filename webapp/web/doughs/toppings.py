@@ -26,11 +26,9 @@ from webapp.words.plan.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
 
-_STANDARD = Pan("standard", "A tray of 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
-
 
 def _pans(kitchen: Kitchen) -> tuple[Pan, ...]:
-    return kitchen.pans or (_STANDARD,)
+    return kitchen.pans or Kitchen().pans[:1]
 
 
 def _scaled(chosen: ToppingSet, tray: Pan, kitchen: Kitchen) -> Any:
