@@ -23,7 +23,7 @@ NO_WORKER = "Object.defineProperty(Navigator.prototype, 'serviceWorker', { value
 LOADED = "document.querySelector('#rings') && document.querySelector('#screen h1')"
 LOOK = "dispatchEvent(new Event('focus'))"
 TITLE = "document.querySelector('#now-title')?.innerText"
-ARMED = "!document.querySelector('[data-says][aria-disabled]')"
+ARMED = "!document.querySelector('[aria-disabled]')"
 
 
 class Home:

@@ -122,20 +122,23 @@ class Tab:
         )
         return x, y
 
-    def down(self, point: tuple[float, float]) -> None:
+    def down(self, point: tuple[float, float], **more: float) -> None:
         """A finger on the glass."""
         touch = {"x": point[0], "y": point[1]}
-        self.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[touch])
+        self.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[touch], **more)
 
-    def up(self) -> None:
+    def up(self, **more: float) -> None:
         """The finger leaves it."""
-        self.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+        self.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[], **more)
 
-    def tap(self, point: tuple[float, float]) -> None:
-        """Both."""
-        self.down(point)
-        self.up()
+    def tap(self, point: tuple[float, float], at: float | None = None) -> None:
+        """Both; `at`: when the finger touched the glass (epoch), for a machine too busy to tell of it in time."""
+        told = {} if at is None else {"timestamp": at}
+        self.down(point, **told)
+        self.up(**told)
 
     def touch(self, selector: str) -> None:
-        """A tap on the middle of an element."""
-        self.tap(self.where(selector))
+        """A tap on the middle of an element, once it does not rest from the tap before."""
+        point = self.where(selector)
+        self.until(f"!document.querySelector({selector!r})?.matches('[aria-disabled]')")
+        self.tap(point)

@@ -28,7 +28,10 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
-
+# Room in a script that means nothing, outside of texts and of what is left of comments: around arrows, braces and "=".
+_JS_ROOM = re.compile(
+    r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`[^`\n]*`|//[^\n]*)|[ ]?(=>|[{}]|(?<=[ ])=(?=[ ]))[ ]?"""
+)
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _LEAST = 500  # bytes: below that the head of a packed file outweighs what it saves
@@ -124,7 +127,8 @@ def lean(text: str, suffix: str) -> str:
     if suffix == ".css":
         text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
-    return "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
+    text = "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
+    return _JS_ROOM.sub(lambda found: found[1] or found[2], text) if suffix == ".js" else text
 
 
 def closed_up(text: str) -> str:

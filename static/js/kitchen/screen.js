@@ -3,8 +3,8 @@
 
 import { wasSetRight } from "../lib/clock.js";
 import { patch } from "../lib/patch.js";
-import { mayMove, watchFinger } from "../lib/finger.js";
-import { markAgain, rest, watchRest } from "../lib/rest.js";
+import { mayMove, watchFinger } from "../touch/finger.js";
+import { markAgain, rest, watchRest } from "../touch/rest.js";
 import { drawNow, tickNow } from "../step/step.js";
 import { currentOf, pickBake } from "../state/on_the_screen.js";
 

@@ -3,8 +3,8 @@
 
 import { button, el, saying } from "./dom.js";
 import { patch } from "./patch.js";
-import { mayMove } from "./finger.js";
-import { markAgain, rest, restHere } from "./rest.js";
+import { mayMove } from "../touch/finger.js";
+import { markAgain, restHere } from "../touch/rest.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 
@@ -14,8 +14,8 @@ export function sheet(title, ...kids) {
   const draft = `${document.getElementById("screen")?.dataset.bake} ${title}`;
   const body = el("div", { class: "stack sheet__body" }, ...kids);
   const shut = () => {
-    rest(); // what was under the sheet is not meant by a second tap
     box.close();
+    restHere(); // what was under the sheet is not meant by a second tap
   };
   const box = el(
     "dialog",

@@ -8,7 +8,7 @@ import { button, el } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
 import { saidNext } from "../lib/log.js";
-import { restHere } from "../lib/rest.js";
+import { restHere } from "../touch/rest.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { changes } from "./late.js";

@@ -3,7 +3,7 @@
 
 import { say } from "../lib/dom.js";
 import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
-import { rest } from "../lib/rest.js";
+import { rest } from "../touch/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { PERHAPS } from "../now/ringing.js";
 import { pickBake } from "./on_the_screen.js";

@@ -1,6 +1,6 @@
 // Where the fingers are: whether one is down just now, and whether a click belongs to a touch that began before a moment.
 // Under a finger nothing moves: whoever wants to change the screen asks `mayMove` first.
-// What a second tap of the same finger may not say: rest.js.
+// What a second tap of the same finger may not say: touch/rest.js.
 
 export const LONGEST_MS = 30000; // a finger whose lifting nobody told us of does not hold the screen for ever
 const CLICK_MS = 700; // so long after its lifting a click is waited for: what the lifting wakes (sound) may hold it up
@@ -30,8 +30,8 @@ export function watchFinger(onUp) {
       settleIn(pause);
     }
   };
-  addEventListener("pointerdown", ({ pointerId, target }) => {
-    finger.down = performance.now();
+  addEventListener("pointerdown", ({ pointerId, target, timeStamp }) => {
+    finger.down = Math.min(timeStamp, performance.now()); // when it touched the glass, however busy the page was
     finger.on = target.closest?.("[data-says]") ?? null;
     touching.set(pointerId, finger.down);
   }, quiet);
@@ -90,9 +90,6 @@ export function began() {
   const struck = touching.has(KEYBOARD) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
   return Math.min(touched, struck);
 }
-
-// Did it begin at that moment or later?
-export const beganSince = (moment) => performance.now() >= moment && began() >= moment;
 
 // Is this the button that the last finger, or key, was put on?
 export const wasPutOn = (button) => finger.on === button;
