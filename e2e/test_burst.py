@@ -100,8 +100,9 @@ def test_what_comes_under_the_finger_is_not_tapped_by_it_be_it_a_button_that_say
     assert heard(page, *opens, tap(1741, "close", says=False)) == [True, True]
 
 
-def test_what_says_nothing_may_be_tapped_twice(page: Page) -> None:
+def test_what_says_nothing_may_be_tapped_twice_and_leads_to_nothing(page: Page) -> None:
     assert heard(page, tap(1000, "fold", says=False), tap(1200, "fold", says=False)) == [True, True]
+    assert heard(page, tap(1000, "fold", says=False), tap(1200, "late", says=False)) == [True, True]
 
 
 def test_a_hit_beside_all_buttons_is_one_more_of_the_same_finger(page: Page) -> None:

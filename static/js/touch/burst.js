@@ -8,17 +8,17 @@ const REST_MS = 600;
 const SAME_PX = 48;
 
 // x, y: where it was hit last; NaN by a key. on: what the first tap fell on. lasts: a tap that begins before then is one more
-// of it. since, until: the screen changed then; what came with that rests.
-export const CALM = { x: NaN, y: NaN, on: null, lasts: -Infinity, since: -Infinity, until: -Infinity };
+// of it. led: something was said by it, or came up or went. since, until: the screen changed then; what came with that rests.
+export const CALM = { x: NaN, y: NaN, on: null, lasts: -Infinity, led: false, since: -Infinity, until: -Infinity };
 
 // The screen is about to change; `goesOn`: it has changed by now, by what was said before.
 export function changed(hand, now, goesOn) {
   const end = now + REST_MS;
-  return { ...hand, since: goesOn || now < hand.until ? hand.since : now, until: end, lasts: goesOn ? end : cameUp(hand, now).lasts };
+  return { ...(goesOn ? { ...hand, lasts: end, led: true } : cameUp(hand, now)), since: goesOn || now < hand.until ? hand.since : now, until: end };
 }
 
-// Something came up where the finger tapped: counted from when it can be seen.
-export const cameUp = (hand, now) => ({ ...hand, lasts: now < hand.lasts ? now + REST_MS : hand.lasts });
+// Something came up, or went, where the finger tapped: counted from when that can be seen.
+export const cameUp = (hand, now) => (now < hand.lasts ? { ...hand, lasts: now + REST_MS, led: true } : hand);
 
 export const isNear = ({ x, y }, { left, right, top, bottom }) => x > left - SAME_PX && x < right + SAME_PX && y > top - SAME_PX && y < bottom + SAME_PX;
 
@@ -28,9 +28,9 @@ export const isNear = ({ x, y }, { left, right, top, bottom }) => x > left - SAM
 export function tapped(hand, { x, y, began, now, on, says, come, meant }) {
   const from = Math.min(began, now);
   const more = from < hand.lasts && (Number.isNaN(x) ? says && on === hand.on : Math.abs(x - hand.x) < SAME_PX && Math.abs(y - hand.y) < SAME_PX);
-  const heard = !on || meant || !(more ? says || on !== hand.on : says && come && from < hand.until);
+  const heard = !on || meant || !(more ? says || (hand.led && on !== hand.on) : says && come && from < hand.until);
   if (on && heard) {
-    return [true, { ...hand, x, y, on, lasts: now + REST_MS }];
+    return [true, { ...hand, x, y, on, lasts: now + REST_MS, led: says || (more && hand.led) }];
   }
   const longer = more && { x, y, lasts: now + REST_MS, until: from < hand.until ? now + REST_MS : hand.until };
   return [heard, { ...hand, ...longer }];

@@ -65,7 +65,7 @@ function mark() {
   for (const button of document.querySelectorAll(BUTTONS)) {
     const box = button.getBoundingClientRect();
     const written = says(button);
-    const same = now < hand.lasts && (written || button !== hand.on) && isNear(hand, box);
+    const same = now < hand.lasts && (written || (hand.led && button !== hand.on)) && isNear(hand, box);
     if (same || (written && now < hand.until && hasCome(button, box.left + box.width / 2, box.top + box.height / 2))) {
       button.setAttribute("aria-disabled", "true");
     } else {
