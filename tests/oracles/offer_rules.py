@@ -25,11 +25,24 @@ def keeps_the_rules(wanted: Wanted, offer: Offer) -> None:
     assert [s.start for s in offer.steps] == sorted(s.start for s in offer.steps)
 
 
+STOPS = ("turn-down", "check", "turn")  # for these topping is put down for a minute
+
+
+def within(stop: TimedStep, top: TimedStep) -> bool:
+    """Does the tray in the oven ask for a minute while the next one is topped?"""
+    return stop.kind in STOPS and top.start <= stop.start and stop.end <= top.end
+
+
 def hands_are_free(wanted: Wanted, offer: Offer) -> None:
     """Somebody free does every hands-on step, and the cook is never in two places."""
     work = sorted((s for s in offer.steps if s.kind not in ("preheat", "serve")), key=lambda s: s.start)
-    for one, other in pairwise(work):
+    stops = [s for s in work if s.kind in STOPS]
+    for one, other in pairwise([s for s in work if not any(within(s, top) for top in work if top.kind == "top")]):
         assert one.end <= other.start, f"{one.step_id} runs into {other.step_id}"
+    for top in (s for s in work if s.kind == "top"):
+        put_down = sum(s.end - s.start for s in stops if within(s, top))
+        assert top.end - top.start == wanted.top_min * 60 + put_down, "the minutes at the oven come on top"
+        assert top.load > 1 or not put_down
     for step in (s for s in work if s.presence == "hands"):
         names = [p.name for p in wanted.day.people if any(f.start <= step.start and step.end <= f.end for f in p.free)]
         assert names, step

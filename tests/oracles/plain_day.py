@@ -70,7 +70,7 @@ def wait_points(step: MethodStep, slots: int) -> int | None:
     return share_of_way(slots, least, best, most, POINTS["wait"]) + (POINTS["visit"] if slots > 3 else 0)
 
 
-def loads_at(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> int | None:
+def loads_at(wanted: Wanted, cycle: int, later_top: tuple[int, int], slot: int) -> int | None:
     """Points of loading first at `slot`: supper in time, somebody at home, cooling; None when it cannot be."""
     baking = wanted.baking
     bake = (baking.loads - 1) * cycle * 300 + baking.lift_min * 60
@@ -80,7 +80,7 @@ def loads_at(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> int | Non
     first = math.ceil(wanted.now / 300) * 300
     if lit < first or ready < since or ready - out < 300 or not at_home(wanted, lit, out):
         return None
-    if not all(one_is_free(wanted, a, b) for a, b in hands_at_the_oven(wanted, cycle, later_gap, slot)):
+    if not all(one_is_free(wanted, a, b) for a, b in hands_at_the_oven(wanted, cycle, later_top, slot)):
         return None
     own = price(wanted, slot, baking.load_min)
     if own is None:
@@ -103,7 +103,7 @@ def awake_at_home(person: PersonDay, moment: int) -> bool:
     return free or (busy and not away and not asleep)
 
 
-def hands_at_the_oven(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> Iterator[tuple[int, int]]:
+def hands_at_the_oven(wanted: Wanted, cycle: int, later_top: tuple[int, int], slot: int) -> Iterator[tuple[int, int]]:
     """Instants between which one person must be free: loading, turning, lifting, topping what comes later."""
     baking = wanted.baking
     for j in range(baking.loads):
@@ -113,8 +113,7 @@ def hands_at_the_oven(wanted: Wanted, cycle: int, later_gap: int, slot: int) -> 
             if action.action in ("turn", "lift"):
                 yield at + action.minute * 60, at + (action.minute + action.hands_min) * 60
         if j:
-            top = at - (later_gap + math.ceil(wanted.top_min / 5)) * 300
-            yield top, top + wanted.top_min * 60
+            yield at + later_top[0], at + later_top[1]
 
 
 def one_is_free(wanted: Wanted, start: int, end: int) -> bool:
@@ -150,8 +149,8 @@ def aim(whole: int, share: int) -> int:
 class Model:
     """One wish and one method, scored day by day."""
 
-    def __init__(self, wanted: Wanted, method: Method, cycle: int, later_gap: int) -> None:
-        self.wanted, self.method, self.cycle, self.later_gap = wanted, method, cycle, later_gap
+    def __init__(self, wanted: Wanted, method: Method, cycle: int, later_top: tuple[int, int]) -> None:
+        self.wanted, self.method, self.cycle, self.later_top = wanted, method, cycle, later_top
         self.moves = [s for s in method.steps if s.moves]
         self.kinds = [s.kind for s in self.moves]
         self.passing = passing_after(method)
@@ -194,11 +193,23 @@ class Model:
             at = (day.moves[-1] + j * self.cycle) * 5
             out.append((at, at + baking.load_min))
             out += [(at + a.minute, at + a.minute + a.hands_min) for a in baking.actions]
-            top = day.top * 5 if not j else at - (self.later_gap + math.ceil(self.wanted.top_min / 5)) * 5
-            out.append((top, top + self.wanted.top_min))
+            if not j:
+                out.append((day.top * 5, day.top * 5 + self.wanted.top_min))
+            else:
+                out += self.pieces_of_topping(at)
         for side, at in zip(self.wanted.sides, day.sides, strict=True):
             out.append((at * 5, at * 5 + side.hands_min))
         return out
+
+    def pieces_of_topping(self, loaded: int) -> Iterator[tuple[int, int]]:
+        """Minutes of topping a later tray, cut where the tray in the oven is turned down, turned or looked at."""
+        begun, until = (loaded + s // 60 for s in self.later_top)
+        before = loaded - self.cycle * 5
+        for stop in self.wanted.baking.actions[:-1]:
+            if begun <= before + stop.minute < until:
+                yield begun, before + stop.minute
+                begun = before + stop.minute + stop.hands_min
+        yield begun, until
 
     def rise(self, moves: tuple[int, ...]) -> dict[str, object] | None:
         """Warm seconds and slack; None when no yeast or proof is in range."""
@@ -318,7 +329,7 @@ class Model:
         if not self.overnight(day.moves):
             return None
         rise = self.rise(day.moves)
-        total = loads_at(wanted, self.cycle, self.later_gap, day.moves[-1])
+        total = loads_at(wanted, self.cycle, self.later_top, day.moves[-1])
         if rise is None or total is None or clash(self.hands_of(day)):
             return None
         press = self.kinds.index("press")
@@ -366,7 +377,7 @@ def cheapest_day(model: Model, slots: Sequence[int]) -> tuple[int, Whole] | None
     """The best of every day whose moves begin in `slots`, by trying them all; only for small cases."""
     best: tuple[int, Whole] | None = None
     for row in _rows(model, slots):
-        if model.rise(row) is None or loads_at(model.wanted, model.cycle, model.later_gap, row[-1]) is None:
+        if model.rise(row) is None or loads_at(model.wanted, model.cycle, model.later_top, row[-1]) is None:
             continue
         for day in _around(model, row):
             points = model.score(day)

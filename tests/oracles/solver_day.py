@@ -61,7 +61,7 @@ class SolverDay:
 
     def _start(self, number: int) -> cp_model.IntVar:
         if number == self.load:
-            prices = {s: loads_at(self.wanted, 0, 0, s) for s in range(self.first, self.last + 1)}
+            prices = {s: loads_at(self.wanted, 0, (0, 0), s) for s in range(self.first, self.last + 1)}
         else:
             hands = self.plain.moves[number].hands
             prices = {s: price(self.wanted, s, hands) for s in range(self.first, self.last + 1)}

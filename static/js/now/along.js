@@ -3,8 +3,9 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { latest, notOver, saidAt, timedOf } from "./chain.js";
+import { latest, notOver, timedOf } from "./chain.js";
 import { placeAfter } from "./marked.js";
+import { saidAt } from "./settled.js";
 import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {

@@ -4,6 +4,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
 import { bakedAt, chainOf, loadIndex, loadingOf, pressIndex, waitedFor } from "./marked.js";
+import { isSettled, saidAt } from "./settled.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
@@ -17,10 +18,9 @@ export function timeChain(plan, state, now) {
 
 function oneAfterTheOther(plan, state, now, chain, floors) {
   const timed = [];
-  const settled = lastSettled(state, chain);
   for (let i = 0; i < chain.length; i += 1) {
-    const before = i > 0 ? timed[i - 1].end : 0;
-    if (i <= settled) {
+    const before = endBefore(chain, timed, i);
+    if (isSettled(state, chain, i)) {
       timed.push(settledStep(state, chain, i, before));
     } else if (loadingOf(chain, i) >= 0) {
       timed.push(inOven(plan, state, now, chain, timed, i));
@@ -31,23 +31,14 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
   return timed;
 }
 
-function lastSettled(state, chain) {
-  let out = -1;
-  for (let i = 0; i < chain.length; i += 1) {
-    if (saidAt(state.done, chain[i].step_id) !== 0) {
-      out = i;
+function endBefore(chain, timed, i) {
+  let out = i > 0 ? timed[i - 1].end : 0;
+  for (let j = 0; j < i; j += 1) {
+    if (chain[j].load !== 0 && chain[j].load === chain[i].load) {
+      out = latest(out, timed[j].end);
     }
   }
   return out;
-}
-
-export function saidAt(said, step_id) {
-  for (const one of said) {
-    if (one.step_id === step_id) {
-      return one.at;
-    }
-  }
-  return 0;
 }
 
 export function timedOf(step, start, end, status) {

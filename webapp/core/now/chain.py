@@ -9,13 +9,13 @@ tray is in the oven its steps run from the loading, whatever was ticked or is wi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
 from webapp.core.now.marked import baked_at, chain_of, load_index, loading_of, press_index, waited_for
+from webapp.core.now.settled import is_settled, said_at
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Done, State
+from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
 
 
@@ -43,10 +43,9 @@ def time_chain(plan: Plan, state: State, now: int) -> list[Timed]:
 def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep], floors: list[int]) -> list[Timed]:
     """Each step after the one before it; none before its floor."""
     timed: list[Timed] = []
-    settled = last_settled(state, chain)
     for i in range(len(chain)):
-        before = timed[i - 1].end if i > 0 else 0
-        if i <= settled:
+        before = end_before(chain, timed, i)
+        if is_settled(state, chain, i):
             timed.append(settled_step(state, chain, i, before))
         elif loading_of(chain, i) >= 0:
             timed.append(in_oven(plan, state, now, chain, timed, i))
@@ -55,21 +54,16 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
     return timed
 
 
-def last_settled(state: State, chain: list[PlanStep]) -> int:
-    """The last chain step that is done; -1 when none is. Whatever comes before it must have happened."""
-    out = -1
-    for i in range(len(chain)):
-        if said_at(state.done, chain[i].step_id) != 0:
-            out = i
+def end_before(chain: list[PlanStep], timed: list[Timed], i: int) -> int:
+    """When the step before number `i` ends, or the last one of the same load where that is later; 0 before the first.
+
+    Of two trays one is topped while the other bakes: their steps lie side by side.
+    """
+    out = timed[i - 1].end if i > 0 else 0
+    for j in range(i):
+        if chain[j].load != 0 and chain[j].load == chain[i].load:
+            out = latest(out, timed[j].end)
     return out
-
-
-def said_at(said: Sequence[Done], step_id: str) -> int:
-    """The instant said for this step, 0 when nothing was said."""
-    for one in said:
-        if one.step_id == step_id:
-            return one.at
-    return 0
 
 
 def settled_step(state: State, chain: list[PlanStep], i: int, before: int) -> Timed:

@@ -3,7 +3,8 @@
 One oven, perhaps more trays than it holds: the loads follow each other at one constant cycle, and pressing, topping
 and loading of the later trays are put off by the same cycle, so that every tray gets the same proof. The cook is
 never in two places: the cycle is the shortest at which topping the next load fits between the hands-on moments of
-the one in the oven.
+the one in the oven, or is put down for the minute that turning it down, turning it round or looking at it takes. It
+never meets a loading or a lifting.
 """
 
 from __future__ import annotations
@@ -53,7 +54,7 @@ class Loads:
         self.baking = wanted.baking
         self._minutes = (wanted.top_min, *(s.hands_min for s in wanted.sides))
         self.slots = slots
-        self.cycle, self.later_gap = _cycle(wanted)
+        self.cycle, self.later_top = _cycle(wanted)
         self.busy = tuple(self._busy())
         self._work = tuple(self._needs_hands())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
@@ -70,11 +71,6 @@ class Loads:
         """Seconds from the first loading until the last load is lifted."""
         return self.last_shift * GRID_S + self.baking.lift_min * 60
 
-    @property
-    def later_top_s(self) -> int:
-        """Seconds (negative) from a later load's loading to its topping."""
-        return -(self.later_gap + _slots(self.wanted.top_min)) * GRID_S
-
     def _busy(self) -> list[Interval]:
         """Hands-on moments of all loads, seconds relative to the first loading; topping of the first is free."""
         out = []
@@ -83,8 +79,7 @@ class Loads:
             out.append((at, at + self.baking.load_min * 60))
             out += [(at + a.minute * 60, at + (a.minute + a.hands_min) * 60) for a in self.baking.actions]
             if j and self.wanted.top_min:
-                start = at + self.later_top_s
-                out.append((start, start + self.wanted.top_min * 60))
+                out.append((at + self.later_top[0], at + self.later_top[1]))
         return sorted(out)
 
     def _needs_hands(self) -> Iterator[Interval]:
@@ -99,7 +94,7 @@ class Loads:
             at = j * self.cycle * GRID_S
             yield from ((at + a, at + b) for a, b in hands)
             if j and self.wanted.top_min:
-                yield at + self.later_top_s, at + self.later_top_s + self.wanted.top_min * 60
+                yield at + self.later_top[0], at + self.later_top[1]
 
     def _times(self) -> list[LoadTime]:
         """Every first loading that brings supper on time with somebody at home while the oven is on."""
@@ -212,15 +207,39 @@ def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int])
     return best
 
 
-def _cycle(wanted: Wanted) -> tuple[int, int]:
-    """Slots from one load to the next, and how many slots before its loading a later tray stands topped."""
+def _cycle(wanted: Wanted) -> tuple[int, Interval]:
+    """Slots from one load to the next, and when a later tray is topped, in seconds from its own loading (negative)."""
     baking = wanted.baking
     cycle = _slots(baking.lift_min + baking.recover_min)
-    top = _slots(wanted.top_min)
-    oven = [(0, baking.load_min * 60), *((a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions)]
     while True:
-        for gap in range(TOP_GAP_SLOTS + 1):
-            start = (cycle - gap - top) * GRID_S
-            if start >= 0 and not any(_overlap((start, start + wanted.top_min * 60), i) for i in oven):
-                return cycle, gap
+        topped = _topped_between(wanted, cycle) or _topped_with_stops(wanted, cycle)
+        if topped:
+            return cycle, (topped[0] - cycle * GRID_S, topped[1] - cycle * GRID_S)
         cycle += 1
+
+
+def _topped_between(wanted: Wanted, cycle: int) -> Interval | None:
+    """When the next tray can be topped with no other work in between, seconds from the loading before; the latest."""
+    baking, top = wanted.baking, _slots(wanted.top_min)
+    oven = [(0, baking.load_min * 60), *((a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions)]
+    for gap in range(TOP_GAP_SLOTS + 1):
+        start = (cycle - gap - top) * GRID_S
+        one = (start, start + wanted.top_min * 60)
+        if start >= 0 and not any(_overlap(one, i) for i in oven):
+            return one
+    return None
+
+
+def _topped_with_stops(wanted: Wanted, cycle: int) -> Interval | None:
+    """The same between loading and lifting, longer by every minute that the tray in the oven asks for; the latest."""
+    *stops, lift = wanted.baking.actions
+    for start in range(lift.minute - wanted.top_min, wanted.baking.load_min - 1, -1):
+        if any(a.minute < start < a.minute + a.hands_min for a in stops):
+            continue
+        end = start + wanted.top_min
+        for stop in stops:
+            end += stop.hands_min if start <= stop.minute < end else 0
+        waits_s = cycle * GRID_S - end * 60
+        if end <= lift.minute and waits_s <= TOP_GAP_SLOTS * GRID_S:
+            return start * 60, end * 60
+    return None

@@ -181,10 +181,11 @@ class Timetable:
         for j in range(baking.loads):
             tag, load = (f"-{j + 1}", j + 1) if baking.loads > 1 else ("", 0)
             at = (self.starts[-1] + j * loads.cycle) * GRID_S
-            top = beside.starts[0] if not j else at + loads.later_top_s
-            top_s = self.wanted.top_min * 60
+            own = self.wanted.top_min * 60
+            top = beside.starts[0] if not j else at + loads.later_top[0]
+            top_s = own if not j else loads.later_top[1] - loads.later_top[0]
             least, most = (pressed + wait * GRID_S for wait in (move.wait.least, move.wait.most))
-            if top_s:
+            if own:
                 yield TimedStep(
                     f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
                     wait_least_s=least - top_s, wait_most_s=most, alarm_min=ALARM_MIN["top"], load=load,

@@ -50,6 +50,7 @@ MIXING_WORDS: dict[Mixing, str] = {
 }
 # Common practice: a crisp base, and nothing is cooked any further.
 REHEAT = "To eat all together: as the last comes out, the earlier go back into the hot oven, off, for three minutes."
+OVEN_FIRST = "The tray in the oven goes first: put this down for the minute that it asks for."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 TIMED = ("check_words", "turn_words")  # said by the clock beside the step, which knows when the tray really went in
 AS_LISTED = "Weigh out as listed."
@@ -154,6 +155,7 @@ class StepWords:
             "out_words": self._out_words(step),
             "cold_words": self._cold_words(step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
+            "oven_first": OVEN_FIRST if self._has_stops(step) else "",
             "lift_words": lift_words(self.plan.oven, self.setting, step.load),
         }
 
@@ -163,6 +165,11 @@ class StepWords:
         if not (self.plan.rise.warm_is_oven and stood and stood[-1].place == "warm"):
             return ""
         return "First take the dough out of the oven, its warm spot, and stand it covered on the bench."
+
+    def _has_stops(self, step: PlanStep) -> bool:
+        """Does the tray in the oven ask for a minute while this one is topped?"""
+        others = (one for one in self.plan.steps if one.chain and one.load < step.load)
+        return step.kind == "top" and any(step.start <= one.start < step.end for one in others)
 
     def _dough_slots(self) -> dict[str, str]:
         heat, rise = self.made.heat_unit, self.plan.rise

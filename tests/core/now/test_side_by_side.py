@@ -1,0 +1,79 @@
+"""Of two trays one is topped while the other bakes: what is said of one settles nothing of the other."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from tests.planning.test_full_plan import TRAY, plans, wish
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.steps import PlanStep
+
+
+@cache
+def party(trays: int = 2) -> Plan:
+    return plans(wish(method_key="", supper_local="2026-11-26T20:00", pans=(replace(TRAY, count=trays),)))[0]
+
+
+def step(step_id: str) -> PlanStep:
+    return next(one for one in party().steps if one.step_id == step_id)
+
+
+def seen(now: int, *ticked: tuple[str, int]) -> dict[str, RetimedStep]:
+    plan = party()
+    events = [
+        Event(f"{n:032x}", plan.bake_id, at, at, "p", "done", {"step_id": key}) for n, (key, at) in enumerate(ticked)
+    ]
+    return {one.step_id: one for one in retime(plan, fold(plan, events), now).steps}
+
+
+def ticked_until(step_id: str) -> list[tuple[str, int]]:
+    before = [one for one in party().steps if one.end <= step(step_id).end]
+    return [(one.step_id, one.end) for one in before]
+
+
+@pytest.mark.parametrize("trays", [2, 3])
+def test_a_party_is_timed_as_it_was_planned_before_anything_happens(trays: int) -> None:
+    plan = party(trays)
+    told = retime(plan, fold(plan, ()), plan.made_at)
+    for planned, now in zip(plan.steps, told.steps, strict=True):
+        assert (now.start, now.end, now.flag) == (planned.start, planned.end, ""), planned.step_id
+
+
+def test_a_tray_that_was_turned_round_does_not_take_the_topping_of_the_next_off_the_list() -> None:
+    top, turn = step("top-2"), step("turn-1")
+    assert top.start < turn.start < top.end, "topped while the first one bakes"
+    now = turn.end + 60
+    told = seen(now, *ticked_until("load-1"), ("turn-1", turn.end))
+    assert told["top-2"].status == "open"
+    assert (told["top-2"].start, told["top-2"].end) == (top.start, top.end)
+    assert told["turn-down-1"].status == "passed", "of its own tray it settles what came before"
+
+
+def test_the_next_loading_settles_the_topping_that_nobody_ticked() -> None:
+    load = step("load-2")
+    told = seen(load.end + 60, *ticked_until("load-1"), ("load-2", load.end))
+    assert told["top-2"].status == "passed"
+
+
+def test_a_tray_is_not_loaded_before_its_own_topping_is_done_however_long_that_takes() -> None:
+    # By hand: topping begun 20 min late, as the first tray is lifted, ends as much later, and then it is loaded.
+    top, lift = step("top-2"), step("lift-1")
+    later = lift.end - top.start
+    plan = party()
+    ticks = ticked_until("load-1")
+    events = [
+        Event(f"{n:032x}", plan.bake_id, at, at, "p", "done", {"step_id": key}) for n, (key, at) in enumerate(ticks)
+    ]
+    events.append(Event("f" * 32, plan.bake_id, top.start, top.start, "p", "later", {"until": lift.end}))
+    told = {one.step_id: one for one in retime(plan, fold(plan, events), top.start + 60).steps}
+    assert told["top-2"].start == lift.end
+    assert told["top-2"].end == top.end + later
+    assert told["lift-1"].start == lift.start, "heat does not wait"
+    assert told["load-2"].start >= told["top-2"].end

@@ -1,0 +1,62 @@
+"""Several loads of one oven: how soon they follow each other, worked by hand from the minutes of the bake."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.core.planner.test_schedule import ALWAYS_HOME, at, wish
+from tests.core.planner.test_schedule_brute_force import BENCH, NOW, a_day, compared
+from tests.oracles.offer_rules import keeps_the_rules
+from webapp.core.kitchen import Kitchen
+from webapp.core.planner.candidates import lay_out
+from webapp.core.planner.offer import BakeAction, Baking
+from webapp.core.planner.schedule import propose
+
+# A tray that bakes for a quarter of an hour: turned down, turned round, looked at, lifted in two minutes.
+QUARTER = (BakeAction(1, "turn-down"), BakeAction(7, "turn"), BakeAction(13, "check"), BakeAction(15, "lift", 2))
+THIN = (BakeAction(1, "turn-down"), BakeAction(10, "check"), BakeAction(12, "lift", 2))
+LONG = (BakeAction(1, "turn-down"), BakeAction(15, "check"), BakeAction(20, "lift", 2))
+
+
+@pytest.mark.parametrize(
+    ("actions", "top_min", "cycle_min", "topped"),
+    [
+        # 17 + 5 min are 25 on the grid. From minute 3 on ten minutes of topping, one of turning and one of looking end
+        # as the tray comes out at 15; it stands topped for ten minutes. From 4 on they would meet the lifting.
+        (QUARTER, 10, 25, (3, 15)),
+        # 14 + 5 min would be 20; but ten minutes and one of looking do not fit between minutes 2 and 12, nor after 14.
+        (THIN, 10, 25, (15, 25)),
+        # 22 + 5 min are 30; between turning down and looking there is room for ten minutes undisturbed.
+        (LONG, 10, 30, (5, 15)),
+        # Twenty minutes of topping fit beside no bake of a quarter of an hour: from 20 on, after the lifting.
+        (QUARTER, 20, 40, (20, 40)),
+        # So do fourteen: with its one minute of turning down and two later ones it would take from 1 to 18.
+        (QUARTER, 14, 35, (20, 34)),
+    ],
+)
+def test_the_next_tray_is_topped_while_the_one_before_bakes_where_it_can_be(
+    actions: tuple[BakeAction, ...], top_min: int, cycle_min: int, topped: tuple[int, int]
+) -> None:
+    wanted = wish("2026-11-28T19:30", baking=Baking(45, actions, trays=2), top_min=top_min)
+    loads = lay_out(wanted).loads
+    assert loads.cycle * 5 == cycle_min
+    assert tuple(s // 60 + cycle_min for s in loads.later_top) == topped
+
+
+def test_three_trays_follow_each_other_every_twenty_five_minutes_with_the_cook_in_one_place() -> None:
+    kitchen = Kitchen(zone="Europe/Lisbon", people=(ALWAYS_HOME,))
+    wanted = wish("2026-11-28T19:30", "2026-11-28T08:00", kitchen=kitchen, baking=Baking(45, QUARTER, trays=3))
+    offers = propose(wanted).offers
+    assert offers
+    for offer in offers:
+        keeps_the_rules(wanted, offer)
+        assert at(offer, "load-3") - at(offer, "load-2") == at(offer, "load-2") - at(offer, "load-1") == 25 * 60
+        assert at(offer, "top-2") < at(offer, "lift-1")
+
+
+def test_no_day_with_topping_beside_the_bake_is_better_than_the_one_found() -> None:
+    baking = replace(Baking(30, QUARTER, trays=2), preheat_min=30)
+    wanted = replace(wish(), day=a_day(6.5, [(30, 60)], False, 24.0), now=NOW, supper=NOW + 23400, sides=())
+    compared(replace(wanted, baking=baking), BENCH, 6.5)
