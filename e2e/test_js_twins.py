@@ -11,8 +11,9 @@ import pytest
 from playwright.sync_api import Browser, Page
 
 from e2e.server import Server
-from tests.golden.write import FILE, vector
-from tests.made_up import MADE_UP
+from tests.core.now.test_side_by_side import party
+from tests.golden.write import FILE, vector, vector_of
+from tests.made_up import MADE_UP, made_up_events
 from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
 
@@ -63,6 +64,21 @@ def test_hundreds_of_made_up_bakes_come_out_the_same_in_both_languages(page: Pag
 
 def test_bakes_forgotten_for_a_year_come_out_the_same_in_both_languages(page: Page) -> None:
     assert page.evaluate(COMPARE, json.dumps([vector(n, 365 * 86400 + n) for n in range(60)])) == []
+
+
+def test_parties_of_which_one_tray_is_topped_while_another_bakes_come_out_the_same(page: Page) -> None:
+    cases = []
+    for n in range(60):
+        plan, chance = party(2 + n % 2), random.Random(f"party {n}")
+        ticks = [(step.step_id, step.end + chance.randint(-900, 900)) for step in plan.steps if chance.random() < 0.5]
+        events = made_up_events(chance, plan)
+        events += [
+            Event(f"{chance.getrandbits(128):032x}", plan.bake_id, at, at, "p", "done", {"step_id": one})
+            for one, at in ticks
+        ]
+        now = chance.randint(plan.steps[0].start, plan.steps[-1].end + 3600)
+        cases.append(vector_of(n, plan, events, now))
+    assert page.evaluate(COMPARE, json.dumps(cases)) == []
 
 
 UNDONE = """async (text) => {

@@ -14,6 +14,8 @@ from tests.made_up import made_up
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.now.ways import ways
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.records import to_plain
 
 FILE = Path(__file__).parent / "twins.json"
@@ -33,7 +35,11 @@ NUMBERS = (
 def vector(n: int, later_s: int = 0) -> dict[str, Any]:
     """Made-up bake number n, looked at so much later: what goes in, and what Python makes of it."""
     plan, events, now = made_up(n)
-    now += later_s
+    return vector_of(n, plan, events, now + later_s)
+
+
+def vector_of(n: int, plan: Plan, events: list[Event], now: int) -> dict[str, Any]:
+    """The same of any plan and journal."""
     state = fold(plan, events)
     return {
         "n": n,

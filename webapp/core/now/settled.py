@@ -16,10 +16,7 @@ def is_settled(state: State, chain: list[PlanStep], i: int) -> bool:
     """Is this step done, or one that comes after it? Whatever comes before that must have happened."""
     if said_at(state.done, chain[i].step_id) != 0:
         return True
-    for later in chain[i + 1 :]:
-        if said_at(state.done, later.step_id) != 0 and overtakes(later, chain[i]):
-            return True
-    return False
+    return any(said_at(state.done, later.step_id) != 0 and overtakes(later, chain[i]) for later in chain[i + 1 :])
 
 
 def overtakes(later: PlanStep, step: PlanStep) -> bool:
