@@ -73,8 +73,13 @@ def oven_is_never_alone(wanted: Wanted, offer: Offer) -> None:
 
 
 def supper_is_on_time(wanted: Wanted, offer: Offer) -> None:
-    """The first slice five to fifteen minutes after the last lift, not after supper."""
-    out = max(s.end for s in offer.steps if s.kind == "lift")
+    """The first slice five to fifteen minutes after the last lift, or the first as they come, not after supper."""
+    lifts = sorted(s.end for s in offer.steps if s.kind == "lift")
+    eaten = sorted(s.start for s in offer.steps if s.kind == "serve")
+    out = lifts[0 if wanted.as_they_come else -1]
+    assert eaten[0] == offer.ready_at
+    assert [at - lift for at, lift in zip(eaten, lifts[-len(eaten) :], strict=True)] == [eaten[0] - out] * len(eaten)
+    assert len(eaten) == (wanted.baking.loads if wanted.as_they_come else 1)
     earliest = wanted.supper - 600 if wanted.supper_from is None else wanted.supper_from
     assert earliest <= offer.ready_at <= wanted.supper
     assert 300 <= offer.ready_at - out <= 900

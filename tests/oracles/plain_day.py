@@ -74,11 +74,12 @@ def loads_at(wanted: Wanted, cycle: int, later_top: tuple[int, int], slot: int) 
     """Points of loading first at `slot`: supper in time, somebody at home, cooling; None when it cannot be."""
     baking = wanted.baking
     bake = (baking.loads - 1) * cycle * 300 + baking.lift_min * 60
-    lit, out = slot * 300 - baking.preheat_min * 60, slot * 300 + bake
+    lit, over = slot * 300 - baking.preheat_min * 60, slot * 300 + bake
+    out = slot * 300 + baking.lift_min * 60 if wanted.as_they_come else over
     since = wanted.supper - 600 if wanted.supper_from is None else wanted.supper_from
     ready = min(wanted.supper, out + 900)
     first = math.ceil(wanted.now / 300) * 300
-    if lit < first or ready < since or ready - out < 300 or not at_home(wanted, lit, out):
+    if lit < first or ready < since or ready - out < 300 or not at_home(wanted, lit, over):
         return None
     if not all(one_is_free(wanted, a, b) for a, b in hands_at_the_oven(wanted, cycle, later_top, slot)):
         return None

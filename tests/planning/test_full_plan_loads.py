@@ -5,10 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import cache
 
+import pytest
+
 from tests.planning.test_full_plan import KITCHEN, plans, wish
 from webapp.core.kitchen import Oven
 from webapp.core.plan.plan import Habit, Plan
 from webapp.core.plan.tray import Pan
+from webapp.planning.full_plan import NothingFits
+from webapp.words.problems.refusal import change_words
 
 TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
 SMALL = Pan("small", "Small tray", "rectangle", 600.0, 1, 30.0, 20.0)
@@ -108,3 +112,28 @@ def test_what_was_only_noted_after_a_bake_is_said_at_the_step_that_needs_it() ->
     with_note = [step.kind for step in plan.steps if note.text in step.text]
     assert with_note == ["press"]
     assert note.text in plan.notes
+
+
+def test_on_a_working_day_two_trays_are_eaten_at_half_past_seven_as_they_come_one_tap_away() -> None:
+    """Home at a quarter to six. Together the first would be in its tray for 55 min after ten hours: too little."""
+    two = wish(pans=(replace(TRAY, count=2),), method_key="", supper_local="2026-11-26T19:30")
+    with pytest.raises(NothingFits) as caught:
+        plans(two)
+    way = caught.value.nearest[0]
+    assert change_words(way.change, KITCHEN) == "Serve the trays as they come, the first at 19:30."
+    plan = plans(way.wish)[0]
+    assert way.wish == replace(two, as_they_come=True)
+    serves = [step for step in plan.steps if step.kind == "serve"]
+    assert [one.title for one in serves] == ["Cut and eat (load 1 of 2)", "Cut and eat (load 2 of 2)"]
+    assert serves[0].start == plan.ready_at <= plan.supper
+    assert not any("go back into the hot oven" in one.text for one in serves), "nothing waits for the others"
+    lifts = [step.end for step in plan.steps if step.kind == "lift"]
+    assert serves[1].start - lifts[1] == serves[0].start - lifts[0]
+
+
+def test_a_tray_that_is_topped_beside_another_in_the_oven_says_which_goes_first() -> None:
+    plan = plans(wish(pans=(replace(TRAY, count=2),), method_key="", supper_local="2026-11-26T20:00"))[0]
+    assert "The tray in the oven goes first" in _text(plan, "top", 2)
+    assert "The tray in the oven goes first" not in _text(plan, "top", 1)
+    loads = [step.start for step in plan.steps if step.kind == "load"]
+    assert loads[1] - loads[0] == 25 * 60, "17 min of baking and lifting, 5 for the oven to come back, on the grid"

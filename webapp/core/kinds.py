@@ -164,7 +164,9 @@ AsideKind = Literal[
     "best-so-far",  # the search was cut short: there may be a better day
 ]
 NearestKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method"]
-WayOutKind = Literal["eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough"]
+WayOutKind = Literal[
+    "eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough", "as-they-come"
+]  # fmt: skip
 
 # An event of ours in somebody's calendar: wholly ours; its start was changed there, which is to be answered, or was;
 # somebody took it out; it was there before us.

@@ -137,4 +137,5 @@ class Wish:
     loss_percent: float = 0.0
     start_local: str = ""  # earliest start, "" = now
     at_once: int = 0  # trays that go into the oven together today; 0 = as usual in this kitchen
+    as_they_come: bool = False  # of several loads each is eaten when it is out; else all together
     away_person: int = 0  # whose day `away_today` is, by place in the list of people

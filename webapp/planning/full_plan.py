@@ -68,9 +68,9 @@ def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock
     answer = propose(wanted_of(ask))
     if not answer.fits:
         evening = _another_evening(ask, stock, busy)
-        ways = tuple(way for one in answer.nearest for way in way_out(ask, one))
+        ways = (*_as_they_come(ask, stock, busy), *(way for one in answer.nearest for way in way_out(ask, one)))
         raise NothingFits(
-            refusal.problems(answer.in_the_way, kitchen, bool(answer.nearest or evening)),
+            refusal.problems(answer.in_the_way, kitchen, bool(ways or evening)),
             (*ways, *evening),
             answer.in_the_way,
         )
@@ -92,6 +92,16 @@ def _nothing_rich(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
             if fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
                 return (WayOut(Change("other-dough", ask.supper, name=one.name), wish),)
     return ()
+
+
+def _as_they_come(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
+    """The same supper with each load eaten when it is out; () where there is one load, or that does not fit either."""
+    if ask.oven.loads < 2 or ask.wish.as_they_come:
+        return ()
+    wish = replace(ask.wish, as_they_come=True)
+    if not fits(wanted_of(ask_of(wish, ask.kitchen, ask.now, stock, busy))):
+        return ()
+    return (WayOut(Change("as-they-come", ask.supper), wish),)
 
 
 def _another_evening(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:

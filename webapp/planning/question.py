@@ -160,6 +160,7 @@ def wanted_of(ask: Ask) -> Wanted:
         sides=_sides(ask),
         other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,
+        as_they_come=ask.wish.as_they_come,
     )
 
 

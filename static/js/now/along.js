@@ -4,8 +4,7 @@
 // as they are is said in the Python twin.
 
 import { latest, notOver, timedOf } from "./chain.js";
-import { placeAfter } from "./marked.js";
-import { saidAt } from "./settled.js";
+import { placeAfter, saidAt } from "./marked.js";
 import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {

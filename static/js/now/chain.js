@@ -3,8 +3,7 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { bakedAt, chainOf, loadIndex, loadingOf, pressIndex, waitedFor } from "./marked.js";
-import { isSettled, saidAt } from "./settled.js";
+import { bakedAt, chainOf, isSettled, loadIndex, loadingOf, pressIndex, saidAt, waitedFor } from "./marked.js";
 
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);

@@ -7,7 +7,7 @@ import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
 import { AGAIN, ASK, CHANGE, NOBODY, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
-import { GRID_S, chainOf, loadIndex, nextFive, pressIndex } from "./marked.js";
+import { GRID_S, chainOf, loadIndex, nextFive, pressIndex, readyIndex } from "./marked.js";
 import { stand } from "./retime.js";
 import { baked, followJournal } from "./walk.js";
 
@@ -105,7 +105,7 @@ function told(scene, kind, choice, chain, walk, timed) {
   const base = sampleAt(walk.samples, load_at).base;
   const [low, high] = band(scene.plan, known, base);
   const progress = base * known.factor;
-  const ready_at = chain[chain.length - 1].start;
+  const ready_at = chain[readyIndex(chainOf(scene.plan))].start;
   const supper = supperOf(scene, ready_at);
   const off = offBest(progress, scene.best, known.sd);
   const late_s = supper - scene.state.wanted;

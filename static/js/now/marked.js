@@ -1,4 +1,4 @@
-// The chain of a plan: its two steps that want a rise, its trays in the oven, its supper.
+// The chain of a plan: its two steps that want a rise, its trays in the oven, its supper, what settles a step.
 // Twin of webapp/core/now/marked.py: change both or neither.
 
 const MORE_S = 120;
@@ -27,6 +27,15 @@ export function loadIndex(chain) {
     }
   }
   return -1;
+}
+
+export function readyIndex(chain) {
+  for (let i = 0; i < chain.length; i += 1) {
+    if (chain[i].kind === "serve") {
+      return i;
+    }
+  }
+  return chain.length - 1;
 }
 
 export function waitedFor(step) {
@@ -108,4 +117,32 @@ export function placeAfter(step, way, over_at) {
     return step.place;
   }
   return over_at !== null && over_at < way.at ? step.place : way.proof;
+}
+
+export function isSettled(state, chain, i) {
+  if (saidAt(state.done, chain[i].step_id) !== 0) {
+    return true;
+  }
+  for (const later of chain.slice(i + 1)) {
+    if (saidAt(state.done, later.step_id) !== 0 && overtakes(later, chain[i])) {
+      return true;
+    }
+  }
+  return false;
+}
+
+function overtakes(later, step) {
+  if (later.load === 0 || later.load >= step.load) {
+    return true;
+  }
+  return !IN_OVEN.includes(later.kind) && later.kind !== "serve";
+}
+
+export function saidAt(said, step_id) {
+  for (const one of said) {
+    if (one.step_id === step_id) {
+      return one.at;
+    }
+  }
+  return 0;
 }

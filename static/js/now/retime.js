@@ -6,7 +6,7 @@
 import { inPlanOrder, ovenLitAt, reached, sampleAt, walkAlong } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band, estimate } from "./estimate.js";
-import { GRID_S, eatAt } from "./marked.js";
+import { GRID_S, chainOf, eatAt, readyIndex } from "./marked.js";
 import { DAY_S, FORGOTTEN_S } from "./walk.js";
 
 const CURVE_S = 900;
@@ -15,7 +15,7 @@ export function stand(plan, state, now) {
   const chain = timeChain(plan, state, now);
   const timed = inPlanOrder(plan, state, now, chain);
   const walk = walkAlong(plan, state, now, chain, ovenLitAt(plan, timed));
-  const ready_at = chain.length === 0 ? plan.ready_at : chain[chain.length - 1].start;
+  const ready_at = chain.length === 0 ? plan.ready_at : chain[readyIndex(chainOf(plan))].start;
   const agreed = state.way !== null ? state.way.result : "";
   const eat_at = eatAt(ready_at, state.supper);
   return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed };

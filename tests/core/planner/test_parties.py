@@ -60,3 +60,25 @@ def test_no_day_with_topping_beside_the_bake_is_better_than_the_one_found() -> N
     baking = replace(Baking(30, QUARTER, trays=2), preheat_min=30)
     wanted = replace(wish(), day=a_day(6.5, [(30, 60)], False, 24.0), now=NOW, supper=NOW + 23400, sides=())
     compared(replace(wanted, baking=baking), BENCH, 6.5)
+
+
+@pytest.mark.parametrize("trays", [1, 2, 3])
+def test_eaten_as_they_come_supper_is_when_the_first_is_ready_and_the_others_follow_at_the_pace_of_the_oven(
+    trays: int,
+) -> None:
+    wanted = wish("2026-11-28T19:30", "2026-11-28T08:00", baking=Baking(45, QUARTER, trays=trays))
+    together, one_by_one = (propose(replace(wanted, as_they_come=each)).offers for each in (False, True))
+    for offer in one_by_one:
+        keeps_the_rules(replace(wanted, as_they_come=True), offer)
+        first = at(offer, "load-1" if trays > 1 else "load")
+        # By hand: 17 min from loading until it is out, 5 to 15 min until it is cut.
+        assert 22 * 60 <= wanted.supper - first <= 32 * 60 + 600
+    if trays > 1:
+        last = at(together[0], f"load-{trays}")
+        assert 22 * 60 <= wanted.supper - last <= 32 * 60 + 600
+
+
+def test_no_day_of_trays_that_are_eaten_as_they_come_is_better_than_the_one_found() -> None:
+    baking = Baking(30, QUARTER, trays=2)
+    wanted = replace(wish(), day=a_day(6.5, [(30, 60)], False, 24.0), now=NOW, supper=NOW + 22500, sides=())
+    compared(replace(wanted, baking=baking, as_they_come=True), BENCH, 6.5)

@@ -12,8 +12,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed, latest, not_over
-from webapp.core.now.marked import place_after
-from webapp.core.now.settled import said_at
+from webapp.core.now.marked import place_after, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State

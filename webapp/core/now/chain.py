@@ -12,8 +12,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status
-from webapp.core.now.marked import baked_at, chain_of, load_index, loading_of, press_index, waited_for
-from webapp.core.now.settled import is_settled, said_at
+from webapp.core.now.marked import (
+    baked_at,
+    chain_of,
+    is_settled,
+    load_index,
+    loading_of,
+    press_index,
+    said_at,
+    waited_for,
+)
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep

@@ -15,7 +15,7 @@ from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, 
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
 from webapp.core.now.loss import AGAIN, ASK, CHANGE, NOBODY, WORK, missed, off_best, off_press, off_supper, result_of
-from webapp.core.now.marked import chain_of, load_index, next_five, press_index
+from webapp.core.now.marked import chain_of, load_index, next_five, press_index, ready_index
 from webapp.core.now.retime import Standing, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
@@ -147,7 +147,7 @@ def told(
     base = sample_at(walk.samples, load_at).base
     low, high = band(scene.plan, known, base)
     progress = base * known.factor
-    ready_at = chain[len(chain) - 1].start
+    ready_at = chain[ready_index(chain_of(scene.plan))].start
     supper = supper_of(scene, ready_at)
     off = off_best(progress, scene.best, known.sd)
     late_s = supper - scene.state.wanted

@@ -1,13 +1,15 @@
-"""The chain of a plan: its two steps that want a rise, its trays in the oven, its supper.
+"""The chain of a plan: its two steps that want a rise, its trays in the oven, its supper, what settles a step.
 
 Twin of static/js/now/marked.js: change both or neither.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from webapp.core.kinds import BAKE_KINDS, Place
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Seen, State, Taken
+from webapp.core.plan.state import Done, Seen, State, Taken
 from webapp.core.plan.steps import GRID_S, PlanStep
 
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
@@ -34,6 +36,14 @@ def load_index(chain: list[PlanStep]) -> int:
         if chain[i].kind == "load":
             return i
     return -1
+
+
+def ready_index(chain: list[PlanStep]) -> int:
+    """The step with which supper begins: the first that is eaten, the last of all where none is; -1 of no chain."""
+    for i in range(len(chain)):
+        if chain[i].kind == "serve":
+            return i
+    return len(chain) - 1
 
 
 def waited_for(step: PlanStep) -> bool:
@@ -113,3 +123,25 @@ def place_after(step: PlanStep, way: Taken | None, over_at: int | None) -> Place
     if way is None or way.proof == "" or step.place in ("oven", "none") or step.vessel != "tray" or step.mark is None:
         return step.place
     return step.place if over_at is not None and over_at < way.at else way.proof
+
+
+def is_settled(state: State, chain: list[PlanStep], i: int) -> bool:
+    """Is this step done, or one that comes after it? Whatever comes before that must have happened."""
+    if said_at(state.done, chain[i].step_id) != 0:
+        return True
+    return any(said_at(state.done, later.step_id) != 0 and overtakes(later, chain[i]) for later in chain[i + 1 :])
+
+
+def overtakes(later: PlanStep, step: PlanStep) -> bool:
+    """Does what is done later mean that this happened? A tray in the oven or on the table tells nothing of the next."""
+    if later.load == 0 or later.load >= step.load:
+        return True
+    return later.kind not in BAKE_KINDS and later.kind != "serve"
+
+
+def said_at(said: Sequence[Done], step_id: str) -> int:
+    """The instant said for this step, 0 when nothing was said."""
+    for one in said:
+        if one.step_id == step_id:
+            return one.at
+    return 0

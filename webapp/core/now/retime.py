@@ -13,7 +13,7 @@ from webapp.core.kinds import Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
-from webapp.core.now.marked import eat_at
+from webapp.core.now.marked import chain_of, eat_at, ready_index
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
@@ -41,7 +41,7 @@ def stand(plan: Plan, state: State, now: int) -> Standing:
     chain = time_chain(plan, state, now)
     timed = in_plan_order(plan, state, now, chain)
     walk = walk_along(plan, state, now, chain, oven_lit_at(plan, timed))
-    ready_at = plan.ready_at if len(chain) == 0 else chain[len(chain) - 1].start
+    ready_at = plan.ready_at if len(chain) == 0 else chain[ready_index(chain_of(plan))].start
     agreed = state.way.result if state.way is not None else ""
     eat = eat_at(ready_at, state.supper)
     return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at, eat, agreed)

@@ -71,6 +71,11 @@ class Loads:
         """Seconds from the first loading until the last load is lifted."""
         return self.last_shift * GRID_S + self.baking.lift_min * 60
 
+    @property
+    def served_s(self) -> int:
+        """Seconds from the first loading until the load that supper waits for is lifted: the last, or the first."""
+        return self.baking.lift_min * 60 if self.wanted.as_they_come else self.bake_s
+
     def _busy(self) -> list[Interval]:
         """Hands-on moments of all loads, seconds relative to the first loading; topping of the first is free."""
         out = []
@@ -98,9 +103,9 @@ class Loads:
 
     def _times(self) -> list[LoadTime]:
         """Every first loading that brings supper on time with somebody at home while the oven is on."""
-        bake_s = self.bake_s
-        latest = (self.wanted.supper - COOL_LEAST_S - bake_s) // GRID_S
-        earliest = -(-(self.supper_from - COOL_MOST_S - bake_s) // GRID_S)
+        bake_s, served_s = self.bake_s, self.served_s
+        latest = (self.wanted.supper - COOL_LEAST_S - served_s) // GRID_S
+        earliest = -(-(self.supper_from - COOL_MOST_S - served_s) // GRID_S)
         hands = self.slots.hands(self.baking.load_min)
         out = []
         for slot in range(max(earliest, self.slots.first), min(latest, self.slots.last) + 1):
@@ -111,9 +116,9 @@ class Loads:
                 continue
             if not all(self.slots.who(at + a, at + b) for a, b in self._work):
                 continue
-            ready = min(self.wanted.supper, at + bake_s + COOL_MOST_S)
+            ready = min(self.wanted.supper, at + served_s + COOL_MOST_S)
             early = POINTS["supper"] * ((self.wanted.supper - ready) // GRID_S)
-            out.append(LoadTime(slot, price + early + self._cool_points(ready - at - bake_s), ready))
+            out.append(LoadTime(slot, price + early + self._cool_points(ready - at - served_s), ready))
         return out
 
     def _cool_points(self, cool_s: int) -> int:

@@ -163,6 +163,7 @@ class Wanted:
     supper_from: int | None = None  # the earliest instant to eat; None = ten minutes before `supper`
     other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before), over the method's own
+    as_they_come: bool = False  # supper is when the first load can be eaten, not when all are there
     effort: Effort = field(default_factory=Effort, compare=False)  # how much looking the answer may cost
 
 

@@ -46,12 +46,12 @@ def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
     wanted, loads = laid_out.wanted, laid_out.loads
     if loads.times:
         return None
-    oven_s = wanted.baking.preheat_min * 60 + loads.bake_s
+    oven_s = wanted.baking.preheat_min * 60 + loads.served_s
     left = wanted.supper - wanted.now
     if left < oven_s + COOL_LEAST_S:
         return Hindrance("oven-too-long", needs_s=oven_s, left_s=left)
     until = wanted.supper - COOL_LEAST_S
-    return Hindrance("oven-alone", start=until - oven_s, end=until)
+    return Hindrance("oven-alone", start=until - oven_s, end=until + loads.bake_s - loads.served_s)
 
 
 def _too_soon(method: Method, wanted: Wanted) -> Hindrance | None:

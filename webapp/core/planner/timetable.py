@@ -110,11 +110,12 @@ class Timetable:
     # --- steps ----------------------------------------------------------------------------------------------------
 
     def _id(self, kind: str) -> str:
-        return f"{kind}-1" if self.loads.baking.loads > 1 and kind in ("press", "load") else kind
+        each = ("press", "load", "serve") if self.wanted.as_they_come else ("press", "load")
+        return f"{kind}-1" if self.loads.baking.loads > 1 and kind in each else kind
 
     def steps(self) -> tuple[TimedStep, ...]:
         """Every step by start; waits are told from the end of the chain step before."""
-        rows = [*self._moves(), *self._loads(), *self._sides(), self._serve()]
+        rows = [*self._moves(), *self._loads(), *self._sides(), *self._serve()]
         chain = sorted((s for s in rows if s.chain), key=lambda s: (s.start, s.end))
         told = list(_waits(_numbered(chain)))
         asked = dict(self.wanted.alarms)
@@ -182,15 +183,14 @@ class Timetable:
             tag, load = (f"-{j + 1}", j + 1) if baking.loads > 1 else ("", 0)
             at = (self.starts[-1] + j * loads.cycle) * GRID_S
             own = self.wanted.top_min * 60
-            top = beside.starts[0] if not j else at + loads.later_top[0]
-            top_s = own if not j else loads.later_top[1] - loads.later_top[0]
+            top, topped = (at + s for s in loads.later_top) if j else (beside.starts[0], beside.starts[0] + own)
             least, most = (pressed + wait * GRID_S for wait in (move.wait.least, move.wait.most))
             if own:
                 yield TimedStep(
-                    f"top{tag}", "top", top, top + top_s, "hands", self.chain.moves[-2].place, "tray",
-                    wait_least_s=least - top_s, wait_most_s=most, alarm_min=ALARM_MIN["top"], load=load,
+                    f"top{tag}", "top", top, topped, "hands", self.chain.moves[-2].place, "tray",
+                    wait_least_s=least - own, wait_most_s=most, alarm_min=ALARM_MIN["top"], load=load,
                 )  # fmt: skip
-                least, most = top + top_s, top + top_s + TOP_GAP_SLOTS * GRID_S
+                least, most = topped, topped + TOP_GAP_SLOTS * GRID_S
             yield TimedStep(
                 f"load{tag}", "load", at, at + baking.load_min * 60, "hands", "oven", "tray", wait_least_s=least,
                 wait_most_s=most, alarm_min=alarm, mark="load", load=load,
@@ -223,14 +223,16 @@ class Timetable:
                 offset_s=start - load, alarm_min=ALARM_MIN.get(side.kind, 0),
             )  # fmt: skip
 
-    def _serve(self) -> TimedStep:
-        baking = self.loads.baking
-        lifted = (self.starts[-1] + self.loads.last_shift) * GRID_S + baking.lift_min * 60
-        ready = self.load_time.ready_at
-        return TimedStep(
-            "serve", "serve", ready, ready, "hands", "none", "tray", wait_least_s=lifted + COOL_LEAST_S,
-            wait_most_s=lifted + COOL_MOST_S,
-        )  # fmt: skip
+    def _serve(self) -> Iterator[TimedStep]:
+        """When it is eaten: once, with the last load out, or each load so long after it came out as the first."""
+        loads, ready, each = self.loads, self.load_time.ready_at, self._id("serve") != "serve"
+        for j in range(loads.baking.loads if each else 1):
+            later = j * loads.cycle * GRID_S
+            lifted = self.starts[-1] * GRID_S + loads.served_s + later
+            yield TimedStep(
+                f"serve-{j + 1}" if each else "serve", "serve", ready + later, ready + later, "hands", "none", "tray",
+                wait_least_s=lifted + COOL_LEAST_S, wait_most_s=lifted + COOL_MOST_S, load=j + 1 if each else 0,
+            )  # fmt: skip
 
     # --- what it costs --------------------------------------------------------------------------------------------
 
@@ -250,7 +252,7 @@ class Timetable:
         yield Cost("slack", chain.moves[chain.meet].step.kind, late)
         yield Cost("early", chain.moves[chain.meet].step.kind, slack_points(slack, early) - late)
         yield Cost("ferment", chain.moves[0].step.kind, ferment_points(self.starts[chain.meet] - self.starts[0]))
-        yield Cost("supper", "serve", self.load_time.points)
+        yield Cost("supper", self._id("serve"), self.load_time.points)
         beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
         yield Cost("beside", "top", beside.points if beside else 0)
 

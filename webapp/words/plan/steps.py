@@ -155,6 +155,7 @@ class StepWords:
             "out_words": self._out_words(step),
             "cold_words": self._cold_words(step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
+            "after_words": topping_words(self._toppings_of(step), "after", self.unit),
             "oven_first": OVEN_FIRST if self._has_stops(step) else "",
             "lift_words": lift_words(self.plan.oven, self.setting, step.load),
         }
@@ -170,6 +171,10 @@ class StepWords:
         """Does the tray in the oven ask for a minute while this one is topped?"""
         others = (one for one in self.plan.steps if one.chain and one.load < step.load)
         return step.kind == "top" and any(step.start <= one.start < step.end for one in others)
+
+    def _all_together(self) -> bool:
+        """Are there several loads that are eaten at once?"""
+        return self.plan.oven.loads > 1 and [step.kind for step in self.plan.steps].count("serve") == 1
 
     def _dough_slots(self) -> dict[str, str]:
         heat, rise = self.made.heat_unit, self.plan.rise
@@ -215,8 +220,7 @@ class StepWords:
     def _top_slots(self) -> dict[str, str]:
         toppings = self.plan.toppings
         return {
-            "after_words": topping_words(toppings, "after", self.unit),
-            "reheat_words": REHEAT if self.plan.oven.loads > 1 else "",
+            "reheat_words": REHEAT if self._all_together() else "",
             "sauce_words": sauce_words(toppings, self.unit),
             "drain_words": drain_words(toppings),
             "cheese_words": fridge_words(toppings),

@@ -100,6 +100,8 @@ def change_told(change: Change, kitchen: Kitchen) -> str:
             return f"Another method: {change.name}"
         case "other-dough":
             return f"Take {change.name} instead: nothing in it needs the fridge"
+        case "as-they-come":
+            return f"Serve the trays as they come, the first at {clock(change.supper, kitchen.zone, kitchen.clock)}"
         case _:
             assert_never(change.kind)
 
