@@ -9,6 +9,7 @@ import pytest
 
 from tests.planning.test_full_plan import TRAY, plans, wish
 from webapp.core.now.journal import fold
+from webapp.core.now.marked import overtakes, ready_index
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
@@ -17,8 +18,10 @@ from webapp.core.plan.steps import PlanStep
 
 
 @cache
-def party(trays: int = 2) -> Plan:
-    return plans(wish(method_key="", supper_local="2026-11-26T20:00", pans=(replace(TRAY, count=trays),)))[0]
+def party(trays: int = 2, as_they_come: bool = False) -> Plan:
+    pans = (replace(TRAY, count=trays),)
+    asked = wish(method_key="", supper_local="2026-11-26T20:00", pans=pans, as_they_come=as_they_come)
+    return plans(asked)[0]
 
 
 def step(step_id: str) -> PlanStep:
@@ -38,12 +41,13 @@ def ticked_until(step_id: str) -> list[tuple[str, int]]:
     return [(one.step_id, one.end) for one in before]
 
 
-@pytest.mark.parametrize("trays", [2, 3])
-def test_a_party_is_timed_as_it_was_planned_before_anything_happens(trays: int) -> None:
-    plan = party(trays)
+@pytest.mark.parametrize(("trays", "as_they_come"), [(2, False), (3, False), (2, True), (3, True)])
+def test_a_party_is_timed_as_it_was_planned_before_anything_happens(trays: int, as_they_come: bool) -> None:
+    plan = party(trays, as_they_come)
     told = retime(plan, fold(plan, ()), plan.made_at)
     for planned, now in zip(plan.steps, told.steps, strict=True):
         assert (now.start, now.end, now.flag) == (planned.start, planned.end, ""), planned.step_id
+    assert (told.ready_at, told.late_s) == (plan.ready_at, 0)
 
 
 def test_a_tray_that_was_turned_round_does_not_take_the_topping_of_the_next_off_the_list() -> None:
@@ -77,3 +81,20 @@ def test_a_tray_is_not_loaded_before_its_own_topping_is_done_however_long_that_t
     assert told["top-2"].end == top.end + later
     assert told["lift-1"].start == lift.start, "heat does not wait"
     assert told["load-2"].start >= told["top-2"].end
+
+
+def test_supper_begins_with_the_first_tray_that_is_eaten_and_without_any_with_the_last_step() -> None:
+    plan = party()
+    chain = [one for one in plan.steps if one.chain]
+    assert chain[ready_index(chain)].kind == "serve"
+    eaten = [replace(chain[-1], step_id=f"serve-{n}", load=n) for n in (1, 2)]
+    assert ready_index([*chain[:3], *eaten]) == 3
+    assert ready_index(chain[:3]) == 2
+    assert ready_index([]) == -1
+
+
+def test_a_first_tray_on_the_table_does_not_settle_the_loading_of_the_second() -> None:
+    served, loaded = replace(step("serve"), load=1), step("load-2")
+    assert not overtakes(served, loaded)
+    assert overtakes(step("serve"), loaded), "eaten all together, everything has happened"
+    assert overtakes(loaded, served)
