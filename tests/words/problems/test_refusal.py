@@ -69,6 +69,7 @@ CHANGES: list[tuple[Change, str]] = [
     (Change("home-earlier", SUPPER, LIT, "Bo"), "Bo comes home by 17:03."),
     (Change("use-fridge", SUPPER, name="Cold in the fridge"), "Use the fridge: Cold in the fridge."),
     (Change("other-method", SUPPER, name="Express"), "Another method: Express."),
+    (Change("as-they-come", SUPPER), "Serve the trays as they come, the first at 18:15."),
     (Change("other-dough", SUPPER, name="Plain tray"), "Take Plain tray instead: nothing in it needs the fridge."),
 ]
 
