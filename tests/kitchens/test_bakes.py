@@ -18,6 +18,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.weights import OtherYeast
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
@@ -212,6 +213,26 @@ def test_the_book_says_what_was_different_from_the_last_bake_of_that_dough(store
     (latest, between, earliest), _ = baking_book.book(store, kitchen_id, at(22))
     assert latest.different == (("Yeast", "0.12 % instant", "0.2 % instant"),)
     assert between.different == earliest.different == ()
+
+
+def test_the_book_names_the_yeast_that_was_weighed_and_not_the_one_that_was_planned(
+    store: Store, kitchen_id: str
+) -> None:
+    """By hand: 0.12 % instant is 0.12 / 0.33 = 0.36 % fresh (Hamelman, Bread)."""
+    first = replace(sample_plan("first"), supper=at(19, 30) - 86400 * 3)
+    fresh = tuple(
+        replace(line, name="Fresh yeast", percent=line.percent / 0.33) if line.kind == "yeast" else line
+        for line in first.lines
+    )
+    second = replace(sample_plan("second"), other_yeasts=(OtherYeast("fresh", fresh),))
+    for plan in (first, second):
+        a_bake(store, kitchen_id, plan)
+    switched = event("second", "yeast", at(8), yeast="fresh")
+    bakes.add_to_journal(store, at(8), kitchen_id, "second", [switched])
+    (latest, _), _ = baking_book.book(store, kitchen_id, at(22))
+    assert latest.different == (("Yeast", "0.12 % instant", "0.36 % fresh"),)
+    assert latest.plan.yeast_kind == "fresh"
+    assert next(line.name for line in latest.plan.lines if line.kind == "yeast") == "Fresh yeast"
 
 
 # --- phones -------------------------------------------------------------------------------------------------------

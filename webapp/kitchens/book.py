@@ -17,6 +17,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
+from webapp.core.scale.other_yeast import as_weighed
 from webapp.data import trouble as trouble_data
 from webapp.forms.choices import yeast_word
 from webapp.kitchens import bakes, sample_glass
@@ -135,7 +136,7 @@ def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, plan, outcome, state.notes, signs, ())
+    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, ())
 
 
 def _against_last(one: BookEntry, earlier: Sequence[BookEntry]) -> tuple[tuple[str, str, str], ...]:

@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given
 
 from tests.core.scale.doughs import FINE, PLAIN
+from tests.samples import sample_plan
 from tests.strategies import between, formulas, kitchens
 from webapp.core.formula.ingredients import Formula, Preferment
 from webapp.core.kinds import YEAST_KINDS, YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan.weights import WeighLine
-from webapp.core.scale.other_yeast import other_yeasts
+from webapp.core.plan.weights import OtherYeast, WeighLine
+from webapp.core.scale.other_yeast import as_weighed, other_yeasts
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
 
@@ -61,3 +62,15 @@ def test_a_preferment_is_made_with_the_same_other_yeast() -> None:
     by_part = {line.part: line.grams for line in found if line.kind == "yeast"}
     assert by_part["poolish"] == pytest.approx(0.3 / 0.33)  # a tenth of a percent of 300 g
     assert by_part["dough"] == pytest.approx((5.0 - 0.3) / 0.33)
+
+
+def test_a_plan_with_the_yeast_that_was_weighed_tells_its_percent_with_the_preferments_share() -> None:
+    """A poolish with a tenth of a percent of its 300 g of flour, all yeast being half a percent of 1000 g (0.5 / 0.33)."""
+    ahead = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
+    others = tuple(OtherYeast(kind, lines) for kind, lines in _lists(ahead, 1725.0, FINE).items() if kind != "instant")
+    plan = replace(sample_plan("b"), other_yeasts=others)
+    fresh = as_weighed(plan, "fresh")
+    assert fresh.yeast_kind == "fresh"
+    assert fresh.yeast_percent == pytest.approx(0.5 / 0.33)
+    assert fresh.rise == plan.rise, "each kind is worth the same"
+    assert as_weighed(plan, "") == as_weighed(plan, "a kind of a newer phone") == plan

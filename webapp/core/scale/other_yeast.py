@@ -13,6 +13,7 @@ from webapp.core.formula.formula import flour_g, with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kinds import YEAST_KINDS
 from webapp.core.kitchen import Kitchen
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.weights import OtherYeast, WeighLine
 from webapp.core.scale.measures import Measure
 from webapp.core.scale.weighing import weigh_out
@@ -40,3 +41,15 @@ def _kept(lines: tuple[WeighLine, ...], before: Mapping[tuple[str, str], WeighLi
     for line in lines:
         old = before.get((line.part, line.key))
         yield line if old is None or line.kind in FOLLOW else replace(line, weigh_g=old.weigh_g)
+
+
+def as_weighed(plan: Plan, kind: str) -> Plan:
+    """The plan with the list that was weighed out at the bench, by the journal's `yeast`; as it is for any other word.
+
+    Its yeast is told in percent of the kind that went in; the rise does not change, for each kind is worth the same.
+    """
+    for one in plan.other_yeasts:
+        if one.kind == kind:
+            percent = sum(line.percent for line in one.lines if line.kind == "yeast")
+            return replace(plan, yeast_kind=one.kind, yeast_percent=percent, lines=one.lines)
+    return plan

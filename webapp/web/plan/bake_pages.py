@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.scale.other_yeast import as_weighed
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning.tonight import ShownDay, day_of
@@ -116,7 +117,7 @@ def _shown(held: bakes.Bake) -> bakes.Bake:
 
 def _standing(standing: bakes.FollowedBake) -> dict[str, Any]:
     return {
-        "plan": spoken(standing.plan),
+        "plan": spoken(as_weighed(standing.plan, standing.state.yeast)),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,
