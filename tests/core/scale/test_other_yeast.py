@@ -65,7 +65,7 @@ def test_a_preferment_is_made_with_the_same_other_yeast() -> None:
 
 
 def test_a_plan_with_the_yeast_that_was_weighed_tells_its_percent_with_the_preferments_share() -> None:
-    """A poolish with a tenth of a percent of its 300 g of flour, all yeast being half a percent of 1000 g (0.5 / 0.33)."""
+    """A poolish with a tenth of a percent of its 300 g of flour; all yeast is half a percent of 1000 g (0.5 / 0.33)."""
     ahead = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
     others = tuple(OtherYeast(kind, lines) for kind, lines in _lists(ahead, 1725.0, FINE).items() if kind != "instant")
     plan = replace(sample_plan("b"), other_yeasts=others)
