@@ -21,6 +21,7 @@ from webapp.core.kitchen import Oven
 from webapp.core.plan.event import Event
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.trade import Worse
 
 SCHEMA = 1
 
@@ -69,9 +70,12 @@ def bundle(plan: Plan, events: Iterable[Event], served_at: int) -> dict[str, Any
 
 
 def _as_today(cls: type[Any], data: Mapping[str, Any]) -> Mapping[str, Any]:
-    """What an older version wrote, by today's names: an oven's function was a fan that was on or not."""
+    """What an older version wrote, by today's names: an oven's function was a fan that was on or not, and what a task
+    at the side costs was called beside. What plans of before facts only said: `words/stored_plans.py`."""
     if cls in (Oven, OvenPlan) and "function" not in data and isinstance(data.get("fan"), bool):
         return {**data, "function": "fan" if data["fan"] else "still"}
+    if cls is Worse and data.get("key") == "beside":
+        return {**data, "key": "side-task"}
     return data
 
 

@@ -349,14 +349,14 @@ class Model:
         gap = day.moves[-1] - math.ceil(wanted.top_min / 5) - day.top
         if not 0 <= gap <= 4:
             return None
-        parts += [share_of_way(gap, 0, 0, 4, POINTS["beside"]), price(wanted, day.top, wanted.top_min)]
+        parts += [share_of_way(gap, 0, 0, 4, POINTS["side-task"]), price(wanted, day.top, wanted.top_min)]
         for side, slot in zip(wanted.sides, day.sides, strict=True):
             before = day.moves[-1] - slot
             first, best, last = (math.ceil(m / 5) for m in (side.first_min, side.best_min, side.last_min))
             if not last <= before <= first:
                 return None
             parts += [
-                share_of_way(-before, -first, -best, -last, POINTS["beside"]),
+                share_of_way(-before, -first, -best, -last, POINTS["side-task"]),
                 price(wanted, slot, side.hands_min),
             ]
         return None if None in parts else total + sum(p for p in parts if p is not None)

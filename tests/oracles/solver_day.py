@@ -304,10 +304,10 @@ class SolverDay:
         for action in wanted.baking.actions:
             self._takes(load, action.hands_min, action.minute)
         top = math.ceil(wanted.top_min / MINUTES)
-        self._task(wanted.top_min, [(-g, share_of_way(g, 0, 0, 4, POINTS["beside"])) for g in range(5)], top)
+        self._task(wanted.top_min, [(-g, share_of_way(g, 0, 0, 4, POINTS["side-task"])) for g in range(5)], top)
         for side in wanted.sides:
             first, best, last = (math.ceil(m / MINUTES) for m in (side.first_min, side.best_min, side.last_min))
-            rows = [(-b, share_of_way(-b, -first, -best, -last, POINTS["beside"])) for b in range(last, first + 1)]
+            rows = [(-b, share_of_way(-b, -first, -best, -last, POINTS["side-task"])) for b in range(last, first + 1)]
             self._task(side.hands_min, rows, 0)
 
     def _task(self, minutes: int, rows: list[Row], long: int) -> None:

@@ -22,6 +22,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.trade import Worse
 from webapp.data.toppings import topping_sets
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish as wish_form
@@ -191,3 +192,8 @@ def test_the_ways_out_of_a_refusal_from_then_can_still_be_sent() -> None:
     assert ways
     assert all(wish_form.typed_again(wish, Kitchen(zone="Europe/Lisbon"))["supper"] for wish in ways)
     assert set(topping_sets()) >= {wish.toppings_key for wish in ways if wish.toppings_key}
+
+
+def test_a_cost_that_was_called_beside_is_that_of_a_task_at_the_side() -> None:
+    """As plans of before the cost was renamed hold it."""
+    assert from_plain(Worse, {"key": "beside", "this": 0, "first": 0}).key == "side-task"

@@ -84,7 +84,7 @@ def _case(data: object, journal: object, at: int | None, path: str) -> Options:
     now = instant_of(case["at"], f"{path}at") if "at" in case else at
     if now is None:
         raise refused(f"{path}at", "When it is now is not said.", "Give --at, or `at` in the case.")
-    return told(plan, events, now)
+    return followed(plan, events, now)
 
 
 def _event(row: object, number: int, plan: Plan, path: str) -> Event:
@@ -95,7 +95,7 @@ def _event(row: object, number: int, plan: Plan, path: str) -> Event:
     return from_plain(Event, {**known, **one, "at": at}, path)
 
 
-def told(plan: Plan, events: list[Event], now: int) -> Options:
+def followed(plan: Plan, events: list[Event], now: int) -> Options:
     """What the phone says of this bake at that instant, as plain values with units in their keys."""
     state = fold(plan, events)
     here = retime(plan, state, now)

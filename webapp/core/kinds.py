@@ -139,7 +139,18 @@ CautionWhen = Literal[
 
 # The planner's answers. What an offer costs is told by rows of `planner/cost.py`; why a day does not fit, by these.
 CostKey = Literal[
-    "wait", "proof", "slack", "early", "unseen", "leaving", "coming", "visit", "left-out", "beside", "supper", "ferment"
+    "wait",
+    "proof",
+    "slack",
+    "early",
+    "unseen",
+    "leaving",
+    "coming",
+    "visit",
+    "left-out",
+    "side-task",
+    "supper",
+    "ferment",
 ]
 HindranceKind = Literal[
     "no-preferment",  # the formula has none

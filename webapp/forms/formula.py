@@ -28,7 +28,7 @@ LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
 NONE = "none"
 USUAL_FLOUR_G = 500.0  # what a formula in percent is shown for
 _GRAMS_PER = {"grams": 1.0, "oz": G_PER_OZ}
-_PLACES = 4  # of an amount: what a person types comes back as typed
+_DECIMALS = 4  # of an amount: what a person types comes back as typed
 _MOST_NOTE = 400
 
 
@@ -99,7 +99,7 @@ def typed_formula(formula: Formula, kitchen: Kitchen | None = None) -> dict[str,
         "style": formula.style,
         "unit": unit,
         "yeast_kind": formula.yeast_kind,
-        "yeast": number_text(formula.yeast_percent * per, _PLACES),
+        "yeast": number_text(formula.yeast_percent * per, _DECIMALS),
         "loading_low": number_text(formula.loading_low),
         "loading": number_text(formula.loading),
         "loading_high": number_text(formula.loading_high),
@@ -114,7 +114,7 @@ def typed_formula(formula: Formula, kitchen: Kitchen | None = None) -> dict[str,
         typed |= {
             f"{place}-name": one.name,
             f"{place}-kind": one.kind,
-            f"{place}-amount": number_text(one.percent * per, _PLACES),
+            f"{place}-amount": number_text(one.percent * per, _DECIMALS),
             f"{place}-water": number_text(100 * one.water_share, 1) if one.water_share else "",
             f"{place}-whole": number_text(100 * one.whole_share, 1) if one.whole_share else "",
             f"{place}-allergens": ", ".join(one.allergens) or NONE,
@@ -128,9 +128,9 @@ def _typed_preferment(pre: Preferment | None, unit: str, per: float) -> dict[str
     share = 1.0 if unit == "percent" else pre.flour_percent * per / 100.0  # one percent of its own flour
     return {
         "pre_style": pre.style,
-        "pre_flour": number_text(pre.flour_percent * per, _PLACES),
-        "pre_water": number_text(pre.hydration_percent * share, _PLACES),
-        "pre_yeast": number_text(pre.yeast_percent * share, _PLACES),
+        "pre_flour": number_text(pre.flour_percent * per, _DECIMALS),
+        "pre_water": number_text(pre.hydration_percent * share, _DECIMALS),
+        "pre_yeast": number_text(pre.yeast_percent * share, _DECIMALS),
     }
 
 

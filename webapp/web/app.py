@@ -31,7 +31,7 @@ from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
 from webapp.web.plan import bake_pages, form, home, week, what_if
-from webapp.web.reminders import calendar, page, push, told, unchanged_feed
+from webapp.web.reminders import calendar, elsewhere, page, push, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
 _FAMILIES = (
@@ -120,7 +120,7 @@ def create_app(
     errors.install(app)
     filters.register(app)
     reminder_tools.install(app, settings)
-    told.register(app)
+    elsewhere.register(app)
     unchanged_feed.install(app)
     for family in _FAMILIES:
         app.register_blueprint(family)

@@ -12,7 +12,7 @@ export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
 export { drawBaking, drawHot } from "../step/baking.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask.js";
-export { drawAlsoDue } from "../step/beside.js";
+export { drawAlsoDue } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
 export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";

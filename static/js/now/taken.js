@@ -3,7 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-const RESTING_PLACES = ["bench", "fridge", "warm"];
+export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
 export function textOf(event, key) {
   const value = event.data[key];

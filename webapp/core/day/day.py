@@ -20,7 +20,7 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan.rise import RoomSpan
 
 # Files beside the zones that are no place's time, or count leap seconds: no browser knows them by these names.
-_NO_PLACES = frozenset({"Factory", "localtime", "posixrules"})
+_NO_ZONES = frozenset({"Factory", "localtime", "posixrules"})
 _OTHER_CLOCKS = ("right/", "posix/")
 MOST_DAYS = 60  # a horizon past this is a slip of the pen
 PLANS_S = 14 * 86400  # how far ahead anything can be planned
@@ -33,7 +33,7 @@ NIGHT_MIN = 3 * 60  # 03:00: who waits past it has waited overnight
 def zone_of(name: str, field: str = "zone") -> ZoneInfo:
     """The zone of that IANA name; PlanError at `field` when there is none."""
     try:
-        if name in _NO_PLACES or name.startswith(_OTHER_CLOCKS):
+        if name in _NO_ZONES or name.startswith(_OTHER_CLOCKS):
             raise ZoneInfoNotFoundError(name)
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

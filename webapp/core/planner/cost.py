@@ -35,7 +35,7 @@ WEIGHTS: tuple[Weight, ...] = (
     Weight("coming", 150),  # a hands-on step that reaches into the first ten minutes at home
     Weight("visit", 8),  # each visit to the kitchen (a hands-on step more than 15 min after the last)
     Weight("left-out", 14),  # an optional fold left out
-    Weight("beside", 20),  # a task beside the dough at the end of its range; 0 at its best
+    Weight("side-task", 20),  # a task beside the dough at the end of its range; 0 at its best
     Weight("supper", 2),  # each 5 min that supper is early
     Weight("ferment", 1),  # each full hour that the first mixing to the end of the long wait falls short of 24 h
 )  # fmt: skip

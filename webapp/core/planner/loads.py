@@ -160,13 +160,14 @@ class Loads:
         """For topping and each side task every start that the hands allow: (points, instant)."""
         top = _slots(self.wanted.top_min)
         gaps = [
-            (slot - top - gap, off_best(gap, 0, 0, TOP_GAP_SLOTS, POINTS["beside"])) for gap in range(TOP_GAP_SLOTS + 1)
+            (slot - top - gap, off_best(gap, 0, 0, TOP_GAP_SLOTS, POINTS["side-task"]))
+            for gap in range(TOP_GAP_SLOTS + 1)
         ]
         rows = [self._priced(gaps, self.wanted.top_min) if self.wanted.top_min else [(0, slot * GRID_S)]]
         for side in self.wanted.sides:
             first, best, last = (_slots(m) for m in (side.first_min, side.best_min, side.last_min))
             starts = [
-                (slot - before, off_best(-before, -first, -best, -last, POINTS["beside"]))
+                (slot - before, off_best(-before, -first, -best, -last, POINTS["side-task"]))
                 for before in range(first, last - 1, -1)
             ]
             rows.append(self._priced(starts, side.hands_min))

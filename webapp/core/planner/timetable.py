@@ -254,7 +254,7 @@ class Timetable:
         yield Cost("ferment", chain.moves[0].step.kind, ferment_points(self.starts[chain.meet] - self.starts[0]))
         yield Cost("supper", self._id("serve"), self.load_time.points)
         beside = self.loads.beside(self.starts[-1], self.search.taken(self.starts))
-        yield Cost("beside", "top", beside.points if beside else 0)
+        yield Cost("side-task", "top", beside.points if beside else 0)
 
     def _move_costs(self) -> Iterator[Cost]:
         chain = self.chain

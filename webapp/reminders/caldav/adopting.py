@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from webapp.reminders.caldav.at_address import There, body_of, read_back, remember, settled, url_of
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.finding import address_of, names_between
 from webapp.reminders.caldav.merge import as_it_came, called_back, is_of, merge, was_called_off, writer_of
-from webapp.reminders.caldav.standing import There, body_of, read_back, remember, settled, url_of
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow

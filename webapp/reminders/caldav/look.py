@@ -10,10 +10,10 @@ import logging
 from dataclasses import replace
 
 from webapp.reminders.caldav.account import Tools, signed_in
+from webapp.reminders.caldav.at_address import found_elsewhere, what_stands
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.finding import tag_of
-from webapp.reminders.caldav.standing import found_elsewhere, what_stands
 from webapp.reminders.caldav.update import asked_of, moved_to
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry

@@ -13,8 +13,8 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.at_address import body_of, read_back, remember, url_of
 from webapp.reminders.caldav.client import ChangedError
-from webapp.reminders.caldav.standing import body_of, read_back, remember, url_of
 from webapp.reminders.caldav.taking_out import take_out
 from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back
 from webapp.reminders.events import draw, entries, ring_soon

@@ -7,10 +7,10 @@ from functools import partial
 
 from webapp.reminders.caldav.adopting import is_our_writing
 from webapp.reminders.caldav.alarms import rings_after, silenced
+from webapp.reminders.caldav.at_address import There, found_elsewhere, settled
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own, writer_of
-from webapp.reminders.caldav.standing import There, found_elsewhere, settled
 from webapp.store.calendars import PostedRow
 
 PUT_OFF_S = (

@@ -14,10 +14,10 @@ from functools import partial
 from webapp.core.kinds import HandsOff
 from webapp.reminders.caldav.adopting import post_new, seek, stand_already
 from webapp.reminders.caldav.alarms import rings, without_alarms
+from webapp.reminders.caldav.at_address import There, body_of, found_elsewhere, read_back, remember, settled
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.merge import merge, start_of
-from webapp.reminders.caldav.standing import There, body_of, found_elsewhere, read_back, remember, settled
 from webapp.reminders.caldav.taking_out import clear, is_to_come, take_out_second
 from webapp.reminders.ics import Entry
 from webapp.reminders.wire import CalendarError

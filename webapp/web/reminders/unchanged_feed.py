@@ -37,10 +37,11 @@ def feed_headers(found: Feed) -> list[tuple[str, str]]:
 
 def install(app: Flask) -> None:
     """Put the hatch in front of the app; the world and the tools for reminders are in it already."""
-    app.wsgi_app = FeedHatch(app.wsgi_app, app.extensions["suppertide"], app.extensions["suppertide-ringing"].feeds)  # type: ignore[method-assign]
+    kept = app.extensions["suppertide-ringing"].feeds
+    app.wsgi_app = UnchangedFeeds(app.wsgi_app, app.extensions["suppertide"], kept)  # type: ignore[method-assign]
 
 
-class FeedHatch:
+class UnchangedFeeds:
     """WSGI in front of the app."""
 
     def __init__(self, app: WSGIApplication, here: World, feeds: KeptFeeds) -> None:

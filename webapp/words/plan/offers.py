@@ -22,7 +22,7 @@ WHY: dict[CostKey, str] = {
     "coming": "There is work as soon as you come in.",
     "visit": "It calls you to the kitchen more often.",
     "left-out": "The dough is folded less, so the crumb is less even.",
-    "beside": "Sauce or cheese cannot be seen to at their best time.",
+    "side-task": "Sauce or cheese cannot be seen to at their best time.",
     "supper": "It is ready some time before supper.",
     "ferment": "It ferments for less long, which costs flavour.",
 }
