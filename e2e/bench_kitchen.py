@@ -28,17 +28,19 @@ RETIME = """async (id) => {
   const { retime } = await import("/static/js/now/retime.js");
   const { ways } = await import("/static/js/now/ways.js");
   const ask = await fetch(`/api/bakes/${id}/bundle`);
-  const { plan, events } = await ask.json();
+  const { plan } = await ask.json();
   const now = Math.floor(Date.now() / 1000);
-  const when = { at: now, logged_at: now };
-  const late = { event_id: "f".repeat(32), bake_id: id, ...when, kind: "later", data: { until: plan.supper } };
+  const said = (kind, at, data) => ({ event_id: kind.padEnd(32, "0"), bake_id: id, at, logged_at: at, kind, data });
+  const events = [said("done", plan.steps[0].end, { step_id: plan.steps[0].step_id })]; // a dough that is there
+  const seen = said("glass", now, { times: 1.6 });
   const time = (what) => { const from = performance.now(); what(); return performance.now() - from; };
   const first = time(() => retime(plan, fold(plan, events), now));
   const again = () => time(() => retime(plan, fold(plan, events), now));
   const many = Array.from({ length: 30 }, again).sort((a, b) => a - b);
-  const fromHere = time(() => ways(plan, fold(plan, [...events, late]), now));
+  let found = [];
+  const fromHere = time(() => { found = ways(plan, fold(plan, [...events, seen]), now); });
   const loop = time(() => { let sum = 0; for (let i = 0; i < 1e6; i += 1) { sum += i / 3; } return sum; });
-  return { first, median: many[15], worst: many[29], ways: fromHere, loop };
+  return { first, median: many[15], worst: many[29], ways: fromHere, many: found.length, loop };
 }"""
 STARTED = """() => new Promise((done) => {
   const look = () => {
@@ -85,7 +87,7 @@ def main() -> None:
             page.goto(f"{server.url}/health")
             found = page.evaluate(RETIME, plan.bake_id)
             print(f"re-time 72 h at {SLOW}x: first {found['first']:.1f} ms, median {found['median']:.1f} ms, worst "
-                  f"{found['worst']:.1f} ms (budget 16); all ways {found['ways']:.0f} ms; a million divisions "
+                  f"{found['worst']:.1f} ms (budget 16); {found['many']} ways {found['ways']:.0f} ms; a million divisions "
                   f"{found['loop']:.1f} ms")  # fmt: skip
             page.close()
             server.kill()

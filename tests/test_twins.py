@@ -21,6 +21,7 @@ PYTHON_ONLY = {
 }
 SCRIPT_ONLY = {
     ("chain", "timed_of"),  # the record RetimedStep, made by its class in Python
+    ("futures", "same"),  # two choices, compared by their class in Python
 }
 
 

@@ -9,7 +9,7 @@ import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
   const chain = timed.map((one) => one.step);
-  const walk = { now, samples: [], waiting: timed.map(() => null), dough: null, here: null };
+  const walk = { now, every: true, samples: [], waiting: timed.map(() => null), dough: null, here: null };
   const mixing = mixingIndex(plan, chain);
   if (mixing < 0) {
     begin(walk, mixedDough(plan, state, plan.rise.mixed_at, lit_at));
@@ -63,7 +63,9 @@ function advance(walk, dough, until) {
       walk.here = { ...dough };
     }
     goOn(dough, dough.at < walk.now && walk.now < until ? walk.now : until);
-    walk.samples.push(sampleOf(dough));
+    if (walk.every || dough.at >= until) {
+      walk.samples.push(sampleOf(dough));
+    }
   }
 }
 

@@ -29,7 +29,7 @@ export function sceneOf(plan, state, now) {
   }
   const pressed = press < 0 || stands.chain[press].status !== "open";
   const on_time = chain[load].start + state.wanted - plan.supper;
-  return { plan, state, now, stands, here, press: pressed ? -1 : press, load, on_time, best: mark.best };
+  return { plan, state, now, stands, here, press: pressed ? -1 : press, load, on_time, best: mark.best, tries: [] };
 }
 
 export function asItStands(scene) {
@@ -48,11 +48,20 @@ export function tried(scene, kind, choice) {
     return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed);
   }
   const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice), scene.now));
+  const before = scene.tries.find(([known]) => same(known, asked));
+  if (before !== undefined) {
+    return before[1];
+  }
   const state = withChoice(scene, asked);
   const chain = timeChain(scene.plan, state, scene.now);
   const timed = inPlanOrder(scene.plan, state, scene.now, chain);
-  return told(scene, kind, asked, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
+  const one = told(scene, kind, asked, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
+  scene.tries.push([asked, one]);
+  return one;
 }
+
+const DECIDED = ["load_at", "press_at", "place", "proof", "out_at"];
+const same = (a, b) => DECIDED.every((key) => a[key] === b[key]);
 
 function asTimed(scene, choice, chain) {
   const press_at = scene.press >= 0 ? chain[scene.press].start : 0;
@@ -89,7 +98,7 @@ export function givenUp(scene) {
 function walkOn(scene, state, chain, lit_at) {
   const dough = { ...scene.here, state, lit_at };
   followJournal(dough);
-  const walk = { now: scene.now, samples: [], waiting: chain.map(() => null), dough, here: dough };
+  const walk = { now: scene.now, every: false, samples: [], waiting: chain.map(() => null), dough, here: dough };
   walk.samples.push(sampleAt(scene.stands.walk.samples, scene.now));
   for (let i = 0; i <= scene.load; i += 1) {
     if (chain[i].end > scene.now) {

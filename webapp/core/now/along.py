@@ -38,6 +38,7 @@ class Walk:
     waiting: list[Dough | None]  # of each chain step: the dough as its action begins, were it left there
     dough: Dough | None = None  # None until it is mixed
     here: Dough | None = None  # the dough at `now`; None when it is not mixed by then
+    every: bool = True  # a sample at each minute or stride; else where a step begins and ends, which a way needs alone
 
 
 def walk_along(plan: Plan, state: State, now: int, timed: list[Timed], lit_at: int) -> Walk:
@@ -96,7 +97,8 @@ def advance(walk: Walk, dough: Dough, until: int) -> None:
         if walk.here is None and dough.at == walk.now:
             walk.here = replace(dough)
         go_on(dough, walk.now if dough.at < walk.now < until else until)
-        walk.samples.append(sample_of(dough))
+        if walk.every or dough.at >= until:
+            walk.samples.append(sample_of(dough))
 
 
 def sample_of(dough: Dough) -> Sample:

@@ -8,7 +8,7 @@ it is taken.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from webapp.core.kinds import WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
@@ -40,6 +40,7 @@ class Scene:
     load: int
     on_time: int  # when to load for the supper that was wished for
     best: float  # progress best at loading
+    tries: list[tuple[Choice, Tried]] = field(default_factory=list)  # what was worked out already: the search comes back
 
 
 @dataclass(frozen=True)
@@ -85,10 +86,15 @@ def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     if kind == "as-planned":
         return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed)
     asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice), scene.now))
+    for known, one in scene.tries:
+        if known == asked:
+            return one
     state = with_choice(scene, asked)
     chain = time_chain(scene.plan, state, scene.now)
     timed = in_plan_order(scene.plan, state, scene.now, chain)
-    return told(scene, kind, asked, chain, walk_on(scene, state, chain, oven_lit_at(scene.plan, timed)), timed)
+    one = told(scene, kind, asked, chain, walk_on(scene, state, chain, oven_lit_at(scene.plan, timed)), timed)
+    scene.tries.append((asked, one))
+    return one
 
 
 def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
@@ -130,7 +136,7 @@ def walk_on(scene: Scene, state: State, chain: list[Timed], lit_at: int) -> Walk
     """The dough from here on along these times, as far as loading."""
     dough = replace(scene.here, state=state, lit_at=lit_at)
     follow_journal(dough)
-    walk = Walk(scene.now, [], [None for _ in chain], dough, dough)
+    walk = Walk(scene.now, [], [None for _ in chain], dough, dough, every=False)
     walk.samples.append(sample_at(scene.stands.walk.samples, scene.now))
     for i in range(scene.load + 1):
         if chain[i].end > scene.now:
