@@ -87,8 +87,8 @@ def main() -> None:
             page.goto(f"{server.url}/health")
             found = page.evaluate(RETIME, plan.bake_id)
             print(f"re-time 72 h at {SLOW}x: first {found['first']:.1f} ms, median {found['median']:.1f} ms, worst "
-                  f"{found['worst']:.1f} ms (budget 16); {found['many']} ways {found['ways']:.0f} ms; a million divisions "
-                  f"{found['loop']:.1f} ms")  # fmt: skip
+                  f"{found['worst']:.1f} ms (budget 16); {found['many']} ways {found['ways']:.0f} ms; a million "
+                  f"divisions {found['loop']:.1f} ms")  # fmt: skip
             page.close()
             server.kill()
             drawn, painted, empty = [], [], []

@@ -40,7 +40,7 @@ class Scene:
     load: int
     on_time: int  # when to load for the supper that was wished for
     best: float  # progress best at loading
-    tries: list[tuple[Choice, Tried]] = field(default_factory=list)  # what was worked out already: the search comes back
+    tries: list[tuple[Choice, Tried]] = field(default_factory=list)  # what is worked out already: the search comes back
 
 
 @dataclass(frozen=True)
