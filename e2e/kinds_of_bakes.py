@@ -5,6 +5,7 @@ from __future__ import annotations
 import secrets
 import time
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 
@@ -41,15 +42,29 @@ def supper_ahead() -> str:
 
 def heights(browser: Browser, server: Server, baking: Baking) -> Iterator[tuple[str, str, int]]:
     """(method, state, CSS pixels of the bake's page on a phone) of each way to bake it, in each of the states."""
+    with _phone(browser, server, baking) as (page, kitchen_id):
+        for plan in ways(server, kitchen_id, baking):
+            for state in STATES:
+                become(server, kitchen_id, plan, state)
+                yield plan.trade.method, state, height(page, server, plan)
+
+
+@contextmanager
+def a_bake(browser: Browser, server: Server, baking: Baking) -> Iterator[Page]:
+    """The page of the first way to bake it."""
+    with _phone(browser, server, baking) as (page, kitchen_id):
+        height(page, server, next(ways(server, kitchen_id, baking)))
+        yield page
+
+
+@contextmanager
+def _phone(browser: Browser, server: Server, baking: Baking) -> Iterator[tuple[Page, str]]:
+    """A phone in a kitchen of its own, and that kitchen's id."""
     key = secrets.token_urlsafe(32)
     kitchen_id = server.kitchen(key, baking.kitchen)
     context = browser.new_context(viewport=PHONE, service_workers="block")  # type: ignore[arg-type]
     context.add_cookies([{"name": "suppertide", "value": key, "url": server.url}])
-    page = context.new_page()
-    for plan in ways(server, kitchen_id, baking):
-        for state in STATES:
-            become(server, kitchen_id, plan, state)
-            yield plan.trade.method, state, height(page, server, plan)
+    yield context.new_page(), kitchen_id
     context.close()
 
 

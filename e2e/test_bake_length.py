@@ -8,9 +8,19 @@ import pytest
 from playwright.sync_api import Browser
 
 from e2e.conftest import PHONE
-from e2e.kinds_of_bakes import STATES, Baking, heights
+from e2e.kinds_of_bakes import STATES, Baking, a_bake, heights
 from e2e.server import Server
+from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
+
+# Where the letters of a step's time end beyond the place where its name begins.
+RUNS_INTO = """() => [...document.querySelectorAll("#steps .step-row:not(.step-row--wait)")].map((row) => {
+  const range = document.createRange();
+  range.selectNodeContents(row.querySelector(".step-row__time"));
+  const name = row.querySelector(".step-row__what > span");
+  const over = range.getBoundingClientRect().right - name.getBoundingClientRect().left;
+  return name.offsetParent && over > 0 ? row.innerText : "";
+}).filter(Boolean)"""
 
 PLAIN = Kitchen(zone="UTC")
 DRY = replace(PLAIN, yeast_kind="active-dry")  # woken, and of so little a yeast water is made
@@ -22,9 +32,10 @@ OUNCES = replace(PLAIN, mass_unit="oz", heat_unit="F", clock="12")
     [
         Baking(DRY, "part-whole-tray"),  # the longest list of what is weighed, with and without a part made ahead
         Baking(PLAIN, "bench-tray", trays=2),  # two loads, the cold way the longest of them
-        Baking(OUNCES, "milk-round"),  # a rich dough, and every amount twice
+        Baking(PLAIN, "milk-round"),  # a rich dough
+        Baking(OUNCES, "part-whole-tray", trays=2),  # every amount twice, times that take more room
     ],
-    ids=lambda one: f"{one.formula_key}-{one.trays}",
+    ids=lambda one: f"{one.formula_key}-{one.trays}-{one.kitchen.mass_unit}",
 )
 def test_no_bake_is_longer_than_three_screens_of_a_phone(
     browser: Browser, shared_server: Server, baking: Baking
@@ -32,3 +43,9 @@ def test_no_bake_is_longer_than_three_screens_of_a_phone(
     seen = list(heights(browser, shared_server, baking))
     assert {state for _, state, _ in seen} == set(STATES)
     assert [one for one in seen if one[2] > 3 * PHONE["height"]] == []
+
+
+@pytest.mark.parametrize("clock", ["12", "24"])
+def test_no_time_of_a_step_runs_into_its_name(browser: Browser, shared_server: Server, clock: ClockStyle) -> None:
+    with a_bake(browser, shared_server, Baking(replace(PLAIN, clock=clock), "bench-tray")) as page:
+        assert page.evaluate(RUNS_INTO) == []

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import time
 from collections.abc import Callable
 
 from playwright.sync_api import Page, expect
@@ -99,3 +100,22 @@ def test_a_bake_forgotten_for_a_year_opens_at_once_rings_nothing_and_can_still_b
     expect(row(page, "Press into the oiled tray").get_by_role("button", name="It is done")).to_be_visible()
     page.goto(f"{shared_server.url}/bakes/{plan.bake_id}")
     expect(page.locator("h1").first).to_be_visible()
+
+
+def test_an_eaten_bake_leaves_the_others_of_the_phone_once_it_is_said_how_it_came_out(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    past = eaten(shared_server, phone)
+    page = phone.open(past.bake_id)
+    going = shared_server.bake(phone.kitchen_id, plan_at(at(12), bake_id=secrets.token_urlsafe(16)))
+    page.goto(f"{shared_server.url}/bakes/{going.bake_id}")
+    expect(page.locator("[data-packed=true]")).to_be_visible()
+    phone.open(going.bake_id)
+    others = page.locator(".others__link")
+    expect(others).to_contain_text("how did it come out?")
+    was_said = {"event_id": secrets.token_hex(16), "bake_id": past.bake_id, "at": past.ready_at, "kind": "outcome",
+                "logged_at": past.ready_at, "phone": "another", "data": {"timing": "right"}}  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, past.bake_id, [was_said], int(time.time()))
+    page.reload()
+    expect(others).to_have_count(0)

@@ -44,7 +44,7 @@ def lift_start() -> int:
 def test_a_plain_evening_rings_six_times() -> None:
     assert rung(entries_for(sample_plan(), kitchen=KITCHEN)) == [
         (at(7, 5), "Mix the dough"),
-        (at(16, 0), "Be home by 16:30: press into the oiled tray"),
+        (at(16, 0), "Be home at 16:30: press into the oiled tray"),
         (at(16, 40), "Press into the oiled tray"),
         (at(18, 5), "Light the oven"),
         (at(18, 45), "Put the topping on, then load the tray"),
@@ -84,7 +84,7 @@ def test_who_wants_every_step_is_called_home_in_time_too_by_the_minutes_that_wer
     for minutes, ring in ((None, at(16)), (60, at(15, 30)), (NO_ALARM, 0)):
         own = () if minutes is None else (("home", minutes),)
         shown = entries_for(sample_plan(), kitchen=replace(KITCHEN, every_step=True, alarms=own))
-        assert [when for when, title in rung(shown) if title.startswith("Be home by 16:30")] == ([ring] if ring else [])
+        assert [when for when, title in rung(shown) if title.startswith("Be home at 16:30")] == ([ring] if ring else [])
 
 
 def test_rings_of_every_step_come_in_order_whatever_minutes_were_chosen() -> None:
@@ -106,8 +106,8 @@ def test_coming_home_and_the_step_within_ten_minutes_of_it_are_one_event_that_ca
     shown = entries_for(at_the_door(minute), kitchen=KITCHEN)
     (event,) = [e for e in shown if "16:30" in e.title]
     assert (event.step_id, event.start) == ("press", at(16, minute)), "it stands at the moment of action"
-    assert event.title == "Be home by 16:30: press into the oiled tray"
-    assert event.text.splitlines()[1] == "Be home by 16:30: leave in time."
+    assert event.title == "Be home at 16:30: press into the oiled tray"
+    assert event.text.splitlines()[1] == "Be home at 16:30: leave in time."
     assert sample_plan().steps[1].text in event.text
     assert event.start - 60 * event.alarm_min == at(16), "half an hour before coming home"
     assert (event.start - 60 * event.again_min, event.again_title) == (at(16, minute - 5), "Press into the oiled tray")
@@ -119,7 +119,7 @@ def test_a_step_later_than_ten_minutes_after_coming_home_has_its_own_event_while
     busy_evening = with_step(at_the_door(41), "turn-down", start=at(19, 3), end=at(19, 4))
     shown = entries_for(busy_evening, kitchen=KITCHEN)
     assert len(rung(shown)) == 6
-    assert (at(16), "Be home by 16:30: press into the oiled tray") in rung(shown)
+    assert (at(16), "Be home at 16:30: press into the oiled tray") in rung(shown)
 
 
 def test_an_event_that_calls_home_rings_again_at_its_step_only_where_six_are_not_passed() -> None:
@@ -133,7 +133,7 @@ def test_minutes_of_ones_own_for_the_step_or_none_for_coming_home_keep_the_two_a
     own = replace(KITCHEN, alarms=(("press", 2),))
     rings = rung(entries_for(at_the_door(), kitchen=own))
     assert (at(16, 28), "Press into the oiled tray") in rings
-    assert (at(16), "Be home by 16:30: press into the oiled tray") in rings
+    assert (at(16), "Be home at 16:30: press into the oiled tray") in rings
     silent = replace(KITCHEN, alarms=(("home", NO_ALARM),))
     assert (at(16, 25), "Press into the oiled tray") in rung(entries_for(at_the_door(), kitchen=silent))
 
@@ -197,7 +197,7 @@ def test_coming_home_the_day_before_rings_only_for_a_dough_that_waits_already() 
     fresh = replace(sample_plan(), busy=(away,), steps=(first, *sample_plan().steps[1:]))
     assert "Be home" not in " ".join(title for _, title in rung(entries_for(fresh, kitchen=KITCHEN)))
     rising = replace(fresh, steps=(*early, *sample_plan().steps[2:]))
-    assert (at(16) - 86400, "Be home by 16:30: press into the oiled tray") in rung(entries_for(rising, kitchen=KITCHEN))
+    assert (at(16) - 86400, "Be home at 16:30: press into the oiled tray") in rung(entries_for(rising, kitchen=KITCHEN))
 
 
 def test_minutes_chosen_for_a_kind_give_it_a_ring_of_its_own_and_silence_takes_it_away() -> None:

@@ -159,7 +159,7 @@ def test_an_event_that_calls_home_rings_twice_in_a_calendar_of_ones_own_also_whe
     connect(home, tools, odd.url)
     publish_all(home.store, tools, home.now)
     press = odd.events()["press"]
-    assert press.summary.value == "Be home by 16:30: press into the oiled tray"
+    assert press.summary.value == "Be home at 16:30: press into the oiled tray"
     rings = [press.dtstart.value + one.trigger.value for one in press.valarm_list]
     assert [f"{one:%H:%M}" for one in rings] == ["16:00", "16:30"]
     home.moved(plan, 600)

@@ -21,7 +21,6 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
-from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
 from webapp.forms.choices import setting_word, yeast_word
 from webapp.kitchens.book import Taught
@@ -34,6 +33,7 @@ from webapp.words import learned, tonight
 from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.plan.folded import bowls, runs
 from webapp.words.plan.steps import by_load, plain_title
 from webapp.words.plan.weights import loading_words, part_name
 from webapp.words.problems.told import LEFT_OUT
@@ -209,27 +209,6 @@ def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep,
     return out
 
 
-@dataclass(frozen=True)
-class Bowl:
-    """One bowl of the weigh-out list: what is made ahead, or the dough."""
-
-    part: str  # "dough", or the key of what is made ahead
-    lines: list[WeighLine]  # in pouring order
-    begun: bool  # it is mixed, or its turn is over
-    next: bool  # the one to weigh out next
-
-
-def bowls(plan: Plan, retimed: Retimed) -> list[Bowl]:
-    """The weigh-out list bowl by bowl, in the order of mixing; only one of them is next."""
-    open_kinds = {s.kind for s, t in zip(plan.steps, retimed.steps, strict=True) if t.status == "open"}
-    out: list[Bowl] = []
-    for part in dict.fromkeys([*(line.part for line in plan.lines if line.part != "dough"), "dough"]):
-        begun = ("mix" if part == "dough" else "preferment") not in open_kinds
-        lines = [line for line in as_poured(plan.lines) if line.part == part]
-        out.append(Bowl(part, lines, begun, not begun and all(one.begun for one in out)))
-    return out
-
-
 def pace_of(taught: Taught) -> Markup:
     """The picture of what the kitchen has taught."""
     seen = [lesson.quicker for lesson in taught.lessons]
@@ -269,6 +248,7 @@ def register(app: Flask) -> None:
         left_out=LEFT_OUT,
         step_rows=step_rows,
         bowls=bowls,
+        runs=runs,
         share_text=share_text,
         levers_of=what_if.levers,
         pace_of=pace_of,

@@ -40,14 +40,14 @@ def title_of(steps: Sequence[PlanStep], which: str = "") -> str:
 
 
 def be_home(home: int, title: str, plan: Plan, kitchen: Kitchen) -> str:
-    """The title of a step's event that calls home for it: "Be home by 17:45: dough out of the fridge"."""
-    return f"Be home by {clock_words(home, plan.zone, kitchen.clock)}: {title[:1].lower()}{title[1:]}"
+    """The title of a step's event that calls home for it: "Be home at 17:45: dough out of the fridge"."""
+    return f"Be home at {clock_words(home, plan.zone, kitchen.clock)}: {title[:1].lower()}{title[1:]}"
 
 
 def home_in_time(home: int, text: str, plan: Plan, kitchen: Kitchen) -> str:
     """The text of such an event: under its first line, which says when, to leave in time."""
     when, _, rest = text.partition("\n")
-    return f"{when}\nBe home by {clock_words(home, plan.zone, kitchen.clock)}: leave in time.\n{rest}"
+    return f"{when}\nBe home at {clock_words(home, plan.zone, kitchen.clock)}: leave in time.\n{rest}"
 
 
 def come_home(

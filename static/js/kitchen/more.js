@@ -67,9 +67,9 @@ export function drawOver(kitchen) {
   );
 }
 
-// The other bakes that are packed in this phone.
+// The other bakes that are packed in this phone: none that is eaten, unless nobody has said yet how it came out.
 export function drawOthers(kitchen) {
-  const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable);
+  const others = [...kitchen.bakes.values()].filter((bake) => bake.id !== kitchen.shown && bake.readable && !(bake.eaten && bake.state?.outcome.length > 0));
   if (others.length === 0) {
     return null;
   }
@@ -78,8 +78,9 @@ export function drawOthers(kitchen) {
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
-function link({ id, plan, format }, name, now) {
-  const when = `supper ${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
+function link({ id, plan, format, eaten }, name, now) {
+  const supper = `${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
+  const when = eaten ? `eaten ${supper}: how did it come out?` : `supper ${supper}`;
   return el(
     "a",
     { class: "others__link", href: `#${id}`, "data-key": id },

@@ -291,8 +291,9 @@ Row = tuple[PlanStep, RetimedStep, int]  # a step, as it stands, and the seconds
 
 def by_load(rows: Sequence[Row]) -> list[tuple[int, list[Row]]]:
     """Runs of steps: those from topping one load until it is out with the number of that load, all others with 0."""
-    return [(number, list(run)) for number, run in groupby(rows, lambda row: _load_of(row[0]))]
+    return [(number, list(run)) for number, run in groupby(rows, lambda row: load_of(row[0]))]
 
 
-def _load_of(step: PlanStep) -> int:
+def load_of(step: PlanStep) -> int:
+    """The number of the load that is topped or baked at this step; 0 for any other."""
     return step.load if step.kind in ("top", "load", "turn-down", "check", "turn", "lift") else 0
