@@ -90,3 +90,46 @@ def test_a_sheet_about_a_step_closes_when_another_phone_has_said_it(home: Home, 
     assert not tab.js("Boolean(document.querySelector('dialog'))")
     assert [one["event_id"] for one in journal(tab, plan, "done")][-1:] == ["a" * 32]
     assert journal(tab, plan, "later") == []
+    told = "document.querySelector('.told').innerText"
+    assert tab.js(told).startswith("Pressed out: said elsewhere, ")
+
+
+@pytest.mark.parametrize("key", ["over", "helps-press"])
+def test_a_sheet_that_the_mixing_asked_for_closes_when_another_phone_has_mixed(home: Home, key: str) -> None:
+    """What helps, before anything is mixed, and what went in too much: both are over with the mixing."""
+    plan = home.bake(at(14) if key == "helps-press" else at(7, 16))
+    tab = home.open(plan)
+    tab.until(f"document.querySelector('[data-key={key}]')")
+    tab.touch(f"[data-key={key}]")
+    tab.until("document.querySelector('dialog')")
+    now = int(time.time())
+    mixed = {"event_id": "b" * 32, "bake_id": plan.bake_id, "at": now, "logged_at": now,
+             "phone": "another", "kind": "done", "data": {"step_id": "mix"}}  # fmt: skip
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [mixed], now)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until("document.querySelector('.told')?.innerText.startsWith('Mixed: said elsewhere')")
+    assert not tab.js("Boolean(document.querySelector('dialog'))")
+    assert "said elsewhere" in tab.js("document.querySelector('#said').innerText")
+
+
+def test_what_another_phone_pours_while_the_scale_shows_too_much_is_seen_before_anything_is_taken(home: Home) -> None:
+    """Salt: 20 g where 9 g is asked for. Then another phone says 594 g of water, twice what the plan has:
+    18 g of salt are asked for now, so that 11 g are to be spooned off, as the screen had it, is no answer any more.
+    """
+    plan = home.bake(at(7, 16))
+    tab = home.open(plan)
+    tab.touch("[data-key=over]")
+    tab.until("document.querySelector('dialog .answers button')")
+    tab.touch("dialog .answers [data-key*=alt]")
+    tab.until("document.querySelector('dialog input')")
+    tab.js("document.querySelector('dialog input').value = 20")
+    tab.touch("dialog [type=submit]")
+    off = tab.until("document.querySelector('dialog [data-key=over-0]')?.innerText")
+    now = int(time.time())
+    poured = {"event_id": "c" * 32, "bake_id": plan.bake_id, "at": now, "logged_at": now, "phone": "another",
+              "kind": "poured", "data": {"line": "dough/water", "grams": 594}}  # fmt: skip
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [poured], now)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until(f"!['', {off!r}].includes(document.querySelector('dialog [data-key=over-0]')?.innerText ?? '')")
+    assert tab.js("document.querySelector('dialog [data-key=over-0]').innerText") == "I spoon 2\u00a0g off"
+    assert journal(tab, plan, "weighed") == []

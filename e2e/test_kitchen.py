@@ -323,3 +323,14 @@ def test_a_sheet_closes_with_escape_and_gives_the_screen_back(shared_server: Ser
     page.keyboard.press("Escape")
     expect(page.locator("dialog")).to_have_count(0)
     phone.has_sent(plan.bake_id, "done")
+
+
+def test_a_line_of_the_weigh_list_is_called_what_is_written_on_it(shared_server: Server, new_phone: NewPhone) -> None:
+    """WCAG 2.2, 2.5.3 Label in Name: who speaks the words that stand on a button means that button."""
+    phone = new_phone(shared_server)
+    page = phone.open(bake(shared_server, phone, at(7, 16)).bake_id)
+    expect(page.locator(".weigh__note").first).to_be_visible()
+    lines = page.locator(".weigh__tick").evaluate_all("all => all.map((one) => [one.innerText, one.ariaLabel])")
+    assert len(lines) == 5
+    for written, called in lines:
+        assert " ".join(written.split()) == " ".join(called.replace(",", "").split())

@@ -1,10 +1,14 @@
 // Everything that is not the current step: loaded at once, as soon as that can be seen, the sheets too. From then on nothing
 // of the screen needs the server. What does not arrive is fetched again, and said.
 
+import { el, say } from "../lib/dom.js";
+import { doneWord } from "../lib/labels.js";
 import { Loading } from "../lib/loading.js";
+import { mayMove } from "../touch/finger.js";
 import { currentOf } from "../state/on_the_screen.js";
 
 const UNFOLD_MS = 2000;
+const TOLD_MS = 8000;
 
 const SHEETS = {
   ways: () => import("../sheets/late.js").then(({ openWays }) => ({ open: openWays })),
@@ -52,21 +56,37 @@ async function openSheet(kitchen, loading, name, about) {
   const { open } = await loading.take(SHEETS[name]);
   if (kitchen.step === step) {
     open(kitchen, about);
-    leaveWithStep(kitchen, about?.step ?? (about?.rows ? currentOf(kitchen)?.step : about));
+    leaveWithStep(kitchen, OF_THE_STEP.includes(name) ? currentOf(kitchen)?.step : (about?.step ?? about));
   }
 }
+
+const OF_THE_STEP = ["ways", "yeast", "poured"]; // that is on the screen, whatever they were asked about
 
 // A sheet about a step that is open closes when the step has been said by somebody else: nothing can be said twice by it.
 function leaveWithStep(kitchen, step) {
   const isOpen = () => kitchen.retimed?.steps.some((one) => one.step_id === step?.step_id && one.status === "open");
   const box = isOpen() && document.querySelector("dialog.sheet");
   const follow = () => {
-    if (!box.isConnected || !isOpen()) {
+    const left = !box.isConnected;
+    if (left || (!isOpen() && mayMove())) {
       removeEventListener("kitchen-looked", follow);
-      box.close();
+      if (!left) {
+        box.close();
+        tellWhy(kitchen, step);
+      }
     }
   };
   if (box) {
     addEventListener("kitchen-looked", follow);
   }
+}
+
+// Why the sheet has gone: to be read for a while where it stood, and heard. Taps go through it.
+function tellWhy({ state, format, now }, step) {
+  const done = state.done.find((one) => one.step_id === step.step_id);
+  const words = done ? `${doneWord(step.kind)}: said elsewhere, ${format.dayClock(done.at, now())}.` : `${step.title}: no longer asked.`;
+  const line = el("p", { class: "told", "aria-hidden": "true" }, words);
+  document.body.append(line);
+  say(words);
+  setTimeout(() => line.remove(), TOLD_MS);
 }

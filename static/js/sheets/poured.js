@@ -3,31 +3,34 @@
 import { MOST_SALT, lineId, saltPercent } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
-import { answers, form, numberField, sheet } from "../lib/sheet.js";
+import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
 
 const DRY = ["salt", "sugar", "flour"]; // on top of the rest it can be spooned off again
 
-// `rows`: the lines of the list with what the scale should show of each; `all`: every line of the dough.
-export function open(kitchen, { rows, all }) {
-  const page = sheet("Too much of what?", answers(rows.map((row) => [row.line.name, row]), (row) => ask(kitchen, page, all, row)));
+// `list()`: the lines of the list with what the scale should show of each (`rows`), and every line of the dough (`all`), as
+// they stand now: what another phone says meanwhile is shown before anything is taken.
+export function open(kitchen, list) {
+  const page = sheet("Too much of what?", answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
 }
 
-function ask(kitchen, page, all, { line, target }) {
+const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.target ?? NaN;
+
+function ask(kitchen, page, list, line) {
   const { format } = kitchen;
   const id = lineId(line);
   const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0, id: `poured-${id}` });
+  const { place, show } = preview();
   const send = (complain) => {
     const grams = format.massIn(Number(input.value.replace(",", ".")));
     if (input.value === "" || !(grams > 0 && grams < 50000)) {
       complain("Give what the scale shows for this line.");
       return;
     }
-    const share = line.share ?? 1;
-    if (grams > target && DRY.includes(line.kind)) {
-      choose(kitchen, page, all, { line, target, grams });
+    if (grams > askedOf(list, id) && DRY.includes(line.kind)) {
+      choose(kitchen, page, list, { line, id, grams });
     } else {
       page.close();
-      grow(kitchen, id, grams * share);
+      grow(kitchen, id, grams * (line.share ?? 1));
     }
   };
   const said = kitchen.state.poured.some((one) => one.line === id);
@@ -36,10 +39,11 @@ function ask(kitchen, page, all, { line, target }) {
     kitchen.undo((event) => (event.kind === "poured" || event.kind === "weighed") && event.data.line === id);
   };
   page.fill(
-    el("p", {}, `${format.grams(target)} was asked for.`),
+    place,
     form("That much is in", send, field),
     ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
+  show(() => [el("p", {}, `${format.grams(askedOf(list, id))} was asked for.`)], "nearest");
   input.focus();
 }
 
@@ -52,22 +56,38 @@ async function spooned(kitchen, line, grams) {
 }
 
 // What cannot be taken out any more makes a bigger dough; all else is better.
-function choose(kitchen, page, all, { line, target, grams }) {
+function choose(kitchen, page, list, { line, id, grams }) {
   const { format } = kitchen;
-  const id = lineId(line);
-  const salt = line.kind === "salt" ? saltPercent(all, new Map([[id, grams]])) : Infinity;
-  const say = (what) => () => {
+  const { place, show, again } = preview();
+  const figures = () => {
+    const salt = line.kind === "salt" ? saltPercent(list().all, new Map([[id, grams]])) : Infinity;
+    return { target: askedOf(list, id), salt };
+  };
+  const view = () => {
+    const seen = figures();
+    const { target, salt } = seen;
+    const say = (words, what, key) => button(words, () => take(seen, what), { kind: "quiet wide", key, says: true });
+    if (!(grams > target)) {
+      return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams }]), "over-in")];
+    }
+    const lived = salt <= MOST_SALT;
+    return [
+      el("p", {}, `${format.grams(grams - target)} too much. What lies dry on top can be spooned off again.`),
+      lived && el("p", {}, `Or the salt is lived with: ${trimmed(salt, 1)} % of the flour in place of ${trimmed(saltPercent(list().all, new Map()), 1)} %.`),
+      say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target), "over-0"),
+      lived && say(`It stays: ${trimmed(salt, 1)} % salt`, () => grow(kitchen, id, grams, { kept: true }), "over-1"),
+      say("It stays, and all else grows with it", () => grow(kitchen, id, grams), "over-2"),
+    ];
+  };
+  const take = (seen, what) => {
+    const now = figures();
+    if (now.target !== seen.target || now.salt !== seen.salt) {
+      again(); // what is asked for has changed: that is shown first
+      return;
+    }
     page.close();
     what();
   };
-  const ways = [
-    [`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target)],
-    ...(salt <= MOST_SALT ? [[`It stays: ${trimmed(salt, 1)} % salt`, () => grow(kitchen, id, grams, { kept: true })]] : []),
-    ["It stays, and all else grows with it", () => grow(kitchen, id, grams)],
-  ];
-  page.fill(
-    el("p", {}, `${format.grams(grams - target)} too much. What lies dry on top can be spooned off again.`),
-    ...(salt <= MOST_SALT ? [el("p", {}, `Or the salt is lived with: ${trimmed(salt, 1)} % of the flour in place of ${trimmed(saltPercent(all, new Map()), 1)} %.`)] : []),
-    ...ways.map(([words, what], i) => button(words, say(what), { kind: "quiet wide", key: `over-${i}`, says: true })),
-  );
+  page.fill(place);
+  show(view, "nearest");
 }

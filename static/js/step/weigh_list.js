@@ -51,8 +51,14 @@ export function drawWeigh(kitchen, step) {
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     saltNote(kitchen, all),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
-    button("Too much went in", () => kitchen.open("poured", { rows: lines.filter(part).map((line) => ({ line, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) })), all }), { kind: "quiet", key: "over" }),
+    button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
   );
+}
+
+// What the scale should show of each line of this part, as things stand.
+function asked(kitchen, part) {
+  const { wanted, lines, all } = linesNow(kitchen);
+  return { rows: lines.filter(part).map((line) => ({ line, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) })), all };
 }
 
 // What the step says beside its list or the oven's clock: not its amounts, nor the minute at which it was planned.
@@ -139,7 +145,7 @@ function row(kitchen, line, wanted, times) {
   const grams = format.grams(target);
   const note = noteOf(kitchen, line, target, times);
   const yeast = line.kind === "yeast"; // what is to be said of it is long
-  const said = note ? el("span", { class: "weigh__note", id: `note-${id}`, "aria-hidden": yeast ? null : "true" }, held(note)) : null;
+  const said = note ? el("span", { class: "weigh__note", id: `note-${id}` }, held(note)) : null;
   return el(
     "li",
     { class: ticked ? "weigh__row weigh__row--in" : "weigh__row" },
@@ -147,12 +153,12 @@ function row(kitchen, line, wanted, times) {
       "button",
       { class: "weigh__tick", type: "button", "aria-pressed": String(ticked), "data-key": `tick-${id}`, ...saying(), "aria-label": `${line.name}, ${grams}`, "aria-describedby": note ? `note-${id}` : null, on: { click: () => tick(kitchen, id, ticked, target * share) } },
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
-      el("span", { class: "weigh__name" }, line.name, yeast ? null : said),
+      el("span", { class: "weigh__name" }, line.name),
       el("span", { class: "weigh__g num" }, grams),
       format.massUnit === "oz" ? el("span", { class: "soft num" }, `${trimmed(target, target < 20 ? 1 : 0)} g`) : null,
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
-    yeast ? said : null,
+    said,
     yeast && !ticked && kitchen.bundle.plan.other_yeasts?.length > 0 ? button("Other yeast", () => kitchen.open("yeast", line.part), { kind: "quiet", key: `yeast-${id}` }) : null,
   );
 }
