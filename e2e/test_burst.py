@@ -22,7 +22,7 @@ PLAY = """async (what) => {
   const heard = [];
   for (const one of what) {
     if (one.change) {
-      hand = changed(hand, one.now, one.change === "has");
+      hand = changed(hand, one.now, one.change === "has", Boolean(one.leads));
     } else if (one.up) {
       hand = cameUp(hand, one.now);
     } else {
@@ -110,6 +110,13 @@ def test_a_hit_beside_all_buttons_is_one_more_of_the_same_finger(page: Page) -> 
     hits = [tap(1500, None), tap(2000, None)]
     assert heard(page, tap(1000), *told(1000), *hits, tap(2500, "yes"))[-1] is False
     assert heard(page, tap(1500, None), tap(1600, "yes"))[-1] is True
+
+
+def test_where_the_screen_becomes_another_one_nothing_else_is_tapped_in_that_place(page: Page) -> None:
+    """A line ticked, and what says nothing beside it: heard. A step said, and what lies there then: not."""
+    beside = tap(1300, "late", says=False)
+    assert heard(page, tap(1000), *told(1000), beside) == [True, True]
+    assert heard(page, tap(1000), *told(1000), {"change": "will", "now": 1040, "leads": True}, beside) == [True, False]
 
 
 def test_what_the_finger_was_put_on_before_the_screen_changed_is_meant(page: Page) -> None:

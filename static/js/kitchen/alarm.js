@@ -76,7 +76,7 @@ function keep(kitchen) {
 const isOn = (ring) => ring.stage === "due" || ring.stage === "hushed";
 
 function hush(kitchen, channel) {
-  rest(); // what stood under the button is not meant by a second tap
+  rest(false, true); // what stood under the button is not meant by a second tap
   kitchen.rings = hushed(kitchen.rings);
   keep(kitchen);
   channel?.postMessage({ rings: kitchen.rings.filter(isOn) });

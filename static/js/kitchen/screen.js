@@ -59,7 +59,7 @@ function arm(kitchen) {
     return;
   }
   if (kitchen.step) {
-    rest();
+    rest(false, true);
     queueMicrotask(() => document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" }));
   }
   kitchen.step = step;

@@ -4,7 +4,7 @@
 import { button, el, saying } from "./dom.js";
 import { patch } from "./patch.js";
 import { mayMove } from "../touch/finger.js";
-import { markAgain, restHere } from "../touch/rest.js";
+import { markAgain, restHere, restUnder } from "../touch/rest.js";
 
 const drafts = new Map(); // what is half typed, by bake and sheet
 
@@ -13,10 +13,6 @@ export function sheet(title, ...kids) {
   const from = document.activeElement;
   const draft = `${document.getElementById("screen")?.dataset.bake} ${title}`;
   const body = el("div", { class: "stack sheet__body" }, ...kids);
-  const shut = () => {
-    box.close();
-    restHere(); // what was under the sheet is not meant by a second tap
-  };
   const box = el(
     "dialog",
     { class: "sheet", "aria-labelledby": "sheet-title", on: { input: () => drafts.set(draft, typedIn(box)) } },
@@ -24,13 +20,14 @@ export function sheet(title, ...kids) {
       "div",
       { class: "sheet__head" },
       el("h2", { id: "sheet-title", tabindex: "-1", autofocus: true }, title),
-      button("Close", shut, { kind: "quiet", key: "close" }),
+      button("Close", () => box.close(), { kind: "quiet", key: "close" }),
     ),
     body,
   );
   box.addEventListener("close", () => {
     box.remove();
     giveBack(from);
+    restUnder();
   });
   document.body.append(box);
   typeAgain(box, drafts.get(draft) ?? []);

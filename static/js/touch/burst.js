@@ -8,13 +8,14 @@ const REST_MS = 600;
 const SAME_PX = 48;
 
 // x, y: where it was hit last; NaN by a key. on: what the first tap fell on. lasts: a tap that begins before then is one more
-// of it. led: something was said by it, or came up or went. since, until: the screen changed then; what came with that rests.
+// of it. led: something came up, or went, by it. since, until: the screen changed then; what came with that rests.
 export const CALM = { x: NaN, y: NaN, on: null, lasts: -Infinity, led: false, since: -Infinity, until: -Infinity };
 
-// The screen is about to change; `goesOn`: it has changed by now, by what was said before.
-export function changed(hand, now, goesOn) {
+// The screen is about to change; `goesOn`: it has changed by now, by what was said before; `leads`: it becomes another one.
+export function changed(hand, now, goesOn, leads) {
   const end = now + REST_MS;
-  return { ...(goesOn ? { ...hand, lasts: end, led: true } : cameUp(hand, now)), since: goesOn || now < hand.until ? hand.since : now, until: end };
+  const more = goesOn || now < hand.lasts;
+  return { ...hand, lasts: more ? end : hand.lasts, led: hand.led || (more && leads), since: goesOn || now < hand.until ? hand.since : now, until: end };
 }
 
 // Something came up, or went, where the finger tapped: counted from when that can be seen.
@@ -30,7 +31,7 @@ export function tapped(hand, { x, y, began, now, on, says, come, meant }) {
   const more = from < hand.lasts && (Number.isNaN(x) ? says && on === hand.on : Math.abs(x - hand.x) < SAME_PX && Math.abs(y - hand.y) < SAME_PX);
   const heard = !on || meant || !(more ? says || (hand.led && on !== hand.on) : says && come && from < hand.until);
   if (on && heard) {
-    return [true, { ...hand, x, y, on, lasts: now + REST_MS, led: says || (more && hand.led) }];
+    return [true, { ...hand, x, y, on, lasts: now + REST_MS, led: more && hand.led }];
   }
   const longer = more && { x, y, lasts: now + REST_MS, until: from < hand.until ? now + REST_MS : hand.until };
   return [heard, { ...hand, ...longer }];

@@ -10,11 +10,11 @@ let stood = new WeakMap(); // button -> where it stood before the rest began, an
 let clicked = 0; // when something was clicked last
 let over = 0; // a timer: then nothing rests any more
 
-// The screen is about to change; `goesOn`: it has changed by now, by what was said before.
-export function rest(goesOn = false) {
+// The screen is about to change; `goesOn`: it has changed by now, by what was said before; `leads`: it becomes another one.
+export function rest(goesOn = false, leads = false) {
   const now = performance.now();
   stood = goesOn || now < hand.until ? stood : standing();
-  hand = changed(hand, now, goesOn);
+  hand = changed(hand, now, goesOn, leads);
   settle();
 }
 
@@ -32,6 +32,12 @@ export function restHere() {
 
 const BUTTONS = "button, a, summary";
 const says = (on) => on?.matches("[data-says]") ?? false;
+// A sheet has gone: what lay under the finger there is not meant by a second tap.
+export function restUnder() {
+  hand = cameUp(hand, performance.now());
+  settle();
+}
+
 const buttons = () => [...document.querySelectorAll("[data-says]")];
 const wordsOf = (button) => [button.textContent, button.getAttribute("aria-label"), button.dataset.of].join("|");
 
