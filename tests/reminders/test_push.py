@@ -24,7 +24,7 @@ from webapp.reminders.ics import Entry
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message as push
 from webapp.reminders.push import sending
-from webapp.reminders.push.message import Outcome, Sender, check_subscription, public_key
+from webapp.reminders.push.message import Outcome, Receiver, Sender, check_receiver, public_key
 from webapp.server.background import Background, Rounds
 from webapp.store.push import SubscriptionRow
 from webapp.store.reminders import EntryRow
@@ -49,10 +49,14 @@ def sender(home: Home, service: PushService) -> Iterator[Sender]:
     made.close()
 
 
+def receiver(browser: Browser, endpoint: str) -> Receiver:
+    return Receiver(endpoint, browser.p256dh, b64(browser.auth))
+
+
 def subscribe(home: Home, service: PushService, browser: Browser, name: str = "one") -> str:
     return sending.subscribe(
-        home.store, home.now, home.new_id, home.kitchen_id, "phone-1", service.endpoint(name), browser.p256dh,
-        b64(browser.auth), frozenset({service.host}),
+        home.store, home.now, home.new_id, home.kitchen_id, "phone-1",
+        receiver(browser, service.endpoint(name)), frozenset({service.host}),
     )  # fmt: skip
 
 
@@ -70,9 +74,9 @@ class Counting:
         self.sent: list[tuple[str, str]] = []
         self.lock = threading.Lock()
 
-    def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> Outcome:
+    def send(self, to: Receiver, payload: str, topic: str, ttl_s: int) -> Outcome:
         with self.lock:
-            self.sent.append((endpoint, topic))
+            self.sent.append((to.endpoint, topic))
         return self.outcome
 
 
@@ -177,7 +181,7 @@ def test_the_servers_key_is_made_once_and_is_its_owners_alone(tmp_path: Path) ->
     ],
 )
 def test_the_services_of_the_browsers_are_known(endpoint: str, browser: Browser) -> None:
-    check_subscription(endpoint, browser.p256dh, b64(browser.auth), frozenset())
+    check_receiver(receiver(browser, endpoint), frozenset())
 
 
 @pytest.mark.parametrize(
@@ -197,20 +201,20 @@ def test_the_services_of_the_browsers_are_known(endpoint: str, browser: Browser)
 )
 def test_nothing_is_sent_anywhere_else(endpoint: str, browser: Browser) -> None:
     with pytest.raises(PlanError) as caught:
-        check_subscription(endpoint, browser.p256dh, b64(browser.auth), frozenset())
+        check_receiver(receiver(browser, endpoint), frozenset())
     assert caught.value.problems[0].field == "endpoint"
 
 
 @pytest.mark.parametrize(("p256dh", "auth"), [("", ""), ("AAAA", "c2l4dGVlbiBieXRlcyBvaw"), ("!!", "??"), ("é", "é")])
 def test_keys_that_are_none_are_said(p256dh: str, auth: str) -> None:
     with pytest.raises(PlanError) as caught:
-        check_subscription("https://web.push.apple.com/a", p256dh, auth, frozenset())
+        check_receiver(Receiver("https://web.push.apple.com/a", p256dh, auth), frozenset())
     assert caught.value.problems[0].field == "keys"
 
 
 def test_a_key_of_the_wrong_length_is_said(browser: Browser) -> None:
     with pytest.raises(PlanError):
-        check_subscription("https://web.push.apple.com/a", browser.p256dh, b64(b"short"), frozenset())
+        check_receiver(Receiver("https://web.push.apple.com/a", browser.p256dh, b64(b"short")), frozenset())
 
 
 # -- when
@@ -260,10 +264,10 @@ def test_an_endpoint_that_breaks_the_sending_keeps_no_other_waiting(
         subscribe(home, service, browser, name)
 
     class Breaking(Counting):
-        def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> Outcome:
-            if endpoint.endswith("broken"):
+        def send(self, to: Receiver, payload: str, topic: str, ttl_s: int) -> Outcome:
+            if to.endpoint.endswith("broken"):
                 raise ValueError("embedded null byte")
-            return super().send(endpoint, p256dh, auth, payload, topic, ttl_s)
+            return super().send(to, payload, topic, ttl_s)
 
     home.now = at(19, 29)
     sending.lay_out(home.store, home.now)
@@ -446,7 +450,7 @@ def test_a_service_that_is_well_again_gets_the_message(
                                       "https://fcm.googleapis.com/a b", "https://fcm.googleapis.com/é"])  # fmt: skip
 def test_an_endpoint_that_is_no_plain_address_is_refused_before_it_is_kept(endpoint: str) -> None:
     with pytest.raises(PlanError) as caught:
-        check_subscription(endpoint, "x", "x", frozenset())
+        check_receiver(Receiver(endpoint, "x", "x"), frozenset())
     assert caught.value.problems[0].field == "endpoint"
 
 
@@ -483,13 +487,13 @@ def test_a_refused_connection_is_for_certain_not_taken(home: Home, browser: Brow
     endpoint = service.endpoint()
     sender = Sender(home.folder, Guard(also=frozenset({service.host})), "")
     service.stop()
-    assert sender.send(endpoint, browser.p256dh, b64(browser.auth), "{}", "t", 60).what == push.AGAIN
+    assert sender.send(receiver(browser, endpoint), "{}", "t", 60).what == push.AGAIN
     sender.close()
 
 
 def test_an_endpoint_in_our_own_network_is_not_asked(home: Home, service: PushService, browser: Browser) -> None:
     sender = Sender(home.folder, Guard(), "")
-    assert sender.send(service.endpoint(), browser.p256dh, b64(browser.auth), "{}", "t", 60).what == push.REFUSED
+    assert sender.send(receiver(browser, service.endpoint()), "{}", "t", 60).what == push.REFUSED
     assert service.taken == []
     sender.close()
 
@@ -598,8 +602,8 @@ def test_what_one_households_endpoints_do_never_delays_another_households_ring(t
     over, came = threading.Event(), threading.Event()
 
     class Waits:
-        def send(self, endpoint: str, *_: object) -> Outcome:
-            if "slow" in endpoint:
+        def send(self, to: Receiver, *_: object) -> Outcome:
+            if "slow" in to.endpoint:
                 over.wait(30)
             else:
                 came.set()

@@ -197,8 +197,8 @@ class Taken:
     def __init__(self) -> None:
         self.to: list[str] = []
 
-    def send(self, endpoint: str, *_: object) -> sending.message.Outcome:
-        self.to.append(endpoint)
+    def send(self, to: sending.message.Receiver, *_: object) -> sending.message.Outcome:
+        self.to.append(to.endpoint)
         return sending.message.Outcome(sending.message.SENT)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import astuple, dataclass, replace
+from dataclasses import astuple, dataclass, fields, replace
 
 from webapp.store.base import Base
 
@@ -27,8 +27,9 @@ class BusyCalendar:
     next_try: int = 0
 
 
-_CALENDARS = """SELECT kitchen_id, person, reach, read_at, address, host, zone, etag, modified, notes, problem, tries,
-                next_try FROM busy_calendars b"""
+_COLUMNS = tuple(one.name for one in fields(BusyCalendar))
+_CALENDARS = f"SELECT {', '.join(_COLUMNS)} FROM busy_calendars b"  # noqa: S608 - names of our own fields
+_PUT = f"INSERT OR REPLACE INTO busy_calendars ({', '.join(_COLUMNS)}) VALUES ({', '.join('?' for _ in _COLUMNS)})"  # noqa: S608 - the same
 _OPENED = "EXISTS (SELECT 1 FROM phones p WHERE p.kitchen_id = b.kitchen_id AND p.seen_at >= ?)"
 _FORGET = (
     "DELETE FROM busy WHERE kitchen_id = ? AND person = ?",
@@ -66,11 +67,7 @@ class BusyRows(Base):
     def put_busy_calendar(self, row: BusyCalendar) -> None:
         """Say where a person's stretches come from; what was said of it before is replaced."""
         with self.transaction() as db:
-            db.execute(
-                """INSERT OR REPLACE INTO busy_calendars (kitchen_id, person, reach, read_at, address, host, zone, etag,
-                   modified, notes, problem, tries, next_try) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)""",
-                astuple(row),
-            )
+            db.execute(_PUT, astuple(row))
 
     def busy_calendars(self, kitchen_id: str) -> tuple[BusyCalendar, ...]:
         """Of everybody in the kitchen who has one."""

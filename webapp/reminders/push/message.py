@@ -54,6 +54,15 @@ class Outcome:
     wait_s: int = 0
 
 
+@dataclass(frozen=True)
+class Receiver:
+    """A browser that takes messages: where they go and how they are encrypted (RFC 8291)."""
+
+    endpoint: str
+    p256dh: str
+    auth: str
+
+
 def available() -> bool:
     """Whether the extra is installed."""
     return importlib.util.find_spec("pywebpush") is not None
@@ -71,8 +80,9 @@ def public_key(folder: Path) -> str:
     return urlsafe_b64encode(point).rstrip(b"=").decode()
 
 
-def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[str]) -> None:
-    """Whether this is a subscription we may send to. Raises PlanError at "endpoint" or "keys"."""
+def check_receiver(to: Receiver, also: frozenset[str]) -> None:
+    """Whether this is a browser that we may send to. Raises PlanError at "endpoint" or "keys"."""
+    endpoint = to.endpoint
     try:
         parts = urlsplit(endpoint if _is_printable(endpoint) else "")
         host, port = (parts.hostname or "").lower(), parts.port
@@ -86,9 +96,9 @@ def check_subscription(endpoint: str, p256dh: str, auth: str, also: frozenset[st
             "endpoint", "This browser uses a push service that is not known here.", "Use the calendar instead."
         )
     try:
-        if not (_is_printable(p256dh) and _is_printable(auth)):
+        if not (_is_printable(to.p256dh) and _is_printable(to.auth)):
             raise ValueError
-        point, secret = _unpacked(p256dh), _unpacked(auth)
+        point, secret = _unpacked(to.p256dh), _unpacked(to.auth)
         ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
     except (ValueError, Base64Error) as error:
         raise refused("keys", "These keys cannot be read.", "Turn the messages off and on again.") from error
@@ -123,10 +133,10 @@ class Sender:
         """Let go of the connections."""
         self._client.close()
 
-    def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> Outcome:
+    def send(self, to: Receiver, payload: str, topic: str, ttl_s: int) -> Outcome:
         """One POST. `topic` replaces a message still waiting for the phone (RFC 8030 5.4); `ttl_s` how long it may."""
         try:
-            target = self._guard.pin(endpoint)
+            target = self._guard.pin(to.endpoint)
         except RefusedError:
             return Outcome(REFUSED)
         except NoSuchNameError:
@@ -138,9 +148,9 @@ class Sender:
             "Topic": topic,
             "Content-Encoding": "aes128gcm",
             "Content-Type": "application/octet-stream",
-            **self._signature(endpoint),
+            **self._signature(to.endpoint),
         }
-        body = _encrypted(endpoint, p256dh, auth, payload)
+        body = _encrypted(to, payload)
         try:
             reply = self._client.post(
                 target.url, content=body, headers=headers, extensions={"sni_hostname": target.server_name}
@@ -163,10 +173,10 @@ class Sender:
         return dict(Vapid02(self._key).sign(claims))
 
 
-def _encrypted(endpoint: str, p256dh: str, auth: str, payload: str) -> bytes:
+def _encrypted(to: Receiver, payload: str) -> bytes:
     from pywebpush import WebPusher  # type: ignore[import-untyped]  # of the extra; ships no types
 
-    pusher = WebPusher({"endpoint": endpoint, "keys": {"p256dh": p256dh, "auth": auth}})
+    pusher = WebPusher({"endpoint": to.endpoint, "keys": {"p256dh": to.p256dh, "auth": to.auth}})
     return bytes(pusher.encode(payload.encode())["body"])
 
 

@@ -35,7 +35,7 @@ _MOST_TRIES = 5
 class Sends(Protocol):
     """`push.Sender`, or what stands in for it in a test."""
 
-    def send(self, endpoint: str, p256dh: str, auth: str, payload: str, topic: str, ttl_s: int) -> message.Outcome:
+    def send(self, to: message.Receiver, payload: str, topic: str, ttl_s: int) -> message.Outcome:
         """One POST."""
 
 
@@ -45,18 +45,16 @@ def subscribe(
     new_id: Callable[[], str],
     kitchen_id: str,
     phone_id: str,
-    endpoint: str,
-    p256dh: str,
-    auth: str,
+    to: message.Receiver,
     also: frozenset[str] = frozenset(),
 ) -> str:
     """Let a browser have messages; its subscription's id. The same browser again replaces itself. Raises PlanError."""
-    message.check_subscription(endpoint, p256dh, auth, also)
+    message.check_receiver(to, also)
     with store.transaction():
-        others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != endpoint]
+        others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != to.endpoint]
         if len(others) >= MOST_BROWSERS:
             raise refused("endpoint", f"{MOST_BROWSERS} browsers have messages already.", "Turn one off first.")
-        row = SubscriptionRow(new_id(), kitchen_id, phone_id, endpoint, p256dh, auth)
+        row = SubscriptionRow(new_id(), kitchen_id, phone_id, to.endpoint, to.p256dh, to.auth)
         store.put_subscription(row, now)
     return row.subscription_id
 
@@ -156,7 +154,9 @@ def _ring(store: Store, sender: Sends, row: DueRow, now: int) -> bool:
     if to is None:
         return False
     try:
-        outcome = sender.send(to.endpoint, to.p256dh, to.auth, row.payload, row.topic, row.not_after - now)
+        outcome = sender.send(
+            message.Receiver(to.endpoint, to.p256dh, to.auth), row.payload, row.topic, row.not_after - now
+        )
     except Exception:  # whatever one household's browser told us, the others' messages go out
         log.exception("a message could not be sent")
         outcome = message.Outcome(message.REFUSED)

@@ -8,6 +8,7 @@ from flask import Blueprint, Response, abort, jsonify, request
 
 from webapp.machine.bounded_json import read_json
 from webapp.reminders.push import message, sending
+from webapp.reminders.push.message import Receiver
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
 from webapp.words.problems.told import refused
@@ -45,10 +46,9 @@ def subscribe() -> Response:
     sent = _sent()
     keys = sent.get("keys")
     keys = keys if isinstance(keys, dict) else {}
-    sending.subscribe(
-        here.store, here.now(), here.new_id, inside.kitchen_id, inside.phone_id,
-        _text(sent, "endpoint"), _text(keys, "p256dh"), _text(keys, "auth"), frozenset(here.settings.push_hosts),
-    )  # fmt: skip
+    to = Receiver(_text(sent, "endpoint"), _text(keys, "p256dh"), _text(keys, "auth"))
+    hosts = frozenset(here.settings.push_hosts)
+    sending.subscribe(here.store, here.now(), here.new_id, inside.kitchen_id, inside.phone_id, to, hosts)
     return key()
 
 
