@@ -28,8 +28,8 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
-# Room in a script that means nothing, outside of texts and of what is left of comments: around arrows, braces, "=" and what
-# compares or joins two values; none of these stands between two spaces in a sentence.
+# Room in a script that means nothing, outside of texts and of what is left of comments: around arrows, braces, "=" and
+# what compares or joins two values; none of these stands between two spaces in a sentence.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`[^`\n]*`|//[^\n]*)"""
     r"""|[ ]?(=>|[{}]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|[<>]=?|\*)(?=[ ]))[ ]?"""
