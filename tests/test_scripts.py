@@ -94,7 +94,8 @@ KNOWS = {
     "state": {"lib", "now", "touch"},
     "step": {"lib", "now", "scale", "state"},
     "sheets": {"lib", "plan", "now", "scale", "state", "step", "touch", "kitchen"},
-    "kitchen": {"lib", "now", "pictures", "state", "step", "touch", "sheets"},
+    "alarm": {"lib", "now", "state", "step", "touch"},
+    "kitchen": {"alarm", "lib", "now", "pictures", "state", "step", "touch", "sheets"},
     "pages": {"lib", "state"},
 }
 WRITES = re.compile(r"\bkitchen\.\w+(?:\.\w+)? (?:=|\+=|-=|\?\?=|\|\|=) ")

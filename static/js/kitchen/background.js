@@ -5,7 +5,7 @@ import { SENT, phoneId } from "../lib/log.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
 import { keepShell } from "../lib/worker.js";
-import { beginAlarm, withRings } from "./alarm.js";
+import { beginAlarm, withRings } from "../alarm/alarm.js";
 import { fetchBundles } from "./bundles.js";
 
 const SYNC_EVERY_MS = 60000;

@@ -1,7 +1,7 @@
 // What the kitchen screen knows, every field by name. Sealed: a field that is not declared here cannot come to be. step/ and
 // sheets/ only read it and call what can be done. Who writes: actions.js and on_the_screen.js the bakes and which of them is on;
-// in kitchen/ the start (kitchen.js), the server (background.js), what rings (alarm.js), what was meant (ahead.js), what was
-// drawn (screen.js) and what has been loaded (parts.js, chart.js).
+// in alarm/ what rings (alarm.js); in kitchen/ the start (kitchen.js), the server (background.js), what was meant (ahead.js),
+// what was drawn (screen.js) and what has been loaded (parts.js, chart.js).
 
 import { now } from "../lib/clock.js";
 import { heed } from "../now/ringing.js";
