@@ -109,7 +109,9 @@ def test_a_changed_plan_reaches_the_phone_and_keeps_its_journal(shared_server: S
     with one.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
         one.page.get_by_role("button", name="Mixed").click()
     changed = plan_at(at(7, 31), bake_id=bake_id)
-    shared_server.bake(one.kitchen_id, type(changed)(**{**vars(changed), "revision": 2, "title": "Focaccia after all"}))
+    shared_server.bake(
+        one.kitchen_id, type(changed)(**{**vars(changed), "revision": 2, "dough_of": 1, "title": "Focaccia after all"})
+    )
     wake(one)
     expect(one.page.locator("h1")).to_have_text("Focaccia after all")
     expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")

@@ -131,7 +131,7 @@ def event(bake_id: str, kind: str = "done", **data: object) -> dict[str, Any]:
         data = {"step_id": "mix"}
     at = samples.at(7, 30)
     return {"event_id": f"{next(_numbers):032x}", "bake_id": bake_id, "at": at, "logged_at": at, "phone": "p" * 16,
-            "kind": kind, "data": data}  # fmt: skip
+            "kind": kind, "data": data, "revision": 1}  # fmt: skip
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import Any
@@ -23,9 +23,9 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.data.trouble import signs
-from webapp.kitchens.kept import can_be_followed, check_instants, event_in, near_its_bake, plan_in, settings_in, wish_in
+from webapp.kitchens import kept, mixed
 from webapp.machine.local_zone import zone_here
-from webapp.records import Record, ShapeError, bundle, from_plain, to_plain
+from webapp.records import ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -61,6 +61,11 @@ class FollowedBake:
     state: State
     retimed: Retimed
 
+    @property
+    def is_mixed(self) -> bool:
+        """There is a dough of it: from then on it is changed from where it stands."""
+        return mixed.is_begun(self.plan, self.events)
+
 
 def newcomers_kitchen() -> Kitchen:
     """What somebody new begins with: the settings of most homes, in the time zone of this machine."""
@@ -74,11 +79,15 @@ def kitchen_of(store: Store, kitchen_id: str) -> Kitchen:
     plain = store.settings_of(kitchen_id)
     if plain is None:
         raise NotHere(kitchen_id)
-    return settings_in(plain)[0]
+    return kept.settings_in(plain)[0]
 
 
 class OffersChanged(Exception):  # noqa: N818  # an answer, not a fault: the page shows what is offered now
     """The offer that was seen is not among the offers any more."""
+
+
+class DoughMixed(OffersChanged):
+    """The dough is mixed: what is in the bowl is not changed by picking another plan."""
 
 
 def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen: str | None = None) -> Plan:
@@ -86,17 +95,20 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
 
     With `seen` (see `seen_as`) it is the offer that was seen, wherever it stands now. OffersChanged when it is none of
     them any more: the wish was changed meanwhile, in another window or on another phone, and nothing is picked for it.
+    DoughMixed when the plan that is held has its dough in the bowl.
     """
     with store.transaction():
         row = _row(store, kitchen_id, bake_id)
         if not 0 <= place < len(_offers(row)):
             raise NotHere(bake_id)
-        held = plan_in(row.plan) if row.plan and row.dropped_at is None else None
+        held = kept.plan_in(row.plan) if row.plan and row.dropped_at is None else None
         if held and seen == seen_as(held):
             return held
         offer = _offer(row, place, seen)
-        if held and replace(offer, revision=held.revision) == held:
+        if held and replace(offer, revision=held.revision, dough_of=held.dough_of) == held:
             return held
+        if held and mixed.is_begun(held, journal(store, kitchen_id, bake_id)):
+            raise DoughMixed(bake_id)
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
     return plan
@@ -139,7 +151,7 @@ def picked(store: Store, kitchen_id: str, bake_id: str) -> Plan:
     row = _row(store, kitchen_id, bake_id)
     if row.plan is None:
         raise NotHere(bake_id)
-    return plan_in(row.plan)
+    return kept.plan_in(row.plan)
 
 
 def readable(store: Store, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[tuple[Plan, tuple[Event, ...]]]:
@@ -163,7 +175,7 @@ def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> Foll
 def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[Event, ...]]:
     with store.reading():
         plan = picked(store, kitchen_id, bake_id)
-        return plan, tuple(near_its_bake(plan, journal(store, kitchen_id, bake_id)))
+        return plan, tuple(kept.near_its_bake(plan, journal(store, kitchen_id, bake_id)))
 
 
 def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
@@ -197,12 +209,12 @@ def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
 def last_wish(store: Store, kitchen_id: str) -> Wish | None:
     """What was asked for last, for filling in the form."""
     plain = store.last_wish(kitchen_id)
-    return wish_in(plain) if plain else None
+    return kept.wish_in(plain) if plain else None
 
 
 def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
     """Everything that happened, in one order for all phones; lines that cannot be read are left out."""
-    read = map(event_in, store.events(kitchen_id, bake_id))
+    read = map(kept.event_in, store.events(kitchen_id, bake_id))
     return tuple(one for one in read if one is not None)
 
 
@@ -210,11 +222,12 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
     """All that a phone needs for this bake: plan, journal, the server's clock, how this kitchen reads numbers."""
     with store.reading():
         plan, events = _one_view(store, kitchen_id, bake_id)
-        kitchen = kitchen_of(store, kitchen_id)
+        kitchen, plans = kitchen_of(store, kitchen_id), kept.every_plan(store, bake_id)
+        asked = mixed.question(plans, events, store.names_in_journals(kitchen_id)) if plans else None
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
     words = {"signs": to_plain(signs()), "words": phone_words()}
-    return bundle(spoken(plan), events, now) | {"kitchen": to_plain(shown)} | words
+    return bundle(spoken(plan), events, now) | {"kitchen": to_plain(shown), "question": asked} | words
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:
@@ -224,11 +237,13 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
     "events.N.at", for an instant so far from the bake that only a wrong clock can have written it.
     """
     with store.transaction():
-        check_instants(picked(store, kitchen_id, bake_id), events)
+        kept.check_instants(picked(store, kitchen_id, bake_id), events)
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
             # Raising inside the transaction takes the additions back.
             raise refused("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
+        if new:
+            mixed.follow_the_bowl(store, now, kitchen_id, bake_id, journal(store, kitchen_id, bake_id))
     return new
 
 
@@ -250,26 +265,19 @@ def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:
     return row
 
 
-def _read(cls: type[Record], plain: Mapping[str, Any]) -> Record | None:
-    with suppress(ShapeError):
-        return from_plain(cls, plain)
-    return None
-
-
 def _offers(row: BakeRow) -> tuple[Plan, ...]:
-    read = (_read(Plan, plain) for plain in row.offers)
-    return tuple(one for one in read if one is not None and can_be_followed(one))
+    return kept.plans_in(row.offers)
 
 
 def _bake(row: BakeRow) -> Bake:
-    plan = plan_in(row.plan) if row.plan is not None else None
+    plan = kept.plan_in(row.plan) if row.plan is not None else None
     offers = _offers(row)
     return Bake(
         bake_id=row.bake_id,
         made_at=row.made_at,
         changed_at=row.changed_at,
         dropped_at=row.dropped_at,
-        wish=wish_in(row.wish) or _wish_of(plan or next(iter(offers), None), row),
+        wish=kept.wish_in(row.wish) or _wish_of(plan or next(iter(offers), None), row),
         offers=offers,
         plan=plan,
         picked_at=row.picked_at,

@@ -12,7 +12,8 @@ from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.learning.diagnosis import Diagnosis, causes
 from webapp.core.learning.lessons import Lesson, lessons
-from webapp.core.now.journal import fold
+from webapp.core.now.journal import dough_of, fold
+from webapp.core.now.ways import event_data, ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -97,15 +98,31 @@ def write_outcome(
         raise refused("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
     if not outcome and not note:
         raise refused("note", "Nothing is said yet.", SAID["nothing"])
-    # Said after all that the journal holds, however far ahead the clock of a phone was.
-    last = max((event.logged_at + 1 for event in journal(store, kitchen_id, bake_id)), default=now)
-    logged_at = max(now, last)
+    logged_at = _said_next(store, now, kitchen_id, bake_id)
     lines = []
     if outcome:
         lines.append(_line(new_id(), bake_id, now, logged_at, "outcome", dict(outcome)))
     if note:
         lines.append(_line(new_id(), bake_id, now, logged_at, "note", {"text": note}))
     add_to_journal(store, now, kitchen_id, bake_id, lines)
+
+
+def move_supper(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, supper: int) -> None:
+    """Change a dough that is mixed from where it stands: supper is wanted then, and the best way there is taken."""
+    with store.transaction():
+        stands, logged_at = followed_bake(store, now, kitchen_id, bake_id), _said_next(store, now, kitchen_id, bake_id)
+        moved = _line(new_id(), bake_id, now, logged_at, "supper", {"instant": supper})
+        lines = [replace(moved, revision=dough_of(stands.plan))]
+        found = ways(stands.plan, fold(stands.plan, [*stands.events, *lines]), now)
+        if found and found[0].kind != "as-planned":
+            way = _line(new_id(), bake_id, now, logged_at + 1, "way", event_data(found[0], True))
+            lines.append(replace(way, revision=dough_of(stands.plan)))
+        add_to_journal(store, now, kitchen_id, bake_id, lines)
+
+
+def _said_next(store: Store, now: int, kitchen_id: str, bake_id: str) -> int:
+    """When a line of ours is written: after all that the journal holds, however far ahead the clock of a phone was."""
+    return max([now, *(event.logged_at + 1 for event in journal(store, kitchen_id, bake_id))])
 
 
 def taught(store: Store, now: int, kitchen_id: str) -> Taught:

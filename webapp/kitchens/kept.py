@@ -19,6 +19,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.records import ShapeError, from_plain
+from webapp.store.store import Store
 from webapp.words.problems.told import told
 from webapp.words.stored_plans import upgraded
 
@@ -71,6 +72,20 @@ def plan_in(plain: Mapping[str, Any]) -> Plan:
     if not can_be_followed(plan):
         raise ShapeError(told("plan", "This plan cannot be followed.", "Delete the bake and plan it anew."))
     return plan
+
+
+def plans_in(plains: Iterable[Mapping[str, Any]]) -> tuple[Plan, ...]:
+    """Those of the plans that can be read, in their order."""
+    found: list[Plan] = []
+    for plain in plains:
+        with suppress(ShapeError):
+            found.append(plan_in(plain))
+    return tuple(found)
+
+
+def every_plan(store: Store, bake_id: str) -> tuple[Plan, ...]:
+    """Every revision that can be read, the present one last; () when there is but one: nothing was planned anew."""
+    return plans_in(row["plan"] for row in store.revisions(bake_id)) if store.revision(bake_id) > 1 else ()
 
 
 def can_be_followed(plan: Plan) -> bool:

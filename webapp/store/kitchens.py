@@ -72,7 +72,11 @@ class Kitchens(Base):
     def add_phone(self, kitchen_id: str, phone_id: str, key_hash: str, name: str, now: int) -> None:
         """Let a phone in."""
         with self.transaction() as db:
-            db.execute("INSERT INTO phones VALUES (?, ?, ?, ?, ?, ?)", (phone_id, kitchen_id, key_hash, name, now, now))
+            db.execute(
+                "INSERT INTO phones (phone_id, kitchen_id, key_hash, name, joined_at, seen_at)"
+                " VALUES (?, ?, ?, ?, ?, ?)",
+                (phone_id, kitchen_id, key_hash, name, now, now),
+            )
 
     def guest(self, key_hash: str) -> Guest | None:
         """The phone that holds the key with this hash, with its kitchen."""
@@ -83,6 +87,21 @@ class Kitchens(Base):
                 (key_hash,),
             ).fetchone()
         return Guest(row[0], row[1], row[2], row[3], group_in(row[4])) if row else None
+
+    def says_as(self, phone_id: str, written_as: str) -> None:
+        """By which name this phone writes into journals; nothing is written when that is known."""
+        with self.transaction() as db:
+            db.execute(
+                "UPDATE phones SET says_as = ? WHERE phone_id = ? AND says_as <> ?", (written_as, phone_id, written_as)
+            )
+
+    def names_in_journals(self, kitchen_id: str) -> dict[str, str]:
+        """What people call each phone, by the name under which it writes into journals."""
+        with self.reading() as db:
+            rows = db.execute(
+                "SELECT says_as, name FROM phones WHERE kitchen_id = ? AND says_as <> ''", (kitchen_id,)
+            ).fetchall()
+        return {row[0]: row[1] for row in rows}
 
     def phones(self, kitchen_id: str) -> tuple[PhoneRow, ...]:
         """Every phone of the kitchen, the first one first."""

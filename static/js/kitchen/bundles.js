@@ -1,6 +1,6 @@
 // The bakes packed in this phone, made the same as on the server: what is new there comes, what is over goes.
 
-import { SENT } from "../lib/log.js";
+import { SENT, eventsOf } from "../lib/log.js";
 import { Refused, ask } from "../lib/sync.js";
 import { SCHEMA, outdated } from "../state/packed.js";
 
@@ -43,6 +43,9 @@ async function fetchOne(kitchen, id, have) {
       return false;
     }
     throw error;
+  }
+  if (have && (await eventsOf(kitchen.store, id, true)).some((event) => event.sent === SENT.no)) {
+    return false; // what is said here by the plan that is here is told to the server first: it may be what was mixed
   }
   const readable = bundle.schema <= SCHEMA;
   if (have && have.schema <= SCHEMA && !readable) {

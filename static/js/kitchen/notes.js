@@ -4,6 +4,7 @@ import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
+import { stillSaid } from "../now/journal.js";
 import { drawAhead } from "./ahead.js";
 
 export function drawNotes(kitchen) {
@@ -14,6 +15,7 @@ export function drawNotes(kitchen) {
     notes.closed && notice("careful", el("p", {}, "A newer version of the kitchen is open in another window. This one keeps nothing any more."), button("Load it here too", () => location.reload(), { key: "reload" })),
     clockNote(kitchen),
     drawAhead(kitchen),
+    doughNote(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     kitchen.bake && kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
@@ -36,6 +38,18 @@ export function drawNotesMark(notes) {
   const go = () => document.getElementById("notes").scrollIntoView({ block: "center" });
   const words = count === 1 ? "One note below" : `${count} notes below`;
   return el("button", { class: "notes-mark", type: "button", "data-key": "notes-mark", "aria-label": words, on: { click: go } }, picture("caution"), count > 1 ? String(count) : null);
+}
+
+// Another dough than that of the newest plan was mixed: what was mixed is shown, and asked about.
+function doughNote(kitchen) {
+  const { words, by, answers, steps } = kitchen.bundle?.question ?? {};
+  const isMixing = ({ kind, data }) => kind === "done" && steps.includes(data.step_id);
+  const said = words ? stillSaid(kitchen.events) : [];
+  if (!said.some(isMixing) || by.includes(kitchen.phone) || said.some(({ kind }) => kind === "settled")) {
+    return null;
+  }
+  const say = (revision) => (revision ? kitchen.tell(["settled", { revision }]) : kitchen.undo(isMixing));
+  return notice("careful", el("p", {}, words), ...answers.map(([answer, revision]) => button(answer, () => say(revision), { kind: "quiet", says: true })));
 }
 
 function waitingWords(kitchen, count) {

@@ -51,7 +51,7 @@ export function eventOf(bake, phone, kind, data, at = now()) {
   written.set(bake.id, logged_at);
   const off = wrongBy();
   const seen = Math.abs(off) >= CLOCK_OFF_S ? { ...data, clock_off_s: Math.round(off) } : data;
-  return { event_id: hexId(), bake_id: bake.id, at, logged_at, phone, kind, data: seen };
+  return { event_id: hexId(), bake_id: bake.id, at, logged_at, phone, kind, data: seen, revision: bake.dough };
 }
 
 // Try to keep what is only in memory; true when nothing is left there.

@@ -7,7 +7,7 @@ import { movesSaid, numberOf, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "./undone.js";
 
 export function fold(plan, events) {
-  const said = stillSaid(events);
+  const said = ofThisDough(plan, stillSaid(events));
   const happened = inOrder(said, happenedBefore);
   const done = stepsSaid(plan, said, "done");
   return {
@@ -33,6 +33,13 @@ export function fold(plan, events) {
     yeast: lastText(said, "yeast", "yeast"),
     tray_times: lastNumber(said, "tray", "times", 0),
   };
+}
+
+export const doughOf = (plan) => (plan.dough_of > 0 ? plan.dough_of : plan.revision);
+
+export function ofThisDough(plan, said) {
+  const dough = doughOf(plan);
+  return said.filter((e) => !e.revision || e.revision === dough || e.kind === "note" || e.kind === "room");
 }
 
 export function stillSaid(events) {

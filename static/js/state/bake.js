@@ -1,6 +1,6 @@
 // One bake in this phone: its plan, its journal, and what follows from both at a moment.
 
-import { fold } from "../now/journal.js";
+import { doughOf, fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { formatFor } from "../lib/format.js";
 import { PLAIN } from "../lib/labels.js";
@@ -33,6 +33,11 @@ export class Bake {
 
   get plan() {
     return this.bundle.plan;
+  }
+
+  // Of which dough it is said what is said of this bake.
+  get dough() {
+    return doughOf(this.plan);
   }
 
   get readable() {

@@ -3,7 +3,7 @@
 import { button, el } from "../lib/dom.js";
 import { duration, five, trimmed } from "../lib/format.js";
 import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
-import { fold, stillSaid } from "../now/journal.js";
+import { fold, ofThisDough, stillSaid } from "../now/journal.js";
 import { retime } from "../now/retime.js";
 import { linesOf } from "./weigh_list.js";
 
@@ -69,7 +69,7 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
 }
 
 export function undoBar(kitchen) {
-  const said = stillSaid(kitchen.events).filter((event) => event.kind in WORDS);
+  const said = ofThisDough(kitchen.bundle.plan, stillSaid(kitchen.events)).filter((event) => event.kind in WORDS);
   const last = lastOf(said);
   const words = last && wordsOf(last, kitchen);
   if (!words) {

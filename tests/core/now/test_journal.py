@@ -238,3 +238,14 @@ def test_what_eye_and_finger_said_is_kept_in_the_order_it_happened() -> None:
     state = fold(PLAN, events)
     assert [one.said for one in state.looks] == ["hardly", "doubled"]
     assert [one.said for one in state.pokes] == ["slowly"]
+
+
+def test_what_is_said_of_another_plans_dough_is_not_this_ones() -> None:
+    plan = replace(sample_plan(), revision=2)
+    mixed = replace(done("mix", 7.5), revision=1)
+    room = replace(said("room", 8, temp_c=24.0), revision=1)
+    state = fold(plan, [mixed, room])
+    assert state.done == ()
+    assert [one.temp_c for one in state.rooms] == [24.0], "the room is the household's"
+    assert [one.step_id for one in fold(replace(plan, revision=3, dough_of=1), [mixed]).done] == ["mix"]
+    assert [one.step_id for one in fold(plan, [replace(mixed, revision=0)]).done] == ["mix"], "an older phone's"

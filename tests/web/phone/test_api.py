@@ -156,7 +156,7 @@ KNOWN: dict[str, dict[str, object]] = {
     "looked": {"seen": "well-over"}, "poked": {"springs": "slowly"}, "baking": {"seen": "base-pale"},
     "way": {"way": "warm", "press": 0, "load": at(19), "supper": at(19, 30), "moves": [{"at": at(17), "place": "warm"}],
             "proof": "", "asked": True},
-    "yeast": {"yeast": "fresh"}, "tray": {"times": 1.2},
+    "yeast": {"yeast": "fresh"}, "tray": {"times": 1.2}, "settled": {"revision": 2},
 }  # fmt: skip
 
 

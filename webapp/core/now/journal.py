@@ -18,7 +18,7 @@ from webapp.core.plan.state import Done, Glass, Poured, Seen, State
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:
     """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
-    said = still_said(events)
+    said = of_this_dough(plan, still_said(events))
     happened = in_order(said, happened_before)
     done = steps_said(plan, said, "done")
     return State(
@@ -44,6 +44,20 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         yeast=last_text(said, "yeast", "yeast"),
         tray_times=last_number(said, "tray", "times", 0.0),
     )
+
+
+def dough_of(plan: Plan) -> int:
+    """The revision whose dough this plan is: its own, or that of the one it goes on with."""
+    return plan.dough_of if plan.dough_of > 0 else plan.revision
+
+
+def of_this_dough(plan: Plan, said: list[Event]) -> list[Event]:
+    """Without what was said of another plan's dough: its amounts, its times and its mixing are not this one's.
+
+    Notes and the room are of the household; what does not say its revision (an older phone) counts.
+    """
+    dough = dough_of(plan)
+    return [e for e in said if e.revision in (0, dough) or e.kind in ("note", "room")]
 
 
 def still_said(events: Sequence[Event]) -> list[Event]:

@@ -32,6 +32,7 @@ class Event:
     way             way, press, load, supper,      a way from here is taken (see `Way`): `press` 0 = pressed already;
                     moves, proof, asked,           `moves` a list of {at, place}; `asked` false = taken unasked;
                     result, given_up               what was said of the dough, what a better way would have saved
+    settled         revision                       of two doughs, or one mixed by an earlier plan, this counts
     outcome         base, top, crumb, timing,      how it came out, for the book; `verdict` of the dough at loading:
                     verdict                        young | right | past
     """
@@ -43,3 +44,4 @@ class Event:
     phone: str  # which phone, random id
     kind: str  # an `EventKind`, or one of a newer phone: kept, and passed over
     data: dict[str, object] = field(default_factory=dict)
+    revision: int = 0  # of which dough it is said: that of the plan the phone held (`dough_of`); 0 = not said

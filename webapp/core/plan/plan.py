@@ -93,6 +93,7 @@ class Plan:
     habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
     other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before
     dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
+    dough_of: int = 0  # the earlier revision whose dough, mixed already, this goes on with; 0 = its own
     title: str = ""  # shown: "Tray pizza for Wednesday"
     yeast_dosing: str = (
         ""  # how to weigh this little yeast, in full: in every stored plan and bundle, read by older phones

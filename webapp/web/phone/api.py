@@ -62,6 +62,8 @@ def add_events(bake_id: str) -> Response:
     """Join events to the journal (repeating changes nothing); answers like GET, with `added`."""
     home, here = must_be_known(), world()
     sent = read_events(request.get_data(), bake_id)
+    if sent:
+        here.store.says_as(home.phone_id, sent[-1].phone)
     added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
     return _journal(bake_id, added=added)
 

@@ -59,6 +59,7 @@ class _Known(Schema):
         unknown = "include"
 
 
+_MOST_REVISION = 1_000_000
 _MOST_MOVES = 8  # of one way: the dough now, the tray, out again
 
 _move = _Known.from_dict(
@@ -96,6 +97,9 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "looked": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(LOOKS))}),
     "poked": _Known.from_dict({"springs": fields.String(required=True, validate=validate.OneOf(POKES))}),
     "baking": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(BAKE_LOOKS))}),
+    "settled": _Known.from_dict(
+        {"revision": fields.Integer(required=True, strict=True, validate=validate.Range(1, _MOST_REVISION))}
+    ),
     "way": _Known.from_dict(
         {
             "way": fields.String(required=True, validate=validate.OneOf(WAY_KINDS)),
@@ -125,6 +129,7 @@ class EventIn(Schema):
     phone = fields.String(required=True, validate=validate.Length(min=1, max=64))
     kind = fields.String(required=True, validate=_WORD)
     data = fields.Dict(keys=fields.String(validate=validate.Length(max=40)), load_default=dict)
+    revision = fields.Integer(load_default=0, strict=True, validate=validate.Range(0, _MOST_REVISION))
 
 
 class EventBatch(Schema):

@@ -30,14 +30,14 @@ def bake(bake_id: str) -> str | AnyResponse:
     now = here.now()
     if held.plan is None and not held.offers:
         return redirect(url_for("form.show", again=bake_id))  # brought in from a file, with nothing to choose from
-    if held.plan is None or (held.offers and "offers" in request.args):
+    standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id) if held.plan else None
+    if standing is None or (held.offers and "offers" in request.args and not standing.is_mixed):
         return _offers_page(inside, held, now)
-    standing = bakes.followed_bake(here.store, now, inside.kitchen_id, bake_id)
     return render_template(
         "bakes/bake.html",
         bake=_shown(held),
         press=forms.Press(),
-        home=_awaited(held.plan, standing.retimed, now),
+        home=_awaited(standing.plan, standing.retimed, now),
         **_standing(standing),
         **around(inside, now),
     )
@@ -58,10 +58,18 @@ def pick(bake_id: str) -> AnyResponse:
     place = int(said) if said in ("0", "1", "2") else -1
     try:
         bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+    except bakes.DoughMixed:
+        return _is_mixed(bake_id)
     except bakes.OffersChanged:
         held = bakes.bake(here.store, inside.kitchen_id, bake_id)
         return make_response(_offers_page(inside, held, here.now(), changed=True), 409)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
+
+
+def _is_mixed(bake_id: str) -> AnyResponse:
+    """On to what can still be changed; nothing was."""
+    flash("The dough was mixed meanwhile, so no other day was taken: this is what can still be changed.", "careful")
+    return redirect(url_for("mixed.show", bake_id=bake_id), 303)
 
 
 def _offers_page(inside: Home, held: bakes.Bake, now: int, changed: bool = False) -> str:

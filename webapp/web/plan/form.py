@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 from typing import Any
 
-from flask import Blueprint, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import instant_of
@@ -29,10 +29,12 @@ bp = Blueprint("form", __name__)
 
 
 @bp.get("/plan")
-def show() -> str:
+def show() -> str | AnyResponse:
     """The questions with yesterday's answers; to plan a bake again, with its own."""
     again = request.args.get("again", "")
     inside = must_have() if again else visit()
+    if again and _is_mixed(inside, again):
+        return redirect(url_for("mixed.show", bake_id=again))
     return _form_page(inside, _form(inside, again))
 
 
@@ -46,6 +48,9 @@ def plan() -> AnyResponse:
         form.room.data = questions.room_typed(inside)
     try:
         _join_supper(form)
+        if again and _is_mixed(inside, again):
+            flash("The dough was mixed meanwhile: this is what can still be changed.", "careful")
+            return redirect(url_for("mixed.show", bake_id=again, supper=form.supper.data), 303)
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
         bake_id = _planned(inside, wanted, again, form.once.data or "")
     except PlanError as error:
@@ -53,6 +58,13 @@ def plan() -> AnyResponse:
         kinds = {problem.kind for problem in error.problems}
         return make_response(_form_page(inside, form, _ways_out(error, inside.kitchen, again), kinds), 422)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id, offers="again" if again else None), 303)
+
+
+def _is_mixed(inside: Home, bake_id: str) -> bool:
+    """Whether this bake has a dough already: it is changed from where it stands."""
+    here = world()
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+    return held.plan is not None and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed
 
 
 def _join_supper(form: Any) -> None:

@@ -209,3 +209,30 @@ LOADING = "Dough on the tray"
 def loading_words(g_cm2: float) -> str:
     """How thick the dough lies: "0.70 g/cm²"."""
     return f"{g_cm2:.2f} g/cm²"
+
+
+GO_ON = "Go on with that dough"
+NOT_THAT = "No, that dough is not used"
+
+
+def mixed_words(who: str, mixed: Plan, newest: Plan) -> str:
+    """ "Sam mixed the earlier plan, with 2.45 g of yeast." and what that means; `who` "" = nobody knows."""
+    first = f"{who or 'Another phone'} mixed the earlier plan, with {yeast_words(mixed)}."
+    return f"{first} The newer plan ({yeast_words(newest)}) was not there yet. What was mixed is what you see here."
+
+
+def two_doughs_words(names: Sequence[str]) -> str:
+    """Two doughs were mixed, by two plans."""
+    said = joined([name or "another phone" for name in names])
+    return f"Two doughs were mixed by two plans: {said}. Which of them goes on?"
+
+
+def its_dough_words(who: str) -> str:
+    """The answer to that."""
+    return f"{who or 'The other phone'}: that dough"
+
+
+def yeast_words(plan: Plan) -> str:
+    """ "2.45 g of yeast": all of it, preferment and dough."""
+    grams = sum(line.weigh_g for line in plan.lines if line.kind == "yeast")
+    return f"{mass_text(grams, plan.making.mass_unit if plan.making else 'g', 2)} of yeast"

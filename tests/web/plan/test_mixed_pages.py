@@ -1,0 +1,87 @@
+"""A bake whose dough is mixed, on pages: it is changed from where it stands and never replaced by another plan."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen, event
+
+
+def mixed_bake(kitchen: InKitchen, clock: Clock) -> str:
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(15)
+    return bake_id
+
+
+def test_a_bake_that_is_not_mixed_is_planned_again_with_all_its_answers(kitchen: InKitchen) -> None:
+    bake_id = kitchen.has_a_bake()
+    assert kitchen.get(f"/bakes/{bake_id}/change").headers["Location"] == f"/plan?again={bake_id}"
+    assert f"/plan?again={bake_id}" in kitchen.get(f"/bakes/{bake_id}").text
+
+
+def test_a_mixed_bake_offers_the_change_from_where_it_stands_and_no_other_day(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "Change it from where it stands" in page
+    assert "/plan?again" not in page
+    assert "?offers" not in page
+    assert kitchen.get(f"/plan?again={bake_id}").headers["Location"] == f"/bakes/{bake_id}/change"
+    assert "/pick" not in kitchen.get(f"/bakes/{bake_id}?offers").text
+
+
+def test_the_page_says_what_stays_and_asks_when_supper_is(kitchen: InKitchen, clock: Clock) -> None:
+    page = kitchen.get(f"/bakes/{mixed_bake(kitchen, clock)}/change").text
+    assert "the dough is mixed, with 0.51 g of yeast" in page
+    assert 'value="19:30"' in page
+
+
+def test_supper_of_a_mixed_dough_is_moved_by_the_form(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    moved = kitchen.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": "20:30"})
+    assert moved.headers["Location"] == f"/bakes/{bake_id}"
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "20:30" in page
+    assert [line["kind"] for line in kitchen.lines(bake_id)][:2] == ["done", "supper"]
+    assert kitchen.get(f"/api/bakes/{bake_id}/events").json["revision"] == 1  # type: ignore[index]
+
+
+def test_a_supper_that_is_over_is_refused_and_nothing_typed_is_lost(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    for typed, said in (("11:00", "over already"), ("soon", "not a time of day")):
+        answer = kitchen.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": typed})
+        assert answer.status_code == 422
+        assert said in answer.text
+        assert f'value="{typed}"' in answer.text
+
+
+def test_a_form_that_was_open_while_the_dough_was_mixed_changes_nothing_and_keeps_its_supper(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    sent = kitchen.posts("/plan", kitchen.answers(again=bake_id, supper="2026-11-25T21:15"))
+    assert sent.status_code == 303
+    assert sent.headers["Location"].startswith(f"/bakes/{bake_id}/change?supper=2026-11-25T21:15")
+    page = kitchen.get(sent.headers["Location"]).text
+    assert "mixed meanwhile" in page
+    assert 'value="21:15"' in page
+
+
+def test_a_day_that_is_taken_while_the_dough_is_mixed_is_not_taken(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    page = kitchen.get(f"/bakes/{bake_id}?offers").text
+    kitchen.sends(bake_id, event(bake_id))
+    clock.now = at(8)
+    seen = page.split('name="seen" value="')[2].split('"')[0]
+    answer = kitchen.posts(f"/bakes/{bake_id}/pick", {"place": "1", "seen": seen})
+    assert answer.headers["Location"] == f"/bakes/{bake_id}/change"
+    assert kitchen.get(f"/api/bakes/{bake_id}/events").json["revision"] == 1  # type: ignore[index]
+
+
+def test_a_mixed_bake_of_another_kitchen_is_not_here(phone: Callable[[], InKitchen], clock: Clock) -> None:
+    kitchen, neighbour = phone(), phone()
+    bake_id = mixed_bake(kitchen, clock)
+    neighbour.kitchen_id()
+    assert neighbour.get(f"/bakes/{bake_id}/change").status_code == 404
+    assert neighbour.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": "20:30"}).status_code == 404

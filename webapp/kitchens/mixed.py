@@ -1,0 +1,136 @@
+"""What was mixed is the dough: which of a bake's plans is followed, when one was mixed by another phone's older one.
+
+A phone that was out of reach mixes by the plan it held. When the household planned anew meanwhile, the bowl holds the
+older plan's dough all the same: it is gone on with, as a further revision of its own (`Plan.dough_of`), so that every
+list, calendar and phone follows; and the other phones are asked. An answer is a line of the journal: that this dough
+goes on, or, its mixing taken back, that it does not count.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from webapp.core.now.journal import dough_of, of_this_dough, still_said
+from webapp.core.now.taken import text_of
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.kitchens.kept import every_plan
+from webapp.records import to_plain
+from webapp.store.store import Store
+from webapp.words.plan.weights import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
+
+MIXING = ("preferment", "mix")  # kinds of steps after which there is a dough
+
+
+@dataclass(frozen=True)
+class Mixing:
+    """A dough that was mixed: by which revision, on which phone."""
+
+    revision: int
+    phone: str
+
+
+def mixing_steps(plan: Plan) -> tuple[str, ...]:
+    """Ids of the steps after which there is a dough."""
+    return tuple(step.step_id for step in plan.steps if step.kind in MIXING)
+
+
+def is_begun(plan: Plan, events: Sequence[Event]) -> bool:
+    """Whether this plan's dough has been mixed, its preferment at least."""
+    return any(_mixes(plan, event) for event in of_this_dough(plan, still_said(events)))
+
+
+def _mixes(plan: Plan, event: Event) -> bool:
+    return event.kind == "done" and text_of(event, "step_id") in mixing_steps(plan)
+
+
+def mixings(plans: Iterable[Plan], events: Sequence[Event]) -> tuple[Mixing, ...]:
+    """The doughs that were mixed and say by which plan, in the order in which that was said, each once."""
+    known = {dough_of(plan): plan for plan in plans}
+    found: dict[int, Mixing] = {}
+    for event in still_said(events):
+        plan = known.get(event.revision)
+        if plan is not None and _mixes(plan, event):
+            found.setdefault(event.revision, Mixing(event.revision, event.phone))
+    return tuple(found.values())
+
+
+def dough_that_counts(plans: Sequence[Plan], events: Sequence[Event]) -> int:
+    """Whose dough is followed: the one that is gone on with by an answer, else the one mixed first, else the last
+    picked. Of a mixing that does not say by which plan, the present one."""
+    mixed = [one.revision for one in mixings(plans, events)]
+    if not mixed:
+        return dough_of(plans[-1]) if is_begun(plans[-1], events) else _last_picked(plans)
+    answers = (event.data.get("revision") for event in still_said(events) if event.kind == "settled")
+    return [mixed[0], *(said for said in answers if isinstance(said, int) and said in mixed)][-1]
+
+
+def _last_picked(plans: Sequence[Plan]) -> int:
+    return [plan.revision for plan in plans if plan.dough_of == 0][-1]
+
+
+def next_revision(plans: Sequence[Plan], events: Sequence[Event]) -> Plan | None:
+    """The revision that makes the present plan that of the dough that counts; None when it is that already.
+
+    `plans` every revision in order, at least one.
+    """
+    counts, last = dough_that_counts(plans, events), plans[-1]
+    if dough_of(last) == counts:
+        return None
+    source = next(plan for plan in plans if plan.revision == counts)
+    return replace(source, revision=last.revision + 1, dough_of=counts)
+
+
+def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> None:
+    """When an earlier plan's dough was mixed it is gone on with; a bake that was given up stays so."""
+    plans, row = every_plan(store, bake_id), store.bake(kitchen_id, bake_id)
+    plan = next_revision(plans, events) if plans else None
+    if plan is not None and row is not None and row.dropped_at is None:
+        store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
+
+
+@dataclass(frozen=True)
+class DoughAsked:
+    """What the household is asked of the dough it goes on with: see `asked`."""
+
+    mixed: tuple[Mixing, ...]  # the one that is gone on with first
+    newest: int  # the revision that was picked last
+
+    @property
+    def two(self) -> bool:
+        """Two doughs were mixed."""
+        return len(self.mixed) > 1
+
+
+def asked(plans: Sequence[Plan], events: Sequence[Event]) -> DoughAsked | None:
+    """What there is to ask: a dough was mixed by another plan than the newest, or two were; None when nothing, or when
+    it was answered."""
+    mixed = mixings(plans, events)
+    counts, newest = dough_of(plans[-1]), _last_picked(plans)
+    answered = any(e.kind == "settled" and e.data.get("revision") == counts for e in still_said(events))
+    if answered or counts not in [one.revision for one in mixed] or (counts == newest and len(mixed) == 1):
+        return None
+    first = sorted(mixed, key=lambda one: one.revision != counts)
+    return DoughAsked(tuple(first), newest)
+
+
+def question(plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str, str]) -> dict[str, Any] | None:
+    """What `asked` finds, as the kitchen screen asks it; `phones` names each by the name under which it writes.
+
+    `by` the phones that need not be asked; `answers` words, each with the revision that is gone on with, or 0: the
+    mixing is taken back, which is a `done` of one of `steps`.
+    """
+    found = asked(plans, events)
+    if found is None:
+        return None
+    held = {plan.revision: plan for plan in plans}
+    names = [phones.get(one.phone, "") for one in found.mixed]
+    here = held[found.mixed[0].revision]
+    if found.two:
+        answers = [[its_dough_words(name), one.revision] for name, one in zip(names, found.mixed, strict=True)]
+        return {"by": [], "words": two_doughs_words(names), "answers": answers, "steps": list(mixing_steps(here))}
+    words = mixed_words(names[0], here, held[found.newest])
+    answers = [[GO_ON, here.revision], [NOT_THAT, 0]]
+    return {"by": [found.mixed[0].phone], "words": words, "answers": answers, "steps": list(mixing_steps(here))}
