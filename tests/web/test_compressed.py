@@ -116,3 +116,10 @@ def test_no_script_has_a_text_over_several_lines_that_leanness_would_spoil(path:
 def test_no_style_sheet_has_a_text_that_leanness_would_spoil(path: Path) -> None:
     texts = re.findall(r""""([^"]*)"|url\(([^)]*)\)""", path.read_text(encoding="utf-8"))
     assert not [text for pair in texts for text in pair if re.search(r"[{};,:]", text)]
+
+
+def test_room_inside_a_text_within_a_text_stays() -> None:
+    line = (
+        'return `${n === 1 ? "One entry waits" : `${n} entries wait`} in this phone: ${[{ a }].map(f)} = so => much`;'
+    )
+    assert lean(f"  {line}  // why\n", ".js") == f"{line}\n"

@@ -28,11 +28,11 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
-# Room in a script that means nothing, outside of texts and of what is left of comments: around arrows, braces, "=" and
-# what compares or joins two values; none of these stands between two spaces in a sentence.
+# Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
+# arrows, braces, "=" and what compares or joins two values. Not "+" and "-": two side by side would be another sign.
 _JS_ROOM = re.compile(
-    r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`[^`\n]*`|//[^\n]*)"""
-    r"""|[ ]?(=>|[{}]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|[<>]=?|\*)(?=[ ]))[ ]?"""
+    r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
+    r"""|[ ]?(=>|[{}]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ]))[ ]?"""
 )
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
