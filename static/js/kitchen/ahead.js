@@ -1,7 +1,7 @@
 // What was said by a clock that was wrong, and so is filed under a time that is still ahead, or too long ago. Once the clock is
 // right it is asked about, one thing at a time, and never changed unasked.
 
-import { wasSetBackBy, wrongBy } from "../lib/clock.js";
+import { offBy, wasSetBackBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
@@ -14,7 +14,7 @@ const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "po
 
 export function drawAhead(kitchen) {
   const now = kitchen.now();
-  if (!kitchen.retimed || Math.abs(wrongBy()) > SLACK_S) {
+  if (!kitchen.retimed || Math.abs(offBy()) > SLACK_S) {
     return null; // first of all the clock
   }
   const said = stillSaid(kitchen.events);

@@ -1,6 +1,6 @@
 // What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
 
-import { appliedSeconds, goByServer, wrongBy } from "../lib/clock.js";
+import { appliedSeconds, goByServer, offBy, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
@@ -104,8 +104,8 @@ function clockNote(kitchen) {
 
 // No server has told, but the bake was packed at a time that is still to come.
 function unlikelyNote({ bundle, format, now }) {
-  const by = (bundle?.served_at ?? 0) - now();
-  return by < CLOCK_OFF_S ? null : notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(bundle.served_at, now())} when this bake was packed. Set the phone right: the steps here ring by it.`));
+  const by = offBy();
+  return by < CLOCK_OFF_S || !bundle ? null : notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(now() + by, now())} when a bake was packed. Set the phone right: the steps here ring by it.`));
 }
 
 function useClock(kitchen, seconds) {

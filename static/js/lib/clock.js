@@ -25,13 +25,15 @@ let between = Date.now() - performance.now(); // a clock that runs on, whatever 
 let setBack = 0; // seconds, negative, by which the phone’s clock was seen to be set back
 
 // To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. From a jump ahead
-// nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it.
+// nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it: with a server heard before,
+// it is known by how much it is wrong then.
 export function wasSetRight() {
   const by = Math.round((Date.now() - performance.now() - between) / 1000);
   between = Date.now() - performance.now();
   setBack = by < -SMALL_S ? by : setBack;
   const wrong = heard ? apart : applied;
   if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > SMALL_S) {
+    apart -= heard && by < -SMALL_S ? by : 0;
     return false;
   }
   apart = 0;
@@ -44,8 +46,17 @@ export const wasSetBackBy = () => setBack;
 
 export const rawNow = () => Date.now() / 1000;
 
+let been = 0; // what a server has told to be over: it packed a bake then
+
+export function hasBeen(instant) {
+  been = Math.max(been, instant);
+}
+
 // Seconds by which the clock that this screen goes by differs from the server's; 0 while that is not known.
 export const wrongBy = () => (heard ? apart - applied : 0);
+
+// The same, or at least so much where no server was heard: before a bake was packed nothing is said of it.
+export const offBy = () => (heard ? wrongBy() : Math.max(0, been - now()));
 
 export function goByServer(seconds = apart) {
   applied = seconds;

@@ -2,6 +2,7 @@
 
 import { doughOf, fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
+import { hasBeen } from "../lib/clock.js";
 import { formatFor } from "../lib/format.js";
 import { PLAIN } from "../lib/labels.js";
 import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
@@ -20,6 +21,7 @@ export class Bake {
 
   constructor(bundle) {
     this.bundle = bundle;
+    hasBeen(bundle.served_at ?? 0);
     Object.seal(this);
   }
 
