@@ -138,4 +138,5 @@ class Wish:
     start_local: str = ""  # earliest start, "" = now
     at_once: int = 0  # trays that go into the oven together today; 0 = as usual in this kitchen
     as_they_come: bool = False  # of several loads each is eaten when it is out; else all together
+    kept_local: str = ""  # as much dough again is kept in the fridge for this supper, wall clock; "" = none is
     away_person: int = 0  # whose day `away_today` is, by place in the list of people

@@ -58,6 +58,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
         at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),
         as_they_come=answers.yes("as_they_come"),
+        kept_local=answers.moment("kept_for") if answers.text("kept_for") else "",
         start_local=answers.moment("start") if answers.text("start") else "",
         away_person=int(answers.choice("who", [str(i) for i in range(len(kitchen.people))], empty="0") or 0),
     )
@@ -134,7 +135,7 @@ def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
     """Less what was chosen for one day alone: another pan than the kitchen's (the first one stands in), the method."""
     own = {pan.key: pan for pan in kitchen.pans}
     used = tuple(replace(own[pan.key], count=pan.count) for pan in wish.pans if pan.key in own)
-    return replace(wish, pans=used or kitchen.pans[:1], method_key="", as_they_come=False)
+    return replace(wish, pans=used or kitchen.pans[:1], method_key="", as_they_come=False, kept_local="")
 
 
 def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -> dict[str, str]:
@@ -170,6 +171,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
         "at_once": str(wish.at_once or ""),
+        "kept_for": wish.kept_local,
         "as_they_come": "1" if wish.as_they_come else "",
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
         "who": str(wish.away_person),

@@ -64,6 +64,11 @@ def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Pla
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
 
 
+def busy_of(store: Store, now: int, kitchen_id: str) -> tuple[Stock, Busy]:
+    """What can be chosen in this kitchen, and when its people are busy."""
+    return larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)
+
+
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
     """What was asked for last, else the first pan and the first dough with what it usually has on top.
 

@@ -13,13 +13,13 @@ from contextlib import suppress
 from dataclasses import replace
 from itertools import pairwise
 
-from webapp.core.day.day import clock_text, date_text, same_clock
+from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan.plan import Making, Plan
+from webapp.core.plan.plan import KeptPart, Making, Plan
 from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
@@ -138,6 +138,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water.water_and_dough_c(batch, room_c)
     lines = water.with_ice(weigh_out(formula, batch.dough_g, kitchen, water_c, doughs.measures()), water_c, batch)
+    kept = _kept_of(ask)
     legs = legs_of(batch, offer, ask.day.room)
     beyond = beyond_of(batch, dough_c, legs)
     rise = dough.rise_of(batch, offer.mixed_at, dough_c, certainty.mean_temp(dough_c, legs), ask.day.room, beyond)
@@ -150,7 +151,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         formula_name=formula.name,
         supper=ask.supper,
         ready_at=offer.ready_at,
-        dough_g=batch.dough_g,
+        dough_g=batch.dough_g - (kept.grams if kept else 0.0),
         loading_g_cm2=batch.loading,
         yeast_kind=formula.yeast_kind,
         yeast_percent=formula.yeast_percent,
@@ -174,9 +175,18 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
             for one in other_yeasts(formula, batch.dough_g, kitchen, water_c, doughs.measures())
         ),
         dough_perishes=formula.cold_only,
+        kept=kept,
     )
     plan = second_go.in_two_goes(plan, ask.day)
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
+
+
+def _kept_of(ask: Ask) -> KeptPart | None:
+    """The half that is for another evening, of a dough that is made for two."""
+    if not ask.wish.kept_local:
+        return None
+    other = instant_of(ask.wish.kept_local, ask.kitchen.zone, None, "kept_for")
+    return KeptPart(ask.batch.dough_g / 2.0, other, mixed_here=True)
 
 
 def _marks(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan]) -> tuple[RiseMark, RiseMark]:

@@ -83,7 +83,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()
     start = instant_of(wish.start_local, kitchen.zone, 1, "start_local") if wish.start_local else now
     # What a person asks for today stands; habits move only what is usual.
     loading = wish.loading_g_cm2 or formula.loading * habits.value(kitchen.habits, "loading_times")
-    batch = dough.Batch(formula, kitchen, pans.dough_g(wish.pans, loading, wish.loss_percent), loading)
+    mass_g = pans.dough_g(wish.pans, loading, wish.loss_percent) * (2.0 if wish.kept_local else 1.0)
+    batch = dough.Batch(formula, kitchen, mass_g, loading)
     topping_set = _chosen(stock.toppings, wish.toppings_key, "toppings_key", "topping") if wish.toppings_key else None
     area = pans.area_cm2(wish.pans)
     covered = area * habits.value(kitchen.habits, "topping_times")

@@ -20,7 +20,7 @@ from webapp.kitchens.busy import calendar_file
 from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
-from webapp.planning import full_plan
+from webapp.planning import kept_part
 from webapp.planning.evenings import Planner
 from webapp.planning.remembered import Remembered
 from webapp.store.store import Store
@@ -182,7 +182,7 @@ def _world(
     now: Callable[[], int] | None,
     new_id: Callable[[], str] | None,
 ) -> door.World:
-    asked = planner or full_plan.plans_for
+    asked = planner or kept_part.plans_with_kept
     return door.World(
         settings=settings,
         store=Store(settings.database),

@@ -131,7 +131,7 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     """When to mix, what is left in the evening, by when to be home."""
     plan = day.plan
     told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
-    mixing = next(step.start for step in told if step.kind == "mix")
+    mixing = next((step.start for step in told if step.kind == "mix"), told[0].start)
     parts: dict[str, list[str]] = {}
     for step in told:
         parts.setdefault(_part_of(step.start, plan, now), []).append(_doing(step, step.start == mixing, plan, style))

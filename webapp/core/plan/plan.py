@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import BulkVessel, BusyKind, HabitField, HeatUnit, MassUnit, Mixing, YeastKind
+from webapp.core.kinds import BulkVessel, BusyKind, HabitField, HeatUnit, MassUnit, Mixing, StepKind, YeastKind
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.rise import Rise
@@ -57,6 +57,16 @@ class Making:
 
 
 @dataclass(frozen=True)
+class KeptPart:
+    """The half of a dough that is for another evening, as either of the two plans tells it."""
+
+    grams: float  # of the half that is kept
+    supper: int  # of the other evening
+    mixed_here: bool  # this plan mixes the dough; else it has the half that was kept
+    at: StepKind = "chill"  # the step at which it is parted
+
+
+@dataclass(frozen=True)
 class Plan:
     """One bake, planned. Immutable; a new wish makes a new revision."""
 
@@ -94,6 +104,7 @@ class Plan:
     other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before
     dough_perishes: bool = False  # milk, egg, cheese or garlic in oil in it: counted as out of the fridge
     dough_of: int = 0  # the earlier revision whose dough, mixed already, this goes on with; 0 = its own
+    kept: KeptPart | None = None  # None: all of the dough is for this supper
     title: str = ""  # shown: "Tray pizza for Wednesday"
     yeast_dosing: str = (
         ""  # how to weigh this little yeast, in full: in every stored plan and bundle, read by older phones

@@ -13,6 +13,7 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.scale.other_yeast import as_weighed
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
+from webapp.planning import kept_part
 from webapp.planning.tonight import ShownDay, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
@@ -58,6 +59,7 @@ def pick(bake_id: str) -> AnyResponse:
     place = int(said) if said in ("0", "1", "2") else -1
     try:
         bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+        kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     except bakes.DoughMixed:
         return _is_mixed(bake_id)
     except bakes.OffersChanged:

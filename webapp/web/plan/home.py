@@ -17,7 +17,7 @@ from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
-from webapp.planning import tonight
+from webapp.planning import kept_part, tonight
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
@@ -86,6 +86,7 @@ def take() -> AnyResponse:
         taken = False
     if not taken:
         return _page(inside, _asked(inside, request.form), not_taken=True)
+    kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 

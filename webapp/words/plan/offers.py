@@ -74,7 +74,7 @@ def _which(load: int) -> str:
 
 def _good(steps: Sequence[OfferStep], ready_at: int) -> str:
     """What this way is good for."""
-    mix = next(s for s in steps if s.kind == "mix")
+    mix = next((s for s in steps if s.kind == "mix"), steps[0])
     places = {s.place for s in steps if s.chain}
     if "fridge" in places:
         return f"The fridge holds the dough {_long(steps)}, and it gains flavour all the while"

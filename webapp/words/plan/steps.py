@@ -27,6 +27,7 @@ from webapp.data.read import table
 from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
+from webapp.words.plan.kept_part import kept_words
 from webapp.words.plan.oven import (
     action_words,
     dial_words,
@@ -156,6 +157,7 @@ class StepWords:
             "cold_words": self._cold_words(step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "after_words": topping_words(self._toppings_of(step), "after", self.unit),
+            "kept_words": kept_words(self.plan, step, self.unit),
             "oven_first": OVEN_FIRST if self._has_stops(step) else "",
             "lift_words": lift_words(self.plan.oven, self.setting, step.load),
         }

@@ -1,0 +1,114 @@
+"""One dough, two suppers: what the other half does, and what nobody can plan. Times and grams are worked by hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, progress_by_scipy, wish
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Wish
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
+from webapp.planning.kept_part import kept_plan, plans_with_kept
+from webapp.words.spoken import spoken
+
+THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"
+
+
+def asked(method: str, other: str) -> Wish:
+    return wish(method_key=method, supper_local=THURSDAY, kept_local=other)
+
+
+@cache
+def both(method: str, other: str) -> tuple[Plan, Plan]:
+    said = asked(method, other)
+    first = plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    second = kept_plan(first, said, KITCHEN, "c" * 22, SHELF, ())
+    assert second is not None
+    return spoken(first), spoken(second)
+
+
+def step(plan: Plan, kind: str) -> PlanStep:
+    return next(one for one in plan.steps if one.kind == kind)
+
+
+BOTH = [("bench-day", SATURDAY), ("cold", FRIDAY)]
+
+
+@pytest.mark.parametrize(("method", "other"), BOTH)
+def test_as_much_dough_again_is_mixed_and_each_supper_has_its_half(method: str, other: str) -> None:
+    first, second = both(method, other)
+    # 38 x 28 cm at 0.70 g/cm2 are 744.8 g, twice that in the bowl.
+    assert first.dough_g == second.dough_g == pytest.approx(744.8)
+    assert sum(line.grams for line in first.lines) == pytest.approx(2 * 744.8)
+    assert first.kept is not None
+    assert second.kept is not None
+    assert (first.kept.supper, second.kept.supper) == (second.supper, first.supper)
+    assert (first.kept.mixed_here, second.kept.mixed_here) == (True, False)
+    assert second.making is not None
+    assert first.making is not None
+    assert second.making.instant_percent == first.making.instant_percent, "it is the same dough"
+
+
+@pytest.mark.parametrize(("method", "other"), BOTH)
+def test_the_other_half_is_planned_from_the_fridge_on_and_is_neither_young_nor_past_its_best(
+    method: str, other: str
+) -> None:
+    first, second = both(method, other)
+    kinds = [one.kind for one in second.steps if one.chain]
+    assert kinds[:3] == ["chill", "temper", "press"]
+    assert not {"mix", "preferment", "fold"} & set(kinds)
+    assert step(second, "chill").start >= step(first, "mix").end
+    assert second.rise.mixed_at == step(first, "mix").end
+    from_the_bowl = replace(second, steps=(step(first, "mix"), *second.steps))
+    for one in (step(second, "press"), step(second, "load")):
+        assert one.mark is not None
+        # An oracle from outside: the published rates and Newton's law, integrated by SciPy from the mixing on.
+        assert one.mark.early <= progress_by_scipy(from_the_bowl, one.start) <= one.mark.past
+    told = retime(second, fold(second, ()), second.made_at)
+    assert [one.flag for one in told.steps] == [""] * len(second.steps)
+    assert [one.start for one in told.steps] == [one.start for one in second.steps]
+
+
+def test_where_the_half_is_parted_is_said_in_both_plans() -> None:
+    first, second = both("bench-day", SATURDAY)
+    assert "Then part it: 745 g go into an oiled tub, covered, and soon into the fridge, for Saturday." in (
+        step(first, "mix").text.replace("\u00a0", " ")
+    )
+    assert "the dough that was mixed for Thursday" in step(second, "chill").text
+    assert "part it" not in plans(wish())[0].steps[0].text
+
+
+@pytest.mark.parametrize(
+    ("other", "told"),
+    [("2026-11-27T07:00", "12 hours to three days"), ("2026-11-30T20:00", "12 hours to three days"), ("soon", "")],
+)
+def test_an_evening_too_near_or_too_far_is_named_at_its_field(other: str, told: str) -> None:
+    with pytest.raises(PlanError) as caught:
+        plans_with_kept(asked("cold", other), KITCHEN, MORNING, "b" * 22, SHELF)
+    problem = caught.value.problems[0]
+    assert problem.field == "kept_for"
+    assert told in str(problem)
+
+
+def test_an_evening_at_which_the_half_would_be_past_its_best_is_refused() -> None:
+    """A dough with yeast for one day in the fridge is not kept for three."""
+    with pytest.raises(PlanError) as caught:
+        plans_with_kept(asked("cold", SATURDAY), KITCHEN, MORNING, "b" * 22, SHELF)
+    assert [one.field for one in caught.value.problems] == ["kept_for"]
+
+
+def test_a_dough_that_rises_in_a_warm_spot_keeps_no_half() -> None:
+    warm = replace(asked("express", SATURDAY), supper_local="2026-11-27T21:00", pans=(TRAY,))
+    with pytest.raises(PlanError):
+        plans_with_kept(warm, KITCHEN, MORNING, "b" * 22, SHELF)
+
+
+def test_without_another_evening_the_plans_are_what_they_were() -> None:
+    alone = wish()
+    assert tuple(map(spoken, plans_with_kept(alone, KITCHEN, MORNING, "b" * 22, SHELF))) == plans(alone)

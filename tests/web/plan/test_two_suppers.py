@@ -1,0 +1,72 @@
+"""Pages of a dough that is made for two evenings: taken once it is two bakes, and both are on the phone."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import pytest
+
+from tests.web.conftest import Clock, InKitchen
+from webapp.kitchens import bakes
+from webapp.machine.settings import Settings
+from webapp.planning.kept_part import other_bake_id
+from webapp.web.app import create_app
+
+TWO = {"supper": "2026-11-26T20:00", "kept_for": "2026-11-28T19:30", "method_key": "bench-day", "hours": "usual"}
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock) -> InKitchen:
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def carried(phone: InKitchen) -> list[dict[str, Any]]:
+    answer = phone.get("/api/bakes").json
+    assert answer is not None
+    return list(answer["bakes"])
+
+
+def plain(page: str) -> str:
+    return " ".join(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page).split()).replace("\u00a0", " ")
+
+
+def test_a_day_that_is_taken_makes_a_bake_of_each_supper_and_taken_again_no_third(real: InKitchen) -> None:
+    bake_id = real.plans(TWO)
+    assert carried(real) == []
+    for _ in range(2):
+        assert real.picks(bake_id).status_code == 303
+        assert len(carried(real)) == 2
+    other = bakes.picked(real.store, real.kitchen_id(), other_bake_id(bake_id))
+    assert other.revision == 1
+    assert other.steps[0].kind == "chill"
+    first = plain(real.get(f"/bakes/{bake_id}").text)
+    assert "as much again for Saturday" in first
+    second = plain(real.get(f"/bakes/{other.bake_id}").text)
+    assert "nothing is to be weighed" in second
+    assert "Weigh out" not in second
+    for page in ("/", f"/bakes/{other.bake_id}/print", "/book", f"/reminders?bake={other.bake_id}"):
+        assert real.get(page).status_code == 200, page
+    assert real.get(f"/api/bakes/{other.bake_id}/bundle").status_code == 200
+
+
+def test_a_day_taken_on_the_home_page_makes_both_too(real: InKitchen) -> None:
+    page = real.get("/", query_string=TWO).text
+    form = re.search(r'<form[^>]*action="/take".*?</form>', page, re.DOTALL)
+    assert form is not None, plain(page)
+    fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form[0]))
+    assert real.posts("/take", fields).status_code == 303
+    assert len(carried(real)) == 2
+
+
+def test_an_evening_that_the_half_does_not_fit_is_said_at_its_field(real: InKitchen) -> None:
+    answer = real.posts("/plan", real.answers(TWO | {"kept_for": "2026-12-03T19:30"}))
+    assert answer.status_code == 422
+    assert "The fridge keeps half the dough for 12 hours to three days." in plain(answer.text)
+    again = real.get("/change/pan", query_string=TWO).text
+    assert 'value="2026-11-28T19:30"' in again
+
+
+def test_the_next_wish_asks_for_no_other_half(real: InKitchen) -> None:
+    real.picks(real.plans(TWO))
+    assert 'value="2026-11-28T19:30"' not in real.get("/change/pan").text

@@ -1,0 +1,199 @@
+"""One dough, two suppers: half of it is kept in the fridge for another evening, and both evenings are planned.
+
+It is mixed once, with the yeast of the first evening. The other half goes into the fridge soon after mixing, with the
+first one, or is cut off as that is pressed out, whichever brings it nearer to its best. The yeast is settled then, so
+the planner chooses only hours; an evening at which that dough would be too young or past its best is refused.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import replace
+
+from webapp.core.day.day import instant_of
+from webapp.core.errors import PlanError
+from webapp.core.formula.method import Method, MethodStep
+from webapp.core.kinds import StepKind
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan.plan import KeptPart, Plan
+from webapp.core.plan.steps import GRID_S, PlanStep
+from webapp.core.planner.candidates import lay_out
+from webapp.core.planner.effort import ONE_OFFER_STEPS, Effort
+from webapp.core.planner.offer import Offer, Wanted
+from webapp.core.planner.timetable import Timetable
+from webapp.core.planner.worse import asides_of
+from webapp.kitchens import bakes
+from webapp.planning.evenings import busy_of
+from webapp.planning.full_plan import plan_of, plans_for, too_long_out
+from webapp.planning.question import Ask, Busy, Stock, ask_of, wanted_of
+from webapp.records import to_plain
+from webapp.store.store import Store
+from webapp.words.problems.told import refused
+
+# Retarded doughs keep for up to 72 h (common practice, as the cold method has it); less than half a day is no fridge.
+PARTED: tuple[StepKind, ...] = ("mix", "chill", "press")
+LEAST_S, MOST_S = 12 * 3600, 72 * 3600
+# The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
+OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
+SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
+CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
+THEN = (
+    MethodStep("temper", 5, 480, 1440, 4320), MethodStep("press", 10, 15, 60, 180), MethodStep("load", 5, 45, 90, 240),
+)  # fmt: skip
+
+
+def plans_with_kept(
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
+) -> tuple[Plan, ...]:
+    """`full_plan.plans_for`; where half the dough is for another evening, the plans after which that evening fits too.
+
+    Raises PlanError at "kept_for" for an evening that is none, or that fits after none of the plans.
+    """
+    if wish.kept_local:
+        _check(wish, kitchen)
+    plans = plans_for(wish, kitchen, now, bake_id, stock, busy)
+    if not wish.kept_local:
+        return plans
+    both = tuple(found for plan in plans if (found := _parted(plan, wish, kitchen, stock, busy)))
+    if not both:
+        raise refused("kept_for", "Half the dough does not fit that evening.", "Choose another hour or evening for it.")
+    return both
+
+
+def _parted(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Busy) -> Plan | None:
+    """The plan saying when its other half is parted; None when that half fits no hours of its evening."""
+    other = kept_plan(plan, wish, kitchen, "", stock, busy)
+    if other is None or other.kept is None or plan.kept is None:
+        return None
+    return replace(plan, kept=replace(plan.kept, at=other.kept.at))
+
+
+def _check(wish: Wish, kitchen: Kitchen) -> None:
+    first = instant_of(wish.supper_local, kitchen.zone, wish.supper_fold, "supper")
+    other = instant_of(wish.kept_local, kitchen.zone, None, "kept_for")
+    if not LEAST_S <= other - first <= MOST_S:
+        raise refused(
+            "kept_for", "The fridge keeps half the dough for 12 hours to three days.", "Choose an evening soon after."
+        )
+
+
+def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
+    """After a day was taken: make the other evening of its dough a bake too, or the next revision of it."""
+    held = bakes.bake(store, kitchen_id, bake_id)
+    if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here:
+        return
+    stock, busy = busy_of(store, now, kitchen_id)
+    other_id = other_bake_id(bake_id)
+    kitchen = bakes.kitchen_of(store, kitchen_id)
+    made = kept_plan(
+        held.plan, held.wish, replace(kitchen, vigour_ln_mean=held.plan.vigour_ln_mean), other_id, stock, busy
+    )
+    if made is None:
+        return  # its hours were taken by something else since it was asked for
+    made = replace(made, vigour_ln_mean=held.plan.vigour_ln_mean)
+    with store.transaction():
+        before = store.bake(kitchen_id, other_id)
+        if before is None:
+            store.put_offers(kitchen_id, other_id, to_plain(_of_other(held.wish)), [], now)
+        elif before.plan == to_plain(replace(made, revision=before.plan.get("revision", 0) if before.plan else 0)):
+            return
+        store.add_plan(kitchen_id, other_id, to_plain(replace(made, revision=store.revision(other_id) + 1)), now)
+
+
+def other_bake_id(bake_id: str) -> str:
+    """The id of the bake that the kept half of this one becomes: always the same."""
+    return hashlib.sha256(f"{bake_id} kept".encode()).hexdigest()[:22]
+
+
+def _of_other(wish: Wish) -> Wish:
+    """The same wish for the other evening, with nothing that was said of the first one's day."""
+    return replace(
+        wish, supper_local=wish.kept_local, kept_local="", supper_fold=None, away_today=None, away_person=0,
+        method_key="", start_local="",
+    )  # fmt: skip
+
+
+def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Stock, busy: Busy) -> Plan | None:
+    """The plan of the half that `plan` keeps, from when it goes into the fridge on; None when no hours suit it."""
+    if plan.making is None or plan.kept is None:
+        return None
+    try:
+        ask = ask_of(_of_other(wish), kitchen, plan.steps[0].start, stock, busy)
+    except PlanError:
+        return None
+    methods = [(at, method) for at in PARTED if (method := _method(plan, at))]
+    for times in OFF_TIMES:
+        for at, method in methods:
+            offer = _fitting(ask, method, plan.making.instant_percent, times)
+            if offer is None or too_long_out(ask, offer):
+                continue
+            whole = plan_of(replace(ask, now=plan.made_at), offer, bake_id)
+            if _good_to_eat(whole, offer):
+                kept = KeptPart(whole.dough_g, plan.supper, mixed_here=False, at=at)
+                return replace(whole, steps=_from_the_fridge_on(whole), kept=kept)
+    return None
+
+
+def _from_the_fridge_on(plan: Plan) -> tuple[PlanStep, ...]:
+    chilled = max(i for i, step in enumerate(plan.steps) if step.kind == "chill")
+    return plan.steps[chilled:]
+
+
+def _good_to_eat(plan: Plan, offer: Offer) -> bool:
+    """Is it neither young nor past its best, by the marks of its steps, when it is pressed and at every loading?"""
+    marks = {step.kind: step.mark for step in plan.steps if step.mark}
+    risen = [(marks["press"], offer.pressed), *((marks["load"], one) for one in offer.loaded)]
+    return all(mark.early <= times * mark.best <= mark.past for mark, times in risen)
+
+
+def _method(plan: Plan, at: StepKind) -> Method | None:
+    """What is done until the half is in the fridge, parted at the step `at`, and the cold way from there."""
+    rows: list[MethodStep] = []
+    ended = 0
+    for step in plan.steps:
+        if not step.chain or step.kind in ("fold", "rest", "round-up"):
+            continue
+        if step.kind not in ("preferment", "mix", "chill", "press") or (step.place != "bench" and step.kind != "chill"):
+            return None
+        wait = (step.start - ended) // 60 if rows else 0
+        hands = (step.end - step.start) // 60
+        if step.kind == "press":
+            rows.append(_waiting(CUT_OFF, wait + hands))
+        else:
+            rows.append(_waiting(MethodStep(step.kind, hands), wait))
+        if step.kind == at or step.kind in ("chill", "press"):
+            break
+        ended = step.end
+    if rows[-1].kind == "mix":
+        rows.append(SOON)
+    return Method("kept", "Kept from another evening", (*rows, *THEN)) if step.kind == at else None
+
+
+def _waiting(step: MethodStep, wait_min: int) -> MethodStep:
+    return replace(step, wait_least_min=wait_min, wait_best_min=wait_min, wait_most_min=wait_min)
+
+
+def _fitting(ask: Ask, method: Method, instant_percent: float, times: float) -> Offer | None:
+    """The best hours for a dough whose yeast is by so many times more or less than would suit them best."""
+    wanted = replace(wanted_of(ask), methods=(method,), other_methods=())
+    near = replace(wanted.dough, least_percent=instant_percent / times, most_percent=instant_percent * times)
+    found = _begun_then(replace(wanted, dough=near, effort=Effort(ONE_OFFER_STEPS)), method)
+    return _with_yeast(wanted, found, instant_percent) if found else None
+
+
+def _begun_then(wanted: Wanted, method: Method) -> Offer | None:
+    search = lay_out(wanted).search(method)
+    begin = wanted.now // GRID_S
+    found = search.best(lambda slot: slot == begin)
+    return Timetable(search, found).offer() if found else None
+
+
+def _with_yeast(wanted: Wanted, offer: Offer, instant_percent: float) -> Offer:
+    """The offer with the yeast that is in the dough: how far it then comes, and what there is to say of it."""
+    dough = wanted.dough
+    further = dough.warm_seconds(offer.instant_percent) / dough.warm_seconds(instant_percent)
+    real = replace(
+        offer, instant_percent=instant_percent, pressed=offer.pressed * further,
+        loaded=tuple(one * further for one in offer.loaded),
+    )  # fmt: skip
+    return replace(real, asides=asides_of(real, (), cut=False))

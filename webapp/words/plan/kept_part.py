@@ -1,0 +1,27 @@
+"""A dough for two evenings in words: what becomes of the half that is kept."""
+
+from __future__ import annotations
+
+from webapp.core.kinds import MassUnit
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import PlanStep
+from webapp.core.units import mass_text
+from webapp.words.times import weekday
+
+
+def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
+    """What is done with the half for the other evening where that goes into the fridge; "" at any other step."""
+    kept = plan.kept
+    if kept is None:
+        return ""
+    at = kept.at if kept.mixed_here else "chill"
+    if step.step_id != next((one.step_id for one in plan.steps if one.kind == at), ""):
+        return ""
+    grams, other = mass_text(kept.grams, unit), weekday(kept.supper, plan.zone)
+    if not kept.mixed_here:
+        return f"This is the half, {grams}, of the dough that was mixed for {other}: it has a tub of its own."
+    if at == "mix":
+        return f"Then part it: {grams} go into an oiled tub, covered, and soon into the fridge, for {other}."
+    if at == "chill":
+        return f"Divide the dough: {grams} go into an oiled tub of their own, which stays in the fridge for {other}."
+    return f"First cut off the half for {other}: {grams} go into an oiled tub, covered, into the fridge."
