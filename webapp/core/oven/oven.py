@@ -79,7 +79,12 @@ def preheat(
     adjust: Adjust = NO_ADJUST,
     enriched: bool = False,
 ) -> Preheat:
-    """Minutes to heat this oven and what lies in it; a measured time replaces the physics."""
+    """Minutes to heat this oven and what lies in it; a measured time replaces the physics.
+
+    With a slab the band is that of the trade's lumped table. With a tray alone the walls decide, and nobody has
+    published how far they lag behind the air: from as quick as the air to more than half over (`WALLS_LAG`), wide until
+    the person has measured. Hot is asked at the oven, by its lamp or a thermometer, and never taken from these minutes.
+    """
     hot, _ = heating_c(oven, style, adjust, enriched)
     if oven.measured_preheat_min > 0:
         low, mid, high = _measured_band(oven.measured_preheat_min)
