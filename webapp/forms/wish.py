@@ -22,6 +22,7 @@ from webapp.words.times import short_days
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
+EVENINGS_KEPT = ("1", "2", "3")  # later: a dough keeps in the fridge for three days
 LEAST_C, MOST_C = 0.0, 45.0
 USUAL_SUPPER = "19:30"
 
@@ -58,7 +59,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
         at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),
         as_they_come=answers.yes("as_they_come"),
-        kept_local=answers.moment("kept_for") if answers.text("kept_for") else "",
+        kept_local=_so_much_later(supper, answers.choice("kept_for", EVENINGS_KEPT, empty="")),
         start_local=answers.moment("start") if answers.text("start") else "",
         away_person=int(answers.choice("who", [str(i) for i in range(len(kitchen.people))], empty="0") or 0),
     )
@@ -162,6 +163,22 @@ def typed_again(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     return _of_wish(wish, kitchen) | {"supper": wish.supper_local, "supper_fold": fold, "start": wish.start_local}
 
 
+def _so_much_later(supper: str, evenings: str) -> str:
+    """The same hour so many evenings later, on the wall clock; "" where none are asked for, or supper is not read."""
+    if not (supper and evenings):
+        return ""
+    # Wall clock on purpose, as in `_next_supper`.
+    return f"{datetime.fromisoformat(supper) + timedelta(days=int(evenings)):%Y-%m-%dT%H:%M}"
+
+
+def _evenings_between(wish: Wish) -> str:
+    if not wish.kept_local:
+        return ""
+    dates = (datetime.fromisoformat(local[:10]) for local in (wish.supper_local, wish.kept_local))
+    first, other = dates
+    return str((other - first).days)
+
+
 def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     typed = {
         "formula_key": wish.formula_key,
@@ -171,7 +188,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
         "at_once": str(wish.at_once or ""),
-        "kept_for": wish.kept_local,
+        "kept_for": _evenings_between(wish),
         "as_they_come": "1" if wish.as_they_come else "",
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
         "who": str(wish.away_person),

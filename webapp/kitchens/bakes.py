@@ -136,6 +136,11 @@ def asked_once(kitchen_id: str, once: str, wish: Wish) -> str:
     return base64.urlsafe_b64encode(hashlib.sha256(said.encode()).digest())[:22].decode()
 
 
+def other_half(bake_id: str) -> str:
+    """The id of the bake that the kept half of this one's dough becomes: always the same (22 letters)."""
+    return base64.urlsafe_b64encode(hashlib.sha256(f"{bake_id} kept".encode()).digest())[:22].decode()
+
+
 def is_here(store: Store, kitchen_id: str, bake_id: str) -> bool:
     """Whether this kitchen has such a bake."""
     return store.bake(kitchen_id, bake_id) is not None

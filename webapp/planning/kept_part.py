@@ -7,7 +7,6 @@ the planner chooses only hours; an evening at which that dough would be too youn
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import replace
 
 from webapp.core.day.day import instant_of
@@ -30,9 +29,10 @@ from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
 
-# Retarded doughs keep for up to 72 h (common practice, as the cold method has it); less than half a day is no fridge.
+# Retarded doughs keep for up to 72 h (common practice, as the cold method has it); an hour more when the
+# clock is put back. Less than half a day is no fridge.
 PARTED: tuple[StepKind, ...] = ("mix", "chill", "press")
-LEAST_S, MOST_S = 12 * 3600, 72 * 3600
+LEAST_S, MOST_S = 12 * 3600, 73 * 3600
 # The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
 OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
 SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
@@ -83,7 +83,7 @@ def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here:
         return
     stock, busy = busy_of(store, now, kitchen_id)
-    other_id = other_bake_id(bake_id)
+    other_id = bakes.other_half(bake_id)
     kitchen = bakes.kitchen_of(store, kitchen_id)
     made = kept_plan(
         held.plan, held.wish, replace(kitchen, vigour_ln_mean=held.plan.vigour_ln_mean), other_id, stock, busy
@@ -98,11 +98,6 @@ def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
         elif before.plan == to_plain(replace(made, revision=before.plan.get("revision", 0) if before.plan else 0)):
             return
         store.add_plan(kitchen_id, other_id, to_plain(replace(made, revision=store.revision(other_id) + 1)), now)
-
-
-def other_bake_id(bake_id: str) -> str:
-    """The id of the bake that the kept half of this one becomes: always the same."""
-    return hashlib.sha256(f"{bake_id} kept".encode()).hexdigest()[:22]
 
 
 def _of_other(wish: Wish) -> Wish:

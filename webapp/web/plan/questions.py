@@ -23,6 +23,9 @@ ALSO = {
     "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
     "toppings": "toppings_key", "start_local": "start", "count": "pans",
 }  # fmt: skip
+OTHER_EVENINGS = (
+    ("", "No other evening"), ("1", "The evening after"), ("2", "Two evenings later"), ("3", "Three evenings later"),
+)  # fmt: skip
 # One question at a time: its fields beside the pans of the kitchen, which belong to "pan".
 ONE_BY_ONE = {
     "when": ("day", "at", "date", "supper", "supper_fold"),
@@ -77,7 +80,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "other_count": forms.count("How many of them"),
         "other_too": forms.tick("As well as those above, not in their place"),
         "at_once": forms.count("How many go into the oven together?"),
-        "kept_for": forms.moment("Supper of the other half"),
+        "kept_for": forms.one_of("As much dough again, for", OTHER_EVENINGS),
         "as_they_come": forms.tick("Eat them as they come"),
         "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in stock.formulas.items())),
         "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),

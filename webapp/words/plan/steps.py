@@ -202,7 +202,6 @@ class StepWords:
         low = next((one.dial_c for one in oven.programme if one.action == "turn-down" and one.dial_c), None)
         slab, shelf = slab_words(setting), shelf_words(setting.shelves, setting.shelf)
         load = next((one for one in oven.programme if one.action == "load"), None)
-        shelves = "Let the trays change shelves." if setting.trays_at_once > 1 else ""
         return {
             "dial": dial_words(setting.dial_unit, setting.dial_c),
             "dial_low": dial_words(setting.dial_unit, low) if low is not None else "",
@@ -216,7 +215,7 @@ class StepWords:
             "check_words": f"The tray has been in for {_minute(oven, 'check')} minutes.",
             "latest_words": latest_words(oven),
             "turn_words": f"The tray has been in for {_minute(oven, 'turn')} minutes.",
-            "change_shelves": shelves,
+            "change_shelves": "Let the trays change shelves." if setting.trays_at_once > 1 else "",
         }
 
     def _top_slots(self) -> dict[str, str]:
