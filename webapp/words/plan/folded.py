@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from webapp.core.kinds import OVEN_KINDS
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep
@@ -36,7 +37,7 @@ def _run_of(step: PlanStep) -> str:
         return f"load {step.load}"
     if step.load and step.kind in ("press", "relax"):
         return "press"
-    return "oven" if step.kind in ("load", "turn-down", "turn", "check", "lift") else ""
+    return "oven" if step.kind in OVEN_KINDS else ""
 
 
 @dataclass(frozen=True)
