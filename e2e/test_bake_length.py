@@ -10,6 +10,7 @@ from playwright.sync_api import Browser
 from e2e.conftest import PHONE
 from e2e.kinds_of_bakes import STATES, Baking, a_bake, heights
 from e2e.server import Server
+from e2e.test_every_page import OPEN_ALL, TEXT
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
 
@@ -21,6 +22,23 @@ RUNS_INTO = """() => [...document.querySelectorAll("#steps .step-row:not(.step-r
   const over = range.getBoundingClientRect().right - name.getBoundingClientRect().left;
   return name.offsetParent && over > 0 ? row.innerText : "";
 }).filter(Boolean)"""
+
+# Words of the steps and of the weigh-out list that go on in the next line.
+CUT_WORDS = """() => {
+  const found = [];
+  const walker = document.createTreeWalker(document.querySelector(".split"), NodeFilter.SHOW_TEXT);
+  while (walker.nextNode()) {
+    const text = walker.currentNode;
+    if (!text.parentElement.offsetParent || text.parentElement.closest(".visually-hidden")) continue;
+    for (const word of text.data.matchAll(/[^\\s-]+/g)) {
+      const range = document.createRange();
+      range.setStart(text, word.index);
+      range.setEnd(text, word.index + word[0].length);
+      if (new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size > 1) found.push(word[0]);
+    }
+  }
+  return found;
+}"""
 
 PLAIN = Kitchen(zone="UTC")
 DRY = replace(PLAIN, yeast_kind="active-dry")  # woken, and of so little a yeast water is made
@@ -49,3 +67,14 @@ def test_no_bake_is_longer_than_three_screens_of_a_phone(
 def test_no_time_of_a_step_runs_into_its_name(browser: Browser, shared_server: Server, clock: ClockStyle) -> None:
     with a_bake(browser, shared_server, Baking(replace(PLAIN, clock=clock), "bench-tray")) as page:
         assert page.evaluate(RUNS_INTO) == []
+
+
+@pytest.mark.parametrize("clock", ["12", "24"])
+def test_at_twice_the_text_no_word_of_the_steps_is_cut_in_two(
+    browser: Browser, shared_server: Server, clock: ClockStyle
+) -> None:
+    """WCAG 2.2, 1.4.4: text of 200 %."""
+    with a_bake(browser, shared_server, Baking(replace(PLAIN, clock=clock), "bench-tray")) as page:
+        page.evaluate(OPEN_ALL)
+        page.evaluate(TEXT, 200)
+        assert page.evaluate(CUT_WORDS) == []

@@ -109,6 +109,17 @@ def at_usual_hour(
     return None
 
 
+def evening_that_works(
+    store: Store, now: int, kitchen_id: str, kitchen: Kitchen, wish: Wish, usual: Wish, planner: Planner
+) -> tuple[int, str] | None:
+    """(instant, wall clock) of the next evening, at the usual hour, on which the wish can be met; None: on none."""
+    for at, local in suppers(kitchen, now, usual.supper_local[11:16] or USUAL_SUPPER, EVENINGS):
+        with suppress(PlanError):
+            days(store, now, kitchen_id, replace(wish, supper_local=local, supper_fold=None), planner)
+            return at, local
+    return None
+
+
 def take(
     store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, seen: str, asked_at: int, bake_id: str
 ) -> bool:

@@ -18,7 +18,7 @@ export function drawOven(kitchen, step) {
     { class: "oven__set" },
     ...fact("Dial", dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
     ...fact("Shelf", oven.shelf),
-    ...fact("Slab", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
+    ...fact("Inside", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
     ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
   );
 }

@@ -393,3 +393,16 @@ def test_two_trays_that_go_in_together_are_carried_from_question_to_answer(kitch
     warm = kitchen.get("/change/warm?pan-oven-tray=2&at_once=2").text
     assert re.search(r'type="hidden" name="at_once" value="2"', warm)
     assert not asked.search(kitchen.get("/change/pan").text), "with one it is not"
+
+
+def test_when_no_small_change_of_a_late_evening_helps_the_next_evening_that_works_is_a_button(
+    real: InKitchen, clock: Clock
+) -> None:
+    clock.now = at(22, 45)  # the oven would be on while everybody is asleep
+    page = real.get("/?supper=2026-11-25T23:56").text
+    near = re.search(r'<ul class="near">.*?</ul>', page, re.DOTALL)
+    assert near
+    assert words(near[0]).strip() == "Eat on Thursday 19:30"
+    href = re.search(r'href="([^"]+)"', near[0])
+    assert href
+    assert "Take this day" in words(real.get(html.unescape(href[1])).text)

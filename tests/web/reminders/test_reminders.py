@@ -368,6 +368,22 @@ def test_a_bake_that_moved_offers_a_file_that_calls_the_former_steps_off(kitchen
         assert order(added)[uid] < stamp < order(now)[uid]
 
 
+def test_a_bake_that_moved_since_its_file_was_fetched_says_so_beside_the_button_until_it_is_fetched_again(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.get(f"/bakes/{bake_id}/bake.ics")
+    assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
+    clock.now = at(8)
+    done = event(bake_id) | {"at": at(8), "logged_at": at(8)}  # mixing takes an hour longer than planned
+    assert kitchen.sends(bake_id, done).status_code == 200
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "rings at the old times" in page
+    assert "Put it there again" in page
+    kitchen.get(f"/bakes/{bake_id}/bake.ics")
+    assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
+
+
 def test_a_bake_that_nobody_has_told_of_has_not_moved_however_late_it_is(kitchen: InKitchen, clock: Clock) -> None:
     """The kitchen screen slides what is overdue; a calendar keeps what it was given until something is said."""
     bake_id = kitchen.has_a_bake()

@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
+from webapp.core.planner.offer import Change
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
@@ -174,8 +175,21 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
         "nearest": [
             (words.near_words(one.change, kitchen), _unusual(questions.typed_of(one.wish, inside), asked.as_usual))
             for one in nearest
-        ],
+        ]
+        or (_another_evening(inside, asked, wanted) if isinstance(found, NothingFits) else []),
     }
+
+
+def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[tuple[str, dict[str, str]]]:
+    """The next evening that works, where no smaller change of this one does: its words and its address."""
+    here, kitchen = world(), inside.kitchen
+    found = tonight.evening_that_works(
+        here.store, here.now(), inside.kitchen_id, kitchen, wanted, asked.usual, here.remembered
+    )
+    if found is None:
+        return []
+    change = Change("another-day", tonight.supper_of(wanted, kitchen, here.now()), found[0])
+    return [(words.near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": ""})]
 
 
 def _sooner(inside: Home, asked: Asked) -> str:

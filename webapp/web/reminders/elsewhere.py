@@ -58,9 +58,10 @@ def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
     return moved_there(here.store, inside.kitchen_id, bake_id, here.now()) if inside else ()
 
 
-def steps_moved(plan: Plan, kitchen: Kitchen) -> bool:
-    """Whether a file of this bake that was added before shows other times than one that is fetched now. Not asked of
-    a kitchen whose calendar is written: its steps move by themselves."""
+def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
+    """Whether a file of this bake that was added before shows other times than one that is fetched now; with `ever`
+    false, whether the last one that was fetched does. Not asked of a kitchen whose calendar is written: its steps move
+    by themselves."""
     inside, here = known(), world()
     if not inside or here.store.account(inside.kitchen_id):
         return False
@@ -70,7 +71,9 @@ def steps_moved(plan: Plan, kitchen: Kitchen) -> bool:
     _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
     present = {name: e.start for e in calendar_events(plan, retimed, kitchen) for name in (e.step_id, *e.also)}
     return any(
-        row.sequence or row.entry["start"] != present.get(_name_now(row)) for row in rows if _is_step(row, present)
+        (ever and row.sequence) or row.entry["start"] != present.get(_name_now(row))
+        for row in rows
+        if _is_step(row, present)
     )
 
 
