@@ -32,7 +32,7 @@ def short(*steps: MethodStep) -> Method:
 
 BENCH = short(
     MethodStep("mix", 15), MethodStep("fold", 5, 15, 20, 25, optional=True),
-    MethodStep("press", 10, 90, 105, 120), MethodStep("load", 5, 20, 30, 45),
+    MethodStep("press", 10, 90, 95, 105), MethodStep("load", 5, 20, 25, 35),
 )  # fmt: skip
 SLOW_TRAYS = short(
     MethodStep("mix", 15), MethodStep("press", 10, 200, 205, 215), MethodStep("load", 5, 60, 70, 95),
@@ -58,8 +58,8 @@ LATE_COLD = short(  # into the fridge once more, in the tray
     MethodStep("temper", 5, 30, 35, 40), MethodStep("load", 5, 50, 55, 60),
 )  # fmt: skip
 WARM = short(
-    MethodStep("mix", 15), MethodStep("warm", 5, 10, 15, 20), MethodStep("round-up", 10, 10, 15, 25),
-    MethodStep("press", 10, 60, 70, 80), MethodStep("load", 5, 20, 30, 45),
+    MethodStep("mix", 15), MethodStep("warm", 5, 10, 15, 20), MethodStep("round-up", 10, 10, 15, 20),
+    MethodStep("press", 10, 60, 65, 75), MethodStep("load", 5, 20, 25, 35),
 )  # fmt: skip
 
 
@@ -207,7 +207,7 @@ def test_every_offer_of_an_ordinary_week_costs_what_its_steps_cost() -> None:
 
 def test_a_wait_through_the_night_is_searched_to_the_end() -> None:
     # the grid begins at midnight UTC: left alone, this dough is best mixed after 03:00
-    steps = (MethodStep("mix", 15), MethodStep("press", 10, 180, 200, 330), MethodStep("load", 5, 60, 70, 95))
+    steps = (MethodStep("mix", 15), MethodStep("press", 10, 180, 200, 330), MethodStep("load", 5, 60, 65, 70))
     day, supper = a_day(9, [], False, 24.0), NOW + 9 * 3600
     wanted = replace(wish(), day=day, now=NOW, supper=supper, sides=(), baking=replace(a_bake(), preheat_min=10))
     mixed = []
