@@ -165,7 +165,7 @@ def test_each_caution_is_said_at_its_step() -> None:
 
 def test_cautions_appear_only_where_their_cause_is() -> None:
     plan = sample_plan()
-    bare = replace(plan, oven=replace(plan.oven, slab="tray alone"), lines=plan.lines[:4], toppings=())
+    bare = replace(plan, oven=replace(plan.oven, slab="tray alone", bare=True), lines=plan.lines[:4], toppings=())
     absent = {"hot-slab", "heavy-slab", "hot-oil", "out-cheese", "hot-rim", "after-bake", "next-loads"}
     assert not absent & set(_told(bare))
 
