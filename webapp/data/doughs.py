@@ -21,7 +21,12 @@ from webapp.data.read import table
 @cache
 def formulas() -> tuple[Formula, ...]:
     """The shipped formulas, in the order of the file."""
-    return tuple(formula_from_dict(row) for row in table("formulas")["formula"])
+    return tuple(_all_said(formula_from_dict(row)) for row in table("formulas")["formula"])
+
+
+def _all_said(one: Formula) -> Formula:
+    """Of what the house writes down every allergen is said, or that there is none."""
+    return replace(one, ingredients=tuple(replace(each, allergens_said=True) for each in one.ingredients))
 
 
 def formula(key: str) -> Formula:

@@ -45,5 +45,6 @@ def _item(row: Mapping[str, Any]) -> ToppingItem:
         g_cm2_else=loads.pop("else"),
         g_cm2=tuple(loads.items()),
         allergens=tuple(row.get("allergens", ())),
+        allergens_said=True,
         **rest,
     )

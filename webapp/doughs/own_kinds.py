@@ -15,6 +15,7 @@ from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.learning import sample_glass
 from webapp.core.learning.sample_glass import SampleGlass
 from webapp.doughs.own import Kind
+from webapp.forms import allergens
 from webapp.forms.keeping import with_keeping
 from webapp.forms.risks import with_risks
 from webapp.forms.toppings import MOST_G_CM2, MOST_TOPPINGS
@@ -23,7 +24,7 @@ from webapp.words.problems.told import told
 
 
 def _formula(plain: Mapping[str, Any]) -> Formula:
-    return with_keeping(formula_from_dict(plain))
+    return allergens.in_formula(with_keeping(formula_from_dict(plain)))
 
 
 def _toppings(plain: Mapping[str, Any]) -> ToppingSet:
@@ -32,7 +33,7 @@ def _toppings(plain: Mapping[str, Any]) -> ToppingSet:
         raise _wrong("items", "toppings that can be weighed")
     if chosen.rim is not None and not 0 <= chosen.rim.g_cm <= MOST_G_CM2 * 10:
         raise _wrong("rim", "one that can be weighed")
-    return with_risks(chosen)
+    return allergens.in_set(with_risks(chosen))
 
 
 def _is_topping(item: ToppingItem) -> bool:

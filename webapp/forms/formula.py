@@ -19,13 +19,13 @@ from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import G_PER_OZ
+from webapp.forms.allergens import NONE, said_text
 from webapp.forms.in_units import heat_text, read_heat
 from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, number_text
 from webapp.words.problems.told import in_words
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
-NONE = "none"
 USUAL_FLOUR_G = 500.0  # what a formula in percent is shown for
 _GRAMS_PER = {"grams": 1.0, "oz": G_PER_OZ}
 _DECIMALS = 4  # of an amount: what a person types comes back as typed
@@ -117,7 +117,7 @@ def typed_formula(formula: Formula, kitchen: Kitchen | None = None) -> dict[str,
             f"{place}-amount": number_text(one.percent * per, _DECIMALS),
             f"{place}-water": number_text(100 * one.water_share, 1) if one.water_share else "",
             f"{place}-whole": number_text(100 * one.whole_share, 1) if one.whole_share else "",
-            f"{place}-allergens": ", ".join(one.allergens) or NONE,
+            f"{place}-allergens": said_text(one),
         }
     return typed | _typed_preferment(formula.preferment, unit, per)
 
@@ -149,7 +149,8 @@ def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) ->
     found = _allergens(answers, f"{place}-allergens", kind, allergens)
     # The key only has to be the row's own within the formula; the name may be anything.
     word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or kind
-    one = Ingredient(f"{word}-{place}", name, kind, amount, water / 100, found, whole / 100)
+    said = bool(answers.text(f"{place}-allergens")) or kind == "flour"
+    one = Ingredient(f"{word}-{place}", name, kind, amount, water / 100, found, whole / 100, allergens_said=said)
     return Typed(place, kept(one))
 
 

@@ -11,6 +11,7 @@ from collections.abc import Collection
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS, BreadStyle
+from webapp.forms.allergens import NONE, said_text
 from webapp.forms.typed import Answers, number_text
 
 MOST_TOPPINGS = 10
@@ -69,16 +70,20 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
         fridge_out_s=_OUT_S.get(keep, 0),
         drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,
         allergens=_allergens(answers, f"{at}allergens", allergens),
+        allergens_said=bool(answers.text(f"{at}allergens")),
         note=_line(answers, f"{at}note"),
         source="own",
     )
 
 
 def _allergens(answers: Answers, field: str, known: Collection[str]) -> tuple[str, ...]:
+    """Words with commas; "none" says that there is none, and nothing says nothing."""
     words = [word.strip().lower() for word in answers.text(field).split(",") if word.strip()]
+    if words == [NONE]:
+        return ()
     strange = [word for word in words if word not in known]
     if strange:
-        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}.")
+        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}, or none.")
     return tuple(word for word in words if word in known)
 
 
@@ -96,7 +101,7 @@ def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle =
             f"{place}-when": item.when,
             f"{place}-keep": _keep(item),
             f"{place}-drained": number_text(item.drained_share * 100, 0) if item.drained_share < 1 else "",
-            f"{place}-allergens": ", ".join(item.allergens),
+            f"{place}-allergens": said_text(item),
             f"{place}-note": item.note,
         }
     return typed

@@ -168,6 +168,8 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         nobody=ask.day.nobody_marks() if len(ask.day.people) > 1 else None,
         scale_step_g=kitchen.scale_step_g,
         allergens=allergens.allergens_of(lines, ask.toppings, safety_data.allergens()),
+        allergens_by_name=allergens.told_by_name((*formula.ingredients, *ask.toppings)),
+        allergens_unsaid=allergens.not_stated(formula.ingredients, ask.toppings),
         making=_making(ask, batch, offer, room_c),
         habits=kitchen.habits,
         other_yeasts=tuple(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
 
 from webapp.core.kinds import CautionKey
@@ -40,7 +40,9 @@ def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
     if caution.out:
         return out_words(caution), FRIDGE_SOURCE
     if caution.key == "allergens":
-        return allergen_words(plan.allergens, allergens()), ALLERGEN_SOURCE
+        return allergen_words(
+            plan.allergens, allergens(), plan.allergens_by_name, plan.allergens_unsaid
+        ), ALLERGEN_SOURCE
     row = _rows().get(caution.key)
     if row is None or plan.oven.setting is None:
         return caution.text, caution.source
@@ -82,10 +84,22 @@ def out_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[tuple
     return tuple((out_words(one), f"{FRIDGE_SOURCE}. {AUTHORITY}") for one in late)
 
 
-def allergen_words(keys: Iterable[str], known: Iterable[Allergen]) -> str:
-    """ "Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered."""
+def allergen_words(
+    keys: Iterable[str], known: Iterable[Allergen], by_name: Collection[str] = (), unsaid: Sequence[str] = ()
+) -> str:
+    """ "Contains: gluten (wheat), milk." or that none of the listed is in it by what was entered.
+
+    What only a name tells is said as such, and of what nobody said anything, that it is not stated.
+    """
     names = {entry.key: entry.short for entry in known}
-    listed = [names.get(key, key) for key in keys]
-    if not listed:
+    listed = [names.get(key, key) for key in keys if key not in by_name]
+    guessed = [names.get(key, key) for key in keys if key in by_name]
+    said = [
+        f"Contains: {', '.join(listed)}." if listed else "",
+        f"By its name, also: {', '.join(guessed)}." if guessed else "",
+        f"Not stated: {', '.join(unsaid)}." if unsaid else "",
+    ]
+    if not any(said):
         return "None of the listed allergens, by what was entered. Read the packets."
-    return f"Contains: {', '.join(listed)}. Read the packets for traces."
+    packets = "Read the packets." if guessed or unsaid else "Read the packets for traces."
+    return " ".join([*filter(None, said), packets])

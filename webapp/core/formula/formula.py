@@ -94,7 +94,10 @@ def formula_from_dict(plain: Any) -> Formula:
 def formula_to_dict(formula: Formula) -> dict[str, Any]:
     """Plain values under the records' own field names; `formula_from_dict` makes the same formula of them."""
     plain = asdict(formula)
-    plain["ingredients"] = [{**row, "allergens": list(row["allergens"])} for row in plain["ingredients"]]
+    plain["ingredients"] = [
+        {**row, "allergens": list(row["allergens"]), "allergens_by_name": list(row["allergens_by_name"])}
+        for row in plain["ingredients"]
+    ]
     if formula.preferment is None:
         del plain["preferment"]
     return plain

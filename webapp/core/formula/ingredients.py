@@ -44,6 +44,8 @@ class Ingredient:
     allergens: tuple[str, ...] = ()
     whole_share: float = 0.0
     keeping: Keeping = ""
+    allergens_said: bool = False  # somebody said which there are, or that there are none
+    allergens_by_name: tuple[str, ...] = ()  # those that its name alone tells
 
 
 @dataclass(frozen=True)

@@ -29,10 +29,12 @@ class ToppingItem:
     fridge_out_s: int = 0  # seconds before loading that it may leave the fridge
     drained_share: float = 1.0  # what is left of its weight once drained
     salt_share: float = 0.0  # salt as a share of the rest of it
-    allergens: tuple[str, ...] = ()
+    allergens: tuple[str, ...] = ()  # with those that its name alone tells
     note: str = ""
     source: str = ""
     risk: ToppingRisk = ""
+    allergens_said: bool = False  # somebody said which there are, or that there are none
+    allergens_by_name: tuple[str, ...] = ()  # those that its name alone tells
 
     def load(self, style: BreadStyle) -> float:
         """g/cm2 for this style."""
@@ -77,6 +79,7 @@ def _scaled(item: ToppingItem, grams: float) -> Topping:
         item.key, item.name, grams, item.when, item.perishable, item.fridge_out_s, allergens=item.allergens,
         remark=item.note, salt_g=grams * item.salt_share / (1.0 + item.salt_share),
         undrained_g=grams / item.drained_share if item.drained_share < 1 else 0.0, risk=item.risk,
+        allergens_said=item.allergens_said, allergens_by_name=item.allergens_by_name,
     )  # fmt: skip
 
 
@@ -87,7 +90,7 @@ def _rim(chosen: ToppingSet, style: BreadStyle, rim_cm: float) -> Topping:
         raise PlanError.at("toppings", "rim-wall")
     rim = chosen.rim
     return Topping("rim", rim.name, rim.g_cm * rim_cm, "before", True, rim.fridge_out_s, allergens=rim.allergens,
-                   remark=rim.note)  # fmt: skip
+                   remark=rim.note, allergens_said=True)  # fmt: skip
 
 
 def load_g_cm2(toppings: Iterable[Topping], area_cm2: float) -> float:

@@ -97,6 +97,8 @@ class Plan:
     )
     cautions: tuple[Caution, ...] = ()
     allergens: tuple[str, ...] = ()
+    allergens_by_name: tuple[str, ...] = ()  # of these, what nobody said and a name alone tells
+    allergens_unsaid: tuple[str, ...] = ()  # what of its dough and toppings nobody said anything about, by name
     scale_step_g: float = 1.0
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
     making: Making | None = None  # None in plans stored before there were facts

@@ -23,6 +23,8 @@ class Topping:
     salt_g: float = 0.0  # so much of it is salt
     undrained_g: float = 0.0  # before draining; 0 = not drained
     risk: ToppingRisk = ""
+    allergens_said: bool = True  # somebody said which there are, or none; in plans of before nobody knows
+    allergens_by_name: tuple[str, ...] = ()  # those that its name alone tells
 
 
 @dataclass(frozen=True)

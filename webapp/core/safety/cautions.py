@@ -113,7 +113,7 @@ def for_plan(plan: Plan, rules: Iterable[CautionRule]) -> tuple[Caution, ...]:
     """
     said = [c for rule in rules if CONDITIONS[rule.when](plan) for c in _placed(plan, rule)]
     said.extend(perishable_cautions(plan))
-    if plan.allergens:
+    if plan.allergens or plan.allergens_unsaid:
         at = next((step.step_id for step in plan.steps if step.kind == "serve"), "")
         said.append(Caution("allergens", at))
     order = {step.step_id: i for i, step in enumerate(plan.steps)}

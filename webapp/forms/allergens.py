@@ -1,0 +1,51 @@
+"""Allergens that nobody stated, told by what a thing is called: they are proposed, marked as such, and clear nothing.
+
+A form asks for them, and forgetting must not make a walnut safe. What is said stays said; what a name tells beside it
+is added; where neither says anything it is not stated, and that is shown. Nothing looks at a name again.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TypeVar
+
+from webapp.core.formula.ingredients import Formula, Ingredient
+from webapp.core.formula.toppings import ToppingItem, ToppingSet
+from webapp.data.safety import allergens
+
+NONE = "none"
+
+One = TypeVar("One", Ingredient, ToppingItem)
+
+
+def by_name(name: str) -> tuple[str, ...]:
+    """Keys of the allergens that this name tells, in the table's order."""
+    words = set(re.findall(r"[^\W\d_]+", name.lower()))
+    return tuple(one.key for one in allergens() if any(words.issuperset(known.split()) for known in one.names))
+
+
+def proposed(one: One) -> One:
+    """With what its name tells and nobody said; who said "none" is believed."""
+    said: tuple[str, ...] = tuple(key for key in one.allergens if key not in one.allergens_by_name)
+    is_none = one.allergens_said and not said
+    more: tuple[str, ...] = () if is_none else tuple(key for key in by_name(one.name) if key not in said)
+    is_said = one.allergens_said or bool(said)  # things of before the question say it by what they name
+    return replace(one, allergens=(*said, *more), allergens_said=is_said, allergens_by_name=more)
+
+
+def in_formula(formula: Formula) -> Formula:
+    """An own formula with what its ingredients' names tell; of a flour it was said what it has, or that it has none."""
+    asked = (replace(one, allergens_said=one.allergens_said or one.kind == "flour") for one in formula.ingredients)
+    return replace(formula, ingredients=tuple(map(proposed, asked)))
+
+
+def in_set(chosen: ToppingSet) -> ToppingSet:
+    """An own set with what the names of its toppings tell."""
+    return replace(chosen, items=tuple(map(proposed, chosen.items)))
+
+
+def said_text(one: Ingredient | ToppingItem) -> str:
+    """What was said, as it is typed; "" when nothing was."""
+    said = [key for key in one.allergens if key not in one.allergens_by_name]
+    return ", ".join(said) or (NONE if one.allergens_said else "")
