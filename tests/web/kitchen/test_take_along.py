@@ -21,7 +21,7 @@ from webapp.web.app import create_app
 
 def test_everything_can_be_taken_to_a_new_server_and_is_the_same_there(kitchen: InKitchen, tmp_path: Any) -> None:
     bake_id = kitchen.has_a_bake()
-    kitchen.sends(bake_id, event(bake_id), event(bake_id, "note", text="Gut!"))
+    kitchen.sends(bake_id, event(bake_id, "room", temp_c=22.5), event(bake_id, "note", text="Gut!"))
     kitchen.picks(bake_id, 1)
     kitchen.posts("/settings/units", shown(kitchen.get("/settings").text, "units") | {"zone": "Asia/Tokyo"})
     kitchen.posts("/larder", sheet(kitchen, {"name": "Our own"}), page="/larder/new")
