@@ -13,6 +13,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
+from webapp.forms.wish import EVENINGS_KEPT
 from webapp.kitchens.bakes import as_planned
 from webapp.words import tonight
 from webapp.words.times import five, wall_minute
@@ -203,3 +204,11 @@ def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
     assert tonight.near_words(replace(later, at=at(24, 30)), sample_kitchen()) == "Eat at Thursday 00:30"
     home = Change("home-earlier", at(18, 30), at(15))
     assert tonight.near_words(home, sample_kitchen()) == "Come home by 15:00"
+
+
+def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:
+    two = (replace(TRAY, count=2),)
+    assert tonight.baked_words(two, False, "") == "2 × Oven tray"
+    said = "2 × Oven tray, eaten as they come, as much dough again for the evening after"
+    assert tonight.baked_words(two, True, "1") == said
+    assert set(tonight.EVENINGS_LATER) == set(EVENINGS_KEPT)

@@ -171,7 +171,8 @@ def _so_much_later(supper: str, evenings: str) -> str:
     return f"{datetime.fromisoformat(supper) + timedelta(days=int(evenings)):%Y-%m-%dT%H:%M}"
 
 
-def _evenings_between(wish: Wish) -> str:
+def evenings_between(wish: Wish) -> str:
+    """How many evenings after supper the other half is for, as it is typed; "" = there is none."""
     if not wish.kept_local:
         return ""
     dates = (datetime.fromisoformat(local[:10]) for local in (wish.supper_local, wish.kept_local))
@@ -188,7 +189,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
         "at_once": str(wish.at_once or ""),
-        "kept_for": _evenings_between(wish),
+        "kept_for": evenings_between(wish),
         "as_they_come": "1" if wish.as_they_come else "",
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
         "who": str(wish.away_person),

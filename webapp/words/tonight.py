@@ -92,6 +92,15 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
 
 
+EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}
+
+
+def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
+    """The pans, how they are eaten where that was said, and for when there is as much dough again."""
+    kept = f"as much dough again for {EVENINGS_LATER[kept_for]}" if kept_for else ""
+    return ", ".join(one for one in (pans_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
+
+
 def dough_words(dough: str, on_top: str) -> str:
     """ "Long-bench tray pizza with tomato", or "with nothing on top"."""
     return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"

@@ -33,6 +33,7 @@ def plain(page: str) -> str:
 def test_a_day_that_is_taken_makes_a_bake_of_each_supper_and_taken_again_no_third(real: InKitchen) -> None:
     bake_id = real.plans(TWO)
     assert carried(real) == []
+    assert "of dough and as much again for Saturday, on the table" in plain(real.get(f"/bakes/{bake_id}?offers").text)
     for _ in range(2):
         assert real.picks(bake_id).status_code == 303
         assert len(carried(real)) == 2
@@ -51,6 +52,7 @@ def test_a_day_that_is_taken_makes_a_bake_of_each_supper_and_taken_again_no_thir
 
 def test_a_day_taken_on_the_home_page_makes_both_too(real: InKitchen) -> None:
     page = real.get("/", query_string=TWO).text
+    assert "as much dough again for two evenings later" in plain(page)
     form = re.search(r'<form[^>]*action="/take".*?</form>', page, re.DOTALL)
     assert form is not None, plain(page)
     fields = dict(re.findall(r'name="([^"]+)" value="([^"]*)"', form[0]))

@@ -225,7 +225,7 @@ def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
     told = {} if wanted.away_today is None else {wanted.away_person: wanted.away_today}
     hours = [(one.name, told.get(i, usual_away(kitchen, day, i))) for i, one in enumerate(kitchen.people)]
     return (
-        ("pan", words.pans_words(wanted.pans)),
+        ("pan", words.baked_words(wanted.pans, wanted.as_they_come, wish.evenings_between(wanted))),
         ("dough", words.dough_words(dough, on_top.name if on_top else "")),
         ("warm", words.warmth_words(kitchen, wanted.room_c)),
         ("who", words.who_words(hours, _minute(wanted), lambda minute: wall_minute(minute, kitchen.clock))),
