@@ -361,3 +361,15 @@ def test_a_kept_kitchen_without_the_choice_rings_for_the_moments(every: bool) ->
     assert from_plain(Kitchen, plain).every_step is every
     del plain["every_step"]
     assert from_plain(Kitchen, plain).every_step is False
+
+
+def test_a_dough_that_leaves_the_oven_before_it_is_lit_calls_somebody_with_what_is_done_next() -> None:
+    plan = with_step(sample_plan(), "press", place="warm")
+    press, lit = (next(step for step in plan.steps if step.kind == kind) for kind in ("press", "preheat"))
+    out = replace(press, step_id="warm-out", kind="warm-out", start=press.start - 300, end=press.start, mark=None)
+    shown = entries_for(
+        replace(plan, steps=tuple(sorted((*plan.steps, out), key=lambda step: step.start))), kitchen=KITCHEN
+    )
+    (called,) = [one for one in shown if "Out of the warm spot" in one.title]
+    assert called.start == out.start < lit.start
+    assert "press" in called.title.lower()

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import random
 from dataclasses import replace
 from functools import cache
 
 import pytest
 
-from tests.planning.test_full_plan import TRAY, plans, wish
+from tests.made_up import made_up_events
+from tests.planning.test_full_plan import KITCHEN, TRAY, plans, wish
+from webapp.core.kitchen import Oven
 from webapp.core.now.journal import fold
 from webapp.core.now.marked import overtakes, ready_index
 from webapp.core.now.retime import retime
@@ -98,3 +101,21 @@ def test_a_first_tray_on_the_table_does_not_settle_the_loading_of_the_second() -
     assert not overtakes(served, loaded)
     assert overtakes(step("serve"), loaded), "eaten all together, everything has happened"
     assert overtakes(loaded, served)
+
+
+@pytest.mark.parametrize("heats_min", [0, 12])
+def test_whatever_happens_the_oven_is_never_lit_before_the_dough_is_out_of_it(heats_min: int) -> None:
+    """Journals of clumsy phones; in a quick oven (12 min) it is the tray that stands in it, else the bowl."""
+    kitchen = replace(KITCHEN, oven=Oven(measured_preheat_min=heats_min))
+    plan = plans(wish(method_key="express", supper_local="2026-11-28T21:00"), kitchen)[0]
+    seen = 0
+    for n in range(200):
+        chance = random.Random(f"out of the oven {n}")
+        events = [one for one in made_up_events(chance, plan) if one.kind in ("done", "later", "supper", "undo")]
+        now = chance.randint(plan.steps[0].start, plan.steps[-1].end)
+        stands = {one.step_id: one for one in retime(plan, fold(plan, events), now).steps}
+        out, lit = stands["warm-out"], stands["preheat"]
+        if out.status == lit.status == "open":
+            seen += 1
+            assert lit.start >= out.end, f"journal {n}"
+    assert seen > 40
