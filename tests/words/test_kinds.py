@@ -180,6 +180,12 @@ def test_answers_are_named_by_the_question_they_answer() -> None:
     assert outcome_said("base", "pale-base of-old", {"pale-base": "pale"}) == "pale, of-old"
 
 
+def test_a_sign_beside_the_name_of_its_part_does_not_say_it_again() -> None:
+    assert outcome_said("base", "pale-base", {"pale-base": "Base pale or soft"}) == "pale or soft"
+    assert outcome_said("top", "dark", {"dark": "Top too dark"}) == "too dark"
+    assert outcome_said("top", "wet", {"wet": "Wet under the topping"}) == "Wet under the topping"
+
+
 def test_a_question_of_how_it_came_out_has_one_label_everywhere() -> None:
     labels = [part_word(part) for part in (*kinds.OUTCOME_PARTS, "timing", "verdict")]
     assert labels[:3] == ["Base", "Top", "Crumb"]

@@ -257,7 +257,12 @@ def outcome_said(part: str, keys: str, signs: Mapping[str, str]) -> str:
         words |= {one: verdict_said(one) for one in VERDICTS}
     if part == "timing":
         words |= {one: timing_said(one) for one in TIMINGS}
-    return ", ".join(words.get(key, key) for key in keys.split())
+    return ", ".join(_beside(part, words.get(key, key)) for key in keys.split())
+
+
+def _beside(part: str, said: str) -> str:
+    """Beside the name of its part, which is not said twice: "Base: pale or soft"."""
+    return said[len(part) + 1 :] if said.casefold().startswith(f"{part} ") else said
 
 
 # What book, pages and calendars say in the same words as the kitchen, where it is said with no connection too; what is
