@@ -7,7 +7,6 @@ The sample evening (all UTC): away until 16:30, press 16:45, light the oven 18:1
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 from itertools import pairwise
 from pathlib import Path
 
@@ -102,56 +101,57 @@ def at_the_door(minute: int = 30) -> Plan:
     return with_step(sample_plan(), "press", start=at(16, minute), end=at(16, minute + 10))
 
 
-@pytest.mark.parametrize("minute", [30, 35, 40])
-def test_coming_home_and_the_step_within_ten_minutes_of_it_are_one_event_that_calls_home(minute: int) -> None:
+@pytest.mark.parametrize("minute", [30, 35, 40, 59])
+def test_it_rings_in_time_to_leave_and_again_when_the_hand_is_needed_however_soon_after_coming_home(
+    minute: int,
+) -> None:
+    """Half an hour before 16:30, and five minutes before the dough is pressed out."""
     shown = entries_for(at_the_door(minute), kitchen=KITCHEN)
-    (event,) = [e for e in shown if "16:30" in e.title]
-    assert (event.step_id, event.start) == ("press", at(16, minute)), "it stands at the moment of action"
-    assert event.title == "Be home at 16:30: press into the oiled tray"
-    assert event.text.splitlines()[1] == "Be home at 16:30: leave in time."
-    assert sample_plan().steps[1].text in event.text
-    assert event.start - 60 * event.alarm_min == at(16), "half an hour before coming home"
-    assert (event.start - 60 * event.again_min, event.again_title) == (at(16, minute - 5), "Press into the oiled tray")
-    assert not [e for e in shown if "home" in e.step_id]
+    rings = rung(shown)
+    assert (at(16), "Be home at 16:30: press into the oiled tray") in rings
+    assert (at(16, minute - 5), "Press into the oiled tray") in rings
+    assert len(rings) == 6
+    (home,) = [e for e in shown if "home" in e.step_id]
+    assert home.start == at(16, 30)
+    assert f"The dough waits for you from 16:{minute} on" in home.text
 
 
-def test_a_step_later_than_ten_minutes_after_coming_home_has_its_own_event_while_that_makes_no_more_than_six() -> None:
-    assert [e.step_id for e in entries_for(at_the_door(41), kitchen=KITCHEN) if "home" in e.step_id]
-    busy_evening = with_step(at_the_door(41), "turn-down", start=at(19, 3), end=at(19, 4))
-    shown = entries_for(busy_evening, kitchen=KITCHEN)
-    assert len(rung(shown)) == 6
-    assert (at(16), "Be home at 16:30: press into the oiled tray") in rung(shown)
+def test_what_somebody_is_called_home_for_rings_by_itself_on_a_crowded_evening_too() -> None:
+    """A fridge and a late turn-down make eight: what can wait is told with what rings within the hour before it, and
+    the press-out, half an hour after the dough left the fridge, cannot, because somebody hurried home for it."""
+    out = PlanStep("temper", "temper", at(16), at(16, 5), "hands", alarm_min=5, title="Dough out of the fridge")
+    press = at_the_door()
+    crowded = replace(press, steps=(press.steps[0], out, *press.steps[1:]))
+    crowded = with_step(crowded, "turn-down", start=at(19, 3), end=at(19, 4))
+    rings = rung(entries_for(crowded, kitchen=KITCHEN))
+    assert (at(16), "Be home at 16:30: press into the oiled tray") in rings
+    assert (at(16, 25), "Press into the oiled tray") in rings
 
 
-def test_an_event_that_calls_home_rings_again_at_its_step_only_where_six_are_not_passed() -> None:
-    crowded = with_step(at_the_door(), "turn-down", start=at(19, 3), end=at(19, 4))
-    shown = entries_for(crowded, kitchen=KITCHEN)
-    assert len(rung(shown)) == 6
-    assert all(e.again_min == NO_ALARM for e in shown)
-
-
-def test_minutes_of_ones_own_for_the_step_or_none_for_coming_home_keep_the_two_apart() -> None:
+def test_minutes_of_ones_own_for_the_step_or_none_for_coming_home_are_kept() -> None:
     own = replace(KITCHEN, alarms=(("press", 2),))
     rings = rung(entries_for(at_the_door(), kitchen=own))
     assert (at(16, 28), "Press into the oiled tray") in rings
     assert (at(16), "Be home at 16:30: press into the oiled tray") in rings
     silent = replace(KITCHEN, alarms=(("home", NO_ALARM),))
-    assert (at(16, 25), "Press into the oiled tray") in rung(entries_for(at_the_door(), kitchen=silent))
+    rings = rung(entries_for(at_the_door(), kitchen=silent))
+    assert (at(16, 25), "Press into the oiled tray") in rings
+    assert not [title for _, title in rings if "home" in title]
 
 
-def test_once_the_step_is_done_its_event_calls_nobody_home() -> None:
+def test_once_the_step_is_done_nobody_is_called_home_for_it() -> None:
     done = retimed(at_the_door(), press=(at(16, 20), at(16, 30), "done"))
-    (event,) = [e for e in entries_for(at_the_door(), done, kitchen=KITCHEN) if e.step_id == "press"]
-    assert (event.title, event.alarm_min, event.again_min) == ("Press into the oiled tray", NO_ALARM, NO_ALARM)
+    assert not [title for _, title in rung(entries_for(at_the_door(), done, kitchen=KITCHEN)) if "ress" in title]
 
 
-def test_a_file_rings_once_for_an_event_that_calls_home_and_a_calendar_of_ones_own_twice() -> None:
-    (event,) = [e for e in entries_for(at_the_door(), kitchen=KITCHEN) if e.step_id == "press"]
-    once = vobject.readOne(write_calendar([event]).decode()).vevent
-    twice = vobject.readOne(write_calendar([event], twice=True).decode()).vevent
-    assert [one.trigger.value for one in once.valarm_list] == [-timedelta(minutes=30)]
-    assert [one.trigger.value for one in twice.valarm_list] == [-timedelta(minutes=30), -timedelta(minutes=5)]
-    assert [one.description.value for one in twice.valarm_list] == [event.title, "Press into the oiled tray"]
+def test_a_file_rings_in_time_to_leave_and_at_the_step_with_one_alarm_an_event() -> None:
+    written = vobject.readOne(write_calendar(entries_for(at_the_door(40), kitchen=KITCHEN)).decode())
+    alarms = {e.summary.value: [e.dtstart.value + one.trigger.value for one in e.valarm_list]
+              for e in written.vevent_list if "ress" in e.summary.value}  # fmt: skip
+    assert {title: [int(when.timestamp()) for when in rings] for title, rings in alarms.items()} == {
+        "Be home at 16:30: press into the oiled tray": [at(16)],
+        "Press into the oiled tray": [at(16, 35)],
+    }
 
 
 def with_fridge(minutes_after: int) -> Plan:
@@ -160,23 +160,34 @@ def with_fridge(minutes_after: int) -> Plan:
     return replace(sample_plan(), steps=(sample_plan().steps[0], chill, *sample_plan().steps[1:]))
 
 
-def test_a_dough_that_goes_into_the_fridge_within_half_an_hour_of_mixing_is_told_with_the_mixing() -> None:
+def test_a_dough_that_goes_into_the_fridge_within_ten_minutes_of_mixing_is_told_with_the_mixing() -> None:
     """Mixing is from 7:15 to 7:30. What is told there stands with its minute, and the event ends when mixing does."""
-    mixing = entries_for(with_fridge(29), kitchen=KITCHEN)[0]
+    mixing = entries_for(with_fridge(10), kitchen=KITCHEN)[0]
     assert mixing.title == "Mix the dough, then dough into the fridge"
-    assert "07:59 Dough into the fridge\nLid on, coldest shelf." in mixing.text
+    assert "07:40 Dough into the fridge\nLid on, coldest shelf." in mixing.text
     assert mixing.end == at(7, 30)
     own = replace(KITCHEN, alarms=(("chill", 5),))
-    assert (at(7, 54), "Dough into the fridge") in rung(entries_for(with_fridge(29), kitchen=own))
-    mixed = retimed(with_fridge(29), mix=(at(7, 15), at(7, 30), "done"))
+    assert (at(7, 35), "Dough into the fridge") in rung(entries_for(with_fridge(10), kitchen=own))
+    mixed = retimed(with_fridge(10), mix=(at(7, 15), at(7, 30), "done"))
     assert "Dough into the fridge" not in [
-        title for _, title in rung(entries_for(with_fridge(29), mixed, kitchen=KITCHEN))
+        title for _, title in rung(entries_for(with_fridge(10), mixed, kitchen=KITCHEN))
     ]
 
 
-def test_a_dough_that_goes_into_the_fridge_later_rings_for_it_while_there_is_room() -> None:
-    later = replace(with_fridge(31), busy=())
-    assert (at(7, 56), "Dough into the fridge") in rung(entries_for(later, kitchen=KITCHEN))
+@pytest.mark.parametrize("minutes", [11, 30, 55])
+def test_a_dough_that_goes_into_the_fridge_later_rings_for_it_while_its_day_has_room(minutes: int) -> None:
+    """Six rings a day: the sample day has six, seven with the fridge. Mixed the day before, it has five and two."""
+    rings = rung(entries_for(the_day_before(with_fridge(minutes)), kitchen=KITCHEN))
+    assert (at(7, 30 + minutes - 5) - 86400, "Dough into the fridge") in rings
+    assert len(rings) == 7
+    full = rung(entries_for(with_fridge(minutes), kitchen=KITCHEN))
+    assert len(full) == (6 if minutes < 46 else 7), "told with the mixing, but not an hour and more after it rang"
+
+
+def the_day_before(plan: Plan) -> Plan:
+    """Mixed, and put into the fridge, a day earlier."""
+    early = [replace(s, start=s.start - 86400, end=s.end - 86400) for s in plan.steps[:2]]
+    return replace(plan, steps=(*early, *plan.steps[2:]))
 
 
 def test_coming_home_rings_only_when_a_step_waits_for_it() -> None:

@@ -16,6 +16,7 @@ from tests.home import Home
 from tests.reminders.push_service import Browser, PushService, b64, unb64
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.errors import PlanError
+from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
@@ -236,14 +237,18 @@ def test_every_step_rings_once_at_its_alarm(home: Home, service: PushService, br
     assert len(counting.sent) == len(plan.steps)
 
 
-def test_an_event_that_calls_home_sends_a_message_half_an_hour_before_and_another_at_its_step(
-    home: Home, service: PushService, browser: Browser
-) -> None:
+def home_at_half_past_four(home: Home) -> Plan:
     """Home at 16:30, pressing out at 16:35 with its alarm five minutes before."""
     home.change(every_step=False, alarms=())
     sample = sample_plan()
     steps = tuple(replace(s, start=at(16, 35), end=at(16, 45)) if s.kind == "press" else s for s in sample.steps)
-    plan = home.plan(replace(sample, steps=steps))
+    return home.plan(replace(sample, steps=steps))
+
+
+def test_a_message_calls_home_half_an_hour_before_and_another_to_the_step(
+    home: Home, service: PushService, browser: Browser
+) -> None:
+    plan = home_at_half_past_four(home)
     subscribe(home, service, browser)
     counting = Counting()
     rung_at = []
@@ -251,8 +256,26 @@ def test_an_event_that_calls_home_sends_a_message_half_an_hour_before_and_anothe
         before = len(counting.sent)
         rings(home, counting)
         rung_at += [(home.now, topic) for _, topic in counting.sent[before:]]
-    topic = sending.topic_of(f"{plan.bake_id}-press@suppertide")
-    assert rung_at == [(at(16), topic), (at(16, 30), topic)]
+    topics = [sending.topic_of(f"{plan.bake_id}-{one}@suppertide") for one in ("home-20261125", "press")]
+    assert rung_at == [(at(16), topics[0]), (at(16, 30), topics[1])]
+
+
+@pytest.mark.parametrize("down", [True, False])
+@pytest.mark.parametrize(("late", "step"), [(at(16, 29), "home-20261125"), (at(16, 31), "press")])
+def test_nobody_is_called_home_by_a_message_after_the_hour_of_coming_home(
+    home: Home, service: PushService, browser: Browser, down: bool, late: int, step: str
+) -> None:
+    """Whether the browser was subscribed only then, or the server was down until then."""
+    plan = home_at_half_past_four(home)
+    counting = Counting()
+    if down:
+        subscribe(home, service, browser)
+        home.now = at(15)
+        rings(home, counting)
+    home.now = late
+    subscribe(home, service, browser)
+    rings(home, counting)
+    assert [topic for _, topic in counting.sent] == [sending.topic_of(f"{plan.bake_id}-{step}@suppertide")]
 
 
 def test_an_endpoint_that_breaks_the_sending_keeps_no_other_waiting(

@@ -1,20 +1,21 @@
-"""Coming home in time for a step: an event of its own, or a part of the event of a step that waits at the door."""
+"""Coming home in time for a step: an event of its own, which rings in time to leave."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 from webapp.core.kitchen import MOST_ALARM_MIN, Kitchen
 from webapp.core.plan.plan import Busy, Plan
 from webapp.reminders.ics import Entry
 from webapp.reminders.timed import MOMENTS, StepNow, uid_for
-from webapp.words.calendar import be_home, come_home, home_in_time, in_short, zone_or_utc
+from webapp.words.calendar import come_home, in_short, zone_or_utc
 
 HOME = "home"  # the kind of the ring that says: leave in time
 HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
 MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
+_NIGHT_S = 4 * 3600  # after midnight
 _DAY_BEFORE_S = 12 * 3600  # a first step so long before supper may as well be an hour later: no dough waits yet
 
 
@@ -50,17 +51,10 @@ def home_entry(plan: Plan, home: ComingHome, kitchen: Kitchen, which: str) -> En
     )  # fmt: skip
 
 
-def with_coming_home(plan: Plan, entry: Entry, home: ComingHome, kitchen: Kitchen) -> Entry:
-    """The event of the step that waits, which rings for coming home in time, and at the step where that can be."""
-    before = -((home.at - entry.start) // 60) + home.minutes  # whole minutes, never later than asked for
-    return replace(
-        entry,
-        title=be_home(home.at, entry.title, plan, kitchen),
-        text=home_in_time(home.at, entry.text, plan, kitchen),
-        alarm_min=min(before, MOST_ALARM_MIN),
-        again_min=entry.alarm_min,
-        again_title=entry.title,
-    )
+def day_of(plan: Plan, instant: int) -> str:
+    """The day on which somebody is up at that instant, "20261126": what is done at one in the night belongs to the
+    evening before."""
+    return f"{datetime.fromtimestamp(instant - _NIGHT_S, zone_or_utc(plan.zone)):%Y%m%d}"
 
 
 def _named(plan: Plan) -> Iterator[tuple[str, Busy]]:

@@ -35,7 +35,7 @@ FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
-_WAY = 6  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 7  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)

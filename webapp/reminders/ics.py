@@ -47,26 +47,22 @@ class Entry:
     also: tuple[str, ...] = ()  # ids of further steps that this event tells of; its text says so, not this
     bake_id: str = ""  # these two are of messages, and no calendar shows them
     short: str = ""  # its time and the first thing to do, in a line
-    again_min: int = NO_ALARM  # a second ring, where the route can; and what it is called
-    again_title: str = ""
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
-        for name in ("also", "bake_id", "short", *(() if self.again_min >= 0 else ("again_min", "again_title"))):
+        for name in ("also", "bake_id", "short"):
             del content[name]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 
 
 def write_calendar(
-    entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0, twice: bool = False,
-    writer: str = "",
+    entries: Iterable[Entry], *, origin: str = "", name: str = "", refresh_min: int = 0, writer: str = ""
 ) -> bytes:  # fmt: skip
     """A VCALENDAR (section 3.4) of these events, in the order given.
 
     `name` and `refresh_min` belong to a subscribed feed: its name and how often it asks to be fetched (RFC 7986 5.1
-    and 5.7, each with the older property that more programs read). `twice`: with the second ring of an event that has
-    one; never in a file, of which common readers keep one alarm. `writer`: the mark of the connection that writes.
+    and 5.7, each with the older property that more programs read). `writer`: the mark of the connection that writes.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", f"PRODID:{_PRODID}"]
     if name:
@@ -74,17 +70,17 @@ def write_calendar(
     if refresh_min:
         lines += [f"REFRESH-INTERVAL;VALUE=DURATION:PT{refresh_min}M", f"X-PUBLISHED-TTL:PT{refresh_min}M"]
     for entry in entries:
-        lines += _event_lines(entry, origin, twice, writer)
+        lines += _event_lines(entry, origin, writer)
     lines.append("END:VCALENDAR")
     return "".join(_fold(line) for line in lines).encode()
 
 
 def called_off(entry: Entry) -> Entry:
     """The same event, cancelled, with nothing left that rings or makes busy."""
-    return replace(entry, cancelled=True, busy=False, alarm_min=NO_ALARM, again_min=NO_ALARM)
+    return replace(entry, cancelled=True, busy=False, alarm_min=NO_ALARM)
 
 
-def _event_lines(entry: Entry, origin: str, twice: bool, writer: str) -> list[str]:
+def _event_lines(entry: Entry, origin: str, writer: str) -> list[str]:
     """A VEVENT (section 3.6.1), its alarm last."""
     lines = [
         "BEGIN:VEVENT",
@@ -109,8 +105,6 @@ def _event_lines(entry: Entry, origin: str, twice: bool, writer: str) -> list[st
     ]
     if entry.alarm_min >= 0:
         lines += _alarm_lines(entry.alarm_min, entry.title)
-    if twice and entry.again_min >= 0:
-        lines += _alarm_lines(entry.again_min, entry.again_title)
     lines.append("END:VEVENT")
     return lines
 

@@ -2,14 +2,16 @@
 
 It rings where somebody must come: home in time, mixing, moving the dough, pressing out, the oven, topping, loading,
 lifting out. What happens in between is told in the text of the event before it. Moments within ten minutes are one
-event that lists both, and so is coming home with the step that waits for it; lifting out, and turning the oven down
-some minutes after loading, always ring by themselves, because nobody waits beside the oven for them. Six rings are the
-most of a plain bake: beyond them, what can wait is told in the event before it. Who wants every step to ring
-(`Kitchen.every_step`) has one for each.
+event that lists both. Lifting out always rings by itself, because nobody waits beside the oven for it; turning the oven
+down is named with its minute in the event of loading, and rings by itself only when it comes more than three minutes
+after it. Coming home is an event of its own, so that by every route, a file with one alarm an event too, it rings in
+time to leave and once more when the hand is needed. Six rings are the most of a plain day: beyond them, what can wait
+is told in the event before it. Who wants every step to ring (`Kitchen.every_step`) has one for each.
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -17,18 +19,18 @@ from itertools import pairwise
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.reminders.coming_home import HOME, MATTERS_S, ComingHome, comings_home, home_entry, with_coming_home
+from webapp.reminders.coming_home import HOME, ComingHome, comings_home, day_of, home_entry
 from webapp.reminders.ics import Entry, called_off
 from webapp.reminders.timed import MOMENTS, StepNow, alarm_min, timed_steps, uid_for
 from webapp.words.calendar import Listed, describe, in_short, title_of
 from webapp.words.spoken import spoken
 
-MOST_RINGS = 6  # of one bake on a plain day: more are switched off
+MOST_RINGS = 6  # of one bake on one day, with one tray: more are switched off
 _TOGETHER_S = 600
 _WAITS_FOR = ("lift", "turn-down")  # somebody comes back for these
 _CAN_WAIT = ("round-up", "chill", "temper", "warm", "press")
-_AFTER_MIXING_S = 1800  # from the end of mixing until the dough goes into the fridge: the rest of the same errand
-_SOON_S = 3600  # after an event, what may be told in it where there are too many
+_AT_THE_BOWL_S = 600  # from the end of mixing until the dough goes into the fridge: who mixed stands there still
+_SOON_S = 3600  # after an event rang, what may be told in it where there are too many
 _STAYS_S = 180  # a turn-down sooner than this after loading finds the person at the oven
 
 
@@ -51,35 +53,27 @@ def entries_for(
     plan = spoken(plan)
     timed = timed_steps(plan, retimed)
     homes = comings_home(plan, timed, kitchen)
-    groups, joined = _arranged(timed, homes, kitchen)
-    alone = [home for home in homes if home not in joined.values()]
-    made = [_entry(plan, group, timed, kitchen, other_pan, which) for group in groups]
-    made = [with_coming_home(plan, e, joined[e.step_id], kitchen) if e.step_id in joined else e for e in made]
-    made = sorted([*(home_entry(plan, home, kitchen, which) for home in alone), *made], key=lambda e: e.start)
+    groups = _arranged(plan, timed, homes, kitchen)
+    made = [home_entry(plan, home, kitchen, which) for home in homes]  # before the step that begins at that minute
+    made += [_entry(plan, group, timed, kitchen, other_pan, which) for group in groups]
+    made.sort(key=lambda e: e.start)
     made = _in_order(made, {kind for kind, minutes in kitchen.alarms if minutes >= 0}, plan)
-    return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in _ringing_again(made))
-
-
-def _ringing_again(entries: list[Entry]) -> list[Entry]:
-    """An event that calls home rings at its step too while that makes no more than six of them all."""
-    rings = sum((e.alarm_min >= 0) + (e.again_min >= 0) for e in entries)
-    return entries if rings <= MOST_RINGS else [replace(e, again_min=NO_ALARM) for e in entries]
+    return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
 
 
 # -- which steps are one event
 
 
 def _arranged(
-    timed: Sequence[StepNow], homes: Sequence[ComingHome], kitchen: Kitchen
-) -> tuple[list[tuple[StepNow, ...]], dict[str, ComingHome]]:
-    """The steps in groups that are one event each, and the comings home that are one with the step that leads one."""
+    plan: Plan, timed: Sequence[StepNow], homes: Sequence[ComingHome], kitchen: Kitchen
+) -> list[tuple[StepNow, ...]]:
+    """The steps in groups that are one event each."""
     if kitchen.every_step:
-        return [(one,) for one in timed], {}
+        return [(one,) for one in timed]
     groups = grouped(timed, kitchen)
-    joined = _joined(homes, groups, kitchen, _TOGETHER_S)
-    if len(groups) + len(homes) - len(joined) > MOST_RINGS:  # as far as a step matters at all for coming home
-        joined = _joined(homes, groups, kitchen, MATTERS_S)
-    return _folded(groups, MOST_RINGS - len(homes) + len(joined), kitchen, frozenset(joined)), joined
+    while at := _fold_at(plan, groups, homes, kitchen):
+        groups = [*groups[: at - 1], (*groups[at - 1], *groups[at]), *groups[at + 1 :]]
+    return groups
 
 
 def grouped(timed: Sequence[StepNow], kitchen: Kitchen) -> list[tuple[StepNow, ...]]:
@@ -104,48 +98,29 @@ def _joins(group: tuple[StepNow, ...], one: StepNow, kitchen: Kitchen) -> bool:
     return one.step.kind not in _WAITS_FOR and one.start - group[0].start <= _TOGETHER_S
 
 
-def _joined(
-    homes: Sequence[ComingHome], groups: Sequence[tuple[StepNow, ...]], kitchen: Kitchen, within_s: int
-) -> dict[str, ComingHome]:
-    """The comings home that are one event with the step that waits for them, by its id."""
-    leads = {group[0].step.step_id for group in groups}
-    return {
-        home.waits.step.step_id: home
-        for home in homes
-        if home.waits.step.step_id in leads
-        and home.waits.start - home.at <= within_s
-        and home.waits.step.kind not in dict(kitchen.alarms)
-    }
-
-
-def _folded(
-    groups: list[tuple[StepNow, ...]], most: int, kitchen: Kitchen, homes: frozenset[str]
-) -> list[tuple[StepNow, ...]]:
-    """With fewer rings: the dough goes into the fridge when mixing is barely over, and its event says so; where there
-    are too many all the same, what comes soonest after another event is told in that one, if it can wait."""
-    while at := _fold_at(groups, most, kitchen, homes):
-        groups = [*groups[: at - 1], (*groups[at - 1], *groups[at]), *groups[at + 1 :]]
-    return groups
-
-
-def _fold_at(groups: Sequence[tuple[StepNow, ...]], most: int, kitchen: Kitchen, homes: frozenset[str]) -> int:
-    """Which group is told in the one before it, 0 for none."""
+def _fold_at(plan: Plan, groups: Sequence[tuple[StepNow, ...]], homes: Sequence[ComingHome], kitchen: Kitchen) -> int:
+    """Which group is told in the one before it, 0 for none: the dough that goes into the fridge as soon as it is mixed;
+    on a day with too many rings what comes soonest after another, if it can wait and nobody is called home for it."""
     own = {kind for kind, minutes in kitchen.alarms if minutes >= 0}
+    called_for = [home.waits for home in homes]
     may = [
-        (_gap(before, group), at)
+        (group[0].start - before[0].start, at)
         for at, (before, group) in enumerate(pairwise(groups), start=1)
-        if group[0].step.step_id not in homes
+        if group[0] not in called_for
         and not any(t.step.kind in own for t in (*before, *group))
         and _can_wait(before, group)
     ]
-    at_once = [at for gap, at in may if gap <= _AFTER_MIXING_S and _is_mixed_dough_to_chill(groups[at - 1], groups[at])]
-    soon = [at for gap, at in sorted(may) if gap <= _SOON_S and (groups[at - 1][0].open or not groups[at][0].open)]
-    soonest = soon if len(groups) > most else []
-    return next(iter([*at_once, *soonest]), 0)
+    at_once = [at for _, at in may if _goes_from_bowl_to_fridge(groups[at - 1], groups[at])]
+    crowded = _crowded_days(plan, groups, homes)
+    soon = [at for after_s, at in sorted(may) if after_s <= _SOON_S and day_of(plan, groups[at][0].start) in crowded]
+    return next(iter([*at_once, *(at for at in soon if groups[at - 1][0].open or not groups[at][0].open)]), 0)
 
 
-def _gap(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> int:
-    return group[0].start - max(t.end for t in before if t is before[0] or t.step.kind in MOMENTS)
+def _crowded_days(plan: Plan, groups: Sequence[tuple[StepNow, ...]], homes: Sequence[ComingHome]) -> set[str]:
+    """Days with more than six rings, and one for each further tray, which has to be seen to as well."""
+    trays = sum(t.step.kind == "load" for group in groups for t in group)
+    rings = Counter(day_of(plan, when) for when in (*(g[0].start for g in groups), *(home.at for home in homes)))
+    return {day for day, many in rings.items() if many > MOST_RINGS + max(0, trays - 1)}
 
 
 def _can_wait(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
@@ -156,13 +131,14 @@ def _can_wait(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
     return not comes_back and bool(moments) and (topped or all(kind in _CAN_WAIT for kind in moments))
 
 
-def _is_mixed_dough_to_chill(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
-    return before[0].step.kind == "mix" and [t.step.kind for t in group if t.step.kind in MOMENTS] == ["chill"]
+def _goes_from_bowl_to_fridge(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
+    is_chill = [t.step.kind for t in group if t.step.kind in MOMENTS] == ["chill"]
+    return before[0].step.kind == "mix" and is_chill and group[0].start - before[0].end <= _AT_THE_BOWL_S
 
 
 def _finds_somebody(group: tuple[StepNow, ...], turn_down: StepNow) -> bool:
     loads = [t.start for t in group if t.step.kind == "load"]
-    return bool(loads) and turn_down.start - loads[-1] < _STAYS_S
+    return bool(loads) and turn_down.start - loads[-1] <= _STAYS_S
 
 
 # -- one event
@@ -195,7 +171,7 @@ def _entry(
 
 
 def _told_elsewhere(group: tuple[StepNow, ...], timed: Sequence[StepNow]) -> list[StepNow]:
-    """A turn-down that rings by itself is named where the tray goes in all the same: not every route rings for it."""
+    """A turn-down that rings by itself is named where the tray goes in all the same."""
     loads = [t for t in group if t.step.kind == "load"]
     if not loads:
         return []

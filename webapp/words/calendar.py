@@ -39,24 +39,14 @@ def title_of(steps: Sequence[PlanStep], which: str = "") -> str:
     return f"{said} ({which})" if which else said
 
 
-def be_home(home: int, title: str, plan: Plan, kitchen: Kitchen) -> str:
-    """The title of a step's event that calls home for it: "Be home at 17:45: dough out of the fridge"."""
-    return f"Be home at {clock_words(home, plan.zone, kitchen.clock)}: {title[:1].lower()}{title[1:]}"
-
-
-def home_in_time(home: int, text: str, plan: Plan, kitchen: Kitchen) -> str:
-    """The text of such an event: under its first line, which says when, to leave in time."""
-    when, _, rest = text.partition("\n")
-    return f"{when}\nBe home at {clock_words(home, plan.zone, kitchen.clock)}: leave in time.\n{rest}"
-
-
 def come_home(
     plan: Plan, step: PlanStep, home: int, start: int, kitchen: Kitchen, which: str = ""
 ) -> tuple[str, str, str]:
     """Of the event that says to be home in time for a step: title, whole text, and what it says in one line."""
     at = clock_words(start, plan.zone, kitchen.clock)
-    title = be_home(home, step.title, plan, kitchen)
-    text = f"The dough waits for you from {at} on: {step.title[:1].lower()}{step.title[1:]}. Leave in time."
+    what = f"{step.title[:1].lower()}{step.title[1:]}"
+    title = f"Be home at {clock_words(home, plan.zone, kitchen.clock)}: {what}"
+    text = f"The dough waits for you from {at} on: {what}. Leave in time."
     said = f"{local_text(home, plan.zone, kitchen.clock)}\n{text}"
     return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}", text
 

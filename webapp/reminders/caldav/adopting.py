@@ -70,7 +70,7 @@ def _adopt(
     if not is_our_writing(there[1], body):
         remember(store, row, entry, url, there[0], hands_off="taken")
         return
-    from_file = write_calendar([entry], origin=row.origin)  # which rings once only
+    from_file = write_calendar([entry], origin=row.origin)
     merged = merge(as_it_came(there[1], from_file), called_back(there[1], body), body)
     # Who wrote it before may be leaving just now, and is to see that it is ours.
     same = seen(there[1]) == seen(body) and writer_of(there[1]) == writer_of(body)

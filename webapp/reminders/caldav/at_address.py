@@ -118,7 +118,7 @@ def remember(
 def body_of(entry: Entry, row: AccountRow) -> bytes:
     """The event as the server is given it."""
     writer = hashlib.sha256(f"{row.kitchen_id} {row.calendar_url}".encode()).hexdigest()[:16]
-    return write_calendar([entry], origin=row.origin, twice=True, writer=writer)
+    return write_calendar([entry], origin=row.origin, writer=writer)
 
 
 def url_of(row: AccountRow, uid: str) -> str:

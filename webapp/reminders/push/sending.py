@@ -11,9 +11,9 @@ import hashlib
 import json
 import logging
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Protocol
 
+from webapp.reminders.coming_home import HOME
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
 from webapp.reminders.lines import Lines
@@ -100,21 +100,20 @@ def lay_out(store: Store, now: int) -> None:
 
 def _lay_out_one(store: Store, now: int, kitchen_id: str) -> None:
     version = draw(store, now, kitchen_id)
-    shown = [e for e in entries(store, now, kitchen_id) if e.alarm_min >= 0 and e.end + _USE_S > now]
+    shown = [e for e in entries(store, now, kitchen_id) if e.alarm_min >= 0 and _of_use_until(e) > now]
     rows = [
-        DueRow(subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, e.end + _USE_S, payload_of(e))
+        DueRow(
+            subscription.subscription_id, topic_of(e.uid), e.start - 60 * e.alarm_min, _of_use_until(e), payload_of(e)
+        )
         for subscription in store.subscriptions(kitchen_id)
-        for one in shown
-        for e in _rings_of(one)
+        for e in shown
     ]
     store.set_due(kitchen_id, rows, version)
 
 
-def _rings_of(entry: Entry) -> tuple[Entry, ...]:
-    """The event as it rings, and as it rings again at its step, for one that calls home."""
-    if entry.again_min < 0:
-        return (entry,)
-    return entry, replace(entry, alarm_min=entry.again_min, title=entry.again_title)
+def _of_use_until(entry: Entry) -> int:
+    """Nobody is called home who should be there by now."""
+    return entry.start if entry.step_id.startswith(HOME) else entry.end + _USE_S
 
 
 def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int:
