@@ -269,7 +269,7 @@ def test_a_kitchen_holds_so_many_phones_and_a_refused_code_is_not_lost(store: St
     access.offer_code(store, NOW, kitchen_id, "code")
     with pytest.raises(PlanError, match="use this kitchen already"):
         access.join(store, NOW, new_id, "code", "one-more")
-    assert access.code_holds(store, NOW, "code")
+    assert access.code_opens(store, NOW, "code")
 
 
 def test_two_edits_of_a_kitchen_do_not_undo_each_other(store: Store, kitchen_id: str) -> None:

@@ -205,8 +205,8 @@ def test_deleting_a_kitchen_takes_everything_of_it_and_nothing_else(store: Store
 
 def test_a_join_code_opens_once_and_in_time_only(store: Store) -> None:
     store.add_join_code("ours", "code", 100)
-    assert store.join_code_holds("code", 99)
-    assert not store.join_code_holds("code", 100)
+    assert store.join_code_opens("code", 99)
+    assert not store.join_code_opens("code", 100)
     assert store.take_join_code("code", 99) == "ours"
     assert store.take_join_code("code", 99) is None
     store.add_join_code("ours", "old", 100)
@@ -217,7 +217,7 @@ def test_a_new_code_makes_the_one_before_it_useless(store: Store) -> None:
     store.add_join_code("ours", "first", 100)
     store.add_join_code("ours", "second", 100)
     store.add_join_code("theirs", "third", 100)
-    assert [store.join_code_holds(code, 50) for code in ("first", "second", "third")] == [False, True, True]
+    assert [bool(store.join_code_opens(code, 50)) for code in ("first", "second", "third")] == [False, True, True]
 
 
 def test_the_sweep_drops_only_what_was_never_used(store: Store) -> None:

@@ -88,9 +88,9 @@ def offer_code(store: Store, now: int, kitchen_id: str, code: str) -> int:
     return until
 
 
-def code_holds(store: Store, now: int, code: str) -> bool:
-    """True while the code is unused and in time."""
-    return store.join_code_holds(hash_of(code), now)
+def code_opens(store: Store, now: int, code: str) -> str | None:
+    """The kitchen that the code opens, None once it is used up or too old."""
+    return store.join_code_opens(hash_of(code), now)
 
 
 def join(store: Store, now: int, new_id: NewId, code: str, key: str) -> str:

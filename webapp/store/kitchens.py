@@ -141,13 +141,13 @@ class Kitchens(Base):
             db.execute("DELETE FROM join_codes WHERE kitchen_id = ?", (kitchen_id,))
             db.execute("INSERT INTO join_codes VALUES (?, ?, ?)", (code_hash, kitchen_id, expires_at))
 
-    def join_code_holds(self, code_hash: str, now: int) -> bool:
-        """True while the code is unused and in time (looking does not use it up)."""
+    def join_code_opens(self, code_hash: str, now: int) -> str | None:
+        """The kitchen that the code opens while it is unused and in time (looking does not use it up)."""
         with self.reading() as db:
             row = db.execute(
-                "SELECT 1 FROM join_codes WHERE code_hash = ? AND expires_at > ?", (code_hash, now)
+                "SELECT kitchen_id FROM join_codes WHERE code_hash = ? AND expires_at > ?", (code_hash, now)
             ).fetchone()
-        return row is not None
+        return str(row[0]) if row else None
 
     def take_join_code(self, code_hash: str, now: int) -> str | None:
         """Use the code up; the kitchen it opens, or None when it is unknown, used or too old."""

@@ -104,6 +104,15 @@ class LeftCalendars(Base):
         with self.transaction() as db:
             db.execute("DELETE FROM left_calendars WHERE left_id = ?", (left_id,))
 
+    def hand_over_left(self, kitchen_id: str, to_kitchen_id: str, named: str) -> None:
+        """What this kitchen is leaving is told of, and may be ended, in another one from now on; `named` comes behind
+        the calendars' names."""
+        with self.transaction() as db:
+            db.execute(
+                "UPDATE left_calendars SET kitchen_id = ?, name = name || ? WHERE kitchen_id = ?",
+                (to_kitchen_id, named, kitchen_id),
+            )
+
     def take_back_left(self, kitchen_id: str, calendar_url: str) -> None:
         """This calendar is written again: what stands there of ours is known as before."""
         with self.transaction() as db:

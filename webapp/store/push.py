@@ -72,6 +72,21 @@ class PushRows(Base):
         with self.transaction() as db:
             db.execute("DELETE FROM push_subscriptions WHERE kitchen_id = ? AND endpoint = ?", (kitchen_id, endpoint))
 
+    def take_messages_along(self, phone_id: str, kitchen_id: str, new_phone_id: str) -> None:
+        """That phone's browsers take messages of this kitchen from now on; those of its former one that wait go."""
+        with self.transaction() as db:
+            db.execute(
+                """DELETE FROM push_due WHERE subscription_id IN
+                   (SELECT subscription_id FROM push_subscriptions WHERE phone_id = ?)""",
+                (phone_id,),
+            )
+            moved = db.execute(
+                "UPDATE push_subscriptions SET kitchen_id = ?, phone_id = ? WHERE phone_id = ?",
+                (kitchen_id, new_phone_id, phone_id),
+            )
+            if moved.rowcount:
+                db.execute("DELETE FROM push_drawn WHERE kitchen_id = ?", (kitchen_id,))
+
     # -- what is due
 
     def kitchens_to_ring(self) -> tuple[str, ...]:

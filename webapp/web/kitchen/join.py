@@ -13,6 +13,7 @@ from webapp.core.errors import PlanError
 from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.pictures.qr import qr_picture
+from webapp.reminders import joining
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
 from webapp.words.problems.told import all_in_words
@@ -34,15 +35,21 @@ def show() -> str:
 
 @bp.post("")
 def join() -> AnyResponse:
-    """Join the kitchen that the code opens; this phone's former kitchen is left as it is."""
+    """Join the kitchen that the code opens; what becomes of this phone's former one is said."""
     here = world()
     code, key = _plain(request.form.get("code", "")), new_key()
     try:
-        access.join(here.store, here.now(), here.new_id, code, key)
+        left = joining.join(here.store, here.now(), here.new_id, code, key, known())
     except PlanError as error:
         return make_response(_ask(code, error), 422)
     hand_out(key)
     flash("This phone is in. Everything of the kitchen is here too.", "good")
+    if left and left.calendar and not left.others:
+        flash(
+            f"The calendar “{left.calendar}” of the kitchen you left is being disconnected: its coming steps are taken "
+            "out. Reminders says how far that is.",
+            "careful",
+        )
     return redirect(url_for("home.show"), 303)
 
 
@@ -98,14 +105,15 @@ def _page(inside: Home, **more: Any) -> str:
 def _ask(code: str, error: PlanError | None = None) -> str:
     here = world()
     code = _plain(code)
-    holds = access.code_holds(here.store, here.now(), code)
+    opens, inside = access.code_opens(here.store, here.now(), code), known()
+    leaves = inside if inside and inside.kitchen_id != opens else None
     return render_template(
         "kitchen/join_ask.html",
         code=code,
-        holds=holds,
+        holds=opens is not None,
         problems=all_in_words(error.problems) if error else (),
         press=forms.Press(),
-        has_kitchen=known() is not None,
+        former=joining.former(here.store, leaves) if leaves else None,
     )
 
 

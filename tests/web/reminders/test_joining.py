@@ -1,0 +1,167 @@
+"""What becomes of the calendar and the messages of the kitchen that a phone leaves by joining another."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from flask import Flask
+
+from tests.reminders.odd_server import OddServer
+from tests.reminders.push_service import Browser
+from tests.web.conftest import SAME, Clock, InKitchen
+from tests.web.kitchen.test_join import code_of
+from tests.web.reminders.test_connected_pages import connects
+from webapp.machine.settings import Settings
+from webapp.reminders.caldav import leaving
+from webapp.reminders.push import sending
+from webapp.web.reminder_tools import Ringing
+
+PAGE = "/reminders"
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data", local_calendars=True)
+
+
+@pytest.fixture
+def calendar() -> Iterator[OddServer]:
+    server = OddServer()
+    yield server
+    server.stop()
+
+
+def goes_on(app: Flask, now: int) -> None:
+    """A round over what is being left, as the server does it in the background."""
+    ringing: Ringing = app.extensions["suppertide-ringing"]
+    store = app.extensions["suppertide"].store
+    for left_id in leaving.to_go_on(store, now):
+        leaving.go_on_safely(store, ringing.tools, now, int(left_id))
+
+
+def joins(second: InKitchen, first: InKitchen) -> str:
+    """What the page says before, and the page after."""
+    code = code_of(first)
+    asked = second.get(f"/join?code={code}").text
+    after = second.posts("/join", {"code": code}, page=f"/join?code={code}", follow_redirects=True).text
+    return f"{asked}\n=====\n{after}"
+
+
+def has_messages(phone: InKitchen, name: str) -> None:
+    browser = Browser()
+    sent = {
+        "endpoint": f"https://fcm.googleapis.com/{name}",
+        "keys": {"p256dh": browser.p256dh, "auth": "c2l4dGVlbiBieXRlcyBvaw"},
+    }
+    assert phone.client.post("/api/push", json=sent, headers=SAME).status_code == 200
+
+
+def test_a_phone_that_joins_leaves_no_alarm_in_the_calendar_of_a_kitchen_that_nobody_opens_any_more(
+    phone: Callable[[], InKitchen], app: Flask, clock: Clock, calendar: OddServer
+) -> None:
+    first, second = phone(), phone()
+    first.has_a_bake()
+    second.has_a_bake()
+    connects(second, calendar)
+    former = second.kitchen_id()
+    assert len(calendar.held) == 6
+    asked, _, after = joins(second, first).partition("=====")
+    assert "Its calendar “Kitchen” is disconnected: the coming steps are taken out" in asked
+    assert "The calendar “Kitchen” of the kitchen you left is being disconnected" in after
+    assert second.store.account(former) is None
+    assert len(calendar.held) == 6, "in the background: nobody waits for a calendar's server"
+    assert "“Kitchen (before joining)” is being left." in second.get(PAGE).text
+    goes_on(app, clock.now)
+    assert calendar.held == {}
+    assert "being left" not in second.get(PAGE).text
+    with second.store.reading() as db:
+        assert db.execute("SELECT count(*) FROM left_calendars").fetchone()[0] == 0, "the login is forgotten"
+
+
+def test_what_a_calendar_keeps_after_a_day_is_said_in_the_kitchen_that_was_joined(
+    phone: Callable[[], InKitchen], app: Flask, clock: Clock, calendar: OddServer
+) -> None:
+    first, second = phone(), phone()
+    first.has_a_bake()
+    second.posts("/settings/zone", {"zone": "Europe/London"})
+    second.plans({"supper": "2026-11-28T19:30"})
+    bake_id = second.has_a_bake()
+    connects(second, calendar)
+    calendar.status = 503
+    joins(second, first)
+    goes_on(app, clock.now)
+    page = second.get(PAGE).text
+    assert "6 coming events may still stand there and ring" in page
+    assert "it says 503" in page
+    assert "may still ring from “Kitchen (before joining)”" in second.get("/").text
+    assert second.get(f"/bakes/{bake_id}").status_code == 404
+    assert second.posts("/reminders/calendar/left", {"left": "1"}, page=PAGE).status_code == 303
+    assert "the password is forgotten" in second.get(PAGE).text
+
+
+def test_a_kitchen_that_another_phone_opens_keeps_its_calendar_and_the_page_says_so(
+    phone: Callable[[], InKitchen], app: Flask, clock: Clock, calendar: OddServer
+) -> None:
+    first, second, third = phone(), phone(), phone()
+    first.has_a_bake()
+    second.has_a_bake()
+    joins(third, second)
+    connects(second, calendar)
+    asked, _, after = joins(second, first).partition("=====")
+    assert "which other phones go on using" in asked
+    assert "steps stay in the calendar “Kitchen”" in asked
+    assert "is being disconnected" not in after
+    goes_on(app, clock.now)
+    assert len(calendar.held) == 6
+    assert "Kitchen" in third.get(PAGE).text
+    assert third.get("/join").text.count('name="name"') == 1, "who left is on its list no more"
+    joins(third, first)
+    goes_on(app, clock.now)
+    assert calendar.held == {}, "now nobody opens it"
+
+
+def test_messages_go_along_with_the_phone_and_end_for_the_kitchen_that_it_left(
+    phone: Callable[[], InKitchen], clock: Clock
+) -> None:
+    first, second, third = phone(), phone(), phone()
+    theirs = first.has_a_bake()
+    former_bake = second.has_a_bake()
+    joins(third, second)
+    former = second.kitchen_id()
+    has_messages(second, "two")
+    has_messages(third, "three")
+    sending.lay_out(second.store, clock.now)
+    asked, _, _ = joins(second, first).partition("=====")
+    assert "Messages to this phone go on, and tell of the kitchen you join." in asked
+    assert [s.endpoint for s in second.store.subscriptions(former)] == ["https://fcm.googleapis.com/three"]
+    sending.lay_out(second.store, clock.now)
+    with second.store.reading() as db:
+        waiting = db.execute("SELECT endpoint, payload FROM push_due JOIN push_subscriptions USING (subscription_id)")
+        told = {(row[0][-3:], re.search(r'"bake":"([^"]+)"', row[1])[1]) for row in waiting}  # type: ignore[index]
+    assert told == {("two", theirs), ("ree", former_bake)}
+    answer = second.client.get("/api/push", headers=SAME).json
+    assert answer
+    assert (answer["browsers"], answer["here"]) == (1, True)
+
+
+def test_a_phone_that_joins_its_own_kitchen_again_loses_nothing(
+    phone: Callable[[], InKitchen], app: Flask, clock: Clock, calendar: OddServer
+) -> None:
+    only = phone()
+    bake_id = only.has_a_bake()
+    connects(only, calendar)
+    has_messages(only, "one")
+    asked, _, after = joins(only, only).partition("=====")
+    assert "It leaves the kitchen" not in asked
+    assert "is disconnected" not in asked
+    assert "being disconnected" not in after
+    goes_on(app, clock.now)
+    assert len(calendar.held) == 6
+    assert only.get(f"/bakes/{bake_id}").status_code == 200
+    assert only.get("/join").text.count('name="name"') == 1, "it is on the list once"
+    answer = only.client.get("/api/push", headers=SAME).json
+    assert answer
+    assert (answer["browsers"], answer["here"]) == (1, True)
