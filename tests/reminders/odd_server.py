@@ -42,6 +42,8 @@ class OddServer:
         self.asked_tags = 0
         self.asked: list[tuple[str, str, str]] = []
         self.strips_alarms = False
+        self.strips_marks = False  # whatever begins with X-, as gateways do
+        self.lets_delete = True
         self.slow: threading.Event | None = None  # nothing is answered before this is set
         self.status = 0  # answer everything with this
         self.says_when_changed = False  # whether the calendar has a tag of its own
@@ -106,6 +108,8 @@ class OddServer:
         # RFC 9110 13.1.1: If-Match compares strongly, so that a weak tag never matches
         if wanted and (wanted.startswith("W/") or path not in self.held or wanted != self.tag(self, path)):
             return 412, {}, b""
+        if verb == "DELETE" and not self.lets_delete:
+            return 403, {}, b""
         if verb == "DELETE":
             return (204, {}, b"") if self.held.pop(path, None) is not None else (404, {}, b"")
         if self.own_addresses and get("If-None-Match") == "*":
@@ -118,6 +122,8 @@ class OddServer:
     def write(self, path: str, body: bytes) -> None:
         if self.strips_alarms:
             body = re.sub(rb"BEGIN:VALARM.*?END:VALARM\r\n", b"", body, flags=re.S)
+        if self.strips_marks:
+            body = re.sub(rb"^X-[^\r]*\r\n(?: [^\r]*\r\n)*", b"", body, flags=re.M)
         self.held[path] = body
         self.counts[path] = self.counts.get(path, 0) + 1
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all
+from tests.reminders.connected import connect, publish_all, state
 from tests.reminders.odd_server import OddServer
 from tests.samples import at
 from webapp.core.errors import PlanError
@@ -60,6 +60,60 @@ def test_one_event_that_cannot_be_taken_out_keeps_no_other_in_and_is_named_and_t
     home.now += 600
     assert goes_on(home, tools) is None
     assert (odd.held, logins(home)) == ({}, [])
+
+
+@pytest.mark.parametrize("way", ["given up", "forgotten", "disconnected"])
+def test_where_nothing_may_be_deleted_events_are_called_off_and_ring_no_more(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, way: str
+) -> None:
+    """A server may allow PUT and not DELETE (RFC 3744 3.2 and 3.10: write-content and unbind are two privileges)."""
+    odd.lets_delete = False
+    if way == "given up":
+        home.drop(plan)
+    elif way == "forgotten":
+        bakes.forget(home.store, home.kitchen_id, plan.bake_id)
+    if way == "disconnected":
+        assert leave(home, tools) is None
+        assert logins(home) == []
+    else:
+        publish_all(home.store, tools, home.now)
+        assert state(home).problem == ""
+        assert leaving.still_there(home.store, home.kitchen_id, home.now) == []
+    assert len(odd.held) == len(plan.steps)
+    assert {e.status.value for e in odd.events().values()} == {"CANCELLED"}
+    assert not any(b"VALARM" in body for body in odd.held.values())
+    if way == "given up":
+        home.plan(plan)
+        publish_all(home.store, tools, home.now)
+        assert {e.status.value for e in odd.events().values()} == {"CONFIRMED"}, "and rings again when it is wanted"
+        assert all(b"VALARM" in body for body in odd.held.values())
+
+
+def test_a_second_event_that_nobody_may_delete_is_called_off_once_and_not_written_with_every_round(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    odd.lets_delete, odd.tells_names = False, True
+    odd.write("/kitchen/second.ics", odd.held[odd.path_of("press")])
+    for _ in range(3):
+        home.store.sync_again(home.kitchen_id)
+        publish_all(home.store, tools, home.now)
+    assert b"VALARM" not in odd.held["/kitchen/second.ics"]
+    assert [verb for verb, path, _ in odd.asked if path == "/kitchen/second.ics"].count("PUT") == 1
+
+
+def test_a_server_that_takes_nothing_at_all_is_said_to_allow_no_writing(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    answers = odd.answers
+
+    def reads_only(verb: str, asked: str, headers: object, body: bytes) -> tuple[int, dict[str, str], bytes]:
+        return (403, {}, b"") if verb in ("PUT", "DELETE") else answers(verb, asked, headers, body)
+
+    odd.answers = reads_only  # type: ignore[method-assign]
+    left = leave(home, tools)
+    assert left
+    assert len(left.titles) == len(odd.held)
+    assert "does not allow writing" in left.why
 
 
 def test_a_server_that_takes_longer_than_a_person_waits_is_left_in_the_background_and_the_login_is_kept_until_then(

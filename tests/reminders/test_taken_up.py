@@ -46,6 +46,78 @@ def test_what_another_connection_has_taken_up_is_spared_by_the_one_that_is_left(
         assert odd.held == {}, "given up, all of it goes"
 
 
+def test_what_is_taken_up_under_another_name_is_spared_too_where_a_server_throws_our_mark_away(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    odd.strips_marks = True
+    connect(home, tools, odd.url)
+    plan = home.plan()
+    publish_all(home.store, tools, home.now)
+    odd.status = 503
+    assert leave(home, tools)
+    odd.status = 0
+    connect(home, tools, odd.url.replace("127.0.0.1", "localhost"))
+    publish_all(home.store, tools, home.now)
+    home.now += 600
+    assert goes_on(home, tools) is None
+    assert not any(verb == "DELETE" for verb, _, _ in odd.asked)
+    assert all(body.count(b"BEGIN:VALARM") == 1 for body in odd.held.values())
+    look.look(home.store, tools, home.now, home.kitchen_id)
+    assert state(home).left_alone == (), "nobody is said to have taken anything out"
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert odd.held == {}
+
+
+def test_another_calendar_with_the_same_paths_is_left_without_marks_too(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    """The household moves to another server of the same make, which throws marks away as the former did."""
+    moved_to = OddServer()
+    try:
+        for server in (odd, moved_to):
+            server.strips_marks = True
+        connect(home, tools, odd.url)
+        plan = home.plan()
+        publish_all(home.store, tools, home.now)
+        odd.status = 503
+        assert leave(home, tools)
+        odd.status = 0
+        connect(home, tools, moved_to.url)
+        publish_all(home.store, tools, home.now)
+        home.now += 600
+        assert goes_on(home, tools) is None
+        assert (odd.held, len(moved_to.held)) == ({}, len(plan.steps))
+    finally:
+        moved_to.stop()
+
+
+def test_while_the_new_connection_cannot_tell_nothing_is_taken_out_and_it_is_tried_again(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    moved_to = OddServer()
+    try:
+        odd.strips_marks = moved_to.strips_marks = True
+        connect(home, tools, odd.url)
+        home.plan()
+        publish_all(home.store, tools, home.now)
+        odd.status = 503
+        assert leave(home, tools)
+        odd.status = 0
+        connect(home, tools, moved_to.url)
+        publish_all(home.store, tools, home.now)
+        moved_to.status = 503
+        home.now += 600
+        assert goes_on(home, tools)
+        assert odd.held
+        moved_to.status = 0
+        home.now += 600
+        assert goes_on(home, tools) is None
+        assert odd.held == {}
+    finally:
+        moved_to.stop()
+
+
 def taken_up_elsewhere(home: Home, tools: account.Tools, odd: OddServer) -> None:
     """A kitchen of another server, with the same bake, is connected to the same calendar."""
     elsewhere = replace(known(home), kitchen_id="e" * 22)

@@ -10,7 +10,11 @@ import logging
 from dataclasses import dataclass
 
 from webapp.reminders.caldav.account import ODD_ANSWER, LostKeyError, Tools, signed_in
-from webapp.reminders.caldav.client import CalendarServer
+from webapp.reminders.caldav.at_address import what_stands
+from webapp.reminders.caldav.client import CalendarServer, ChangedError
+from webapp.reminders.caldav.event_parts import UnreadableEventError
+from webapp.reminders.caldav.event_text import seen
+from webapp.reminders.caldav.merge import as_edition, edition_of, writer_of
 from webapp.reminders.caldav.taking_out import clear, is_to_come, may_ring
 from webapp.reminders.caldav.update import NOT_OURS
 from webapp.reminders.waits import LEAVE_WITHIN_S, ODD_ANSWER_S, after_writing_failed
@@ -89,7 +93,7 @@ def go_on(store: Store, tools: Tools, now: int, left_id: int, patience_s: float 
     before = len(store.left_events(left_id))
     try:
         with signed_in(tools, row, patience_s) as server:
-            failed = _take_all_out(store, server, row, now)
+            failed = _take_all_out(store, tools, server, row, now)
     except CalendarError as error:  # nothing was asked, or not to the end
         failed = error
     if failed is None:
@@ -140,7 +144,7 @@ def _try_again(store: Store, left_id: int, why: str, when: int, now: int) -> Non
         store.left_has_problem(left_id, why, min(when, ends))
 
 
-def _take_all_out(store: Store, server: CalendarServer, row: LeftRow, now: int) -> CalendarError | None:
+def _take_all_out(store: Store, tools: Tools, server: CalendarServer, row: LeftRow, now: int) -> CalendarError | None:
     """Try every event, what is to come first, whatever happened to those before; why the first of those stayed that
     did. What somebody took out, or seemed to be none of ours, is among them: it may be back, or be ours. After a
     refused password no other is tried: some servers shut out who knocks too often."""
@@ -149,7 +153,7 @@ def _take_all_out(store: Store, server: CalendarServer, row: LeftRow, now: int) 
         still = store.left_calendar(row.left_id)
         if still is None or not still.login:  # connected again, or forgotten, meanwhile
             return failed
-        why = _try_one(server, row, held, now)
+        why = _try_one(store, tools, server, row, held, now)
         if why is None:
             store.drop_left_event(row.left_id, held.uid)
         elif why.login:
@@ -158,9 +162,11 @@ def _take_all_out(store: Store, server: CalendarServer, row: LeftRow, now: int) 
     return failed
 
 
-def _try_one(server: CalendarServer, row: LeftRow, held: PostedRow, now: int) -> CalendarError | None:
+def _try_one(
+    store: Store, tools: Tools, server: CalendarServer, row: LeftRow, held: PostedRow, now: int
+) -> CalendarError | None:
     try:
-        if may_ring(held, now):
+        if may_ring(held, now) and not _is_written_anew(store, tools, server, row, held):
             clear(server, row.calendar_url, held, now)
     except CalendarError as error:
         return error
@@ -168,3 +174,29 @@ def _try_one(server: CalendarServer, row: LeftRow, held: PostedRow, now: int) ->
         log.exception("an event could not be taken out")
         return CalendarError(ODD_ANSWER, again=True)
     return None
+
+
+def _is_written_anew(store: Store, tools: Tools, server: CalendarServer, row: LeftRow, held: PostedRow) -> bool:
+    """Whether this very event is one that the kitchen's present calendar account writes, by another name of the same
+    server, where the server threw away the mark that tells. It is given the next number here, and looked at there.
+
+    Raises CalendarError.
+    """
+    account = store.account(row.kitchen_id)
+    twin = next((p for p in store.posted(row.kitchen_id) if p.uid == held.uid and p.hands_off not in NOT_OURS), None)
+    there = what_stands(server, held.url) if account and twin else None
+    try:
+        if twin is None or there is None or writer_of(there[1]):
+            return False
+        with signed_in(tools, account) as other:
+            before = what_stands(other, twin.url)
+            if before is None or seen(before[1]) != seen(there[1]):
+                return False
+            number = edition_of(there[1]) + 1
+            server.put_changed(held.url, as_edition(there[1], number), there[0])
+            after = what_stands(other, twin.url)
+            return after is not None and edition_of(after[1]) == number
+    except ChangedError as error:
+        raise CalendarError("The calendar server says that the event changes all the time.", again=True) from error
+    except UnreadableEventError:
+        return False

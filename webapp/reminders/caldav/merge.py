@@ -113,6 +113,24 @@ def _is_a_persons(event: Any, name: str) -> bool:
     return not name.upper().startswith("X-") and bool(said(event, name))
 
 
+def is_off(there: bytes) -> bool:
+    """Whether it stands cancelled, and nothing of it rings. Raises UnreadableEventError."""
+    event = event_of(read(there))
+    return said(event, "STATUS").upper() == "CANCELLED" and not alarms_of(event)
+
+
+def edition_of(body: bytes) -> int:
+    """How often it was changed, as it says itself (RFC 5545 3.8.7.4). Raises UnreadableEventError."""
+    return number_of(event_of(read(body)))
+
+
+def as_edition(there: bytes, number: int) -> bytes:
+    """The same event under that number. Raises UnreadableEventError."""
+    calendar = read(there)
+    event_of(calendar)["SEQUENCE"] = vInt(number)
+    return bytes(calendar.to_ical(sorted=False))
+
+
 def start_of(body: bytes) -> int:
     """When the event starts, UTC seconds. Raises UnreadableEventError."""
     return instant_of(event_of(read(body)))

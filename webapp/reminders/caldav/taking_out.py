@@ -10,7 +10,8 @@ from webapp.reminders.caldav.alarms import rings_after, silenced
 from webapp.reminders.caldav.at_address import There, found_elsewhere, settled
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
-from webapp.reminders.caldav.merge import as_it_came, called_off, made_their_own, writer_of
+from webapp.reminders.caldav.merge import as_it_came, called_off, is_off, made_their_own, writer_of
+from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 
 PUT_OFF_S = (
@@ -42,7 +43,8 @@ def clear(server: CalendarServer, calendar_url: str, held: PostedRow, now: int) 
 
 
 def take_out(server: CalendarServer, calendar_url: str, held: PostedRow) -> None:
-    """Delete one of our events. One that somebody made their own stays as a record, cancelled, and rings no more.
+    """Delete one of our events. One that somebody made their own stays as a record, cancelled, and rings no more; so
+    does one that the server lets nobody delete.
 
     Raises CalendarError.
     """
@@ -90,7 +92,21 @@ def _off(server: CalendarServer, held: PostedRow, there: There, tag: str, is_kno
     if _is_theirs(held, there[1], is_known):
         server.put_changed(held.url, called_off(there[1]), tag)
     else:
+        _delete(server, held, there[1], tag)
+
+
+def _delete(server: CalendarServer, held: PostedRow, there: bytes, tag: str) -> None:
+    """Where nothing may be deleted but events may be changed, it is called off and rings no more."""
+    try:
         server.delete(held.url, tag)
+    except CalendarError as error:
+        if error.again or error.login:
+            raise
+        try:
+            if not is_off(there):
+                server.put_changed(held.url, called_off(there), tag)
+        except (CalendarError, UnreadableEventError):
+            raise error from None
 
 
 def _is_theirs(held: PostedRow, there: bytes, is_known: bool) -> bool:
