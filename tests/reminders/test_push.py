@@ -14,20 +14,17 @@ from cryptography.hazmat.primitives.asymmetric import ec
 
 from tests.home import Home
 from tests.reminders.push_service import Browser, PushService, b64, unb64
-from tests.samples import at, sample_kitchen, sample_plan
+from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.machine.settings import Settings
-from webapp.records import to_plain
 from webapp.reminders.events import draw, set_alarms
 from webapp.reminders.ics import Entry
-from webapp.reminders.lines import Lines
 from webapp.reminders.push import message as push
 from webapp.reminders.push import sending
 from webapp.reminders.push.message import Outcome, Receiver, Sender, check_receiver, public_key
 from webapp.server.background import Background, Rounds
-from webapp.store.push import SubscriptionRow
 from webapp.store.reminders import EntryRow
 
 
@@ -610,33 +607,3 @@ def test_a_round_that_breaks_is_logged_and_the_next_one_comes(caplog: pytest.Log
     assert again.wait(10)
     rounds.stop()
     assert "a round of trial failed" in caplog.text
-
-
-def test_what_one_households_endpoints_do_never_delays_another_households_ring(tmp_path: Path) -> None:
-    """One household's push service keeps its sender waiting; the other's ring goes out meanwhile."""
-    home = Home(tmp_path)
-    home.store.add_kitchen("o" * 22, to_plain(sample_kitchen()), home.now)
-    home.store.add_phone("o" * 22, "phone-o", "o" * 64, "Phone", home.now)
-    for kitchen, phone, name in ((home.kitchen_id, "phone-1", "slow"), ("o" * 22, "phone-o", "quick")):
-        home.store.put_subscription(
-            SubscriptionRow(name, kitchen, phone, f"https://{name}.example/", "x", "x"), home.now
-        )
-        sending.ring_in_a_minute(home.store, home.now, kitchen, home.new_id)
-    over, came = threading.Event(), threading.Event()
-
-    class Waits:
-        def send(self, to: Receiver, *_: object) -> Outcome:
-            if "slow" in to.endpoint:
-                over.wait(30)
-            else:
-                came.set()
-            return Outcome("sent")
-
-    lines = Lines()
-    try:
-        sending.ring_all(home.store, Waits(), home.now + 60, lines)
-        assert came.wait(10), "sent while the slow one still waits"
-        assert home.store.kitchens_due(home.now + 60) == ()
-    finally:
-        over.set()
-        lines.close()

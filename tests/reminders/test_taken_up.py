@@ -118,6 +118,18 @@ def test_while_the_new_connection_cannot_tell_nothing_is_taken_out_and_it_is_tri
         moved_to.stop()
 
 
+@pytest.mark.parametrize("name", ["127.0.0.1", "localhost"])
+def test_whether_alarms_live_is_found_out_from_events_that_stood_there_already(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, name: str
+) -> None:
+    odd.status = 503
+    assert leave(home, tools)
+    odd.status = 0
+    connect(home, tools, odd.url.replace("127.0.0.1", name))
+    publish_all(home.store, tools, home.now)
+    assert state(home).alarms == "live"
+
+
 def taken_up_elsewhere(home: Home, tools: account.Tools, odd: OddServer) -> None:
     """A kitchen of another server, with the same bake, is connected to the same calendar."""
     elsewhere = replace(known(home), kitchen_id="e" * 22)

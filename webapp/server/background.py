@@ -24,7 +24,7 @@ from webapp.reminders.caldav.account import Tools, trusting
 from webapp.reminders.caldav.look import look_safely
 from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
-from webapp.reminders.push.sending import lay_out, ring_all
+from webapp.reminders.push.sending import lay_out, ring_all, ringing_lines
 from webapp.store.store import Store
 
 _LOOK_S = 10.0  # how long a change of the plan may wait until calendars get it
@@ -97,7 +97,7 @@ class Background:
         )  # fmt: skip
         self._looking = Lines(_FETCHERS, "look")
         self._sender = None
-        self._lines = Lines(name="ring")
+        self._lines = ringing_lines()
         if message.available():
             guard = Guard(also=frozenset(settings.push_hosts))
             self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)

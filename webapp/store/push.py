@@ -130,28 +130,30 @@ class PushRows(Base):
                 [asdict(row) | {"near": _SAME_RING_S} for row in rows],
             )
 
-    def kitchens_due(self, now: int) -> tuple[str, ...]:
-        """Kitchens with a message that is due."""
+    def rings_due(self, now: int) -> tuple[tuple[str, str], ...]:
+        """(kitchen, endpoint) of messages that are due, the one due longest first."""
         with self.reading() as db:
             rows = db.execute(
-                """SELECT DISTINCT s.kitchen_id FROM push_due d JOIN push_subscriptions s USING (subscription_id)
-                   WHERE d.state = 'due' AND d.next_try <= ?""",
+                """SELECT s.kitchen_id, s.endpoint FROM push_due d JOIN push_subscriptions s USING (subscription_id)
+                   WHERE d.state = 'due' AND d.next_try <= ? GROUP BY subscription_id
+                   ORDER BY min(d.next_try), min(d.rowid)""",
                 (now,),
             ).fetchall()
-        return tuple(row[0] for row in rows)
+        return tuple((row[0], row[1]) for row in rows)
 
-    def claim_due(self, now: int, kitchen_id: str = "") -> DueRow | None:
-        """The message due longest (of one kitchen, or of all), now claimed: whoever gets it here is the only one who
-        ever will."""
+    def claim_due(self, now: int, kitchen_id: str = "", service: str = "") -> DueRow | None:
+        """The message due longest (of one kitchen, of those whose endpoint begins so, or of all), now claimed: whoever
+        gets it here is the only one who ever will."""
         with self.transaction() as db:
             db.execute("UPDATE push_due SET state = 'missed' WHERE state = 'due' AND not_after < ?", (now,))
             row = db.execute(
                 """UPDATE push_due SET state = 'claimed', tries = tries + 1 WHERE rowid =
                    (SELECT rowid FROM push_due WHERE state = 'due' AND next_try <= :now AND (:kitchen = '' OR
-                    subscription_id IN (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = :kitchen))
+                    subscription_id IN (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = :kitchen
+                                        AND substr(endpoint, 1, length(:service)) = :service))
                     ORDER BY next_try, rowid LIMIT 1)
                    RETURNING subscription_id, topic, due_at, not_after, payload, tries""",
-                {"now": now, "kitchen": kitchen_id},
+                {"now": now, "kitchen": kitchen_id, "service": service},
             ).fetchone()
         return DueRow(*row) if row else None
 

@@ -144,3 +144,23 @@ def test_forgetting_a_bake_while_the_server_is_down_says_that_its_steps_stand_th
     kitchen.posts(f"/bakes/{bake_id}/delete", page=f"/bakes/{bake_id}")
     said = "6 steps stand in your calendar “Kitchen” and may ring: taken out as soon as its server lets us."
     assert said in kitchen.get("/").text
+
+
+def test_another_tab_that_looks_for_calendars_while_one_is_connected_sees_the_list_or_what_is_wrong(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    kitchen.has_a_bake()
+    connects(kitchen, make())
+    other = make()
+    typed = {"address": other.url, "username": "u", "password": "p"}
+    page = kitchen.posts("/reminders/calendar/find", typed, page=PAGE).text
+    assert "Signed in. Which calendar?" in page
+    assert f'value="{other.url}"' in page
+    assert "Another calendar takes the place of “Kitchen”" in page
+    assert "Disconnect</button>" in page
+    other.status = 401
+    refused = kitchen.posts("/reminders/calendar/find", typed, page=PAGE)
+    assert refused.status_code == 422
+    assert "does not accept this user name and password" in refused.text
+    assert "Look for my calendars" in refused.text
+    assert "Look for my calendars" not in kitchen.get(PAGE).text

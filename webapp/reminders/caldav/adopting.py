@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from webapp.reminders.caldav.alarms import rings
 from webapp.reminders.caldav.at_address import There, body_of, read_back, remember, settled, url_of
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_parts import UnreadableEventError
@@ -66,6 +67,7 @@ def _adopt(
     if there is None:
         written = server.put_new(url, body)
         remember(store, row, entry, written.url, written.etag)
+        read_back(store, server, row, entry, written.url)
         return
     if not is_our_writing(there[1], body):
         remember(store, row, entry, url, there[0], hands_off="taken")
@@ -76,6 +78,8 @@ def _adopt(
     same = seen(there[1]) == seen(body) and writer_of(there[1]) == writer_of(body)
     etag = there[0] if same else server.put_changed(url, merged, tag)
     remember(store, row, entry, url, etag)
+    if rings(merged):
+        read_back(store, server, row, entry, url)
 
 
 def is_our_writing(there: bytes, body: bytes) -> bool:

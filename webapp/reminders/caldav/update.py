@@ -111,7 +111,7 @@ def post_again(
         same = not ours and held.fingerprint == entry.fingerprint()
         etag = there[0] if same else server.put_changed(held.url, merged, tag)
         remember(store, row, entry, held.url, etag, hands_off=asked_of(held, entry, moved), their_start=moved)
-        if not same and rings(merged):
+        if rings(merged) and not (same and row.alarms):
             read_back(store, server, row, entry, held.url)
 
     settled(server, held.url, write)

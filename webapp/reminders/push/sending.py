@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import json
 import logging
+import re
 from collections.abc import Callable
 from typing import Protocol
 
@@ -30,6 +31,7 @@ _USE_S = 15 * 60  # how long after the end of a step its message is still of use
 _TEST_USE_S = 300
 _MOST_BODY = 400
 _MOST_TRIES = 5
+_LINES, _LINES_OF_ONE_SERVICE = 64, 48
 
 
 class Sends(Protocol):
@@ -116,17 +118,35 @@ def _of_use_until(entry: Entry) -> int:
     return entry.start if entry.step_id.startswith(HOME) else entry.end + _USE_S
 
 
-def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "") -> int:
-    """Send everything that is due (of one kitchen, or of all); how many were taken by their services."""
+def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "", service: str = "") -> int:
+    """Send everything that is due (of one kitchen, by one service, or all); how many were taken by their services."""
     sent = 0
-    while row := store.claim_due(now, kitchen_id):
+    while row := store.claim_due(now, kitchen_id, service):
         sent += _ring(store, sender, row, now)
     return sent
 
 
+def ringing_lines() -> Lines:
+    """Of one service no more than three quarters: one that hangs, for however many households, leaves the others
+    theirs."""
+    return Lines(_LINES, "ring", most_alike=_LINES_OF_ONE_SERVICE, alike=lambda line: line.partition(" ")[0])
+
+
 def ring_all(store: Store, sender: Sends, now: int, lines: Lines) -> None:
-    """Send what is due, each household on a line of its own."""
-    lines.take(store.kitchens_due(now), lambda kitchen_id: ring_due(store, sender, now, kitchen_id))
+    """Send what is due, each household on a line of its own for each push service that its browsers use."""
+    due = dict.fromkeys(f"{_service_of(endpoint)} {kitchen_id}" for kitchen_id, endpoint in store.rings_due(now))
+
+    def ring(line: str) -> None:
+        service, _, kitchen_id = line.partition(" ")
+        ring_due(store, sender, now, kitchen_id, service)
+
+    lines.take(due, ring)
+
+
+def _service_of(endpoint: str) -> str:
+    """Scheme and host: who carries the message."""
+    scheme, _, rest = endpoint.partition("://")
+    return f"{scheme}://{re.split('[/?#]', rest)[0]}"
 
 
 def topic_of(uid: str) -> str:
