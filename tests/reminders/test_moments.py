@@ -184,6 +184,20 @@ def test_a_dough_that_goes_into_the_fridge_later_rings_for_it_while_its_day_has_
     assert len(full) == (6 if minutes < 46 else 7), "told with the mixing, but not an hour and more after it rang"
 
 
+def test_a_second_tray_pressed_out_half_an_hour_after_the_first_rings_by_itself() -> None:
+    """On a day at home: mixing, two trays pressed out, the oven, two topped, two out of it, eight rings of eight."""
+    second = [
+        replace(s, step_id=f"{s.step_id}-2", start=s.start + 1800, end=s.end + 1800)
+        for s in sample_plan().steps
+        if s.kind in ("press", "top", "load", "lift")
+    ]
+    steps = tuple(sorted((*sample_plan().steps, *second), key=lambda s: s.start))
+    rings = rung(entries_for(replace(sample_plan(), steps=steps, busy=()), kitchen=KITCHEN))
+    pressed = [when for when, title in rings if title == "Press into the oiled tray"]
+    assert pressed == [at(16, 40), at(17, 10)]
+    assert len(rings) <= 8
+
+
 def the_day_before(plan: Plan) -> Plan:
     """Mixed, and put into the fridge, a day earlier."""
     early = [replace(s, start=s.start - 86400, end=s.end - 86400) for s in plan.steps[:2]]

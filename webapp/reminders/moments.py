@@ -117,10 +117,10 @@ def _fold_at(plan: Plan, groups: Sequence[tuple[StepNow, ...]], homes: Sequence[
 
 
 def _crowded_days(plan: Plan, groups: Sequence[tuple[StepNow, ...]], homes: Sequence[ComingHome]) -> set[str]:
-    """Days with more than six rings, and one for each further tray, which has to be seen to as well."""
+    """Days with more than six rings, and two for each further tray, which is pressed out and baked as well."""
     trays = sum(t.step.kind == "load" for group in groups for t in group)
     rings = Counter(day_of(plan, when) for when in (*(g[0].start for g in groups), *(home.at for home in homes)))
-    return {day for day, many in rings.items() if many > MOST_RINGS + max(0, trays - 1)}
+    return {day for day, many in rings.items() if many > MOST_RINGS + 2 * max(0, trays - 1)}
 
 
 def _can_wait(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
