@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -138,16 +139,9 @@ def test_a_phone_that_was_sent_away_keeps_its_bake_and_says_so(shared_server: Se
     expect(one.page.locator("#now-title")).to_have_text("Mix the dough")
 
 
-def test_a_bake_deleted_on_the_server_goes_on_here(shared_server: Server, new_phone: NewPhone) -> None:
-    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
-    shared_server.store().delete_bake(one.kitchen_id, bake_id)
-    wake(one)
-    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
-    one.page.get_by_role("button", name="Mixed").click()
-    expect(one.page.locator("#now-title")).to_have_text("Press into the oiled tray")
-
-
-def test_what_is_said_of_a_deleted_bake_leaves_the_screen_with_it(shared_server: Server, new_phone: NewPhone) -> None:
+def test_a_bake_deleted_on_another_phone_leaves_the_kitchen_and_that_is_said_once(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
     one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
     other = plan_at(at(12), bake_id=secrets.token_urlsafe(16))
     shared_server.bake(one.kitchen_id, replace(other, title="The one that is left"))
@@ -155,12 +149,40 @@ def test_what_is_said_of_a_deleted_bake_leaves_the_screen_with_it(shared_server:
     expect(one.page.locator(".others")).to_contain_text("The one that is left")
     shared_server.store().delete_bake(one.kitchen_id, bake_id)
     wake(one)
-    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
-    one.page.evaluate("(id) => (location.hash = id)", other.bake_id)
     expect(one.page.locator("h1")).to_have_text("The one that is left")
-    expect(one.page.locator("#notes")).not_to_contain_text("deleted on the server")
-    one.page.evaluate("(id) => (location.hash = id)", bake_id)
-    expect(one.page.locator("#notes")).to_contain_text("deleted on the server")
+    expect(one.page.locator("#notes")).to_contain_text(
+        "Tray pizza for Wednesday: given up or deleted. It rings no more."
+    )
+    expect(one.page.locator(".others")).to_have_count(0)
+    one.page.get_by_role("button", name="Understood").click()
+    one.page.reload()
+    expect(one.page.locator("h1")).to_have_text("The one that is left")
+    expect(one.page.locator(".tools")).to_be_visible()
+    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
+
+
+def test_a_bake_given_up_on_another_phone_leaves_the_kitchen_and_rings_no_more(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    shared_server.store().drop_bake(one.kitchen_id, bake_id, int(time.time()))
+    wake(one)
+    expect(one.page.locator("main")).to_contain_text("No dough on the go")
+    expect(one.page.locator("#notes")).to_contain_text("given up or deleted")
+    expect(one.page.locator("#alarm")).to_be_empty()
+    assert one.page.evaluate("location.hash") == ""
+    one.page.reload()
+    expect(one.page.locator("main")).to_contain_text("No dough on the go")
+
+
+def test_what_nobody_has_begun_leaves_the_kitchen_three_hours_after_its_supper(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(22, 40), bake_id=secrets.token_urlsafe(16)))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator("main")).to_contain_text("This bake was for")
+    expect(phone.page.locator("#alarm")).to_be_empty()
 
 
 def test_a_second_window_of_the_same_phone_follows_at_once(shared_server: Server, new_phone: NewPhone) -> None:

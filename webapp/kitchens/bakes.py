@@ -35,6 +35,7 @@ from webapp.words.spoken import spoken
 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
+UNBEGUN_S = 3 * 3600
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 
@@ -258,9 +259,10 @@ def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
 
 
 def until(plan: Plan, state: State, now: int) -> int:
-    """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on."""
+    """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on, and what
+    nobody has begun is over soon after its supper."""
     last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
-    return min(now, last + _FORGOTTEN_S)
+    return min(now, last + (_FORGOTTEN_S if state.done else UNBEGUN_S))
 
 
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:

@@ -47,6 +47,7 @@ class BookEntry:
     outcome: Mapping[str, str]
     notes: tuple[str, ...]
     signs: tuple[str, ...]
+    never_begun: bool  # nothing was said of it while it could have been made
     different: tuple[tuple[str, str, str], ...]  # (what, the time before, this time)
 
 
@@ -153,12 +154,18 @@ def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, ())
+    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, _never_begun(state), ())
+
+
+def _never_begun(state: State) -> bool:
+    """Nobody said that a step was done, looked at its dough or said how it came out."""
+    return not (state.done or state.begun or state.glasses or state.looks or state.pokes or state.outcome)
 
 
 def _against_last(one: BookEntry, earlier: Sequence[BookEntry]) -> tuple[tuple[str, str, str], ...]:
     """What was different from the last bake of the same dough."""
-    last = next((before for before in earlier if before.plan.formula_key == one.plan.formula_key), None)
+    alike = (before for before in earlier if before.plan.formula_key == one.plan.formula_key)
+    last = next((before for before in alike if not before.never_begun), None)
     if last is None:
         return ()
     return tuple((what, old, new) for what, old, new in _facts(last.plan, one.plan) if old != new)

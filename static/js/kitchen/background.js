@@ -1,6 +1,6 @@
 // What runs behind the screen once it can be seen: sending, fetching, the worker, the alarm.
 
-import { appliedSeconds, goByServer } from "../lib/clock.js";
+import { appliedSeconds, goByServer, likelyNow } from "../lib/clock.js";
 import { SENT, phoneId } from "../lib/log.js";
 import { Refused, ask, catchUp, exchange } from "../lib/sync.js";
 import { unsentEvents } from "../lib/sent.js";
@@ -9,6 +9,7 @@ import { beginAlarm, withRings } from "../alarm/alarm.js";
 import { fetchBundles } from "./bundles.js";
 
 const SYNC_EVERY_MS = 60000;
+const LISTED_S = 35 * 3600; // the server lists what was eaten a little longer ago than that
 
 let running = null; // the exchange under way
 let again = false; // asked for meanwhile
@@ -74,13 +75,11 @@ async function exchangeAll(kitchen) {
   try {
     const { shown } = kitchen;
     const { bakes } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
-    const { changed, revision, gone, met, refused } = await exchange(kitchen.store, shown);
-    met.forEach((id) => kitchen.gone.delete(id));
-    gone.forEach((id) => kitchen.gone.add(id));
+    const { changed, revision, gone, refused } = await exchange(kitchen.store, shown);
+    kitchen.gone = new Set(gone);
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
-    kitchen.givenUp = new Set(bakes.filter((row) => row.dropped_at).map((row) => row.bake_id));
-    await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
+    await takeAway(kitchen, bakes);
     await fetchBundles(kitchen, bakes, shown, revision);
     const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
     await kitchen.reread(changed ? undefined : others);
@@ -98,6 +97,21 @@ async function exchangeAll(kitchen) {
     await kitchen.store.setMeta("clock", appliedSeconds()).catch(() => {});
   }
   kitchen.look();
+}
+
+// What was given up or deleted, on whichever phone, leaves the kitchen; that is said once.
+async function takeAway(kitchen, rows) {
+  const listed = rows.map((row) => row.bake_id);
+  const off = rows.filter((row) => row.dropped_at).map((row) => row.bake_id);
+  const all = [...kitchen.bakes.values()];
+  const left = all.filter(({ id, plan }) => off.includes(id) || kitchen.gone.has(id) || (plan.supper > likelyNow() - LISTED_S && !listed.includes(id)));
+  const before = [...kitchen.givenUp].filter((id) => !listed.includes(id));
+  kitchen.givenUp = new Set([...before, ...off, ...left.map((bake) => bake.id)]);
+  await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
+  if (left.length > 0) {
+    kitchen.notes.left = left.map((bake) => bake.plan.title).join(", ");
+    await kitchen.refresh();
+  }
 }
 
 const reason = (error) => error.errors.map((one) => `${one.message} ${one.way_out}`).join(" ") || `(${error.status})`;

@@ -16,13 +16,13 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
-    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need the phone to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
-    kitchen.bake && kitchen.gone.has(kitchen.shown) && notice("careful", el("p", {}, "This bake was deleted on the server. Here it goes on until it is eaten.")),
+    notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
+    notes.left && notice("", el("p", {}, `${notes.left}: given up or deleted. It rings no more.`), button("Understood", () => kitchen.note("left", null), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
-    notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays in this phone and is sent again.`)),
+    notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
-    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen for offline use. It works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
+    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen: it works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
     notes.unkept === "not yet" && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
@@ -76,12 +76,12 @@ export function drawInstead(kitchen) {
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open, and is tried again. Free some space if it is full, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open, and is tried again. Free some space, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
 function memoryNote(why) {
   const words = {
-    none: "This browser keeps nothing (a private window?). The kitchen works while this page stays open; what you tap goes to the server when it answers, and is lost with the page when it does not.",
+    none: "This browser keeps nothing (a private window?). The kitchen works while this page stays open; what you tap goes to the server, and is lost with the page when that does not answer.",
     newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
     slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close other windows of the kitchen, or start the browser anew.",
     blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",

@@ -40,17 +40,16 @@ export async function ask(path, body = null) {
   return answer;
 }
 
-// Everything unsent of every bake, then the journal of the bake on the screen. `met`: bakes that the server knows, `gone`:
-// those that it does not; `refused`: its answer to what it
+// Everything unsent of every bake, then the journal of the bake on the screen. `gone`: those
+// that the server does not know; `refused`: its answer to what it
 // did not take of one.
 export async function exchange(store, shown) {
   const unsent = (await unsentEvents(store)).map(bySaidClock);
   const bakes = new Set([...unsent.map((event) => event.bake_id), ...(shown ? [shown] : [])]);
-  const out = { changed: false, revision: 0, gone: [], met: [], refused: null };
+  const out = { changed: false, revision: 0, gone: [], refused: null };
   for (const bake of bakes) {
     try {
       const answer = await exchangeOne(store, bake, unsent.filter((event) => event.bake_id === bake));
-      out.met.push(bake);
       out.changed = (await takeIn(store, answer.events)) || out.changed;
       out.revision = bake === shown ? answer.revision : out.revision;
     } catch (error) {

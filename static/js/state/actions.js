@@ -51,10 +51,11 @@ async function refresh(kitchen) {
 // At the very start only the bake that was asked for (`first`); all of them once the step can be seen.
 export async function readBakes(kitchen, first = "") {
   const { store } = kitchen;
-  const bundles = await (first ? store.bundle(first).then((one) => (one ? [one] : EMPTY)) : store.bundles()).catch(() => null);
-  if (bundles === null) {
+  const kept = await (first ? store.bundle(first).then((one) => (one ? [one] : EMPTY)) : store.bundles()).catch(() => null);
+  if (kept === null) {
     return; // what is known stays
   }
+  const bundles = kept.filter(({ plan }) => !kitchen.givenUp.has(plan.bake_id));
   const known = (id) => kitchen.bakes.get(id);
   const journals = await Promise.all(bundles.map(({ plan }) => eventsOf(store, plan.bake_id, kitchen.bakes.has(plan.bake_id))));
   const read = new Map();

@@ -14,7 +14,7 @@ export function pickBake(kitchen) {
   }
   const asked = kitchen.wanted || kitchen.choice;
   const bake = kitchen.bakes.get(asked);
-  if (bake && givesWay(kitchen, bake, now)) {
+  if (kitchen.givenUp.has(asked) || (bake && givesWay(kitchen, bake, now))) {
     kitchen.wanted = "";
     history.replaceState(null, "", location.pathname + location.search);
     kitchen.choice = next(kitchen, now);
@@ -35,7 +35,7 @@ function givesWay(kitchen, bake, now) {
 }
 
 function next(kitchen, now) {
-  const over = [...kitchen.bakes.values()].filter((bake) => bake.over || kitchen.givenUp.has(bake.id)).map((bake) => bake.id);
+  const over = [...kitchen.bakes.values()].filter((bake) => bake.over).map((bake) => bake.id);
   const bundles = [...kitchen.bakes.values()].map((bake) => bake.bundle);
   return pickBundle(bundles, "", now, over)?.plan.bake_id ?? "";
 }

@@ -5,10 +5,12 @@ export const SCHEMA = 1; // of bundles that this version can read
 const OVER_S = 4 * 3600;
 
 const KEPT_PACKED_S = 3 * 86400;
+const UNBEGUN_S = 3 * 3600; // what nobody has begun so long after its supper is no bake
 
 // Until when a bake is walked on, as kitchens.bakes.until on the server: one that was forgotten for a year is not.
 export function forgottenAt(plan, state) {
-  return Math.max(plan.made_at, plan.supper, state.supper, state.later, ...state.done.map((done) => done.at)) + KEPT_PACKED_S;
+  const last = Math.max(plan.made_at, plan.supper, state.supper, state.later, ...state.done.map((done) => done.at));
+  return last + (state.done.length > 0 ? KEPT_PACKED_S : UNBEGUN_S);
 }
 
 const KEPT_S = 30 * 86400;

@@ -19,7 +19,7 @@ export class Kitchen {
   // The bakes in it
   bakes = new Map(); // by id
   allRead = false; // not only the one that is shown first
-  givenUp = new Set(); // ids of those that were given up on the server: they ring no more
+  givenUp = new Set(); // ids of those that were given up or deleted on the server: they are not among the bakes
   gone = new Set(); // ids of those that were deleted there
   wanted = ""; // the bake that the address asks for; none: the one that is on
   shown = ""; // the bake on the screen, changed together with the screen
@@ -32,7 +32,7 @@ export class Kitchen {
   rings = [];
   notes = {
     memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null, unkept: null,
-    unpacked: null, waiting: null, missing: null,
+    unpacked: null, waiting: null, missing: null, left: null,
   };
 
   telling = 0; // how much is being written down just now
@@ -124,7 +124,7 @@ export class Kitchen {
 
   // Bakes that can ring, the next supper first.
   get ringing() {
-    const all = [...this.bakes.values()].filter((bake) => bake.readable && !this.givenUp.has(bake.id));
+    const all = [...this.bakes.values()].filter((bake) => bake.readable);
     return all.sort((a, b) => a.plan.supper - b.plan.supper);
   }
 }
