@@ -210,6 +210,10 @@ def test_the_book_says_what_was_different_from_the_last_bake_of_that_dough(store
     second = replace(sample_plan("second"), yeast_percent=0.2)
     for plan in (first, other, second):
         a_bake(store, kitchen_id, plan)
+    never, _ = baking_book.book(store, kitchen_id, at(22))
+    assert never[0].different == (), "what was never begun is no bake to compare with"
+    eaten = event("first", "outcome", first.supper, verdict="right")
+    bakes.add_to_journal(store, NOW, kitchen_id, "first", [eaten])
     (latest, between, earliest), _ = baking_book.book(store, kitchen_id, at(22))
     assert latest.different == (("Yeast", "0.12 % instant", "0.2 % instant"),)
     assert between.different == earliest.different == ()
@@ -227,6 +231,8 @@ def test_the_book_names_the_yeast_that_was_weighed_and_not_the_one_that_was_plan
     second = replace(sample_plan("second"), other_yeasts=(OtherYeast("fresh", fresh),))
     for plan in (first, second):
         a_bake(store, kitchen_id, plan)
+    eaten = event("first", "outcome", first.supper, verdict="right")
+    bakes.add_to_journal(store, NOW, kitchen_id, "first", [eaten])
     switched = event("second", "yeast", at(8), yeast="fresh")
     bakes.add_to_journal(store, at(8), kitchen_id, "second", [switched])
     (latest, _), _ = baking_book.book(store, kitchen_id, at(22))
