@@ -17,7 +17,7 @@ from playwright.sync_api import CDPSession, Page, expect
 
 from e2e.conftest import Phone
 from e2e.server import Server, plan_at
-from tests.reminders.push_service import Browser, PushService, b64
+from tests.reminders.push.push_service import Browser, PushService, b64
 from tests.samples import at
 
 pytestmark = pytest.mark.whole_browser

@@ -22,8 +22,8 @@ from typing import Any
 
 from tests.home import Home
 from tests.reminders import test_ics_readers as readers
+from tests.reminders.caldav.test_caldav import ORIGIN, PASSWORD, USER, Server
 from tests.reminders.calendars import entries_for
-from tests.reminders.test_caldav import ORIGIN, PASSWORD, USER, Server
 from tests.samples import sample_plan
 from webapp.core.kitchen import Kitchen
 from webapp.machine.net_guard import Guard

@@ -29,10 +29,10 @@ import icalendar
 
 from tests.by_hand.phone_edits import edit, shown
 from tests.home import Home
-from tests.reminders.connected import publish_all
-from tests.reminders.odd_server import OddServer, none, restless, strong, weak
-from tests.reminders.test_caldav import PASSWORD, USER, free_port
-from tests.reminders.test_caldav_wire import CertificateAuthority
+from tests.reminders.caldav.connected import publish_all
+from tests.reminders.caldav.odd_server import OddServer, none, restless, strong, weak
+from tests.reminders.caldav.test_caldav import PASSWORD, USER, free_port
+from tests.reminders.caldav.test_caldav_wire import CertificateAuthority
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.connected import connect, publish_all
+from tests.reminders.caldav.odd_server import OddServer
 from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.odd_server import OddServer
 from tests.web.conftest import InKitchen
 from webapp.machine.settings import Settings
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from flask import Flask
 
-from tests.reminders.odd_server import OddServer
-from tests.reminders.push_service import Browser
+from tests.reminders.caldav.odd_server import OddServer
+from tests.reminders.push.push_service import Browser
 from tests.web.conftest import SAME, Clock, InKitchen
 from tests.web.kitchen.test_join import code_of
 from tests.web.reminders.test_connected_pages import connects

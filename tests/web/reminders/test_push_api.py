@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import pytest
 
-from tests.reminders.push_service import Browser, b64, unb64
+from tests.reminders.push.push_service import Browser, b64, unb64
 from tests.web.conftest import SAME, InKitchen
 
 ENDPOINT = "https://updates.push.services.mozilla.com/wpush/v2/abc"

@@ -14,8 +14,8 @@ import pytest
 import vobject
 from flask import Flask
 
-from tests.reminders.odd_server import OddServer
-from tests.reminders.test_caldav import PASSWORD, USER, Server
+from tests.reminders.caldav.odd_server import OddServer
+from tests.reminders.caldav.test_caldav import PASSWORD, USER, Server
 from tests.samples import at
 from tests.web.conftest import SAME, Clock, InKitchen, event, sample_planner
 from webapp.data.read import table

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all, state, take_out_tests
-from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
+from tests.reminders.caldav.connected import connect, publish_all, state, take_out_tests
+from tests.reminders.caldav.odd_server import OddServer, Tag, none, restless, strong, weak
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.machine.net_guard import Guard
 from webapp.records import to_plain

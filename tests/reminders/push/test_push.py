@@ -13,7 +13,7 @@ import pytest
 from cryptography.hazmat.primitives.asymmetric import ec
 
 from tests.home import Home
-from tests.reminders.push_service import Browser, PushService, b64, unb64
+from tests.reminders.push.push_service import Browser, PushService, b64, unb64
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan

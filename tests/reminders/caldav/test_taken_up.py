@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all, state
-from tests.reminders.odd_server import OddServer
-from tests.reminders.test_leaving import goes_on, leave
+from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.odd_server import OddServer
+from tests.reminders.caldav.test_leaving import goes_on, leave
 from webapp.core.plan.plan import Plan
 from webapp.reminders import events
 from webapp.reminders.caldav import account, look

@@ -21,7 +21,7 @@ import pytest
 import vobject
 
 from tests.home import Home
-from tests.reminders.connected import publish_all, take_out_tests
+from tests.reminders.caldav.connected import publish_all, take_out_tests
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.machine.net_guard import Guard

@@ -8,8 +8,8 @@ from datetime import UTC, datetime
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all, state
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import sample_plan
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav.look import look_safely

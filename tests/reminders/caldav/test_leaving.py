@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all, state
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import at
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan

@@ -8,8 +8,8 @@ from dataclasses import replace
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, publish_all, state
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import at, sample_plan
 from webapp.core.plan.plan import Plan
 from webapp.reminders import events

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from tests.home import Home, every_step_rings
-from tests.reminders.connected import connect, publish_all, state
-from tests.reminders.odd_server import OddServer
+from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan.plan import Plan
 from webapp.machine.settings import Settings

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from tests.home import Home
-from tests.reminders.connected import connect, state
-from tests.reminders.odd_server import OddServer, Tag, none, restless, strong, weak
+from tests.reminders.caldav.connected import connect, state
+from tests.reminders.caldav.odd_server import OddServer, Tag, none, restless, strong, weak
 from tests.samples import at
 from webapp.core.plan.plan import Plan
 from webapp.machine.settings import Settings

@@ -15,7 +15,7 @@ import pytest
 import vobject
 
 from tests.home import Home
-from tests.reminders.test_caldav import free_port
+from tests.reminders.caldav.test_caldav import free_port
 from tests.samples import at, sample_plan
 from webapp.machine.net_guard import Guard
 from webapp.reminders.caldav import account
