@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import tomllib
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -11,6 +13,9 @@ import pytest
 from webapp.__main__ import main
 from webapp.machine.settings import TABLE
 
+LIMIT = re.compile(r"_?(?:(?:MOST|LEAST)(?:_[A-Z0-9_]+)?|[A-Z][A-Z0-9_]*_(?:S|MS|C))")
+UNITS = {"YEAR_S", "DAY_S", "_DAY_S", "_HALF_HOUR_S", "HOUR_S", "MINUTE_S"}  # nobody changes how long an hour is
+OF_MODELS = ("core/rise/", "core/oven/", "core/learning/", "core/scale/")
 ALONE = ("`up`", "`wsgi`")  # at the top, imported by nobody
 ROOT = Path(__file__).resolve().parent.parent
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
@@ -97,3 +102,51 @@ def test_every_file_that_knows_a_calendar_or_a_clock_is_named_a_rim() -> None:
         if pattern.search((ROOT / ("" if name.startswith("static/") else "webapp") / name).read_text(encoding="utf-8"))
     }
     assert told == rims
+
+
+def _limits(path: Path) -> Iterator[str]:
+    """Names of the numbers on the ground floor of a module: limits, rests, ages, heats."""
+    text = path.read_text(encoding="utf-8")
+    if path.suffix == ".js":
+        yield from re.findall(rf"^(?:export )?const ({LIMIT.pattern}) = ", text, re.MULTILINE)
+        return
+    for node in ast.parse(text).body:
+        if isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            targets = node.targets if isinstance(node, ast.Assign) else [node.target]
+            names = [one.id for target in targets for one in ast.walk(target) if isinstance(one, ast.Name)]
+            yield from (name for name in names if LIMIT.fullmatch(name))
+
+
+def _twin_of(name: str) -> bool:
+    """A script whose numbers stand in the Python module of the same place."""
+    short = name.removeprefix("static/js/").removesuffix(".js")
+    return name.endswith(".js") and any((ROOT / "webapp" / top / f"{short}.py").exists() for top in ("", "core"))
+
+
+def _told_numbers() -> set[tuple[str, str]]:
+    """What the chapter on numbers names: each constant after its file."""
+    file, told = "", set()
+    for one in re.findall(
+        r"`([^`]+)`", DEVELOPERS.partition("| file, constant, what it does |")[2].partition("\n## ")[0]
+    ):
+        file = one if "/" in one else file
+        if "/" not in one:
+            told.add((file, one))
+    return told
+
+
+def test_every_limit_rest_and_age_is_in_the_chapter_on_numbers() -> None:
+    """A new one takes three words there, behind its file; one that went away is taken out."""
+    files = {path.relative_to(ROOT / "webapp").as_posix(): path for path in (ROOT / "webapp").rglob("*.py")}
+    files |= {path.relative_to(ROOT).as_posix(): path for path in (ROOT / "static").rglob("*.js")}
+    there = {
+        (name, limit)
+        for name, path in files.items()
+        if not name.startswith(OF_MODELS) and not _twin_of(name)
+        for limit in _limits(path)
+        if limit not in UNITS
+    }
+    told = _told_numbers()
+    assert len(told) > 200
+    assert sorted(there - told) == []
+    assert sorted(told - there) == []
