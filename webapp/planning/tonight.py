@@ -18,7 +18,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.forms.wish import USUAL_SUPPER
-from webapp.kitchens import bakes
+from webapp.kitchens import bakes, kept
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
 from webapp.planning import lateness
@@ -134,10 +134,11 @@ def take(
     if wanted is None or _long_begun(wanted, now):
         return False
     if not bakes.is_here(store, kitchen_id, bake_id):
-        kept = [replace(plan, bake_id=bake_id, made_at=now) for plan in offers]
-        store.put_offers(kitchen_id, bake_id, to_plain(wish), [to_plain(plan) for plan in kept], now)
+        offered = [to_plain(replace(plan, bake_id=bake_id, made_at=now)) for plan in offers]
+        store.put_offers(kitchen_id, bake_id, to_plain(wish), offered, now)
+    read_back = kept.plan_in(to_plain(replace(wanted, bake_id=bake_id)))  # as the offers are, to find it among them
     try:
-        bakes.pick(store, now, kitchen_id, bake_id, 0, seen_as(replace(wanted, bake_id=bake_id)))
+        bakes.pick(store, now, kitchen_id, bake_id, 0, seen_as(read_back))
     except bakes.OffersChanged:  # it was made a bake before, and its ways were changed there
         return False
     return True
