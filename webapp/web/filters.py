@@ -26,7 +26,7 @@ from webapp.forms.choices import setting_word, yeast_word
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
-from webapp.pictures.pace import pace_picture
+from webapp.pictures.learned import learned_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, tonight
@@ -212,7 +212,7 @@ def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep,
 def pace_of(taught: Taught) -> Markup:
     """The picture of what the kitchen has taught."""
     seen = [lesson.quicker for lesson in taught.lessons]
-    return Markup(pace_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
+    return Markup(learned_picture(seen, taught.kitchen.vigour_ln_mean, taught.kitchen.vigour_ln_sd))  # noqa: S704
 
 
 def strip_of(steps: Sequence[StripStep], supper: int, zone: str, style: ClockStyle, uid: str) -> Markup:

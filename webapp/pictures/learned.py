@@ -25,7 +25,7 @@ def place(quicker: float) -> float:
     return _LEFT + _ROOM * (octaves + 1) / 2
 
 
-def pace_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid: str = "pace") -> str:
+def learned_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid: str = "pace") -> str:
     """SVG text: the band of all kitchens, this kitchen's own, its middle, and a dot for each thing seen."""
     low, high = (place(math.exp(ln_mean + sign * _Z * ln_sd)) for sign in (-1, 1))
     all_low, all_high = (place(math.exp(sign * _Z * PRIOR_SD)) for sign in (-1, 1))

@@ -7,7 +7,7 @@ import math
 import pytest
 from defusedxml.ElementTree import fromstring
 
-from webapp.pictures.pace import HEIGHT, WIDTH, pace_picture, place, words
+from webapp.pictures.learned import HEIGHT, WIDTH, learned_picture, place, words
 
 
 def test_twice_and_half_are_equally_far_from_the_middle() -> None:
@@ -22,7 +22,7 @@ def test_what_lies_beyond_stays_in_the_picture() -> None:
 
 def test_every_thing_seen_is_a_dot_and_the_band_is_as_wide_as_it_says() -> None:
     """Eight in ten of a normal distribution lie within 1.2816 standard deviations of its mean (normal table)."""
-    tree = fromstring(pace_picture([0.9, 1.1, 1.2], 0.1, 0.12))
+    tree = fromstring(learned_picture([0.9, 1.1, 1.2], 0.1, 0.12))
     assert len([n for n in tree.iter() if n.get("class") == "tide__dot"]) == 3
     band = next(n for n in tree.iter() if n.get("class") == "tide__band")
     octave = place(2.0) - place(1.0)
@@ -30,7 +30,7 @@ def test_every_thing_seen_is_a_dot_and_the_band_is_as_wide_as_it_says() -> None:
 
 
 def test_a_kitchen_that_has_learned_has_a_narrower_band_than_all_kitchens() -> None:
-    tree = fromstring(pace_picture([1.0], 0.0, 0.15))
+    tree = fromstring(learned_picture([1.0], 0.0, 0.15))
     widths = {
         n.get("class"): float(n.get("width", "0"))
         for n in tree.iter()
@@ -40,7 +40,7 @@ def test_a_kitchen_that_has_learned_has_a_narrower_band_than_all_kitchens() -> N
 
 
 def test_nothing_sticks_out() -> None:
-    tree = fromstring(pace_picture([0.1, 10.0] * 5, 0.5, 0.35))
+    tree = fromstring(learned_picture([0.1, 10.0] * 5, 0.5, 0.35))
     for node in tree.iter():
         assert -0.1 <= float(node.get("cx", "0")) <= WIDTH
         assert -0.1 <= float(node.get("cy", "0")) <= HEIGHT
