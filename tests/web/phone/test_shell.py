@@ -16,7 +16,7 @@ from flask.testing import FlaskClient
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.phone.joined import JoinError, in_order, join, script
+from webapp.web.phone.script_files import JoinError, in_order, join, script
 from webapp.web.phone.shell import Shell, kitchen_scripts, read_shell, shell
 
 PRECACHE_MOST = 85_000  # bytes compressed

@@ -3,7 +3,7 @@
 The shell's files have addresses of their own, `/shell/<version>/...`, with the version made from their contents: the
 worker keeps exactly those and answers for nothing else, and every other page of the site is always as fresh as the
 server. There is no build step: which scripts belong to the kitchen is read from their imports, and they are joined into
-three files when the shell is read (webapp/web/phone/joined.py).
+three files when the shell is read (webapp/web/phone/script_files.py).
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from flask import Blueprint, Response, abort, current_app, render_template, requ
 
 from webapp.machine import folders
 from webapp.web.compressed import YEAR_S, closed_up, lean
-from webapp.web.phone import joined
+from webapp.web.phone import script_files
 
 bp = Blueprint("shell", __name__)
 
@@ -75,20 +75,20 @@ def read_shell(static: Path, templates: Path) -> Shell:
 
 def _scripts(static: Path) -> dict[str, str]:
     scripts = kitchen_scripts(static)
-    first = joined.in_order(scripts, [_ENTRY])
-    step = joined.in_order(scripts, [_BESIDE], first)
-    rest = joined.in_order(scripts, scripts, (*first, *step))
-    files = joined.join(scripts, {_FIRST: first, _STEP: step, _REST: rest})
+    first = script_files.in_order(scripts, [_ENTRY])
+    step = script_files.in_order(scripts, [_BESIDE], first)
+    rest = script_files.in_order(scripts, scripts, (*first, *step))
+    files = script_files.join(scripts, {_FIRST: first, _STEP: step, _REST: rest})
     return {path: closed_up(text) for path, text in files.items()}
 
 
-def kitchen_scripts(static: Path) -> dict[str, joined.Script]:
+def kitchen_scripts(static: Path) -> dict[str, script_files.Script]:
     """The kitchen's entry and everything that it imports, at once or later, however far down; by path."""
-    found: dict[str, joined.Script] = {}
+    found: dict[str, script_files.Script] = {}
     wanted = [_ENTRY]
     for path in wanted:
         if path not in found:
-            found[path] = joined.script(path, _lean(static, path))
+            found[path] = script_files.script(path, _lean(static, path))
             wanted += (*found[path].at_once, *found[path].later)
     return found
 
