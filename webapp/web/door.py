@@ -67,9 +67,24 @@ def visit() -> Home:
     return known() or Home(NOBODYS, "", "", newcomers_kitchen())
 
 
-def enter() -> Home:
-    """The kitchen of the asking phone; the first thing saved makes one (for forms, never for the API or the shell)."""
+class ShutOut(Exception):  # noqa: N818  # an answer, not a fault
+    """The phone has a key that opens nothing any more: it was taken off the list, or its kitchen is gone."""
+
+
+def is_shut_out() -> bool:
+    """Whether the asking phone was in a kitchen that does not know it any more."""
+    return known() is None and bool(_key_sent()[0])
+
+
+def enter(anew: bool = False) -> Home:
+    """The kitchen of the asking phone; the first thing saved makes one (for forms, never for the API or the shell).
+
+    ShutOut for a phone whose key opens nothing any more, unless it wants a kitchen of its own (`anew`): a tap on a page
+    that was open must not put it into an empty kitchen.
+    """
     home = known()
+    if is_shut_out() and not anew:
+        raise ShutOut
     if home is None:
         limits.new_kitchen()
         here, key = world(), new_key()

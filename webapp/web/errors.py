@@ -15,6 +15,7 @@ from webapp.core.errors import PlanError, Problem
 from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
+from webapp.web.door import ShutOut, is_shut_out
 from webapp.words.problems.told import BROKE, all_in_words, told
 
 _WORDS: dict[int, tuple[str, str]] = {
@@ -60,9 +61,11 @@ def answer(status: int, problems: Sequence[Problem]) -> Response:
 
 
 def install(app: Flask) -> None:
-    """Handlers for everything that can be raised."""
+    """Handlers for everything that can be raised; pages can ask whether the phone was shut out."""
+    app.jinja_env.globals["is_shut_out"] = is_shut_out
     app.register_error_handler(PlanError, _plan_error)
     app.register_error_handler(NotHere, _not_here)
+    app.register_error_handler(ShutOut, _shut_out)
     app.register_error_handler(CSRFError, _stale_form)
     app.register_error_handler(HTTPException, _http)
     app.register_error_handler(DatabaseError, _no_database)
@@ -78,6 +81,10 @@ def _plan_error(error: PlanError) -> Response:
 
 def _not_here(_: NotHere) -> Response:
     return answer(404, [_problem(404)])
+
+
+def _shut_out(_: ShutOut) -> Response:
+    return make_response(render_template("kitchen/shut_out.html"), 403)
 
 
 def _stale_form(_: CSRFError) -> Response:

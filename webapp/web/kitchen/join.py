@@ -53,6 +53,13 @@ def join() -> AnyResponse:
     return redirect(url_for("home.show"), 303)
 
 
+@bp.post("/anew")
+def anew() -> AnyResponse:
+    """For a phone that was shut out: a kitchen of its own, since it asks for one."""
+    enter(anew=True)
+    return redirect(url_for("home.show"), 303)
+
+
 @bp.post("/code")
 def make_code() -> str:
     """Show a fresh code: good for ten minutes, for one phone."""

@@ -44,8 +44,8 @@ def export() -> Response:
 
 @bp.post("/import")
 def bring_in() -> AnyResponse:
-    """Bring an exported kitchen into this one."""
-    inside, here = enter(), world()
+    """Bring an exported kitchen into this one, which is a new one for a phone that has none any more."""
+    inside, here = enter(anew=True), world()
     try:
         with take_along.one_at_a_time():
             document = _json(_sent_file())
