@@ -32,6 +32,7 @@ from webapp.store.store import Store
 from webapp.words.kinds import phone_words
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken
+from webapp.words.stored_plans import upgraded
 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
@@ -127,7 +128,7 @@ def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
 
 def seen_as(offer: Plan) -> str:
     """What was seen of an offer, in short: everything that it shows, but not when it was worked out (SHA-256, hex)."""
-    plain = to_plain(replace(spoken(offer), made_at=0, revision=0))
+    plain = to_plain(replace(spoken(upgraded(offer)), made_at=0, revision=0))
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
 
 
