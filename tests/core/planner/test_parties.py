@@ -17,6 +17,7 @@ from webapp.core.planner.schedule import propose
 # A tray that bakes for a quarter of an hour: turned down, turned round, looked at, lifted in two minutes.
 QUARTER = (BakeAction(1, "turn-down"), BakeAction(7, "turn"), BakeAction(13, "check"), BakeAction(15, "lift", 2))
 THIN = (BakeAction(1, "turn-down"), BakeAction(10, "check"), BakeAction(12, "lift", 2))
+SLOW_TURN = (BakeAction(1, "turn-down"), BakeAction(3, "turn", 3), BakeAction(15, "lift", 2))
 LONG = (BakeAction(1, "turn-down"), BakeAction(15, "check"), BakeAction(20, "lift", 2))
 
 
@@ -30,6 +31,9 @@ LONG = (BakeAction(1, "turn-down"), BakeAction(15, "check"), BakeAction(20, "lif
         (THIN, 10, 25, (15, 25)),
         # 22 + 5 min are 30; between turning down and looking there is room for ten minutes undisturbed.
         (LONG, 10, 30, (5, 15)),
+        # A turning of three minutes: nobody begins in its midst, at 5 or 4; from 3 on ten minutes and three end at
+        # 16, too late. Begun at 2 they end as the tray comes out.
+        (SLOW_TURN, 10, 25, (2, 15)),
         # Twenty minutes of topping fit beside no bake of a quarter of an hour: from 20 on, after the lifting.
         (QUARTER, 20, 40, (20, 40)),
         # So do fourteen: with its one minute of turning down and two later ones it would take from 1 to 18.
