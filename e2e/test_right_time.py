@@ -346,6 +346,33 @@ def test_a_clock_set_back_with_no_server_is_told_and_what_it_said_is_asked_about
     tells_when_right(tab, plan, back_s)
 
 
+@pytest.mark.parametrize("hours", [1, 3])
+def test_a_clock_set_ahead_and_right_again_with_no_server_is_right(home: Home, hours: int) -> None:
+    """What it said meanwhile is asked about; nothing is said of the clock any more, nor filed with what is said next."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.until("document.querySelector('#rings')")
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", **OFFLINE)
+    tab.js(f"window.ahead = {hours} * 3600")
+    tab.js("new Promise((seen) => addEventListener('kitchen-tick', () => seen(1), { once: true }))")
+    tab.touch("[data-key=done]")
+    if hours > 1:  # by this clock it is hours late, and the oven due
+        tab.until("document.querySelector('dialog h2')")
+        choose(tab, "Just now")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    tab.until(ARMED)
+    tab.js("window.ahead = 0")
+    asked = tab.until(f"({NOTES} ?? '').includes('That is still ahead') && {NOTES}")
+    assert "Pressed out" in asked
+    assert "behind" not in asked
+    tab.touch("[data-key=really]")
+    tab.until(f"!({NOTES} ?? '').includes('still ahead')")
+    before, said = journal(tab, plan)[-2:]
+    assert abs(before["at"] - said["at"] - hours * 3600) <= 3
+    assert "clock_off_s" not in said["data"]
+
+
 def test_a_clock_that_is_behind_the_packing_is_wrong_by_that_at_least(home: Home) -> None:
     """No server is heard after the page was opened anew; the bake was packed a moment ago, by its clock."""
     plan = home.bake(at(16, 46), "mix")

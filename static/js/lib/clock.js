@@ -1,6 +1,7 @@
 // What time it is: the phone's clock, compared with the server's and never corrected behind the person's back.
 
 const SMALL_S = 5;
+const ALIKE_S = 90; // who sets a clock by hand sets it to the minute
 
 let apart = 0; // server minus phone, seconds, as seen last
 let heard = false;
@@ -16,6 +17,7 @@ export const likelyNow = () => Math.floor(Date.now() / 1000) + (heard ? apart : 
 export function compare(served_at, asked, got) {
   apart = Math.round(served_at - (asked + got) / 2);
   heard = true;
+  ahead = [];
   if (applied !== 0 && Math.abs(apart - applied) > SMALL_S) {
     applied = Math.abs(apart) > SMALL_S ? apart : 0; // the phone was set right, or wrong anew: still by the server’s
   }
@@ -24,21 +26,31 @@ export function compare(served_at, asked, got) {
 let between = Date.now() - performance.now(); // a clock that runs on, whatever the phone’s own is set to
 let setBack = 0; // seconds, negative, by which the phone’s clock was seen to be set back
 
+let ahead = []; // seconds of the jumps ahead since a server was heard: sleeps, or a clock set wrong
+
 // To be asked now and then: true when the phone's clock was set meanwhile by just what it was wrong. From a jump ahead
-// nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it: with a server heard before,
-// it is known by how much it is wrong then.
+// nothing else is read: a phone that slept jumps too. Back it jumps only when somebody sets it: by as much as it had jumped
+// ahead, then that was no sleep and it is right again; else, with a server heard before, it is known how wrong it is then.
 export function wasSetRight() {
   const by = Math.round((Date.now() - performance.now() - between) / 1000);
   between = Date.now() - performance.now();
   setBack = by < -SMALL_S ? by : setBack;
   const wrong = heard ? apart : applied;
   if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > SMALL_S) {
-    apart -= heard && by < -SMALL_S ? by : 0;
+    apart -= heard && by < -SMALL_S ? by + takenBack(by) : 0;
+    ahead = by > SMALL_S ? [...ahead, by] : ahead;
     return false;
   }
+  ahead = [];
   apart = 0;
   applied = 0;
   return true;
+}
+
+function takenBack(by) {
+  const jump = ahead.find((one) => Math.abs(one + by) <= ALIKE_S) ?? 0;
+  ahead = ahead.filter((one) => one !== jump);
+  return jump;
 }
 
 // By how much what was said before was said too late; 0 when the clock was not seen to be set back.
