@@ -348,7 +348,7 @@ def test_a_clock_set_back_with_no_server_is_told_and_what_it_said_is_asked_about
 
 @pytest.mark.parametrize("hours", [1, 3])
 def test_a_clock_set_ahead_and_right_again_with_no_server_is_right(home: Home, hours: int) -> None:
-    """What it said meanwhile is asked about; nothing is said of the clock any more, nor filed with what is said next."""
+    """What it said meanwhile is asked about; nothing is said of the clock any more, nor filed with what comes."""
     plan = home.bake(at(16, 46), "mix")
     tab = home.open(plan)
     tab.until("document.querySelector('#rings')")
