@@ -167,7 +167,7 @@ def test_an_import_that_is_not_a_package_s_own_breaks_a_contract(report: set[str
 @pytest.mark.parametrize(
     ("module", "line", "named"),
     [
-        ("core/day/people.py", "from datetime import date", "datetime"),
+        ("core/day/free_time.py", "from datetime import date", "datetime"),
         ("core/day/hours.py", "import zoneinfo", "zoneinfo"),
         ("server/front.py", "from urllib.request import urlopen", "urllib.request"),
         ("server/front.py", "import urllib.parse, urllib.request", "urllib.request"),

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from webapp.core.day.people import PersonDay
+from webapp.core.day.free_time import PersonDay
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Wanted

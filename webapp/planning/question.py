@@ -8,7 +8,7 @@ from functools import partial
 from typing import Protocol, TypeVar
 
 from webapp.core.day.day import clock_text, date_text, day_of, instant_of, minute_of_day, supper_instant
-from webapp.core.day.people import Day
+from webapp.core.day.free_time import Day
 from webapp.core.day.span import Span
 from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short

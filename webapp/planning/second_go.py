@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from webapp.core.day.people import Day
+from webapp.core.day.free_time import Day
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.cost import visits

@@ -24,7 +24,7 @@ from webapp.core.day.day import (
     with_away,
     zone_of,
 )
-from webapp.core.day.people import PersonDay
+from webapp.core.day.free_time import PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from tests.oracles.plain_day import Model, Whole, cheapest_day
 from tests.profiles import examples, thorough
 from tests.wishes import CHEESE, a_bake, a_dough, shipped_methods, wish
-from webapp.core.day.people import Day, PersonDay
+from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.plan.rise import RoomSpan

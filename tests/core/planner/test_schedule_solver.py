@@ -14,7 +14,7 @@ from tests.oracles.plain_day import Model
 from tests.oracles.solver_day import SolverDay
 from tests.profiles import thorough
 from tests.wishes import a_bake, a_dough, wish
-from webapp.core.day.people import Day, PersonDay
+from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.plan.rise import RoomSpan

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
+from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.hours import DAY_MIN, DayException, exception_problems, hours_problems
-from webapp.core.day.people import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.errors import PlanError, Problem
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person

@@ -11,7 +11,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
-from webapp.core.day.people import Day
+from webapp.core.day.free_time import Day
 from webapp.core.formula.method import Method
 from webapp.core.kinds import (
     BakeKind,

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import replace
 
 from webapp.core.day.day import same_clock
-from webapp.core.day.people import Day
+from webapp.core.day.free_time import Day
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
 from webapp.core.kinds import BUSY_KINDS, BusyKind

@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterator
 from itertools import accumulate
 
-from webapp.core.day.people import Day, PersonDay
+from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span, union
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from webapp.core.day.people import PersonDay
+from webapp.core.day.free_time import PersonDay
 from webapp.core.day.span import Span
 from webapp.core.kinds import BUSY_KINDS, BusyKind
 
