@@ -325,10 +325,35 @@ def test_an_eaten_bake_gives_way_to_what_is_due(home: tuple[Tabs, str, Server]) 
     )
     today = bake(server, kitchen_id, at(16, 30), "mix", title="Today")
     tab = opened_eaten(tabs, eaten)
-    assert "All done" in words(tab, "#screen")
+    assert "This bake was for" in words(tab, "h2.big")
     tab.js("window.ahead = 1200")
     tab.until(f"document.querySelector('#screen').dataset.bake === '{today.bake_id}'")
     tab.until("document.querySelector('.alarm')")
+
+
+def test_what_was_out_of_the_oven_yesterday_is_over_though_nobody_said_eaten(home: tuple[Tabs, str, Server]) -> None:
+    tabs, kitchen_id, server = home
+    steps = [step.step_id for step in plan_at(at(20)).steps]
+    old = bake(server, kitchen_id, at(19, 30) + 20 * 3600, *steps[:-1], title="Yesterday")
+    tab = opened_eaten(tabs, old)
+    tab.touch("h1")
+    tab.js("new Promise((go) => setTimeout(go, 2500))")
+    assert "This bake was for" in words(tab, "h2.big")
+    assert "How did it come out?" in words(tab, "#screen")
+    assert not tab.js("document.querySelector('[data-count], .alarm, .dock .button') || window.tones")
+    tab.touch("[data-key=came-out]")
+    assert "How did it come out?" in tab.until("document.querySelector('dialog h2')?.innerText")
+
+
+def test_supper_that_nobody_says_is_due_and_counts_down_to_no_full_five_minutes(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    steps = [step.step_id for step in plan_at(at(20)).steps]
+    tab = opened(tabs, bake(server, kitchen_id, at(20, 2), *steps[:-1]))
+    assert words(tab, "[data-count]") == "32\xa0min ago"
+    assert "Due since" in words(tab, ".now__when")
+    assert tab.js("document.querySelector('.card--due') && true")
 
 
 def opened_eaten(tabs: Tabs, plan: Plan) -> Tab:

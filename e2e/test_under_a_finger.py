@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from e2e.cut_off import IN_DATABASE, was_done
-from e2e.home import ARMED, LOOK, SAUCE, TITLE, Home, journal, steps
+from e2e.home import ARMED, LOOK, NO_WORKER, SAUCE, TITLE, Home, journal, steps
 from e2e.raw import Tab
 from e2e.server import plan_at
 from tests.samples import at
@@ -112,6 +112,48 @@ def test_no_button_moves_after_it_can_first_be_tapped(
         tab.js("new Promise((go) => setTimeout(() => go(true), 1200))")  # whatever else would still come
         assert tab.js("window.moved.slice(0, 6)") == [], visit
         assert tab.js("window.shift") < 0.005, (visit, tab.js("window.what"))
+
+
+@pytest.mark.parametrize(("moment", "done"), [(at(7, 16), ()), (at(18, 11), ("mix", "press"))], ids=["mix", "oven"])
+def test_what_belongs_to_the_step_and_comes_late_stands_under_what_could_be_tapped(
+    home: Home, moment: int, done: tuple[str, ...]
+) -> None:
+    plan = home.bake(moment, *done)
+    home.open(plan).until(f"({IN_DATABASE})('bundles').then((all) => all.length > 0)")
+    tab = home.tabs.open("/health", NO_WORKER)
+    tab.send("Network.enable")
+    tab.send("Network.setCacheDisabled", cacheDisabled=True)
+    tab.send("Network.setBypassServiceWorker", bypass=True)
+    tab.send("Fetch.enable", patterns=[{"urlPattern": "*/js/kitchen-step.js"}])
+    tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
+    tab.until("document.querySelector('[data-key=late]')")
+    before = tab.js(PLACES)
+    assert not tab.js("document.querySelector('.weigh__row, .oven__set')")
+    tab.send("Fetch.disable")
+    tab.until("document.querySelector('.weigh__row, .oven__set')")
+    tab.until(UNFOLDED)
+    after = tab.js(PLACES)
+    assert {key: after[key] for key in before} == before
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('.undo-bar')")
+    tab.touch(".undo-bar .button")  # drawn anew with all that belongs to it, it stands above the buttons
+    tab.until("document.querySelector('.weigh__row, .oven__set')")
+    assert tab.js(
+        "document.querySelector('.weigh__row, .oven__set').compareDocumentPosition("
+        "document.querySelector('[data-key=late]')) === Node.DOCUMENT_POSITION_FOLLOWING"
+    )
+
+
+def test_a_note_that_comes_pushes_no_button(home: Home) -> None:
+    tab = home.open(home.bake(at(12), "mix"))
+    tab.until(UNFOLDED)
+    before = tab.js(PLACES)
+    tab.send("Network.enable")
+    tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until("document.querySelector('#notes')?.innerText.includes('The server does not answer')")
+    after = tab.js(PLACES)
+    assert {key: after[key] for key in before} == before
 
 
 def two_due(home: Home) -> tuple[Plan, Tab]:

@@ -31,9 +31,10 @@ async function start() {
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   await readBakes(kitchen, kitchen.wanted);
   pickBake(kitchen);
-  // The step is drawn once, with all that belongs to it: what came to it later would push its buttons about.
+  // The step is drawn once, with all that belongs to it; where that is not here by then, it stands below (step.js).
   kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, FIRST_LOOK_MS, null))]);
   kitchen.look();
+  kitchen.bare = !kitchen.more;
   performance.mark("step-visible");
   document.documentElement.dataset.kitchen = "started"; // for pages/guard.js
   kitchen.phone = await phoneId(kitchen.store);

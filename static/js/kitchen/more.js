@@ -4,6 +4,7 @@ import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
+import { MEAL_S } from "../state/on_the_screen.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
@@ -56,10 +57,11 @@ function drawTools(kitchen) {
 export function drawOver(kitchen) {
   const { plan } = kitchen.bundle;
   const said = kitchen.state.outcome.length + kitchen.state.notes.length > 0;
+  const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > MEAL_S;
   return el(
     "section",
     { class: "card stack" },
-    el("h2", { class: "big" }, kitchen.forgotten ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
+    el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
     kitchen.forgotten ? el("p", {}, "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in the list of steps.") : null,
     el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
     button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),

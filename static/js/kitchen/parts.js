@@ -39,14 +39,15 @@ export async function loadParts(kitchen) {
   const whole = Promise.all([chart, ...sheets]).then(() => {
     kitchen.whole = true;
   });
-  // What stands below the step comes when all of it is here and the server has said what there is to note, or a moment
-  // later with what is here: bit by bit, each part would push those under it.
-  await Promise.race([Promise.all([whole, met]), later(UNFOLD_MS)]);
+  // What stands below the step comes once, when all of it is here: bit by bit, each part would push those under it. For what
+  // the server has to say it is waited a moment.
+  await Promise.all([whole, Promise.race([Promise.all([met, ...styles()]), later(UNFOLD_MS)])]);
   kitchen.unfolded = true;
   kitchen.look();
-  await whole;
-  kitchen.look();
 }
+
+// How those parts look.
+const styles = () => [...document.querySelectorAll("link[data-later]")].map((link) => link.sheet ?? new Promise((done) => link.addEventListener("load", done)));
 
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
 

@@ -63,6 +63,7 @@ function arm(kitchen) {
     queueMicrotask(() => document.querySelector("[data-step], #screen > .card")?.scrollIntoView({ block: "start", behavior: "instant" }));
   }
   kitchen.step = step;
+  kitchen.bare = false;
 }
 
 // Due is worked out from stored instants, never from counted ticks, hidden or not; what is seen is looked at anew each minute and in between.

@@ -50,7 +50,7 @@ export function el(tag, props = {}, ...kids) {
       node.setAttribute(name, value);
     }
   }
-  node.append(...kids.flat().filter((kid) => kid !== null && kid !== undefined && kid !== false && kid !== ""));
+  node.append(...kids.flat(Infinity).filter((kid) => kid !== null && kid !== undefined && kid !== false && kid !== ""));
   return node;
 }
 

@@ -65,8 +65,13 @@ export async function keepAgain(store) {
   } catch {
     return false;
   }
-  unkept.splice(0, rows.length);
-  return true;
+  release((row) => rows.includes(row));
+  return unkept.length === 0;
+}
+
+// These are kept now: not the first so many, since meanwhile others may have come and gone.
+export function release(isKept) {
+  unkept.splice(0, unkept.length, ...unkept.filter((row) => !isKept(row)));
 }
 
 // The journal of a bake as far as it can be read; where the screen has one already (`known`), a database that hangs is not

@@ -1,6 +1,6 @@
 // What the server has of the journal, and what still waits in this phone.
 
-import { SENT, unkept } from "./log.js";
+import { SENT, release, unkept } from "./log.js";
 import { inTime } from "./store.js";
 
 export async function unsentEvents(store) {
@@ -15,7 +15,7 @@ export async function settle(store, rows, sent) {
   try {
     await store.addEvents(settled);
     const ids = new Set(rows.map((event) => event.event_id));
-    unkept.splice(0, unkept.length, ...unkept.filter((event) => !ids.has(event.event_id)));
+    release((event) => ids.has(event.event_id));
   } catch {
     for (const row of settled) {
       const held = unkept.find((event) => event.event_id === row.event_id);

@@ -5,6 +5,8 @@
 
 import { bakedAt, chainOf, isSettled, loadIndex, loadingOf, pressIndex, saidAt, waitedFor } from "./marked.js";
 
+const EATEN_S = 4 * 3600;
+
 export function timeChain(plan, state, now) {
   const chain = chainOf(plan);
   const floors = chain.map(() => 0);
@@ -70,6 +72,12 @@ function openStep(plan, state, now, chain, i, before, floor) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
   const start = boundOf(plan, state, now, chain, i, before, floor);
+  if (i > 0 && start === now && step.kind === "serve" && isSettled(state, chain, i - 1)) {
+    const ready = boundOf(plan, state, 0, chain, i, before, floor);
+    if (now >= ready + EATEN_S) {
+      return timedOf(step, ready, ready + lasts, "passed");
+    }
+  }
   const one = timedOf(step, start, start + lasts, "open");
   one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s;
   if (!waitedFor(step) && now >= one.end) {

@@ -2,7 +2,7 @@
 // the state and asks for a look; nothing here draws.
 
 import { say } from "../lib/dom.js";
-import { eventOf, eventsOf, keepAgain, write } from "../lib/log.js";
+import { eventOf, eventsOf, keepAgain, unkept, write } from "../lib/log.js";
 import { rest } from "../touch/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { PERHAPS } from "../now/ringing.js";
@@ -30,6 +30,7 @@ export function giveActions(kitchen, look) {
 function note(kitchen, reason, value) {
   if (kitchen.notes[reason] !== value) {
     kitchen.notes[reason] = value;
+    onbeforeunload = kitchen.notes.full ? (event) => event.preventDefault() : null; // what is only in memory goes with the page
     kitchen.look();
   }
 }
@@ -106,7 +107,7 @@ async function tell(kitchen, bake, items) {
 
 async function writeDown(kitchen, bake, events) {
   const kept = await write(kitchen.store, events);
-  note(kitchen, "full", kept || kitchen.notes.closed ? null : "full");
+  note(kitchen, "full", unkept.length === 0 || kitchen.notes.closed ? null : "full"); // what was held before may still be
   if (kept) {
     await readAgain(kitchen, [bake.id]);
   } else {
@@ -153,8 +154,10 @@ export function sayDone(kitchen, step, at = null) {
   }
 }
 
-// Long due, and by the plan it is the turn of what comes behind it: it may have been done, and only now be said.
+// Long due, and by the plan it is the turn of what comes behind it, or all was to be eaten by now: it may have been done, and
+// only now be said.
 function wasForgotten(kitchen, step) {
   const late_s = kitchen.now() - kitchen.dueAt(step.step_id);
-  return holdsUp(step) && late_s > LONG_DUE_S && kitchen.rings.some((ring) => ring.bake_id === kitchen.shown && ring.rank >= PERHAPS);
+  const turned = kitchen.now() > kitchen.untimed().eat_at || kitchen.rings.some((ring) => ring.bake_id === kitchen.shown && ring.rank >= PERHAPS);
+  return holdsUp(step) && late_s > LONG_DUE_S && turned;
 }

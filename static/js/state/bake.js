@@ -91,7 +91,6 @@ export class Bake {
     }
     if (this.state === null) {
       this.state = fold(this.plan, this.events);
-      this.eaten = isEaten(this.plan, this.state);
       this.worked = [0, 0];
       this.hold.untimed = null;
     }
@@ -104,6 +103,7 @@ export class Bake {
   follow(now) {
     const last = forgottenAt(this.plan, this.state);
     this.retimed = retime(this.plan, this.state, Math.min(now, last));
+    this.eaten = isEaten(this.plan, this.retimed);
     this.forgotten = now > last && this.retimed.current !== "";
     if (this.forgotten) {
       Object.assign(this.retimed, { current: "", next: "" });

@@ -1,9 +1,10 @@
 // Which bake is on the screen, and which of its steps fills it.
 
+import { GRID_S } from "../now/marked.js";
 import { pickBundle } from "./packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
-const MEAL_S = 3600;
+export const MEAL_S = 3600;
 
 // A bake that is on stays on: nothing may change under somebody's hands because another one arrived. One that is eaten
 // gives way: to what is due elsewhere, and after the meal to whatever comes next.
@@ -66,7 +67,13 @@ export function nextOf(kitchen, current) {
   return first && at(kitchen.bake, first.step_id);
 }
 
-export const isDue = (kitchen, one) => one !== null && one.timed.status === "open" && one.timed.start <= kitchen.now();
+// What is eaten at the next full five minutes is due all the while, and counts down to none of them.
+const eats = (kitchen, { step, timed }, now) => step.kind === "serve" && timed.start - now < GRID_S && kitchen.dueAt(step.step_id) <= now;
+
+export function isDue(kitchen, one) {
+  const now = kitchen.now();
+  return one?.timed.status === "open" && (one.timed.start <= now || eats(kitchen, one, now));
+}
 
 function at(bake, step_id) {
   const place = bake.plan.steps.findIndex((step) => step.step_id === step_id);

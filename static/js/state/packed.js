@@ -31,8 +31,8 @@ export function pickBundle(bundles, id, now, eaten = []) {
   return open.find((bundle) => bundle.plan.supper > now - OVER_S) ?? sorted[sorted.length - 1] ?? null;
 }
 
-// The last step of the chain is done.
-export function isEaten(plan, state) {
-  const last = plan.steps.filter((step) => step.chain).pop();
-  return last !== undefined && state.done.some((done) => done.step_id === last.step_id);
+// The last step of the chain is done, or long ago by now.
+export function isEaten(plan, retimed) {
+  const last = plan.steps.map((step) => step.chain).lastIndexOf(true);
+  return last >= 0 && retimed.steps[last].status !== "open";
 }

@@ -47,6 +47,7 @@ export class Kitchen {
   drawTide = null; // chart.js
   drawRings = null; // alarm.js
   whole = false; // all of them are here, the sheets too
+  bare = false; // the step was drawn before more.js was here: what came later stands under what could be tapped
   unfolded = false; // what stands below the step is on the screen: it comes at once, and whole
 
   // What can be done (actions.js, parts.js)

@@ -13,27 +13,29 @@ const MOST_CAUTIONS = 2; // the rest behind one tap
 const MIXES = ["preferment", "mix"];
 const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
 
-// What can appear by itself (notes, what rings) stands below the step or in the dock over it, so that nothing pushes the step.
+// What can appear by itself (notes, what rings) stands at the end or in the dock over the step, so that nothing is pushed by it.
 export function drawNow(kitchen) {
   const { bundle, more } = kitchen;
+  const instead = more?.drawInstead(kitchen);
   if (!bundle) {
-    return [more?.drawInstead(kitchen), more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
+    return [instead, more?.drawNothing(kitchen), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
   }
   if (bundle.schema > SCHEMA) {
-    return [more?.drawInstead(kitchen), more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
+    return [instead, more?.drawTooNew(), dock(kitchen, null), notes(kitchen), more?.drawOthers(kitchen)];
   }
   const current = currentOf(kitchen);
   const notesHere = notes(kitchen);
+  const below = kitchen.unfolded ? more.drawBelow(kitchen) : [];
   return [
-    more?.drawInstead(kitchen),
+    kitchen.bare ? null : instead,
     el("div", { class: "kitchen__head" }, el("h1", { class: "kitchen__title" }, nameOf(kitchen, kitchen.bake)), more?.drawNotesMark(notesHere)),
     current ? drawCurrent(kitchen, current) : more?.drawOver(kitchen),
     dock(kitchen, current),
     current ? more?.drawAlsoDue(kitchen, current) : null,
     current ? more?.undoBar(kitchen) : null,
     current ? drawNext(kitchen, current) : null,
-    notesHere,
-    ...(kitchen.unfolded ? more.drawBelow(kitchen) : []),
+    kitchen.bare ? instead : null,
+    ...(kitchen.notes.full ? [notesHere, ...below] : [...below, notesHere]), // what was tapped just now is not kept: at once
   ];
 }
 
@@ -68,27 +70,31 @@ function notes(kitchen) {
 
 function drawCurrent(kitchen, current) {
   const { step } = current;
+  const { more, bare } = kitchen;
   const due = isDue(kitchen, current);
-  const baking = kitchen.more?.drawBaking(kitchen, step);
-  const text = step.text ? el("p", { class: "now__text", key: "text" }, held(kitchen.more?.textBeside(kitchen, step) ?? step.text)) : null;
+  const baking = more?.drawBaking(kitchen, step);
+  const words = (!bare && more?.textBeside(kitchen, step)) || step.text;
+  const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
+  const parts = [
+    more?.drawFlag(kitchen, step),
+    baking ? [bare ? null : text, baking] : null, // before it is asked how it looks, what to look at
+    more?.drawOven(kitchen, step),
+    more?.drawAsk(kitchen, step),
+    baking || bare ? null : text,
+    more?.drawPanNote(kitchen, step),
+    more?.drawWeigh(kitchen, step),
+  ];
+  const cautions = cautionsOf(kitchen, step);
+  const hot = more?.drawHot(kitchen, step);
   return el(
     "section",
     { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id, key: `${kitchen.shown} ${step.step_id}` },
     whenLine(kitchen, current),
     el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
-    kitchen.more?.drawFlag(kitchen, step),
-    baking ? [text, baking] : null, // before it is asked how it looks, what to look at
-    kitchen.more?.drawOven(kitchen, step),
-    kitchen.more?.drawAsk(kitchen, step),
-    baking ? null : text,
-    kitchen.more?.drawPanNote(kitchen, step),
-    kitchen.more?.drawWeigh(kitchen, step),
-    cautionsOf(kitchen, step),
-    kitchen.more?.drawHot(kitchen, step),
-    buttons(kitchen, step, due),
-    kitchen.more?.drawOvenAhead(kitchen, step),
+    bare ? [text, cautions, buttons(kitchen, step, due), parts, hot] : [parts, cautions, hot, buttons(kitchen, step, due)],
+    more?.drawOvenAhead(kitchen, step),
   );
 }
 
@@ -105,9 +111,10 @@ function whenLine(kitchen, current) {
 }
 
 // "in 2:14:05", "in 14 h", or how late it is.
-function countWords(kitchen, { step, timed }) {
+function countWords(kitchen, current) {
+  const { step, timed } = current;
   const left = timed.start - kitchen.now();
-  if (left > 0) {
+  if (left > 0 && !isDue(kitchen, current)) {
     return left > 3 * 3600 ? `in ${duration(left)}` : `in ${countdown(left)}`;
   }
   const over = kitchen.now() - kitchen.dueAt(step.step_id);

@@ -82,6 +82,28 @@ def test_what_is_late_is_eaten_on_the_full_five_minutes_that_are_told_everywhere
     assert clock(step(served, "serve").start) == "19:54", "what was done was done then"
 
 
+OUT = tuple(done(name, 19.25) for name in PLANNED if name != "serve")
+
+
+def test_what_is_out_of_the_oven_is_eaten_four_hours_later_though_nobody_says_so() -> None:
+    """Out at 19:15 for 19:30: until 23:30 somebody may still say it; the next evening nothing of it is left to do."""
+    waiting = look(STEADY, 23.4, *OUT)
+    assert (waiting.current, step(waiting, "serve").status) == ("serve", "open")
+    for at in (23.5, 24 + 15.3):
+        eaten = look(STEADY, at, *OUT)
+        assert (eaten.current, step(eaten, "serve").status) == ("", "passed")
+        assert (clock(step(eaten, "serve").start), clock(eaten.eat_at), eaten.late_s) == ("19:30", "19:30", 0)
+
+
+def test_what_nobody_took_out_of_the_oven_is_not_taken_as_eaten_nor_is_a_supper_that_was_put_off() -> None:
+    not_out = tuple(done(name, 19.0) for name in PLANNED if name not in ("lift", "serve"))
+    assert step(look(STEADY, 23.6, *not_out), "serve").status == "open"
+    put_off = look(STEADY, 23.6, *OUT, said("later", 19.3, until=hour(24)))
+    assert (step(put_off, "serve").status, clock(step(put_off, "serve").start)) == ("open", "24:00")
+    alone = replace(STEADY, steps=(STEADY.steps[-1],))
+    assert step(look(alone, 24), "serve").status == "open", "with nothing before it nothing is known"
+
+
 def test_a_step_done_in_time_moves_nothing() -> None:
     here = look(STEADY, 9, done("mix", 7.5))
     assert times(here) == PLANNED

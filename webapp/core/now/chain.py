@@ -5,6 +5,8 @@ those of the way that was taken, are kept while they can be kept. A step is put 
 ("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
 `ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late. Once a
 tray is in the oven its steps run from the loading, whatever was ticked or is wished: heat does not wait.
+
+What is out of the oven is eaten: hours later nobody waits for that to be said.
 """
 
 from __future__ import annotations
@@ -25,6 +27,8 @@ from webapp.core.now.marked import (
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
+
+EATEN_S = 4 * 3600  # so long after it could be eaten, out of the oven, it was (common sense; nobody has the figure)
 
 
 @dataclass
@@ -98,6 +102,10 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     if begun != 0:
         return Timed(step, begun, latest(begun + lasts, now), "open")
     start = bound_of(plan, state, now, chain, i, before, floor)
+    if i > 0 and start == now and step.kind == "serve" and is_settled(state, chain, i - 1):
+        ready = bound_of(plan, state, 0, chain, i, before, floor)
+        if now >= ready + EATEN_S:
+            return Timed(step, ready, ready + lasts, "passed")
     one = Timed(step, start, start + lasts, "open")
     one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s
     if not waited_for(step) and now >= one.end:
