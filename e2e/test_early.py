@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+import secrets
 import time
 
 import pytest
 
 from e2e.home import TITLE, Home, journal, steps
 from tests.samples import at
+from tests.words.fresh import fresh_plan
+from webapp.core.plan.plan import Plan
 
 HOUR_S = 3600
 
@@ -110,6 +113,38 @@ def test_a_sheet_that_the_mixing_asked_for_closes_when_another_phone_has_mixed(h
     tab.until("document.querySelector('.told')?.innerText.startsWith('Mixed: said elsewhere')")
     assert not tab.js("Boolean(document.querySelector('dialog'))")
     assert "said elsewhere" in tab.js("document.querySelector('#said').innerText")
+
+
+def test_the_sheet_of_yeasts_closes_when_another_phone_has_mixed_and_says_why_for_a_while(home: Home) -> None:
+    fresh = fresh_plan()
+    plan = home.bake(
+        at(7, 16),
+        lines=fresh.lines,
+        yeast_kind=fresh.yeast_kind,
+        other_yeasts=fresh.other_yeasts,
+        dough_g=fresh.dough_g,
+    )
+    tab = home.open(plan)
+    tab.touch("[data-key^=yeast-]")
+    assert tab.until("document.querySelector('dialog h2')?.innerText") == "Which yeast is it?"
+    say_elsewhere(home, plan, "mix")
+    tab.js("dispatchEvent(new Event('online'))")
+    tab.until("document.querySelector('.told')?.innerText.startsWith('Mixed: said elsewhere')")
+    assert not tab.js("Boolean(document.querySelector('dialog'))")
+    assert journal(tab, plan, "yeast") == []
+    # It lies over buttons, and a tap goes through it.
+    through = """(() => { const { x, y, width, height } = document.querySelector('.told').getBoundingClientRect();
+      return Boolean(document.elementFromPoint(x + width / 2, y + height / 2)?.closest('.told')); })()"""
+    assert tab.js(through) is False
+    tab.until("!document.querySelector('.told')")
+
+
+def say_elsewhere(home: Home, plan: Plan, step_id: str) -> None:
+    """On another phone of the kitchen, just now."""
+    now = int(time.time())
+    said = {"event_id": secrets.token_hex(16), "bake_id": plan.bake_id, "at": now, "logged_at": now,
+            "phone": "another", "kind": "done", "data": {"step_id": step_id}}  # fmt: skip
+    home.server.store().add_events(home.kitchen_id, plan.bake_id, [said], now)
 
 
 def test_what_another_phone_pours_while_the_scale_shows_too_much_is_seen_before_anything_is_taken(home: Home) -> None:

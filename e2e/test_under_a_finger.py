@@ -200,6 +200,35 @@ def test_a_click_that_comes_from_no_finger_counts_from_the_first_moment_on(home:
     assert steps(tab, plan) == ["mix", "press"]
 
 
+def test_a_click_that_comes_from_no_finger_is_never_refused_wherever_and_whenever_it_comes(home: Home) -> None:
+    """A screen reader opens a sheet and takes the answer that lies in the same place, all within a moment."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    click = """((selector) => { const at = { clientX: 200, clientY: 400, detail: 1 };
+      document.querySelector(selector).dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, ...at })); })"""
+    tab.js(f"{click}('[data-key=when]')")
+    tab.until("document.querySelector('dialog .answers .button')")
+    tab.js(f"{click}('[data-key=when]'); document.querySelector('dialog').close()")
+    tab.js(f"{click}('[data-key=when]'); {click}('dialog .answers .button:nth-child(2)')")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert steps(tab, plan) == ["mix", "press"]
+    tab.js(f"{click}('[data-key=done]')")
+    tab.until(f"{TITLE} === 'Put the topping on'")
+
+
+def test_a_key_that_is_held_down_says_one_step_however_long(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan)
+    tab.js("document.querySelector('[data-key=done]').focus()")
+    key = {"key": "Enter", "code": "Enter", "windowsVirtualKeyCode": 13, "text": "\r"}
+    for n in range(16):
+        tab.send("Input.dispatchKeyEvent", type="keyDown", autoRepeat=n > 0, **key)
+        tab.js("new Promise((go) => setTimeout(() => go(true), 60))")
+    tab.send("Input.dispatchKeyEvent", type="keyUp", key="Enter", code="Enter", windowsVirtualKeyCode=13)
+    settled(tab)
+    assert steps(tab, plan) == ["mix", "press"]
+
+
 def settled(tab: Tab) -> None:
     """All that was tapped is written, and the rest is over."""
     tab.until(ARMED)

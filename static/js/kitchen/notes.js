@@ -54,7 +54,7 @@ function doughNote(kitchen) {
 
 function waitingWords(kitchen, count) {
   if (count > 0) {
-    return `${count === 1 ? "One entry waits" : `${count} entries wait`} in this phone for the server. Nothing is lost.`;
+    return `${count === 1 ? "One entry waits" : `${count} entries wait`} in this phone for the server.${kitchen.notes.full ? "" : " Nothing is lost."}`;
   }
   const words = !kitchen.whole ? ", and a part of this screen is not here yet." : kitchen.notes.unkept ? ". Leave this page open: it is not kept in this phone." : ". The kitchen needs nothing from it.";
   return `The server does not answer${words}`;

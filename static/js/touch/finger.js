@@ -8,7 +8,7 @@ const SAME_MS = 400; // a click later than this after touch or key comes from so
 const KEYBOARD = "key"; // the space bar on a button is a finger, too: its click comes when it is let go
 const PRESSED = "button, summary, input[type=checkbox], input[type=radio]";
 
-const finger = { down: -Infinity, up: -Infinity, key: -Infinity, keyUp: -Infinity, on: null, last: null };
+const finger = { down: -Infinity, up: -Infinity, key: -Infinity, keyLast: -Infinity, on: null, last: null };
 const touching = new Map(); // pointer -> since when it is down
 let waits = false; // somebody would change the screen
 let owed = 0; // a timer, while the click of a finger that went up is still to come
@@ -50,7 +50,8 @@ export function watchFinger(onUp) {
 // A key that is held down clicks again and again: it counts from when it was struck.
 function watchKeys(lifted, quiet) {
   addEventListener("keydown", ({ key, repeat, target }) => {
-    finger.key = repeat ? finger.key : performance.now();
+    finger.keyLast = performance.now(); // heard of last
+    finger.key = repeat ? finger.key : finger.keyLast;
     if (key === " " && !repeat && target.closest?.(PRESSED)) {
       finger.on = target.closest("[data-says]");
       touching.set(KEYBOARD, finger.key);
@@ -58,7 +59,7 @@ function watchKeys(lifted, quiet) {
   }, quiet);
   addEventListener("keyup", ({ key }) => {
     if (key === " ") {
-      finger.keyUp = performance.now();
+      finger.keyLast = performance.now();
       lifted(KEYBOARD, CLICK_MS);
     }
   }, quiet);
@@ -87,7 +88,7 @@ export function mayMove() {
 export function began() {
   const now = performance.now();
   const touched = finger.down > finger.up || (owed !== 0 && finger.last !== KEYBOARD) || now - finger.up < SAME_MS ? finger.down : Infinity;
-  const struck = touching.has(KEYBOARD) || now - Math.max(finger.key, finger.keyUp) < SAME_MS ? finger.key : Infinity;
+  const struck = touching.has(KEYBOARD) || now - Math.max(finger.key, finger.keyLast) < SAME_MS ? finger.key : Infinity;
   return Math.min(touched, struck);
 }
 

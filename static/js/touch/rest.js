@@ -93,7 +93,8 @@ export function watchRest() {
     const on = target.closest?.(BUTTONS);
     const written = says(on);
     const [now, at] = [performance.now(), began()];
-    const [heard, then] = tapped(hand, { x, y, began: at, now, on, says: written, come: written && hasCome(on, x, y), meant: written && isMeant(on, at) });
+    // A click that no finger and no key made (a screen reader, a voice) is meant: nobody trembles there.
+    const [heard, then] = at === Infinity ? [true, hand] : tapped(hand, { x, y, began: at, now, on, says: written, come: written && hasCome(on, x, y), meant: written && isMeant(on, at) });
     hand = then;
     if (!heard) {
       event.preventDefault();
