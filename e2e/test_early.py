@@ -117,13 +117,8 @@ def test_a_sheet_that_the_mixing_asked_for_closes_when_another_phone_has_mixed(h
 
 def test_the_sheet_of_yeasts_closes_when_another_phone_has_mixed_and_says_why_for_a_while(home: Home) -> None:
     fresh = fresh_plan()
-    plan = home.bake(
-        at(7, 16),
-        lines=fresh.lines,
-        yeast_kind=fresh.yeast_kind,
-        other_yeasts=fresh.other_yeasts,
-        dough_g=fresh.dough_g,
-    )
+    yeasts = {"lines": fresh.lines, "yeast_kind": fresh.yeast_kind, "other_yeasts": fresh.other_yeasts}
+    plan = home.bake(at(7, 16), **yeasts, dough_g=fresh.dough_g)
     tab = home.open(plan)
     tab.touch("[data-key^=yeast-]")
     assert tab.until("document.querySelector('dialog h2')?.innerText") == "Which yeast is it?"

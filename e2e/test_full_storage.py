@@ -28,6 +28,18 @@ IDBObjectStore.prototype.put = function (row, ...key) {
   return asked;
 };
 """
+WATCH = """
+window.seen = [];
+const see = () => {
+  window.seen.push(document.querySelector("[data-key=keep-again]") !== null);
+  requestAnimationFrame(see);
+};
+see();
+"""
+LEAVING = """(() => {
+  const leave = new Event("beforeunload", { cancelable: true });
+  return !dispatchEvent(leave);
+})()"""
 NOTES = "document.querySelector('#notes')?.innerText"
 
 
@@ -49,8 +61,7 @@ def test_what_is_held_is_told_until_it_is_kept_though_there_is_room_for_what_was
     tab.until(f"{NOTES}.includes('storage is full')")
     near = "document.querySelector('#notes').compareDocumentPosition(document.querySelector('.tools'))"
     assert tab.js(near) == 4, "right under the step: the tools follow it"
-    tab.js("window.seen = []; const see = () => { window.seen.push(document.querySelector('[data-key=keep-again]') !== null);"
-           " requestAnimationFrame(see); }; see()")  # fmt: skip
+    tab.js(WATCH)
     tab.touch("[data-key=glass]")
     tab.until("document.querySelector('dialog .answers')")
     tab.touch("dialog .answers .button")
@@ -58,15 +69,12 @@ def test_what_is_held_is_told_until_it_is_kept_though_there_is_room_for_what_was
     tab.js("new Promise((go) => setTimeout(() => go(true), 500))")
     assert tab.js("window.seen.every(Boolean)"), "the note never left while something was held"
     assert "done" not in kept(tab, plan)
-    leaving = (
-        "(() => { const leave = new Event('beforeunload', { cancelable: true }); return !dispatchEvent(leave); })()"
-    )
-    assert tab.js(leaving), "the browser asks before the page goes"
+    assert tab.js(LEAVING), "the browser asks before the page goes"
     tab.js("window.noRoomFor = ''")
     tab.touch("[data-key=keep-again]")
     tab.until(f"!{NOTES}.includes('storage is full')")
     assert {"done", "glass"} <= set(kept(tab, plan))
-    assert not tab.js(leaving)
+    assert not tab.js(LEAVING)
 
 
 @pytest.fixture(scope="module")

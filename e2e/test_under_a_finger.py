@@ -204,8 +204,10 @@ def test_a_click_that_comes_from_no_finger_is_never_refused_wherever_and_wheneve
     """A screen reader opens a sheet and takes the answer that lies in the same place, all within a moment."""
     plan = home.bake(at(16, 46), "mix")
     tab = home.open(plan)
-    click = """((selector) => { const at = { clientX: 200, clientY: 400, detail: 1 };
-      document.querySelector(selector).dispatchEvent(new MouseEvent('click', { bubbles: true, cancelable: true, ...at })); })"""
+    click = """((selector) => {
+      const at = { bubbles: true, cancelable: true, clientX: 200, clientY: 400, detail: 1 };
+      document.querySelector(selector).dispatchEvent(new MouseEvent("click", at));
+    })"""
     tab.js(f"{click}('[data-key=when]')")
     tab.until("document.querySelector('dialog .answers .button')")
     tab.js(f"{click}('[data-key=when]'); document.querySelector('dialog').close()")
