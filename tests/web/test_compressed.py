@@ -92,6 +92,7 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     assert lean(kept, ".js").count("//") == kept.replace("; // it’s", ";").count("//")
     said = "const f = ({ a }, b = 1) => {\n  g(\n    a, // 'tis,\n    `{ a } = b`, a === b, '{ x => }',\n  );\n};\n"
     assert lean(said, ".js") == "const f=({a},b=1)=>{\ng(\na,// 'tis,\n`{ a } = b`,a===b,'{ x => }',\n);\n};\n"
+    assert lean("d = a - b + 'c - d' - -e + +f + g++ + h;\n", ".js") == "d=a-b+'c - d' - -e + +f+g++ + h;\n"
     css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
     assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"

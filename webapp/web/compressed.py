@@ -29,10 +29,11 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
-# arrows, braces, commas, "=" and what compares or joins two values. Not "+" and "-": two side by side are another sign.
+# arrows, braces, commas, "=" and what compares or joins two values. Of "+" and "-" two side by side are another sign.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
-    r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ]))[ ]?"""
+    r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
+    r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?"""
 )
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
