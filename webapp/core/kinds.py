@@ -109,6 +109,7 @@ BakeNumber = Literal[  # of a bake, as the causes of trouble look at it
     "salt_percent",
     "fat_percent",
     "slab",
+    "lowest",
     "fan",
     "dial_off_c",
     "measured",

@@ -34,6 +34,7 @@ NUMBER_WORDS: dict[BakeNumber, str | tuple[str, str]] = {
     "salt_percent": "{:.1f} % salt in the dough",
     "fat_percent": "{:.1f} % fat in the dough",
     "slab": ("a heated slab", "the tray alone"),
+    "lowest": ("on the lowest shelf", "above the lowest shelf"),
     "fan": ("fan on", "fan off"),
     "dial_off_c": "oven {:.0f} °C cooler than its dial",
     "measured": ("preheat measured", "preheat never measured"),

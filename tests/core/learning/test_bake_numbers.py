@@ -8,12 +8,13 @@ from typing import get_args
 import pytest
 
 from tests.samples import at, sample_plan
-from webapp.core.kinds import BakeNumber
+from webapp.core.kinds import BakeNumber, ShelfHeight
 from webapp.core.kitchen import Oven
 from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
+from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.weights import WeighLine
 
@@ -44,6 +45,20 @@ def test_minutes_are_those_that_really_passed() -> None:
     assert found["turn_down_late_min"] == pytest.approx(7, abs=2)
     assert found["bake_long_min"] == pytest.approx(34 - 23, abs=3)  # 18:56 to 19:30, 23 at most expected
     assert found["proof_min"] == pytest.approx(121, abs=2)
+
+
+@pytest.mark.parametrize(("shelf", "is_lowest"), [("low", 1.0), ("middle", 0.0)])
+def test_the_shelf_is_the_plans(shelf: ShelfHeight, is_lowest: float) -> None:
+    plan = sample_plan()
+    setting = OvenSetting("C", 250.0, shelf, 4, "tray", 0.0, True, 1, 250.0, 0.0, 90.0)
+    there = replace(plan, oven=replace(plan.oven, setting=setting))
+    assert _numbers(there, AS_IT_WENT)["lowest"] == is_lowest
+
+
+def test_the_shelf_of_a_plan_of_before_there_were_facts_is_not_known() -> None:
+    plan = sample_plan()
+    assert plan.oven.setting is None
+    assert "lowest" not in _numbers(plan, AS_IT_WENT)
 
 
 def test_a_bake_as_planned_speaks_against_nothing() -> None:

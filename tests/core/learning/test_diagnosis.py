@@ -30,6 +30,11 @@ def _first(*ticks: str, **numbers: float) -> str:
     [
         (("pale-base",), {"heat_short_min": 20.0, "slab": 1.0}, "oven-not-hot"),
         (("pale-base",), {"slab": 0.0, "heat_short_min": -15.0, "measured": 1.0}, "heat-from-below-missing"),
+        (
+            ("pale-base",),
+            {"slab": 0.0, "heat_short_min": -15.0, "measured": 1.0, "lowest": 0.0},
+            "heat-from-below-missing",
+        ),
         (("pale-base",), {"bake_short_min": 4.0}, "out-too-early"),
         (("pale-base", "pale-top"), {"dial_off_c": 20.0}, "oven-cooler-than-dial"),
         (("dark-cheese",), {"turn_down_late_min": 6.0}, "turned-down-late"),
@@ -49,6 +54,13 @@ def test_the_bakes_own_numbers_choose_among_the_causes(
     ticks: tuple[str, ...], numbers: dict[str, float], cause: str
 ) -> None:
     assert _first(*ticks, **numbers) == cause
+
+
+@pytest.mark.parametrize("sign", SIGNS)
+def test_nobody_who_bakes_on_the_lowest_shelf_is_told_to(sign: str) -> None:
+    found = diagnosis.causes([sign], {"slab": 0.0, "lowest": 1.0}, RULES)
+    assert found.suggestion
+    assert "shelf_low" not in {cause.change.field for cause in found.causes}
 
 
 @pytest.mark.parametrize("sign", SIGNS)

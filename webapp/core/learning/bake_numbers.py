@@ -30,6 +30,7 @@ def numbers_of(plan: Plan, retimed: Retimed, oven: Oven) -> dict[BakeNumber, flo
         "salt_percent": _percent(plan, "salt"),
         "fat_percent": _percent(plan, "fat"),
         "slab": float(plan.oven.has_slab),
+        "lowest": float(plan.oven.setting.shelf == "low") if plan.oven.setting else None,
         "fan": float(plan.oven.function == "fan"),
         "dial_off_c": -oven.dial_error_c,
         "measured": float(oven.measured_preheat_min > 0),

@@ -212,9 +212,9 @@ class StepWords:
             "hot_words": hot_words(setting),
             "hot_asked": hot_asked(setting),
             "load_words": action_words(oven, setting, load) if load else "",
-            "check_words": f"The tray has been in for {_minute(oven, 'check')} minutes.",
+            **{f"{one}_words": f"The tray has been in for {_minute(oven, one)} minutes." for one in ("check", "turn")},
             "latest_words": latest_words(oven),
-            "turn_words": f"The tray has been in for {_minute(oven, 'turn')} minutes.",
+            "heat_below": "lay foil loosely over it" if setting.shelf == "low" else "move it one shelf lower",
             "change_shelves": "Let the trays change shelves." if setting.trays_at_once > 1 else "",
         }
 
