@@ -94,6 +94,17 @@ def test_a_phone_that_slept_through_it_rings_when_it_is_looked_at(shared_server:
     expect(page.locator("[data-count]")).to_have_text(re.compile(r"1[3-6]\smin ago"))
 
 
+@pytest.mark.parametrize(("moment", "left"), [(at(17, 45), r"in 2[3-7]\smin"), (at(18, 5), r"in [3-7]:\d\d\smin")])
+def test_how_long_is_left_cannot_be_read_as_a_time_of_the_clock(
+    shared_server: Server, new_phone: NewPhone, moment: int, left: str
+) -> None:
+    """The oven is lit at 18:10."""
+    phone = new_phone(shared_server)
+    page = phone.open(bake(shared_server, phone, moment, "mix", "press").bake_id)
+    expect(page.locator("#now-title")).to_have_text("Light the oven")
+    expect(page.locator("[data-count]")).to_have_text(re.compile(left))
+
+
 def test_permission_is_asked_only_by_a_tap(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
     plan = bake(shared_server, phone, at(16, 46), "mix")

@@ -113,13 +113,11 @@ export function duration(seconds) {
   return [hours ? `${hours}${HELD}h` : "", rest ? `${rest}${HELD}min` : ""].filter(Boolean).join(" ");
 }
 
-// "2:14:05" or "14:05", for a countdown
+// "9:05 min": minutes and seconds, for the last of them
 export function countdown(seconds) {
   const left = Math.max(0, Math.round(seconds));
-  const two = (n) => String(n).padStart(2, "0");
-  const hours = Math.floor(left / 3600);
-  const minutes = Math.floor((left - hours * 3600) / 60);
-  return hours ? `${hours}:${two(minutes)}:${two(left % 60)}` : `${minutes}:${two(left % 60)}`;
+  const minutes = Math.floor(left / 60);
+  return `${minutes}:${String(left - minutes * 60).padStart(2, "0")}${HELD}min`;
 }
 
 export function trimmed(value, places) {

@@ -110,12 +110,12 @@ function whenLine(kitchen, current) {
   }
 }
 
-// "in 2:14:05", "in 14 h", or how late it is.
+// "in 20 min", in the last ten of them "in 9:59 min", or how late it is: nothing that could be read as a time of the clock.
 function countWords(kitchen, current) {
   const { step, timed } = current;
   const left = timed.start - kitchen.now();
   if (left > 0 && !isDue(kitchen, current)) {
-    return left > 3 * 3600 ? `in ${duration(left)}` : `in ${countdown(left)}`;
+    return `in ${left > 600 ? duration(left) : countdown(left)}`;
   }
   const over = kitchen.now() - kitchen.dueAt(step.step_id);
   return over < 60 ? "now" : `${duration(over)} ago`;
