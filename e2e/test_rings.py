@@ -80,6 +80,42 @@ def test_one_touch_lets_the_sound_out_and_a_later_one_wakes_it_again(home: tuple
     tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
 
 
+# As Safari has it while a call is on (Web Audio API 1.1, AudioContextState): a state besides the usual three.
+CALL = """(() => {
+  const { sound } = window;
+  const resume = sound.resume.bind(sound);
+  let state = "interrupted";
+  Object.defineProperty(sound, "state", { get: () => state });
+  sound.resume = () => {
+    state = window.hungUp ? "running" : state;
+    return window.hungUp ? resume() : Promise.reject(new Error("a call"));
+  };
+  sound.dispatchEvent(new Event("statechange"));
+})()"""
+
+
+def test_in_a_call_the_line_says_that_nothing_is_heard_and_the_first_tap_after_it_wakes_the_sound(
+    home: tuple[Tabs, str, Server],
+) -> None:
+    tabs, kitchen_id, server = home
+    tab = opened(tabs, bake(server, kitchen_id, at(16, 44), "mix"))
+    tab.touch("h1")
+    tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
+    tab.js("window.ahead = 90")
+    assert tab.until("window.tones") == 3
+    tab.js(CALL)
+    asleep = "document.querySelector('#rings')?.textContent.includes('beeps again after your next tap')"
+    tab.until(asleep)
+    tab.touch("h1")
+    tab.js("new Promise((go) => setTimeout(() => go(true), 300))")
+    assert tab.js(asleep), "the call goes on"
+    assert tab.js("window.tones") == 3
+    tab.js("window.hungUp = true")
+    tab.touch("h1")
+    tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
+    tab.until("window.tones === 6")  # what is due is heard at once
+
+
 def test_the_tap_that_lets_the_sound_out_is_followed_by_the_ring_unless_it_was_the_answer(
     home: tuple[Tabs, str, Server],
 ) -> None:
