@@ -60,10 +60,14 @@ const restsUntil = () => Math.max(hand.until, hand.lasts);
 // Buttons that were drawn anew while others rest.
 export const markAgain = () => performance.now() < restsUntil() && settle();
 
+// Until nothing rests any more: a tap that is heard meanwhile makes it longer.
 function settle() {
   mark();
   clearTimeout(over);
-  over = setTimeout(mark, restsUntil() - performance.now() + 20);
+  const left = restsUntil() - performance.now();
+  if (left > -20) {
+    over = setTimeout(settle, left + 20);
+  }
 }
 
 function mark() {
@@ -99,9 +103,9 @@ export function watchRest() {
     if (!heard) {
       event.preventDefault();
       event.stopImmediatePropagation();
-      settle();
     } else if (on) {
       clicked = now;
     }
+    queueMicrotask(settle); // what rests now shows it
   }, { capture: true });
 }
