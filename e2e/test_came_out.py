@@ -67,7 +67,7 @@ def test_how_it_came_out_is_said_with_the_server_dead_and_is_in_the_book_later(
     expect(page.locator("#notes")).not_to_contain_text("wait")
     page.goto(f"{own_server.url}/book/{plan.bake_id}")
     said = page.get_by_role("region", name="How it came out")
-    for words in ("Base burnt", "Dry or tough", "just right", "Next time <b>less</b> salt"):
+    for words in ("burnt", "Dry or tough", "just right", "Next time <b>less</b> salt"):
         expect(said).to_contain_text(words)
 
 

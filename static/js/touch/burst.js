@@ -33,6 +33,6 @@ export function tapped(hand, { x, y, began, now, on, says, come, meant }) {
   if (on && heard) {
     return [true, { ...hand, x, y, on, lasts: now + REST_MS, led: more && hand.led }];
   }
-  const longer = more && { x, y, lasts: now + REST_MS, until: from < hand.until ? now + REST_MS : hand.until };
-  return [heard, { ...hand, ...longer }];
+  // Beside all buttons: one more of the same finger, or, in another place, the end of what it did before.
+  return [heard, { ...hand, ...(more ? { x, y, lasts: now + REST_MS, until: from < hand.until ? now + REST_MS : hand.until } : { lasts: -Infinity }) }];
 }
