@@ -119,25 +119,26 @@ class Calendars(Base):
         with self.transaction() as db:
             db.execute("UPDATE caldav_accounts SET tag = '' WHERE kitchen_id = ?", (kitchen_id,))
 
-    def account_is_good(self, kitchen_id: str, version: int, now: int) -> None:
-        """Everything of that version is in the calendar."""
+    def account_is_good(self, account: AccountRow, version: int, now: int) -> None:
+        """Everything of that version is in the calendar. Nothing for an account that was left or changed meanwhile."""
         with self.transaction() as db:
             db.execute(
                 """UPDATE caldav_accounts SET synced = ?, good_at = ?, next_try = 0, tries = 0, problem = '',
-                   refused = 0, failing_since = 0 WHERE kitchen_id = ?""",
-                (version, now, kitchen_id),
+                   refused = 0, failing_since = 0 WHERE kitchen_id = ? AND login = ?""",
+                (version, now, account.kitchen_id, account.login),
             )
 
     def account_has_problem(
-        self, kitchen_id: str, problem: str, next_try: int, version: int, now: int, refused: bool = False
+        self, account: AccountRow, problem: str, next_try: int, version: int, now: int, refused: bool = False
     ) -> None:
-        """Say what is wrong, with which version of the plans it was met, and when to try again."""
+        """Say what is wrong, with which version of the plans it was met, and when to try again. Nothing for an account
+        that was left or changed meanwhile."""
         with self.transaction() as db:
             db.execute(
                 """UPDATE caldav_accounts SET problem = ?, next_try = ?, tries = tries + 1, tried = ?, refused = ?,
                    tried_at = ?, failing_since = CASE failing_since WHEN 0 THEN ? ELSE failing_since END
-                   WHERE kitchen_id = ?""",
-                (problem, next_try, version, refused, now, now, kitchen_id),
+                   WHERE kitchen_id = ? AND login = ?""",
+                (problem, next_try, version, refused, now, now, account.kitchen_id, account.login),
             )
 
     def alarms_seen(self, kitchen_id: str, found: AlarmsFound) -> None:

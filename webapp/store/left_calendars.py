@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import astuple, dataclass, replace
 
 from webapp.store.base import Base
-from webapp.store.calendars import PostedRow
+from webapp.store.calendars import AccountRow, PostedRow
 
 _LEFT = "SELECT left_id, kitchen_id, calendar_url, name, login, since, next_try, tries, problem FROM left_calendars"
+_LATE = "written while it was left"  # in place of a fingerprint: no plan has it, so it is known from what stood before
 
 
 @dataclass(frozen=True)
@@ -81,10 +82,40 @@ class LeftCalendars(Base):
             ).fetchall()
         return tuple(PostedRow(*row) for row in rows)
 
-    def drop_left_event(self, left_id: int, uid: str) -> None:
-        """That event rings there no more."""
+    def put_late(self, account: AccountRow, row: PostedRow, now: int) -> bool:
+        """This was written while its calendar was left: it is among what is to be taken out there, at the next chance.
+        A calendar that was out by then is left once more. False when the kitchen is gone, and nothing is kept."""
         with self.transaction() as db:
-            db.execute("DELETE FROM left_events WHERE left_id = ? AND uid = ?", (left_id, uid))
+            left = db.execute(
+                """SELECT left_id FROM left_calendars WHERE calendar_url = ?
+                   AND (login = ? OR (login = '' AND kitchen_id = ?)) ORDER BY login = '', left_id DESC""",
+                (account.calendar_url, account.login, account.kitchen_id),
+            ).fetchone()
+            left_id = left[0] if left else self._leave_once_more(account, now)
+            if not left_id:
+                return False
+            late = astuple(replace(row, fingerprint=_LATE))
+            db.execute("INSERT OR REPLACE INTO left_events VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", (left_id, *late))
+            db.execute("UPDATE left_calendars SET next_try = 0 WHERE left_id = ?", (left_id,))
+        return True
+
+    def _leave_once_more(self, account: AccountRow, now: int) -> int:
+        """0 when the kitchen is gone too."""
+        with self.transaction() as db:
+            made = db.execute(
+                """INSERT INTO left_calendars (kitchen_id, calendar_url, name, login, since)
+                   SELECT kitchen_id, ?, ?, ?, ? FROM kitchens WHERE kitchen_id = ?""",
+                (account.calendar_url, account.name, account.login, now, account.kitchen_id),
+            )
+            return (made.lastrowid or 0) if made.rowcount else 0
+
+    def drop_left_event(self, left_id: int, held: PostedRow) -> None:
+        """That event rings there no more; one that was written anew meanwhile stays known."""
+        with self.transaction() as db:
+            db.execute(
+                "DELETE FROM left_events WHERE left_id = ? AND uid = ? AND fingerprint = ?",
+                (left_id, held.uid, held.fingerprint),
+            )
 
     def left_has_problem(self, left_id: int, problem: str, next_try: int) -> None:
         """Why not everything is out, and when to try again."""
@@ -99,8 +130,17 @@ class LeftCalendars(Base):
         with self.transaction() as db:
             db.execute("UPDATE left_calendars SET login = '', problem = ? WHERE left_id = ?", (problem, left_id))
 
+    def drop_left_when_out(self, left_id: int) -> None:
+        """Nothing of it is kept, unless something of ours is known to stand there."""
+        with self.transaction() as db:
+            db.execute(
+                """DELETE FROM left_calendars AS l WHERE left_id = ?
+                   AND NOT EXISTS (SELECT 1 FROM left_events e WHERE e.left_id = l.left_id)""",
+                (left_id,),
+            )
+
     def drop_left(self, left_id: int) -> None:
-        """All is out, or the person knows: nothing of it is kept."""
+        """The person knows: nothing of it is kept."""
         with self.transaction() as db:
             db.execute("DELETE FROM left_calendars WHERE left_id = ?", (left_id,))
 

@@ -280,7 +280,9 @@ def test_a_refused_password_is_seen_on_the_home_page_and_the_bakes_page(kitchen:
     store, kitchen_id = kitchen.store, kitchen.kitchen_id()
     for path in ("/", f"/bakes/{bake_id}"):
         assert "no longer takes our password" not in kitchen.get(path).text
-    store.account_has_problem(kitchen_id, "The calendar server does not accept it.", 2**40, 1, 0, refused=True)
+    row = store.account(kitchen_id)
+    assert row
+    store.account_has_problem(row, "The calendar server does not accept it.", 2**40, 1, 0, refused=True)
     for path in ("/", f"/bakes/{bake_id}"):
         assert "no longer takes our password" in kitchen.get(path).text
 
@@ -290,7 +292,9 @@ def test_a_server_that_is_out_of_order_is_said_there_too_once_it_lasts(
 ) -> None:
     bake_id = kitchen.has_a_bake()
     connects(kitchen, server, "outage")
-    kitchen.store.account_has_problem(kitchen.kitchen_id(), "It says 503.", clock.now + 300, 1, clock.now)
+    row = kitchen.store.account(kitchen.kitchen_id())
+    assert row
+    kitchen.store.account_has_problem(row, "It says 503.", clock.now + 300, 1, clock.now)
     said = "cannot be written just now"
     assert [said in kitchen.get(path).text for path in ("/", f"/bakes/{bake_id}")] == [False, False]
     clock.now += 1801

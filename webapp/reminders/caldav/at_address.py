@@ -26,6 +26,16 @@ _LOOKS = 3
 _TORN = "The calendar server names an event of ours, and says in the same breath that it does not have it."
 
 
+class LeftMeanwhileError(Exception):
+    """The kitchen left this calendar, or signed in to it anew, while it was written. `written` is what stands there, or
+    may, that nobody who left it knew of."""
+
+    def __init__(self, written: PostedRow | None = None) -> None:
+        """`written`: None when nothing was."""
+        super().__init__("left meanwhile")
+        self.written = written
+
+
 def settled(server: CalendarServer, url: str, act: Callable[[There, str], None]) -> None:
     """Look at what stands there and act on it, under its tag where that can be relied on.
 
@@ -105,14 +115,33 @@ def _write_alarms_again(store: Store, kitchen_id: str) -> None:
 def remember(
     store: Store, row: AccountRow, entry: Entry, url: str, etag: str, hands_off: HandsOff = "", their_start: int = 0
 ) -> None:
-    """Keep what we wanted there: the common ground of the next merge."""
+    """Keep what we wanted there: the common ground of the next merge. Raises LeftMeanwhileError."""
+    keep(store, row, replace(as_wanted(row, entry, url), etag=etag, hands_off=hands_off, their_start=their_start))
+
+
+def as_wanted(row: AccountRow, entry: Entry, url: str) -> PostedRow:
+    """The event as it stands once it is written there."""
     body = body_of(entry, row).decode()
-    store.put_posted(
-        row.kitchen_id,
-        PostedRow(
-            entry.uid, url, etag, entry.fingerprint(), body, entry.end, hands_off, entry.title, entry.start, their_start
-        ),
-    )
+    return PostedRow(entry.uid, url, "", entry.fingerprint(), body, entry.end, "", entry.title, entry.start)
+
+
+def keep(store: Store, row: AccountRow, posted: PostedRow) -> None:
+    """What is known of this calendar's event from now on. Raises LeftMeanwhileError: pages and the background write
+    and leave beside each other."""
+    with store.transaction():
+        present = store.account(row.kitchen_id)
+        if present is None or present.calendar_url != row.calendar_url:
+            raise LeftMeanwhileError(posted)
+        store.put_posted(row.kitchen_id, posted)
+
+
+def check_present(store: Store, row: AccountRow, may_stand: PostedRow | None = None) -> None:
+    """Go on only while the kitchen writes this calendar under this very login. Raises LeftMeanwhileError."""
+    present = store.account(row.kitchen_id)
+    if present is None or present.calendar_url != row.calendar_url:
+        raise LeftMeanwhileError(may_stand)
+    if present.login != row.login:  # signed in anew: another round writes it all
+        raise LeftMeanwhileError
 
 
 def body_of(entry: Entry, row: AccountRow) -> bytes:

@@ -96,8 +96,8 @@ def go_on(store: Store, tools: Tools, now: int, left_id: int, patience_s: float 
             failed = _take_all_out(store, tools, server, row, now)
     except CalendarError as error:  # nothing was asked, or not to the end
         failed = error
-    if failed is None:
-        store.drop_left(left_id)
+    if failed is None:  # what a round wrote meanwhile is taken out at the next chance
+        store.drop_left_when_out(left_id)
     elif isinstance(failed, LostKeyError):
         store.forget_left_login(left_id, str(failed))
     else:
@@ -155,7 +155,7 @@ def _take_all_out(store: Store, tools: Tools, server: CalendarServer, row: LeftR
             return failed
         why = _try_one(store, tools, server, row, held, now)
         if why is None:
-            store.drop_left_event(row.left_id, held.uid)
+            store.drop_left_event(row.left_id, held)
         elif why.login:
             return why
         failed = failed or why

@@ -48,11 +48,11 @@ def look(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
     except CalendarError as error:
         wait = after_writing_failed(error, row.tries) if error.login else LOOK_AFTER_TROUBLE_S
         if error.login:
-            store.account_has_problem(kitchen_id, str(error), now + wait, version, now, refused=True)
+            store.account_has_problem(row, str(error), now + wait, version, now, refused=True)
         store.account_was_looked_at(kitchen_id, now + wait, "")
         return
     if row.refused:
-        store.account_is_good(kitchen_id, row.synced, now)
+        store.account_is_good(row, row.synced, now)
     tag = tag if is_sure else ""
     store.account_was_looked_at(kitchen_id, now + (LOOK_S if tag else LOOK_WITHOUT_TAG_S), tag)
 

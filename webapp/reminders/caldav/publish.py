@@ -13,9 +13,9 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
-from webapp.reminders.caldav.at_address import body_of, read_back, remember, url_of
+from webapp.reminders.caldav.at_address import LeftMeanwhileError, body_of, read_back, remember, url_of
 from webapp.reminders.caldav.client import ChangedError
-from webapp.reminders.caldav.taking_out import take_out
+from webapp.reminders.caldav.taking_out import clear, take_out
 from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back
 from webapp.reminders.events import draw, entries, ring_soon
 from webapp.reminders.waits import ODD_ANSWER_S, after_writing_failed
@@ -44,16 +44,19 @@ def behind(store: Store, now: int, failed: bool | None = None) -> tuple[str, ...
 
 def publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> None:
     """Bring one kitchen's calendar up to date. Never raises: whatever its server answers, the others are written."""
+    row = store.account(kitchen_id)
     try:
         publish(store, tools, now, kitchen_id)
     except Exception:  # one server's odd answer must not end the round for the others
         log.exception("a calendar could not be written")
         version = store.calendar_versions(kitchen_id).now
-        store.account_has_problem(kitchen_id, ODD_ANSWER, now + ODD_ANSWER_S, version, now)
+        if row:
+            store.account_has_problem(row, ODD_ANSWER, now + ODD_ANSWER_S, version, now)
 
 
 def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
-    """Bring the calendar up to date; True when it is. What went wrong is kept for the page and tried again."""
+    """Bring the calendar up to date; True when it is. What went wrong is kept for the page and tried again. Where it is
+    left meanwhile the writing ends, and what came too late is taken out with the rest."""
     row = store.account(kitchen_id)
     if row is None:
         return False
@@ -63,11 +66,21 @@ def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
             bring_up_to_date(store, server, row, entries(store, now, kitchen_id), now)
     except CalendarError as error:
         next_try = UNTIL_MENDED if isinstance(error, LostKeyError) else now + after_writing_failed(error, row.tries)
-        store.account_has_problem(kitchen_id, str(error), next_try, version, now, error.login)
+        store.account_has_problem(row, str(error), next_try, version, now, error.login)
         return False
-    store.account_is_good(kitchen_id, version, now)
+    except LeftMeanwhileError as error:
+        _take_back(store, tools, row, error, now)
+        return False
+    store.account_is_good(row, version, now)
     _again_when_alarms_live(store, row)
     return True
+
+
+def _take_back(store: Store, tools: Tools, row: AccountRow, left: LeftMeanwhileError, now: int) -> None:
+    """What came too late goes with what is taken out anyway; at once, where the whole kitchen was deleted."""
+    if left.written and not store.put_late(row, left.written, now):
+        with suppress(CalendarError), signed_in(tools, row) as server:
+            clear(server, row.calendar_url, left.written, now)
 
 
 def _again_when_alarms_live(store: Store, before: AccountRow) -> None:
@@ -103,6 +116,9 @@ def write_ours_again(store: Store, tools: Tools, now: int, kitchen_id: str, uid:
                 post_again(store, server, row, wanted, posted, now, ours=True)
     except CalendarError as error:
         raise refused("calendar", str(error), "Try again in a while.") from error
+    except LeftMeanwhileError as error:
+        _take_back(store, tools, row, error, now)
+        raise NotHere(uid) from error
 
 
 def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_id: Callable[[], str]) -> int:
@@ -123,6 +139,9 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
         _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
         raise refused("calendar", str(error), "Check the settings above.") from error
+    except LeftMeanwhileError as error:
+        _take_back(store, tools, row, error, now)
+        raise NotHere(kitchen_id) from error
     return entry.start
 
 

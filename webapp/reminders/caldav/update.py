@@ -14,7 +14,18 @@ from functools import partial
 from webapp.core.kinds import HandsOff
 from webapp.reminders.caldav.adopting import post_new, seek, stand_already
 from webapp.reminders.caldav.alarms import rings, without_alarms
-from webapp.reminders.caldav.at_address import There, body_of, found_elsewhere, read_back, remember, settled
+from webapp.reminders.caldav.at_address import (
+    There,
+    as_wanted,
+    body_of,
+    check_present,
+    found_elsewhere,
+    keep,
+    read_back,
+    remember,
+    settled,
+    url_of,
+)
 from webapp.reminders.caldav.client import CalendarServer
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.merge import merge, start_of
@@ -27,9 +38,13 @@ from webapp.store.store import Store
 TEST = "-test@suppertide"
 NOT_OURS = ("removed", "taken")
 
+# What is to be done, and the event that may stand there afterwards although the answer was lost.
+Work = tuple[Callable[[], None], PostedRow | None]
+
 
 def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, shown: tuple[Entry, ...], now: int) -> None:
-    """Make the calendar show these events. Raises CalendarError; what was written until then is remembered.
+    """Make the calendar show these events. Raises CalendarError, LeftMeanwhileError; what was written until then is
+    remembered.
 
     One event that the server does not take does not keep the others out: it is said at the end.
     """
@@ -42,21 +57,29 @@ def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, show
     ]
     coming = [max(e.start, now) for e in (*new, *(e for e, _ in behind)) if e.end > now]
     there = stand_already(server, row, [*coming, *(held.ends for held in off if held.ends > now)])
-    work: list[Callable[[], None]] = [
-        *(partial(_leave, store, server, row, held, there.get(held.uid, ()), now) for held in off),
-        *(partial(_again, store, server, row, entry, held, now) for entry, held in behind),
-        *(partial(post_new, store, server, row, entry, there.get(entry.uid, ())) for entry in new),
-        partial(_clear_seconds, store, server, row.kitchen_id, there),
+    work: list[Work] = [
+        *((partial(_leave, store, server, row, held, there.get(held.uid, ()), now), None) for held in off),
+        *((partial(_again, store, server, row, entry, held, now), held) for entry, held in behind),
+        *(
+            (
+                partial(post_new, store, server, row, entry, there.get(entry.uid, ())),
+                as_wanted(row, entry, url_of(row, entry.uid)),
+            )
+            for entry in new
+        ),
+        (partial(_clear_seconds, store, server, row.kitchen_id, there), None),
     ]
-    _do_all(work)
+    _do_all(store, row, work)
 
 
-def _do_all(work: list[Callable[[], None]]) -> None:
+def _do_all(store: Store, row: AccountRow, work: list[Work]) -> None:
     refused: CalendarError | None = None
-    for one in work:
+    for one, may_stand in work:
+        check_present(store, row)
         try:
             one()
         except CalendarError as error:
+            check_present(store, row, may_stand)
             if error.again or error.login:
                 raise
             refused = refused or error
@@ -99,7 +122,7 @@ def post_again(
             return
         if there is None:  # what we wrote last stays known, for when it is put back
             gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
-            store.put_posted(row.kitchen_id, replace(gone, title=entry.title))
+            keep(store, row, replace(gone, title=entry.title))
             store.look_closely(row.kitchen_id)
             return
         try:
