@@ -26,7 +26,7 @@ from webapp.reminders.ics import Entry, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.reminders.names import under_its_former_name, which_bake
 from webapp.store.ids import NotHere
-from webapp.store.reminders import DrawRow, EntryRow
+from webapp.store.reminders import DrawRow, EntryRow, FeedRow
 from webapp.store.store import Store
 from webapp.words.problems.told import told
 
@@ -35,6 +35,8 @@ FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
+_WORKS = "This feed works. Bakes appear here once they are planned."
+_LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
 _WAY = 7  # of making entries: another one draws kept bakes anew with their next change
 
 
@@ -170,7 +172,8 @@ def feed_state(store: Store, box: SecretBox, kitchen_id: str) -> FeedState:
 
 
 def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed:
-    """The feed behind this key. NotHere for an unknown and a revoked key alike."""
+    """The feed behind this key, empty for a kitchen that no phone opens any more: nobody could give up what would ring.
+    NotHere for an unknown and a revoked key alike."""
     key_hash = hash_of(key)
     row = store.feed(key_hash)
     if row is None:
@@ -178,10 +181,10 @@ def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed
     if now - row.read_at > _READ_EVERY_S:
         store.feed_was_read(row.kitchen_id, now)
     version = row.version if row.version == row.drawn else draw(store, now, row.kitchen_id)
-    state = (row.kitchen_id, version, origin, kept_since(now))
+    state = (row.kitchen_id, version, row.opened, origin, kept_since(now))
     found = kept.get(key_hash, state)
     if found is None:
-        found = _compose(store, now, row.kitchen_id, origin)
+        found = _compose(store, now, row, origin)
         kept.put(key_hash, state, found)
     return found
 
@@ -192,19 +195,19 @@ def kept_feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) ->
     row = store.feed(key_hash)
     if row is None or now - row.read_at > _READ_EVERY_S:
         return None
-    return kept.get(key_hash, (row.kitchen_id, row.version, origin, kept_since(now)))
+    return kept.get(key_hash, (row.kitchen_id, row.version, row.opened, origin, kept_since(now)))
 
 
-def _compose(store: Store, now: int, kitchen_id: str, origin: str) -> Feed:
-    shown = entries(store, now, kitchen_id) or (_nothing_planned(kitchen_id),)
+def _compose(store: Store, now: int, row: FeedRow, origin: str) -> Feed:
+    found = entries(store, now, row.kitchen_id) if row.opened else ()
+    shown = found or (_nothing_planned(row.kitchen_id, _WORKS if row.opened else _LEFT),)
     body = write_calendar(shown, origin=origin, name=FEED_NAME, refresh_min=FEED_REFRESH_MIN)
     return Feed(body, hashlib.sha256(body).hexdigest()[:32])
 
 
-def _nothing_planned(kitchen_id: str) -> Entry:
-    """A calendar needs at least one component (RFC 5545 3.4): one event long ago says that the feed works."""
+def _nothing_planned(kitchen_id: str, text: str) -> Entry:
+    """A calendar needs at least one component (RFC 5545 3.4): one event long ago says why there is no other."""
     name = hashlib.sha256(kitchen_id.encode()).hexdigest()[:16]
-    text = "This feed works. Bakes appear here once they are planned."
     return Entry(f"{name}-empty@suppertide", "empty", 0, 60, "Nothing planned yet", text, "/", 0)
 
 

@@ -63,15 +63,17 @@ class BakeSpan:
 
 @dataclass(frozen=True)
 class FeedRow:
-    """A feed found by its key, with the kitchen's present version."""
+    """A feed found by its key, with the kitchen's present version; `opened`: whether any phone opens that kitchen."""
 
     kitchen_id: str
     read_at: int
     version: int
     drawn: int
+    opened: int
 
 
-_FEED = """SELECT f.kitchen_id, coalesce(f.read_at, 0), coalesce(v.version, 0), coalesce(v.drawn, 0)
+_FEED = """SELECT f.kitchen_id, coalesce(f.read_at, 0), coalesce(v.version, 0), coalesce(v.drawn, 0),
+    EXISTS (SELECT 1 FROM phones p WHERE p.kitchen_id = f.kitchen_id)
     FROM feeds f LEFT JOIN calendar_versions v USING (kitchen_id) WHERE f.key_hash = ?"""
 
 

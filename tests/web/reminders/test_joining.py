@@ -1,4 +1,4 @@
-"""What becomes of the calendar and the messages of the kitchen that a phone leaves by joining another."""
+"""What becomes of the calendar, the feed and the messages of the kitchen that a phone leaves by joining another."""
 
 from __future__ import annotations
 
@@ -121,6 +121,54 @@ def test_a_kitchen_that_another_phone_opens_keeps_its_calendar_and_the_page_says
     joins(third, first)
     goes_on(app, clock.now)
     assert calendar.held == {}, "now nobody opens it"
+
+
+def feed_of(kitchen: InKitchen) -> str:
+    """Made on its page; the path."""
+    kitchen.posts("/reminders/feed", page=PAGE)
+    found = re.search(r'value="[^"]*(/feed/[^"]+\.ics)"', kitchen.get(PAGE).text)
+    assert found
+    return found[1]
+
+
+def test_the_feed_of_a_kitchen_that_nobody_opens_any_more_is_empty_and_the_page_says_so_before(
+    phone: Callable[[], InKitchen],
+) -> None:
+    """A reader shows what the feed holds (200), and what it holds no more goes."""
+    first, second, third, reader = phone(), phone(), phone(), phone()
+    first.has_a_bake()
+    bake_id = second.has_a_bake()
+    joins(third, second)
+    feed = feed_of(second)
+    before = reader.get(feed)
+    assert before.text.count("BEGIN:VALARM") >= 5
+    asked, _, _ = joins(second, first).partition("=====")
+    assert "Its feed goes on too." in asked
+    assert "added to a calendar from a file" not in asked, "who stays can call them off"
+    assert reader.get(feed).data == before.data, "another phone opens it"
+    back = code_of(third)
+    asked, _, _ = joins(third, first).partition("=====")
+    assert "Its feed is empty from then on: a subscribed calendar drops the steps when it next looks" in asked
+    assert "Steps that you added to a calendar from a file ring on until you delete them there." in asked
+    after = reader.get(feed, headers={"If-None-Match": before.headers["ETag"]})
+    assert after.status_code == 200
+    assert (after.text.count("BEGIN:VEVENT"), after.text.count("BEGIN:VALARM")) == (1, 0)
+    assert "No phone opens this kitchen any more" in after.text.replace("\r\n ", "")
+    assert bake_id not in after.text.replace("\r\n ", "")
+    third.posts("/join", {"code": back}, page=f"/join?code={back}")
+    assert reader.get(feed).data == before.data, "a code that was made before still leads back"
+
+
+def test_a_kitchen_without_a_feed_or_a_bake_to_come_is_left_without_a_word_of_them(
+    phone: Callable[[], InKitchen],
+) -> None:
+    first, second = phone(), phone()
+    first.has_a_bake()
+    second.posts("/settings/zone", {"zone": "Europe/London"})
+    asked, _, _ = joins(second, first).partition("=====")
+    assert "No other phone opens that one" in asked
+    assert "feed" not in asked
+    assert "from a file" not in asked
 
 
 def test_messages_go_along_with_the_phone_and_end_for_the_kitchen_that_it_left(

@@ -120,7 +120,7 @@ def _ask(code: str, error: PlanError | None = None) -> str:
         holds=opens is not None,
         problems=all_in_words(error.problems) if error else (),
         press=forms.Press(),
-        former=joining.former(here.store, leaves) if leaves else None,
+        former=joining.former(here.store, here.now(), leaves) if leaves else None,
     )
 
 
