@@ -163,6 +163,15 @@ class Calendars(Base):
             ).fetchall()
         return tuple(PostedRow(*row) for row in rows)
 
+    def account_that_wrote(self, uid: str) -> AccountRow | None:
+        """The present account that wrote the event of this name, whichever kitchen's."""
+        with self.reading() as db:
+            row = db.execute(
+                f"{_ACCOUNT} a WHERE kitchen_id IN (SELECT kitchen_id FROM caldav_events WHERE uid = ?)",  # noqa: S608
+                (uid,),
+            ).fetchone()
+        return _account(row) if row else None
+
     def put_posted(self, kitchen_id: str, row: PostedRow) -> None:
         """Remember what was written; for a kitchen whose account is gone, nothing."""
         with self.transaction() as db:

@@ -9,6 +9,8 @@ from webapp.store.calendars import AccountRow, PostedRow
 
 _LEFT = "SELECT left_id, kitchen_id, calendar_url, name, login, since, next_try, tries, problem FROM left_calendars"
 _LATE = "written while it was left"  # in place of a fingerprint: no plan has it, so it is known from what stood before
+_OF_ITS_BAKES = """EXISTS (SELECT 1 FROM bakes b WHERE b.kitchen_id = :kitchen
+    AND substr(e.uid, 1, length(b.bake_id) + 1) = b.bake_id || '-')"""
 
 
 @dataclass(frozen=True)
@@ -154,14 +156,21 @@ class LeftCalendars(Base):
             )
 
     def take_back_left(self, kitchen_id: str, calendar_url: str) -> None:
-        """This calendar is written again: what stands there of ours is known as before."""
+        """This calendar is written again: what stands there of ours is known as before. So is what another kitchen
+        took over to leave it, of bakes of this one: a phone may have come back."""
+        asked = {"kitchen": kitchen_id, "url": calendar_url}
         with self.transaction() as db:
             db.execute(
-                """INSERT OR IGNORE INTO caldav_events
-                   SELECT l.kitchen_id, uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start,
-                   their_start FROM left_events JOIN left_calendars l USING (left_id)
-                   WHERE l.kitchen_id = ? AND l.calendar_url = ?""",
-                (kitchen_id, calendar_url),
+                f"""INSERT OR IGNORE INTO caldav_events
+                   SELECT :kitchen, uid, url, etag, fingerprint, body, ends, hands_off, title, plan_start,
+                   their_start FROM left_events e JOIN left_calendars l USING (left_id)
+                   WHERE l.calendar_url = :url AND (l.kitchen_id = :kitchen OR {_OF_ITS_BAKES})""",  # noqa: S608
+                asked,
+            )
+            db.execute(
+                f"""DELETE FROM left_events AS e WHERE {_OF_ITS_BAKES}
+                   AND left_id IN (SELECT left_id FROM left_calendars WHERE calendar_url = :url)""",  # noqa: S608
+                asked,
             )
             db.execute(
                 "DELETE FROM left_calendars WHERE kitchen_id = ? AND calendar_url = ?", (kitchen_id, calendar_url)

@@ -15,6 +15,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import access
 from webapp.reminders import joining
 from webapp.reminders.caldav import account, leaving, publish
+from webapp.reminders.caldav.merge import start_of
 from webapp.store.ids import NotHere
 
 STEPS = len(sample_plan().steps)
@@ -181,6 +182,42 @@ def test_a_password_that_is_changed_while_a_round_writes_leaves_nothing_unwritte
     assert len(odd.held) == 2, "that round has ended"
     publish_all(home.store, tools, home.now)
     assert (len(odd.held), state(home).problem) == (STEPS, "")
+
+
+def test_a_calendar_that_is_connected_again_after_coming_back_keeps_its_steps(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    """Its only phone joined another kitchen while the server was down, and came back by a code made before."""
+    odd.status = 503
+    joins(home)
+    goes_on(home, tools)
+    odd.status = 0
+    assert len(home.store.left_to_try(home.now + 86400)) == 1, "the kitchen that was joined is to take them out"
+    connect(home, tools, odd.url)
+    for _ in range(3):
+        home.now += 600
+        publish_all(home.store, tools, home.now)
+        goes_on(home, tools)
+    assert (len(odd.held), state(home).problem, state(home).left_alone) == (STEPS, "", ())
+    assert home.store.left_to_try(home.now) == (), "nothing is left of the leaving"
+    assert len(logins(home)) == 1
+    before = start_of(odd.held[odd.path_of("press")])
+    home.moved(plan, 3600)
+    publish_all(home.store, tools, home.now)
+    assert start_of(odd.held[odd.path_of("press")]) == before + 3600, "they follow the bake"
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert odd.held == {}, "and giving it up takes them out"
+
+
+def test_a_leaving_that_is_under_way_spares_what_is_written_again_meanwhile(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan
+) -> None:
+    """The kitchen that was joined takes out the first event while the calendar is connected again in the former."""
+    joins(home)
+    meanwhile(odd, lambda: connect(home, tools, odd.url), verb="DELETE")
+    goes_on(home, tools)
+    assert len(odd.held) == STEPS - 1, "what was on its way out is out"
 
 
 def test_a_test_ring_and_our_own_start_are_taken_out_too_where_the_calendar_is_left_meanwhile(

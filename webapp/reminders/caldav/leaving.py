@@ -166,7 +166,7 @@ def _try_one(
     store: Store, tools: Tools, server: CalendarServer, row: LeftRow, held: PostedRow, now: int
 ) -> CalendarError | None:
     try:
-        if may_ring(held, now) and not _is_written_anew(store, tools, server, row, held):
+        if may_ring(held, now) and not _is_written_anew(store, tools, server, held):
             clear(server, row.calendar_url, held, now)
     except CalendarError as error:
         return error
@@ -176,14 +176,18 @@ def _try_one(
     return None
 
 
-def _is_written_anew(store: Store, tools: Tools, server: CalendarServer, row: LeftRow, held: PostedRow) -> bool:
-    """Whether this very event is one that the kitchen's present calendar account writes, by another name of the same
-    server, where the server threw away the mark that tells. It is given the next number here, and looked at there.
+def _is_written_anew(store: Store, tools: Tools, server: CalendarServer, held: PostedRow) -> bool:
+    """Whether this very event is one that a kitchen's present calendar account writes: at this address, or by another
+    name of the same server, where the server threw away the mark that tells. It is given the next number here, and
+    looked at there. The kitchen may be the one that a phone left by joining this one, and came back to.
 
     Raises CalendarError.
     """
-    account = store.account(row.kitchen_id)
-    twin = next((p for p in store.posted(row.kitchen_id) if p.uid == held.uid and p.hands_off not in NOT_OURS), None)
+    account = store.account_that_wrote(held.uid)
+    ours = store.posted(account.kitchen_id) if account else ()
+    twin = next((p for p in ours if p.uid == held.uid and p.hands_off not in NOT_OURS), None)
+    if twin and twin.url == held.url:
+        return True
     there = what_stands(server, held.url) if account and twin else None
     try:
         if twin is None or there is None or writer_of(there[1]):
