@@ -261,7 +261,7 @@ def test_no_time_of_another_day_is_overprinted_by_what_is_done_then(
     shared_server: Server, new_phone: NewPhone, width: int
 ) -> None:
     phone = new_phone(shared_server, viewport={"width": width, "height": 800})
-    page = phone.open(bake(shared_server, phone, at(-4)).bake_id)
+    page = phone.open(bake(shared_server, phone, at(-6)).bake_id)  # 13 to 25 hours ahead
     page.locator("details[data-all] summary").click()
     expect(page.locator(".step-row__time", has_text="tomorrow").first).to_be_visible()
     over = page.evaluate(

@@ -120,7 +120,7 @@ def test_now_is_the_moment_of_the_tap_and_a_time_ahead_is_asked_about(home: Home
     tab.js("document.querySelector('#when').form.requestSubmit()")
     tab.until(f"{TITLE} === 'Light the oven'")
     said = journal(tab, plan)[-1]
-    assert abs(int(said["at"]) - int(said["logged_at"])) < 60
+    assert abs(int(said["at"]) - int(said["logged_at"])) < 60 + 10  # typed to the minute, five seconds after it
 
 
 def test_fifteen_minutes_later_counts_from_the_tap(home: Home) -> None:
