@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+import time
 
 import pytest
 
@@ -373,6 +374,25 @@ def test_a_clock_set_ahead_and_right_again_with_no_server_is_right(home: Home, h
     before, said = journal(tab, plan)[-2:]
     assert abs(before["at"] - said["at"] - hours * 3600) <= 3
     assert "clock_off_s" not in said["data"]
+
+
+@pytest.mark.parametrize("rest_s", [-25, 30])
+def test_a_clock_gone_by_the_servers_and_set_right_by_hand_with_no_server_is_right(home: Home, rest_s: int) -> None:
+    """An hour behind, and set right to half a minute: what is said then is filed at its time."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = home.open(plan, "window.ahead = -3600;")
+    tab.until(f"{NOTES}?.includes('behind the server')")
+    tab.js("[...document.querySelectorAll('#notes button')].find((one) => one.innerText.startsWith('Go by')).click()")
+    tab.until(f"{NOTES}.includes('go by the server')")
+    offline(tab, True)
+    tab.js(f"window.ahead = {rest_s}")
+    tab.until(f"!({NOTES} ?? '').includes('go by the server')")
+    tab.until(ARMED)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    said = journal(tab, plan)[-1]
+    assert "clock_off_s" not in said["data"]
+    assert abs(said["at"] - rest_s - time.time()) < 60
 
 
 def test_a_clock_that_is_behind_the_packing_is_wrong_by_that_at_least(home: Home) -> None:

@@ -36,13 +36,13 @@ export function wasSetRight() {
   between = Date.now() - performance.now();
   setBack = by < -SMALL_S ? by : setBack;
   const wrong = heard ? apart : applied;
-  if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > SMALL_S) {
+  if (Math.abs(wrong) <= SMALL_S || Math.abs(by - wrong) > Math.min(ALIKE_S, Math.abs(wrong) / 2)) {
     apart -= heard && by < -SMALL_S ? by + takenBack(by) : 0;
     ahead = by > SMALL_S ? [...ahead, by] : ahead;
     return false;
   }
   ahead = [];
-  apart = 0;
+  apart = wrong - by; // what is left of it, to the second
   applied = 0;
   return true;
 }
