@@ -68,6 +68,16 @@ def shared_server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     server.kill()
 
 
+@pytest.fixture(scope="module")
+def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
+    """A page of the server's origin, to run scripts of ours in."""
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{shared_server.url}/health")
+    yield page
+    context.close()
+
+
 @pytest.fixture
 def own_server(tmp_path: Path) -> Iterator[Server]:
     """A server to be killed and started again."""

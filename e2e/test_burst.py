@@ -5,15 +5,12 @@ The times are hand-worked from the rule: 600 ms alone and 48 px apart, which nob
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from playwright.sync_api import Browser, Page
-
-from e2e.server import Server
+from playwright.sync_api import Page
 
 # Each of `what`: a tap (its result is put down), or a change of the screen.
 PLAY = """async (what) => {
@@ -37,16 +34,6 @@ PLAY = """async (what) => {
 }"""
 FOOT = {"x": 100, "y": 700}
 HIGH = {"x": 100, "y": 300}
-
-
-@pytest.fixture(scope="module")
-def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
-    """A page of the server's origin."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{shared_server.url}/health")
-    yield page
-    context.close()
 
 
 def tap(now: int, on: str | None = "done", place: dict[str, int] | None = FOOT, **more: object) -> dict[str, Any]:

@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
-import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
 from e2e.cut_off import IN_DATABASE
 from e2e.home import TITLE, Home
 from e2e.raw import Tab
-from e2e.server import Server
 from tests.samples import at
 from webapp.core.plan.plan import Plan
 
@@ -75,16 +71,6 @@ def test_what_is_held_is_told_until_it_is_kept_though_there_is_room_for_what_was
     tab.until(f"!{NOTES}.includes('storage is full')")
     assert {"done", "glass"} <= set(kept(tab, plan))
     assert not tab.js(LEAVING)
-
-
-@pytest.fixture(scope="module")
-def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
-    """A page of the server's origin."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{shared_server.url}/health")
-    yield page
-    context.close()
 
 
 # The first row is answered for by the server while it is being kept, and another one cannot be kept meanwhile.

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 import json
 import random
-from collections.abc import Iterator
 from dataclasses import asdict
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from e2e.server import Server
 from tests.core.now.test_side_by_side import party
 from tests.golden.write import FILE, vector, vector_of
 from tests.made_up import MADE_UP, made_up_events
@@ -41,16 +39,6 @@ COMPARE = """async (text) => {
     );
   }).filter(Boolean);
 }"""
-
-
-@pytest.fixture(scope="module")
-def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
-    """A page of the server's origin."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{shared_server.url}/health")
-    yield page
-    context.close()
 
 
 def test_the_golden_vectors_come_out_the_same_in_the_browser(page: Page) -> None:

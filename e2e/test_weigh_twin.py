@@ -8,10 +8,8 @@ from collections.abc import Iterator
 from dataclasses import asdict, replace
 from typing import Any
 
-import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Page
 
-from e2e.server import Server
 from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale import pans
@@ -36,16 +34,6 @@ DIFFERENT = """async (text) => {
   const floors = cases.floors.filter((one) => pans[one.shape](...one.measures) !== one.cm2);
   return [...sums, ...mends, ...floors];
 }"""
-
-
-@pytest.fixture(scope="module")
-def page(browser: Browser, shared_server: Server) -> Iterator[Page]:
-    """A page of the server's origin."""
-    context = browser.new_context()
-    page = context.new_page()
-    page.goto(f"{shared_server.url}/health")
-    yield page
-    context.close()
 
 
 def a_sum(rng: random.Random) -> dict[str, Any]:
