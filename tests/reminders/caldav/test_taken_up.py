@@ -19,6 +19,17 @@ from webapp.reminders.caldav.at_address import LeftMeanwhileError
 from webapp.store.calendars import AccountRow
 
 
+def left_and_taken_up(home: Home, tools: account.Tools, odd: OddServer, url: str) -> None:
+    """The calendar is left while its server is down, and connected again at this address before that is through."""
+    odd.status = 503
+    assert leave(home, tools)
+    odd.status = 0
+    connect(home, tools, url)
+    publish_all(home.store, tools, home.now)
+    home.now += 600
+    assert goes_on(home, tools) is None
+
+
 @pytest.mark.parametrize("tells_names", [True, False])
 @pytest.mark.parametrize("other", ["address", "kitchen"])
 def test_what_another_connection_has_taken_up_is_spared_by_the_one_that_is_left(
@@ -28,13 +39,7 @@ def test_what_another_connection_has_taken_up_is_spared_by_the_one_that_is_left(
     odd.tells_names = tells_names
     many = len(odd.held)
     if other == "address":
-        odd.status = 503
-        assert leave(home, tools)
-        odd.status = 0
-        connect(home, tools, odd.url.replace("127.0.0.1", "localhost"))
-        publish_all(home.store, tools, home.now)
-        home.now += 600
-        assert goes_on(home, tools) is None
+        left_and_taken_up(home, tools, odd, odd.url.replace("127.0.0.1", "localhost"))
     else:
         taken_up_elsewhere(home, tools, odd)
         assert leave(home, tools) is None
@@ -55,13 +60,7 @@ def test_what_is_taken_up_under_another_name_is_spared_too_where_a_server_throws
     connect(home, tools, odd.url)
     plan = home.plan()
     publish_all(home.store, tools, home.now)
-    odd.status = 503
-    assert leave(home, tools)
-    odd.status = 0
-    connect(home, tools, odd.url.replace("127.0.0.1", "localhost"))
-    publish_all(home.store, tools, home.now)
-    home.now += 600
-    assert goes_on(home, tools) is None
+    left_and_taken_up(home, tools, odd, odd.url.replace("127.0.0.1", "localhost"))
     assert not any(verb == "DELETE" for verb, _, _ in odd.asked)
     assert all(body.count(b"BEGIN:VALARM") == 1 for body in odd.held.values())
     look.look(home.store, tools, home.now, home.kitchen_id)
@@ -82,13 +81,7 @@ def test_another_calendar_with_the_same_paths_is_left_without_marks_too(
         connect(home, tools, odd.url)
         plan = home.plan()
         publish_all(home.store, tools, home.now)
-        odd.status = 503
-        assert leave(home, tools)
-        odd.status = 0
-        connect(home, tools, moved_to.url)
-        publish_all(home.store, tools, home.now)
-        home.now += 600
-        assert goes_on(home, tools) is None
+        left_and_taken_up(home, tools, odd, moved_to.url)
         assert (odd.held, len(moved_to.held)) == ({}, len(plan.steps))
     finally:
         moved_to.stop()
