@@ -21,7 +21,7 @@ SEEN = """(selectors) => selectors.map((selector) => {
   const box = document.querySelector(selector)?.getBoundingClientRect();
   return box ? [Math.floor(box.top), Math.ceil(box.bottom)] : null;
 })"""
-WORDS = """() => {
+WORDS = r"""() => {
   const bar = document.querySelector(".take").getBoundingClientRect();
   const aside = "script, title, desc, [hidden], .visually-hidden, .skip, thead";
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
@@ -34,7 +34,7 @@ WORDS = """() => {
     const box = range.getBoundingClientRect();
     const stays = text.parentElement.closest(".take, .rail");
     if (box.width > 1 && (stays || (box.top < bar.top && box.bottom > 0))) {
-      out.push(...text.data.trim().split(" ").filter((word) => word.trim()));
+      out.push(...text.data.trim().split(/\s+/).filter((word) => /[\p{L}\p{N}]/u.test(word)));
     }
   }
   return out;

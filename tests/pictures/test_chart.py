@@ -132,9 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "good to press 16:00 to 18:00"), (at(24, 33), "24", "good to press 16:00 to 00:35"),
-        (at(32), "24", "good to press from 16:00 on"),  # half a day and more after the supper at 19:30
-        (at(18, 2), "12", "good 4:00 pm to 6:00 pm"),
+        (at(18, 2), "24", "waits for you 16:00 to 18:00"), (at(24, 33), "24", "waits for you 16:00 to 00:35"),
+        (at(32), "24", "waits for you from 16:00 on"),  # half a day and more after the supper at 19:30
+        (at(18, 2), "12", "waits 4:00 pm to 6:00 pm"),
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:

@@ -96,23 +96,24 @@ def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
     return [(line.label, line.text) for line in tonight.day_lines(day, "24", now)]
 
 
-def test_the_day_is_told_in_three_lines() -> None:
+def test_the_day_is_told_in_three_lines_with_one_time_for_one_act() -> None:
     assert lines(shown()) == [
         ("This morning", "07:15 mix (15 min)"),
-        ("This afternoon", "16:45 press out"),
+        ("Home by", "17:50 at the latest: press out"),
         ("Tonight", "18:10 oven on, 18:55 bake"),
-        ("Home by", "17:50 at the latest"),
     ]
 
 
 def test_who_is_there_all_day_is_told_what_has_to_begin_by_then() -> None:
-    assert lines(shown(from_away=False))[-1] == ("Latest", "17:50 press out")
-    assert lines(replace(shown(from_away=False), met="fold"))[-1] == ("Latest", "17:50 go on")
+    assert lines(shown(from_away=False))[1] == ("This afternoon", "16:45 press out (17:50 at the latest)")
+    assert lines(replace(shown(from_away=False), home_by=at(16, 45)))[1] == ("This afternoon", "16:45 press out")
+    assert lines(replace(shown(from_away=False), met="fold"))[-1] == ("Go on by", "17:50 at the latest")
+    assert lines(replace(shown(), met="fold"))[-1] == ("Home by", "17:50 at the latest")
 
 
 def test_the_latest_to_be_home_says_its_day_when_that_is_not_the_day_of_supper() -> None:
     told = lines(replace(shown(), home_by=at(-3)), at(6, 50) - 2 * DAY_S)
-    assert told[-1] == ("Home by", "tomorrow 21:00 at the latest")
+    assert ("Home by", "tomorrow 21:00 at the latest: press out") in told
 
 
 def test_what_goes_on_top_is_said_with_the_dough() -> None:
@@ -121,7 +122,7 @@ def test_what_goes_on_top_is_said_with_the_dough() -> None:
 
 
 def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
-    assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Afternoon", "Evening", "Home by"]
+    assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Home by", "Evening"]
 
 
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
@@ -208,7 +209,7 @@ def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
 
 def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:
     two = (replace(TRAY, count=2),)
-    assert tonight.baked_words(two, False, "") == "2 × Oven tray"
-    said = "2 × Oven tray, eaten as they come, as much dough again for the evening after"
+    assert tonight.baked_words(two, False, "") == "2 × Oven tray 38×28\u00a0cm", "the size is what the grams come of"
+    said = "2 × Oven tray 38×28\u00a0cm, eaten as they come, as much dough again for the evening after"
     assert tonight.baked_words(two, True, "1") == said
     assert set(tonight.EVENINGS_LATER) == set(EVENINGS_KEPT)

@@ -214,10 +214,9 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     x, end = scale.x(timed.early_at), scale.size.width + 9 if goes_on else scale.x(timed.past_at)
     since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
     said = f"{since} to {until}" if timed.past_at - retimed.supper < LONG_S else f"from {since} on"
-    use = next(PEG_WORDS[step.kind] for step in plan.steps if step.step_id == timed.step_id)
-    label = f"good to {use} {said}"
+    label = f"waits for you {said}"
     if len(label) * BOLD > scale.size.width - scale.size.left - scale.size.right:
-        label = f"good {said}"
+        label = f"waits {said}"
     wide = len(label) * BOLD
     begins = (x + end - wide) / 2  # below the middle of the bar, unless that would leave the picture
     if begins + wide > scale.size.width - scale.size.right:

@@ -19,6 +19,7 @@ from webapp.words.plan.steps import plain_title
 from webapp.words.problems.refusal import change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
+    HELD,
     NOON_H,
     clock,
     clock_beside,
@@ -32,6 +33,7 @@ from webapp.words.times import (
 )
 
 TONIGHT = "Tonight"
+HOME_BY = "Home by"
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
 TO_DO: dict[StepKind, str] = {
@@ -92,13 +94,19 @@ def pans_words(pans: Sequence[Pan]) -> str:
     return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
 
 
+def sized_words(pans: Sequence[Pan]) -> str:
+    """ "Oven tray 38\u00d728 cm", "2 \u00d7 Oven tray 38\u00d728 cm": each with its size, held to one line."""
+    names = [(pan.name.replace(" x ", "\u00d7").replace(" cm", f"{HELD}cm"), pan.count) for pan in pans]
+    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+
+
 EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}
 
 
 def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
     """The pans, how they are eaten where that was said, and for when there is as much dough again."""
     kept = f"as much dough again for {EVENINGS_LATER[kept_for]}" if kept_for else ""
-    return ", ".join(one for one in (pans_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
+    return ", ".join(one for one in (sized_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
 
 
 def dough_words(dough: str, on_top: str) -> str:
@@ -137,18 +145,23 @@ def _home_from(away: Sequence[AwaySpan], supper_min: int) -> int:
 
 
 def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
-    """When to mix, what is left in the evening, by when to be home."""
+    """When to mix, by when to be home, what is left in the evening: one time for one act."""
     plan = day.plan
     told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
     mixing = next((step.start for step in told if step.kind == "mix"), told[0].start)
+    met = next((step for step in told if step.kind == day.met), None)
+    latest = f"{home_by_words(day, style, now)} at the latest"
     parts: dict[str, list[str]] = {}
     for step in told:
-        parts.setdefault(_part_of(step.start, plan, now), []).append(_doing(step, step.start == mixing, plan, style))
-    lines = [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
-    at = home_by_words(day, style, now)
-    if day.from_away:
-        return [*lines, Line("Home by", f"{at} at the latest")]
-    return [*lines, Line("Latest", f"{at} {TO_DO.get(day.met, 'go on')}")]
+        part, said = _part_of(step.start, plan, now), _doing(step, step.start == mixing, plan, style)
+        if step is met and day.from_away:
+            part, said = HOME_BY, f"{latest}: {TO_DO[step.kind]}"
+        elif step is met and day.home_by > step.start:
+            said += f" ({latest})"
+        parts.setdefault(part, []).append(said)
+    if met is None:
+        parts[HOME_BY if day.from_away else "Go on by"] = [latest]
+    return [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
 
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:

@@ -166,8 +166,8 @@ function windowOf(plan, retimed, local, scale) {
   const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
   const said = timed.past_at - retimed.supper < LONG_S ? `${since} to ${until}` : `from ${since} on`;
-  const full = `good to ${PEG_WORDS[plan.steps.find((step) => step.step_id === timed.step_id).kind]} ${said}`;
-  const label = full.length * BOLD <= right - left ? full : `good ${said}`;
+  const full = `waits for you ${said}`;
+  const label = full.length * BOLD <= right - left ? full : `waits ${said}`;
   const wide = label.length * BOLD;
   const begins = (x + end - wide) / 2;
   const [label_x, anchor] = begins + wide > right ? [right, "end"] : [Math.max(left, begins), "start"];

@@ -77,10 +77,14 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert "Tonight, 19:30" in said
     # the newcomer's kitchen: an oven tray, the first dough of the list, home from a quarter to six
     dough = "Long-bench tray pizza with tomato and melting cheese"
-    assert re.search(rf"Oven tray\s*, {dough}\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
+    assert re.search(rf"Oven tray 38×28 cm\s*, {dough}\s*, kitchen 18 to 21 °C\s*, home from 17:45", said)
     assert "A first guess" in said
     assert re.search(r"\d\d:\d[05] mix \(\d+ min\)", said)
-    assert re.search(r"Home by \d\d:\d[05] at the latest", said)
+    assert re.search(r"Home by \d\d:\d[05] at the latest: press out", said)
+    assert not re.search(r"\d\d:\d\d press out", said), "one time for one act"
+    assert "Needs raw crushed tomatoes, low-moisture mozzarella, basil leaves, flour." in said, "before the day is taken"
+    much = r"\d+ g raw crushed tomatoes, \d+ g low-moisture mozzarella, [\d.]+ g basil leaves, \d+ g strong white flour"
+    assert re.search(rf"To buy or have there: {much}\.", said)
     assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
     with real.store.reading() as db:
         assert db.execute("SELECT count(*) FROM kitchens").fetchone()[0] == 0
@@ -234,7 +238,7 @@ def test_a_pan_of_today_is_named_with_its_size_from_numbers_alone_until_its_shap
     kitchen: InKitchen,
 ) -> None:
     page = kitchen.get("/?other_shape=&other_length=33&other_width=23&other_was=").text
-    assert "Rectangle 33 x 23 cm" in words(page)
+    assert "Rectangle 33×23 cm" in words(page)
     asked = kitchen.get("/change/pan?other_shape=rectangle&other_length=33&other_width=23").text
     assert 'name="other_was" value="rectangle"' in asked
     gone = kitchen.get("/?other_shape=&other_length=33&other_width=23&other_was=rectangle").text
@@ -379,7 +383,7 @@ def test_a_pan_and_a_way_for_one_day_are_not_taken_for_the_next(real: InKitchen)
     assert "Round pan" in words(page)
     takes(real, page)
     after = words(real.get("/").text)
-    assert re.search(r"Oven tray\s*, Long-bench tray pizza with", after)
+    assert re.search(r"Oven tray 38×28 cm\s*, Long-bench tray pizza with", after)
     week = real.get("/week").text
     assert "method_key=cold" not in week
 
