@@ -82,7 +82,7 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert re.search(r"\d\d:\d[05] mix \(\d+ min\)", said)
     assert re.search(r"Home by \d\d:\d[05] at the latest: press out", said)
     assert not re.search(r"\d\d:\d\d press out", said), "one time for one act"
-    assert "Needs raw crushed tomatoes, low-moisture mozzarella, basil leaves, flour." in said, "before the day is taken"
+    assert "Needs raw crushed tomatoes, low-moisture mozzarella, basil leaves, flour." in said, "before it is taken"
     much = r"\d+ g raw crushed tomatoes, \d+ g low-moisture mozzarella, [\d.]+ g basil leaves, \d+ g strong white flour"
     assert re.search(rf"To buy or have there: {much}\.", said)
     assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
