@@ -160,6 +160,26 @@ def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening
     expect(evening.card).to_contain_text(f"10 mm steel: should be hot since {hot}")
 
 
+def test_once_the_tray_is_in_the_oven_row_says_only_what_is_true_of_it_now(evening: Evening) -> None:
+    evening.up_to("load")
+    evening.comes(evening.step("load"))
+    expect(evening.card.locator(".oven__set")).to_contain_text("Inside")
+    evening.taps()
+    expect(evening.card).to_have_attribute("data-step", "turn-down")
+    rows = evening.card.locator(".oven__set")
+    expect(rows).not_to_contain_text("Inside")  # what was heated says nothing of a tray that is on it
+    expect(rows).not_to_contain_text("should be hot")
+    evening.taps()
+    evening.comes(evening.step("turn"))
+    evening.taps()
+    expect(rows).to_contain_text("lowest")
+    evening.comes(evening.step("check"))
+    evening.page.get_by_role("button", name="Top dark").click()
+    expect(evening.card).to_have_attribute("data-step", "lift")
+    expect(rows).not_to_contain_text("Shelf")  # "or move it a shelf lower": nobody has told which it was
+    expect(evening.card.locator(".oven__line")).to_have_count(1)  # the look is over, whatever the minute
+
+
 def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     shared_server: Server, new_phone: Callable[..., Phone]
 ) -> None:
@@ -175,8 +195,9 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     phone.page.clock.install()
     phone.open(plan.bake_id)
     evening = Evening(phone, spoken(plan))
-    evening.until(lift.start + 30)
     expect(evening.card).to_have_attribute("data-step", first.step_id)
+    expect(evening.card.locator(".oven__dial")).to_have_text("220 °C")  # the tray is in: the next one's heat can wait
+    evening.until(lift.start + 30)
     expect(evening.card.locator(".oven__dial")).to_have_text("250 °C")
     expect(evening.card).to_contain_text("dial back to 250")
     expect(evening.card).not_to_contain_text("Turn the oven off")

@@ -17,9 +17,8 @@ export function drawOven(kitchen, step) {
     "dl",
     { class: "oven__set" },
     ...fact("Dial", dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
-    ...fact("Shelf", oven.shelf),
-    ...fact("Inside", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ")),
-    ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : []),
+    ...(isMoved(kitchen, loaded) ? [] : fact("Shelf", oven.shelf)),
+    ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : fact("Inside", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": "))),
   );
 }
 
@@ -40,13 +39,17 @@ export function drawOvenAhead(kitchen, step) {
 
 const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class: extra || null }, value)];
 
-// What the dial should read when this step is done: back up when a load is lifted and more are to come.
+// A pale base went down to the lowest shelf, a dark top perhaps a shelf lower.
+const isMoved = ({ state }, loaded) => loaded && state.baking.some((one) => one.at >= loaded && one.said !== "more");
+
+// What the dial should read now, and once a step is due, when it is done: back up when a load is lifted and more are to come.
 function dialFor(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
-  if (step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
+  const due = kitchen.retimed.steps[steps.indexOf(step)].start <= kitchen.now();
+  if (due && step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
     return oven.dial;
   }
-  const before = oven.programme.filter((action) => action.dial && OVEN_STEPS.indexOf(action.action) <= OVEN_STEPS.indexOf(step.kind));
+  const before = oven.programme.filter((action) => action.dial && OVEN_STEPS.indexOf(action.action) < OVEN_STEPS.indexOf(step.kind) + due);
   return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
 }
 
@@ -84,12 +87,8 @@ export function loadedAt(kitchen, step) {
 
 const minuteWords = (kitchen, loaded) => `${Math.max(0, Math.floor((kitchen.now() - loaded) / 60))} since loading`;
 
-// What is still to come, the step on the screen included, however late it is.
-function ahead(kitchen, step, loaded) {
-  const { programme } = kitchen.bundle.plan.oven;
-  const gone = (action) => loaded > 0 && loaded + action.minute * 60 <= kitchen.now() && action.action !== step.kind;
-  return programme.filter((action) => !gone(action));
-}
+// What is still to come, however late it is.
+const ahead = (kitchen, step, loaded) => kitchen.bundle.plan.oven.programme.filter((action) => !loaded || timeOf(kitchen, action, step));
 
 function line(kitchen, action, loaded, step) {
   const at = timeOf(kitchen, action, step) || loaded + action.minute * 60;

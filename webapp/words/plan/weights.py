@@ -145,14 +145,14 @@ def _spoon(dose: Dosing, scales: Scales) -> str:
 
 
 def _within(error_percent: float, scales: Scales) -> str:
-    """ "15 %, up to 50 min of its time": what an error does to the time, where somebody would see it.
+    """ "15 %, so it is ready up to 50 min sooner or later": what an error does, where somebody would see it.
 
     The time goes as the yeast to the power of -N, so that too little of it moves it most.
     """
     percent = f"{number_text(max(1.0, error_percent), 0)} %"
     share = min(error_percent, 90.0) / 100.0
     off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / GRID_S) * GRID_S
-    return f"{percent}, up to {span_words(off_s)} of its time" if off_s > GRID_S else percent
+    return f"{percent}, so it is ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else percent
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:
