@@ -167,6 +167,7 @@ def test_once_the_tray_is_in_the_oven_row_says_only_what_is_true_of_it_now(eveni
     evening.taps()
     expect(evening.card).to_have_attribute("data-step", "turn-down")
     rows = evening.card.locator(".oven__set")
+    expect(rows).to_contain_text("since loading")
     expect(rows).not_to_contain_text("Inside")  # what was heated says nothing of a tray that is on it
     expect(rows).not_to_contain_text("should be hot")
     evening.taps()

@@ -18,7 +18,7 @@ export function drawOven(kitchen, step) {
     { class: "oven__set" },
     ...fact("Dial", dialFor(kitchen, step) + (blown ? `, ${blown}` : ""), "oven__dial"),
     ...(isMoved(kitchen, loaded) ? [] : fact("Shelf", oven.shelf)),
-    ...(loaded ? fact("Minute", minuteWords(kitchen, loaded), "oven__minute") : fact("Inside", [oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": "))),
+    ...(loaded ? fact("Minute", `${Math.trunc((kitchen.now() - loaded) / 60)} since loading`, "oven__minute") : fact("Inside", insideWords(kitchen, step))),
   );
 }
 
@@ -50,8 +50,11 @@ function dialFor(kitchen, step) {
     return oven.dial;
   }
   const before = oven.programme.filter((action) => action.dial && OVEN_STEPS.indexOf(action.action) < OVEN_STEPS.indexOf(step.kind) + due);
-  return step.kind === "preheat" || before.length === 0 ? oven.dial : before[before.length - 1].dial;
+  return before.pop()?.dial ?? oven.dial;
 }
+
+// What is heated, and how hot it should be: a tray alone is with the dough still.
+const insideWords = (kitchen, step, { oven } = kitchen.bundle.plan) => [oven.setting?.slab === "tray" ? "" : oven.slab, hotWords(kitchen, step)].filter(Boolean).join(": ") || "empty";
 
 // "should be hot since 18:52", "should be hot again at 19:20, in 9 min" after a load, "" before the oven is lit: no clock knows.
 function hotWords(kitchen, step) {
@@ -70,8 +73,7 @@ function hotWords(kitchen, step) {
   }
   const hot = from.at + (lifted ? oven.recovery_min : oven.preheat_min) * 60;
   const clock = kitchen.format.clock(hot);
-  const words = lifted ? "should be hot again" : "should be hot";
-  return hot <= kitchen.now() ? `${words} since ${clock}` : `${words} at ${clock}, in ${duration(hot - kitchen.now())}`;
+  return `should be hot ${lifted ? "again " : ""}${hot <= kitchen.now() ? `since ${clock}` : `at ${clock}, in ${duration(hot - kitchen.now())}`}`;
 }
 
 // When the load that this step belongs to went in; 0 while it has not.
@@ -80,19 +82,15 @@ export function loadedAt(kitchen, step) {
   if (step.kind === "load" || step.kind === "preheat") {
     return 0;
   }
-  const before = plan.steps.slice(0, plan.steps.indexOf(step)).filter((one) => one.kind === "load");
-  const load = before[before.length - 1];
-  return load ? kitchen.state.done.find((done) => done.step_id === load.step_id)?.at ?? 0 : 0;
+  const load = plan.steps.slice(0, plan.steps.indexOf(step)).filter((one) => one.kind === "load").pop();
+  return kitchen.state.done.find((done) => done.step_id === load?.step_id)?.at ?? 0;
 }
-
-const minuteWords = (kitchen, loaded) => `${Math.max(0, Math.floor((kitchen.now() - loaded) / 60))} since loading`;
 
 // What is still to come, however late it is.
 const ahead = (kitchen, step, loaded) => kitchen.bundle.plan.oven.programme.filter((action) => !loaded || timeOf(kitchen, action, step));
 
 function line(kitchen, action, loaded, step) {
-  const at = timeOf(kitchen, action, step) || loaded + action.minute * 60;
-  const when = loaded ? kitchen.format.clock(at) : `${action.minute} min`;
+  const when = loaded ? kitchen.format.clock(timeOf(kitchen, action, step)) : `${action.minute} min`;
   return el(
     "li",
     { class: "oven__line" },
