@@ -82,6 +82,27 @@ def test_it_is_a_step_of_the_chain_with_hands_and_a_text_and_the_waits_around_it
     assert [one.start for one in retime(plan, fold(plan, ()), MORNING).steps] == [one.start for one in plan.steps]
 
 
+def test_who_is_quick_at_the_second_go_is_not_told_that_the_dough_waits_too_long() -> None:
+    """A dough that perishes may be in its tray for 45 min on the cold way: they count from pressing it."""
+    plan = plans(wish(formula_key="milk-round", method_key="cold", toppings_key="none"))[0]
+    press, again, load = step(plan, "press"), step(plan, "relax"), step(plan, "load")
+    assert load.start - press.end <= 45 * 60
+    lit = said("done", step(plan, "preheat").end, step_id="preheat")
+    events = [*done_until(plan, "press"), lit, said("done", again.start + 30, step_id="relax")]
+
+    def flag(now: int) -> str:
+        return next(one.flag for one in retime(plan, fold(plan, events), now).steps if one.step_id == "load")
+
+    assert flag(load.start) != "long"
+    assert flag(load.start + 20 * 60) == "long"
+
+
+def test_the_pressing_step_says_the_rest_that_the_day_has_for_it() -> None:
+    plan = plans(wish(formula_key="milk-round", method_key="cold", toppings_key="none"))[0]
+    press, again = step(plan, "press"), step(plan, "relax")
+    assert f"after a rest of {(again.start - press.end) // 60} minutes" in press.text.replace("\u00a0", " ")
+
+
 def test_its_hands_are_counted_with_the_others() -> None:
     plan = cold_plan()
     hands = [one for one in plan.steps if one.presence == "hands"]

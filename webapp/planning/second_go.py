@@ -69,9 +69,9 @@ def _with(steps: Sequence[PlanStep], again: PlanStep) -> tuple[PlanStep, ...]:
     least = max(0, press.end + again.wait_least_s - steps[before].end)
     later = again.end - steps[before].end
     after = steps[at]
-    moved = replace(
-        after, wait_least_s=max(0, after.wait_least_s - later), wait_most_s=max(0, after.wait_most_s - later)
-    )
     put = replace(again, wait_least_s=min(least, gap))
+    # Who is quick at it has the tray wait no longer for that: the most counts from the soonest that it can be done.
+    most = max(after.start - again.end, after.wait_most_s - put.wait_least_s)
+    moved = replace(after, wait_least_s=max(0, after.wait_least_s - later), wait_most_s=most)
     rows = [*steps[:at], put, moved, *steps[at + 1 :]]
     return tuple(sorted(rows, key=lambda step: (step.start, not step.chain, step.end)))

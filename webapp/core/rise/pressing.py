@@ -50,6 +50,12 @@ def rest_min(cold: ColdDough) -> int:
     return max(LEAST_REST_MIN, -(-cold.in_tray_min // REST_STEP_MIN) * REST_STEP_MIN)
 
 
+def rest_s(plan: Plan, press: PlanStep, cold: ColdDough) -> int:
+    """Seconds of rest between the two goes: until the second where it is a step of its own, else the least."""
+    planned = (one.start - press.end for one in plan.steps if one.kind == "relax" and one.load == press.load)
+    return next(planned, rest_min(cold) * 60)
+
+
 def _moves_until(plan: Plan, at: int, load: int) -> list[PlanStep]:
     """The steps that had the dough of this load in hand by then; the trays of other loads lie apart."""
     return [step for step in plan.steps if step.chain and step.end <= at and step.load in (0, load)]

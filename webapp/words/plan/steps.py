@@ -20,7 +20,7 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.rise.pressing import GIVES_C, cold_when_pressed, rest_min
+from webapp.core.rise.pressing import GIVES_C, cold_when_pressed, rest_s
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
@@ -243,7 +243,7 @@ class StepWords:
         if cold is None:
             return ""
         here, gives = (heat_text(temp_c, self.made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
-        rest = duration_words(rest_min(cold) * 60)
+        rest = duration_words(rest_s(self.plan, step, cold))
         bowl = f"; left in the {self.made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
         return (
             f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover"
