@@ -132,6 +132,23 @@ def test_too_much_salt_is_spooned_off_or_lived_with_and_named(shared_server: Ser
     assert grams(page, "Strong white flour") == pytest.approx(flour * 1.6, rel=0.01)
 
 
+def test_a_splash_of_oil_too_much_stays_and_is_named_in_place_of_a_dough_twice_as_big(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """2.5 % of oil asked for, twice that is 5 %: up to 6 % of fat changes nothing in the rise (common practice)."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server))
+    oil, flour = grams(page, "Olive oil"), grams(page, "Strong white flour")
+    page.get_by_role("button", name="Too much went in").click()
+    page.get_by_role("dialog").get_by_role("button", name="Olive oil").click()
+    page.get_by_label("Olive oil: the scale shows").fill(str(round(oil * 2, 1)))
+    page.get_by_role("button", name="That much is in").click()
+    expect(page.get_by_role("dialog").get_by_role("button", name=re.compile("spoon"))).to_have_count(0)
+    page.get_by_role("button", name=re.compile("^It stays: 5(.1)? % fat")).click()
+    expect(page.locator("[data-step]")).to_contain_text(re.compile("Fat: 5(.1)? % of the flour in place of 2.5 %"))
+    assert grams(page, "Olive oil") == pytest.approx(oil * 2, abs=0.51)  # shown to a gram
+    assert grams(page, "Strong white flour") == flour
+
+
 def test_a_bigger_dough_says_how_much_to_cut_off_or_bakes_longer(shared_server: Server, new_phone: NewPhone) -> None:
     """1.6 times the water is 1.6 times the dough: 0.6 of it is more than this pan takes."""
     water = next(line.weigh_g for line in fresh_plan().lines if line.key == "water")

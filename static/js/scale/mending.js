@@ -28,18 +28,18 @@ export function mended(lines, poured, step_g) {
   return { lines: grown, factor };
 }
 
-// Percent of flour that people still bake with (webapp/core/scale/mending.py says where from).
-export const MOST_SALT = 3.2;
+// Percent of flour that is lived with (webapp/core/scale/mending.py says where from).
+export const MOST = { salt: 3.2, fat: 10 };
 
-// Salt in percent of the flour, with these grams of some lines in the bowl (a map by line).
-export function saltPercent(lines, told) {
-  let salt = 0;
+// What is of this kind in percent of the flour, with these grams of some lines in the bowl (a map by line); no number without.
+export function percentOf(kind, lines, told) {
+  let some = 0;
   let flour = 0;
   for (const line of lines) {
-    salt += line.kind === "salt" ? told.get(lineId(line)) ?? line.grams : 0;
+    some += line.kind === kind ? told?.get(lineId(line)) ?? line.grams : 0;
     flour += line.kind === "flour" ? line.grams : 0;
   }
-  return flour > 0 ? (100 * salt) / flour : 0;
+  return (100 * some) / flour;
 }
 
 function over(line, grams) {

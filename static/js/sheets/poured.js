@@ -1,6 +1,6 @@
-// Too much went in: what is dry on top is spooned off, a little salt is lived with, else everything rises in proportion.
+// Too much went in: what is dry on top is spooned off, a little salt or fat is lived with, else everything rises in proportion.
 
-import { MOST_SALT, lineId, saltPercent } from "../scale/mending.js";
+import { MOST, lineId, percentOf } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
@@ -26,7 +26,7 @@ function ask(kitchen, page, list, line) {
       complain("Give what the scale shows for this line.");
       return;
     }
-    if (grams > askedOf(list, id) && DRY.includes(line.kind)) {
+    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || MOST[line.kind])) {
       choose(kitchen, page, list, { line, id, grams });
     } else {
       page.close();
@@ -60,28 +60,28 @@ function choose(kitchen, page, list, { line, id, grams }) {
   const { format } = kitchen;
   const { place, show, again } = preview();
   const figures = () => {
-    const salt = line.kind === "salt" ? saltPercent(list().all, new Map([[id, grams]])) : Infinity;
-    return { target: askedOf(list, id), salt };
+    return { target: askedOf(list, id), share: percentOf(line.kind, list().all, new Map([[id, grams]])) };
   };
   const view = () => {
     const seen = figures();
-    const { target, salt } = seen;
+    const { target, share } = seen;
     const say = (words, what, key) => button(words, () => take(seen, what), { kind: "quiet wide", key, says: true });
     if (!(grams > target)) {
       return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams }]), "over-in")];
     }
-    const lived = salt <= MOST_SALT;
+    const lived = share <= MOST[line.kind];
+    const dry = DRY.includes(line.kind);
     return [
-      el("p", {}, `${format.grams(grams - target)} too much. What lies dry on top can be spooned off again.`),
-      lived && el("p", {}, `Or the salt is lived with: ${trimmed(salt, 1)} % of the flour in place of ${trimmed(saltPercent(list().all, new Map()), 1)} %.`),
-      say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target), "over-0"),
-      lived && say(`It stays: ${trimmed(salt, 1)} % salt`, () => grow(kitchen, id, grams, { kept: true }), "over-1"),
+      el("p", {}, `${format.grams(grams - target)} too much.${dry ? " What lies dry on top can be spooned off again." : ""}`),
+      lived && el("p", {}, `It may stay: ${trimmed(share, 1)} % of the flour in place of ${trimmed(percentOf(line.kind, list().all), 1)} %.`),
+      dry && say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target), "over-0"),
+      lived && say(`It stays: ${trimmed(share, 1)} % ${line.kind}`, () => grow(kitchen, id, grams, { kept: true }), "over-1"),
       say("It stays, and all else grows with it", () => grow(kitchen, id, grams), "over-2"),
     ];
   };
   const take = (seen, what) => {
     const now = figures();
-    if (now.target !== seen.target || now.salt !== seen.salt) {
+    if (now.target !== seen.target || now.share !== seen.share) {
       again(); // what is asked for has changed: that is shown first
       return;
     }

@@ -12,7 +12,7 @@ export function open(kitchen, part) {
   const all = [{ kind: plan.yeast_kind, lines: plan.lines }, ...plan.other_yeasts];
   const page = sheet(
     "Which yeast is it?",
-    el("p", {}, "The amount follows: active dry about a fifth more than instant, fresh three times as much."),
+    el("p", {}, "The amount follows."),
     answers(all.filter(({ lines }) => lines !== now).map((one) => [words(kitchen, one, part), one.kind]), (yeast) => {
       page.close();
       kitchen.tell(["yeast", { yeast }]);

@@ -2,10 +2,11 @@
 
 import { stillSaid } from "../now/journal.js";
 import { IN_OVEN, thickerS } from "../now/marked.js";
-import { lineId, mended, saltPercent } from "../scale/mending.js";
+import { MOST, lineId, mended, percentOf } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, trimmed } from "../lib/format.js";
+import { capital } from "../lib/labels.js";
 
 const LEAST_MORE = 1.02; // nobody sees less on a tray
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
@@ -49,7 +50,7 @@ export function drawWeigh(kitchen, step) {
     { class: "stack stack--tight" },
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
-    saltNote(kitchen, all),
+    Object.keys(MOST).map((kind) => livedNote(kitchen, all, kind)),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
     button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
   );
@@ -118,14 +119,14 @@ function mendWords(kitchen, lines, factor) {
   return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
 }
 
-// Salt that is lived with, named in percent.
-function saltNote(kitchen, lines) {
-  const told = new Map(kitchen.state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
-  const [now, planned] = [told, new Map()].map((one) => trimmed(saltPercent(lines, one), 1));
-  return Number(now) > Number(planned) ? notice("", el("p", {}, `Salt: ${now} % of the flour in place of ${planned} %. It tastes of it, and the dough rises a little slower.`)) : null;
+// Salt or fat that is lived with, named in percent.
+function livedNote({ state }, lines, kind) {
+  const told = new Map(state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
+  const [now, planned] = [told, null].map((one) => trimmed(percentOf(kind, lines, one), 1));
+  return Number(now) > Number(planned) ? notice("", el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${kind === "salt" ? " It tastes of it, and the dough rises a little slower." : ""}`)) : null;
 }
 
-// What was asked for of this line; of salt that is lived with, what the plan has.
+// What was asked for of this line; of what is lived with, what the plan has.
 const askedOf = (kitchen, line, wanted) => (kitchen.state.poured.some((one) => one.kept && one.line === lineId(line)) ? wanted.weigh_g : targetOf(kitchen, line));
 
 // What the scale should show of this line: at least what was poured.

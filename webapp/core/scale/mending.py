@@ -1,6 +1,6 @@
 """Mending an over-pour: what cannot be taken out stays in, everything else rises in proportion.
 
-A little too much salt may be lived with: such a line is kept as it is and asks nothing of the others. Dry salt or flour
+A little too much salt or fat may be lived with: such a line is kept as it is and asks nothing of the others. Dry salt or flour
 that was spooned off again was never poured.
 """
 
@@ -15,9 +15,9 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.rounding import is_whole
 
 YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into
-# Percent of flour that people still bake with: 2.8-3.2 % in the protected style's rule book and in a book's pizza dough
-# (Lahey, My Pizza). Beyond that the salt is no longer lived with.
-MOST_SALT = 3.2
+# Percent of flour up to which it is lived with. Salt that people still bake with: 2.8-3.2 % in the protected style's rule
+# book and in a book's pizza dough (Lahey, My Pizza). Fat over 10 % slows the yeast (common practice).
+MOST: dict[str, float] = {"salt": 3.2, "fat": 10.0}
 LEAST_OF_THE_WATER = 0.3  # that must not come with the yeast, for the formula to be kept exactly
 
 
@@ -132,12 +132,15 @@ class _Bowl:
         return -grams * self.made * inside / yeast_g, grams * (yeast_g + inside) / yeast_g
 
 
-def salt_percent(lines: Sequence[WeighLine], poured: Mapping[str, float] | None = None) -> float:
-    """Salt in percent of the flour, a preferment's counted, with these grams of some lines in the bowl; 0: no flour."""
+def percent_of(kind: str, lines: Sequence[WeighLine], poured: Mapping[str, float] | None = None) -> float:
+    """What is of this kind in percent of the flour, a preferment's counted, with these grams of some lines in the bowl.
+
+    0 without flour.
+    """
     told = poured or {}
-    salt = math.fsum(told.get(line_id(line), line.grams) for line in lines if line.kind == "salt")
+    some = math.fsum(told.get(line_id(line), line.grams) for line in lines if line.kind == kind)
     flour = math.fsum(line.grams for line in lines if line.kind == "flour")
-    return 100.0 * salt / flour if flour > 0 else 0.0
+    return 100.0 * some / flour if flour > 0 else 0.0
 
 
 def _check(lines: Sequence[WeighLine], poured: Mapping[str, float]) -> None:
