@@ -1,6 +1,6 @@
 // Too much went in: what is dry on top is spooned off, a little salt or fat is lived with, else everything rises in proportion.
 
-import { MOST, lineId, percentOf } from "../scale/mending.js";
+import { LIVED, lineId, percentOf } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
@@ -26,7 +26,7 @@ function ask(kitchen, page, list, line) {
       complain("Give what the scale shows for this line.");
       return;
     }
-    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || MOST[line.kind])) {
+    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || LIVED[line.kind])) {
       choose(kitchen, page, list, { line, id, grams });
     } else {
       page.close();
@@ -69,7 +69,7 @@ function choose(kitchen, page, list, { line, id, grams }) {
     if (!(grams > target)) {
       return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams }]), "over-in")];
     }
-    const lived = share <= MOST[line.kind];
+    const lived = share <= LIVED[line.kind];
     const dry = DRY.includes(line.kind);
     return [
       el("p", {}, `${format.grams(grams - target)} too much.${dry ? " What lies dry on top can be spooned off again." : ""}`),

@@ -2,7 +2,7 @@
 
 import { stillSaid } from "../now/journal.js";
 import { IN_OVEN, thickerS } from "../now/marked.js";
-import { MOST, lineId, mended, percentOf } from "../scale/mending.js";
+import { LIVED, lineId, mended, percentOf } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, trimmed } from "../lib/format.js";
@@ -50,7 +50,7 @@ export function drawWeigh(kitchen, step) {
     { class: "stack stack--tight" },
     pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
-    Object.keys(MOST).map((kind) => livedNote(kitchen, all, kind)),
+    Object.keys(LIVED).map((kind) => livedNote(kitchen, all, kind)),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
     button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
   );

@@ -270,6 +270,15 @@ def test_the_sauce_s_hours_are_told_where_the_sauce_is_made() -> None:
     assert told["out-cheese"].step_id == "cheese-out"
 
 
+def test_what_stays_in_the_fridge_until_topping_is_told_of_there_and_not_where_the_cheese_comes_out() -> None:
+    chard = Topping("chard", "Chard, wilted", 200.0, "before", True, 0)
+    plan = sample_plan()
+    plan = _with_cheese_out(replace(plan, toppings=(*plan.toppings, chard)), at(18, 15))
+    told = _told(plan)
+    assert (told["out-chard"].step_id, told["out-chard"].out_s) == ("top", 10 * 60)  # topped 18:45, loaded 18:55
+    assert told["out-cheese"].step_id == "cheese-out"
+
+
 def test_the_oven_is_told_off_after_the_last_load_only() -> None:
     plan = sample_plan()
     lift = next(step for step in plan.steps if step.kind == "lift")

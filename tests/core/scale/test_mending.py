@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
-from webapp.core.scale.mending import MOST, percent_of
+from webapp.core.scale.mending import LIVED, percent_of
 from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
 
 AHEAD = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
@@ -145,7 +145,7 @@ def test_a_little_too_much_salt_is_lived_with_and_named_in_percent() -> None:
     }
     assert percent_of("salt", lines) == pytest.approx(2.0)
     assert percent_of("salt", lines, {"dough/salt": 29.0}) == pytest.approx(2.9)
-    assert 2.9 < MOST["salt"] <= 3.2
+    assert 2.9 < LIVED["salt"] <= 3.2
     assert percent_of("salt", tuple(line for line in lines if line.kind != "flour")) == 0.0
 
 
@@ -160,7 +160,7 @@ def test_a_splash_of_oil_too_much_makes_no_bigger_dough_and_is_named_in_percent(
     found = mended(lines, {oil: 65.0}, kept={oil})
     assert (found.factor, by_id(found.lines)[oil].weigh_g) == (1.0, 65.0)
     assert percent_of("fat", lines, {oil: 65.0}) == pytest.approx(6.5)
-    assert 6.0 <= MOST["fat"] <= 10.0
+    assert 6.0 <= LIVED["fat"] <= 10.0
 
 
 def test_beside_salt_that_is_lived_with_an_over_pour_still_asks_for_more_of_all_else() -> None:

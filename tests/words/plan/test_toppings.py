@@ -34,7 +34,10 @@ def test_the_sauce_is_stirred_with_its_salt_or_only_had_ready() -> None:
 
 
 def test_what_drains_and_what_leaves_the_fridge_is_named() -> None:
-    assert drain_words((SAUCE, CHEESE)) == "Set to drain: Cheese."
+    # Out of the fridge no more than 2 h (USDA FSIS): what perishes drains in it, an hour or three before the oven.
+    assert drain_words((SAUCE, CHEESE)) == "Set to drain in the fridge: Cheese."
+    potato = Topping("p", "Potato", 200.0, "before", False, 0, undrained_g=250.0)
+    assert drain_words((potato, CHEESE)) == "Set to drain: Potato. Set to drain in the fridge: Cheese."
     assert drain_words((SAUCE,)) == ""
     items = (
         ToppingItem("a", "Ham", 0.1, fridge_out_s=900),

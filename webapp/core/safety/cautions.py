@@ -50,7 +50,8 @@ def _where_out(plan: Plan, one: Perishing) -> str:
         chain = [step for step in plan.steps if step.chain]
         cold = [i for i, step in enumerate(chain) if step.place == "fridge"]
         return chain[cold[-1] + 1].step_id if cold else chain[0].step_id
-    kinds = ("sauce", "cheese-out", "top") if one.key == "sauce" else ("cheese-out", "top")
+    early = any(topping.key == one.key and topping.fridge_out_s for topping in plan.toppings)
+    kinds = ("sauce", "cheese-out", "top") if one.key == "sauce" else ("cheese-out", "top") if early else ("top",)
     return next((step.step_id for kind in kinds for step in plan.steps if step.kind == kind), "")
 
 

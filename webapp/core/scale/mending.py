@@ -1,7 +1,7 @@
 """Mending an over-pour: what cannot be taken out stays in, everything else rises in proportion.
 
-A little too much salt or fat may be lived with: such a line is kept as it is and asks nothing of the others. Dry salt or flour
-that was spooned off again was never poured.
+A little too much salt or fat may be lived with: such a line is kept as it is and asks nothing of the others. Dry salt
+or flour that was spooned off again was never poured.
 """
 
 from __future__ import annotations
@@ -15,9 +15,9 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.rounding import is_whole
 
 YEAST_WATER = "yeast-water"  # key of the line of water that yeast is stirred into
-# Percent of flour up to which it is lived with. Salt that people still bake with: 2.8-3.2 % in the protected style's rule
-# book and in a book's pizza dough (Lahey, My Pizza). Fat over 10 % slows the yeast (common practice).
-MOST: dict[str, float] = {"salt": 3.2, "fat": 10.0}
+# Percent of flour up to which it is lived with. Salt that people still bake with: 2.8-3.2 % in the protected style's
+# rule book and in a book's pizza dough (Lahey, My Pizza). Fat over 10 % slows the yeast (common practice).
+LIVED: dict[str, float] = {"salt": 3.2, "fat": 10.0}
 LEAST_OF_THE_WATER = 0.3  # that must not come with the yeast, for the formula to be kept exactly
 
 

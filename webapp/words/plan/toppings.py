@@ -45,8 +45,10 @@ def sauce_words(toppings: Sequence[Topping], unit: MassUnit) -> str:
 
 def drain_words(toppings: Sequence[Topping]) -> str:
     """What must be set to drain in good time; "" when nothing."""
-    names = drained(toppings)
-    return f"Set to drain: {', '.join(names)}." if names else ""
+    dry = drained(topping for topping in toppings if not topping.perishable)
+    cold = drained(topping for topping in toppings if topping.perishable)  # the fridge clock does not count its hours
+    there = (("", dry), (" in the fridge", cold))
+    return " ".join(f"Set to drain{where}: {', '.join(names)}." for where, names in there if names)
 
 
 def fridge_words(toppings: Sequence[Topping]) -> str:
