@@ -106,14 +106,15 @@ def test_in_a_call_the_line_says_that_nothing_is_heard_and_the_first_tap_after_i
     tab.js(CALL)
     asleep = "document.querySelector('#rings')?.textContent.includes('beeps again after your next tap')"
     tab.until(asleep)
+    tab.js("window.ahead = 125")  # its turn again, and nobody hears it
     tab.touch("h1")
-    tab.js("new Promise((go) => setTimeout(() => go(true), 300))")
+    tab.js("new Promise((go) => setTimeout(() => go(true), 1200))")
     assert tab.js(asleep), "the call goes on"
     assert tab.js("window.tones") == 3
     tab.js("window.hungUp = true")
     tab.touch("h1")
     tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
-    tab.until("window.tones === 6")  # what is due is heard at once
+    tab.until("window.tones === 6")  # what was missed is heard at once
 
 
 def test_the_tap_that_lets_the_sound_out_is_followed_by_the_ring_unless_it_was_the_answer(
@@ -134,24 +135,6 @@ def test_the_tap_that_lets_the_sound_out_is_followed_by_the_ring_unless_it_was_t
     tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
     tab.js("new Promise((go) => setTimeout(go, 2500))")
     assert tab.js("window.tones") == 0
-
-
-def test_of_two_windows_one_rings(home: tuple[Tabs, str, Server]) -> None:
-    tabs, kitchen_id, server = home
-    plan = bake(server, kitchen_id, at(16, 44), "mix")
-    both = [opened(tabs, plan) for _ in range(2)]
-    for tab in both:
-        tab.front()
-        tab.until("document.visibilityState === 'visible'")
-        tab.touch("h1")
-        tab.until("document.querySelector('#rings')?.textContent.includes('this page beeps, ')")
-    one, other = both
-    other.js("window.ahead = 90")
-    other.until("window.tones === 3")
-    one.js("window.ahead = 90")
-    one.until("document.title.startsWith('Now: ')")
-    one.js("new Promise((go) => setTimeout(go, 2500))")
-    assert one.js("window.tones") == 0
 
 
 def test_a_mixing_nobody_said_does_not_mute_the_pressing_and_is_asked_for_when_it_really_was(

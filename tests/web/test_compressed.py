@@ -93,6 +93,7 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     said = "const f = ({ a }, b = 1) => {\n  g(\n    a, // 'tis,\n    `{ a } = b`, a === b, '{ x => }',\n  );\n};\n"
     assert lean(said, ".js") == "const f=({a},b=1)=>{\ng(\na,// 'tis,\n`{ a } = b`,a===b,'{ x => }',\n);\n};\n"
     assert lean("d = a - b + 'c - d' - -e + +f + g++ + h;\n", ".js") == "d=a-b+'c - d' - -e + +f+g++ + h;\n"
+    assert lean("if (a) g('if (b)'); else if (d) gif (c);\n", ".js") == "if(a) g('if (b)'); else if(d) gif (c);\n"
     css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
     assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"
@@ -103,6 +104,7 @@ def test_a_line_break_goes_only_where_the_next_line_cannot_be_meant_otherwise() 
     assert closed_up("const a = [\n1,\n2,\n];\nf(\na,\n);\nif (a) {\nb();\n}\nc()\nd();\n") == (
         "const a = [1,2,];f(a,);if (a) {b();}\nc()\nd();"
     )
+    assert closed_up("{\na()\n}\nb // c\n}\n") == "{a()}\nb // c\n}\n"
     assert closed_up("a(); // it’s so;\nb\n") == "a(); // it’s so;\nb\n"
 
 

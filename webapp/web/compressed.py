@@ -29,11 +29,12 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
-# arrows, braces, commas, "=" and what compares or joins two values. Of "+" and "-" two side by side are another sign.
+# arrows, braces, commas, "=" and what compares or joins two values, and behind "if" and its like.
+# Of "+" and "-" two side by side are another sign.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
     r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
-    r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?"""
+    r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch)[ ](?=\()"""
 )
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
@@ -131,7 +132,7 @@ def lean(text: str, suffix: str) -> str:
         text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
     text = "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
-    return _JS_ROOM.sub(lambda found: found[1] or found[2], text) if suffix == ".js" else text
+    return _JS_ROOM.sub(lambda found: found[1] or found[2] or found[3], text) if suffix == ".js" else text
 
 
 def closed_up(text: str) -> str:
@@ -140,7 +141,10 @@ def closed_up(text: str) -> str:
     A line with a comment left in it keeps its own: what follows would be part of the comment.
     """
     lines = text.splitlines()
-    goes_on = (line[-1:] in _OPEN and "//" not in line for line in lines)
+    goes_on = (
+        "//" not in line and (line[-1:] in _OPEN or after[:1] == "}")
+        for line, after in zip(lines, [*lines[1:], ""], strict=True)
+    )
     return "".join(line if on else f"{line}\n" for line, on in zip(lines, goes_on, strict=True))
 
 

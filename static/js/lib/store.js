@@ -114,6 +114,8 @@ function keptStore(first) {
     addEvents: (events) => write("events", (store) => events.forEach((event) => store.put(event))),
     meta: (key) => read("meta", (store) => store.get(key)),
     setMeta: (key, value) => write("meta", (store) => store.put(value, key)),
+    // `change`: what was there -> what is from now on; of two windows one after the other.
+    changeMeta: (key, change) => write("meta", (store) => (store.get(key).onsuccess = ({ target }) => store.put(change(target.result), key))),
     close: () => db.close(),
   };
 }
@@ -167,6 +169,7 @@ function memoryStore(why) {
     addEvents: async (list) => list.forEach((event) => events.set(event.event_id, event)),
     meta: async (key) => meta.get(key),
     setMeta: async (key, value) => void meta.set(key, value),
+    changeMeta: async (key, change) => void meta.set(key, change(meta.get(key))),
     close: () => {},
   };
 }

@@ -70,14 +70,19 @@ def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[
     """The text of each file, given the paths of the scripts in it; files import from those named before them."""
     homes = {path: name for name, paths in files.items() for path in paths}
     out = {}
+    asked = {(other, homes[one.path]) for one in scripts.values() if one.path in homes for other in one.at_once}
+    later = {other for one in scripts.values() for other in one.later}
     for name, paths in files.items():
         wanted = dict.fromkeys(other for path in paths for other in scripts[path].at_once if homes[other] != name)
         lines = []
         for home in dict.fromkeys(homes[other] for other in wanted):
-            there = ", ".join(_name(other) for other in wanted if homes[other] == home)
-            lines.append(f'import {{ {there} }} from "{_way(name, home)}";')
+            there = ",".join(_name(other) for other in wanted if homes[other] == home)
+            lines.append(f'import {{{there}}} from "{_way(name, home)}";')
         lines += [_as_function(scripts[path], name, homes) for path in paths]
-        out[name] = "\n".join([*lines, f"export {{ {', '.join(map(_name, paths))} }};\n"])
+        given = [
+            _name(path) for path in paths if path in later or any((path, to) in asked for to in files if to != name)
+        ]
+        out[name] = "\n".join([*lines, f"export {{{','.join(given)}}};\n"])
     return out
 
 
@@ -89,28 +94,28 @@ def _as_function(one: Script, file: str, homes: Mapping[str, str]) -> str:
         return match[1]
 
     def exported(match: re.Match[str]) -> str:
-        out.extend(f"{new}: {old}" for old, new in _names(match[1]))
+        out.extend(f"{new}:{old}" for old, new in _names(match[1]))
         return ""
 
     def handed_on(match: re.Match[str]) -> str:
         here = _name(_beside(one.path, match[2]))
-        out.extend(f"{new}: {here}.{old}" for old, new in _names(match[1]))
+        out.extend(f"{new}:{here}.{old}" for old, new in _names(match[1]))
         return ""
 
     def imported(match: re.Match[str]) -> str:
-        names = ", ".join(old if old == new else f"{old}: {new}" for old, new in _names(match[1]))
-        return f"const {{ {names} }} = {_name(_beside(one.path, match[2]))};"
+        names = ",".join(old if old == new else f"{old}:{new}" for old, new in _names(match[1]))
+        return f"const {{{names}}}={_name(_beside(one.path, match[2]))};"
 
     def later(match: re.Match[str]) -> str:
         path = _beside(one.path, match[1])
-        return f'import("{_way(file, homes[path])}").then((all) => all.{_name(path)})'
+        return f'import("{_way(file, homes[path])}").then((all)=>all.{_name(path)})'
 
     text = _IMPORT.sub(imported, one.text)
     text = _EXPORTED.sub(exported, _HANDED_ON.sub(handed_on, text))
     text = _LATER.sub(later, _DECLARED.sub(declared, text))
     if left := _LEFT.search(text):
         raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
-    return f"const {_name(one.path)} = (() => {{\n{text}return {{ {', '.join(out)} }};\n}})();"
+    return f"const {_name(one.path)}=(()=>{{\n{text}return {{{','.join(out)}}};}})();"
 
 
 def _names(listed: str) -> list[tuple[str, str]]:
