@@ -62,7 +62,7 @@ def grams(page: Page, name: str) -> float:
     return float(shown.replace("\u00a0", " ").split()[0])
 
 
-def test_another_yeast_is_taken_at_its_line_and_its_amount_follows(shared_server: Server, new_phone: NewPhone) -> None:
+def test_another_yeast_is_taken_below_the_list_and_its_grams_follow(shared_server: Server, new_phone: NewPhone) -> None:
     """Hamelman: fresh x 0.33 is instant, fresh x 0.40 active dry."""
     _, page = at_the_bench(shared_server, new_phone(shared_server))
     instant, flour = grams(page, "Instant yeast"), grams(page, "Strong white flour")
@@ -81,6 +81,22 @@ def test_another_yeast_is_taken_at_its_line_and_its_amount_follows(shared_server
     page.get_by_role("button", name=re.compile("^Take back: Yeast: fresh")).click()
     expect(page.locator(".weigh__row", has_text="Instant yeast")).to_be_visible()
     assert grams(page, "Instant yeast") == instant
+
+
+def test_the_list_comes_first_and_a_line_that_is_ticked_moves_none_of_the_others(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    _, page = at_the_bench(shared_server, new_phone(shared_server))
+    lines = page.locator(".weigh__tick")
+    tops = "(lines) => lines.map((line) => Math.round(line.getBoundingClientRect().top + scrollY))"
+    before = lines.evaluate_all(tops)
+    text = page.locator(".now__text").evaluate("(text) => text.getBoundingClientRect().top + scrollY")
+    assert max(before) < text, "weights before words"
+    for i in range(lines.count()):
+        lines.nth(i).click()
+        expect(lines.nth(i)).to_have_attribute("aria-pressed", "true")
+        assert lines.evaluate_all(tops) == before
+    expect(page.get_by_role("button", name="Other yeast")).to_have_count(0)
 
 
 def test_of_a_yeast_water_one_figure_counts_after_an_over_pour(shared_server: Server, new_phone: NewPhone) -> None:

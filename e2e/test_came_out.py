@@ -119,3 +119,17 @@ def test_an_eaten_bake_leaves_the_others_of_the_phone_once_it_is_said_how_it_cam
     shared_server.store().add_events(phone.kitchen_id, past.bake_id, [was_said], int(time.time()))
     page.reload()
     expect(others).to_have_count(0)
+
+
+def test_all_good_is_one_tap_with_what_was_written_beside_it(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan = eaten(shared_server, phone)
+    page = phone.open(plan.bake_id)
+    page.get_by_role("button", name="How it came out").click()
+    page.get_by_label("A line or two").fill("Gone in minutes.")
+    page.get_by_role("button", name="All good").click()
+    expect(page.locator("#screen .card").first).to_contain_text("How it came out is written down.")
+    phone.has_sent(plan.bake_id, *["done"] * len(plan.steps), "outcome", "note")
+    said = {one["kind"]: one["data"] for one in shared_server.events(phone.kitchen_id, plan.bake_id)}
+    assert said["outcome"] == {"base": "good", "top": "good", "crumb": "good"}
+    assert said["note"] == {"text": "Gone in minutes."}

@@ -446,7 +446,7 @@ def test_over_plain_http_it_says_what_is_missing_and_works_online(shared_server:
     plan = packed_bake(shared_server, phone, at(7, 31))
     phone.page.add_init_script(PLAIN_HTTP)
     phone.page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
-    expect(phone.page.locator(NOTES)).to_contain_text("it needs https: a reverse proxy with a certificate")
+    expect(phone.page.locator(NOTES)).to_contain_text("starting it with --phone")
     with phone.page.expect_response(lambda r: r.request.method == "POST" and r.ok):
         phone.page.get_by_role("button", name="Mixed").click()
     phone.has_sent(plan.bake_id, "done")

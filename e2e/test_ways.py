@@ -152,6 +152,26 @@ def test_a_look_or_a_poke_is_one_tap_and_the_server_takes_it(
     assert data_of(phone, plan, kind) == data
 
 
+def test_the_step_says_what_a_poke_changes_or_that_it_changes_nothing_and_why(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Ten minutes before loading a dough that springs back at once is an hour and more from its best: no supper waits
+    so long."""
+    phone, _ = opened(shared_server, new_phone, TOPPING)
+    phone.page.get_by_role("button", name="Springs back at once").click()
+    heeded = phone.page.locator("[data-step] .notice").first
+    stays = re.compile(r"Springs back at once: nothing changes, into the oven \d\d:\d\d, eat \d\d:\d\d\.")
+    expect(heeded).to_contain_text(stays)
+    expect(heeded).to_contain_text(re.compile(r"It would be best about \d\d:\d\d: too late for supper\."))
+    expect(phone.page.locator(".undo-bar a")).to_have_count(0)
+    phone, plan = opened(shared_server, new_phone, PRESSING)
+    phone.page.get_by_role("button", name="Sinking").click()
+    expect(heeded := phone.page.locator("[data-step] .notice").first).to_contain_text("Sinking: now press out")
+    expect(heeded).not_to_contain_text("nothing changes")
+    rings = phone.page.locator(".undo-bar").get_by_role("link", name="rings at the old times: add the new one")
+    assert rings.get_attribute("href") == f"/bakes/{plan.bake_id}#take"
+
+
 @pytest.mark.parametrize("size", [(390, 844), (320, 640)], ids=str)
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_question_ways_and_what_was_changed_can_be_read_and_tapped(

@@ -7,19 +7,13 @@ kinds to choose from is in forms/choices.py; a sentence made for one kind (an of
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, assert_never
+from typing import assert_never
 
 from webapp.core.kinds import (
     BAKE_KINDS,
-    FLAGS,
     OUTCOME_PARTS,
-    OVEN_KINDS,
-    PLACES,
-    RESTING_PLACES,
     TIMINGS,
     VERDICTS,
-    WAY_KINDS,
-    WAY_RESULTS,
     BusyKind,
     Flag,
     OutcomePart,
@@ -34,7 +28,6 @@ from webapp.core.kinds import (
     WayResult,
 )
 from webapp.words.lists import sentence
-from webapp.words.times import NEAR_DAYS
 
 PAST_BEST = "past its best"
 
@@ -278,22 +271,3 @@ SAID: Mapping[str, str] = {
     "take-fresh": "throw it away and take fresh",
     "keep-cold": "keep it in the fridge until shortly before, or bake sooner",
 }
-
-
-def phone_words() -> dict[str, Any]:
-    """What a phone needs of these with no connection: it travels in every bundle. Of a flag, `long-rising` is the one
-    for a step that wants to meet a rise; answers come as pairs, for JSON keeps no order of names."""
-    flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
-    return {
-        "days": {str(away): word for away, word in NEAR_DAYS.items()},
-        "places": {place: place_word(place) for place in PLACES},
-        "carry": {place: carry_word(place) for place in RESTING_PLACES},
-        "oven": {action: oven_word(action) for action in OVEN_KINDS},
-        "flags": flags | {"long-rising": flag_word("long", rising=True)},
-        "ways": {way: way_word(way) for way in WAY_KINDS},
-        "results": {result: result_word(result) for result in WAY_RESULTS},
-        "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
-        "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
-        "said": dict(SAID),
-        "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
-    }

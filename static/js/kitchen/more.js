@@ -62,7 +62,7 @@ export function drawOver(kitchen) {
     "section",
     { class: "card stack" },
     el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
-    kitchen.forgotten ? el("p", {}, "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in the list of steps.") : null,
+    kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
     el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
     button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
     el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),

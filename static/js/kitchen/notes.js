@@ -22,7 +22,7 @@ export function drawNotes(kitchen) {
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
     notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
     notes.update && updateNote(kitchen, notes.update),
-    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen: it works while the server answers. For more it needs https: a reverse proxy with a certificate, or a private network that brings certificates."), el("p", {}, "On the machine that runs the server itself, http is enough.")),
+    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen: it works while the server answers. Whoever runs the server changes that by starting it with --phone.")),
     notes.unkept === "not yet" && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
@@ -76,12 +76,12 @@ export function drawInstead(kitchen) {
 }
 
 function fullNote(kitchen) {
-  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open, and is tried again. Free some space, and do not close the page before this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
+  return notice("careful", el("p", {}, el("strong", {}, "This phone’s storage is full, or does not answer. "), "What you tapped is held while this page stays open. Free some space, and leave it open until this note has gone."), button("Try again now", () => kitchen.keepAgain(), { kind: "quiet", key: "keep-again" }));
 }
 
 function memoryNote(why) {
   const words = {
-    none: "This browser keeps nothing (a private window?). The kitchen works while this page stays open; what you tap goes to the server, and is lost with the page when that does not answer.",
+    none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server, and is lost with the page when that does not answer.",
     newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
     slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close other windows of the kitchen, or start the browser anew.",
     blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",

@@ -37,6 +37,7 @@ export const OUTSIDE = {
 export const PLAIN = {
   days: {},
   oven: {},
+  help: {},
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },

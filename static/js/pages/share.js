@@ -1,4 +1,4 @@
-// Hand the plan to whoever eats along: the phone's own share sheet, else the clipboard.
+// What leaves the page of a bake. Hand the plan to whoever eats along: the phone's own share sheet, else the clipboard.
 const press = document.querySelector("[data-share]");
 const said = document.querySelector("[data-share-said]");
 
@@ -21,4 +21,12 @@ async function share() {
 if (press && (navigator.share || navigator.clipboard)) {
   press.hidden = false;
   press.addEventListener("click", share);
+}
+
+// A file that is handed over shows nothing by itself: what has become of the tap is said below it.
+for (const link of document.querySelectorAll("[data-then]")) {
+  link.addEventListener("click", () => {
+    const place = document.getElementById(link.dataset.then);
+    place.textContent = place.dataset.said;
+  });
 }

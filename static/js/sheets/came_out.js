@@ -1,6 +1,6 @@
 // How it came out: the same choices as the book's form, written as one event that the book reads when it has been sent.
 
-import { el, say } from "../lib/dom.js";
+import { button, el, say } from "../lib/dom.js";
 import { form, sheet } from "../lib/sheet.js";
 
 const GOOD = "good";
@@ -24,8 +24,15 @@ export function open(kitchen) {
     kitchen.tell(...items);
     say("Written down.");
   };
+  const allGood = () => {
+    for (const box of page.box.querySelectorAll("[type=checkbox]")) {
+      box.checked = box.value === GOOD;
+    }
+    send();
+  };
   const page = sheet(
     "How did it come out?",
+    button("All good", allGood, { kind: "wide", key: "all-good", says: true }),
     form("Write it down", send, ...groups.map(([, box]) => box), el("div", { class: "field" }, el("label", { class: "field__label", for: "came-out-note" }, kitchen.words.said.note), note)),
   );
 }

@@ -23,7 +23,7 @@ export function open(kitchen) {
   };
   const page = sheet(
     "How high does the glass stand?",
-    el("p", {}, "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as high."),
+    el("p", {}, kitchen.words.help.glass),
     answers(GROWN.map((times) => [`×${times}`, times]), keep),
     form("The glass reads this", send, field),
   );

@@ -62,7 +62,7 @@ function outcome(kitchen, planned, area_cm2, page) {
     page.close();
     kitchen.tell(["pan", { area_cm2 }]);
   };
-  const late = mixed ? "It is mixed already: the dough stays what it is, and lies thicker or thinner." : "";
+  const late = mixed ? kitchen.words.help.mixed : "";
   return [
     notice(late ? "careful" : "", el("p", {}, words), late ? el("p", {}, late) : null),
     button("Bake in this pan", keep, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true }),

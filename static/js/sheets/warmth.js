@@ -28,12 +28,12 @@ function room({ bundle, state, format, now }) {
   };
 }
 
-function dough({ bundle, retimed, format }) {
+function dough({ bundle, retimed, format, words }) {
   const mixed = retimed.place !== "";
   const thought = mixed ? retimed.dough_c : bundle.plan.rise.dough_c;
   return {
     title: "How warm is the dough?", label: "The thermometer in the dough says", thought, least_c: -5, most_c: 50,
     words: `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. From now on the times follow from what you measured.`,
-    more: "Always as much warmer or cooler just after mixing? Change “Mixing warms the dough by” in the settings by that, and the water is right the next time.",
+    more: words.help["always-off"],
   };
 }

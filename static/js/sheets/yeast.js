@@ -12,7 +12,7 @@ export function open(kitchen, part) {
   const all = [{ kind: plan.yeast_kind, lines: plan.lines }, ...plan.other_yeasts];
   const page = sheet(
     "Which yeast is it?",
-    el("p", {}, "The amount follows."),
+    el("p", {}, kitchen.words.help.yeasts),
     answers(all.filter(({ lines }) => lines !== now).map((one) => [words(kitchen, one, part), one.kind]), (yeast) => {
       page.close();
       kitchen.tell(["yeast", { yeast }]);

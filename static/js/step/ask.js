@@ -1,8 +1,9 @@
 // What the step asks before it is done: at pressing how far the dough has risen, by eye or by the glass; before the oven how
 // it springs back. One tap, on the step itself.
 
-import { button, el } from "../lib/dom.js";
+import { button, el, notice } from "../lib/dom.js";
 import { LOOK_WORDS, POKE_WORDS } from "../lib/labels.js";
+import { five } from "../lib/format.js";
 import { observe } from "../state/observed.js";
 
 const ASKED_AHEAD_S = 1800;
@@ -17,8 +18,12 @@ function draw(kitchen, step) {
   const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
   const now = kitchen.now();
   const loading = step.kind === "load" || step.kind === "top";
-  if ((!step.mark && step.kind !== "top") || timed.start > now + ASKED_AHEAD_S || !kitchen.retimed.place || kitchen.retimed.place === "oven" || said(kitchen, loading, now)) {
+  if ((!step.mark && step.kind !== "top") || timed.start > now + ASKED_AHEAD_S || !kitchen.retimed.place || kitchen.retimed.place === "oven") {
     return null;
+  }
+  const said = lastSaid(kitchen, loading, now);
+  if (said) {
+    return heeded(kitchen, step, said);
   }
   return loading
     ? question(kitchen, "Poke it: how does it spring back?", Object.entries(POKE_WORDS).map(([springs, words]) => [words, "poked", { springs }]))
@@ -33,9 +38,24 @@ function glassRow(kitchen) {
 }
 
 // Answered a short while ago: then it is not asked again.
-function said({ state }, loading, now) {
+function lastSaid({ state }, loading, now) {
   const answers = loading ? state.pokes : [...state.looks, ...state.glasses];
-  return answers.some((one) => one.at > now - ASKED_AHEAD_S);
+  return answers.filter((one) => one.at > now - ASKED_AHEAD_S).pop();
+}
+
+const OFF_S = 600;
+
+// What comes of the answer: other times, or that they stay, and why.
+function heeded(kitchen, step, { at, said }) {
+  const { bundle: { plan }, retimed, format, state, words } = kitchen;
+  const i = plan.steps.findIndex((one, n) => one.mark && n >= plan.steps.indexOf(step));
+  const { start, best_at } = retimed.steps[i];
+  const clock = (instant) => format.dayClock(instant, kitchen.now());
+  const then = `${plan.steps[i].kind === "load" ? "into the oven" : "press out"} ${clock(start)}, eat ${clock(retimed.eat_at)}.`;
+  const off = best_at && best_at - start;
+  const why = off > OFF_S ? words.help["late-best"]?.replace("{best}", clock(five(best_at))) : off < -OFF_S ? words.help["past-best"] : "";
+  const changed = state.way?.at >= at && state.way.kind !== "as-planned";
+  return notice("", el("p", {}, `${POKE_WORDS[said] ?? LOOK_WORDS[said] ?? "Noted"}: ${changed ? "now" : "nothing changes,"} ${then}`, changed ? "" : ` ${why ?? ""}`));
 }
 
 function question(kitchen, words, choices, also = null) {

@@ -10,7 +10,7 @@ export function drawNothing(kitchen) {
     { class: "empty" },
     picture("dough", "large"),
     el("h1", {}, missing ? "This bake is not in this phone yet" : "No dough on the go"),
-    el("p", { "data-fetching": true }, gone ? "The server does not know it (any more)." : missing ? "It is fetched as soon as the server answers." : "Plan a bake and it is packed for this screen: steps, weights, oven, all of it, with no connection needed."),
+    el("p", { "data-fetching": true }, gone ? "The server does not know it (any more)." : missing ? "It is fetched as soon as the server answers." : "Plan a bake and all of it is packed for this screen, with no connection needed."),
     el("p", {}, el("a", { class: "button", href: "/" }, "Plan a bake")),
   );
 }
@@ -19,6 +19,6 @@ export function drawTooNew() {
   return notice(
     "careful",
     el("h1", { class: "big" }, "This bake was packed by a newer version"),
-    el("p", {}, "This screen is too old to read it. Connect to the server once: the new version of the kitchen comes by itself. The printed sheet and the calendar are good meanwhile."),
+    el("p", {}, "Connect to the server once, and the new kitchen comes by itself. The printed sheet and the calendar are good meanwhile."),
   );
 }

@@ -11,7 +11,7 @@ import { sayDone } from "../state/actions.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
 const MIXES = ["preferment", "mix"];
-const MISSING_WORDS = "A part of this screen did not load, so the alarm or a sheet may be missing. It is asked for again and again; what you see works meanwhile.";
+const MISSING_WORDS = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
 
 // What can appear by itself (notes, what rings) stands at the end or in the dock over the step, so that nothing is pushed by it.
 export function drawNow(kitchen) {
@@ -81,9 +81,9 @@ function drawCurrent(kitchen, current) {
     baking ? [bare ? null : text, baking] : null, // before it is asked how it looks, what to look at
     more?.drawOven(kitchen, step),
     more?.drawAsk(kitchen, step),
+    more?.drawWeigh(kitchen, step), // before all that is to be read
     baking || bare ? null : text,
     more?.drawPanNote(kitchen, step),
-    more?.drawWeigh(kitchen, step),
   ];
   const cautions = cautionsOf(kitchen, step);
   const hot = more?.drawHot(kitchen, step);

@@ -76,10 +76,13 @@ export function undoBar(kitchen) {
     return null;
   }
   const back = () => (last.kind === "done" ? kitchen.undoStep(last.data.step_id) : kitchen.undo((event) => event.event_id === last.event_id));
+  const news = movedWords(kitchen, said);
+  const rings = ["later", "supper", "way"].includes(last.kind) || news.includes(" Supper ") ? kitchen.bundle.calendar : ""; // steps moved
   return el(
     "div",
     { class: "undo-bar" },
-    el("span", {}, words, el("span", { class: "soft" }, movedWords(kitchen, said))),
+    el("span", {}, words, el("span", { class: "soft" }, news)),
+    rings && el("a", { href: `/bakes/${kitchen.shown}#take` }, rings),
     button("Take back", back, { kind: "quiet", pic: "undo", key: `take-back ${last.event_id}`, label: `Take back: ${words}`, says: true }),
     last.kind === "way" && !last.data.asked ? button("Other ways", () => kitchen.open("ways"), { kind: "quiet", key: "other-ways" }) : null,
   );

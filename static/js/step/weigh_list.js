@@ -44,15 +44,22 @@ export function drawWeigh(kitchen, step) {
   const { wanted, lines, all, factor } = linesNow(kitchen);
   const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
   const pan = panFactor(kitchen);
-  const rows = lines.filter(part).map((line) => row(kitchen, line, wanted[lines.indexOf(line)], pan * factor));
+  const here = lines.filter(part);
+  const yeast = kitchen.bundle.plan.other_yeasts?.length > 0 && here.some((line) => line.kind === "yeast" && !kitchen.state.weighed.includes(lineId(line)));
+  const rows = here.map((line) => row(kitchen, line, wanted[lines.indexOf(line)], pan * factor));
   return el(
     "div",
     { class: "stack stack--tight" },
-    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text above it.`)),
+    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     Object.keys(LIVED).map((kind) => livedNote(kitchen, all, kind)),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
-    button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
+    el(
+      "div",
+      { class: "now__buttons" }, // below the rows, which stay where they are
+      button("Too much went in", () => kitchen.open("poured", () => asked(kitchen, part)), { kind: "quiet", key: "over" }),
+      yeast && button("Other yeast", () => kitchen.open("yeast", here[0].part), { kind: "quiet", key: "yeast" }),
+    ),
   );
 }
 
@@ -116,7 +123,7 @@ export function drawPanNote(kitchen, step) {
 }
 
 function mendWords(kitchen, lines, factor) {
-  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text above it.`;
+  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text.`;
 }
 
 // Salt or fat that is lived with, named in percent.
@@ -145,7 +152,6 @@ function row(kitchen, line, wanted, times) {
   const { format } = kitchen;
   const grams = format.grams(target);
   const note = noteOf(kitchen, line, target, times);
-  const yeast = line.kind === "yeast"; // what is to be said of it is long
   const said = note ? el("span", { class: "weigh__note", id: `note-${id}` }, held(note)) : null;
   return el(
     "li",
@@ -160,7 +166,6 @@ function row(kitchen, line, wanted, times) {
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
     said,
-    yeast && !ticked && kitchen.bundle.plan.other_yeasts?.length > 0 ? button("Other yeast", () => kitchen.open("yeast", line.part), { kind: "quiet", key: `yeast-${id}` }) : null,
   );
 }
 

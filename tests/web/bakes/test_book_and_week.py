@@ -28,6 +28,18 @@ def test_the_book_says_how_it_came_out_and_likely_why(kitchen: InKitchen, clock:
     ]
 
 
+def test_all_good_is_one_tap_and_what_was_ticked_beside_it_counts(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = kitchen.has_a_bake()
+    clock.now = at(21)
+    page = f"/book/{bake_id}"
+    assert 'name="all-good"' in kitchen.get(page).text
+    assert kitchen.posts(page, {"all-good": "y", "note": "Gone in minutes."}, page=page).status_code == 303
+    assert {"base": "good", "top": "good", "crumb": "good"} in [one["data"] for one in kitchen.lines(bake_id)]
+    assert 'name="all-good"' not in kitchen.get(page).text, "said already"
+    assert kitchen.posts(page, {"all-good": "y", "pale-base": "y"}, page=page).status_code == 303
+    assert {"base": "pale-base", "top": "good", "crumb": "good"} in [one["data"] for one in kitchen.lines(bake_id)]
+
+
 def test_saying_nothing_is_no_line_in_the_book(kitchen: InKitchen) -> None:
     bake_id = kitchen.has_a_bake()
     assert kitchen.posts(f"/book/{bake_id}", {}, page=f"/book/{bake_id}").status_code == 422

@@ -20,7 +20,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens.bakes import MOST_EVENTS
 from webapp.records import from_plain
 from webapp.web.phone.schemas import DATA_OF, MOST_AT_ONCE
-from webapp.words.kinds import phone_words
+from webapp.words.phone import phone_words, rings_words
 
 JSON_KIND = {"Content-Type": "application/json"}
 
@@ -49,6 +49,13 @@ def test_a_bundle_brings_the_words_of_days_places_flags_and_answers(kitchen: InK
     assert set(served["words"]["places"]) == set(get_args(Place))
     assert set(served["words"]["flags"]) == {*get_args(Flag), "long-rising"} - {""}
     assert served["words"]["places"]["fridge"] == "in the fridge"
+
+
+def test_a_bundle_says_what_the_calendar_rings_by_once_steps_have_moved(kitchen: InKitchen) -> None:
+    served = kitchen.get(f"/api/bakes/{kitchen.has_a_bake()}/bundle").json
+    assert served is not None
+    assert served["calendar"] == rings_words(False) != rings_words(True)
+    assert "old times" in rings_words(False)
 
 
 def test_a_bundle_is_all_that_a_phone_needs(kitchen: InKitchen) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from flask import Blueprint, flash, make_response, redirect, render_template, url_for
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
@@ -94,7 +94,8 @@ def _said(form: Any) -> dict[str, str]:
     }
     for part, keys in _parts().items():
         ticked = [key for key in keys if form[key].data]
-        said[part] = " ".join(ticked) or (book.GOOD if form[f"{part}-good"].data else "")
+        good = form[f"{part}-good"].data or ("all-good" in request.form and not ticked)
+        said[part] = " ".join(ticked) or (book.GOOD if good else "")
     return said
 
 

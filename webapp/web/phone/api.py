@@ -12,6 +12,7 @@ from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
 from webapp.web.phone.schemas import read_events
+from webapp.words.phone import rings_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")
 
@@ -46,9 +47,12 @@ def bakes() -> Response:
 
 @bp.get("/bakes/<bake_id>/bundle")
 def bundle(bake_id: str) -> Response:
-    """The plan, its journal, how this kitchen reads numbers."""
+    """The plan, its journal, how this kitchen reads numbers, and what its calendar rings by once steps have moved."""
     home, here = must_be_known(), world()
-    return jsonify(kitchen_bakes.bundle_for(here.store, here.now(), home.kitchen_id, bake_id))
+    found = kitchen_bakes.bundle_for(here.store, here.now(), home.kitchen_id, bake_id)
+    _, fetched = here.store.sealed_feed(home.kitchen_id) or ("", 0)
+    follows = here.store.account(home.kitchen_id) is not None or fetched > 0
+    return jsonify(found | {"calendar": rings_words(follows)})
 
 
 @bp.get("/bakes/<bake_id>/events")

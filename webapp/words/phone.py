@@ -1,0 +1,72 @@
+"""What a phone needs of words with no connection: what travels in every bundle."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from webapp.core.kinds import (
+    FLAGS,
+    OUTCOME_PARTS,
+    OVEN_KINDS,
+    PLACES,
+    RESTING_PLACES,
+    TIMINGS,
+    VERDICTS,
+    WAY_KINDS,
+    WAY_RESULTS,
+)
+from webapp.words.kinds import (
+    SAID,
+    carry_word,
+    flag_word,
+    outcome_word,
+    oven_word,
+    place_word,
+    result_word,
+    timing_word,
+    verdict_word,
+    way_word,
+)
+from webapp.words.times import NEAR_DAYS
+
+# What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
+HELP: Mapping[str, str] = {
+    "glass": "The piece of dough in the straight-sided glass, against the mark you made after mixing. ×2 is twice as "
+    "high.",
+    "yeasts": "The amount follows: active dry about a fifth more than instant, fresh three times as much.",
+    "always-off": "Always as much warmer or cooler just after mixing? Change “Mixing warms the dough by” in the "
+    "settings by that, and the water is right the next time.",
+    "silent": "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in "
+    "the list of steps.",
+    "mixed": "It is mixed already: the dough stays what it is, and lies thicker or thinner.",
+    "late-best": "It would be best about {best}: too late for supper.",
+    "past-best": "It does not get better by waiting.",
+}
+
+
+def rings_words(follows: bool) -> str:
+    """What the kitchen's calendar rings by once steps have moved; `follows`: its server or its subscription is told."""
+    if follows:
+        return "Your calendar follows by itself."
+    return "A calendar file added before still rings at the old times: add the new one."
+
+
+def phone_words() -> dict[str, Any]:
+    """What a phone needs of these with no connection: it travels in every bundle. Of a flag, `long-rising` is the one
+    for a step that wants to meet a rise; answers come as pairs, for JSON keeps no order of names."""
+    flags = {flag: flag_word(flag, rising=False) for flag in FLAGS if flag}
+    return {
+        "days": {str(away): word for away, word in NEAR_DAYS.items()},
+        "places": {place: place_word(place) for place in PLACES},
+        "carry": {place: carry_word(place) for place in RESTING_PLACES},
+        "oven": {action: oven_word(action) for action in OVEN_KINDS},
+        "flags": flags | {"long-rising": flag_word("long", rising=True)},
+        "ways": {way: way_word(way) for way in WAY_KINDS},
+        "results": {result: result_word(result) for result in WAY_RESULTS},
+        "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
+        "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
+        "said": dict(SAID),
+        "help": dict(HELP),
+        "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
+    }
