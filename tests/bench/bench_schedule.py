@@ -73,7 +73,7 @@ def against_the_solver() -> None:
         found = laid_out.search(own).best()
         ours += time.process_time() - begun
         begun = time.process_time()
-        points = SolverDay(Model(wanted, own, laid_out.loads.cycle, laid_out.loads.later_top)).solve(600.0)
+        points = SolverDay(Model(wanted, own, laid_out.loads.cycle_min, laid_out.loads.later_top)).solve(600.0)
         theirs += time.process_time() - begun
         assert (found and found.points) == points
         print(f"  {own.key:12} {points!s:>5} points from both")

@@ -73,7 +73,7 @@ def wait_points(step: MethodStep, slots: int) -> int | None:
 def loads_at(wanted: Wanted, cycle: int, later_top: tuple[int, int], slot: int) -> int | None:
     """Points of loading first at `slot`: supper in time, somebody at home, cooling; None when it cannot be."""
     baking = wanted.baking
-    bake = (baking.loads - 1) * cycle * 300 + baking.lift_min * 60
+    bake = (baking.loads - 1) * cycle * 60 + baking.lift_min * 60
     lit, over = slot * 300 - baking.preheat_min * 60, slot * 300 + bake
     out = slot * 300 + baking.lift_min * 60 if wanted.as_they_come else over
     since = wanted.supper - 600 if wanted.supper_from is None else wanted.supper_from
@@ -108,7 +108,7 @@ def hands_at_the_oven(wanted: Wanted, cycle: int, later_top: tuple[int, int], sl
     """Instants between which one person must be free: loading, turning, lifting, topping what comes later."""
     baking = wanted.baking
     for j in range(baking.loads):
-        at = (slot + j * cycle) * 300
+        at = slot * 300 + j * cycle * 60
         yield at, at + baking.load_min * 60
         for action in baking.actions:
             if action.action in ("turn", "lift"):
@@ -148,7 +148,7 @@ def aim(whole: int, share: int) -> int:
 
 
 class Model:
-    """One wish and one method, scored day by day."""
+    """One wish and one method, scored day by day; `cycle` is the minutes between two loads."""
 
     def __init__(self, wanted: Wanted, method: Method, cycle: int, later_top: tuple[int, int]) -> None:
         self.wanted, self.method, self.cycle, self.later_top = wanted, method, cycle, later_top
@@ -178,6 +178,10 @@ class Model:
     def length(self, number: int) -> int:
         return self.moves[number].hands // 5
 
+    def pressed(self, load: int) -> int:
+        """Slots by which load 0, 1, ... is pressed after the first: whole ones before it is loaded."""
+        return load * self.cycle // 5
+
     def hands_of(self, day: Whole) -> list[tuple[int, int]]:
         """Every hands-on stretch in minutes."""
         baking, loads = self.wanted.baking, self.wanted.baking.loads
@@ -185,13 +189,13 @@ class Model:
         out = []
         for number, slot in enumerate(day.moves[:-1]):
             for j in range(loads if number >= press else 1):
-                at = (slot + j * self.cycle) * 5
+                at = (slot + self.pressed(j)) * 5
                 out.append((at, at + self.moves[number].hands))
             for step, at in zip(self.passing[number], day.passing[number], strict=True):
                 if at is not None:
                     out.append((at * 5, at * 5 + math.ceil(step.hands / 5) * 5))
         for j in range(loads):
-            at = (day.moves[-1] + j * self.cycle) * 5
+            at = day.moves[-1] * 5 + j * self.cycle
             out.append((at, at + baking.load_min))
             out += [(at + a.minute, at + a.minute + a.hands_min) for a in baking.actions]
             if not j:
@@ -205,7 +209,7 @@ class Model:
     def pieces_of_topping(self, loaded: int) -> Iterator[tuple[int, int]]:
         """Minutes of topping a later tray, cut where the tray in the oven is turned down, turned or looked at."""
         begun, until = (loaded + s // 60 for s in self.later_top)
-        before = loaded - self.cycle * 5
+        before = loaded - self.cycle
         for stop in self.wanted.baking.actions[:-1]:
             if begun <= before + stop.minute < until:
                 yield begun, before + stop.minute
@@ -268,19 +272,21 @@ class Model:
         for j in range(self.wanted.baking.loads):
             (place, vessel, since, heat, before), age = to_press, young
             walk = self.warmth.walk(place, vessel, since, heat)
-            pressed = before + math.floor(walk.at(moves[press] + j * self.cycle - since)[0] + 0.5)
+            pressed = before + math.floor(walk.at(moves[press] + self.pressed(j) - since)[0] + 0.5)
             if pressed > whole * dough.press.past / dough.press.best:
                 return None
             for number in range(press, load):
-                end = moves[number] + j * self.cycle + self.length(number)
+                end = moves[number] + self.pressed(j) + self.length(number)
                 walk = self.warmth.walk(place, vessel, since, heat)
                 more, temp = walk.at(end - since)
                 age += self.warmth.aged(place, since, end)
                 before, heat, since = before + math.floor(more + 0.5), math.floor(temp * 10 + 0.5), end
                 place, vessel = self.moves[number].goes_to, "tray"
             walk = self.warmth.walk(place, vessel, since, heat)
-            loaded = before + math.floor(walk.at(moves[load] + j * self.cycle - since)[0] + 0.5)
-            if age + self.warmth.aged(place, since, moves[load] + j * self.cycle) > 1_000_000:
+            at, over = moves[load] + j * self.cycle // 5, j * self.cycle % 5
+            low, high = (before + math.floor(walk.at(slot - since)[0] + 0.5) for slot in (at, at + 1))
+            loaded = low + (high - low) * over // 5  # minutes within a slot in proportion
+            if age + self.warmth.aged(place, since, at + (over > 0)) > 1_000_000:
                 return None
             shares.append((loaded - pressed) * 1000 // whole)
         return shares if all(100 <= s <= 450 for s in shares) else None
@@ -309,7 +315,7 @@ class Model:
         dough = self.wanted.dough
         walk, n, vessel = rise["stay"]  # type: ignore[misc]
         past = dough.press.past / dough.press.best - 1
-        whole, shift = rise["whole"], (self.wanted.baking.loads - 1) * self.cycle
+        whole, shift = rise["whole"], self.pressed(self.wanted.baking.loads - 1)
         if self.kinds[self.meet] == "mix":
             whole, shift = rise["ripe"], 0
             past = dough.sponge.past / dough.sponge.need - 1 if vessel == "sponge" and dough.sponge else past
@@ -344,7 +350,7 @@ class Model:
                 parts.append(self.unseen(number, day.moves[number - 1] + self.length(number - 1), slot))
             if number < len(day.moves) - 1:
                 later = range(wanted.baking.loads if number >= press else 1)
-                parts += [price(wanted, slot + j * self.cycle, self.moves[number].hands) for j in later]
+                parts += [price(wanted, slot + self.pressed(j), self.moves[number].hands) for j in later]
                 parts += self._passing_parts(number, day)
         gap = day.moves[-1] - math.ceil(wanted.top_min / 5) - day.top
         if not 0 <= gap <= 4:

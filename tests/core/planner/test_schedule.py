@@ -330,7 +330,7 @@ def test_a_party_of_four_trays_and_an_oven_for_two_is_staggered() -> None:
         ids = {s.step_id for s in offer.steps}
         assert {"press-1", "press-2", "top-1", "top-2", "load-1", "load-2", "lift-1", "lift-2"} <= ids
         cycle = at(offer, "load-2") - at(offer, "load-1")
-        assert cycle == at(offer, "press-2") - at(offer, "press-1")
+        assert 0 <= cycle - (at(offer, "press-2") - at(offer, "press-1")) < 300, "pressed on the grid before"
         lifted = next(s.end for s in offer.steps if s.step_id == "lift-1")
         assert at(offer, "load-2") >= lifted + 5 * 60, "the oven comes back before the next load"
         assert at(offer, "load-1") <= at(offer, "top-2") < at(offer, "load-2")

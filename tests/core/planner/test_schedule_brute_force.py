@@ -86,7 +86,7 @@ def compared(wanted: Wanted, method: Method, hours: float) -> None:
     laid_out = lay_out(wanted)
     search = laid_out.search(method)
     found = search.best()
-    model = Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_top)
+    model = Model(wanted, method, laid_out.loads.cycle_min, laid_out.loads.later_top)
     slots = range(-(-NOW // 300), (NOW + int(hours * 3600)) // 300)
     tried = cheapest_day(model, slots)
     assert (found and found.points) == (tried and tried[0])
@@ -201,7 +201,7 @@ def test_every_offer_of_an_ordinary_week_costs_what_its_steps_cost() -> None:
                 search = laid_out.search(method)
                 found = search.best()
                 if found:
-                    model = Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_top)
+                    model = Model(wanted, method, laid_out.loads.cycle_min, laid_out.loads.later_top)
                     told(model, Timetable(search, found), found)
 
 

@@ -96,7 +96,7 @@ def test_a_general_solver_finds_no_better_day_and_none_where_there_is_none(batch
             wanted = replace(wanted, day=replace(wanted.day, room=hot))
         laid_out = lay_out(wanted)
         found = laid_out.search(method).best()
-        solved = SolverDay(Model(wanted, method, laid_out.loads.cycle, laid_out.loads.later_top)).solve()
+        solved = SolverDay(Model(wanted, method, laid_out.loads.cycle_min, laid_out.loads.later_top)).solve()
         assert (found and found.points) == solved, f"day {seed}, {kind}"
         fitting += found is not None
     assert fitting >= 2, "days that never fit prove little"

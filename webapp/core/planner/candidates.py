@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
+from typing import TypeVar
 
-from webapp.core.formula.method import Method
+from webapp.core.formula.method import GRID_MIN, Method
 from webapp.core.planner.cost import unknown
 from webapp.core.planner.effort import Effort
 from webapp.core.planner.loads import Loads
@@ -16,6 +18,8 @@ from webapp.core.planner.slots import Slots
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.warmth import Warmth
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -41,6 +45,18 @@ class LaidOut:
         wanted = replace(self.wanted, supper=supper, supper_from=None, effort=effort)
         return replace(self, wanted=wanted, loads=Loads(wanted, self.slots))
 
+    @cached_property
+    def on_the_grid(self) -> LaidOut | None:
+        """The same with loads that follow each other by full slots; None where they do, or where there is one.
+
+        It takes longer, but every load then meets the oven as the first does: it may fit where the quickest does not.
+        """
+        wanted = replace(self.wanted, load_every_min=GRID_MIN)
+        loads = Loads(wanted, self.slots)
+        if loads.baking.loads < 2 or loads.cycle_min == self.loads.cycle_min:
+            return None
+        return replace(self, wanted=wanted, loads=loads)
+
 
 def lay_out(wanted: Wanted) -> LaidOut:
     """Lay out a wish."""
@@ -50,13 +66,23 @@ def lay_out(wanted: Wanted) -> LaidOut:
 
 def found_by_method(laid_out: LaidOut) -> list[tuple[Search, Found]]:
     """The best day of each method that suits and fits, best first."""
-    rows = [(search, found) for search in searches(laid_out) if (found := search.best()) is not None]
+    looked = (_quickest(laid_out, search, Search.best) for search in searches(laid_out))
+    rows = [(search, found) for search, found in looked if found]
     return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
 
 
 def methods_that_fit(laid_out: LaidOut) -> tuple[Method, ...]:
     """The methods that have a day at all; sooner known than their best days."""
-    return tuple(search.chain.method for search in searches(laid_out) if search.fits())
+    return tuple(one.chain.method for one in searches(laid_out) if _quickest(laid_out, one, Search.fits)[1])
+
+
+def _quickest(laid_out: LaidOut, search: Search, look: Callable[[Search], T]) -> tuple[Search, T]:
+    """What is found with loads as soon after each other as can be; where that is nothing, on the grid."""
+    found = look(search)
+    if found or laid_out.on_the_grid is None:
+        return search, found
+    slower = laid_out.on_the_grid.search(search.chain.method)
+    return slower, look(slower)
 
 
 def searches(laid_out: LaidOut) -> Iterator[Search]:
@@ -70,8 +96,9 @@ def searches(laid_out: LaidOut) -> Iterator[Search]:
 def best_offer(laid_out: LaidOut) -> Offer | None:
     """The best of all methods, or None; a method is looked at only as far as it could still be better."""
     best: tuple[Search, Found] | None = None
-    for search in searches(laid_out):
-        found = search.best(below=best[1].points if best else IMPOSSIBLE)
+    for one in searches(laid_out):
+        most = best[1].points if best else IMPOSSIBLE
+        search, found = _quickest(laid_out, one, partial(Search.best, below=most))
         if found:
             best = search, found
     return Timetable(*best).offer() if best else None

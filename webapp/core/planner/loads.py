@@ -1,16 +1,17 @@
 """The oven's part of the day: when the trays can go in, load after load, and what is done beside the dough.
 
-One oven, perhaps more trays than it holds: the loads follow each other at one constant cycle, and pressing, topping
-and loading of the later trays are put off by the same cycle, so that every tray gets the same proof. The cook is
-never in two places: the cycle is the shortest at which topping the next load fits between the hands-on moments of
-the one in the oven, or is put down for the minute that turning it down, turning it round or looking at it takes. It
-never meets a loading or a lifting.
+One oven, perhaps more trays than it holds: the loads follow each other at one constant cycle of minutes, and pressing,
+topping and loading of the later trays are put off by the same cycle (pressing to the five minutes before), so that
+every tray gets the same proof or a few minutes more. The cook is never in two places: the cycle is the shortest at
+which topping the next load fits between the hands-on moments of the one in the oven, or is put down for the minute that
+turning it down, turning it round or looking at it takes. It never meets a loading or a lifting.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, off_best
@@ -25,6 +26,7 @@ COOL_MOST_S = 900
 # A topped tray may wait so long before it goes into the oven. That sauce soaks into a base is common practice; how many
 # minutes it takes nobody has measured: twenty are this project's own judgement.
 TOP_GAP_SLOTS = 4
+TOP_GAP_MIN = TOP_GAP_SLOTS * GRID_S // 60
 SUPPER_FROM_S = 600  # supper may be this much earlier unless told otherwise
 Interval = tuple[int, int]
 
@@ -54,22 +56,22 @@ class Loads:
         self.baking = wanted.baking
         self._minutes = (wanted.top_min, *(s.hands_min for s in wanted.sides))
         self.slots = slots
-        self.cycle, self.later_top = _cycle(wanted)
+        self.cycle_min, self.later_top = _cycle(wanted)
+        self.pressed = tuple(self.later_s(j) // GRID_S for j in range(self.baking.loads))  # slots behind the first
         self.busy = tuple(self._busy())
         self._work = tuple(self._needs_hands())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
         self._beside: dict[tuple[int, tuple[Interval, ...]], SideTasks | None] = {}
         self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
 
-    @property
-    def last_shift(self) -> int:
-        """Slots by which the last load is behind the first."""
-        return (self.baking.loads - 1) * self.cycle
+    def later_s(self, load: int) -> int:
+        """Seconds by which load 0, 1, ... is loaded after the first."""
+        return load * self.cycle_min * 60
 
     @property
     def bake_s(self) -> int:
         """Seconds from the first loading until the last load is lifted."""
-        return self.last_shift * GRID_S + self.baking.lift_min * 60
+        return self.later_s(self.baking.loads - 1) + self.baking.lift_min * 60
 
     @property
     def served_s(self) -> int:
@@ -80,7 +82,7 @@ class Loads:
         """Hands-on moments of all loads, seconds relative to the first loading; topping of the first is free."""
         out = []
         for j in range(self.baking.loads):
-            at = j * self.cycle * GRID_S
+            at = self.later_s(j)
             out.append((at, at + self.baking.load_min * 60))
             out += [(at + a.minute * 60, at + (a.minute + a.hands_min) * 60) for a in self.baking.actions]
             if j and self.wanted.top_min:
@@ -96,7 +98,7 @@ class Loads:
             (a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions if a.action in ("turn", "lift")
         ]
         for j in range(baking.loads):
-            at = j * self.cycle * GRID_S
+            at = self.later_s(j)
             yield from ((at + a, at + b) for a, b in hands)
             if j and self.wanted.top_min:
                 yield at + self.later_top[0], at + self.later_top[1]
@@ -190,6 +192,12 @@ def _overlap(one: Interval, other: Interval) -> bool:
     return one[0] < other[1] and other[0] < one[1]
 
 
+def clash(taken: Sequence[Interval]) -> bool:
+    """Do any two of these overlap?"""
+    rows = sorted(taken)
+    return any(_overlap(one, other) for one, other in pairwise(rows))
+
+
 def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int]) -> SideTasks | None:
     """One choice of each row, no two overlapping, fewest points; rows are sorted by points."""
     if any(not row for row in rows):
@@ -214,24 +222,24 @@ def _cheapest(rows: Sequence[Sequence[tuple[int, int]]], minutes: Sequence[int])
 
 
 def _cycle(wanted: Wanted) -> tuple[int, Interval]:
-    """Slots from one load to the next, and when a later tray is topped, in seconds from its own loading (negative)."""
-    baking = wanted.baking
-    cycle = _slots(baking.lift_min + baking.recover_min)
+    """Minutes from one load to the next; when a later tray is topped, in seconds from its own loading (negative)."""
+    step = wanted.load_every_min
+    cycle = -(-(wanted.baking.lift_min + wanted.baking.recover_min) // step) * step
     while True:
         topped = _topped_between(wanted, cycle) or _topped_with_stops(wanted, cycle)
         if topped:
-            return cycle, (topped[0] - cycle * GRID_S, topped[1] - cycle * GRID_S)
-        cycle += 1
+            return cycle, ((topped[0] - cycle) * 60, (topped[1] - cycle) * 60)
+        cycle += step
 
 
 def _topped_between(wanted: Wanted, cycle: int) -> Interval | None:
-    """When the next tray can be topped with no other work in between, seconds from the loading before; the latest."""
-    baking, top = wanted.baking, _slots(wanted.top_min)
-    oven = [(0, baking.load_min * 60), *((a.minute * 60, (a.minute + a.hands_min) * 60) for a in baking.actions)]
-    for gap in range(TOP_GAP_SLOTS + 1):
-        start = (cycle - gap - top) * GRID_S
-        one = (start, start + wanted.top_min * 60)
-        if start >= 0 and not any(_overlap(one, i) for i in oven):
+    """When the next tray can be topped with no other work in between, minutes from the loading before; the latest."""
+    baking = wanted.baking
+    oven = [(0, baking.load_min), *((a.minute, a.minute + a.hands_min) for a in baking.actions)]
+    latest = cycle - wanted.top_min
+    for start in range(latest, max(-1, latest - TOP_GAP_MIN - 1), -1):
+        one = (start, start + wanted.top_min)
+        if not any(_overlap(one, i) for i in oven):
             return one
     return None
 
@@ -245,7 +253,6 @@ def _topped_with_stops(wanted: Wanted, cycle: int) -> Interval | None:
         end = start + wanted.top_min
         for stop in stops:
             end += stop.hands_min if start <= stop.minute < end else 0
-        waits_s = cycle * GRID_S - end * 60
-        if end <= lift.minute and waits_s <= TOP_GAP_SLOTS * GRID_S:
-            return start * 60, end * 60
+        if end <= lift.minute and cycle - end <= TOP_GAP_MIN:
+            return start, end
     return None

@@ -164,6 +164,7 @@ class Wanted:
     other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before), over the method's own
     as_they_come: bool = False  # supper is when the first load can be eaten, not when all are there
+    load_every_min: int = 1  # loads follow each other by so many minutes, or a multiple of it
     effort: Effort = field(default_factory=Effort, compare=False)  # how much looking the answer may cost
 
 

@@ -12,6 +12,7 @@ from statistics import fmean
 from typing import NamedTuple
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
+from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import (
     EARLY_SLOTS,
     LOAD_LOSS,
@@ -173,18 +174,19 @@ class Tray(NamedTuple):
 
 
 def trays(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt) -> list[Tray]:
-    """Load after load, each a cycle behind the one before; `at` is the dough as it stands before pressing.
+    """Load after load, pressed and loaded behind the first; `at` is the dough as it stands before pressing.
 
     `starts` are the slots of pressing, of what lies between, and of loading.
     """
     press, rows = rising.chain.press, []
-    for later in range(0, loads.last_shift + 1, max(1, loads.cycle)):
+    for j, later in enumerate(loads.pressed):
         tray = at
         for number, start in enumerate(starts[:-1], press):
             tray = rising.moved(tray, number, start + later)
-        loaded = starts[-1] + later
-        pressed = rising.warm_at(at, starts[0] + later)
-        rows.append(Tray(pressed, rising.warm_at(tray, loaded), rising.age_at(tray, loaded)))
+        slot, over_s = divmod(starts[-1] * GRID_S + loads.later_s(j), GRID_S)
+        low, high = rising.warm_at(tray, slot), rising.warm_at(tray, slot + 1)
+        loaded = low + (high - low) * over_s // GRID_S
+        rows.append(Tray(rising.warm_at(at, starts[0] + later), loaded, rising.age_at(tray, slot + (over_s > 0))))
     return rows
 
 

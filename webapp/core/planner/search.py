@@ -17,7 +17,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, Ending, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
-from webapp.core.planner.loads import Interval, Loads
+from webapp.core.planner.loads import Interval, Loads, clash
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, trays
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
@@ -41,7 +41,7 @@ class Search:
         self.rising = rising
         self.loads = loads
         self.slots = chain.slots
-        self._later = [j * loads.cycle for j in range(loads.baking.loads)]
+        self._later = loads.pressed
         self._beside_reach = max((-(-s.first_min // 5) for s in loads.wanted.sides), default=0) + 24
         self._far = chain.slots.last + 10_000
         self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
@@ -200,12 +200,12 @@ class Search:
             yield from self._extend(following, rising.moved(at, following, start), one, enough)
 
     def _clear_of_loads(self, starts: tuple[int, ...]) -> bool:
-        """Do the moves from the long wait on leave the hands free for the oven? The same answer at any hour."""
+        """Do the moves from the long wait on leave the hands free for each other and the oven? The same at any hour."""
         if not self._later[-1]:
             return True
-        shape = tuple(starts[-1] - start for start in starts)
-        if shape not in self._clear:
-            self._clear[shape] = self.loads.clear_of_loads(starts[-1], self._moves_taken(self.chain.meet, starts))
+        if (shape := tuple(starts[-1] - start for start in starts)) not in self._clear:
+            taken = self._moves_taken(self.chain.meet, starts)
+            self._clear[shape] = not clash(taken) and self.loads.clear_of_loads(starts[-1], taken)
         return self._clear[shape]
 
     def _moves_taken(self, first: int, starts: tuple[int, ...]) -> list[Interval]:
@@ -252,7 +252,7 @@ class Search:
                         self._down[number][slot] = price + least
 
     def _later_fit(self, standing: DoughAt, starts: tuple[int, ...]) -> bool:
-        """Are the later trays, pressed and loaded by a cycle each behind the first, ready and proofed in range too?"""
+        """Are the later trays, pressed and loaded behind the first, ready and proofed in range too?"""
         chain, rising, at = self.chain, self.rising, standing
         if not self._later[-1]:
             return True

@@ -91,7 +91,7 @@ class Timetable:
         meet, before = self.chain.meet, self.before[self.chain.meet - 1]
         ripens = meet == self.chain.mix
         whole, taken = (self.warm[meet], self.warm[meet]) if ripens else (aim, self.warm_s)
-        shift = 0 if ripens else self.loads.last_shift
+        shift = 0 if ripens else self.loads.pressed[-1]
         give = self.rising.give(before, whole, taken)
         later, sooner = self.rising.room(before, self.starts[meet], give, (caps[0] + shift, caps[1]))
         return max(0, later - shift), sooner
@@ -126,12 +126,12 @@ class Timetable:
         return tuple(sorted(rows, key=lambda s: (s.start, not s.chain, s.end)))
 
     def _moves(self) -> Iterator[TimedStep]:
-        """Moves up to pressing and what lies between pressing and loading; later loads put off by the cycle."""
+        """Moves up to pressing and what lies between pressing and loading; later loads put off."""
         chain, baking = self.chain, self.loads.baking
         for number, (move, start) in enumerate(zip(chain.moves[:-1], self.starts, strict=False)):
             repeats = baking.loads if number >= chain.press else 1
             for j in range(repeats):
-                at = (start + j * self.loads.cycle) * GRID_S
+                at = (start + self.loads.pressed[j]) * GRID_S
                 least = most = 0
                 if number and not j:
                     ended = self._end(number - 1)
@@ -181,7 +181,7 @@ class Timetable:
         pressed = self._end(self.chain.load - 1)
         for j in range(baking.loads):
             tag, load = (f"-{j + 1}", j + 1) if baking.loads > 1 else ("", 0)
-            at = (self.starts[-1] + j * loads.cycle) * GRID_S
+            at = self.starts[-1] * GRID_S + loads.later_s(j)
             own = self.wanted.top_min * 60
             top, topped = (at + s for s in loads.later_top) if j else (beside.starts[0], beside.starts[0] + own)
             least, most = (pressed + wait * GRID_S for wait in (move.wait.least, move.wait.most))
@@ -227,7 +227,7 @@ class Timetable:
         """When it is eaten: once, with the last load out, or each load so long after it came out as the first."""
         loads, ready, each = self.loads, self.load_time.ready_at, self._id("serve") != "serve"
         for j in range(loads.baking.loads if each else 1):
-            later = j * loads.cycle * GRID_S
+            later = loads.later_s(j)
             lifted = self.starts[-1] * GRID_S + loads.served_s + later
             yield TimedStep(
                 f"serve-{j + 1}" if each else "serve", "serve", ready + later, ready + later, "hands", "none", "tray",
@@ -262,8 +262,8 @@ class Timetable:
             kind = move.step.kind
             if number < chain.load:
                 table = chain.slots.hands(move.slots * GRID_MIN)
-                shifts = range(self.loads.baking.loads) if number >= chain.press else range(1)
-                at = [table[self.starts[number] + j * self.loads.cycle - chain.slots.first] for j in shifts]
+                shifts = self.loads.pressed if number >= chain.press else (0,)
+                at = [table[self.starts[number] + later - chain.slots.first] for later in shifts]
                 coming = sum(one - one % POINTS["coming"] for one in at)  # leaving costs less, and never so often
                 yield Cost("coming", kind, coming)
                 yield Cost("leaving", kind, sum(at) - coming)
