@@ -9,10 +9,12 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 
+import pytest
+
 from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, TRAY, plans, wish
 from webapp.core.day.day import clock_text
 from webapp.core.day.span import Span
-from webapp.core.kitchen import Oven
+from webapp.core.kitchen import AwaySpan, Oven
 from webapp.core.now.fridge_clock import perishing
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -22,10 +24,11 @@ from webapp.core.plan.rise import room_at
 from webapp.core.plan.steps import PlanStep
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.rise.pressing import temp_when
-from webapp.planning.full_plan import plans_for
+from webapp.planning.full_plan import NothingFits, plans_for
 from webapp.planning.question import ask_of
 from webapp.planning.second_go import in_two_goes
 from webapp.reminders.moments import entries_for
+from webapp.words.spoken import spoken
 
 COLD = wish(method_key="cold")
 WARM_C = 12.0
@@ -174,7 +177,31 @@ def test_with_nobody_free_until_the_oven_the_pressing_step_says_the_rest_in_word
     call = [[Span(press.end, due.start)]]
     day = ask_of(COLD, KITCHEN, MORNING, SHELF, call).day
     assert in_two_goes(bare, day) == bare
-    assert "after a rest of" in step(cold_plan(), "press").text
+    assert "Nobody is sure to have free hands" in step(spoken(bare), "press").text
+
+
+def test_a_tray_that_is_wanted_before_it_gives_says_how_long_it_has_and_what_to_do() -> None:
+    plan = plans_for(COLD, KITCHEN, MORNING, "b" * 22, SHELF)[0]
+    press = step(plan, "press")
+    top = replace(step(plan, "top"), start=press.end + 600)  # ten minutes for the rest and the ten of a second go
+    steps = tuple(top if one.kind == "top" else one for one in plan.steps if one.kind != "relax")
+    told = step(spoken(replace(plan, steps=steps)), "press").text.replace("\u00a0", " ")
+    assert "leaves it only 10 minutes in the tray" in told
+    assert "draw it out once more just before it is topped" in told
+
+
+@pytest.mark.parametrize("supper", ["18:30", "19:15", "20:00", "21:30"])
+@pytest.mark.parametrize("home", [16.5, 17.5, 18.0])
+def test_a_rich_dough_has_time_for_its_second_go_too(supper: str, home: float) -> None:
+    """It may be out of the fridge for two hours in all; its rest, second go and topping are part of them."""
+    away = (AwaySpan(8 * 60, int(home * 60)),)
+    asked = wish(formula_key="milk-round", method_key="cold", supper_local=f"2026-11-26T{supper}", room_c=17.0)
+    try:
+        found = plans_for(replace(asked, away_today=away), KITCHEN, MORNING, "b" * 22, SHELF)
+    except NothingFits:
+        assert supper == "18:30" or (supper, home) == ("19:15", 18.0), "with two hours at home it fits"
+        return
+    assert all("relax" in [one.step_id for one in plan.steps] for plan in found)
 
 
 def test_a_tray_that_is_kept_cold_is_not_waited_for() -> None:

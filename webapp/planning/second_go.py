@@ -2,7 +2,7 @@
 
 How cold it is when it is pressed, and how long its thin layer needs until it gives, `core/rise/pressing.py` says. The
 second go is the first quarter of an hour or so after that in which somebody has free hands and the tray is not yet due
-elsewhere; where the evening has no room for it, the pressing step says in words how long the rest is.
+elsewhere; where the evening has no room for it, the pressing step says so, and what to do then.
 """
 
 from __future__ import annotations
@@ -14,9 +14,7 @@ from webapp.core.day.free_time import Day
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.cost import visits
-from webapp.core.rise.pressing import cold_when_pressed, rest_min
-
-HANDS_S = 600
+from webapp.core.rise.pressing import SECOND_GO_S, cold_when_pressed, rest_min, tray_due
 
 
 def in_two_goes(plan: Plan, day: Day) -> Plan:
@@ -37,12 +35,11 @@ def _second_go(plan: Plan, press: PlanStep, day: Day) -> PlanStep | None:
     cold = cold_when_pressed(plan, press)
     if cold is None or press.place == "fridge":
         return None
-    after = (step for step in plan.steps if step.chain and step.start >= press.end and step.load in (0, press.load))
-    due = min(step.start for step in after)
+    due = tray_due(plan, press)
     taken = [step for step in plan.steps if step.presence == "hands" or step.kind == "preheat"]
     soonest = press.end + rest_min(cold) * 60
-    for start in range(soonest, due - HANDS_S + 1, GRID_S):
-        end = start + HANDS_S
+    for start in range(soonest, due - SECOND_GO_S + 1, GRID_S):
+        end = start + SECOND_GO_S
         if all(step.end <= start or step.start >= end for step in taken) and _somebody_free(day, start, end):
             return PlanStep(
                 second_id(press), "relax", start, end, "hands", press.place, press.vessel,

@@ -105,3 +105,21 @@ def test_the_part_of_the_day_is_said_in_the_kitchen_s_own_degrees(hour: int, par
     at = int(datetime(2026, 11, 25, hour, tzinfo=UTC).timestamp())
     # 25 C is 77 F exactly
     assert still_so(RoomSpan(at, 25.0), Kitchen(heat_unit="F"), at + 60) == f"77 °F this {part}: still so"
+
+
+def test_the_home_page_plans_with_it_says_whose_day_it_is_from_and_asks_whether_it_is_still_so(
+    app: Flask, kitchen: InKitchen, clock: Clock
+) -> None:
+    read(kitchen, clock, 26.0)
+    clock.now = EVENING + DAY
+    told = kitchen.get("/").text.replace("\u00a0", " ")
+    assert "kitchen 26 °C as yesterday evening" in told
+    asked = kitchen.get("/change/warm").text.replace("\u00a0", " ")
+    assert "26 °C yesterday evening: still so?" in asked
+    usual = kitchen.get("/?room=").text.replace("\u00a0", " ")
+    assert "kitchen 18 to 21 °C" in usual
+
+
+def test_with_nothing_read_nothing_is_asked_about(kitchen: InKitchen) -> None:
+    kitchen.has_a_bake()
+    assert "still so" not in kitchen.get("/change/warm").text

@@ -13,8 +13,9 @@ from webapp.core.formula.ingredients import Ingredient
 from webapp.core.formula.method import Method, MethodStep
 
 # Minutes of waiting before the step: least, best, most. Hands take 35 min (mix 15, chill 5, temper 5, press 10), so
-# that the most of all three leave five minutes to spare.
-SHORT_WAITS = {"chill": (0, 10, 15), "press": (5, 15, 20), "load": (30, 40, 45)}
+# that the most of all three leave five minutes to spare. In the tray there is time for the rest and the second go that
+# so cold a dough wants, and for topping it.
+SHORT_WAITS = {"chill": (0, 10, 15), "press": (5, 15, 20), "load": (40, 40, 45)}
 
 
 def kept_short(method: Method) -> Method:

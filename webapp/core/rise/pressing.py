@@ -17,6 +17,7 @@ from webapp.core.plan.steps import PlanStep
 
 GIVES_C = 12.0
 LEAST_REST_MIN = 10  # between two goes at a cold dough, however soon it is warm (common practice)
+SECOND_GO_S = 600  # hands at the second go
 REST_STEP_MIN = 5  # a rest is told on full five minutes
 MINUTE_S = 60
 LONGEST_MIN = 4 * 60  # nobody waits for longer, and in a cold kitchen it never comes
@@ -50,10 +51,10 @@ def rest_min(cold: ColdDough) -> int:
     return max(LEAST_REST_MIN, -(-cold.in_tray_min // REST_STEP_MIN) * REST_STEP_MIN)
 
 
-def rest_s(plan: Plan, press: PlanStep, cold: ColdDough) -> int:
-    """Seconds of rest between the two goes: until the second where it is a step of its own, else the least."""
-    planned = (one.start - press.end for one in plan.steps if one.kind == "relax" and one.load == press.load)
-    return next(planned, rest_min(cold) * 60)
+def tray_due(plan: Plan, press: PlanStep) -> int:
+    """Instant at which the tray of this pressing is wanted again: to be topped, chilled or loaded."""
+    after = (step for step in plan.steps if step.chain and step.start >= press.end and step.load in (0, press.load))
+    return min(step.start for step in after if step.kind != "relax")
 
 
 def _moves_until(plan: Plan, at: int, load: int) -> list[PlanStep]:

@@ -20,13 +20,13 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.rise.pressing import GIVES_C, cold_when_pressed, rest_s
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
 from webapp.words.kinds import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
+from webapp.words.plan.cold_tray import cold_words
 from webapp.words.plan.kept_part import kept_words
 from webapp.words.plan.oven import (
     action_words,
@@ -154,7 +154,7 @@ class StepWords:
             "pans": pans_words(self._pans_of(step)),
             "portions": self._portions(step),
             "out_words": self._out_words(step),
-            "cold_words": self._cold_words(step),
+            "cold_words": cold_words(self.plan, self.made, step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "after_words": topping_words(self._toppings_of(step), "after", self.unit),
             "kept_words": kept_words(self.plan, step, self.unit),
@@ -236,19 +236,6 @@ class StepWords:
         """What goes on the trays of this step's load: the share of their area."""
         share = _area(self._pans_of(step)) / _area(self.plan.pans)
         return [replace(topping, grams=topping.grams * share) for topping in self.plan.toppings]
-
-    def _cold_words(self, step: PlanStep) -> str:
-        """What to do with a dough that comes cold from the fridge; "" when it gives."""
-        cold = cold_when_pressed(self.plan, step) if step.kind == "press" else None
-        if cold is None:
-            return ""
-        here, gives = (heat_text(temp_c, self.made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
-        rest = duration_words(rest_s(self.plan, step, cold))
-        bowl = f"; left in the {self.made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
-        return (
-            f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover"
-            f" it, and press it to the edge after a rest of {rest}{bowl if cold.in_bowl_min else ''}."
-        )
 
     def _portions(self, step: PlanStep) -> str:
         """How much dough goes into each pan, when there is more than one."""

@@ -1,0 +1,36 @@
+"""What the pressing step says of a dough that comes cold from the fridge and springs back."""
+
+from __future__ import annotations
+
+from webapp.core.plan.plan import Making, Plan
+from webapp.core.plan.steps import PlanStep
+from webapp.core.rise.pressing import GIVES_C, SECOND_GO_S, ColdDough, cold_when_pressed, rest_min, tray_due
+from webapp.core.units import heat_text
+from webapp.words.times import duration_words
+
+
+def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
+    """What to do with a dough that comes cold from the fridge; "" when it gives."""
+    cold = cold_when_pressed(plan, step) if step.kind == "press" else None
+    if cold is None:
+        return ""
+    here, gives = (heat_text(temp_c, made.heat_unit) for temp_c in (cold.temp_c, GIVES_C))
+    planned = [one.start - step.end for one in plan.steps if one.kind == "relax" and one.load == step.load]
+    rest = duration_words(next(iter(planned), rest_min(cold) * 60))
+    bowl = f"; left in the {made.vessel} it would take {duration_words(cold.in_bowl_min * 60)} to {gives}"
+    return (
+        f"From the fridge it is still about {here} and springs back: press it half way into the oiled pan, cover it,"
+        f" and press it to the edge after a rest of {rest}{bowl if cold.in_bowl_min else ''}."
+        f"{'' if planned else _no_second_go(plan, step, cold)}"
+    )
+
+
+def _no_second_go(plan: Plan, press: PlanStep, cold: ColdDough) -> str:
+    """What to do where the evening keeps no time for the second go, or nobody to do it."""
+    given_s = tray_due(plan, press) - press.end
+    if given_s >= rest_min(cold) * 60 + SECOND_GO_S:
+        return " Nobody is sure to have free hands then: whoever is there does it."
+    return (
+        f" This day leaves it only {duration_words(given_s)} in the tray, so the edge stays thicker: draw it out once"
+        " more just before it is topped or loaded."
+    )
