@@ -26,6 +26,7 @@ from webapp.kitchens import access, bakes
 from webapp.kitchens import book as baking_book
 from webapp.machine.settings import Settings
 from webapp.planning import evenings
+from webapp.planning.question import NOT_BUSY, Busy
 from webapp.records import to_plain
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -120,14 +121,16 @@ def test_busy_stretches_and_what_was_learned_reach_the_planner(store: Store, kit
     store.set_busy(kitchen_id, [(at(17), at(18)), (0, 5)])
     seen = []
 
-    def looks(_: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: object, busy: object = ()) -> tuple[Plan, ...]:
+    def looks(
+        _: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: object, busy: Busy = NOT_BUSY
+    ) -> tuple[Plan, ...]:
         seen.append((kitchen.vigour_ln_sd, busy))
         return (sample_plan(bake_id),)
 
     evenings.set_plan(store, NOW, new_id, kitchen_id, Wish("2026-11-25T19:30", (), "bench-tray"), looks)
     ((sd, busy),) = seen
     assert sd == pytest.approx(math.hypot(0.33, 0.15))  # kitchens apart by 0.33, bakes by 0.15
-    assert [(span.start, span.end) for (mine,) in [busy] for span in mine] == [(at(17), at(18))]
+    assert [(span.start, span.end) for mine in busy.people for span in mine] == [(at(17), at(18))]
 
 
 # --- learning -----------------------------------------------------------------------------------------------------

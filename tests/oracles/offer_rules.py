@@ -68,6 +68,7 @@ def oven_is_never_alone(wanted: Wanted, offer: Offer) -> None:
     out = max(s.end for s in offer.steps if s.kind == "lift")
     for moment in range(lit, out, 60):
         assert any(awake_at_home(p, moment) for p in wanted.day.people), "the oven is on and nobody is there"
+    assert all(out <= span.start or span.end <= lit for span in wanted.oven_taken), "another bake has the oven"
     first = min(s.start for s in offer.steps if s.kind == "load")
     assert first - lit == wanted.baking.preheat_min * 60
 

@@ -159,6 +159,7 @@ HindranceKind = Literal[
     "no-warm-spot",
     "oven-too-long",  # heating and baking take longer than there is until supper
     "oven-alone",  # nobody is at home all the time that the oven would be on
+    "oven-taken",  # it is lit for another bake, or another dough stands in it
     "too-warm",  # the dough would get too old in so warm a kitchen
     "too-long",  # every wait at its least, and still too long
     "hours",  # the person's hours; which ones has not been looked into

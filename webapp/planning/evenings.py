@@ -19,9 +19,10 @@ from webapp.core.planner import schedule
 from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
-from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
+from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish, other_half
 from webapp.kitchens.book import taught
-from webapp.planning.question import Busy, Stock, ask_of, wanted_of
+from webapp.planning.other_bakes import others, with_others
+from webapp.planning.question import NOT_BUSY, Busy, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -35,7 +36,7 @@ class Planner(Protocol):
     """`full_plan.plans_for`, or what stands in for it in a test."""
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
@@ -58,15 +59,19 @@ def set_plan(
 
 
 def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:
-    """What the planner proposes for the wish; nothing is written."""
+    """What the planner proposes for the wish beside all bakes but `bake_id`; nothing is written."""
     kitchen = taught(store, now, kitchen_id).kitchen
-    plans = planner(wish, kitchen, now, bake_id, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id))
+    stock, busy = busy_of(store, now, kitchen_id, bake_id)
+    plans = planner(wish, kitchen, now, bake_id, stock, busy)
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
 
 
-def busy_of(store: Store, now: int, kitchen_id: str) -> tuple[Stock, Busy]:
-    """What can be chosen in this kitchen, and when its people are busy."""
-    return larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)
+def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple[Stock, Busy]:
+    """What can be chosen in this kitchen, and when its people and its oven are taken, by bakes other than this one (and
+    the other half of its dough) too."""
+    kitchen = kitchen_of(store, kitchen_id)
+    found = others(store, now, kitchen_id, (bake_id, other_half(bake_id)))
+    return larder.of_kitchen(store, kitchen_id), with_others(_busy(store, now, kitchen_id), kitchen, found)
 
 
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
@@ -104,7 +109,7 @@ def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 
     if not ahead:
         raise no_evenings()
     last = replace(wish, supper_local=ahead[-1][1])
-    wanted = wanted_of(ask_of(last, kitchen, now, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)))
+    wanted = wanted_of(ask_of(last, kitchen, now, *busy_of(store, now, kitchen_id)))
     evenings = schedule.week(wanted, [instant for instant, _ in ahead])
     return tuple(
         EveningView(
@@ -129,7 +134,7 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     if not ahead:
         return ""
     last = replace(wish, supper_local=ahead[-1][1])
-    wanted = wanted_of(ask_of(last, kitchen, now, larder.of_kitchen(store, kitchen_id), _busy(store, now, kitchen_id)))
+    wanted = wanted_of(ask_of(last, kitchen, now, *busy_of(store, now, kitchen_id)))
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
     fits = (local for instant, local in ahead if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")
@@ -157,7 +162,9 @@ def no_evenings() -> PlanError:
 
 def _busy(store: Store, now: int, kitchen_id: str) -> Busy:
     people = len(kitchen_of(store, kitchen_id).people)
-    return tuple(
-        tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
-        for one in range(people)
+    return Busy(
+        tuple(
+            tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
+            for one in range(people)
+        )
     )

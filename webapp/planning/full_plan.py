@@ -14,6 +14,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
+from webapp.core.day.free_time import Day
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
@@ -24,7 +25,7 @@ from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
-from webapp.core.planner.schedule import fits, propose
+from webapp.core.planner.schedule import fits
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
@@ -33,7 +34,9 @@ from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
 from webapp.data import safety as safety_data
 from webapp.planning import dough, second_go, water
+from webapp.planning.other_bakes import proposed
 from webapp.planning.question import (
+    NOT_BUSY,
     Ask,
     Busy,
     Stock,
@@ -59,13 +62,15 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
         self.in_the_way = in_the_way  # what keeps out each method, where that is known
 
 
-def plans_for(wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()) -> tuple[Plan, ...]:
+def plans_for(
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+) -> tuple[Plan, ...]:
     """Up to three plans, the best first.
 
     Raises PlanError naming the field for an answer that cannot be, NothingFits when the day has no room for it.
     """
     ask = ask_of(wish, kitchen, now, stock, busy)
-    answer = propose(wanted_of(ask))
+    ask, answer = proposed(ask, stock, busy)
     if not answer.fits:
         evening = _another_evening(ask, stock, busy)
         ways = (*_as_they_come(ask, stock, busy), *(way for one in answer.nearest for way in way_out(ask, one)))
@@ -179,7 +184,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         dough_perishes=formula.cold_only,
         kept=kept,
     )
-    plan = second_go.in_two_goes(plan, ask.day)
+    plan = _with_names(second_go.in_two_goes(plan, ask.day), ask.day)
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
 
 
@@ -249,6 +254,13 @@ def _batch_with_yeast(batch: dough.Batch, offer: Offer) -> dough.Batch:
     if formula.preferment is not None:
         return replace(batch, formula=replace(formula, yeast_kind=kind, yeast_percent=total))
     return replace(batch, formula=with_yeast(formula, kind, total))
+
+
+def _with_names(plan: Plan, day: Day) -> Plan:
+    """In a house of several: whom each step suits."""
+    if len(day.people) == 1:
+        return plan
+    return replace(plan, steps=tuple(replace(s, who=day.who(s.start, s.end, s.presence)) for s in plan.steps))
 
 
 def steps_of(offer: Offer, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:

@@ -24,7 +24,7 @@ from webapp.core.planner.worse import asides_of
 from webapp.kitchens import bakes
 from webapp.planning.evenings import busy_of
 from webapp.planning.full_plan import plan_of, plans_for, too_long_out
-from webapp.planning.question import Ask, Busy, Stock, ask_of, wanted_of
+from webapp.planning.question import NOT_BUSY, Ask, Busy, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
@@ -43,7 +43,7 @@ THEN = (
 
 
 def plans_with_kept(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
 ) -> tuple[Plan, ...]:
     """`full_plan.plans_for`; where half the dough is for another evening, the plans after which that evening fits too.
 
@@ -82,7 +82,7 @@ def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     held = bakes.bake(store, kitchen_id, bake_id)
     if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here:
         return
-    stock, busy = busy_of(store, now, kitchen_id)
+    stock, busy = busy_of(store, now, kitchen_id, bake_id)
     other_id = bakes.other_half(bake_id)
     kitchen = bakes.kitchen_of(store, kitchen_id)
     made = kept_plan(

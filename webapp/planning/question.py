@@ -31,7 +31,17 @@ TOP_MIN = 10  # hands for a tray (common practice)
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
 T = TypeVar("T")
-Busy = Sequence[Sequence[Span]]  # busy times of each person, in the order of the kitchen's list
+
+
+@dataclass(frozen=True)
+class Busy:
+    """What is taken already, whatever is planned: calendars say so, or another bake of the kitchen does."""
+
+    people: tuple[tuple[Span, ...], ...] = ()  # of each person, in the order of the kitchen's list
+    oven: tuple[Span, ...] = ()  # it is lit, or a dough stands in it
+
+
+NOT_BUSY = Busy()
 
 
 class Stock(Protocol):
@@ -68,9 +78,10 @@ class Ask:
     oven: OvenPlan
     methods: tuple[Method, ...]
     other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
+    oven_taken: tuple[Span, ...] = ()  # by other bakes
 
 
-def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()) -> Ask:
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = NOT_BUSY) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
         raise refused("pans", "No pan is chosen.", "Say what you bake in.")
@@ -103,7 +114,8 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = ()
     heat = oven.programme(baked, trays, day.room[-1].temp_c)
     methods = _in_kitchen(_methods(stock.methods, wish.method_key, formula), kitchen, heat)
     others = _in_kitchen(_methods(stock.methods, "", formula), kitchen, heat) if wish.method_key else ()
-    return Ask(wish, kitchen, max(now, start), supper, day, batch, topping_set, on_top, heat, methods, others)
+    begin = max(now, start)
+    return Ask(wish, kitchen, begin, supper, day, batch, topping_set, on_top, heat, methods, others, busy.oven)
 
 
 def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> tuple[Method, ...]:
@@ -133,7 +145,7 @@ def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
     exceptions = away.hours_that_differ(wish, kitchen)
-    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy)
+    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy.people)
 
 
 def _methods(stock: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
@@ -162,6 +174,7 @@ def wanted_of(ask: Ask) -> Wanted:
         other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,
         as_they_come=ask.wish.as_they_come,
+        oven_taken=ask.oven_taken,
     )
 
 

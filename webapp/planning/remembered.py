@@ -16,7 +16,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S
 from webapp.planning.evenings import Planner
-from webapp.planning.question import Busy, Stock
+from webapp.planning.question import NOT_BUSY, Busy, Stock
 
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
 
@@ -36,10 +36,10 @@ class Remembered:
         self._lock = threading.Lock()
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = ()
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
     ) -> tuple[Plan, ...]:
         """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
-        key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(stock)), _spans(busy))
+        key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(stock)), busy)
         answer = self._known(key)
         if answer is None:
             answer = self._asked(wish, kitchen, line_ahead(now), stock, busy)
@@ -70,7 +70,3 @@ class Remembered:
 
 def _choices(stock: Stock) -> tuple[dict[str, Hashable], ...]:
     return dict(stock.formulas), dict(stock.toppings), dict(stock.methods)
-
-
-def _spans(busy: Busy) -> tuple[tuple[tuple[int, int], ...], ...]:
-    return tuple(tuple((span.start, span.end) for span in one) for one in busy)

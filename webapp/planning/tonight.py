@@ -129,7 +129,7 @@ def take(
     """
     if not now - _STALE_S <= asked_at <= line_ahead(now):
         return False
-    offers = offers_for(store, asked_at, kitchen_id, wish, planner, "")
+    offers = [replace(one, bake_id="") for one in offers_for(store, asked_at, kitchen_id, wish, planner, bake_id)]
     wanted = next((plan for plan in offers if seen_as(plan) == seen), None)
     if wanted is None or _long_begun(wanted, now):
         return False

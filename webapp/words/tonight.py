@@ -238,7 +238,23 @@ def latest_words(day: Meets, style: ClockStyle) -> str:
     return out
 
 
-_TELLING: tuple[HindranceKind, ...] = ("perishable", "oven-too-long", "oven-alone", "too-warm", "busy-hours", "hours")
+def fridge_words(other: Plan, start: int, end: int, zone: str, style: ClockStyle, now: int) -> str:
+    """That another bake's dough stands in the fridge from `start` to `end`, beside this one's."""
+    since = f"from {day_clock(start, zone, style, now)} " if start > now else ""
+    until = clock_beside(end, zone, style, start) if start > now else day_clock(end, zone, style, now)
+    whose = f"{other.formula_name} for {day_name(other.supper, zone, now)}"
+    return f"{whose} is in the fridge too, {since}until {until}: it needs room for both."
+
+
+_TELLING: tuple[HindranceKind, ...] = (
+    "perishable",
+    "oven-too-long",
+    "oven-alone",
+    "oven-taken",
+    "too-warm",
+    "busy-hours",
+    "hours",
+)
 
 
 def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:

@@ -5,6 +5,7 @@ import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { MEAL_S } from "../state/on_the_screen.js";
+import { nextAt } from "../state/packed.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
@@ -75,14 +76,18 @@ export function drawOthers(kitchen) {
   if (others.length === 0) {
     return null;
   }
-  const rows = others.sort((a, b) => a.plan.supper - b.plan.supper).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now())));
+  const at = (bake) => nextAt(bake, kitchen.now()) ?? bake.plan.supper;
+  const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now())));
   const title = kitchen.bake ? "Other bakes in this phone" : "Bakes in this phone";
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
-function link({ id, plan, format, eaten }, name, now) {
+function link(bake, name, now) {
+  const { id, plan, format, eaten, retimed } = bake;
+  const next = nextAt(bake, now);
+  const step = next && `${plan.steps.find((one) => one.step_id === retimed.current).title} ${format.dayClock(next, now)}, `;
   const supper = `${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;
-  const when = eaten ? `eaten ${supper}: how did it come out?` : `supper ${supper}`;
+  const when = eaten ? `eaten ${supper}: how did it come out?` : `${step ?? ""}supper ${supper}`;
   return el(
     "a",
     { class: "others__link", href: `#${id}`, "data-key": id },

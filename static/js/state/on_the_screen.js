@@ -1,7 +1,7 @@
 // Which bake is on the screen, and which of its steps fills it.
 
 import { GRID_S } from "../now/marked.js";
-import { pickBundle } from "./packed.js";
+import { nextAt } from "./packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
 export const MEAL_S = 3600;
@@ -35,10 +35,11 @@ function givesWay(kitchen, bake, now) {
   return others.length > 0 && (bake.forgotten || now - last > MEAL_S || kitchen.rings.some((ring) => ring.bake_id !== bake.id));
 }
 
+// The one whose step comes next; else the one that was eaten last.
 function next(kitchen, now) {
-  const over = [...kitchen.bakes.values()].filter((bake) => bake.over).map((bake) => bake.id);
-  const bundles = [...kitchen.bakes.values()].map((bake) => bake.bundle);
-  return pickBundle(bundles, "", now, over)?.plan.bake_id ?? "";
+  const bakes = [...kitchen.bakes.values()].sort((a, b) => a.plan.supper - b.plan.supper);
+  const on = bakes.filter((bake) => nextAt(bake, now)).sort((a, b) => nextAt(a, now) - nextAt(b, now));
+  return (on[0] ?? bakes.at(-1))?.id ?? "";
 }
 
 // The step that fills the screen: of those that are due the one that matters most, else the one that comes first.

@@ -21,14 +21,9 @@ export function outdated(bundles, givenUp, shown, now) {
   return ids.map((plan) => plan.bake_id).filter((id) => id !== shown);
 }
 
-// The one asked for; else of those not eaten yet the one whose supper comes next (or was just now); else the last.
-export function pickBundle(bundles, id, now, eaten = []) {
-  const sorted = [...bundles].sort((a, b) => a.plan.supper - b.plan.supper);
-  if (id) {
-    return sorted.find((bundle) => bundle.plan.bake_id === id) ?? null;
-  }
-  const open = sorted.filter((bundle) => !eaten.includes(bundle.plan.bake_id));
-  return open.find((bundle) => bundle.plan.supper > now - OVER_S) ?? sorted[sorted.length - 1] ?? null;
+// When its next step comes; nothing of what is over, was to be eaten long ago or cannot be read.
+export function nextAt({ over, plan, retimed }, now) {
+  return over || plan.supper <= now - OVER_S ? undefined : retimed?.steps.find((timed) => timed.step_id === retimed.current)?.start;
 }
 
 // The last step of the chain is done, or long ago by now.

@@ -32,6 +32,8 @@ HINDERED: list[tuple[Hindrance, str]] = [
     (Hindrance("oven-alone", start=LIT, end=OUT),
      "The oven would be on from about 17:03 to 18:10: somebody must be at home all that time, with their hands free to "
      "load and to lift."),
+    (Hindrance("oven-taken", start=LIT, end=OUT),
+     "The oven would be needed from about 17:03 to 18:10, and another bake of yours has it then."),
     (Hindrance("too-long", needs_s=277 * 60, left_s=135 * 60),
      "It takes 4 h 37 min at the very least; supper is in 2 h 15 min."),
     (Hindrance("hours"), "Your hours leave no room for it."),

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from webapp.core.day.span import Span, minus, union
-from webapp.core.kinds import BUSY_KINDS, BusyKind
+from webapp.core.kinds import BUSY_KINDS, BusyKind, Presence
 from webapp.core.plan.plan import Busy
 from webapp.core.plan.rise import RoomSpan
 
@@ -73,6 +73,11 @@ class Day:
             (awake_busy, "busy"),
         )
         return _marks(kinds)
+
+    def who(self, start: int, end: int, presence: Presence) -> tuple[str, ...]:
+        """Names of those who have their hands free, or are awake at home, all the time from `start` to `end`."""
+        there = ((one.name, one.free if presence == "hands" else one.home) for one in self.people)
+        return tuple(name for name, spans in there if any(s.start <= start and end <= s.end for s in spans))
 
     def nobody_marks(self) -> tuple[Busy, ...]:
         """When nobody is free: "busy" while somebody awake is at home, else what the first person is."""

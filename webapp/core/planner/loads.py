@@ -118,6 +118,8 @@ class Loads:
                 continue
             if not all(self.slots.who(at + a, at + b) for a, b in self._work):
                 continue
+            if any(_overlap((lit, at + bake_s), (taken.start, taken.end)) for taken in self.wanted.oven_taken):
+                continue
             ready = min(self.wanted.supper, at + served_s + COOL_MOST_S)
             early = POINTS["supper"] * ((self.wanted.supper - ready) // GRID_S)
             out.append(LoadTime(slot, price + early + self._cool_points(ready - at - served_s), ready))

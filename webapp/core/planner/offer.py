@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from webapp.core.day.free_time import Day
+from webapp.core.day.span import Span
 from webapp.core.formula.method import Method
 from webapp.core.kinds import (
     BakeKind,
@@ -163,6 +164,7 @@ class Wanted:
     supper_from: int | None = None  # the earliest instant to eat; None = ten minutes before `supper`
     other_methods: tuple[Method, ...] = ()  # methods not asked for, to be named when none of `methods` fits
     alarms: tuple[tuple[str, int], ...] = ()  # (step kind, minutes before), over the method's own
+    oven_taken: tuple[Span, ...] = ()  # by other bakes: it cannot be lit for this one
     as_they_come: bool = False  # supper is when the first load can be eaten, not when all are there
     load_every_min: int = 1  # loads follow each other by so many minutes, or a multiple of it
     effort: Effort = field(default_factory=Effort, compare=False)  # how much looking the answer may cost
@@ -258,7 +260,7 @@ class Hindrance:
     kind: HindranceKind
     needs_s: int = 0  # oven-too-long, too-long: so long it takes
     left_s: int = 0  # and so long it is until supper
-    start: int = 0  # oven-alone: the oven would be on between these instants
+    start: int = 0  # oven-alone, oven-taken: the oven would be on between these instants
     end: int = 0
     temp_c: float = 0.0  # too-warm: the warmest that the kitchen gets
     keeps_s: int = 0  # and so long a dough keeps on the bench then

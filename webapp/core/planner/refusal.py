@@ -14,7 +14,7 @@ from webapp.core.day.day import same_clock
 from webapp.core.day.free_time import Day
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.method import Method
-from webapp.core.kinds import BUSY_KINDS, BusyKind
+from webapp.core.kinds import BUSY_KINDS, BusyKind, HindranceKind
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.candidates import LaidOut, best_offer, lay_out, methods_that_fit, not_for_this_dough
 from webapp.core.planner.effort import NEARER_STEPS, NEAREST_STEPS, ONE_OFFER_STEPS, REASONS_STEPS
@@ -51,7 +51,10 @@ def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
     if left < oven_s + COOL_LEAST_S:
         return Hindrance("oven-too-long", needs_s=oven_s, left_s=left)
     until = wanted.supper - COOL_LEAST_S
-    return Hindrance("oven-alone", start=until - oven_s, end=until + loads.bake_s - loads.served_s)
+    lit, out = until - oven_s, until + loads.bake_s - loads.served_s
+    taken = any(span.start < out and lit < span.end for span in wanted.oven_taken)
+    kind: HindranceKind = "oven-taken" if taken else "oven-alone"
+    return Hindrance(kind, start=lit, end=out)
 
 
 def _too_soon(method: Method, wanted: Wanted) -> Hindrance | None:

@@ -19,7 +19,7 @@ from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book, room_read
 from webapp.kitchens.access import Home
-from webapp.planning import kept_part, tonight
+from webapp.planning import kept_part, other_bakes, tonight
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
@@ -167,6 +167,7 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
         "day": day,
         "lines": words.day_lines(day, kitchen.clock, now) if day else (),
         "sooner": _sooner(inside, asked) if day and day is asked.days[0] else "",
+        "fridge": _fridge(inside, day) if day else "",
         "name": words.evening_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now),
         "at": wall_minute(_minute(wanted), kitchen.clock),
         "evenings": [
@@ -180,6 +181,16 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
         ]
         or (_another_evening(inside, asked, wanted) if isinstance(found, NothingFits) else []),
     }
+
+
+def _fridge(inside: Home, day: tonight.ShownDay) -> str:
+    """That the fridge holds another bake's dough too, the first that it does; "" when this one has it alone."""
+    here, kitchen = world(), inside.kitchen
+    now = here.now()
+    beside = other_bakes.in_fridge(day.plan, other_bakes.others(here.store, now, inside.kitchen_id))
+    zone, clock = kitchen.zone, kitchen.clock
+    told = (words.fridge_words(one.plan, one.span.start, one.span.end, zone, clock, now) for one in beside)
+    return next(told, "")
 
 
 def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[tuple[str, dict[str, str]]]:

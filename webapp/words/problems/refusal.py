@@ -36,6 +36,9 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
             lit, out = (clock(at, kitchen.zone, kitchen.clock) for at in (why.start, why.end))
             hands = "somebody must be at home all that time, with their hands free to load and to lift."
             return f"The oven would be on from about {lit} to {out}: {hands}"
+        case "oven-taken":
+            lit, out = (clock(at, kitchen.zone, kitchen.clock) for at in (why.start, why.end))
+            return f"The oven would be needed from about {lit} to {out}, and another bake of yours has it then."
         case "too-warm":
             return f"{keeps_words(why.temp_c, why.keeps_s, kitchen.heat_unit)}: the fridge holds it for longer."
         case "too-long":
