@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import expect
 
 from e2e.conftest import Phone
+from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
 from webapp.core.plan.plan import Plan
@@ -79,3 +80,38 @@ def test_a_dough_that_is_not_used_leaves_both_screens(shared_server: Server, new
         expect(phone.page.locator(".weigh")).to_contain_text("0.61 g")
         expect(phone.page.locator("#notes")).not_to_contain_text("mixed the earlier plan")
     other.has_sent(bake_id, "done", "undo")
+
+
+def test_bakes_of_a_kitchen_that_a_phone_has_left_go_without_a_word(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    left = shared_server.bake(phone.kitchen_id, plan_at(at(8), bake_id=secrets.token_urlsafe(16)))
+    phone.open(left.bake_id)
+    expect(phone.page.locator(".tools")).to_be_visible()
+    key = secrets.token_urlsafe(32)
+    joined = new_phone(shared_server, key).kitchen_id
+    plan = plan_at(at(12), bake_id=secrets.token_urlsafe(16))
+    shared_server.bake(joined, replace(plan, title="Focaccia for Friday"))
+    phone.context.add_cookies([{"name": "suppertide", "value": key, "url": shared_server.url, "httpOnly": True}])
+    phone.page.goto(f"{shared_server.url}/kitchen")
+    phone.page.reload()
+    expect(phone.page.locator("h1")).to_have_text("Focaccia for Friday")
+    expect(phone.page.locator(".others__link")).to_have_count(0)
+    expect(phone.page.locator("#notes")).not_to_contain_text("given up or deleted")
+
+
+def test_the_kitchen_opens_the_bake_whose_step_comes_next_and_the_list_says_the_next_step_of_each(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server)
+    pressed_later = plan_at(at(12), bake_id=secrets.token_urlsafe(16))
+    shared_server.bake(phone.kitchen_id, replace(pressed_later, title="Pizza for tonight"))
+    was_done(shared_server, phone.kitchen_id, pressed_later, ("mix",))
+    soon = plan_at(at(7), bake_id=secrets.token_urlsafe(16))
+    shared_server.bake(phone.kitchen_id, replace(soon, title="Focaccia for later"))
+    phone.open(soon.bake_id)
+    expect(phone.page.locator(".others__link")).to_contain_text("Press into the oiled tray")
+    phone.page.goto(f"{shared_server.url}/health")
+    phone.open()
+    expect(phone.page.locator("h1")).to_have_text("Focaccia for later")
+    expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
+    expect(phone.page.locator(".others__link strong")).to_have_text("Pizza for tonight")

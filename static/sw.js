@@ -88,6 +88,9 @@ async function isWhole() {
 self.addEventListener("fetch", (event) => {
   const { request } = event;
   const url = new URL(request.url);
+  if (request.mode === "navigate" && request.method === "POST") {
+    event.respondWith(fetch(request).catch(() => unsent(url.pathname)));
+  }
   if (request.method !== "GET" || url.origin !== self.location.origin) {
     return;
   }
@@ -97,7 +100,7 @@ self.addEventListener("fetch", (event) => {
   } else if (CALENDAR.test(url.pathname)) {
     event.respondWith(calendar(url.pathname, request));
   } else if (request.mode === "navigate" && isPage(url.pathname)) {
-    event.respondWith(fetch(request).catch(() => awayToKitchen(url.pathname)));
+    event.respondWith(fetch(request).catch(() => awayToKitchen(url.pathname + url.search)));
   }
 });
 
@@ -123,6 +126,12 @@ const isPage = (path) => !path.startsWith("/api/") && !/\.[a-z0-9]+$/i.test(path
 
 // The server is out of reach: the kitchen opens instead, and says which page could not.
 const awayToKitchen = (path) => Response.redirect(`${KITCHEN}?instead=${encodeURIComponent(path)}`, 302);
+
+// A form that could not be sent: with an answer that is empty its page stays, with all that was typed, and says so.
+function unsent(path) {
+  new BroadcastChannel("suppertide-unsent").postMessage(path);
+  return new Response(null, { status: 204 });
+}
 
 // A push message rings even with every page closed; one about the same step takes the place of the one before.
 self.addEventListener("push", (event) => event.waitUntil(showMessage(event.data)));

@@ -26,7 +26,7 @@ from webapp.kitchens import access, bakes
 from webapp.kitchens import book as baking_book
 from webapp.machine.settings import Settings
 from webapp.planning import evenings
-from webapp.planning.question import NOT_BUSY, Busy
+from webapp.planning.question import NOTHING_BOOKED, Booked
 from webapp.records import to_plain
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
@@ -122,7 +122,7 @@ def test_busy_stretches_and_what_was_learned_reach_the_planner(store: Store, kit
     seen = []
 
     def looks(
-        _: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: object, busy: Busy = NOT_BUSY
+        _: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: object, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         seen.append((kitchen.vigour_ln_sd, busy))
         return (sample_plan(bake_id),)

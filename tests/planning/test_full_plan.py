@@ -34,7 +34,7 @@ from webapp.data import doughs
 from webapp.data.toppings import topping_sets
 from webapp.planning import dough, full_plan, water
 from webapp.planning.full_plan import NothingFits
-from webapp.planning.question import Busy
+from webapp.planning.question import Booked
 from webapp.words.problems.refusal import change_words
 from webapp.words.spoken import spoken
 
@@ -390,9 +390,9 @@ def test_busy_times_keep_only_their_own_person_from_the_kitchen() -> None:
     whole = ((Span(MORNING - 7 * 86400, MORNING + 7 * 86400),),)
     kitchen = replace(KITCHEN, people=(Person("One"), Person("Two")))
     with pytest.raises(NothingFits):
-        full_plan.plans_for(wish(method_key=""), KITCHEN, MORNING, "b" * 22, SHELF, Busy(whole))
-    assert full_plan.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, Busy(((), *whole)))
-    assert full_plan.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, Busy(whole))
+        full_plan.plans_for(wish(method_key=""), KITCHEN, MORNING, "b" * 22, SHELF, Booked(whole))
+    assert full_plan.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, Booked(((), *whole)))
+    assert full_plan.plans_for(wish(method_key=""), kitchen, MORNING, "b" * 22, SHELF, Booked(whole))
 
 
 @pytest.mark.parametrize(

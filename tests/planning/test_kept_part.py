@@ -15,7 +15,7 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.planning.kept_part import kept_plan, plans_with_kept
-from webapp.planning.question import NOT_BUSY
+from webapp.planning.question import NOTHING_BOOKED
 from webapp.words.spoken import spoken
 
 THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"
@@ -29,7 +29,7 @@ def asked(method: str, other: str) -> Wish:
 def both(method: str, other: str) -> tuple[Plan, Plan]:
     said = asked(method, other)
     first = plans_with_kept(said, KITCHEN, MORNING, "b" * 22, SHELF)[0]
-    second = kept_plan(first, said, KITCHEN, "c" * 22, SHELF, NOT_BUSY)
+    second = kept_plan(first, said, KITCHEN, "c" * 22, SHELF, NOTHING_BOOKED)
     assert second is not None
     return spoken(first), spoken(second)
 

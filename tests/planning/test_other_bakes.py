@@ -26,7 +26,7 @@ from webapp.kitchens.bakes import FollowedBake, as_planned
 from webapp.planning import evenings, tonight
 from webapp.planning.full_plan import NothingFits, plans_for
 from webapp.planning.other_bakes import in_fridge, with_others
-from webapp.planning.question import NOT_BUSY, Busy
+from webapp.planning.question import NOTHING_BOOKED, Booked
 from webapp.store.store import Store
 from webapp.words.tonight import fridge_words
 
@@ -50,7 +50,7 @@ def spans(of: tuple[Span, ...]) -> list[tuple[int, int]]:
 
 
 def test_the_hands_of_a_bake_and_its_oven_from_lighting_it_until_the_tray_is_out_are_taken() -> None:
-    taken = with_others(NOT_BUSY, sample_kitchen(), [as_planned(sample_plan())])
+    taken = with_others(NOTHING_BOOKED, sample_kitchen(), [as_planned(sample_plan())])
     (mine,) = taken.people
     assert spans(mine) == HANDS
     assert spans(taken.oven) == [(at(18, 10), at(19, 17))]
@@ -60,7 +60,7 @@ def test_in_a_house_of_two_a_step_takes_the_hands_of_whom_it_names_first() -> No
     two = replace(sample_kitchen(), people=(Person("Ann"), Person("Bo")))
     plan = sample_plan()
     named = tuple(replace(one, who=("Bo", "Ann") if one.kind == "mix" else ("Ann",)) for one in plan.steps)
-    taken = with_others(Busy(((Span(5, 6),),)), two, [as_planned(replace(plan, steps=named))])
+    taken = with_others(Booked(((Span(5, 6),),)), two, [as_planned(replace(plan, steps=named))])
     ann, bo = map(spans, taken.people)
     assert bo == [(at(7, 15), at(7, 30))]
     assert ann[0] == (5, 6)
@@ -69,10 +69,10 @@ def test_in_a_house_of_two_a_step_takes_the_hands_of_whom_it_names_first() -> No
 
 def test_a_dough_that_is_kept_warm_in_the_oven_takes_it_and_in_another_warm_spot_does_not() -> None:
     warm = with_place("mix", "warm")
-    assert spans(with_others(NOT_BUSY, sample_kitchen(), [warm]).oven) == [
+    assert spans(with_others(NOTHING_BOOKED, sample_kitchen(), [warm]).oven) == [
         (at(18, 10), at(19, 17)), (at(7, 30), at(16, 45))]  # fmt: skip
     elsewhere = replace(sample_kitchen(), warm_is_oven=False)
-    assert spans(with_others(NOT_BUSY, elsewhere, [warm]).oven) == [(at(18, 10), at(19, 17))]
+    assert spans(with_others(NOTHING_BOOKED, elsewhere, [warm]).oven) == [(at(18, 10), at(19, 17))]
 
 
 def test_two_doughs_in_one_fridge_are_told_of_with_when_both_are_there() -> None:
@@ -124,7 +124,7 @@ def test_no_dough_is_put_into_a_warm_oven_that_is_lit_for_another_bake() -> None
     asked = wish(method_key="express")
     free = plans_for(asked, kitchen, MORNING, "b" * 22, SHELF)[0]
     warm = next(step for step in free.steps if step.place == "warm")
-    taken = Busy(oven=(Span(warm.end - 600, warm.end + 600),))
+    taken = Booked(oven=(Span(warm.end - 600, warm.end + 600),))
     with pytest.raises(NothingFits):
         plans_for(asked, kitchen, MORNING, "b" * 22, SHELF, taken)
     shelf = replace(kitchen, warm_is_oven=False)
@@ -218,5 +218,5 @@ def test_an_oven_that_is_lit_is_taken_from_now_on() -> None:
     plan = sample_plan()
     lit = Event("e" * 32, plan.bake_id, at(18, 10), at(18, 10), "p", "done", {"step_id": "preheat"})
     stands = bakes._stands(plan, (lit,), at(18, 20))
-    (oven,) = with_others(NOT_BUSY, sample_kitchen(), [stands]).oven
+    (oven,) = with_others(NOTHING_BOOKED, sample_kitchen(), [stands]).oven
     assert oven.start <= at(18, 20)

@@ -13,7 +13,7 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
-from webapp.planning.question import NOT_BUSY, Busy, Stock
+from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 from webapp.planning.remembered import Remembered, line_ahead
 
 KITCHEN = Kitchen(zone="Europe/Lisbon")
@@ -28,7 +28,7 @@ class Counting:
         self.refuses = refuses
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         self.asked.append((wish, now))
         if self.refuses:
@@ -56,8 +56,8 @@ def test_another_quarter_of_an_hour_another_wish_kitchen_or_calendar_is_another_
     remembered(WISH, KITCHEN, at(7, 6), "", SHELF)
     remembered(replace(WISH, room_c=26.0), KITCHEN, at(6, 51), "", SHELF)
     remembered(WISH, replace(KITCHEN, fridge_c=4.0), at(6, 51), "", SHELF)
-    remembered(WISH, KITCHEN, at(6, 51), "", SHELF, Busy(((Span(at(9), at(10)),),)))
-    remembered(WISH, KITCHEN, at(6, 51), "", SHELF, Busy(oven=(Span(at(9), at(10)),)))
+    remembered(WISH, KITCHEN, at(6, 51), "", SHELF, Booked(((Span(at(9), at(10)),),)))
+    remembered(WISH, KITCHEN, at(6, 51), "", SHELF, Booked(oven=(Span(at(9), at(10)),)))
     remembered(WISH, KITCHEN, at(6, 51), "", SimpleNamespace(**{**vars(SHELF), "methods": {}}))
     assert len(behind.asked) == 7
 

@@ -25,7 +25,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.core.rise.pressing import temp_when
 from webapp.planning.full_plan import NothingFits, plans_for
-from webapp.planning.question import Busy, ask_of
+from webapp.planning.question import Booked, ask_of
 from webapp.planning.second_go import in_two_goes
 from webapp.reminders.moments import entries_for
 from webapp.words.spoken import spoken
@@ -174,7 +174,7 @@ def test_with_nobody_free_until_the_oven_the_pressing_step_says_the_rest_in_word
     free = plans_for(COLD, KITCHEN, MORNING, "b" * 22, SHELF)[0]
     press, due = step(free, "press"), next(one for one in free.steps if one.kind in ("top", "load"))
     bare = replace(free, steps=tuple(one for one in free.steps if one.kind != "relax"))
-    call = Busy(((Span(press.end, due.start),),))
+    call = Booked(((Span(press.end, due.start),),))
     day = ask_of(COLD, KITCHEN, MORNING, SHELF, call).day
     assert in_two_goes(bare, day) == bare
     assert "Nobody is sure to have free hands" in step(spoken(bare), "press").text

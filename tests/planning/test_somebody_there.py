@@ -17,7 +17,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.data.doughs import formulas, methods
 from webapp.planning.full_plan import plans_for
-from webapp.planning.question import Busy
+from webapp.planning.question import Booked
 
 DAY = "2026-06-10"
 MIDNIGHT = instant_of(f"{DAY}T00:00", "UTC", 0)
@@ -45,7 +45,7 @@ def an_evening(seed: int) -> Plan | None:
     supper = luck.randint(225, 255) * 5
     wish = Wish(f"{DAY}T{supper // 60:02d}:{supper % 60:02d}", kitchen.pans[:1], luck.choice([*Stock.formulas]))
     try:
-        return plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Stock(), Busy(tuple(busy)))[0]
+        return plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Stock(), Booked(tuple(busy)))[0]
     except PlanError:
         return None
 

@@ -22,7 +22,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import hash_of
 from webapp.machine.settings import Settings
-from webapp.planning.question import NOT_BUSY, Busy, Stock
+from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 from webapp.store.base import connect
 from webapp.store.store import Store
 from webapp.web.app import create_app
@@ -42,7 +42,7 @@ class Clock:
 
 
 def sample_planner(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Busy = NOT_BUSY
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, shelf: Stock, busy: Booked = NOTHING_BOOKED
 ) -> tuple[Plan, ...]:
     """Three plans whatever is asked: for tests of what becomes of a plan, not of how it is found."""
     plan = replace(samples.sample_plan(bake_id), made_at=now)

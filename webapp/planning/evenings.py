@@ -22,7 +22,7 @@ from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish, other_half
 from webapp.kitchens.book import taught
 from webapp.planning.other_bakes import others, with_others
-from webapp.planning.question import NOT_BUSY, Busy, Stock, ask_of, wanted_of
+from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -36,7 +36,7 @@ class Planner(Protocol):
     """`full_plan.plans_for`, or what stands in for it in a test."""
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
 
@@ -66,7 +66,7 @@ def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Pla
     return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
 
 
-def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple[Stock, Busy]:
+def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple[Stock, Booked]:
     """What can be chosen in this kitchen, and when its people and its oven are taken, by bakes other than this one (and
     the other half of its dough) too."""
     kitchen = kitchen_of(store, kitchen_id)
@@ -160,9 +160,9 @@ def no_evenings() -> PlanError:
     return refused("when", "The clock of the server is wrong.", "Set it, then ask again.")
 
 
-def _busy(store: Store, now: int, kitchen_id: str) -> Busy:
+def _busy(store: Store, now: int, kitchen_id: str) -> Booked:
     people = len(kitchen_of(store, kitchen_id).people)
-    return Busy(
+    return Booked(
         tuple(
             tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
             for one in range(people)

@@ -36,9 +36,9 @@ from webapp.data import safety as safety_data
 from webapp.planning import dough, second_go, water
 from webapp.planning.other_bakes import proposed
 from webapp.planning.question import (
-    NOT_BUSY,
+    NOTHING_BOOKED,
     Ask,
-    Busy,
+    Booked,
     Stock,
     WayOut,
     ask_of,
@@ -63,7 +63,7 @@ class NothingFits(PlanError):  # noqa: N818 - a plain statement, like NotHere
 
 
 def plans_for(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
 ) -> tuple[Plan, ...]:
     """Up to three plans, the best first.
 
@@ -87,7 +87,7 @@ def plans_for(
     return tuple(plan_of(ask, offer, bake_id) for offer in safe)
 
 
-def _nothing_rich(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
+def _nothing_rich(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
     """The same supper from a dough that nothing perishes in, of the same style if there is one; () when none fits."""
     style = stock.formulas[ask.wish.formula_key].style
     plain = [one for one in stock.formulas.values() if not one.cold_only]
@@ -99,7 +99,7 @@ def _nothing_rich(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
     return ()
 
 
-def _as_they_come(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
+def _as_they_come(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
     """The same supper with each load eaten when it is out; () where there is one load, or that does not fit either."""
     if ask.oven.loads < 2 or ask.wish.as_they_come:
         return ()
@@ -109,7 +109,7 @@ def _as_they_come(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
     return (WayOut(Change("as-they-come", ask.supper), wish),)
 
 
-def _another_evening(ask: Ask, stock: Stock, busy: Busy) -> tuple[WayOut, ...]:
+def _another_evening(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]:
     """The next evening on which the same wish works at the same time; () when none of the coming ones does."""
     zone = ask.kitchen.zone
     for days in range(1, EVENINGS_ASKED + 1):

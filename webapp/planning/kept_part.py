@@ -24,7 +24,7 @@ from webapp.core.planner.worse import asides_of
 from webapp.kitchens import bakes
 from webapp.planning.evenings import busy_of
 from webapp.planning.full_plan import plan_of, plans_for, too_long_out
-from webapp.planning.question import NOT_BUSY, Ask, Busy, Stock, ask_of, wanted_of
+from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.problems.told import refused
@@ -43,7 +43,7 @@ THEN = (
 
 
 def plans_with_kept(
-    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+    wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
 ) -> tuple[Plan, ...]:
     """`full_plan.plans_for`; where half the dough is for another evening, the plans after which that evening fits too.
 
@@ -60,7 +60,7 @@ def plans_with_kept(
     return both
 
 
-def _parted(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Busy) -> Plan | None:
+def _parted(plan: Plan, wish: Wish, kitchen: Kitchen, stock: Stock, busy: Booked) -> Plan | None:
     """The plan saying when its other half is parted; None when that half fits no hours of its evening."""
     other = kept_plan(plan, wish, kitchen, "", stock, busy)
     if other is None or other.kept is None or plan.kept is None:
@@ -108,7 +108,7 @@ def _of_other(wish: Wish) -> Wish:
     )  # fmt: skip
 
 
-def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Stock, busy: Busy) -> Plan | None:
+def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Stock, busy: Booked) -> Plan | None:
     """The plan of the half that `plan` keeps, from when it goes into the fridge on; None when no hours suit it."""
     if plan.making is None or plan.kept is None:
         return None

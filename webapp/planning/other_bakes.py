@@ -20,7 +20,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.schedule import propose
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, coming, followed_bakes
-from webapp.planning.question import Ask, Busy, Stock, ask_of, wanted_of
+from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
 from webapp.store.store import Store
 
 _OPEN = "open"
@@ -40,7 +40,7 @@ def others(store: Store, now: int, kitchen_id: str, but: Collection[str] = ()) -
     return tuple(followed_bakes(store, now, kitchen_id, ids))
 
 
-def with_others(busy: Busy, kitchen: Kitchen, bakes: Collection[FollowedBake]) -> Busy:
+def with_others(busy: Booked, kitchen: Kitchen, bakes: Collection[FollowedBake]) -> Booked:
     """What is taken, with what these bakes take."""
     people = [list(spans) for spans in busy.people]
     people += [[] for _ in range(len(kitchen.people) - len(people))]
@@ -49,7 +49,7 @@ def with_others(busy: Busy, kitchen: Kitchen, bakes: Collection[FollowedBake]) -
             if step.presence == "hands" and now.end > now.start:
                 people[_whose(step, kitchen)].append(Span(now.start, now.end))
     oven = [span for one in bakes for span in _oven(one, kitchen.has_warm_spot and kitchen.warm_is_oven)]
-    return Busy(tuple(map(tuple, people)), (*busy.oven, *oven))
+    return Booked(tuple(map(tuple, people)), (*busy.oven, *oven))
 
 
 def in_fridge(plan: Plan, bakes: Collection[FollowedBake]) -> tuple[InFridge, ...]:
@@ -64,7 +64,7 @@ def in_fridge(plan: Plan, bakes: Collection[FollowedBake]) -> tuple[InFridge, ..
     )
 
 
-def proposed(ask: Ask, stock: Stock, busy: Busy) -> tuple[Ask, Answer]:
+def proposed(ask: Ask, stock: Stock, busy: Booked) -> tuple[Ask, Answer]:
     """What the planner proposes; where a dough would be warm in an oven that another bake has lit, without that."""
     answer = propose(wanted_of(ask))
     clear = tuple(offer for offer in answer.offers if not _warm_in_lit_oven(ask, offer))

@@ -34,14 +34,14 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True)
-class Busy:
+class Booked:
     """What is taken already, whatever is planned: calendars say so, or another bake of the kitchen does."""
 
     people: tuple[tuple[Span, ...], ...] = ()  # of each person, in the order of the kitchen's list
     oven: tuple[Span, ...] = ()  # it is lit, or a dough stands in it
 
 
-NOT_BUSY = Busy()
+NOTHING_BOOKED = Booked()
 
 
 class Stock(Protocol):
@@ -81,7 +81,7 @@ class Ask:
     oven_taken: tuple[Span, ...] = ()  # by other bakes
 
 
-def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy = NOT_BUSY) -> Ask:
+def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = NOTHING_BOOKED) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
         raise refused("pans", "No pan is chosen.", "Say what you bake in.")
@@ -143,7 +143,7 @@ def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
     return stock[key]
 
 
-def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Busy) -> Day:
+def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Booked) -> Day:
     exceptions = away.hours_that_differ(wish, kitchen)
     return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy.people)
 

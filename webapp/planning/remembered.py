@@ -16,7 +16,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S
 from webapp.planning.evenings import Planner
-from webapp.planning.question import NOT_BUSY, Busy, Stock
+from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
 
@@ -36,7 +36,7 @@ class Remembered:
         self._lock = threading.Lock()
 
     def __call__(
-        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Busy = NOT_BUSY
+        self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
         key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(stock)), busy)
@@ -48,7 +48,9 @@ class Remembered:
             raise answer.with_traceback(None)
         return tuple(replace(plan, bake_id=bake_id) for plan in answer)
 
-    def _asked(self, wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Busy) -> tuple[Plan, ...] | PlanError:
+    def _asked(
+        self, wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked
+    ) -> tuple[Plan, ...] | PlanError:
         try:
             return self._planner(wish, kitchen, now, "", stock, busy)
         except PlanError as error:

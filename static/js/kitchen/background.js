@@ -74,12 +74,12 @@ async function exchangeAll(kitchen) {
   await kitchen.keepAgain();
   try {
     const { shown } = kitchen;
-    const { bakes } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
+    const { bakes, home } = await ask("/api/bakes"); // first: its answer tells how wrong the clock was that said what is sent
     const { changed, revision, gone, refused } = await exchange(kitchen.store, shown);
     kitchen.gone = new Set(gone);
     kitchen.note("unknown", null);
     kitchen.note("rejected", null);
-    await takeAway(kitchen, bakes);
+    await takeAway(kitchen, bakes, home);
     await fetchBundles(kitchen, bakes, shown, revision);
     const others = await catchUpAll(kitchen, bakes.filter((row) => row.bake_id !== shown));
     await kitchen.reread(changed ? undefined : others);
@@ -100,7 +100,7 @@ async function exchangeAll(kitchen) {
 }
 
 // What was given up or deleted, on whichever phone, leaves the kitchen; that is said once.
-async function takeAway(kitchen, rows) {
+async function takeAway(kitchen, rows, home) {
   const listed = rows.map((row) => row.bake_id);
   const off = rows.filter((row) => row.dropped_at).map((row) => row.bake_id);
   const all = [...kitchen.bakes.values()];
@@ -109,7 +109,8 @@ async function takeAway(kitchen, rows) {
   kitchen.givenUp = new Set([...before, ...off, ...left.map((bake) => bake.id)]);
   await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
   if (left.length > 0) {
-    kitchen.notes.left = left.map((bake) => bake.plan.title).join(", ");
+    const own = left.filter(({ bundle }) => (bundle.home ?? home) === home); // not of a kitchen that the phone has left
+    kitchen.notes.left = own.map((bake) => bake.plan.title).join(", ");
     await kitchen.refresh();
   }
 }

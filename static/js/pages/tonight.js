@@ -1,6 +1,8 @@
 // The home page with scripts: a question slides up as a sheet, and its answer is worked out in place. The server plans;
 // nothing is reckoned here. Without scripts the same links lead to small pages and back.
 
+import { stay, typeAgain } from "./unsent.js";
+
 const place = document.getElementById("tonight");
 let asked = 0;
 
@@ -80,17 +82,6 @@ function sheet(html, again = false) {
   (box.querySelector("#mistakes") ?? box.querySelector("#question-title"))?.focus();
 }
 
-function typeAgain(form, typed) {
-  for (const field of form.elements) {
-    const said = typed.filter(([name]) => name === field.name && field.type !== "hidden").map(([, value]) => value);
-    if (field.type === "radio" || field.type === "checkbox") {
-      field.checked = said.includes(field.value);
-    } else if (said.length > 0) {
-      field.value = said[0];
-    }
-  }
-}
-
 async function answer(event) {
   event.preventDefault();
   const form = event.currentTarget;
@@ -103,7 +94,7 @@ async function answer(event) {
       box.close();
     }
   } catch {
-    form.submit();
+    stay(form);
   } finally {
     box.removeAttribute("aria-busy");
   }

@@ -8,6 +8,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, jsonify, request
 
 from webapp.kitchens import bakes as kitchen_bakes
+from webapp.kitchens.access import Home, hash_of
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
@@ -42,7 +43,7 @@ def bakes() -> Response:
     now = here.now()
     rows = here.store.picked(home.kitchen_id, since=now - _STILL_SHOWN_S)
     plain = [to_plain(row) | {"told": here.store.count_events(row.bake_id)} for row in rows]
-    return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now})
+    return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now, "home": _name_of(home)})
 
 
 @bp.get("/bakes/<bake_id>/bundle")
@@ -52,7 +53,7 @@ def bundle(bake_id: str) -> Response:
     found = kitchen_bakes.bundle_for(here.store, here.now(), home.kitchen_id, bake_id)
     _, fetched = here.store.sealed_feed(home.kitchen_id) or ("", 0)
     follows = here.store.account(home.kitchen_id) is not None or fetched > 0
-    return jsonify(found | {"calendar": rings_words(follows)})
+    return jsonify(found | {"calendar": rings_words(follows), "home": _name_of(home)})
 
 
 @bp.get("/bakes/<bake_id>/events")
@@ -70,6 +71,11 @@ def add_events(bake_id: str) -> Response:
         here.store.says_as(home.phone_id, sent[-1].phone)
     added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
     return _journal(bake_id, added=added)
+
+
+def _name_of(home: Home) -> str:
+    """By which a phone tells the bakes of a kitchen that it has left from its own that are gone; says nothing else."""
+    return hash_of(home.kitchen_id)[:12]
 
 
 def _journal(bake_id: str, **more: int) -> Response:
