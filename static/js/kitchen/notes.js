@@ -72,7 +72,7 @@ export function drawInstead(kitchen) {
   }
   const answers = kitchen.unfolded && !kitchen.notes.waiting;
   const words = answers ? "The server answers again." : "The server does not answer: here is the kitchen, which works without it.";
-  return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: page.startsWith("/") && !page.startsWith("//") ? page : "/" }, answers ? "Open that page" : "Try again"));
+  return el("p", { class: "instead", key: "instead" }, el("span", {}, `${words} `), el("a", { href: /^\/[^/\\]/.test(page) ? page : "/" }, answers ? "Open that page" : "Try again"));
 }
 
 function fullNote(kitchen) {
@@ -83,7 +83,7 @@ function memoryNote(why) {
   const words = {
     none: "This browser keeps nothing (a private window?). Leave this page open: what you tap goes to the server, and is lost with the page when that does not answer.",
     newer: "This phone’s kitchen was written by a newer version of the app. Load the page again with the server in reach; until then nothing is kept here.",
-    slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close other windows of the kitchen, or start the browser anew.",
+    slow: "This phone’s storage does not answer. What you tap is held while this page stays open, and goes to the server. Close its other windows, or start the browser anew.",
     blocked: "Another window of an older version holds the kitchen’s database. Close the other windows and load this page again.",
   };
   return notice("careful", el("p", {}, words[why]));

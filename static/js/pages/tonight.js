@@ -1,9 +1,9 @@
 // The home page with scripts: a question slides up as a sheet, and its answer is worked out in place. The server plans;
 // nothing is reckoned here. Without scripts the same links lead to small pages and back.
 
-import { stay, typeAgain } from "./unsent.js";
-
 const place = document.getElementById("tonight");
+const unsent = import("./unsent.js"); // nothing that the first view waits for; nor this, which asks when the clocks differ:
+import("./zone.js");
 let asked = 0;
 
 async function part(url, name) {
@@ -69,7 +69,7 @@ function sheet(html, again = false) {
   form.addEventListener("submit", answer);
   form.addEventListener("input", () => drafts.set(title, [...new FormData(form)]));
   if (again && drafts.has(title)) {
-    typeAgain(form, drafts.get(title));
+    unsent.then(({ typeAgain }) => typeAgain(form, drafts.get(title)));
   }
   box.onclose = () => {
     box.remove();
@@ -94,7 +94,7 @@ async function answer(event) {
       box.close();
     }
   } catch {
-    stay(form);
+    unsent.then(({ stay }) => stay(form));
   } finally {
     box.removeAttribute("aria-busy");
   }
@@ -122,6 +122,5 @@ place?.addEventListener("click", async (event) => {
   }
 });
 
-import("./zone.js"); // asks when the clocks differ: nothing that the first view waits for
 
 window.addEventListener("popstate", () => swap(location.href, false));
