@@ -94,6 +94,8 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     assert lean(said, ".js") == "const f=({a},b=1)=>{\ng(\na,// 'tis,\n`{ a } = b`,a===b,'{ x => }',\n);\n};\n"
     assert lean("d = a - b + 'c - d' - -e + +f + g++ + h;\n", ".js") == "d=a-b+'c - d' - -e + +f+g++ + h;\n"
     assert lean("if (a) g('if (b)'); else if (d) gif (c);\n", ".js") == "if(a) g('if (b)'); else if(d) gif (c);\n"
+    words = "if (a) {\n  return (b) ? `if (c: d)` : { 'e: f': g, h: await (async () => i)() };\n}\nelseif (j);\n"
+    assert lean(words, ".js") == "if(a){\nreturn(b)?`if (c: d)`:{'e: f': g,h:await(async()=>i)()};\n}\nelseif (j);\n"
     css = "/* index\n of all */\n.a :is(b, i):hover { top: 0; margin: 0 auto; }\n"
     assert lean(css, ".css") == ".a :is(b,i):hover{top:0;margin:0 auto;}\n"
     assert lean("<svg>\n  <!-- // -->\n</svg>", ".svg") == "<svg>\n<!-- // -->\n</svg>\n"

@@ -29,12 +29,14 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
-# arrows, braces, commas, "=" and what compares or joins two values, and behind "if" and its like.
+# arrows, braces, commas, "=" and what compares or joins two values, behind a value's name, and behind "if"
+# and its like.
 # Of "+" and "-" two side by side are another sign.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
     r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
-    r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch)[ ](?=\()"""
+    r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch|return|async|await)[ ](?=\()"""
+    r"""|(?<=[\w"\]]:)[ ]"""
 )
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
@@ -132,7 +134,7 @@ def lean(text: str, suffix: str) -> str:
         text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
     text = "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
-    return _JS_ROOM.sub(lambda found: found[1] or found[2] or found[3], text) if suffix == ".js" else text
+    return _JS_ROOM.sub(lambda found: found[1] or found[2] or found[3] or "", text) if suffix == ".js" else text
 
 
 def closed_up(text: str) -> str:
