@@ -54,7 +54,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         room_c=read_room(answers, kitchen),
         away_today=_away(answers),
         method_key=answers.choice("method_key", choices.methods, empty=""),
-        loading_g_cm2=_optional(answers, "loading", 0.1, 1.5, "g/cm²"),
+        loading_g_cm2=_optional(answers, "loading", 0.1, 1.5, "g on each cm²"),
         supper_fold=fold,
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
         at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),

@@ -98,9 +98,9 @@ def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
 
 
 def loading(value: float, kitchen: Kitchen | None = None) -> str:
-    """Dough on the floor of the pan: "0.70 g/cm²", or "0.16 oz/in²" where ounces are weighed."""
+    """Dough on the floor of the pan: "0.70 g on each cm²", or "0.16 oz on each in²" where ounces are weighed."""
     if kitchen is not None and kitchen.mass_unit == "oz":
-        return f"{value / units.g_cm2_from_oz_in2(1.0):.2f} oz/in²"
+        return f"{value / units.g_cm2_from_oz_in2(1.0):.2f} oz on each in²"
     return loading_words(value)
 
 

@@ -171,7 +171,7 @@ WRONG = [
     ({"hours": "differ", "away": "8-25:00"}, "“8-25:00” is not a stretch of the day"),
     ({"hours": "differ", "away": "all day"}, "“all day” is not a stretch of the day"),
     ({"method_key": "magic"}, "“magic” is not on the list"),
-    ({"loading": "9"}, "Between 0.1 and 1.5 g/cm²"),
+    ({"loading": "9"}, "Between 0.1 and 1.5 g on each cm²"),
     ({"loss_percent": "50"}, "Between 0 and 20 %"),
     ({"start": "soonish"}, "is not a date and time"),
 ]

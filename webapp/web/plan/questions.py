@@ -95,7 +95,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
         "who": forms.one_of("Whose day is different?", people(inside)),
         "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
-        "loading": forms.number(f"{LOADING}, g/cm²"),
+        "loading": forms.number(LOADING),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
         "start": forms.moment("Not before"),
     }

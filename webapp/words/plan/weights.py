@@ -207,8 +207,8 @@ LOADING = "Dough on the tray"
 
 
 def loading_words(g_cm2: float) -> str:
-    """How thick the dough lies: "0.70 g/cm²"."""
-    return f"{g_cm2:.2f} g/cm²"
+    """How thick the dough lies: "0.70 g on each cm²"."""
+    return f"{g_cm2:.2f} g on each cm²"
 
 
 GO_ON = "Go on with that dough"

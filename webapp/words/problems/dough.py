@@ -27,8 +27,8 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
         f"Choose {', '.join(YEAST_KINDS[:-1])} or {YEAST_KINDS[-1]}.",
     ),
     "loading-order": (
-        "The dough loading must rise from low over usual to high, 0.05 to 3 g/cm2.",
-        "A thin base takes about 0.35 g/cm2, a deep tray 0.75.",
+        "The dough loading must rise from low over usual to high, 0.05 to 3 g on each cm².",
+        "A thin base takes about 0.35 g on each cm², a deep tray 0.75.",
     ),
     "increase-order": (
         "The rise to press at must lie above 0 and below the rise that is past it.",
@@ -117,8 +117,8 @@ OF_A_DOUGH: Mapping[ProblemKind, tuple[str, str]] = {
     "no-shape": ("“{typed}” is not a shape known here.", f"Choose one of {', '.join(PAN_SHAPES)}."),
     "no-floor": ("A floor of {area_cm2:.4g} cm2 is no pan.", "Measure the floor inside, in cm."),
     "no-pan": ("There must be at least one pan.", "Give 1 or more."),
-    "no-loading": ("A loading of {loading:.4g} g/cm2 is none.", "0.35 is thin, 0.75 deep."),
-    "no-loss": ("A loss of {percent:.4g} % is none.", "0 to 3 % is usual."),
+    "no-loading": ("{loading:.4g} g of dough on each cm² makes no bread.", "0.35 is thin, 0.75 deep."),
+    "no-loss": ("A loss of {percent:.4g} % is outside the range.", "0 to 3 % is usual."),
     "dough-mass": ("{grams:.4g} g is outside the range of a dough.", "Give 20 g to 50 kg: check pan and loading."),
     "no-scale-step": ("A scale needs a step.", "1 g is usual, 0.01 g for a fine one; 0 for none."),
     "no-line": ("There is no line “{name}” on this list.", "Pick one of the list."),
