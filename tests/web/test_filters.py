@@ -127,7 +127,7 @@ def test_loadings_agree_with_the_trade_press_in_both_units() -> None:
     """0.0619 oz/in2 is 0.272 g/cm2 (a trade-press sauce weight, converted by the definitions of ounce and inch)."""
     assert filters.loading(0.272) == "0.27 g on each cm²"
     assert filters.loading(0.272, OUNCES) == "0.06 oz on each in²"
-    assert filters.loading(4.394, OUNCES) == "1.00 oz/in²"
+    assert filters.loading(4.394, OUNCES) == "1.00 oz on each in²"
 
 
 def test_short_days_and_sentences_change_nothing_else() -> None:
