@@ -14,7 +14,7 @@ from webapp.machine.reach import Reach
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav.account import Tools, trusting
-from webapp.reminders.caldav.leaving import still_there
+from webapp.reminders.caldav.leaving import is_behind, still_there
 from webapp.reminders.events import KeptFeeds
 from webapp.web.door import known, world
 
@@ -45,11 +45,15 @@ def our_origin() -> str:
     return world().settings.public_url or request.host_url.rstrip("/")
 
 
-def left_in_calendar(bake_id: str) -> tuple[str, int] | None:
-    """(the calendar's name, how many coming events of this bake stand in it still); None without such a calendar."""
+def left_in_calendar(bake_id: str) -> tuple[str, int, bool] | None:
+    """(the calendar's name, how many coming events of this bake stand in it as far as we know, whether nothing is to be
+    done there: else one may be written just now); None without such a calendar."""
     inside, here = known(), world()
     row = here.store.account(inside.kitchen_id) if inside else None
-    return (row.name, len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))) if row else None
+    if row is None:
+        return None
+    many = len(still_there(here.store, row.kitchen_id, here.now(), f"{bake_id}-"))
+    return row.name, many, not is_behind(here.store, row.kitchen_id)
 
 
 def install(app: Flask, settings: Settings) -> None:

@@ -15,6 +15,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import access
 from webapp.reminders import joining
 from webapp.reminders.caldav import account, leaving, publish
+from webapp.reminders.caldav.look import look_safely
 from webapp.reminders.caldav.merge import start_of
 from webapp.store.ids import NotHere
 
@@ -217,7 +218,40 @@ def test_a_leaving_that_is_under_way_spares_what_is_written_again_meanwhile(
     joins(home)
     meanwhile(odd, lambda: connect(home, tools, odd.url), verb="DELETE")
     goes_on(home, tools)
-    assert len(odd.held) == STEPS - 1, "what was on its way out is out"
+    assert sum(verb == "DELETE" for verb, _, _ in odd.asked) == 1, "nothing more is taken out"
+    everything_stands(home, tools, odd)
+
+
+def everything_stands(home: Home, tools: account.Tools, odd: OddServer) -> None:
+    for _ in range(3):
+        home.now += 600
+        publish_all(home.store, tools, home.now)
+        look_safely(home.store, tools, home.now, home.kitchen_id)
+        goes_on(home, tools)
+    assert (len(odd.held), state(home).problem, state(home).left_alone) == (STEPS, "", ())
+    assert all(b"STATUS:CONFIRMED" in body and b"VALARM" in body for body in odd.held.values())
+
+
+@pytest.mark.parametrize("is_seen_before", [False, True])
+@pytest.mark.parametrize("verb", ["DELETE", "PUT"])
+def test_an_event_that_is_on_its_way_out_while_its_calendar_is_connected_again_stands_there_again(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, verb: str, is_seen_before: bool
+) -> None:
+    """A DELETE, or where nothing may be deleted the PUT that calls it off, takes its time: meanwhile a round of the new
+    connection has looked at the event (or has not) and found it in order."""
+    odd.lets_delete = verb == "DELETE"
+
+    def comes_back() -> None:
+        connect(home, tools, odd.url)
+        if is_seen_before:
+            publish_all(home.store, tools, home.now)
+
+    meanwhile(odd, comes_back, verb=verb)
+    assert leave(home, tools) is None
+    everything_stands(home, tools, odd)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert b"VALARM" not in b"".join(odd.held.values())
 
 
 def test_a_test_ring_and_our_own_start_are_taken_out_too_where_the_calendar_is_left_meanwhile(

@@ -107,7 +107,56 @@ def test_another_calendar_takes_the_place_of_the_former_whose_events_go(
     assert len(former.held) == 6
     page = connects(kitchen, latter, sealed)
     assert (former.held, len(latter.held)) == ({}, 6)
-    assert "“Kitchen” is no longer written; coming events were taken out there." in page
+    assert "“Kitchen” is no longer written. Coming events were taken out, and the password is forgotten." in page
+
+
+def while_it_is_written(server: OddServer, act: Callable[[], str]) -> list[str]:
+    """What `act` tells when the first event has come to the server, and nobody knows yet that it stands there."""
+    told: list[str] = []
+
+    def once(_: str) -> None:
+        server.meddle = None
+        told.append(act())
+
+    server.meddle = once
+    return told
+
+
+def test_a_bake_given_up_while_its_steps_are_written_is_said_to_be_taken_out_and_cleared_once_it_is(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    bake_id, server = kitchen.has_a_bake(), make()
+
+    def gives_up() -> str:
+        kitchen.posts(f"/bakes/{bake_id}/drop", page=f"/bakes/{bake_id}")
+        return kitchen.get(f"/bakes/{bake_id}").text
+
+    told = while_it_is_written(server, gives_up)
+    connects(kitchen, server)
+    assert server.held
+    assert "is cleared already" not in told[0]
+    assert "What may still be on its way into your calendar “Kitchen” is being taken out." in told[0]
+    kitchen.posts("/reminders/calendar/now", page=PAGE)
+    assert server.held == {}
+    assert "is cleared already" in kitchen.get(f"/bakes/{bake_id}").text
+
+
+def test_a_calendar_disconnected_while_it_is_written_is_said_to_be_cleared_not_to_be_clear(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    kitchen.has_a_bake()
+    server = make()
+    sealed = sealed_for(kitchen, server)
+    told = while_it_is_written(
+        server, lambda: kitchen.posts("/reminders/calendar/off", page=PAGE, follow_redirects=True).text
+    )
+    connects(kitchen, server, sealed)
+    assert "Coming events are being taken out, with what was just on its way there." in told[0]
+    assert "were taken out" not in told[0]
+    connects(kitchen, server, sealed)
+    page = kitchen.posts("/reminders/calendar/off", page=PAGE, follow_redirects=True).text
+    assert "Coming events were taken out, and the password is forgotten." in page
+    assert server.held == {}
 
 
 def test_what_could_not_be_taken_out_of_the_former_calendar_is_named(

@@ -7,14 +7,14 @@ alone, for a day at most; what stays in the end is said.
 from __future__ import annotations
 
 import logging
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from webapp.reminders.caldav.account import ODD_ANSWER, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.at_address import what_stands
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.event_text import seen
-from webapp.reminders.caldav.merge import as_edition, edition_of, writer_of
+from webapp.reminders.caldav.merge import as_edition, called_back, edition_of, was_called_off, writer_of
 from webapp.reminders.caldav.taking_out import clear, is_to_come, may_ring
 from webapp.reminders.caldav.update import NOT_OURS
 from webapp.reminders.waits import LEAVE_WITHIN_S, ODD_ANSWER_S, after_writing_failed
@@ -117,6 +117,12 @@ def forget_login(store: Store, kitchen_id: str, left_id: int) -> None:
         store.drop_left(left_id)
 
 
+def is_behind(store: Store, kitchen_id: str) -> bool:
+    """Whether the kitchen's calendar is still to be written: a round may be about it just now."""
+    row = store.account(kitchen_id)
+    return row is not None and row.synced != store.calendar_versions(kitchen_id).now
+
+
 def still_there(store: Store, kitchen_id: str, now: int, bake_id: str = "") -> list[PostedRow]:
     """Coming events of ours (of this bake) that stand in the calendar as far as we know."""
     return [p for p in store.posted(kitchen_id) if _stands(p, now) and p.uid.startswith(bake_id)]
@@ -154,7 +160,9 @@ def _take_all_out(store: Store, tools: Tools, server: CalendarServer, row: LeftR
         if still is None or not still.login:  # connected again, or forgotten, meanwhile
             return failed
         why = _try_one(store, tools, server, row, held, now)
-        if why is None:
+        if held not in store.left_events(row.left_id):
+            why = why or _put_back(store, server, row, held, now)
+        elif why is None:
             store.drop_left_event(row.left_id, held)
         elif why.login:
             return why
@@ -173,6 +181,28 @@ def _try_one(
     except Exception:  # an odd answer about one event does not keep the others in
         log.exception("an event could not be taken out")
         return CalendarError(ODD_ANSWER, again=True)
+    return None
+
+
+def _put_back(store: Store, server: CalendarServer, row: LeftRow, held: PostedRow, now: int) -> CalendarError | None:
+    """Its calendar was connected again while this event was on its way out: it is wanted, and stands there again."""
+    account = store.account_that_wrote(held.uid)
+    ours = store.posted(account.kitchen_id) if account and account.calendar_url == row.calendar_url else ()
+    twin = next((p for p in ours if (p.uid, p.url) == (held.uid, held.url) and p.hands_off != "taken"), None)
+    if account is None or twin is None or not _stands(held, now):
+        return None
+    try:
+        there = what_stands(server, held.url)
+        if there is None:
+            written = server.put_new(held.url, twin.body.encode())
+            store.put_posted(account.kitchen_id, replace(twin, url=written.url, hands_off="", fingerprint=""))
+        elif was_called_off(there[1]):
+            server.put_changed(held.url, called_back(there[1], twin.body.encode()), there[0])
+        store.sync_again(account.kitchen_id)
+    except CalendarError as error:
+        return error
+    except (ChangedError, UnreadableEventError):  # the new connection was at it: it knows what stands there
+        return None
     return None
 
 

@@ -35,6 +35,7 @@ MINUTES = (
     ("10", "10 min before"), ("15", "15 min before"), ("20", "20 min before"), ("30", "30 min before"),
     ("45", "45 min before"), ("60", "1 h before"), ("120", "2 h before"),
 )  # fmt: skip
+_ON_ITS_WAY = "Coming events are being taken out, with what was just on its way there."
 
 
 @bp.get("")
@@ -184,12 +185,7 @@ def answer_start() -> AnyResponse:
 @bp.post("/calendar/off")
 def disconnect() -> AnyResponse:
     """Write nothing more, take the coming events out and forget the login; what takes longer goes on by itself."""
-    inside, here = must_have(), world()
-    left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    if left:
-        flash("Disconnected: nothing more is written there.", "careful")
-    else:
-        flash("Disconnected; coming events were taken out and the password is forgotten.", "good")
+    _leave(must_have(), "Disconnected: nothing more is written there.")
     return _back("calendar")
 
 
@@ -204,15 +200,18 @@ def forget_left() -> AnyResponse:
 
 def _leave_another(inside: Home, url: str) -> None:
     """Take the coming events out of a calendar that is no longer written: nobody would ever move them again."""
+    row = world().store.account(inside.kitchen_id)
+    if row and row.calendar_url != url:
+        _leave(inside, f"“{row.name}” is no longer written.")
+
+
+def _leave(inside: Home, said: str) -> None:
+    """What is not out yet is told of on the page; what a round is writing just now comes to be known a moment later."""
     here = world()
-    row = here.store.account(inside.kitchen_id)
-    if row is None or row.calendar_url == url:
-        return
+    may_be_writing = leaving.is_behind(here.store, inside.kitchen_id)
     left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    if left:
-        flash(f"“{row.name}” is no longer written.", "careful")
-    else:
-        flash(f"“{row.name}” is no longer written; coming events were taken out there.", "good")
+    out = _ON_ITS_WAY if may_be_writing else "Coming events were taken out, and the password is forgotten."
+    flash(said if left else f"{said} {out}", "careful" if left else "good")
 
 
 def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:
