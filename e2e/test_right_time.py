@@ -374,6 +374,69 @@ def test_a_clock_set_ahead_and_right_again_with_no_server_is_right(home: Home, h
     assert "clock_off_s" not in said["data"]
 
 
+def with_no_server(home: Home, plan: Plan) -> Tab:
+    """A phone that has heard one, and hears none any more."""
+    tab = home.open(plan)
+    tab.until("document.querySelector('#rings')")
+    offline(tab, True)
+    return tab
+
+
+def moved(tab: Tab, hours: int) -> None:
+    """Its clock, by hand, so many hours from the right time; the page sees it."""
+    tab.js(f"window.ahead = {hours} * 3600")
+    tab.js("new Promise((seen) => addEventListener('kitchen-tick', () => seen(1), { once: true }))")
+
+
+def test_a_clock_moved_in_two_steps_and_right_again_with_no_server_is_right(home: Home) -> None:
+    plan = home.bake(at(16, 46), "mix")
+    tab = with_no_server(home, plan)
+    for hours in (3, 4, 0):
+        moved(tab, hours)
+        told = f"may be {hours}\xa0h ahead of the server’s" if hours else ""
+        tab.until(
+            f"{json.dumps(told)} ? {NOTES}.includes({json.dumps(told)}) : !({NOTES} ?? '').includes('the server’s')"
+        )
+    tab.until(ARMED)
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    assert journal(tab, plan)[-1]["data"] == {"step_id": "press"}
+
+
+def test_a_clock_of_which_nobody_knows_is_told_as_such_and_what_it_said_is_asked_about(home: Home) -> None:
+    """Set back by three hours, then an hour too far ahead: by what it was wrong in between no server has told."""
+    plan = home.bake(at(16, 46), "mix")
+    tab = with_no_server(home, plan)
+    moved(tab, -3)
+    assert "Go by the server’s" not in tab.until(f"{NOTES}?.includes('may be 3\xa0h behind the server’s') && {NOTES}")
+    tab.touch("[data-key=done]")
+    tab.until(f"{TITLE} === 'Light the oven'")
+    moved(tab, 1)
+    tab.until(f"{NOTES}?.includes('may be 1\xa0h ahead of the server’s')")
+    tab.until(ARMED)
+    tab.touch("[data-key=right-clock]")  # another clock says so, it was this one's zone
+    asked = tab.until(f"{NOTES}.includes('may have been') && {NOTES}")
+    assert "3\xa0h behind when that was said" in asked
+    tab.until("document.querySelector('[data-key=ahead-when]')")
+    assert len(steps(tab, plan)) == 2  # unasked nothing was changed
+    tab.touch("[data-key=really]")
+    tab.until(f"!({NOTES} ?? '').includes('when that was said')")
+    before, said = journal(tab, plan)[-2:]
+    assert abs(said["at"] - before["at"] - 3 * 3600) <= 3
+    assert said["data"] == {"step_id": "press"}
+
+
+def test_a_clock_that_slept_is_asked_about_once_and_by_the_server_not_at_all(home: Home) -> None:
+    plan = home.bake(at(12), "mix")
+    tab = with_no_server(home, plan)
+    moved(tab, 2)
+    tab.until(f"{NOTES}?.includes('may be 2\xa0h ahead of the server’s')")
+    tab.touch("[data-key=done]")
+    tab.until(f"({IN_DATABASE})('events').then((all) => all.some((one) => one.data.clock_unsure))")
+    tab.touch("[data-key=right-clock]")
+    tab.until(f"!({NOTES} ?? '').includes('ahead')")
+
+
 @pytest.mark.parametrize("rest_s", [-25, 30])
 def test_a_clock_gone_by_the_servers_and_set_right_by_hand_with_no_server_is_right(home: Home, rest_s: int) -> None:
     """An hour behind, and set right to half a minute: what is said then is filed at its time."""

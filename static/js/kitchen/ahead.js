@@ -1,7 +1,7 @@
 // What was said by a clock that was wrong, and so is filed under a time that is still ahead, or too long ago. Once the clock is
 // right it is asked about, one thing at a time, and never changed unasked.
 
-import { offBy, wasSetBackBy } from "../lib/clock.js";
+import { offThen, wrongBy } from "../lib/clock.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord } from "../lib/labels.js";
@@ -14,11 +14,11 @@ const MOVED = ["done", "begun", "glass", "room", "dough", "moved", "looked", "po
 
 export function drawAhead(kitchen) {
   const now = kitchen.now();
-  if (!kitchen.retimed || Math.abs(offBy()) > SLACK_S) {
+  if (!kitchen.retimed || Math.abs(wrongBy()) > SLACK_S) {
     return null; // first of all the clock
   }
   const said = stillSaid(kitchen.events);
-  const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : isBehind(one)) && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen));
+  const event = said.find((one) => (isAhead(one, now) ? !saidAgain(said, one, now) : wasOff(one)) && !kitchen.keptAhead.includes(one.event_id) && wordsOf(one, kitchen));
   return event ? question(kitchen, event, now) : backwards(kitchen, now);
 }
 
@@ -40,23 +40,24 @@ const turned = (done, i) => `${done[i - 1].step.step_id} ${done[i].step.step_id}
 const keepIt = (kitchen, id) => button("Keep it", () => keep(kitchen, id), { kind: "quiet", key: "keep-ahead" });
 
 const isAhead = (event, now) => event.at > now + SLACK_S;
-// Its clock was behind the server's, as was known when it was said.
-const isBehind = ({ kind, data }) => MOVED.includes(kind) && data.clock_off_s >= SLACK_S;
+// Its clock was wrong, as was known or suspected when it was said.
+const wasOff = ({ kind, data }) => MOVED.includes(kind) && Math.abs(offThen(data)[0]) >= SLACK_S;
 
 // The step was said to be done at a time that has been: that one counts.
 const saidAgain = (said, event, now) => event.kind === "done" && said.some((one) => one.kind === "done" && one.data.step_id === event.data.step_id && one.at <= now);
 
 function question(kitchen, event, now) {
   const { format } = kitchen;
-  const really = event.at + (event.data.clock_off_s ?? wasSetBackBy());
+  const [off, sure] = offThen(event.data);
+  const really = event.at + off;
   const known = really <= now + SLACK_S && really !== event.at;
   const when = (at) => `It was ${now - at < 60 ? "just now" : `${duration(now - at)} ago`}, at ${format.dayClock(at, now)}`;
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${event.phone === kitchen.phone ? "Was the clock wrong when it was said?" : "It was said on another phone: one of the two clocks is wrong."}` : `The phone’s clock was ${duration(event.data.clock_off_s)} behind when that was said. When was it?`}`),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${event.phone === kitchen.phone ? "Was the clock wrong when it was said?" : "It was said on another phone: one of the two clocks is wrong."}` : `The phone’s clock ${sure ? "was" : "may have been"} ${duration(off)} ${off > 0 ? "behind" : "ahead"} when that was said. When was it?`}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
-    known || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
+    (known && sure) || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     keepIt(kitchen, event.event_id),
   );
 }
@@ -64,7 +65,7 @@ function question(kitchen, event, now) {
 const stepOf = (kitchen, event) => kitchen.bundle.plan.steps.find((step) => step.step_id === event.data.step_id);
 
 function sayAgain(kitchen, { event_id, kind, data }, at) {
-  const { clock_off_s: _, ...same } = data;
+  const { clock_off_s: _, clock_unsure: __, ...same } = data;
   kitchen.tell(["undo", { event_id }], [kind, same, at]);
 }
 

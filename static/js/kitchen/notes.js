@@ -1,6 +1,6 @@
 // What has to be said on top of the screen: storage, clock, server, versions. Plain words, and what to do about it.
 
-import { appliedSeconds, goByServer, offBy, wrongBy } from "../lib/clock.js";
+import { appliedSeconds, goByServer, isAtLeast, isRight, isSure, wrongBy } from "../lib/clock.js";
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { CLOCK_OFF_S, SENT } from "../lib/log.js";
@@ -92,20 +92,33 @@ function memoryNote(why) {
 // Shown, never silently corrected: the person decides which clock counts.
 function clockNote(kitchen) {
   const off = wrongBy();
+  const by = `${duration(off)} ${off > 0 ? "behind" : "ahead of"} the server’s`;
+  const own = button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" });
+  if (!isSure() && Math.abs(off) >= CLOCK_OFF_S) {
+    const words = `This phone slept, or its clock was set: the time here${kitchen.format ? `, ${kitchen.format.clock(kitchen.now())},` : ""} may be ${by}. Look at another clock.`;
+    return notice("careful", el("p", {}, words), button("It is right", () => trust(kitchen), { kind: "quiet", key: "right-clock" }), appliedSeconds() === 0 ? null : own);
+  }
   if (appliedSeconds() !== 0) {
-    return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), button("Go by this phone again", () => useClock(kitchen, 0), { kind: "quiet", key: "own-clock" }));
+    return notice("", el("p", {}, "Times here go by the server’s clock, not by this phone’s."), own);
   }
   if (Math.abs(off) < CLOCK_OFF_S) {
-    return off === 0 ? unlikelyNote(kitchen) : null;
+    return null;
   }
-  const words = `This phone’s clock is ${duration(off)} ${off > 0 ? "behind" : "ahead of"} the server’s. The steps here ring by the phone’s clock. Set the phone right, or go by the server’s.`;
+  if (isAtLeast()) {
+    return unlikelyNote(kitchen, off);
+  }
+  const words = `This phone’s clock is ${by}. The steps here ring by the phone’s clock. Set the phone right, or go by the server’s.`;
   return notice("careful", el("p", {}, words), button("Go by the server’s clock", () => useClock(kitchen, off), { kind: "quiet", key: "server-clock" }));
 }
 
 // No server has told, but the bake was packed at a time that is still to come.
-function unlikelyNote({ bundle, format, now }) {
-  const by = offBy();
-  return by < CLOCK_OFF_S || !bundle ? null : notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(now() + by, now())} when a bake was packed. Set the phone right: the steps here ring by it.`));
+function unlikelyNote({ bundle, format, now }, by) {
+  return bundle && notice("careful", el("p", {}, `This phone’s clock is at least ${duration(by)} behind: the server’s said ${format.dayClock(now() + by, now())} when a bake was packed. Set the phone right: the steps here ring by it.`));
+}
+
+function trust(kitchen) {
+  isRight();
+  kitchen.look();
 }
 
 function useClock(kitchen, seconds) {

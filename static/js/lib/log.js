@@ -1,6 +1,6 @@
 // The journal's pen: each tap writes one event in one transaction. What cannot be kept is held in memory and tried again.
 
-import { likelyNow, now, offBy } from "./clock.js";
+import { clockMarks, likelyNow, now, wrongBy } from "./clock.js";
 import { inTime } from "./store.js";
 
 export const unkept = []; // newest last; storage full or taken away
@@ -49,8 +49,7 @@ export function saidNext({ id, events }) {
 export function eventOf(bake, phone, kind, data, at = now()) {
   const logged_at = saidNext(bake);
   written.set(bake.id, logged_at);
-  const off = offBy();
-  const seen = Math.abs(off) >= CLOCK_OFF_S ? { ...data, clock_off_s: Math.round(off) } : data;
+  const seen = Math.abs(wrongBy()) >= CLOCK_OFF_S ? { ...data, ...clockMarks() } : data;
   return { event_id: hexId(), bake_id: bake.id, at, logged_at, phone, kind, data: seen, revision: bake.dough };
 }
 

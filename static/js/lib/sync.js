@@ -2,7 +2,7 @@
 // each tap, on `online`, when the screen becomes visible and each minute; never by navigator.onLine, which stays true
 // when only the server is gone.
 
-import { compare, rawNow, wrongBy } from "./clock.js";
+import { compare, offThen, rawNow, wrongBy } from "./clock.js";
 import { CLOCK_OFF_S, SENT } from "./log.js";
 import { settle, unsentEvents } from "./sent.js";
 
@@ -66,10 +66,11 @@ export async function exchange(store, shown) {
   return out;
 }
 
-// What was said with no server heard, by a clock that is known to be wrong by now.
+// What was said with no server heard, by a clock of which by now it is known how wrong it was.
 function bySaidClock(event) {
-  const off = Math.round(wrongBy());
-  return Math.abs(off) < CLOCK_OFF_S || "clock_off_s" in event.data ? event : { ...event, data: { ...event.data, clock_off_s: off } };
+  const { clock_off_s, clock_unsure, ...data } = event.data;
+  const [off, sure] = clock_off_s === undefined ? [wrongBy(), true] : offThen(event.data);
+  return sure ? { ...event, data: Math.abs(off) < CLOCK_OFF_S ? data : { ...data, clock_off_s: Math.round(off) } } : event;
 }
 
 // The journal of one bake as the server has it.

@@ -69,6 +69,7 @@ def in_order(scripts: Mapping[str, Script], entries: Iterable[str], known: Itera
 def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[str, str]:
     """The text of each file, given the paths of the scripts in it; files import from those named before them."""
     homes = {path: name for name, paths in files.items() for path in paths}
+    names = {path: f"${n}" for n, path in enumerate(homes)}
     out = {}
     asked = {(other, homes[one.path]) for one in scripts.values() if one.path in homes for other in one.at_once}
     later = {other for one in scripts.values() for other in one.later}
@@ -76,17 +77,17 @@ def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[
         wanted = dict.fromkeys(other for path in paths for other in scripts[path].at_once if homes[other] != name)
         lines = []
         for home in dict.fromkeys(homes[other] for other in wanted):
-            there = ",".join(_name(other) for other in wanted if homes[other] == home)
+            there = ",".join(names[other] for other in wanted if homes[other] == home)
             lines.append(f'import {{{there}}} from "{_way(name, home)}";')
-        lines += [_as_function(scripts[path], name, homes) for path in paths]
+        lines += [_as_function(scripts[path], name, homes, names) for path in paths]
         given = [
-            _name(path) for path in paths if path in later or any((path, to) in asked for to in files if to != name)
+            names[path] for path in paths if path in later or any((path, to) in asked for to in files if to != name)
         ]
         out[name] = "\n".join([*lines, f"export {{{','.join(given)}}};\n"])
     return out
 
 
-def _as_function(one: Script, file: str, homes: Mapping[str, str]) -> str:
+def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mapping[str, str]) -> str:
     out: list[str] = []  # what it hands out, as properties of one object
 
     def declared(match: re.Match[str]) -> str:
@@ -98,24 +99,24 @@ def _as_function(one: Script, file: str, homes: Mapping[str, str]) -> str:
         return ""
 
     def handed_on(match: re.Match[str]) -> str:
-        here = _name(_beside(one.path, match[2]))
+        here = called[_beside(one.path, match[2])]
         out.extend(f"{new}:{here}.{old}" for old, new in _names(match[1]))
         return ""
 
     def imported(match: re.Match[str]) -> str:
         names = ",".join(old if old == new else f"{old}:{new}" for old, new in _names(match[1]))
-        return f"const {{{names}}}={_name(_beside(one.path, match[2]))};"
+        return f"const {{{names}}}={called[_beside(one.path, match[2])]};"
 
     def later(match: re.Match[str]) -> str:
         path = _beside(one.path, match[1])
-        return f'import("{_way(file, homes[path])}").then((all)=>all.{_name(path)})'
+        return f'import("{_way(file, homes[path])}").then((all)=>all.{called[path]})'
 
     text = _IMPORT.sub(imported, one.text)
     text = _EXPORTED.sub(exported, _HANDED_ON.sub(handed_on, text))
     text = _LATER.sub(later, _DECLARED.sub(declared, text))
     if left := _LEFT.search(text):
         raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
-    return f"const {_name(one.path)}=(()=>{{\n{text}return {{{','.join(out)}}};}})();"
+    return f"const {called[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}};}})();"
 
 
 def _names(listed: str) -> list[tuple[str, str]]:
@@ -140,7 +141,3 @@ def _way(file: str, other: str) -> str:
     if PurePosixPath(file).parent != PurePosixPath(other).parent:
         raise JoinError(f"{file} and {other} lie in two folders")
     return f"./{PurePosixPath(other).name}"
-
-
-def _name(path: str) -> str:
-    return "$" + re.sub(r"\W", "_", path.removeprefix("js/").removesuffix(".js"))
