@@ -15,6 +15,7 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens import access, bakes, book
 from webapp.planning import evenings, full_plan
 from webapp.store.store import Store
+from webapp.words.plan.rise import taught_words
 
 MORNING = int(datetime(2026, 11, 25, 6, 40, tzinfo=UTC).timestamp())
 _ids = itertools.count(1)
@@ -113,3 +114,16 @@ def test_a_dough_loaded_late_is_judged_by_when_it_was_loaded(store: Store, kitch
     tell(store, kitchen_id, plan, *late, ("outcome", plan.supper + 9000, {"timing": "right"}))
     (lesson,) = book.taught(store, plan.supper + 9000, kitchen_id).lessons
     assert lesson.quicker < 0.95
+
+
+def test_what_was_seen_of_the_last_dough_is_said_where_the_next_one_s_yeast_follows_from_it(
+    store: Store, kitchen_id: str
+) -> None:
+    first = planned(store, kitchen_id)
+    assert first.lesson is None
+    lines = [*all_done(first), ("outcome", first.ready_at + 600, {"timing": "late"})]
+    tell(store, kitchen_id, first, *lines)
+    second = planned(store, kitchen_id, 26)
+    assert second.lesson is not None
+    assert second.lesson.seen == "past"
+    assert taught_words(second).endswith("so it takes less yeast than there.")

@@ -14,7 +14,7 @@ from webapp.core.day.day import date_text, instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
-from webapp.core.plan.plan import Plan
+from webapp.core.plan.plan import LastLesson, Plan
 from webapp.core.planner import schedule
 from webapp.core.planner.offer import InTheWay, Offer
 from webapp.doughs import larder
@@ -60,10 +60,11 @@ def set_plan(
 
 def offers_for(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner, bake_id: str) -> tuple[Plan, ...]:
     """What the planner proposes for the wish beside all bakes but `bake_id`; nothing is written."""
-    kitchen = taught(store, now, kitchen_id).kitchen
+    known = taught(store, now, kitchen_id)
+    kitchen, last = known.kitchen, next((LastLesson(one.seen, one.times) for one in known.lessons), None)
     stock, busy = busy_of(store, now, kitchen_id, bake_id)
     plans = planner(wish, kitchen, now, bake_id, stock, busy)
-    return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean) for plan in plans)
+    return tuple(replace(plan, vigour_ln_mean=kitchen.vigour_ln_mean, lesson=last) for plan in plans)
 
 
 def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple[Stock, Booked]:

@@ -34,6 +34,7 @@ from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, 
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.plan.folded import bowls, runs
+from webapp.words.plan.rise import taught_words
 from webapp.words.plan.steps import by_load, plain_title
 from webapp.words.plan.weights import loading_words, part_name
 from webapp.words.problems.told import LEFT_OUT
@@ -238,6 +239,7 @@ def register(app: Flask) -> None:
         tide_of=tide_of,
         place_word=place_word,
         lesson_words=lesson_words,
+        taught_words=taught_words,
         oven_word=oven_word,
         yeast_word=yeast_word,
         flag_words=flag_words,

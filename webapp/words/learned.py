@@ -17,6 +17,7 @@ from webapp.words.kinds import verdict_said
 from webapp.words.times import clock
 
 FROM_PAST = "From past bakes: "
+LITTLE_LN = math.log(1.05)  # ln of a pace that is hardly another one
 # How each number of a bake (learning/bake_numbers.py) is said to a person.
 NUMBER_WORDS: dict[BakeNumber, str | tuple[str, str]] = {
     "heat_short_min": "heated {:.0f} min less than planned",
@@ -146,8 +147,13 @@ def quicker_words(quicker: float) -> str:
 
 def pace_words(kitchen: Kitchen) -> str:
     """ "a fifth quicker than in most kitchens": how fast dough rises here, as near as a kitchen can see it."""
-    quicker = math.exp(kitchen.vigour_ln_mean)
-    if 0.95 < quicker < 1.05:
+    return pace_of(kitchen.vigour_ln_mean)
+
+
+def pace_of(vigour_ln_mean: float) -> str:
+    """The same of the number that a kitchen teaches."""
+    quicker = math.exp(vigour_ln_mean)
+    if abs(vigour_ln_mean) < LITTLE_LN:
         return "as fast as in most kitchens"
     percent = round(abs(quicker - 1.0) * 20) * 5
     return f"about {percent} % {'faster' if quicker > 1 else 'slower'} than in most kitchens"

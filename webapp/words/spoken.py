@@ -21,6 +21,7 @@ from webapp.words.plan import offers, toppings, weights
 from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.plan.rise import beyond_words, water_reasons, yeast_reasons
 from webapp.words.plan.steps import StepWords, title_of
+from webapp.words.plan.whose import with_names
 from webapp.words.times import weekday
 
 
@@ -62,8 +63,8 @@ def spoken(plan: Plan) -> Plan:
             replace(
                 step,
                 title=title_of(plan, step),
-                text=words.text_of(step),
-                beside=words.beside(step),
+                text=with_names(words.text_of(step), step),
+                beside=with_names(words.beside(step), step),
                 first=words.first_of(step),
                 needs=need_word(step.presence),
             )

@@ -4,7 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import BulkVessel, BusyKind, HabitField, HeatUnit, MassUnit, Mixing, StepKind, YeastKind
+from webapp.core.kinds import (
+    BulkVessel,
+    BusyKind,
+    HabitField,
+    HeatUnit,
+    LessonKind,
+    MassUnit,
+    Mixing,
+    StepKind,
+    YeastKind,
+)
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.rise import Rise
@@ -33,6 +43,14 @@ class Habit:
     text: str
     bake_id: str = ""  # the bake it was last accepted after
     step: str = ""  # kind of step that says so, for what is carried as words only
+
+
+@dataclass(frozen=True)
+class LastLesson:
+    """What was seen last of how quick this kitchen's doughs are, before this was planned."""
+
+    seen: LessonKind
+    times: float  # how many times its first volume, of a glass; else 0
 
 
 @dataclass(frozen=True)
@@ -101,6 +119,7 @@ class Plan:
     allergens_unsaid: tuple[str, ...] = ()  # what of its dough and toppings nobody said anything about, by name
     scale_step_g: float = 1.0
     vigour_ln_mean: float = 0.0  # what the kitchen was taken to be when this was planned: it is in the rates above
+    lesson: LastLesson | None = None  # what that was seen by last; None: nothing was baked before, or it is not known
     making: Making | None = None  # None in plans stored before there were facts
     habits: tuple[Habit, ...] = ()  # what past bakes changed in this plan
     other_yeasts: tuple[OtherYeast, ...] = ()  # its list for each other kind; none in plans of before

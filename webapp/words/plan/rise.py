@@ -12,6 +12,7 @@ from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
 from webapp.core.scale.mending import YEAST_WATER
 from webapp.core.units import f_from_c, heat_text, number_text
+from webapp.words.learned import LITTLE_LN, lesson_words, pace_of
 from webapp.words.lists import joined, sentence
 from webapp.words.plan.weights import ice_words, scales_of
 from webapp.words.times import duration_words, hours_words, part_of_day
@@ -80,6 +81,7 @@ def yeast_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
         f"{number_text(made.risen_times, 1)} times its volume in that time.",
         "Half the yeast takes about half as long again, not twice as long: yeast multiplies while it waits.",
     ]
+    said += [taught] if (taught := taught_words(plan)) else []
     if made.sooner_s:
         hotter = heat_text(2.0, "C") if made.heat_unit == "C" else "4 °F"
         said.append(
@@ -87,6 +89,16 @@ def yeast_reasons(plan: Plan, made: Making) -> tuple[str, ...]:
             f" {duration_words(made.sooner_s)} sooner; {hotter} cooler, about {duration_words(made.later_s)} later."
         )
     return tuple(said)
+
+
+def taught_words(plan: Plan) -> str:
+    """What past doughs changed in this plan's yeast, and what was seen of the last; "" when nothing to speak of."""
+    if plan.lesson is None or abs(plan.vigour_ln_mean) < LITTLE_LN:
+        return ""
+    seen = lesson_words(plan.lesson.seen, f"×{number_text(plan.lesson.times, 1)}")
+    pace = pace_of(plan.vigour_ln_mean)
+    less = "less" if plan.vigour_ln_mean > 0 else "more"
+    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {less} yeast than there."
 
 
 def water_words(plan: Plan) -> str:
