@@ -50,9 +50,8 @@ def test_what_past_doughs_changed_is_said_with_what_was_seen_last(
     quicker: float, seen: LessonKind, times: float, pace: str, last: str, less: str
 ) -> None:
     learned = replace(sample_plan(), vigour_ln_mean=math.log(quicker), lesson=LastLesson(seen, times))
-    assert taught_words(learned) == (
-        f"Doughs rise here about {pace} than in most kitchens (the last one: {last}), so it takes {less} yeast than there."
-    )
+    learnt = f"Doughs rise here about {pace} than in most kitchens (the last one: {last})"
+    assert taught_words(learned) == f"{learnt}, so it takes {less} yeast than there."
     assert taught_words(replace(learned, lesson=None)) == ""
     assert taught_words(replace(learned, vigour_ln_mean=0.02)) == ""
 
