@@ -73,6 +73,17 @@ def test_another_place_counts_at_once_where_it_stood_before_and_not_where_it_cam
     assert heard(page, tap(1000), *told(1000), tap(1200, "when", HIGH, come=True)) == [True, False]
 
 
+def test_two_lines_of_a_list_are_two_things_and_a_trembling_finger_is_one(page: Page) -> None:
+    """Ten pixels from where it fell it is the same finger, twenty from there it went on; 48 where the screen led."""
+    low, on = {"x": 100, "y": 710}, {"x": 100, "y": 720}
+    assert heard(page, tap(1000, "flour"), *told(1000), tap(1150, "water", low)) == [True, False]
+    assert heard(page, tap(1000, "flour"), *told(1000), tap(1150, "water", on)) == [True, True]
+    assert heard(page, tap(1000, "flour"), *told(1000), tap(1150, "flour", on)) == [True, False]
+    assert heard(page, tap(1000, "flour"), *told(1000), tap(1150, "water", on, come=True)) == [True, False]
+    leads = {"change": "will", "now": 1040, "leads": True}
+    assert heard(page, tap(1000, "done"), *told(1000), leads, tap(1150, "water", on)) == [True, False]
+
+
 def test_a_tap_refused_in_another_place_makes_nobody_wait_longer(page: Page) -> None:
     """The screen rests from 1050 to 1650: tapped at 1200 and 1500 in vain, at 1700 it counts."""
     other = [tap(now, "when", HIGH, come=True) for now in (1200, 1500, 1700)]

@@ -13,7 +13,7 @@ import { drawRings } from "./rings.js";
 
 const STEP_NEAR_S = 15 * 60;
 
-const said = { badge: -1, title: "" };
+const said = { badge: -1, title: "", room: 0 };
 let woken = false; // the sound has come, and what is due was not heard yet
 
 export function beginAlarm(kitchen, channel) {
@@ -131,6 +131,15 @@ function show(kitchen) {
   const place = document.getElementById("alarm");
   if (place && mayMove()) {
     patch(place, drawBar(kitchen, due.filter((ring) => ring.stage === "due")));
+    keepRoom(place.offsetHeight);
+  }
+}
+
+// At the end of the page, for all that stands there to be seen over the bar. What was given stays: nothing moves when it goes.
+function keepRoom(height) {
+  if (height > said.room) {
+    said.room = height;
+    document.documentElement.style.setProperty("--alarm", `${height}px`);
   }
 }
 

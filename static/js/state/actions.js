@@ -10,6 +10,7 @@ import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 
 const EMPTY = [];
+const SEEN_MS = 150; // what takes longer is said to be under way (common sense)
 
 // `look(kitchen)` draws what follows from the state.
 export function giveActions(kitchen, look) {
@@ -86,14 +87,30 @@ async function readAgain(kitchen, ids) {
   }
 }
 
-// Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ...
-async function tell(kitchen, bake, items) {
+const writing = new Map(); // what is being written down just now -> its promise
+
+// Write down what happened to this bake; the screen follows at once, the sending later. `items`: [kind, data, at?], ... What is
+// said again while it is being written is the same thing.
+function tell(kitchen, bake, items) {
+  const what = JSON.stringify([bake.id, items.map(([kind, data]) => [kind, data])]);
+  if (!writing.has(what)) {
+    writing.set(what, told(kitchen, bake, items).finally(() => writing.delete(what)));
+  }
+  return writing.get(what);
+}
+
+async function told(kitchen, bake, items) {
   rest();
   const events = items.map(([kind, data, at]) => eventOf(bake, kitchen.phone || "new", kind, data, at ?? kitchen.now()));
   const step = kitchen.step;
+  const done = events.find((event) => event.kind === "done")?.data.step_id;
   kitchen.telling += 1;
+  kitchen.heard = done ?? kitchen.heard;
+  const slow = setTimeout(kitchen.look, SEEN_MS); // a quick one shows what came of it instead
   await writeDown(kitchen, bake, events).finally(() => {
+    clearTimeout(slow);
     kitchen.telling -= 1;
+    kitchen.heard = done ? "" : kitchen.heard;
   });
   pickBake(kitchen);
   kitchen.look();
@@ -108,10 +125,9 @@ async function tell(kitchen, bake, items) {
 async function writeDown(kitchen, bake, events) {
   const kept = await write(kitchen.store, events);
   note(kitchen, "full", unkept.length === 0 || kitchen.notes.closed ? null : "full"); // what was held before may still be
+  kitchen.bakes.get(bake.id)?.take(events);
   if (kept) {
-    await readAgain(kitchen, [bake.id]);
-  } else {
-    kitchen.bakes.get(bake.id)?.take(events); // nobody waits for the database twice
+    await readAgain(kitchen, [bake.id]); // where it does not answer, nobody waits for it twice
   }
 }
 

@@ -36,6 +36,7 @@ export class Kitchen {
   };
 
   telling = 0; // how much is being written down just now
+  heard = ""; // the step that is being written down as done
 
   // The screen
   step = ""; // bake and step that fill it

@@ -2,10 +2,12 @@
 //
 // A burst is a finger that hits one place again and again, never leaving the glass alone for as long as REST_MS. Only its first
 // tap counts: while it lasts, nothing that came on the screen can be said by it, however often it hits. A tap in another
-// place begins a burst of its own; there a button counts at once when it stood there before, saying the same.
+// place begins a burst of its own; there a button counts at once when it stood there before, saying the same. Two lines of a
+// list are two things, however near: the second counts where the finger plainly went on to it.
 
 const REST_MS = 600;
 const SAME_PX = 48;
+const TREMBLES_PX = 16; // so far from where it fell, and on another button that stood there, it is another tap
 
 // x, y: where it was hit last; NaN by a key. on: what the first tap fell on. lasts: a tap that begins before then is one more
 // of it. led: something came up, or went, by it. since, until: the screen changed then; what came with that rests.
@@ -28,7 +30,8 @@ export const isNear = ({ x, y }, { left, right, top, bottom }) => x > left - SAM
 // meant: the finger was on it before that. -> [is it heard, what holds from then on].
 export function tapped(hand, { x, y, began, now, on, says, come, meant }) {
   const from = Math.min(began, now);
-  const more = from < hand.lasts && (Number.isNaN(x) ? says && on === hand.on : Math.abs(x - hand.x) < SAME_PX && Math.abs(y - hand.y) < SAME_PX);
+  const within = says && on !== hand.on && !come && !hand.led ? TREMBLES_PX : SAME_PX;
+  const more = from < hand.lasts && (Number.isNaN(x) ? says && on === hand.on : Math.abs(x - hand.x) < within && Math.abs(y - hand.y) < within);
   const heard = !on || meant || !(more ? says || (hand.led && on !== hand.on) : says && come && from < hand.until);
   if (on && heard) {
     return [true, { ...hand, x, y, on, lasts: now + REST_MS, led: more && hand.led }];

@@ -75,8 +75,9 @@ function mark() {
   for (const button of document.querySelectorAll(BUTTONS)) {
     const box = button.getBoundingClientRect();
     const written = says(button);
-    const same = now < hand.lasts && (written || (hand.led && button !== hand.on)) && isNear(hand, box);
-    if (same || (written && now < hand.until && hasCome(button, box.left + box.width / 2, box.top + box.height / 2))) {
+    const come = written && hasCome(button, box.left + box.width / 2, box.top + box.height / 2);
+    const same = now < hand.lasts && (button === hand.on ? written : come || hand.led) && isNear(hand, box);
+    if (same || (come && now < hand.until)) {
       button.setAttribute("aria-disabled", "true");
     } else {
       button.removeAttribute("aria-disabled");
