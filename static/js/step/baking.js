@@ -8,7 +8,7 @@ import { loadedAt } from "./oven.js";
 
 const DO = {
   more: "Two minutes more, then look again.",
-  "base-pale": "Three minutes more on the lowest shelf: heat from below browns the base.",
+  "base-pale": "Three minutes more, as low as it goes: heat from below browns the base.",
   "top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
 };
 

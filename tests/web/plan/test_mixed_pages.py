@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from tests.samples import at
@@ -45,6 +46,23 @@ def test_supper_of_a_mixed_dough_is_moved_by_the_form(kitchen: InKitchen, clock:
     assert "20:30" in page
     assert [line["kind"] for line in kitchen.lines(bake_id)][:2] == ["done", "supper"]
     assert kitchen.get(f"/api/bakes/{bake_id}/events").json["revision"] == 1  # type: ignore[index]
+
+
+def test_what_is_in_the_oven_comes_out_in_its_own_time_wherever_supper_is_moved_to(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    """The sample tray goes in at 18:55 and comes out at 19:15, supper at half past seven or not."""
+    bake_id = mixed_bake(kitchen, clock)
+    for step_id, then in (("press", at(16, 55)), ("preheat", at(18, 11)), ("top", at(18, 53)), ("load", at(18, 56))):
+        kitchen.sends(bake_id, event(bake_id, step_id=step_id) | {"at": then, "logged_at": then})
+    clock.now = at(19)
+    before = kitchen.get(f"/bakes/{bake_id}/print").text
+    moved = kitchen.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": "22:30"})
+    assert "comes out in its own time" in kitchen.get(moved.headers["Location"]).text
+    after = kitchen.get(f"/bakes/{bake_id}/print").text
+    out = re.compile(r"(\d\d:\d\d)(?:(?!\d\d:\d\d).)*Out of the oven", re.DOTALL)
+    assert out.search(before)[1] == out.search(after)[1]  # type: ignore[index]
+    assert out.search(after)[1] == "19:15"  # type: ignore[index]
 
 
 def test_a_supper_that_is_over_is_refused_and_nothing_typed_is_lost(kitchen: InKitchen, clock: Clock) -> None:

@@ -49,7 +49,8 @@ def change(bake_id: str) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems, {"supper": "at"})
         return make_response(_page(inside, stands, form), 422)
-    flash("Supper is moved, and the steps that are still open with it.", "good")
+    in_oven = " What is in the oven comes out in its own time." if stands.retimed.place == "oven" else ""
+    flash(f"Supper is moved, and the steps that are still open with it.{in_oven}", "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
