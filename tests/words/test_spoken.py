@@ -94,6 +94,20 @@ def test_beside_a_list_neither_its_amounts_nor_its_dosing_are_said_again() -> No
     assert press.beside == press.text
 
 
+@pytest.mark.parametrize(
+    ("kind", "key", "said"),
+    [("preheat", "never-alone", "Somebody stays at home from now until it is off."),
+     ("serve", "leftovers", "Leftovers into the fridge within two hours.")],
+)  # fmt: skip
+def test_beside_its_caution_a_step_does_not_say_it_again(kind: str, key: str, said: str) -> None:
+    """A calendar and paper have the text alone; a page has the caution in full below it."""
+    shown = spoken(fresh_plan())
+    step = next(one for one in shown.steps if one.kind == kind)
+    assert said in step.text
+    assert said not in step.beside
+    assert [one.step_id for one in shown.cautions if one.key == key] == [step.step_id]
+
+
 def test_what_past_bakes_noted_is_said_at_its_step() -> None:
     shown = spoken(fresh_plan("bench-tray", (TRAY,), AMERICAN))
     press = next(step for step in shown.steps if step.kind == "press")

@@ -76,7 +76,7 @@ function drawCurrent(kitchen, current) {
   const { more, bare } = kitchen;
   const due = isDue(kitchen, current);
   const baking = more?.drawBaking(kitchen, step);
-  const words = (!bare && more?.textBeside(kitchen, step)) || step.text;
+  const words = (!bare && more?.textBeside(step)) || step.text;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   const parts = [

@@ -1,7 +1,7 @@
 // Weigh out: lines in pouring order with big grams, a tick each, and a mend when too much went in.
 
 import { stillSaid } from "../now/journal.js";
-import { IN_OVEN, thickerS } from "../now/marked.js";
+import { thickerS } from "../now/marked.js";
 import { LIVED, lineId, mended, percentOf } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
@@ -69,8 +69,8 @@ function asked(kitchen, part) {
   return { rows: lines.filter(part).map((line) => ({ line, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) })), all };
 }
 
-// What the step says beside its list or the oven's clock: not its amounts, nor the minute at which it was planned.
-export const textBeside = (kitchen, step) => (weighs(kitchen, step) || IN_OVEN.includes(step.kind) ? step.beside || step.text : step.text);
+// What the step says beside its list, the oven's clock or its caution: not its amounts, nor the minute at which it was planned.
+export const textBeside = (step) => step.beside || step.text;
 
 // How a line is weighed: as the plan has it, or for so many times the dough. Of a yeast water one figure counts, what goes in.
 function noteOf(kitchen, line, target, times) {

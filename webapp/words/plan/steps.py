@@ -54,6 +54,7 @@ REHEAT = "To eat all together: as the last comes out, the earlier go back into t
 OVEN_FIRST = "The tray in the oven goes first: put this down for the minute that it asks for."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
 TIMED = ("check_words", "turn_words")  # said by the clock beside the step, which knows when the tray really went in
+CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 AS_LISTED = "Weigh out as listed."
 
 
@@ -137,9 +138,9 @@ class StepWords:
         return "\n".join(self._said(step, ()))
 
     def beside(self, step: PlanStep) -> str:
-        """The step less what is said beside it: amounts and how the yeast is weighed, or its minute in the oven."""
+        """The step less what is said beside it: amounts and how the yeast is weighed, minutes, cautions."""
         if step.kind not in ("mix", "preferment"):
-            return "\n".join(self._said(step, TIMED))
+            return "\n".join(self._said(step, (*TIMED, *CAUTIONED)))
         return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
@@ -210,6 +211,8 @@ class StepWords:
             "slab_in": f"The {slab} goes in cold, shelf: {shelf}." if oven.has_slab else "",
             "preheat": f"{oven.preheat_min} minutes ({oven.preheat_low_min} to {oven.preheat_high_min})",
             "hot_words": hot_words(setting),
+            "stays_words": "Somebody stays at home from now until it is off.",
+            "leftovers_words": "Leftovers into the fridge within two hours.",
             "hot_asked": hot_asked(setting),
             "load_words": action_words(oven, setting, load) if load else "",
             **{f"{one}_words": f"The tray has been in for {_minute(oven, one)} minutes." for one in ("check", "turn")},
