@@ -182,8 +182,8 @@ WayOutKind = Literal[
 ]  # fmt: skip
 
 # An event of ours in somebody's calendar: wholly ours; its start was changed there, which is to be answered, or was;
-# somebody took it out; it was there before us.
-HandsOff = Literal["", "moved", "kept", "removed", "taken"]
+# somebody took it out; it was there before us; its server put it at an address that it does not tell.
+HandsOff = Literal["", "moved", "kept", "removed", "taken", "astray"]
 # A push message: for certain not taken (again), a fault of the service (broken), perhaps taken (unknown).
 SentAs = Literal["sent", "gone", "again", "broken", "refused", "unknown"]
 RouteWorth = Literal["good", "careful", "bad"]  # of a way for reminders to reach a phone

@@ -33,7 +33,8 @@ class AccountRow:
 @dataclass(frozen=True)
 class PostedRow:
     """One event in somebody's calendar as we last wanted it. `hands_off` is "" for what is wholly ours, "moved" or
-    "kept" for one whose start a person changed, "removed" or "taken" for what we leave alone."""
+    "kept" for one whose start a person changed, "removed" or "taken" for what we leave alone,
+    "astray" for one that stands we do not know where."""
 
     uid: str
     url: str

@@ -53,6 +53,7 @@ class OddServer:
         self.names_all = False  # whatever is asked
         self.told = ""  # the last answer to that
         self.own_addresses = False  # whether a new event is kept under an address of the server's own
+        self.lists = True  # whether it names what stands in the calendar (RFC 4918 9.1: Depth 1)
         self.tells_location = True  # and whether it says under which (RFC 9110 10.2.2)
         outer = self
 
@@ -94,7 +95,10 @@ class OddServer:
             return self.status, {}, b""
         if verb == "PROPFIND":
             said = f"<s:getctag>{sum(self.counts.values())}.{len(self.held)}</s:getctag>" * self.says_when_changed
-            return 207, {}, _CALENDAR.replace(b"PATH", path.encode()).replace(b"TAG", said.encode())
+            whole = _CALENDAR.replace(b"PATH", path.encode()).replace(b"TAG", said.encode())
+            inside = self.held if headers.get("Depth") == "1" and self.lists else ()  # type: ignore[attr-defined]
+            members = "".join(_MEMBER.format(one) for one in inside)
+            return 207, {}, whole.replace(b"</d:multistatus>", f"{members}</d:multistatus>".encode())
         if verb == "REPORT":
             return (207, {}, self._names(body)) if self.tells_names else (501, {}, b"")
         if self.meddle and verb in ("PUT", "DELETE"):
@@ -165,6 +169,10 @@ _NAMES = '<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav">
 _NAME = (
     "<d:response><d:href>{}</d:href><d:propstat><d:prop><c:calendar-data>{}</c:calendar-data></d:prop>"
     "<d:status>HTTP/1.1 200 OK</d:status></d:propstat></d:response>"
+)
+_MEMBER = (
+    "<d:response><d:href>{}</d:href><d:propstat><d:prop><d:resourcetype/></d:prop><d:status>HTTP/1.1 200 OK</d:status>"
+    "</d:propstat></d:response>"
 )
 _CALENDAR = (
     b'<d:multistatus xmlns:d="DAV:" xmlns:c="urn:ietf:params:xml:ns:caldav" xmlns:s="http://calendarserver.org/ns/">'

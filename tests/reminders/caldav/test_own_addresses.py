@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 import pytest
 
 from tests.home import Home
-from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.connected import connect, publish_all, state, take_out_tests
 from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import sample_plan
-from webapp.reminders.caldav import account, leaving
+from webapp.reminders.caldav import account, leaving, publish
 from webapp.reminders.caldav.look import look_safely
 
 STEPS = len(sample_plan().steps)
@@ -21,11 +21,11 @@ def starts(odd: OddServer) -> list[int]:
     return sorted(int(e.dtstart.value.timestamp()) for e in odd.events().values())
 
 
-@pytest.fixture(params=["it says where", "it can be asked where"])
+@pytest.fixture(params=["it says where", "it can be asked where", "it lists its addresses"])
 def odd_one(odd: OddServer, request: pytest.FixtureRequest) -> OddServer:
     odd.own_addresses = True
     odd.tells_location = request.param == "it says where"
-    odd.tells_names = not odd.tells_location
+    odd.tells_names = request.param == "it can be asked where"
     return odd
 
 
@@ -124,3 +124,73 @@ def test_leaving_at_once_finds_the_events_that_the_server_put_elsewhere_without_
     assert odd.held
     assert leaving.disconnect(home.store, tools, home.now, home.kitchen_id) is None
     assert odd.held == {}
+
+
+@pytest.fixture
+def silent(odd: OddServer) -> OddServer:
+    """It keeps events under addresses of its own, and tells them in none of the ways that there are."""
+    odd.own_addresses, odd.tells_location, odd.tells_names, odd.lists = True, False, False, False
+    return odd
+
+
+def test_where_no_way_tells_an_address_one_event_is_written_and_named_and_no_other_goes_astray(
+    home: Home, tools: account.Tools, silent: OddServer
+) -> None:
+    plan = home.plan()
+    connect(home, tools, silent.url)
+    for _ in range(3):
+        publish.try_now(home.store, home.kitchen_id)
+        publish_all(home.store, tools, home.now)
+        look_safely(home.store, tools, home.now, home.kitchen_id)
+    (astray,) = state(home).left_alone
+    assert (len(silent.held), astray.why) == (1, "astray")
+    assert "does not tell" in state(home).problem
+    home.moved(plan, 3600)
+    publish_all(home.store, tools, home.now)
+    assert len(silent.held) == 1
+    assert [one.why for one in state(home).left_alone] == ["astray"]
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert "by hand" in state(home).problem, "nobody is told that it is out"
+    assert len(leaving.still_there(home.store, home.kitchen_id, home.now, plan.bake_id)) == 1
+    left = leaving.disconnect(home.store, tools, home.now, home.kitchen_id)
+    assert left
+    assert left.titles == (astray.title,)
+
+
+def test_a_server_that_was_slow_to_show_what_it_took_is_written_on_once_it_does(
+    home: Home, tools: account.Tools, silent: OddServer
+) -> None:
+    plan = home.plan()
+    connect(home, tools, silent.url)
+    publish_all(home.store, tools, home.now)
+    (held,) = home.store.posted(home.kitchen_id)
+    silent.own_addresses = False
+    (body,) = silent.held.values()
+    silent.held = {}
+    silent.write("/" + held.url.partition("://")[2].partition("/")[2], body)
+    home.now += 1200
+    publish_all(home.store, tools, home.now)
+    assert (starts(silent), state(home).problem) == (sorted(s.start for s in plan.steps), "")
+    assert state(home).left_alone == ()
+
+
+def test_a_test_ring_is_taken_out_of_an_address_that_only_a_list_tells(
+    home: Home, tools: account.Tools, silent: OddServer
+) -> None:
+    silent.lists = True
+    connect(home, tools, silent.url)
+    rings = publish.ring_in_calendar(home.store, tools, home.now, home.kitchen_id, home.new_id)
+    assert silent.held
+    take_out_tests(home.store, tools, rings + 3600)
+    assert silent.held == {}
+
+
+def test_a_list_of_addresses_reads_nobody_elses_event(home: Home, tools: account.Tools, silent: OddServer) -> None:
+    silent.lists = True
+    silent.write("/kitchen/theirs.ics", b"BEGIN:VCALENDAR\r\nEND:VCALENDAR\r\n")
+    home.plan()
+    connect(home, tools, silent.url)
+    publish_all(home.store, tools, home.now)
+    assert len(silent.held) == STEPS + 1
+    assert not any(path == "/kitchen/theirs.ics" for _, path, _ in silent.asked)

@@ -72,6 +72,48 @@ def test_a_file_that_is_added_beside_our_own_writing_goes_with_the_next_change(
     assert twice.held == {}, "a bake given up rings nowhere that we reach"
 
 
+def test_steps_added_under_their_names_stand_once_where_a_calendar_tells_addresses_only(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    """Many programs call the file of an event by its name (UID); RFC 4918 9.1 lists it, and no event is asked for."""
+    plan = home.plan()
+    add_file(home, odd, plan, b"-//Another//Program//EN")
+    for path in list(odd.held):
+        name = re.search(rb"UID:(\S+)", re.sub(rb"\r\n ", b"", odd.held[path]))
+        assert name
+        odd.held[f"/kitchen/{name[1].decode()}.ics"] = odd.held.pop(path)
+    odd.counts = dict.fromkeys(odd.held, 1)
+    connect(home, tools, odd.url)
+    plan = home.moved(plan, 7200)
+    publish_all(home.store, tools, home.now)
+    assert (len(odd.held), state(home).left_alone) == (STEPS, ())
+    assert starts(odd) == sorted(s.start for s in plan.steps)
+    home.drop(plan)
+    publish_all(home.store, tools, home.now)
+    assert odd.held == {}
+
+
+@pytest.mark.parametrize("adds", ["", "\\n\\nBring flour"])
+def test_the_text_of_a_step_whose_mark_was_thrown_away_follows_and_does_not_stand_twice(
+    home: Home, tools: account.Tools, twice: OddServer, adds: str
+) -> None:
+    """Only what a person wrote into it keeps it: nobody can tell theirs from ours then."""
+    twice.strips_marks = True
+    plan = home.plan()
+    add_file(home, twice, plan)
+    path = next(path for path, body in twice.held.items() if b"-press@" in body)
+    text = re.sub(rb"\r\n ", b"", twice.held[path])
+    twice.held[path] = re.sub(rb"(DESCRIPTION:[^\r]*)", lambda found: found[1] + adds.encode(), text, count=1)
+    connect(home, tools, twice.url)
+    home.moved(plan, 7200)
+    publish_all(home.store, tools, home.now)
+    wanted = next(e for e in events.entries(home.store, home.now, home.kitchen_id) if e.step_id == "press")
+    stands = twice.events()["press"].description.value
+    assert stands.startswith(wanted.text)
+    assert (stands == wanted.text) == (not adds)
+    assert ("Bring flour" in stands) == bool(adds)
+
+
 def test_a_server_that_cannot_say_what_stands_in_it_is_written_all_the_same(
     home: Home, tools: account.Tools, odd: OddServer
 ) -> None:

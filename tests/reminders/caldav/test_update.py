@@ -166,7 +166,7 @@ def test_a_change_tries_a_refused_password_too_but_never_twice_within_five_minut
 def test_a_server_that_strips_alarms_is_found_out_with_the_first_event(
     home: Home, tools: account.Tools, odd: OddServer
 ) -> None:
-    odd.strips_alarms = True
+    odd.strips_alarms = odd.tells_names = True
     connect(home, tools, odd.url)
     home.plan()
     publish_all(home.store, tools, home.now)

@@ -213,3 +213,17 @@ def test_another_tab_that_looks_for_calendars_while_one_is_connected_sees_the_li
     assert "does not accept this user name and password" in refused.text
     assert "Look for my calendars" in refused.text
     assert "Look for my calendars" not in kitchen.get(PAGE).text
+
+
+def test_an_event_whose_address_its_server_does_not_tell_is_named_and_not_offered_once_more(
+    kitchen: InKitchen, make: Callable[[], OddServer]
+) -> None:
+    kitchen.has_a_bake()
+    server = make()
+    server.own_addresses, server.tells_location, server.lists = True, False, False
+    page = connects(kitchen, server)
+    assert len(server.held) == 1
+    assert "its server does not tell where it keeps it: it does not follow the bake and may ring." in page
+    assert "nothing more is written into it" in page
+    assert "Write ours again" not in page
+    assert "was taken out of the calendar" not in page

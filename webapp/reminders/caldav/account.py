@@ -80,7 +80,8 @@ class Tools:
 @dataclass(frozen=True)
 class LeftAlone:
     """An event that is not as the bake wants it. `why`: moved (somebody changed its start: `theirs` against `ours`, to
-    be answered), removed (somebody took it out), taken (it was there before us)."""
+    be answered), removed (somebody took it out), taken (it was there before us), astray (its
+    server does not tell where it put it)."""
 
     uid: str
     title: str
@@ -185,7 +186,7 @@ def account_state(store: Store, kitchen_id: str) -> AccountState | None:
     row = store.account(kitchen_id)
     if row is None:
         return None
-    alone = tuple(_left_alone(p) for p in store.posted(kitchen_id) if p.hands_off in ("moved", "removed", "taken"))
+    alone = tuple(_left_alone(p) for p in store.posted(kitchen_id) if p.hands_off not in ("", "kept"))
     next_try = row.next_try if row.problem and row.next_try < UNTIL_MENDED else 0
     return AccountState(
         row.name, row.calendar_url, row.good_at, next_try, row.problem, alone, row.refused, row.alarms,

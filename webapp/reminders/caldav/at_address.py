@@ -85,8 +85,12 @@ def found_elsewhere(server: CalendarServer, calendar_url: str, held: PostedRow) 
     there = None if url == held.url else what_stands(server, url)
     if there is None:
         raise CalendarError(_TORN, again=False)  # of this event alone: the others are tried
-    is_it = held.uid.encode() in re.sub(rb"\r?\n[ \t]", b"", there[1])
-    return replace(held, url=url) if is_it else None
+    return replace(held, url=url) if held.uid.encode() in unfolded(there[1]) else None
+
+
+def unfolded(body: bytes) -> bytes:
+    """With its long lines in one piece (RFC 5545 3.1)."""
+    return re.sub(rb"\r?\n[ \t]", b"", body)
 
 
 def read_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, url: str) -> None:

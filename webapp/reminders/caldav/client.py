@@ -32,6 +32,8 @@ class CalendarServer(Conversation):
     """One conversation with one server under one login; use it as a context manager."""
 
     alarms_checked = False  # whether an alarm was read back: once in a conversation is enough
+    keeps_addresses = False  # whether an event was seen to stand where we wrote it
+    addresses: frozenset[str] | None = None  # what stands in the calendar, where it cannot be asked for our names
 
     # -- the verbs
 

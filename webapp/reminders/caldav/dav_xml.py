@@ -39,6 +39,7 @@ _WHERE_IS = (
     '<c:text-match collation="i;octet">{}</c:text-match>'
     "</c:prop-filter></c:comp-filter></c:comp-filter></c:filter></c:calendar-query>"
 )
+WHAT_STANDS = _question("d:resourcetype")
 IS_IT_CHANGED = _question("s:getctag", "d:sync-token")
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from urllib.parse import urljoin, urlsplit
+from urllib.parse import unquote, urljoin, urlsplit
 
 import dns.exception
 import dns.resolver
@@ -97,16 +97,34 @@ def address_of(server: CalendarServer, url: str, uid: str) -> str:
 def names_between(server: CalendarServer, url: str, start: int, end: int) -> dict[str, tuple[str, ...]]:
     """Where in that calendar events of ours stand that lie between two instants: addresses by name (UID).
 
-    Empty when the server cannot tell. Raises CalendarError.
+    A server that cannot tell is asked for all addresses, and those that are one of our names are told: no event of
+    anybody's is read. Raises CalendarError.
     """
     reply = server.follow("REPORT", url, {"Depth": "1", "Content-Type": _XML}, xml.names_between(start, end))
     if reply.status in _TROUBLE:
         good(reply, 207)
     found: dict[str, tuple[str, ...]] = {}
-    for one in _answers(reply) if reply.status == 207 else ():
+    if reply.status != 207:
+        server.addresses = addresses_in(server, url)
+        for address in sorted(server.addresses):
+            found[_name_in(address)] = (*found.get(_name_in(address), ()), address)
+        return found
+    for one in _answers(reply):
         if one.uid:
             found[one.uid] = (*found.get(one.uid, ()), server.onward(reply.url, one.href))
     return found
+
+
+def addresses_in(server: CalendarServer, url: str) -> frozenset[str]:
+    """Every address in that calendar, whosoever's. Raises CalendarError."""
+    reply = _propfind(server, url, xml.WHAT_STANDS, 1)
+    return frozenset(server.onward(reply.url, one.href) for one in _answers(reply) if not one.is_calendar)
+
+
+def _name_in(address: str) -> str:
+    """The name (UID) that an event of ours has at such an address, as we and most programs give them."""
+    name = unquote(urlsplit(address).path.rpartition("/")[2]).removesuffix(".ics")
+    return f"{name.removesuffix('@suppertide')}@suppertide"
 
 
 def tag_of(server: CalendarServer, url: str) -> str:

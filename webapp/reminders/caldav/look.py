@@ -64,7 +64,7 @@ def _look_at_events(store: Store, server: CalendarServer, row: AccountRow, now: 
     wanted = {e.uid: e for e in entries(store, now, row.kitchen_id) if not e.cancelled and e.end > now}
     for held in store.posted(row.kitchen_id):
         entry = wanted.get(held.uid)
-        if entry and held.hands_off != "taken" and held.fingerprint == entry.fingerprint():
+        if entry and held.hands_off not in ("taken", "astray") and held.fingerprint == entry.fingerprint():
             there, where = what_stands(server, held.url), held
             if there is None and (elsewhere := found_elsewhere(server, row.calendar_url, held)):
                 there, where = what_stands(server, elsewhere.url), elsewhere

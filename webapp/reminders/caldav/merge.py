@@ -9,6 +9,7 @@ iCalendar is RFC 5545, snoozed and acknowledged alarms are RFC 9074 (sections 6 
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from icalendar.prop import vInt, vText
@@ -154,7 +155,8 @@ def as_it_came(there: bytes, want: bytes) -> bytes:
     """
     calendar, theirs = read(want), event_of(read(there))
     _take(event_of(calendar), theirs, "DTSTART")
-    if found := _our_text(said(theirs, "DESCRIPTION"), said(theirs, TEXT_MARK)):
+    stands, ours = said(theirs, "DESCRIPTION"), said(event_of(calendar), "DESCRIPTION")
+    if found := _our_text(stands, said(theirs, TEXT_MARK)) or (stands if _shape(stands) == _shape(ours) else ""):
         _put(event_of(calendar), "DESCRIPTION", found)
     return bytes(calendar.to_ical(sorted=False))
 
@@ -165,6 +167,12 @@ def _our_text(said: str, mark: str) -> str:
     length = int(digits) if digits.isdecimal() and len(digits) < 6 else 0
     starts = range(len(said) - length + 1) if length else ()
     return next((said[i : i + length] for i in starts if text_mark(said[i : i + length]) == mark), "")
+
+
+def _shape(text: str) -> str:
+    """What our text says but for its day and its times, by which it is known where a program threw our mark away."""
+    day, _, rest = text.partition("\n")
+    return re.sub(r"\d[\d:]*( [ap]m)?", "0", f"{day[day.find('(') :]}\n{rest}")
 
 
 # -- writing

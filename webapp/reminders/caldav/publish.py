@@ -13,7 +13,8 @@ from contextlib import suppress
 from dataclasses import replace
 
 from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
-from webapp.reminders.caldav.at_address import LeftMeanwhileError, body_of, read_back, remember, url_of
+from webapp.reminders.caldav.adopting import stand_already, write_new
+from webapp.reminders.caldav.at_address import LeftMeanwhileError
 from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.taking_out import clear, take_out
 from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back
@@ -130,12 +131,10 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
     if row is None:
         raise NotHere(kitchen_id)
     entry = ring_soon(now, new_id())
-    url = url_of(row, entry.uid)
     try:
         with signed_in(tools, row) as server:
-            written = server.put_new(url, body_of(entry, row))
-            remember(store, row, entry, written.url, written.etag)
-            read_back(store, server, row, entry, written.url)
+            stand_already(server, row, [entry.start])
+            write_new(store, server, row, entry)
         _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
         raise refused("calendar", str(error), "Check the settings above.") from error

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from webapp.reminders.caldav.adopting import is_our_writing
+from webapp.reminders.caldav.adopting import ASTRAY, is_our_writing
 from webapp.reminders.caldav.alarms import rings_after, silenced
 from webapp.reminders.caldav.at_address import There, found_elsewhere, settled
 from webapp.reminders.caldav.client import CalendarServer
@@ -86,6 +86,8 @@ def _is_anothers(held: PostedRow, there: bytes) -> bool:
 
 
 def _off(server: CalendarServer, held: PostedRow, there: There, tag: str, is_known: bool = True) -> None:
+    if there is None and held.hands_off == "astray":
+        raise CalendarError(ASTRAY, again=False)
     is_known = is_known and held.hands_off != "taken"
     if there is None or not (is_known or is_our_writing(there[1], held.body.encode())):
         return

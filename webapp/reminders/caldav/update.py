@@ -12,7 +12,7 @@ from dataclasses import replace
 from functools import partial
 
 from webapp.core.kinds import HandsOff
-from webapp.reminders.caldav.adopting import post_new, seek, stand_already
+from webapp.reminders.caldav.adopting import ASTRAY, post_new, seek, stand_already, write_new
 from webapp.reminders.caldav.alarms import rings, without_alarms
 from webapp.reminders.caldav.at_address import (
     There,
@@ -89,7 +89,7 @@ def _do_all(store: Store, row: AccountRow, work: list[Work]) -> None:
 
 def _is_behind(held: PostedRow, entry: Entry, row: AccountRow) -> bool:
     """Whether to look at an event of ours again: it is out of date, or everything is to be looked at."""
-    return row.synced < 0 or held.fingerprint != entry.fingerprint()
+    return row.synced < 0 or held.hands_off == "astray" or held.fingerprint != entry.fingerprint()
 
 
 def _again(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, held: PostedRow, now: int) -> None:
@@ -120,6 +120,8 @@ def post_again(
         if elsewhere:
             post_again(store, server, row, entry, elsewhere, now, ours)
             return
+        if there is None and held.hands_off == "astray":
+            raise CalendarError(ASTRAY, again=False)
         if there is None:  # what we wrote last stays known, for when it is put back
             gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
             keep(store, row, replace(gone, title=entry.title))
@@ -148,8 +150,8 @@ def put_back(store: Store, server: CalendarServer, row: AccountRow, entry: Entry
         if there:
             remember(store, row, entry, held.url, server.put_changed(held.url, body, tag))
         else:
-            written = server.put_new(held.url, body)
-            remember(store, row, entry, written.url, written.etag)
+            stand_already(server, row, [entry.start])
+            write_new(store, server, row, entry, held.url)
 
     settled(server, held.url, write)
 
