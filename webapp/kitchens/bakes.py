@@ -234,7 +234,7 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
     words = {"signs": to_plain(signs()), "words": phone_words()}
-    return bundle(spoken(plan), events, now) | {"kitchen": to_plain(shown), "question": asked} | words
+    return bundle(spoken(plan, kitchen), events, now) | {"kitchen": to_plain(shown), "question": asked} | words
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:

@@ -49,8 +49,8 @@ def entries_for(
     that is still ahead. `other_pan`: another pan than the plan's was chosen since. `which`: names the bake in every
     title, when there are two.
     """
+    plan = spoken(plan, kitchen)
     kitchen = kitchen or Kitchen(zone=plan.zone)
-    plan = spoken(plan)
     timed = timed_steps(plan, retimed)
     homes = comings_home(plan, timed, kitchen)
     groups = _arranged(plan, timed, homes, kitchen)

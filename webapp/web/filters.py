@@ -50,6 +50,7 @@ from webapp.words.times import (
     five,
     held,
     local_time,
+    other_clock,
     short_day,
 )
 
@@ -239,6 +240,7 @@ def register(app: Flask) -> None:
         tide_of=tide_of,
         place_word=place_word,
         lesson_words=lesson_words,
+        other_clock=other_clock,
         taught_words=taught_words,
         oven_word=oven_word,
         yeast_word=yeast_word,

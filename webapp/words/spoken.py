@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
+from webapp.core.kitchen import Kitchen
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
@@ -43,11 +44,14 @@ def bake_title(one: Planned) -> str:
     return one.title or f"{one.formula_name} for {weekday(one.supper, one.zone)}"
 
 
-def spoken(plan: Plan) -> Plan:
-    """The plan as it is shown."""
+def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
+    """The plan as it is shown, in the units that `kitchen` reads today; without it in those it was planned in."""
     made, setting = plan.making, plan.oven.setting
     if made is None or setting is None:
         return _as_stored(plan)
+    if kitchen:
+        made = replace(made, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
+        plan = replace(plan, making=made)
     words = StepWords(plan, made, setting)
     scales = weights.scales_of(plan)
     return replace(

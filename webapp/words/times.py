@@ -75,6 +75,17 @@ def _exists(local: datetime) -> bool:
     return back.replace(tzinfo=None) == local.replace(tzinfo=None)
 
 
+def other_clock(instant: int, zone: str, here: str, style: ClockStyle) -> str:
+    """Whose clock a bake goes by, and supper by the kitchen's own; "" where both show the same then."""
+    there, own = (local_time(instant, one).replace(tzinfo=None) for one in (zone, here))
+    if there == own:
+        return ""
+    one, other = (name.replace("_", " ") for name in (zone, here))
+    at = clock(instant, here, style)
+    supper = at if there.date() == own.date() else f"{weekday(instant, here)} {at}"
+    return f"Times here are by the clock of {one}; by that of {other} supper is at {supper}."
+
+
 def clock_beside(instant: int, zone: str, style: ClockStyle, beside: int) -> str:
     """ "19:30"; "Thursday 19:30" when `beside` lies on another local date."""
     local, text = local_time(instant, zone), clock(instant, zone, style)

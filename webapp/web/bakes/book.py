@@ -65,7 +65,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
     return render_template(
         "bakes/entry.html",
         entry=found,
-        plan=spoken(found.plan),
+        plan=spoken(found.plan, inside.kitchen),
         diagnosis=diagnosis,
         retimed=retimed,
         form=form,

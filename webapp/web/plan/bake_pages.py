@@ -39,7 +39,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         bake=_shown(held),
         press=forms.Press(),
         home=_awaited(standing.plan, standing.retimed, now),
-        **_standing(standing),
+        **_standing(standing, inside),
         **around(inside, now),
     )
 
@@ -86,7 +86,7 @@ def print_view(bake_id: str) -> str:
     """One page for the fridge door."""
     inside, here = must_have(), world()
     standing = bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
-    return render_template("bakes/print.html", **_standing(standing), **around(inside, here.now()))
+    return render_template("bakes/print.html", **_standing(standing, inside), **around(inside, here.now()))
 
 
 @bp.post("/bakes/<bake_id>/drop")
@@ -125,9 +125,9 @@ def _shown(held: bakes.Bake) -> bakes.Bake:
     return replace(held, offers=tuple(map(spoken, held.offers)))
 
 
-def _standing(standing: bakes.FollowedBake) -> dict[str, Any]:
+def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     return {
-        "plan": spoken(as_weighed(standing.plan, standing.state.yeast)),
+        "plan": spoken(as_weighed(standing.plan, standing.state.yeast), inside.kitchen),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

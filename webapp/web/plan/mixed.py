@@ -78,7 +78,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
 
 def _page(inside: Home, stands: bakes.FollowedBake, form: Any) -> str:
     now = world().now()
-    plan = spoken(stands.plan)
+    plan = spoken(stands.plan, inside.kitchen)
     return render_template(
         "plan/mixed.html", plan=plan, yeast=yeast_words(plan), form=form, stands=stands, **around(inside, now)
     )
