@@ -352,7 +352,7 @@ def test_in_front_of_the_oven_a_tray_gets_minutes_and_never_a_quarter_of_an_hour
     evening.until(lift.start + 150)
     expect(evening.page.locator(".card--due")).to_be_visible()
     _asked(evening, "base-pale")
-    expect(evening.card).to_contain_text("lowest shelf")
+    expect(evening.card).to_contain_text("as low as it goes")
     expect(evening.page.get_by_role("button", name=re.compile("^Take back: In the oven: base pale"))).to_be_visible()
     assert look(evening.page) == {}
     evening.until(loaded + 60 * (evening.plan.oven.bake_high_min * 4 // 3 + 2))
