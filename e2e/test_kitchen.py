@@ -251,7 +251,8 @@ def test_every_target_can_be_hit_and_every_word_read(
         expect(page.locator(".tools")).to_be_visible()
         page.locator("details[data-all] summary").click()
         fits(page)
-        page.get_by_role("button", name=sheet).click()
+        # By key: two clicks within a moment that fall on one place of the glass are one finger's.
+        page.get_by_role("button", name=sheet).press("Enter")
         expect(page.locator("dialog")).to_be_visible()
         fits(page)
 

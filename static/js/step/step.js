@@ -61,7 +61,7 @@ function doneButton(kitchen, current) {
   const { step } = current;
   const done = () => sayDone(kitchen, step);
   if (kitchen.heard === step.step_id) {
-    return button("Heard: being written down …", () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
+    return button("Heard: writing …", () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
   }
   return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: step.step_id });
 }
