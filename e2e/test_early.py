@@ -120,7 +120,8 @@ def test_the_sheet_of_yeasts_closes_when_another_phone_has_mixed_and_says_why_fo
     yeasts = {"lines": fresh.lines, "yeast_kind": fresh.yeast_kind, "other_yeasts": fresh.other_yeasts}
     plan = home.bake(at(7, 16), **yeasts, dough_g=fresh.dough_g)
     tab = home.open(plan)
-    tab.touch("[data-key^=yeast-]")
+    tab.until("document.querySelector('[data-key=yeast]')")
+    tab.touch("[data-key=yeast]")
     assert tab.until("document.querySelector('dialog h2')?.innerText") == "Which yeast is it?"
     say_elsewhere(home, plan, "mix")
     tab.js("dispatchEvent(new Event('online'))")
