@@ -24,17 +24,20 @@ TALK_S = 60.0  # for one conversation; what is left is done in the next
 _TIMEOUT_S = 10.0
 _WHOLE_S = 30.0  # for one answer, however slowly it drips
 _MOST_BYTES = 2_000_000
+_SILENT = 2  # questions without an answer: a server that is down is not asked about every event
 
 
 class CalendarError(Exception):
     """It did not work. The text is for the person; `again`: it may work later without anybody doing anything; `login`:
-    user name and password were not accepted; `final`: asking elsewhere on that server is of no use either."""
+    user name and password were not accepted; `final`: asking elsewhere on that server is of no use either; `enough`:
+    after how many of them in a row the whole server is let be for now, 0 where it may be about one thing alone."""
 
-    def __init__(self, text: str, *, again: bool, login: bool = False, final: bool = False) -> None:
+    def __init__(self, text: str, *, again: bool, login: bool = False, final: bool = False, enough: int = 0) -> None:
         super().__init__(text)
         self.again = again
         self.login = login
         self.final = final
+        self.enough = enough
 
 
 @dataclass(frozen=True)
@@ -96,7 +99,9 @@ class Conversation:
     def ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
         """One request, no redirect followed; whatever the answer is. Raises CalendarError when there is none."""
         if self._clock() > self._until:
-            raise CalendarError("The calendar server is slow, and was not waited for any longer.", again=True)
+            raise CalendarError(
+                "The calendar server is slow, and was not waited for any longer.", again=True, enough=_SILENT
+            )
         try:
             target = self._guard.pin(url)
             with self._client.stream(
@@ -110,12 +115,12 @@ class Conversation:
         except RefusedError as error:
             raise CalendarError(str(error), again=False) from error
         except NoSuchNameError as error:
-            raise CalendarError(str(error), again=True) from error
+            raise CalendarError(str(error), again=True, enough=_SILENT) from error
         except httpx.ConnectError as error:
             raise _no_connection(error) from error
         # RuntimeError: hung up on meanwhile.
         except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
-            raise CalendarError("The calendar server does not answer.", again=True) from error
+            raise CalendarError("The calendar server does not answer.", again=True, enough=_SILENT) from error
 
     def follow(self, verb: str, url: str, headers: dict[str, str], body: bytes = b"") -> Reply:
         """Ask, and ask again where the server says that it moved; the verb stays what it is (RFC 9110 15.4).
@@ -155,7 +160,7 @@ class Conversation:
                     f"The answer is too long: {self._most_bytes / 1e6:.0f} MB is the most.", again=False
                 )
             if self._clock() > until:
-                raise CalendarError("The calendar server's answer comes too slowly.", again=True)
+                raise CalendarError("The calendar server's answer comes too slowly.", again=True, enough=_SILENT)
         return bytes(body)
 
 
@@ -172,7 +177,7 @@ def _no_connection(error: httpx.ConnectError) -> CalendarError:
     while cause is not None and not isinstance(cause, ssl.SSLCertVerificationError):
         cause = cause.__cause__ or cause.__context__
     if cause is None:
-        return CalendarError("The calendar server does not answer.", again=True)
+        return CalendarError("The calendar server does not answer.", again=True, enough=_SILENT)
     why = cause.verify_message or "it cannot be checked"
     if "self-signed" in why or "self signed" in why or "issuer" in why:
         return CalendarError(_UNTRUSTED.format(why), again=False, final=True)

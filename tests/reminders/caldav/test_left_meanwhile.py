@@ -273,3 +273,25 @@ def test_a_test_ring_and_our_own_start_are_taken_out_too_where_the_calendar_is_l
         publish.write_ours_again(home.store, tools, home.now, home.kitchen_id, removed.uid)
     assert len(odd.held) == 1
     everything_out(home, tools, odd)
+
+
+def test_a_new_password_brings_no_calendar_back_that_was_left_while_its_server_was_asked(
+    home: Home, tools: account.Tools, odd: OddServer, plan: Plan, leaves: Callable[[], None]
+) -> None:
+    meanwhile(odd, leaves, verb="PROPFIND")
+    with pytest.raises(NotHere):
+        account.sign_in_again(home.store, tools, home.now, home.kitchen_id, account.Login("u", "new"))
+    present = home.store.account(home.kitchen_id)
+    assert present is None or present.calendar_url != odd.url
+    everything_out(home, tools, odd)
+
+
+def test_a_phone_that_left_the_kitchen_while_a_server_was_asked_connects_no_calendar_there(
+    home: Home, tools: account.Tools, odd: OddServer
+) -> None:
+    joins(home)
+    with pytest.raises(NotHere):
+        account.connect(
+            home.store, tools, home.now, home.kitchen_id, account.Login("u", "p"), odd.url, "K", "", "phone-1"
+        )
+    assert home.store.account(home.kitchen_id) is None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from flask import Flask
@@ -13,7 +14,7 @@ from tests.reminders.caldav.odd_server import OddServer
 from tests.reminders.push.push_service import Browser
 from tests.web.conftest import SAME, Clock, InKitchen
 from tests.web.kitchen.test_join import code_of
-from tests.web.reminders.test_connected_pages import connects
+from tests.web.reminders.test_connected_pages import connects, sealed_for
 from webapp.machine.settings import Settings
 from webapp.reminders.caldav import leaving
 from webapp.reminders.push import sending
@@ -213,3 +214,56 @@ def test_a_phone_that_joins_its_own_kitchen_again_loses_nothing(
     answer = only.client.get("/api/push", headers=SAME).json
     assert answer
     assert (answer["browsers"], answer["here"]) == (1, True)
+
+
+@pytest.mark.parametrize("what", ["connects", "changes the calendar"])
+def test_a_phone_that_joins_while_a_calendar_is_connected_leaves_none_in_the_kitchen_it_left(
+    phone: Callable[[], InKitchen], calendar: OddServer, what: str
+) -> None:
+    """The server takes its time over the question that comes before connecting; a calendar of those who stay is not
+    taken from them by it."""
+    first, second, third = phone(), phone(), phone()
+    second.has_a_bake()
+    former = second.kitchen_id()
+    if what == "changes the calendar":
+        joins(third, second)
+        connects(third, calendar)
+        before = second.store.account(former)
+        chosen = f"{calendar.url}another/"
+    else:
+        before, chosen = None, calendar.url
+    sealed, code = sealed_for(second, calendar), code_of(first)
+    answers = calendar.answers
+
+    def joined_meanwhile(*asked: Any) -> Any:
+        calendar.answers = answers  # type: ignore[method-assign]
+        second.posts("/join", {"code": code}, page=f"/join?code={code}")
+        return answers(*asked)
+
+    calendar.answers = joined_meanwhile  # type: ignore[method-assign]
+    after = second.posts(
+        "/reminders/calendar", {"sealed": sealed, "calendar": chosen}, page=PAGE, follow_redirects=True
+    ).text
+    assert "no calendar was connected" in after
+    assert second.store.account(former) == before
+
+
+def test_a_password_for_a_calendar_that_was_disconnected_meanwhile_is_not_kept_and_says_so(
+    phone: Callable[[], InKitchen], calendar: OddServer
+) -> None:
+    first = phone()
+    first.has_a_bake()
+    connects(first, calendar)
+    token, answers = first.token(PAGE), calendar.answers
+
+    def off_meanwhile(*asked: Any) -> Any:
+        calendar.answers = answers  # type: ignore[method-assign]
+        first.client.post("/reminders/calendar/off", data={"csrf_token": token}, headers=SAME)
+        return answers(*asked)
+
+    calendar.answers = off_meanwhile  # type: ignore[method-assign]
+    typed = {"csrf_token": token, "username": "u", "password": "new"}
+    after = first.client.post("/reminders/calendar/password", data=typed, headers=SAME, follow_redirects=True).text
+    assert "the password was not kept" in after
+    assert first.store.account(first.kitchen_id()) is None
+    assert calendar.held == {}

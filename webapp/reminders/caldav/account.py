@@ -171,12 +171,24 @@ def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
     return Login(*rest)
 
 
+def check_phone(store: Store, kitchen_id: str, phone_id: str) -> None:
+    """While a server was waited for, the phone that asked may have left the kitchen. Raises NotHere."""
+    if all(phone.phone_id != phone_id for phone in store.phones(kitchen_id)):
+        raise NotHere(phone_id)
+
+
 def connect(
-    store: Store, tools: Tools, now: int, kitchen_id: str, login: Login, calendar_url: str, name: str, origin: str
-) -> None:
-    """Publish into this calendar from now on; the login is kept sealed. One that is just being left is left no more."""
+    store: Store, tools: Tools, now: int, kitchen_id: str, login: Login, calendar_url: str, name: str, origin: str,
+    phone_id: str = "",
+) -> None:  # fmt: skip
+    """Publish into this calendar from now on; the login is kept sealed. One that is just being left is left no more.
+
+    Raises NotHere where the phone that asked (`phone_id`) has left the kitchen.
+    """
     sealed = tools.box.seal(json.dumps([login.username, login.password]))
     with store.transaction():
+        if phone_id:
+            check_phone(store, kitchen_id, phone_id)
         store.put_account(kitchen_id, calendar_url, name, sealed, origin, now)
         store.take_back_left(kitchen_id, calendar_url)
 
@@ -232,13 +244,18 @@ def user_name(store: Store, tools: Tools, kitchen_id: str) -> str:
 def sign_in_again(store: Store, tools: Tools, now: int, kitchen_id: str, login: Login) -> None:
     """Another password for the calendar that is written already: what stands there stays known.
 
-    Raises PlanError at "username" or "password", and what `chosen_calendar` raises; NotHere without an account.
+    Raises PlanError at "username" or "password", and what `chosen_calendar` raises; NotHere without an account, also
+    where the calendar was left while its server was asked.
     """
     row = store.account(kitchen_id)
     if row is None:
         raise NotHere(kitchen_id)
     chosen_calendar(tools, row.calendar_url, login)
-    connect(store, tools, now, kitchen_id, login, row.calendar_url, row.name, row.origin)
+    with store.transaction():
+        present = store.account(kitchen_id)
+        if present is None or present.calendar_url != row.calendar_url:
+            raise NotHere(kitchen_id)
+        connect(store, tools, now, kitchen_id, login, row.calendar_url, row.name, row.origin)
 
 
 def _check_typed(address: str, username: str, password: str) -> None:

@@ -111,7 +111,8 @@ def good(reply: Reply, *wanted: int) -> Reply:
     if reply.status == 401:
         raise CalendarError(_LOGIN, again=False, login=True)
     if reply.status == 429 or (reply.status >= 500 and reply.status != 507):
-        raise CalendarError(f"The calendar server is in trouble (it says {reply.status}).", again=True)
+        enough = 1 if reply.status == 429 else 0  # RFC 6585 4: it wants to be let be
+        raise CalendarError(f"The calendar server is in trouble (it says {reply.status}).", again=True, enough=enough)
     said = {
         403: "The calendar server does not allow writing there.",
         404: "There is no calendar at that address.",

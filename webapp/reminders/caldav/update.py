@@ -7,14 +7,17 @@ as a condition, for what happens between our look and our writing.
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
 from webapp.core.kinds import HandsOff
+from webapp.reminders.caldav.account import ODD_ANSWER
 from webapp.reminders.caldav.adopting import ASTRAY, post_new, seek, stand_already, write_new
 from webapp.reminders.caldav.alarms import rings, without_alarms
 from webapp.reminders.caldav.at_address import (
+    LeftMeanwhileError,
     There,
     as_wanted,
     body_of,
@@ -38,15 +41,21 @@ from webapp.store.store import Store
 TEST = "-test@suppertide"
 NOT_OURS = ("removed", "taken")
 
-# What is to be done, and the event that may stand there afterwards although the answer was lost.
-Work = tuple[Callable[[], None], PostedRow | None]
+_IN_TROUBLE = 3  # answers of trouble with none that is well: it is the whole server
+_MOST_NAMED = 3
+
+# The event's title, what is to be done, and the event that may stand there afterwards although the answer was lost.
+Work = tuple[str, Callable[[], None], PostedRow | None]
+
+log = logging.getLogger(__name__)
 
 
 def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, shown: tuple[Entry, ...], now: int) -> None:
     """Make the calendar show these events. Raises CalendarError, LeftMeanwhileError; what was written until then is
     remembered.
 
-    One event that the server does not take does not keep the others out: it is said at the end.
+    One event that the server does not take, or answers about with trouble, does not keep the others out: it is named at
+    the end. Which comes first changes from try to try, so that some at the head that hang do not either.
     """
     wanted = {e.uid: e for e in shown if not e.cancelled}
     posted = {p.uid: p for p in store.posted(row.kitchen_id)}
@@ -57,34 +66,66 @@ def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, show
     ]
     coming = [max(e.start, now) for e in (*new, *(e for e, _ in behind)) if e.end > now]
     there = stand_already(server, row, [*coming, *(held.ends for held in off if held.ends > now)])
-    work: list[Work] = [
-        *((partial(_leave, store, server, row, held, there.get(held.uid, ()), now), None) for held in off),
-        *((partial(_again, store, server, row, entry, held, now), held) for entry, held in behind),
-        *(
-            (
-                partial(post_new, store, server, row, entry, there.get(entry.uid, ())),
-                as_wanted(row, entry, url_of(row, entry.uid)),
-            )
-            for entry in new
-        ),
-        (partial(_clear_seconds, store, server, row.kitchen_id, there), None),
+    known: list[Work] = [
+        *((held.title, partial(_leave, store, server, row, held, there.get(held.uid, ()), now), None) for held in off),
+        *((entry.title, partial(_again, store, server, row, entry, held, now), held) for entry, held in behind),
     ]
-    _do_all(store, row, work)
+    unknown: list[Work] = [
+        (
+            entry.title,
+            partial(post_new, store, server, row, entry, there.get(entry.uid, ())),
+            as_wanted(row, entry, url_of(row, entry.uid)),
+        )
+        for entry in new
+    ]
+    first = row.tries * _IN_TROUBLE % max(len(known), 1)
+    seconds = partial(_clear_seconds, store, server, row.kitchen_id, there)
+    _do_all(store, row, [*known[first:], *known[:first], *unknown, ("", seconds, None)])
 
 
 def _do_all(store: Store, row: AccountRow, work: list[Work]) -> None:
-    refused: CalendarError | None = None
-    for one, may_stand in work:
-        check_present(store, row)
-        try:
-            one()
-        except CalendarError as error:
-            check_present(store, row, may_stand)
-            if error.again or error.login:
-                raise
-            refused = refused or error
-    if refused:
-        raise refused
+    failed: list[tuple[str, CalendarError]] = []
+    done, in_a_row = 0, 0
+    for title, one, may_stand in work:
+        error = _try_one(store, row, one, may_stand)
+        if error is None:
+            done, in_a_row = done + 1, 0
+            continue
+        failed.append((title, error))
+        in_a_row += error.again
+        enough = error.enough or (len(work) if done else _IN_TROUBLE)
+        if error.login or (error.again and in_a_row >= enough):
+            raise error
+    if failed:
+        raise _named(failed) if done > 1 else failed[0][1]  # looking for seconds alone may ask nothing
+
+
+def _try_one(
+    store: Store, row: AccountRow, one: Callable[[], None], may_stand: PostedRow | None
+) -> CalendarError | None:
+    check_present(store, row)
+    try:
+        one()
+    except LeftMeanwhileError:
+        raise
+    except CalendarError as error:
+        check_present(store, row, may_stand)
+        return error
+    except Exception:  # an odd answer about one event does not keep the others out
+        log.exception("an event could not be written")
+        check_present(store, row, may_stand)
+        return CalendarError(ODD_ANSWER, again=True)
+    return None
+
+
+def _named(failed: list[tuple[str, CalendarError]]) -> CalendarError:
+    """What is wrong, and with which steps: the server as a whole is well."""
+    titles = list(dict.fromkeys(title for title, _ in failed if title))
+    more = f" and {len(titles) - _MOST_NAMED} more" if len(titles) > _MOST_NAMED else ""
+    named = ", ".join(f"“{title}”" for title in titles[:_MOST_NAMED])
+    why = next((error for _, error in failed if error.again), failed[0][1])
+    said = f"All is up to date there but {named}{more}. {why}" if titles else str(why)
+    return CalendarError(said, again=why.again)
 
 
 def _is_behind(held: PostedRow, entry: Entry, row: AccountRow) -> bool:

@@ -19,6 +19,7 @@ from webapp.reminders.coming_home import HOME
 from webapp.reminders.push import message, sending
 from webapp.reminders.routes import best_for, family_of, rows
 from webapp.reminders.wire import Login
+from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
@@ -104,12 +105,16 @@ def connect() -> AnyResponse:
     inside, here = must_have(), world()
     try:
         login, chosen = _chosen(inside)
+        accounts.check_phone(here.store, inside.kitchen_id, inside.phone_id)
+        _leave_another(inside, chosen.url)
+        accounts.connect(
+            here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin(),
+            inside.phone_id,
+        )  # fmt: skip
     except PlanError as error:
         return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
-    _leave_another(inside, chosen.url)
-    accounts.connect(
-        here.store, ringing().tools, here.now(), inside.kitchen_id, login, chosen.url, chosen.name, our_origin()
-    )
+    except NotHere:
+        return _back("calendar", "This phone left that kitchen meanwhile: no calendar was connected.")
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
         flash(f"Your steps are in “{chosen.name}” now, and move there when the plan moves.", "good")
     return _back("calendar")
@@ -126,6 +131,8 @@ def sign_in_again() -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, again=form), 422)
+    except NotHere:
+        return _back("calendar", "That calendar was disconnected meanwhile: the password was not kept.")
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
         flash("Signed in again. The calendar is up to date.", "good")
     return _back("calendar")
@@ -220,7 +227,9 @@ def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:
     return login, accounts.chosen_calendar(ringing().tools, request.form.get("calendar", ""), login)
 
 
-def _back(part: str) -> AnyResponse:
+def _back(part: str, careful: str = "") -> AnyResponse:
+    if careful:
+        flash(careful, "careful")
     return redirect(url_for("reminders.show", _anchor=part), 303)
 
 
@@ -278,17 +287,14 @@ def _page(
     return render_template(
         "reminders/page.html",
         table={row.key: row for row in rows(account, feed, browsers, message.available(), family)},
-        best=best_for(family, account),
         alarms=alarms or _alarm_form(inside.kitchen, posted=False),
-        alarm_fields=[f"alarm-{kind}" for kind in RINGING_KINDS],
-        again=again or _again_form(inside, posted=False),
-        login=login or _login_form(posted=False),
-        found=found, sealed=sealed, problems=problems, account=account, feed=feed,
+        alarm_fields=[f"alarm-{kind}" for kind in RINGING_KINDS], found=found, sealed=sealed, problems=problems,
+        best=best_for(family, account), again=again or _again_form(inside, posted=False),
+        login=login or _login_form(posted=False), local=here.settings.local_calendars,
+        account=account, feed=feed, kitchen=inside.kitchen, now=here.now(), refresh_min=reminders.FEED_REFRESH_MIN,
         leavings=leaving.leavings(here.store, here.now(), inside.kitchen_id),
         feed_url=f"{our_origin()}/feed/{feed.key}.ics" if feed.key else "",
         webcal_url=f"webcal://{our_origin().partition('://')[2]}/feed/{feed.key}.ics" if feed.key else "",
         feed_at_home=ringing().reach.is_at_home(our_origin().partition("://")[2]),
         push_there=message.available(), browsers=browsers, on_here=on_here, press=forms.Press(),
-        kitchen=inside.kitchen, now=here.now(), refresh_min=reminders.FEED_REFRESH_MIN,
-        local=here.settings.local_calendars,
     )  # fmt: skip
