@@ -145,7 +145,7 @@ def create_app(
 
 def most_bytes(settings: Settings) -> Callable[[str], int]:
     """The largest body in bytes that the app takes at a path: the setting, or more where a larger file is welcome."""
-    files = {"/import": take_along.LARGEST, "/settings/busy": calendar_file.MOST_FILE_BYTES}
+    files = {"/import": take_along.MOST_BROUGHT_BYTES, "/settings/busy": calendar_file.MOST_FILE_BYTES}
     most = {path: max(settings.max_body, file + _BESIDE_FILE) for path, file in files.items()}
     return lambda path: most.get(path, settings.max_body)
 

@@ -196,7 +196,7 @@ class TimedStep:
 
 @dataclass(frozen=True)
 class Cost:
-    """One row of what an offer's score is made of; `key` is a row of weights.WEIGHTS."""
+    """One row of what an offer's score is made of; `key` is a row of cost.WEIGHTS."""
 
     key: CostKey
     step_id: str

@@ -21,7 +21,7 @@ from webapp.words.problems.told import LEFT_OUT, Told, all_in_words, refused
 
 bp = Blueprint("export", __name__)
 
-LARGEST = 24_000_000  # bytes of a file of a kitchen: more than a thousand bakes
+MOST_BROUGHT_BYTES = 24_000_000  # bytes of a file of a kitchen: more than a thousand bakes
 _MOST_VALUES, _MOST_NESTED = 1_500_000, 40
 
 
