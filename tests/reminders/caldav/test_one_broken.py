@@ -56,6 +56,9 @@ def test_one_event_in_trouble_keeps_no_other_step_from_moving_and_is_named_and_t
     assert starts(odd) == all_but(before, HOUR, first)
     assert f"All is up to date there but “{plan.steps[0].title}”. The calendar server" in state(home).problem
     assert state(home).next_try == home.now + 60, "as after any trouble that may pass"
+    home.now = state(home).next_try
+    publish_all(home.store, tools, home.now)
+    assert f"but “{plan.steps[0].title}”." in state(home).problem, "when it alone is left to be tried, too"
     odd.answers = answers  # type: ignore[method-assign]
     home.now = state(home).next_try
     publish_all(home.store, tools, home.now)

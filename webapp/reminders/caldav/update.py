@@ -80,10 +80,11 @@ def bring_up_to_date(store: Store, server: CalendarServer, row: AccountRow, show
     ]
     first = row.tries * _IN_TROUBLE % max(len(known), 1)
     seconds = partial(_clear_seconds, store, server, row.kitchen_id, there)
-    _do_all(store, row, [*known[first:], *known[:first], *unknown, ("", seconds, None)])
+    stand = len(posted) > len(known)  # others, that need nothing
+    _do_all(store, row, [*known[first:], *known[:first], *unknown, ("", seconds, None)], stand)
 
 
-def _do_all(store: Store, row: AccountRow, work: list[Work]) -> None:
+def _do_all(store: Store, row: AccountRow, work: list[Work], stand: bool) -> None:
     failed: list[tuple[str, CalendarError]] = []
     done, in_a_row = 0, 0
     for title, one, may_stand in work:
@@ -97,7 +98,7 @@ def _do_all(store: Store, row: AccountRow, work: list[Work]) -> None:
         if error.login or (error.again and in_a_row >= enough):
             raise error
     if failed:
-        raise _named(failed) if done > 1 else failed[0][1]  # looking for seconds alone may ask nothing
+        raise _named(failed) if stand or done > 1 else failed[0][1]  # looking for seconds alone may ask nothing
 
 
 def _try_one(
