@@ -70,8 +70,7 @@ class Calendars(Base):
     def put_account(self, kitchen_id: str, calendar_url: str, name: str, login: str, origin: str, now: int) -> None:
         """Publish into this calendar from now on. Another calendar than before starts with nothing written."""
         with self.transaction() as db:
-            before = self.account(kitchen_id)
-            same = before if before and before.calendar_url == calendar_url else None
+            same = self.account_at(kitchen_id, calendar_url)
             if not same:
                 db.execute("DELETE FROM caldav_events WHERE kitchen_id = ?", (kitchen_id,))
             known = (same.good_at or None, same.alarms) if same else (None, "")  # of the calendar, whoever signs in
@@ -87,6 +86,11 @@ class Calendars(Base):
         with self.reading() as db:
             row = db.execute(f"{_ACCOUNT} WHERE kitchen_id = ?", (kitchen_id,)).fetchone()
         return _account(row) if row else None
+
+    def account_at(self, kitchen_id: str, calendar_url: str) -> AccountRow | None:
+        """The kitchen's account, while it is this calendar's: one that was left or changed meanwhile is not."""
+        row = self.account(kitchen_id)
+        return row if row and row.calendar_url == calendar_url else None
 
     def accounts_to_sync(self, now: int) -> tuple[AccountRow, ...]:
         """Accounts whose calendar is behind and may be tried: their time has come, or something changed since they

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from tests.home import Home
-from tests.reminders.caldav.connected import connect, publish_all, state
+from tests.reminders.caldav.connected import connect, publish_all, stand_once_then_go, starts, state
 from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import at, sample_plan
 from webapp.core.plan.plan import Plan
@@ -29,10 +29,6 @@ def add_file(home: Home, odd: OddServer, plan: Plan, maker: bytes = b"-//Suppert
         odd.write(f"/kitchen/added-{place}.ics", body)
 
 
-def starts(odd: OddServer) -> list[int]:
-    return sorted(int(e.dtstart.value.timestamp()) for e in odd.events().values())
-
-
 @pytest.fixture
 def twice(odd: OddServer) -> OddServer:
     """A calendar that allows one name twice (RFC 4791 5.3.2.1 forbids it) and says where names stand."""
@@ -51,11 +47,7 @@ def test_steps_added_from_a_file_stand_once_where_a_calendar_allows_them_twice(
     if moved_s:
         plan = home.moved(plan, moved_s)
     publish_all(home.store, tools, home.now)
-    assert (len(twice.held), state(home).left_alone) == (STEPS, ())
-    assert starts(twice) == sorted(s.start for s in plan.steps)
-    home.drop(plan)
-    publish_all(home.store, tools, home.now)
-    assert twice.held == {}
+    stand_once_then_go(home, tools, twice, plan)
 
 
 def test_a_file_that_is_added_beside_our_own_writing_goes_with_the_next_change(
@@ -86,11 +78,7 @@ def test_steps_added_under_their_names_stand_once_where_a_calendar_tells_address
     connect(home, tools, odd.url)
     plan = home.moved(plan, 7200)
     publish_all(home.store, tools, home.now)
-    assert (len(odd.held), state(home).left_alone) == (STEPS, ())
-    assert starts(odd) == sorted(s.start for s in plan.steps)
-    home.drop(plan)
-    publish_all(home.store, tools, home.now)
-    assert odd.held == {}
+    stand_once_then_go(home, tools, odd, plan)
 
 
 @pytest.mark.parametrize("adds", ["", "\\n\\nBring flour"])

@@ -252,8 +252,7 @@ def sign_in_again(store: Store, tools: Tools, now: int, kitchen_id: str, login: 
         raise NotHere(kitchen_id)
     chosen_calendar(tools, row.calendar_url, login)
     with store.transaction():
-        present = store.account(kitchen_id)
-        if present is None or present.calendar_url != row.calendar_url:
+        if store.account_at(kitchen_id, row.calendar_url) is None:
             raise NotHere(kitchen_id)
         connect(store, tools, now, kitchen_id, login, row.calendar_url, row.name, row.origin)
 

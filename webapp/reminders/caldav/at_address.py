@@ -133,16 +133,15 @@ def keep(store: Store, row: AccountRow, posted: PostedRow) -> None:
     """What is known of this calendar's event from now on. Raises LeftMeanwhileError: pages and the background write
     and leave beside each other."""
     with store.transaction():
-        present = store.account(row.kitchen_id)
-        if present is None or present.calendar_url != row.calendar_url:
+        if store.account_at(row.kitchen_id, row.calendar_url) is None:
             raise LeftMeanwhileError(posted)
         store.put_posted(row.kitchen_id, posted)
 
 
 def check_present(store: Store, row: AccountRow, may_stand: PostedRow | None = None) -> None:
     """Go on only while the kitchen writes this calendar under this very login. Raises LeftMeanwhileError."""
-    present = store.account(row.kitchen_id)
-    if present is None or present.calendar_url != row.calendar_url:
+    present = store.account_at(row.kitchen_id, row.calendar_url)
+    if present is None:
         raise LeftMeanwhileError(may_stand)
     if present.login != row.login:  # signed in anew: another round writes it all
         raise LeftMeanwhileError
