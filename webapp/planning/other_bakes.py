@@ -60,7 +60,7 @@ def in_fridge(plan: Plan, bakes: Collection[FollowedBake]) -> tuple[InFridge, ..
         for one in bakes
         for span in _stands_in(one, "fridge")
         for mine in own
-        if span.start < mine.end and mine.start < span.end
+        if span.meets(mine)
     )
 
 
@@ -80,7 +80,7 @@ def _warm_in_lit_oven(ask: Ask, offer: Offer) -> bool:
     chain = [step for step in offer.steps if step.chain]
     warm = [Span(step.end, after.start) for step, after in pairwise(chain) if step.place == "warm"]
     taken = ask.oven_taken if ask.kitchen.warm_is_oven else ()
-    return any(one.start < span.end and span.start < one.end for span in warm for one in taken)
+    return any(span.meets(one) for span in warm for one in taken)
 
 
 def _open(one: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:

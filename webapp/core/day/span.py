@@ -13,6 +13,10 @@ class Span:
     start: int
     end: int
 
+    def meets(self, other: Span) -> bool:
+        """Have they any time in common?"""
+        return self.start < other.end and other.start < self.end
+
 
 def union(spans: Iterable[Span], whole: Span) -> list[Span]:
     """Ascending, disjoint, cut to `whole`."""

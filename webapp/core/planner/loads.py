@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from webapp.core.day.span import Span
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.cost import POINTS, off_best
 from webapp.core.planner.offer import Wanted
@@ -118,7 +119,7 @@ class Loads:
                 continue
             if not all(self.slots.who(at + a, at + b) for a, b in self._work):
                 continue
-            if any(_overlap((lit, at + bake_s), (taken.start, taken.end)) for taken in self.wanted.oven_taken):
+            if any(taken.meets(Span(lit, at + bake_s)) for taken in self.wanted.oven_taken):
                 continue
             ready = min(self.wanted.supper, at + served_s + COOL_MOST_S)
             early = POINTS["supper"] * ((self.wanted.supper - ready) // GRID_S)

@@ -52,7 +52,7 @@ def _oven_in_the_way(laid_out: LaidOut) -> Hindrance | None:
         return Hindrance("oven-too-long", needs_s=oven_s, left_s=left)
     until = wanted.supper - COOL_LEAST_S
     lit, out = until - oven_s, until + loads.bake_s - loads.served_s
-    taken = any(span.start < out and lit < span.end for span in wanted.oven_taken)
+    taken = any(span.meets(Span(lit, out)) for span in wanted.oven_taken)
     kind: HindranceKind = "oven-taken" if taken else "oven-alone"
     return Hindrance(kind, start=lit, end=out)
 
