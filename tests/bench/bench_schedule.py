@@ -105,6 +105,18 @@ def a_week(seed: int) -> tuple[float, float]:
     return seven, (time.process_time() - begun) / 7
 
 
+def with_a_call(seed: int) -> Wanted:
+    """An office day from half past six on; between coming home and supper somebody is on the telephone for a while."""
+    rng = random.Random(seed)
+    date = f"2026-11-{23 + seed % 5:02d}"
+    home, supper = 17 * 60 + 15 * rng.randint(0, 4), 19 * 60 + 15 * rng.randint(2, 6)
+    kitchen = replace(KITCHEN, people=(Person("Me", (DayHours(away=(AwaySpan(8 * 60, home),)),) * 7),))
+    now, midnight = (instant_of(f"{date}T{clock}", KITCHEN.zone) for clock in ("06:30", "00:00"))
+    call = midnight + 60 * rng.randrange(home, supper - 45, 5)
+    day = day_of(kitchen, now, now + 86400, busy=((Span(call, call + 60 * rng.choice((15, 20, 30))),),))
+    return replace(wish(kitchen=kitchen), now=now, supper=midnight + 60 * supper, day=day)
+
+
 def main() -> None:
     wishes = [a_wish(seed) for seed in range(DAYS)]
     fitting = sum(len(propose(w, with_nearest=False).offers) == 3 for w in wishes)
@@ -125,6 +137,8 @@ def main() -> None:
         begun = time.process_time()
         answer = propose(wanted)
         print(f"  {name:52} {time.process_time() - begun:5.2f} s, {len(answer.offers)} offers")
+    fit = sum(bool(propose(with_a_call(seed), with_nearest=False).offers) for seed in range(60))
+    print(f"evenings with a short call before supper that fit: {fit} of 60")
     print("seven evenings against one:")
     for seed in range(3):
         ours, one = a_week(seed)
