@@ -121,11 +121,13 @@ def checks(python: Path, more: Sequence[str] = ()) -> list[Check]:
     tool = python.parent
     pytest = (str(python), "-m", "pytest", "-q")
     core = ("tests/core", "tests/planning")  # these must see every line of webapp/core by themselves
+    seen = ("-m", "not many_cases", "--cov", "--cov-report=term", "--cov-fail-under=100")  # four times as slow watched
     pages = ("tests/web",)
     others = ("tests", *(f"--ignore={folder}" for folder in (*core, *pages)))
     return [
         *(Check(f"browser tests, part {n + 1}", (*pytest, *part)) for n, part in enumerate(_browser_parts())),
-        Check("tests of the core", (*pytest, *core, *more, "--cov", "--cov-report=term", "--cov-fail-under=100")),
+        Check("tests of the core", (*pytest, *core, *more, *seen)),
+        Check("the core over many cases", (*pytest, *core, *more, "-m", "many_cases")),
         Check("tests of the pages", (*pytest, *pages, *more)),
         Check("other tests", (*pytest, *others, *more)),
         Check("types", (str(tool / "mypy"),)),

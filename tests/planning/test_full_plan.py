@@ -217,6 +217,7 @@ def test_no_hands_are_wanted_while_the_person_is_out_or_asleep_and_the_oven_is_n
     assert not away(lit, off)
 
 
+@pytest.mark.many_cases
 @examples(10)
 @given(
     room=st.floats(15.0, 30.0),

@@ -132,6 +132,7 @@ def test_on_a_working_day_two_trays_are_there_together_at_half_past_seven() -> N
     assert not [step for step in plan.steps if step.presence == "hands" and home - 9 * 3600 < step.start < home]
 
 
+@pytest.mark.many_cases
 def test_on_a_working_day_two_trays_sooner_than_that_are_eaten_as_they_come_one_tap_away() -> None:
     """Five minutes sooner the first would be in its tray for 45 min after ten hours: less than a tenth of its rise."""
     two = wish(pans=(replace(TRAY, count=2),), method_key="", supper_local="2026-11-26T19:25")

@@ -36,6 +36,7 @@ def clock(minute: int) -> str:
     return f"{minute // 60:02}:{minute % 60:02}"
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("supper_min", [18 * 60, 18 * 60 + 45, 19 * 60, 19 * 60 + 5])
 def test_the_nearest_supper_and_homecoming_are_the_first_that_work_tried_five_minutes_at_a_time(
     supper_min: int,

@@ -174,6 +174,7 @@ def takes(store: Store, kitchen_id: str, asked: Wish, bake_id: str) -> Plan:
     return bakes.picked(store, kitchen_id, bake_id)
 
 
+@pytest.mark.many_cases
 def test_a_second_bake_the_same_evening_keeps_clear_of_the_first_and_taken_twice_is_one(
     store: Store, kitchen_id: str
 ) -> None:
@@ -191,6 +192,7 @@ def test_a_second_bake_the_same_evening_keeps_clear_of_the_first_and_taken_twice
     assert all(a.end <= b.start or b.end <= a.start for a in own for b in other)
 
 
+@pytest.mark.many_cases
 def test_a_bake_that_is_planned_anew_is_not_in_its_own_way(store: Store, kitchen_id: str) -> None:
     first = takes(store, kitchen_id, wish(method_key=""), "first".ljust(22, "x"))
     evenings.set_plan(store, NOW, lambda: "", kitchen_id, wish(method_key=""), plans_for, first.bake_id)
@@ -198,6 +200,7 @@ def test_a_bake_that_is_planned_anew_is_not_in_its_own_way(store: Store, kitchen
     assert [one.start for one in offered[0].steps] == [one.start for one in first.steps]
 
 
+@pytest.mark.many_cases
 def test_a_bake_that_is_given_up_or_whose_tray_is_out_takes_nothing_more(store: Store, kitchen_id: str) -> None:
     first = takes(store, kitchen_id, wish(method_key=""), "first".ljust(22, "x"))
     assert evenings.busy_of(store, NOW, kitchen_id)[1].oven

@@ -6,6 +6,8 @@ import random
 from dataclasses import replace
 from typing import ClassVar
 
+import pytest
+
 from webapp.core.day.day import instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
@@ -50,6 +52,7 @@ def an_evening(seed: int) -> Plan | None:
         return None
 
 
+@pytest.mark.many_cases
 def test_going_on_as_planned_never_asks_for_somebody_who_is_not_there() -> None:
     plans = [plan for seed in range(40) if (plan := an_evening(seed)) is not None]
     assert len(plans) > 25

@@ -180,6 +180,7 @@ def test_a_bake_far_beyond_its_side_pulls_as_if_it_had_none() -> None:
     assert sided == pytest.approx(plain, rel=0.05)
 
 
+@pytest.mark.many_cases
 def test_in_simulated_kitchens_the_80_percent_band_holds_about_80_percent() -> None:
     for bakes in bench.BAKES:
         # 250 kitchens: the binomial sd at 0.8 is 0.025, two of them around the aim of 0.75 to 0.85
@@ -192,6 +193,7 @@ def test_one_bake_three_times_too_quick_does_not_spoil_the_next() -> None:
     assert bench.one_odd(4, kitchens=250).median_off <= 0.22
 
 
+@pytest.mark.many_cases
 def test_four_bakes_after_the_kitchen_became_quicker_it_is_followed() -> None:
     assert bench.changed(4, kitchens=250).median_off <= 0.18
     assert bench.changed(8, kitchens=250).median_off <= 0.18 * 1.1

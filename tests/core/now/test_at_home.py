@@ -146,6 +146,7 @@ def test_where_another_is_free_nobody_is_waited_for() -> None:
     assert [way.kind for way in ways(alone, fold(alone, PRESSED), hour(17))] == ["as-planned"]
 
 
+@pytest.mark.many_cases
 @settings(max_examples=25, deadline=None)
 @given(st.floats(1, 14), st.floats(8, 15), st.floats(0.5, 9), st.floats(16, 27))
 def test_nobody_is_asked_for_hands_while_all_are_away(early: float, leaves: float, gone: float, room_c: float) -> None:

@@ -89,6 +89,7 @@ def test_a_dough_that_was_never_said_to_be_pressed_does_not_mute_the_oven_either
     ]
 
 
+@pytest.mark.many_cases
 def test_a_mixing_that_was_never_said_mutes_nothing_behind_it() -> None:
     """Every step rings at its time by the plan, ten times and no more; the mixing that is truly due stands first."""
     plan = with_sauce()

@@ -44,6 +44,7 @@ def ticked_until(step_id: str) -> list[tuple[str, int]]:
     return [(one.step_id, one.end) for one in before]
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("trays", "as_they_come"), [(2, False), (3, False), (2, True), (3, True)])
 def test_a_party_is_timed_as_it_was_planned_before_anything_happens(trays: int, as_they_come: bool) -> None:
     plan = party(trays, as_they_come)
@@ -103,6 +104,7 @@ def test_a_first_tray_on_the_table_does_not_settle_the_loading_of_the_second() -
     assert overtakes(loaded, served)
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("heats_min", [0, 12])
 def test_whatever_happens_the_oven_is_never_lit_before_the_dough_is_out_of_it(heats_min: int) -> None:
     """Journals of clumsy phones; in a quick oven (12 min) it is the tray that stands in it, else the bowl."""

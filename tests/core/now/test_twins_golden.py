@@ -18,6 +18,7 @@ from webapp.records import from_plain, to_plain
 VECTORS = json.loads(FILE.read_text(encoding="utf-8"))
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("vector", VECTORS, ids=lambda v: f"bake-{v['n']}")
 def test_python_gives_what_the_vectors_say(vector: dict[str, object]) -> None:
     plan = from_plain(Plan, vector["plan"])

@@ -71,6 +71,14 @@ def test_going_on_and_eating_on_time_are_always_among_the_ways() -> None:
         assert len(found) <= 6
 
 
+@pytest.mark.parametrize("now", [18.5, 18.9, 19.2, 20.0])
+def test_no_way_loads_a_tray_in_the_past(now: float) -> None:
+    for times in (1.2, 4.0):
+        found = from_here(PLAN, now, MIXED, done("press", 16.9), said("glass", 16.5, times=times))
+        assert found
+        assert all(way.load_at >= hour(now) for way in found)
+
+
 def test_a_quick_dough_is_pressed_at_once_and_its_tray_kept_cold() -> None:
     way = from_here(PLAN, 16.6, MIXED, QUICK)[0]
     assert (way.kind, way.proof, clock(way.press_at)) == ("cold-tray", "fridge", "16:36")
@@ -172,6 +180,7 @@ def test_results_are_named_by_how_far_from_best() -> None:
         assert bounds[name][0] <= min(ratios) <= max(ratios) <= bounds[name][1]
 
 
+@pytest.mark.many_cases
 @settings(max_examples=60, deadline=None)
 @given(st.integers(0, 10**6), st.integers(0, 1))
 def test_a_way_keeps_its_promise_once_it_is_taken(n: int, which: int) -> None:
@@ -198,6 +207,7 @@ def test_a_way_keeps_its_promise_once_it_is_taken(n: int, which: int) -> None:
     assert (here.supper, here.way) == (way.supper, way.kind)
 
 
+@pytest.mark.many_cases
 @settings(max_examples=40, deadline=None)
 @given(st.floats(1.05, 4.0), st.floats(15.5, 17.0), st.floats(17, 27))
 def test_nobody_is_told_to_eat_much_later_when_supper_on_time_is_possible(times: float, h: float, c: float) -> None:
@@ -269,6 +279,7 @@ def loss_by_hand(plan: Plan, here: Retimed, pressed: float, loaded: float, late_
     return young_or_past + 0.1 * press + supper + changes
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("times", [1.3, 1.7, 2.1, 2.6, 3.2, 4.0])
 def test_the_first_way_is_the_least_loss_on_the_grid(times: float) -> None:
     now = hour(16.6)

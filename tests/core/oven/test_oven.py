@@ -204,6 +204,7 @@ def test_an_unknown_style_is_refused() -> None:
         core.programme(core.ToBake(BARE, 0.7, 0.4, "calzone"))
 
 
+@pytest.mark.many_cases
 @examples(5)
 @given(ovens, st.floats(0.3, 0.9), st.floats(1.05, 1.4))
 def test_more_dough_never_leaves_the_oven_sooner(oven: Oven, loading: float, more: float) -> None:

@@ -87,6 +87,7 @@ def test_no_day_with_topping_beside_the_bake_is_better_than_the_one_found() -> N
     compared(replace(wanted, baking=baking), BENCH, 6.5)
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("trays", [1, 2, 3])
 def test_eaten_as_they_come_supper_is_when_the_first_is_ready_and_the_others_follow_at_the_pace_of_the_oven(
     trays: int,

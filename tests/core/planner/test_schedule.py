@@ -64,6 +64,7 @@ def test_a_working_day_is_mixed_in_the_morning_and_pressed_after_coming_home() -
     assert 0.05 < day.instant_percent < 0.3
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("supper", ["2026-11-25T19:30", "2026-11-25T20:30", "2026-11-28T13:00", "2026-11-29T19:00"])
 @pytest.mark.parametrize("now", ["2026-11-24T20:00", "2026-11-25T06:45"])
 def test_every_offer_keeps_the_rules(supper: str, now: str) -> None:
@@ -220,6 +221,7 @@ def test_a_day_with_no_free_minute_is_answered_clearly() -> None:
     assert {i.why.kind for i in answer.in_the_way} == {"oven-alone"}
 
 
+@pytest.mark.many_cases
 @examples(8)
 @given(
     st.lists(st.tuples(st.integers(0, 60), st.integers(1, 24)), max_size=6),
@@ -241,6 +243,7 @@ def test_whatever_the_day_every_offer_keeps_the_rules(
         keeps_the_rules(wanted, offer)
 
 
+@pytest.mark.many_cases
 @examples(5)
 @given(st.lists(st.tuples(st.integers(0, 70), st.integers(2, 20)), min_size=1, max_size=5), st.floats(17, 26))
 def test_more_free_time_never_makes_the_day_worse(away: list[tuple[int, int]], room_c: float) -> None:
@@ -458,6 +461,7 @@ def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far_a
     assert "best-so-far" in {one.kind for one in hurried.asides}
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("room_c", [-5.0, 0.0000001, 3.0, 45.0])
 def test_a_kitchen_in_which_hardly_anything_rises_is_answered_within_its_steps(
     room_c: float, monkeypatch: pytest.MonkeyPatch
@@ -499,6 +503,7 @@ def test_the_same_wish_has_the_same_answer() -> None:
     ]
 
 
+@pytest.mark.many_cases
 def test_every_shipped_method_finds_its_day() -> None:
     kitchen = Kitchen(zone="Europe/Lisbon", people=(ALWAYS_HOME,))
     for own in shipped_methods():

@@ -110,6 +110,7 @@ def told(model: Model, timing: Timetable, found: Found) -> None:
 gap = st.tuples(st.integers(0, 40).map(lambda n: n * 10), st.integers(1, 12).map(lambda n: n * 10))
 
 
+@pytest.mark.many_cases
 @examples(6)
 @given(st.sampled_from([BENCH, WARM]), st.lists(gap, max_size=3), st.booleans(), st.floats(16, 27), st.booleans())
 def test_no_short_day_is_better_than_the_one_found(
@@ -136,6 +137,7 @@ LONG_WAITS = [(COLD, 14.0), (STAGES, 9.5), (LATE_COLD, 9.5), (QUICK_STAGE, 14.0)
 HOLES = [[], [(0, 90)], [(60, 300)], [(15, 10), (40, 10), (70, 5), (90, 10), (500, 40)]]
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("waiting", "gaps"), every_pair(LONG_WAITS, HOLES))
 def test_no_day_with_a_long_wait_is_better_than_the_one_found(
     waiting: tuple[Method, float], gaps: list[tuple[int, int]]
@@ -146,6 +148,15 @@ def test_no_day_with_a_long_wait_is_better_than_the_one_found(
     compared(wanted, method, hours)
 
 
+def test_a_fold_that_must_be_done_while_nobody_is_there_is_no_way() -> None:
+    folded = short(
+        MethodStep("mix", 15), MethodStep("fold", 5, 15, 20, 25), MethodStep("chill", 5, 25, 30, 40), *COLD.steps[2:]
+    )  # fmt: skip
+    wanted = replace(wish(), day=a_day(12.0, [(60, 30)], False, 21.0), now=NOW, supper=NOW + 12 * 3600, sides=())
+    compared(wanted, folded, 12.0)
+
+
+@pytest.mark.many_cases
 @pytest.mark.parametrize(("trays", "gaps"), every_pair([(2, 1), (4, 2), (3, 1)], [[], [(30, 60)], [(10, 200)]]))
 def test_no_day_with_several_loads_is_better_than_the_one_found(
     trays: tuple[int, int], gaps: list[tuple[int, int]]
@@ -205,6 +216,7 @@ def test_every_offer_of_an_ordinary_week_costs_what_its_steps_cost() -> None:
                     told(model, Timetable(search, found), found)
 
 
+@pytest.mark.many_cases
 def test_a_wait_through_the_night_is_searched_to_the_end() -> None:
     # the grid begins at midnight UTC: left alone, this dough is best mixed after 03:00
     steps = (MethodStep("mix", 15), MethodStep("press", 10, 180, 200, 330), MethodStep("load", 5, 60, 65, 70))

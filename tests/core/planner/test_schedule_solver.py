@@ -83,6 +83,7 @@ def a_wish(rng: random.Random, kind: str) -> Wanted:
     )  # fmt: skip
 
 
+@pytest.mark.many_cases
 @pytest.mark.parametrize("batch", range(BATCHES))
 def test_a_general_solver_finds_no_better_day_and_none_where_there_is_none(batch: int) -> None:
     fitting = 0
