@@ -64,18 +64,11 @@ def beginnings(
 
 def _with(chain: Chain, one: Beginning, number: int) -> list[Beginning]:
     """The beginning with one more move."""
-    slots, move = chain.slots, chain.moves[number]
-    hands, first = slots.hands(move.step.hands), slots.first
-    out = []
-    for wait in range(move.wait.least, move.wait.most + 1):
-        start = one.end + wait
-        if start > slots.last or hands[start - first] == NEVER:
-            continue
-        kept = chain.kept(number - 1, one.end, start).points
-        if kept < IMPOSSIBLE:
-            points = one.points + hands[start - first] + chain.stay_points(number, one.end, start) + kept
-            out.append(Beginning(points, start + move.slots, (*one.starts, start)))
-    return out
+    slots = chain.moves[number].slots
+    return [
+        Beginning(one.points + points, start + slots, (*one.starts, start))
+        for start, points in chain.onward(number, one.end)
+    ]
 
 
 def _worth_keeping(rising: Rising, rows: list[Beginning]) -> list[Beginning]:

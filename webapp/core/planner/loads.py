@@ -9,9 +9,10 @@ turning it down, turning it round or looking at it takes. It never meets a loadi
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from webapp.core.day.span import Span
 from webapp.core.plan.steps import GRID_S
@@ -60,8 +61,11 @@ class Loads:
         self.cycle_min, self.later_top = _cycle(wanted)
         self.pressed = tuple(self.later_s(j) // GRID_S for j in range(self.baking.loads))  # slots behind the first
         self.busy = tuple(self._busy())
+        self._begun = [start for start, _ in self.busy]
+        self._until = list(accumulate((end for _, end in self.busy), max))  # of these, those begun first, the last end
         self._work = tuple(self._needs_hands())
         self.supper_from = wanted.supper - SUPPER_FROM_S if wanted.supper_from is None else wanted.supper_from
+        self._free: dict[int, list[list[tuple[int, int]]]] = {}
         self._beside: dict[tuple[int, tuple[Interval, ...]], SideTasks | None] = {}
         self.times = [t for t in self._times() if self._placed(t.slot, ()) is not None]
 
@@ -148,18 +152,33 @@ class Loads:
     def clear_of_loads(self, slot: int, taken: Sequence[Interval]) -> bool:
         """Do these hands-on moments keep clear of those at the oven when the first load goes in at `slot`?"""
         at = slot * GRID_S
-        return not any(_overlap(t, (at + a, at + b)) for t in taken if t[1] > at - 3600 for a, b in self.busy)
+        return not any(self._at_oven(start - at, end - at) for start, end in taken)
+
+    def _at_oven(self, start: int, end: int) -> bool:
+        """Does any moment at the oven meet this stretch? Seconds relative to the first loading."""
+        begun = bisect_left(self._begun, end)
+        return begun > 0 and self._until[begun - 1] > start
 
     def _placed(self, slot: int, taken: tuple[Interval, ...]) -> SideTasks | None:
         key = (slot, taken)
         if key not in self._beside:
-            fixed = (*((slot * GRID_S + a, slot * GRID_S + b) for a, b in self.busy), *taken)
             rows = [
-                sorted(c for c in row if not any(_overlap((c[1], c[1] + minutes * 60), f) for f in fixed))
-                for row, minutes in zip(self._choices(slot), self._minutes, strict=True)
+                [c for c in row if not any(_overlap((c[1], c[1] + minutes * 60), t) for t in taken)]
+                for row, minutes in zip(self._beside_oven(slot), self._minutes, strict=True)
             ]
             self._beside[key] = _cheapest(rows, self._minutes)
         return self._beside[key]
+
+    def _beside_oven(self, slot: int) -> list[list[tuple[int, int]]]:
+        """Of `_choices` those that keep clear of what is done at the oven, cheapest first."""
+        known = self._free.get(slot)
+        if known is None:
+            at = slot * GRID_S
+            known = self._free[slot] = [
+                sorted(c for c in row if not self._at_oven(c[1] - at, c[1] - at + minutes * 60))
+                for row, minutes in zip(self._choices(slot), self._minutes, strict=True)
+            ]
+        return known
 
     def _choices(self, slot: int) -> list[list[tuple[int, int]]]:
         """For topping and each side task every start that the hands allow: (points, instant)."""

@@ -88,7 +88,8 @@ def _hours_in_the_way(method: Method, wanted: Wanted) -> Hindrance:
     def fits(day: Day) -> bool:
         return bool(methods_that_fit(lay_out(replace(wanted, day=day, methods=(method,)))))
 
-    if fits(_day_without(wanted.day, BUSY_KINDS)):
+    always_free = _day_without(wanted.day, BUSY_KINDS)
+    if always_free != wanted.day and fits(always_free):
         for kind in BUSY_KINDS:
             if fits(_day_without(wanted.day, (kind,))):
                 return Hindrance("busy-hours", busy=(kind,))

@@ -178,16 +178,30 @@ def trays(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt) -> l
 
     `starts` are the slots of pressing, of what lies between, and of loading.
     """
-    press, rows = rising.chain.press, []
-    for j, later in enumerate(loads.pressed):
-        tray = at
-        for number, start in enumerate(starts[:-1], press):
-            tray = rising.moved(tray, number, start + later)
-        slot, over_s = divmod(starts[-1] * GRID_S + loads.later_s(j), GRID_S)
-        low, high = rising.warm_at(tray, slot), rising.warm_at(tray, slot + 1)
-        loaded = low + (high - low) * over_s // GRID_S
-        rows.append(Tray(rising.warm_at(at, starts[0] + later), loaded, rising.age_at(tray, slot + (over_s > 0))))
-    return rows
+    return [tray_of(rising, loads, starts, at, load) for load in range(len(loads.pressed))]
+
+
+def tray_of(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt, load: int) -> Tray:
+    """The same of load 0, 1, ... alone."""
+    later, tray = loads.pressed[load], at
+    for number, start in enumerate(starts[:-1], rising.chain.press):
+        tray = rising.moved(tray, number, start + later)
+    slot, over_s = divmod(starts[-1] * GRID_S + loads.later_s(load), GRID_S)
+    low, high = rising.warm_at(tray, slot), rising.warm_at(tray, slot + 1)
+    loaded = low + (high - low) * over_s // GRID_S
+    return Tray(rising.warm_at(at, starts[0] + later), loaded, rising.age_at(tray, slot + (over_s > 0)))
+
+
+def later_fit(rising: Rising, loads: Loads, starts: Sequence[int], at: DoughAt) -> bool:
+    """Are the trays of the later loads ready, not too old and proofed in range, as the first is? See `trays`."""
+    first = tray_of(rising, loads, starts, at, 0)
+    others = (tray_of(rising, loads, starts, at, load) for load in range(len(loads.pressed) - 1, 0, -1))
+    return all(  # the last is the furthest off
+        one.pressed <= first.pressed * (1.0 + rising.past)
+        and one.age <= WHOLE_LIFE
+        and rising.proof_points((one.loaded - one.pressed) * PER_MILLE // first.pressed) < IMPOSSIBLE
+        for one in others
+    )
 
 
 def aim_of(rising: Rising, rows: Sequence[Tray], most: int) -> int:

@@ -18,7 +18,7 @@ from webapp.core.planner.beginnings import Beginning, Ending, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
 from webapp.core.planner.loads import Interval, Loads, clash
-from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, trays
+from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
 from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import WHOLE_LIFE
@@ -225,14 +225,15 @@ class Search:
         prices = [hands[slot + j - first] for j in (self._later if number >= self.chain.press else (0,))]
         return NEVER if NEVER in prices else sum(prices)
 
-    def _reached(self, number: int, slot: int) -> Iterator[tuple[int, int]]:
+    def _reached(self, number: int, slot: int) -> list[tuple[int, int]]:
         """Slots at which the move after `number` (begun at `slot`) may begin and still lead to supper, with points."""
-        down, move = self._down[number + 1], self.chain.moves[number + 1]
-        end = slot + self.chain.moves[number].slots
-        for wait in range(move.wait.least, move.wait.most + 1):
-            points = down.get(end + wait)
-            if points is not None:
-                yield end + wait, points + self.chain.stay_points(number + 1, end, end + wait)
+        chain, down, wait = self.chain, self._down[number + 1].get, self.chain.moves[number + 1].wait
+        end = slot + chain.moves[number].slots
+        waits = enumerate(wait.prices, end + wait.least)
+        rows = [(start, points + price) for start, price in waits if (points := down(start)) is not None]
+        if chain.seen[number + 1]:
+            return rows
+        return [(start, points + chain.unseen(number + 1, end, start)) for start, points in rows]
 
     def _fill_down(self) -> None:
         """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""
@@ -247,9 +248,9 @@ class Search:
             for slot in range(low, max(later) - wait.least - move.slots + 1):
                 price = self._hand(number, slot)
                 if price != NEVER:
-                    least = min((points for _, points in self._reached(number, slot)), default=None)
-                    if least is not None:
-                        self._down[number][slot] = price + least
+                    reached = self._reached(number, slot)
+                    if reached:
+                        self._down[number][slot] = price + min([points for _, points in reached])
 
     def _later_fit(self, standing: DoughAt, starts: tuple[int, ...]) -> bool:
         """Are the later trays, pressed and loaded behind the first, ready and proofed in range too?"""
@@ -258,13 +259,7 @@ class Search:
             return True
         for number in range(chain.meet, chain.press):
             at = rising.moved(at, number, starts[number])
-        first, *others = trays(rising, self.loads, starts[chain.press :], at)
-        return all(
-            one.pressed <= first.pressed * (1.0 + rising.past)
-            and one.age <= WHOLE_LIFE
-            and rising.proof_points((one.loaded - one.pressed) * PER_MILLE // first.pressed) < IMPOSSIBLE
-            for one in others
-        )
+        return later_fit(rising, self.loads, starts[chain.press :], at)
 
     # --- before the long wait and beside it --------------------------------------------------------------------------
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from webapp.core.day.day import nights
@@ -84,6 +85,9 @@ class Chain:
         self.mix, self.press, self.load = (kinds.index(k) for k in ("mix", "press", "load"))
         self.meet = max(range(1, self.press + 1), key=lambda i: (self.moves[i].wait.most, -i))
         self._nights = _nights(slots) if method.through_night else ()
+        self.seen = [self._in_sight(number) for number in range(len(self.moves))]
+        self._unseen = [unseen_points(many, unknown) for many in range(slots.last - slots.first + 2)]
+        self._onward: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._kept: dict[tuple[int, int, int, int], Kept] = {}
         self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
 
@@ -96,16 +100,38 @@ class Chain:
 
     def stay_points(self, number: int, end: int, start: int) -> int:
         """Points for the wait before move `number`, from slot `end` to `start`: its length, and how much is unseen."""
-        return self.moves[number].wait.price(start - end) + self.unseen(number, end, start)
+        wait = self.moves[number].wait
+        return wait.prices[start - end - wait.least] + self.unseen(number, end, start)
 
     def unseen(self, number: int, end: int, start: int) -> int:
         """Points for the wait before move `number`, slots `end` to `start`, as far as nobody could look at the dough.
 
         Of the dough itself, until it is pressed, out of the fridge: what goes wrong there has gone wrong unseen.
         """
-        if not self.unknown or not self.mix < number <= self.press or self.moves[number - 1].place == "fridge":
-            return 0
-        return unseen_points(self.slots.empty(end, start), self.unknown)
+        return 0 if self.seen[number] else self._unseen[self.slots.empty(end, start)]
+
+    def _in_sight(self, number: int) -> bool:
+        """Does it cost nothing, whoever is there, that nobody looks in the wait before move `number`?"""
+        return not self.unknown or not self.mix < number <= self.press or self.moves[number - 1].place == "fridge"
+
+    def onward(self, number: int, end: int) -> list[tuple[int, int]]:
+        """Slots at which move `number` may begin when the one before ended at slot `end`, each with its points.
+
+        The same for every beginning that comes there and for every supper, so it is worked out once.
+        """
+        known = self._onward.get((number, end))
+        if known is None:
+            known = self._onward[number, end] = list(self._begun(number, end))
+        return known
+
+    def _begun(self, number: int, end: int) -> Iterator[tuple[int, int]]:
+        move = self.moves[number]
+        hands, first = self.slots.hands(move.step.hands), self.slots.first
+        for start in range(end + move.wait.least, min(end + move.wait.most, self.slots.last) + 1):
+            if hands[start - first] != NEVER:
+                kept = self.kept(number - 1, end, start).points
+                if kept < IMPOSSIBLE:
+                    yield start, hands[start - first] + self.stay_points(number, end, start) + kept
 
     def kept(self, move: int, end: int, until: int) -> Kept:
         """The cheapest way to do the passing steps after `move`, which ended at slot `end`, before `until`."""
