@@ -192,19 +192,20 @@ PANS = st.lists(
 
 @given(
     pans=PANS,
-    room=st.none() | st.integers(0, 45),
+    room=st.none() | st.tuples(st.integers(0, 45), st.integers(0, 1439)),
     loss=st.integers(0, 20),
     toppings=st.sampled_from(["", "tomato", "herbs"]),
     away=st.none() | st.lists(st.tuples(st.integers(0, 1439), st.integers(1, 1439)), max_size=3),
     fold=st.sampled_from([None, 0, 1]),
 )
 def test_a_wish_sent_again_is_the_same_wish(
-    pans: list[Pan], room: int | None, loss: int, toppings: str, away: list[tuple[int, int]] | None, fold: int | None
-) -> None:
+    pans: list[Pan], room: tuple[int, int] | None, loss: int, toppings: str, away: list[tuple[int, int]] | None,
+    fold: int | None,
+) -> None:  # fmt: skip
     spans = None if away is None else tuple(AwaySpan(start, end) for start, end in sorted((a, a + n) for a, n in away))
     wish = Wish(
-        "2026-11-26T19:30", tuple(pans), "bench-tray", toppings, None if room is None else float(room), spans,
-        "bench-day", 0.7, fold, float(loss), "2026-11-25T08:00",
+        "2026-11-26T19:30", tuple(pans), "bench-tray", toppings, float(room[0]) if room else None, spans,
+        "bench-day", 0.7, fold, float(loss), "2026-11-25T08:00", room_min=room[1] if room else None,
     )  # fmt: skip
     kitchen = Kitchen(zone="Europe/Lisbon", pans=(PAN_TRAY, PAN_ROUND))
     assert read(typed_again(wish, kitchen), kitchen) == Wish(

@@ -24,11 +24,12 @@ def asked(wish: Wish, kitchen: Kitchen = KITCHEN, **levers: str) -> Wish:
 
 def test_untouched_levers_ask_for_the_same_day() -> None:
     at = {lever.name: f"{lever.at:g}" for lever in what_if.levers(WISH, KITCHEN)}
-    assert replace(asked(WISH, **at), room_c=None) == replace(WISH, loading_g_cm2=None)
+    assert replace(asked(WISH, **at), room_c=None, room_min=None) == replace(WISH, loading_g_cm2=None)
 
 
 def test_each_lever_changes_its_own_answer_alone() -> None:
-    assert asked(WISH, room="26.5") == replace(asked(WISH), room_c=26.5)
+    at_supper = 19 * 60 + 30
+    assert asked(WISH, room="26.5") == replace(asked(WISH), room_c=26.5, room_min=at_supper)
     assert asked(WISH, supper="1230") == replace(asked(WISH), supper_local="2026-11-25T20:30")
     assert asked(WISH, home="1125") == replace(asked(WISH), away_today=(AwaySpan(8 * 60, 18 * 60 + 45),))
 
@@ -48,7 +49,8 @@ def test_nobody_away_has_no_lever_for_coming_home() -> None:
 def test_the_room_stands_where_it_usually_is_at_supper() -> None:
     kitchen = replace(KITCHEN, room=(PartOfDay(0, 17.0), PartOfDay(17 * 60, 21.5)))
     assert what_if.levers(WISH, kitchen)[0].at == 21.5
-    assert what_if.levers(replace(WISH, room_c=25.0), kitchen)[0].at == 25.0
+    # 25 at noon, where 17 is usual, is eight more: so it is at supper, where 21.5 is.
+    assert what_if.levers(replace(WISH, room_c=25.0, room_min=12 * 60), kitchen)[0].at == 29.5
 
 
 def test_fahrenheit_kitchens_slide_in_fahrenheit() -> None:

@@ -11,7 +11,6 @@ from webapp.core.kinds import StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.forms.wish import EVENINGS_KEPT
@@ -73,13 +72,10 @@ def test_pans_go_by_their_names_without_their_sizes(pans: list[Pan], said: str) 
     assert tonight.pans_words(pans) == said
 
 
-def test_the_kitchen_is_as_warm_as_said_or_as_the_day_goes() -> None:
-    assert tonight.warmth_words(Kitchen(), 26.0) == "kitchen 26 °C"
-    read = RoomSpan(0, 26.0)  # midnight; told at noon
-    assert tonight.warmth_words(Kitchen(), 26.0, read, 12 * 3600) == "kitchen 26 °C as this morning"
-    assert tonight.warmth_words(Kitchen(), 24.0, read, 12 * 3600) == "kitchen 24 °C"
-    assert tonight.warmth_words(Kitchen(), None) == "kitchen 18 to 21 °C"
-    assert tonight.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F"), None) == "kitchen 77 °F"
+def test_the_kitchen_is_told_from_the_coolest_part_of_its_day_to_the_warmest() -> None:
+    assert tonight.warmth_words(Kitchen()) == "kitchen 18 to 21 °C"
+    assert tonight.warmth_words(Kitchen(), "today") == "kitchen 18 to 21 °C today"
+    assert tonight.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F")) == "kitchen 77 °F"
 
 
 @pytest.mark.parametrize(

@@ -120,6 +120,11 @@ class Kitchen:
     avoid: tuple[str, ...] = ()  # allergens to point out
     habits: tuple[Habit, ...] = ()  # changes accepted from past bakes
 
+    def usual_c(self, minute: int) -> float:
+        """How warm it usually is so many minutes after midnight, C."""
+        parts = sorted(self.room, key=lambda part: part.from_min)
+        return ([part for part in parts if part.from_min <= minute] or parts)[-1].temp_c
+
 
 @dataclass(frozen=True)
 class Wish:
@@ -129,7 +134,7 @@ class Wish:
     pans: tuple[Pan, ...]
     formula_key: str
     toppings_key: str = ""  # key of tables/toppings.toml, "" = none
-    room_c: float | None = None  # today's kitchen, over the usual parts of day
+    room_c: float | None = None  # as warm as the kitchen is at `room_min`: the whole day differs by as much as that
     away_today: tuple[AwaySpan, ...] | None = None  # hours away on the day of supper, over the week's
     method_key: str = ""  # "" = whichever fits best
     loading_g_cm2: float | None = None  # None = the style's
@@ -139,4 +144,5 @@ class Wish:
     at_once: int = 0  # trays that go into the oven together today; 0 = as usual in this kitchen
     as_they_come: bool = False  # of several loads each is eaten when it is out; else all together
     kept_local: str = ""  # as much dough again is kept in the fridge for this supper, wall clock; "" = none is
+    room_min: int | None = None  # the minute of the day at which it was so warm; None: when it was asked
     away_person: int = 0  # whose day `away_today` is, by place in the list of people

@@ -10,14 +10,14 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from webapp.core.day.day import supper_instant
+from webapp.core.day.day import minute_of_day, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kinds import PanShape
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan.tray import Pan
 from webapp.forms.in_units import heat_text, read_heat
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
-from webapp.forms.typed import Answers, clock_text, number_text, spans_text
+from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
 from webapp.words.times import short_days
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
@@ -52,6 +52,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         formula_key=formula_key,
         toppings_key=_read_toppings(answers, choices, formula_key),
         room_c=read_room(answers, kitchen),
+        room_min=_read_room_min(answers, kitchen, now),
         away_today=_away(answers),
         method_key=answers.choice("method_key", choices.methods, empty=""),
         loading_g_cm2=_optional(answers, "loading", 0.1, 1.5, "g on each cm²"),
@@ -102,10 +103,28 @@ def _other_shape(answers: Answers) -> PanShape | None:
 
 
 def read_room(answers: Answers, kitchen: Kitchen, field: str = "room") -> float | None:
-    """Today's kitchen in degrees Celsius; None when left empty (as usual)."""
+    """The kitchen at one hour in degrees Celsius; None when left empty (as usual)."""
     if not answers.text(field):
         return None
     return read_heat(answers, field, kitchen, LEAST_C, MOST_C)
+
+
+def room_at(room: str, minute: int) -> str:
+    """Beside a reading as it is typed: at which minute of the day that very figure was read, "21 05:10"."""
+    return f"{room} {clock_text(minute)}" if room else ""
+
+
+def room_min_of(answers: Mapping[str, str | None]) -> int | None:
+    """The minute at which the figure in "room" was read; None for one that is new, which is how warm it is now."""
+    room, _, at = (answers.get("room_at") or "").rpartition(" ")
+    return clock_minutes(at) if room and room == (answers.get("room") or "").strip() else None
+
+
+def _read_room_min(answers: Answers, kitchen: Kitchen, now: int) -> int | None:
+    if not answers.text("room"):
+        return None
+    minute = room_min_of({name: answers.text(name) for name in ("room", "room_at")})
+    return minute_of_day(now, kitchen.zone) if minute is None else minute
 
 
 def _read_toppings(answers: Answers, choices: Choices, formula_key: str) -> str:
@@ -181,11 +200,13 @@ def evenings_between(wish: Wish) -> str:
 
 
 def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
+    room = "" if wish.room_c is None else heat_text(wish.room_c, kitchen)
     typed = {
         "formula_key": wish.formula_key,
         "toppings_key": wish.toppings_key or NOTHING,
         "method_key": wish.method_key,
-        "room": "" if wish.room_c is None else heat_text(wish.room_c, kitchen),
+        "room": room,
+        "room_at": "" if wish.room_min is None else room_at(room, wish.room_min),
         "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
         "loss_percent": number_text(wish.loss_percent),
         "at_once": str(wish.at_once or ""),

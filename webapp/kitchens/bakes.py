@@ -133,8 +133,8 @@ def seen_as(offer: Plan) -> str:
 
 
 def asked_once(kitchen_id: str, once: str, wish: Wish) -> str:
-    """The id of the bake that this form asks for with this wish: sent twice it is the same bake (22 letters)."""
-    said = json.dumps([kitchen_id, once, to_plain(wish)], sort_keys=True)
+    """The id of the bake that this form asks for with this wish: sent twice, a minute later too, it is the same."""
+    said = json.dumps([kitchen_id, once, to_plain(replace(wish, room_min=None))], sort_keys=True)
     return base64.urlsafe_b64encode(hashlib.sha256(said.encode()).digest())[:22].decode()
 
 

@@ -33,7 +33,4 @@ def room_read(store: Store, now: int, kitchen_id: str) -> RoomSpan | None:
 
 def usual_c(kitchen: Kitchen, at: int) -> float:
     """How warm this kitchen usually is at that time of day, C."""
-    minute = minute_of_day(at, kitchen.zone)
-    parts = sorted(kitchen.room, key=lambda part: part.from_min)
-    begun = [part for part in parts if part.from_min <= minute]
-    return (begun or parts)[-1].temp_c
+    return kitchen.usual_c(minute_of_day(at, kitchen.zone))

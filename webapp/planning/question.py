@@ -126,15 +126,15 @@ def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> 
 
 
 def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
-    """The kitchen as warm as it is said to be today: every part of the day is shifted by today's difference."""
+    """The kitchen as warm as it was read: every part of the day is shifted by what that hour differs from its usual.
+
+    A spell of weather lifts nights and evenings alike; a reading of one hour says nothing of how they lie apart.
+    """
     if wish.room_c is None:
         return kitchen
-    minute = minute_of_day(now, kitchen.zone)
-    parts = sorted(kitchen.room, key=lambda part: part.from_min)
-    usual = next((part.temp_c for part in reversed(parts) if part.from_min <= minute), parts[-1].temp_c)
-    return replace(
-        kitchen, room=tuple(replace(part, temp_c=part.temp_c + wish.room_c - usual) for part in kitchen.room)
-    )
+    minute = minute_of_day(now, kitchen.zone) if wish.room_min is None else wish.room_min
+    apart = wish.room_c - kitchen.usual_c(minute)
+    return replace(kitchen, room=tuple(replace(part, temp_c=part.temp_c + apart) for part in kitchen.room))
 
 
 def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:

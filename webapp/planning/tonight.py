@@ -11,7 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from webapp.core.day.day import date_text, instant_of, supper_instant
+from webapp.core.day.day import date_text, instant_of, minute_of_day, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kinds import StepKind
 from webapp.core.kitchen import Kitchen, Wish
@@ -60,6 +60,7 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
         supper_local=local,
         supper_fold=_fold_of(local, kitchen.zone),
         room_c=found.temp_c if found else None,
+        room_min=minute_of_day(found.start, kitchen.zone) if found else None,
     )
 
 

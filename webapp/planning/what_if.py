@@ -13,7 +13,7 @@ from webapp.core import units
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
 from webapp.forms.typed import Answers, clock_text, number_text, spans_text
-from webapp.forms.wish import typed_again
+from webapp.forms.wish import room_at, typed_again
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.words.times import wall_minute
 
@@ -36,7 +36,7 @@ class Lever:
 
 
 def levers(wish: Wish, kitchen: Kitchen) -> tuple[Lever, ...]:
-    """Room, coming home (only when somebody is away that day), supper."""
+    """Room at supper, coming home (only when somebody is away that day), supper."""
     out = [_room(wish, kitchen)]
     away = _away(wish, kitchen)
     if away:
@@ -49,7 +49,8 @@ def changed(wish: Wish, kitchen: Kitchen, typed: Mapping[str, str]) -> Answers:
     levers_typed = Answers(typed)
     answers = typed_again(wish, kitchen)
     if levers_typed.text("room"):
-        answers["room"] = levers_typed.text("room")
+        room = levers_typed.text("room")
+        answers |= {"room": room, "room_at": room_at(room, _supper_min(wish))}
     supper_min = _supper_min(wish)
     if levers_typed.text("supper"):
         supper_min = levers_typed.whole("supper", 0, _DAY_MIN - 1)
@@ -66,10 +67,10 @@ def changed(wish: Wish, kitchen: Kitchen, typed: Mapping[str, str]) -> Answers:
 
 def _room(wish: Wish, kitchen: Kitchen) -> Lever:
     supper_min = _supper_min(wish)
-    usual = [
-        part.temp_c for part in sorted(kitchen.room, key=lambda part: part.from_min) if part.from_min <= supper_min
-    ]
-    celsius = wish.room_c if wish.room_c is not None else (usual or [20.0])[-1]
+    celsius = kitchen.usual_c(supper_min)
+    if wish.room_c is not None and wish.room_min is not None:
+        celsius += wish.room_c - kitchen.usual_c(wish.room_min)
+    celsius = round(celsius, 1)
     least, most = min(LEAST_C, celsius), max(MOST_C, celsius)
     if kitchen.heat_unit == "F":
         at, least, most = (float(round(units.f_from_c(c))) for c in (celsius, least, most))

@@ -10,7 +10,6 @@ from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
@@ -29,7 +28,6 @@ from webapp.words.times import (
     days_off,
     five,
     local_time,
-    part_of_day,
     span_words,
     weekday,
 )
@@ -116,14 +114,13 @@ def dough_words(dough: str, on_top: str) -> str:
     return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
 
 
-def warmth_words(kitchen: Kitchen, room_c: float | None, read: RoomSpan | None = None, now: int = 0) -> str:
-    """ "kitchen 21 \u00b0C", "kitchen 18 to 21 \u00b0C": as said for today, else as the day usually goes.
+def warmth_words(kitchen: Kitchen, since: str = "") -> str:
+    """ "kitchen 18 to 21 \u00b0C", "kitchen 21 to 24 \u00b0C today": from the coolest part of its day to the warmest.
 
-    With the day of it where that is what was `read` last: "kitchen 26 \u00b0C as yesterday evening".
+    `since` is of which day that is, where it is not the usual one.
     """
-    temps = [part.temp_c for part in kitchen.room] if room_c is None else [room_c]
-    since = f" as {part_of_day(read.start, kitchen.zone, now)}" if read and read.temp_c == room_c else ""
-    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)}{since}"
+    temps = [part.temp_c for part in kitchen.room]
+    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)} {since}".rstrip()
 
 
 def who_words(hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords) -> str:

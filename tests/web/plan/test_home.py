@@ -189,7 +189,7 @@ def test_another_evening_another_pan_and_another_room_are_worked_out_from_the_ad
     page = real.get("/?supper=2026-11-28T18:30&pan-oven-tray=0&pan-round-28=2&room=26").text
     assert "Saturday, 18:30" in words(page)
     assert "2 × Round pan" in words(page)
-    assert "kitchen 26 °C" in words(page)
+    assert "kitchen 26 to 29 °C that day" in words(page), "26 at 6:50, where 18 is usual, is eight more all day"
     plan = plan_of(real, takes(real, page))
     assert [(one.key, one.count) for one in plan.pans] == [("round-28", 2)]
 
@@ -293,7 +293,7 @@ def test_when_tonight_cannot_be_it_says_why_in_a_sentence_and_offers_what_would_
 def test_an_address_holds_no_more_than_what_is_not_as_usual(kitchen: InKitchen) -> None:
     ask = links(kitchen.get("/?room=26").text, "data-ask")
     asked = next(where for where in ask.values() if "/change/pan" in where)
-    assert parse_qs(urlsplit(asked).query) == {"room": ["26"]}
+    assert parse_qs(urlsplit(asked).query) == {"room": ["26"], "room_at": ["26 06:50"]}, "and when it was read"
 
 
 def test_what_is_on_the_go_stands_on_top_and_what_was_eaten_is_gone(kitchen: InKitchen, clock: Clock) -> None:

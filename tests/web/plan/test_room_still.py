@@ -57,7 +57,7 @@ def test_a_tick_makes_it_today_s_and_keeps_everything_else(app: Flask, kitchen: 
     clock.now = EVENING + DAY
     bake_id = kitchen.plans({"room_still": "y", "supper": "2026-11-28T19:30", "pan-oven-tray": "2"})
     asked = bakes.bake(app.extensions["suppertide"].store, kitchen.kitchen_id(), bake_id).wish
-    assert (asked.room_c, asked.pans[0].count) == (26.0, 2)
+    assert (asked.room_c, asked.room_min, asked.pans[0].count) == (26.0, 18 * 60, 2)
 
 
 def test_what_is_typed_goes_before_the_tick_and_no_tick_is_as_usual(
@@ -113,9 +113,11 @@ def test_the_home_page_plans_with_it_says_whose_day_it_is_from_and_asks_whether_
     read(kitchen, clock, 26.0)
     clock.now = EVENING + DAY
     told = kitchen.get("/").text.replace("\u00a0", " ")
-    assert "kitchen 26 °C as yesterday evening" in told
+    # 26 in the evening, where 21 is usual, is five more; nights of 18 are 23 then.
+    assert "kitchen 23 to 26 °C as yesterday evening" in told
     asked = kitchen.get("/change/warm").text.replace("\u00a0", " ")
-    assert "26 °C yesterday evening: still so?" in asked
+    assert "At 18:00" in asked, "the hour of the figure that stands there"
+    assert "26 °C yesterday evening: still so? Another figure is for now." in asked
     usual = kitchen.get("/?room=").text.replace("\u00a0", " ")
     assert "kitchen 18 to 21 °C" in usual
 

@@ -14,13 +14,13 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.typed import clock_minutes
-from webapp.kitchens import bakes, room_read
+from webapp.kitchens import bakes
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
-from webapp.web.plan import questions, when
+from webapp.web.plan import questions, warmth, when
 from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import change_words
 from webapp.words.times import wall_minute
@@ -45,7 +45,7 @@ def plan() -> AnyResponse:
     form = _form(inside)
     again = form.again.data or ""
     if form.room_still.data and not (form.room.data or "").strip():
-        form.room.data = questions.room_typed(inside)
+        form.room.data, form.room_at.data = warmth.room_typed(inside)
     try:
         _join_supper(form)
         if again and _is_mixed(inside, again):
@@ -131,7 +131,7 @@ def _ways_out(error: PlanError, kitchen: Kitchen, again: str) -> list[tuple[str,
 def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str] = ()) -> str:
     here = world()
     now = here.now()
-    found = room_read.room_read(here.store, now, inside.kitchen_id)
+    found = warmth.last_read(inside)
     return render_template(
         "plan/wish.html",
         form=form,
@@ -142,6 +142,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
         usual_room=wish.room_in_words(inside.kitchen),
+        room_hour=warmth.hour_asked(form, inside),
         room_still="" if found is None else still_so(found, inside.kitchen, now),
         usual_hours=questions.usual_hours(inside),
         kitchen=inside.kitchen,

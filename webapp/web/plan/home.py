@@ -12,12 +12,11 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
-from webapp.core.plan.rise import RoomSpan
 from webapp.core.planner.offer import Change
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
-from webapp.kitchens import bakes, book, room_read
+from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
 from webapp.planning.away import day_of_supper, usual_away
@@ -26,9 +25,8 @@ from webapp.planning.full_plan import NothingFits
 from webapp.planning.remembered import line_ahead
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import questions, when
+from webapp.web.plan import questions, warmth, when
 from webapp.words import tonight as words
-from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import reasons
 from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
@@ -240,19 +238,9 @@ def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
     return (
         ("pan", words.baked_words(wanted.pans, wanted.as_they_come, wish.evenings_between(wanted))),
         ("dough", words.dough_words(dough, on_top.name if on_top else "")),
-        ("warm", words.warmth_words(kitchen, wanted.room_c, _room_read(inside), here.now())),
+        ("warm", warmth.told(inside, wanted)),
         ("who", words.who_words(hours, _minute(wanted), lambda minute: wall_minute(minute, kitchen.clock))),
     )
-
-
-def _room_read(inside: Home) -> RoomSpan | None:
-    return room_read.room_read(world().store, world().now(), inside.kitchen_id)
-
-
-def _still_asked(inside: Home) -> str:
-    """The last reading of the room, asked about; "" when there is none."""
-    found = _room_read(inside)
-    return "" if found is None else f"{still_so(found, inside.kitchen, world().now())}? "
 
 
 def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
@@ -280,7 +268,8 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         usual_room=wish.room_in_words(kitchen),
-        room_still=_still_asked(inside) if question == "warm" else "",
+        room_hour=warmth.hour_asked(form, inside),
+        room_still=warmth.still_asked(inside) if question == "warm" else "",
         usual_hours=questions.usual_hours(inside),
         comes_twice=any(one.kind == "twice" for one in problems),
         back=asked.changed,

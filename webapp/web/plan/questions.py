@@ -10,8 +10,6 @@ from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.choices import choices as offered
 from webapp.forms.choices import shape_word
-from webapp.forms.in_units import heat_text
-from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
@@ -44,7 +42,7 @@ ONE_BY_ONE = {
         "loss_percent",
     ),
     "dough": ("formula_key", "toppings_key", "method_key", "loading"),
-    "warm": ("room",),
+    "warm": ("room", "room_at"),
     "who": ("hours", "away", "who", "start"),
 }
 
@@ -85,6 +83,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in stock.formulas.items())),
         "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),
         "room": forms.number("How warm is the kitchen?"),
+        "room_at": forms.hidden(),  # when the figure that the form came with was read: see forms/wish.py
         "room_still": forms.tick("As it was read last"),
         "hours": forms.cards(
             "When am I there?",
@@ -112,13 +111,6 @@ def usual_hours(inside: Home) -> str:
     who = inside.kitchen.people
     said = [wish.hours_in_words(one) for one in who]
     return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(who, said, strict=True))
-
-
-def room_typed(inside: Home) -> str:
-    """The last reading of the room that still counts, as it would be typed; "" when there is none."""
-    here = world()
-    found = room_read.room_read(here.store, here.now(), inside.kitchen_id)
-    return "" if found is None else heat_text(found.temp_c, inside.kitchen)
 
 
 def typed_of(wanted: Wish, inside: Home) -> dict[str, str]:

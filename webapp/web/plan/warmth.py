@@ -1,0 +1,61 @@
+"""How warm the kitchen is: for which hour that is asked, what was read last, from which day it is told."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from webapp.core.day.day import date_text, minute_of_day
+from webapp.core.kitchen import Wish
+from webapp.core.plan.rise import RoomSpan
+from webapp.forms import wish
+from webapp.forms.in_units import heat_text
+from webapp.kitchens import room_read
+from webapp.kitchens.access import Home
+from webapp.planning.question import warmed
+from webapp.web.door import world
+from webapp.words.plan.rise import still_so
+from webapp.words.times import part_of_day, wall_minute
+from webapp.words.tonight import warmth_words
+
+
+def last_read(inside: Home) -> RoomSpan | None:
+    """The last reading of the room that still counts."""
+    return room_read.room_read(world().store, world().now(), inside.kitchen_id)
+
+
+def still_asked(inside: Home) -> str:
+    """The same, asked about; "" when there is none."""
+    found = last_read(inside)
+    return "" if found is None else f"{still_so(found, inside.kitchen, world().now())}? "
+
+
+def room_typed(inside: Home) -> tuple[str, str]:
+    """The same as it would be typed, and when it was read; "" when there is none."""
+    found = last_read(inside)
+    if found is None:
+        return "", ""
+    room = heat_text(found.temp_c, inside.kitchen)
+    return room, wish.room_at(room, minute_of_day(found.start, inside.kitchen.zone))
+
+
+def hour_asked(form: Any, inside: Home) -> str:
+    """For which hour the figure in this form is: "Now, at 05:10", or when the one that it came with was read."""
+    read = wish.room_min_of({"room": form.room.data, "room_at": form.room_at.data})
+    now = minute_of_day(world().now(), inside.kitchen.zone)
+    hour = wall_minute(now if read is None else read, inside.kitchen.clock)
+    return f"Now, at {hour}" if read is None else f"At {hour}"
+
+
+def told(inside: Home, wanted: Wish) -> str:
+    """How warm the kitchen is through the day of this wish, and which day that is where it is not as usual."""
+    return warmth_words(warmed(inside.kitchen, wanted, world().now()), _whose_day(inside, wanted))
+
+
+def _whose_day(inside: Home, wanted: Wish) -> str:
+    now, zone = world().now(), inside.kitchen.zone
+    if wanted.room_c is None:
+        return ""
+    found = last_read(inside)
+    if found and (found.temp_c, minute_of_day(found.start, zone)) == (wanted.room_c, wanted.room_min):
+        return f"as {part_of_day(found.start, zone, now)}"
+    return "today" if wanted.supper_local[:10] == date_text(now, zone) else "that day"
