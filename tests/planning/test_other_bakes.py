@@ -25,16 +25,17 @@ from webapp.kitchens import access, bakes
 from webapp.kitchens.bakes import FollowedBake, as_planned
 from webapp.planning import evenings, tonight
 from webapp.planning.full_plan import NothingFits, plans_for
-from webapp.planning.other_bakes import in_fridge, with_others
+from webapp.planning.other_bakes import MEAL_S, in_fridge, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked
 from webapp.store.store import Store
 from webapp.words.tonight import fridge_words
 
 NOW = at(6, 50)
 _numbers = count()
-HANDS = [  # mixing, pressing, topping, loading, lifting
+SUPPER = (at(19, 30), at(20))
+HANDS = [  # mixing, pressing, topping, loading, lifting, and half an hour at the table
     (at(7, 15), at(7, 30)), (at(16, 45), at(16, 55)), (at(18, 45), at(18, 53)), (at(18, 55), at(18, 56)),
-    (at(19, 15), at(19, 17)),
+    (at(19, 15), at(19, 17)), SUPPER,
 ]  # fmt: skip
 
 
@@ -62,7 +63,8 @@ def test_in_a_house_of_two_a_step_takes_the_hands_of_whom_it_names_first() -> No
     named = tuple(replace(one, who=("Bo", "Ann") if one.kind == "mix" else ("Ann",)) for one in plan.steps)
     taken = with_others(Booked(((Span(5, 6),),)), two, [as_planned(replace(plan, steps=named))])
     ann, bo = map(spans, taken.people)
-    assert bo == [(at(7, 15), at(7, 30))]
+    assert bo == [(at(7, 15), at(7, 30)), SUPPER], "at the table both are"
+    assert ann[-1] == SUPPER
     assert ann[0] == (5, 6)
     assert (at(16, 45), at(16, 55)) in ann
 
@@ -206,11 +208,14 @@ def test_a_bake_that_is_given_up_or_whose_tray_is_out_takes_nothing_more(store: 
     assert evenings.busy_of(store, NOW, kitchen_id)[1].oven
     out = [
         Event(f"{next(_numbers):032x}", first.bake_id, step.end, step.end, "p", "done", {"step_id": step.step_id})
-        for step in first.steps if step.kind != "serve"
+        for step in first.steps
     ]  # fmt: skip
-    bakes.add_to_journal(store, first.supper, kitchen_id, first.bake_id, out)
+    bakes.add_to_journal(store, first.supper, kitchen_id, first.bake_id, out[:-1])
     _, busy = evenings.busy_of(store, first.supper, kitchen_id)
-    assert (busy.oven, busy.people) == ((), ((),))
+    at_table = Span(first.supper, first.supper + MEAL_S)
+    assert (busy.oven, busy.people) == ((), ((at_table,),))
+    bakes.add_to_journal(store, first.supper, kitchen_id, first.bake_id, out[-1:])
+    assert evenings.busy_of(store, first.supper, kitchen_id)[1].people == ((),), "it was eaten"
     second = takes(store, kitchen_id, wish(method_key="", supper_local="2026-11-26T19:30"), "second".ljust(22, "x"))
     assert evenings.busy_of(store, NOW, kitchen_id)[1].oven
     bakes.drop(store, NOW, kitchen_id, second.bake_id)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from webapp.core import units
 from webapp.core.errors import PlanError
 from webapp.core.kinds import BreadStyle
 from webapp.core.kitchen import Kitchen, Oven
@@ -17,7 +18,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
-from webapp.words.plan.oven import dial_end, heat_words
+from webapp.words.plan.oven import dial_end
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 
@@ -42,9 +43,9 @@ class Example:
 
 def examples(kitchen: Kitchen) -> tuple[Example, ...]:
     """A few styles as this kitchen's plans would bake them, for the page."""
-    changed = habits.adjust_of(kitchen.habits)
+    changed, heat = habits.adjust_of(kitchen.habits), kitchen.heat_unit
     return tuple(
-        Example(name, spoken_oven(oven.programme(oven.ToBake(kitchen.oven, load, on_top, style, changed))))
+        Example(name, spoken_oven(oven.programme(oven.ToBake(kitchen.oven, load, on_top, style, changed)), heat))
         for style, name, load, on_top in EXAMPLES
     )
 
@@ -126,8 +127,8 @@ def dial_words(kitchen: Kitchen) -> str:
     return f"This oven is {apart} {how} than its dial: plans set the dial so much {so}."
 
 
-def highest_words(profile: Oven) -> str:
-    """Where the dial ends, and what that is in truth."""
-    ends = dial_end(profile)
-    really = heat_words(profile.dial_unit, dial.air_c(profile, profile.highest_c))
-    return f"{ends}" if not profile.dial_error_c else f"{ends}, in truth {really}"
+def highest_words(kitchen: Kitchen) -> str:
+    """Where the dial ends, and what that is in truth by a thermometer in the household's unit."""
+    profile = kitchen.oven
+    ends, air_c = dial_end(profile), dial.air_c(profile, profile.highest_c)
+    return f"{ends}, in truth {units.heat_text(air_c, kitchen.heat_unit)}" if profile.dial_error_c else ends

@@ -184,7 +184,7 @@ def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
 
 
 def _oven(plan: Plan) -> str:
-    oven = spoken_oven(plan.oven)
+    oven = spoken_oven(plan.oven, "C")
     return f"{oven.dial}, {oven.slab}, {oven.preheat_min} min to heat"
 
 

@@ -24,6 +24,7 @@ from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
 from webapp.store.store import Store
 
 _OPEN = "open"
+MEAL_S = 1800  # at the table nobody presses out another dough (common sense; nobody has the figure)
 
 
 @dataclass(frozen=True)
@@ -41,12 +42,15 @@ def others(store: Store, now: int, kitchen_id: str, but: Collection[str] = ()) -
 
 
 def with_others(busy: Booked, kitchen: Kitchen, bakes: Collection[FollowedBake]) -> Booked:
-    """What is taken, with what these bakes take."""
+    """What is taken, with what these bakes take: hands, the oven, and at supper everybody's hands."""
     people = [list(spans) for spans in busy.people]
     people += [[] for _ in range(len(kitchen.people) - len(people))]
     for one in bakes:
         for step, now in _open(one):
-            if step.presence == "hands" and now.end > now.start:
+            if step.kind == "serve":
+                for spans in people:
+                    spans.append(Span(now.start, now.start + MEAL_S))
+            elif step.presence == "hands" and now.end > now.start:
                 people[_whose(step, kitchen)].append(Span(now.start, now.end))
     oven = [span for one in bakes for span in _oven(one, kitchen.has_warm_spot and kitchen.warm_is_oven)]
     return Booked(tuple(map(tuple, people)), (*busy.oven, *oven))

@@ -153,7 +153,8 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[list[tuple[Plan,
     """Bakes that were taken and are not eaten yet, as they stand, the next one first; and those that cannot be read."""
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
     standing = list(bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows)))
-    going = [(spoken(one.plan), one.retimed) for one in standing if not _eaten(one)]
+    kitchen = bakes.kitchen_of(store, kitchen_id)
+    going = [(spoken(one.plan, kitchen), one.retimed) for one in standing if not _eaten(one)]
     return going, bakes.unreadable(rows, (one.plan for one in standing))
 
 

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
+from webapp.core.kinds import HeatUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
@@ -48,7 +49,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
     """The plan as it is shown, in the units that `kitchen` reads today; without it in those it was planned in."""
     made, setting = plan.making, plan.oven.setting
     if made is None or setting is None:
-        return _as_stored(plan)
+        return _as_stored(plan, kitchen.heat_unit if kitchen else "C")
     if kitchen:
         made = replace(made, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
         plan = replace(plan, making=made)
@@ -75,7 +76,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
             for step in plan.steps
         ),
         rise=replace(plan.rise, outside_range=tuple(beyond_words(one, made.heat_unit) for one in plan.rise.beyond)),
-        oven=spoken_oven(plan.oven),
+        oven=spoken_oven(plan.oven, made.heat_unit),
         trade=replace(
             plan.trade,
             sentence=offers.sentence(plan.steps, plan.ready_at, plan.trade, made.heat_unit),
@@ -105,8 +106,8 @@ def _cautions(plan: Plan) -> tuple[Caution, ...]:
     return tuple(said)
 
 
-def spoken_oven(oven: OvenPlan) -> OvenPlan:
-    """The oven's part of it."""
+def spoken_oven(oven: OvenPlan, heat: HeatUnit) -> OvenPlan:
+    """The oven's part of it: the dial in its own words, what a thermometer reads in the household's."""
     oven = replace(oven, blown=blown_word(oven.function))
     setting = oven.setting
     if setting is None:
@@ -117,20 +118,20 @@ def spoken_oven(oven: OvenPlan) -> OvenPlan:
         dial=dial_words(unit, setting.dial_c),
         shelf=shelf,
         slab=slab_words(setting),
-        why=contact_words(setting),
+        why=contact_words(setting, heat),
         programme=tuple(
             replace(
                 one,
                 dial="" if one.dial_c is None else dial_words(unit, one.dial_c),
                 shelf="" if one.action == "lift" else shelf,
-                text=action_words(oven, setting, one),
+                text=action_words(oven, setting, one, heat),
             )
             for one in oven.programme
         ),
     )
 
 
-def _as_stored(plan: Plan) -> Plan:
+def _as_stored(plan: Plan, heat: HeatUnit) -> Plan:
     """A plan from before there were facts: its own sentences, and what has come to be said since."""
     steps = tuple(replace(step, needs=need_word(step.presence)) for step in plan.steps)
-    return replace(plan, title=bake_title(plan), steps=steps, busy=_busy(plan), oven=spoken_oven(plan.oven))
+    return replace(plan, title=bake_title(plan), steps=steps, busy=_busy(plan), oven=spoken_oven(plan.oven, heat))

@@ -73,3 +73,18 @@ def test_an_evening_that_the_half_does_not_fit_is_said_at_its_field(real: InKitc
 def test_the_next_wish_asks_for_no_other_half(real: InKitchen) -> None:
     real.picks(real.plans(TWO))
     assert not re.search(r'selected value="2"|value="2" selected', real.get("/change/pan").text)
+
+
+def test_the_week_says_which_evenings_have_a_bake_already_and_leads_to_it(real: InKitchen) -> None:
+    bake_id = real.plans(TWO)
+    assert real.picks(bake_id).status_code == 303
+    page = real.get("/week?at=20:00").text
+    nights = re.findall(r"<li>([\s\S]*?)</li>", page[page.index('class="nights"') :])
+    rows = {plain(row).split(" Planned:")[0]: row for row in nights if "Planned:" in row}
+    assert {day.lower() for day in rows} == {"tomorrow", "saturday"}, "both suppers of the dough, by the sample's clock"
+    first = rows["Tomorrow"]
+    assert f'href="/bakes/{bake_id}"' in first
+    assert "supper 20:00" in plain(first)
+    assert f'href="/bakes/{bakes.other_half(bake_id)}"' in rows["Saturday"]
+    for row in rows.values():
+        assert "No bread this evening" not in plain(row)

@@ -10,13 +10,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.core.oven.test_oven import ovens
-from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS
+from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS, DialUnit, HeatUnit
 from webapp.core.kitchen import Oven
 from webapp.core.oven import dial
 from webapp.core.oven import oven as core
 from webapp.core.oven.profile import Adjust, heating_c
 from webapp.core.plan.oven import OvenPlan
-from webapp.words.plan.oven import dial_end, dial_words, latest_words, lift_words, shelf_words, usual_thickness_words
+from webapp.words.plan.oven import (
+    dial_end,
+    dial_words,
+    hot_asked,
+    latest_words,
+    lift_words,
+    shelf_words,
+    usual_thickness_words,
+)
 from webapp.words.spoken import spoken_oven
 
 STEEL = Oven(slab="steel", slab_mm=10.0, slab_width_cm=40.0, slab_depth_cm=35.0)
@@ -24,9 +32,9 @@ STONE = Oven(slab="stone", slab_mm=20.0)
 BARE = Oven()
 
 
-def programme(asked: core.ToBake, trays: int = 1) -> Any:
+def programme(asked: core.ToBake, trays: int = 1, heat: HeatUnit = "C") -> Any:
     """The oven's part of a bake as it is shown."""
-    return spoken_oven(core.programme(asked, trays))
+    return spoken_oven(core.programme(asked, trays), heat)
 
 
 def _actions(plan: OvenPlan) -> list[str]:
@@ -54,10 +62,26 @@ def test_a_fan_oven_bakes_twenty_degrees_lower_but_heats_its_slab_in_full() -> N
 def test_gas_and_fahrenheit_ovens_are_told_in_their_own_words() -> None:
     gas = programme(core.ToBake(replace(STEEL, dial_unit="gas", highest_c=246.2), 0.7, 0.4, "tray"))
     assert [a.dial for a in gas.programme[:2]] == ["gas 9", "gas 7"]
-    american = programme(core.ToBake(replace(STEEL, dial_unit="F", highest_c=288.0), 0.7, 0.4, "tray"))
+    american = programme(core.ToBake(replace(STEEL, dial_unit="F", highest_c=288.0), 0.7, 0.4, "tray"), heat="F")
     assert american.dial == "480 °F"
     assert "°F" in american.why
     assert "°C" not in american.why + "".join(a.text for a in american.programme)
+
+
+def test_a_thermometer_is_read_in_the_households_unit_whatever_the_dial_shows() -> None:
+    # F = 1.8 C + 32 (NIST SP 811): 94 C is 201.2 F, 96 C is 204.8 F
+    dials: tuple[tuple[DialUnit, str], ...] = (("C", "250 °C"), ("gas", "gas 9"))
+    for unit, dial_says in dials:
+        asked = core.ToBake(replace(STEEL, dial_unit=unit, highest_c=250.0), 0.7, 0.4, "tray")
+        plan = programme(asked, heat="F")
+        assert plan.dial == dial_says
+        assert "201 °F to 205 °F" in plan.programme[-1].text
+        assert hot_asked(plan.setting, "F").endswith("°F on a thermometer in it. If not, wait.")
+        assert "°F" in plan.why
+        assert "°C" not in plan.why + plan.programme[-1].text
+    celsius = programme(core.ToBake(replace(STEEL, dial_unit="F"), 0.7, 0.4, "tray"))
+    assert celsius.dial.endswith("°F")
+    assert "94 °C to 96 °C" in celsius.programme[-1].text
 
 
 def test_the_lift_names_the_heat_of_a_baked_middle() -> None:
@@ -127,11 +151,12 @@ def test_each_dial_is_read_in_its_own_words() -> None:
 
 def test_the_lift_of_each_load_says_what_comes_after_it() -> None:
     plan = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"), trays=3)
-    said = [lift_words(plan, plan.setting, load) for load in (1, 2, 3)]
+    said = [lift_words(plan, plan.setting, load, "C") for load in (1, 2, 3)]
     assert ["More to come" in text for text in said] == [True, True, False]
     assert [text.endswith("Turn the oven off.") for text in said] == [False, False, True]
     alone = programme(core.ToBake(STEEL, 0.70, 0.40, "tray"))
-    assert lift_words(alone, alone.setting, 0) == lift_words(alone, alone.setting, 1) == alone.programme[-1].text
+    only, first = (lift_words(alone, alone.setting, load, "C") for load in (0, 1))
+    assert only == first == alone.programme[-1].text
 
 
 def test_why_a_slab_is_worth_its_heat_is_one_sentence_with_numbers() -> None:

@@ -142,7 +142,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
         wrong=wrong,
         press=forms.Press(),
         examples=answers.examples(kitchen),
-        highest=answers.highest_words(kitchen.oven),
+        highest=answers.highest_words(kitchen),
         dial_words=answers.dial_words(kitchen),
         slab_notes={one.key: one.note for one in oven_data.slabs()},
         gas_marks=oven_data.gas_marks(),

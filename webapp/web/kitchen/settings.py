@@ -113,7 +113,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
         "kitchen/settings.html", kitchen=kitchen, unread_settings=inside.unread,
         sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
         common_pans=[pan.name for pan in doughs.pans()],
-        hours=[(one.name, hours_lines(one)) for one in kitchen.people], most_people=MOST_PEOPLE,
+        hours=[(one.name, hours_lines(one, kitchen.clock)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),
     )  # fmt: skip
 

@@ -109,7 +109,7 @@ def people(inside: Home) -> list[tuple[str, str]]:
 def usual_hours(inside: Home) -> str:
     """The week of everybody in the house, with names when there are several."""
     who = inside.kitchen.people
-    said = [wish.hours_in_words(one) for one in who]
+    said = [wish.hours_in_words(one, inside.kitchen.clock) for one in who]
     return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(who, said, strict=True))
 
 

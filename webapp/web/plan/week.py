@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Mapping
+
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp.core.day.day import date_text
 from webapp.core.errors import PlanError
 from webapp.doughs import larder
 from webapp.forms.typed import clock_minutes, clock_text
 from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, book
 from webapp.planning import evenings as evenings_of
+from webapp.store.bakes import PickedRow
 from webapp.web.door import visit, world
 from webapp.words.problems.refusal import by_method
 from webapp.words.problems.told import in_words
@@ -30,10 +35,14 @@ def show() -> str | AnyResponse:
     except PlanError as error:
         flash(in_words(error.problems[0]).message, "careful")
         return redirect(url_for("home.show"))
+    taken = _taken(inside.kitchen_id, kitchen.zone)
     formulas = larder.of_kitchen(here.store, inside.kitchen_id).formulas
     return render_template(
         "plan/week.html",
-        evenings=[(one, _address(one), by_method(one.in_the_way, kitchen)) for one in evenings],
+        evenings=[
+            (one, _address(one), by_method(one.in_the_way, kitchen), taken[date_text(one.supper, kitchen.zone)])
+            for one in evenings
+        ],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
         supper_time=wall_minute(clock_minutes(at) or 0, kitchen.clock),
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
@@ -42,6 +51,14 @@ def show() -> str | AnyResponse:
         zone=kitchen.zone,
         clock=kitchen.clock,
     )
+
+
+def _taken(kitchen_id: str, zone: str) -> Mapping[str, list[PickedRow]]:
+    """By the kitchen's date, the bakes that its evening has already."""
+    here, by_date = world(), defaultdict[str, list[PickedRow]](list)
+    for row in bakes.coming(here.store, kitchen_id, here.now()):
+        by_date[date_text(row.supper, zone)].append(row)
+    return by_date
 
 
 def _address(one: evenings_of.EveningView) -> dict[str, str]:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import assert_never
 
-from webapp.core.kinds import DialUnit, OvenFunction, ShelfHeight, SlabKind
+from webapp.core.kinds import DialUnit, HeatUnit, OvenFunction, ShelfHeight, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven.dial import nearest_mark
 from webapp.core.oven.slab import MATERIALS, Material
 from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
-from webapp.core.units import f_from_c
+from webapp.core.units import f_from_c, heat_text
 from webapp.words.kinds import SAID
 from webapp.words.lists import joined
 
@@ -37,11 +37,6 @@ def dial_words(unit: DialUnit, setting_c: float, highest_c: float = 1000.0) -> s
 def dial_end(oven: Oven) -> str:
     """The hottest this dial reads."""
     return dial_words(oven.dial_unit, oven.highest_c, oven.highest_c)
-
-
-def heat_words(unit: DialUnit, heat_c: float) -> str:
-    """A real heat for the owner of this dial: °F for a Fahrenheit dial, °C for the others."""
-    return f"{f_from_c(heat_c):.0f} °F" if unit == "F" else f"{heat_c:.0f} °C"
 
 
 def blown_word(function: OvenFunction) -> str:
@@ -89,15 +84,15 @@ def shelf_words(shelves: int, where: ShelfHeight) -> str:
     return "upper" if shelves == 2 else f"{_ORDINALS.get(shelves // 2, str(shelves // 2))} from the bottom"
 
 
-def action_words(plan: OvenPlan, setting: OvenSetting, action: OvenAction) -> str:
-    """One line of the bake programme, enough by itself."""
+def action_words(plan: OvenPlan, setting: OvenSetting, action: OvenAction, heat: HeatUnit) -> str:
+    """One line of the bake programme, enough by itself; what a thermometer reads in the household's unit."""
     match action.action:
         case "load":
             return _load(setting)
         case "turn-down":
-            heat, low = (dial_words(setting.dial_unit, c) for c in (setting.dial_c, action.dial_c or setting.dial_c))
+            high, low = (dial_words(setting.dial_unit, c) for c in (setting.dial_c, action.dial_c or setting.dial_c))
             why = "the hot start is over" if setting.slab == "tray" else "the heat stored below browns the base"
-            return f"Turn the dial down from {heat} to {low} now: {why}."
+            return f"Turn the dial down from {high} to {low} now: {why}."
         case "turn":
             if setting.trays_at_once > 1:
                 return "Turn the trays front to back and let them change shelves. Quickly, door shut again."
@@ -106,7 +101,7 @@ def action_words(plan: OvenPlan, setting: OvenSetting, action: OvenAction) -> st
             look = "Lift a corner: brown all over below? Pale: give it two minutes more."
             return f"{look} {_SHARED}" if setting.trays_at_once > 1 else look
         case "lift":
-            return _lift_any(plan, setting)
+            return _lift_any(plan, setting, heat)
         case _:
             assert_never(action.action)
 
@@ -124,8 +119,8 @@ def _load(setting: OvenSetting) -> str:
 LEAN_C, ENRICHED_C = (94.0, 96.0), (85.0, 90.0)
 
 
-def _out(plan: OvenPlan, setting: OvenSetting) -> str:
-    middle = " to ".join(heat_words(setting.dial_unit, heat_c) for heat_c in (ENRICHED_C if plan.enriched else LEAN_C))
+def _out(plan: OvenPlan, heat: HeatUnit) -> str:
+    middle = " to ".join(heat_text(heat_c, heat) for heat_c in (ENRICHED_C if plan.enriched else LEAN_C))
     return f"Out when the base is brown and the top has colour; the middle should read {middle}."
 
 
@@ -137,18 +132,18 @@ def _more(plan: OvenPlan, setting: OvenSetting) -> str:
     )
 
 
-def _lift_any(plan: OvenPlan, setting: OvenSetting) -> str:
+def _lift_any(plan: OvenPlan, setting: OvenSetting, heat: HeatUnit) -> str:
     """What is done at the lifting of any load."""
     if plan.loads < 2:
-        return f"{_out(plan, setting)} {OFF}"
-    return f"{_out(plan, setting)} {_more(plan, setting)} After the last, turn the oven off."
+        return f"{_out(plan, heat)} {OFF}"
+    return f"{_out(plan, heat)} {_more(plan, setting)} After the last, turn the oven off."
 
 
-def lift_words(plan: OvenPlan, setting: OvenSetting, load: int) -> str:
+def lift_words(plan: OvenPlan, setting: OvenSetting, load: int, heat: HeatUnit) -> str:
     """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
     if plan.loads < 2 or not load:
-        return _lift_any(plan, setting)
-    return f"{_out(plan, setting)} {OFF if load == plan.loads else _more(plan, setting)}"
+        return _lift_any(plan, setting, heat)
+    return f"{_out(plan, heat)} {OFF if load == plan.loads else _more(plan, setting)}"
 
 
 def hot_words(setting: OvenSetting) -> str:
@@ -157,11 +152,9 @@ def hot_words(setting: OvenSetting) -> str:
     return f"It is hot when its own lamp goes out, or a thermometer in it says so{slab}, not when the time is over."
 
 
-def hot_asked(setting: OvenSetting) -> str:
+def hot_asked(setting: OvenSetting, heat: HeatUnit) -> str:
     """What is looked at before a tray goes in."""
-    return (
-        f"Is it hot? Lamp out, or {heat_words(setting.dial_unit, setting.hot_c)} on a thermometer in it. If not, wait."
-    )
+    return f"Is it hot? Lamp out, or {heat_text(setting.hot_c, heat)} on a thermometer in it. If not, wait."
 
 
 def latest_words(plan: OvenPlan) -> str:
@@ -169,15 +162,15 @@ def latest_words(plan: OvenPlan) -> str:
     return f"Out after {plan.out_after_s // 60} minutes in any case: {SAID['burns'][:1].lower()}{SAID['burns'][1:]}"
 
 
-def contact_words(setting: OvenSetting) -> str:
+def contact_words(setting: OvenSetting, heat: HeatUnit) -> str:
     """One plain sentence with numbers: what a hot slab does to the base that a cold tray cannot."""
-    hot, tepid = (heat_words(setting.dial_unit, c) for c in (setting.hot_c, setting.cold_c))
+    hot, tepid = (heat_text(c, heat) for c in (setting.hot_c, setting.cold_c))
     if setting.slab == "tray":
         return (
             f"On a cold tray in an oven at {hot} the base is only at about {tepid} after the first minute,"
             " so the shelf nearest the heat and a dark tray help it to brown."
         )
-    name, touch = SLAB_WORDS[setting.slab], heat_words(setting.dial_unit, setting.touch_c)
+    name, touch = SLAB_WORDS[setting.slab], heat_text(setting.touch_c, heat)
     if setting.on_tray:
         begin = f"On {name} at {hot} the tray has its base at about {touch} after the first minute"
     else:

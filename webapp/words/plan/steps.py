@@ -160,7 +160,7 @@ class StepWords:
             "after_words": topping_words(self._toppings_of(step), "after", self.unit),
             "kept_words": kept_words(self.plan, step, self.unit),
             "oven_first": OVEN_FIRST if self._has_stops(step) else "",
-            "lift_words": lift_words(self.plan.oven, self.setting, step.load),
+            "lift_words": lift_words(self.plan.oven, self.setting, step.load, self.made.heat_unit),
         }
 
     def _out_words(self, step: PlanStep) -> str:
@@ -213,8 +213,8 @@ class StepWords:
             "hot_words": hot_words(setting),
             "stays_words": "Somebody stays at home from now until it is off.",
             "leftovers_words": "Leftovers into the fridge within two hours.",
-            "hot_asked": hot_asked(setting),
-            "load_words": action_words(oven, setting, load) if load else "",
+            "hot_asked": hot_asked(setting, self.made.heat_unit),
+            "load_words": action_words(oven, setting, load, self.made.heat_unit) if load else "",
             **{f"{one}_words": f"The tray has been in for {_minute(oven, one)} minutes." for one in ("check", "turn")},
             "latest_words": latest_words(oven),
             "heat_below": "lay foil loosely over it" if setting.shelf == "low" else "move it one shelf lower",
