@@ -138,16 +138,22 @@ def lean(text: str, suffix: str) -> str:
 
 
 def closed_up(text: str) -> str:
-    """A lean script with fewer line breaks: none where a statement, a list or a block goes on or has just ended.
+    """A lean script with fewer line breaks: none where a statement, a list or a block goes on or has just ended; and
+    without the semicolon or comma before such an end.
 
     A line with a comment left in it keeps its own: what follows would be part of the comment.
     """
     lines = text.splitlines()
-    goes_on = (
-        "//" not in line and (line[-1:] in _OPEN or after[:1] == "}")
-        for line, after in zip(lines, [*lines[1:], ""], strict=True)
-    )
-    return "".join(line if on else f"{line}\n" for line, on in zip(lines, goes_on, strict=True))
+    return "".join(_closed(line, after[:1]) for line, after in zip(lines, [*lines[1:], ""], strict=True))
+
+
+def _closed(line: str, after: str) -> str:
+    if "//" in line:
+        return f"{line}\n"
+    last = line[-1:]
+    if (last == ";" and after == "}") or (last == "," and after and after in "}])"):
+        return line[:-1]
+    return line if last in _OPEN or after == "}" else f"{line}\n"
 
 
 def _style(names: str) -> bytes:

@@ -9,7 +9,6 @@ const LOOKS_DIFFERENT_S = 300;
 const WEIGHED = ["mix", "preferment"];
 
 export function beginChart(kitchen) {
-  document.querySelectorAll("link[data-later]").forEach((link) => link.setAttribute("media", "all"));
   let drawn = "";
   kitchen.drawTide = () => {
     const { bundle, retimed, units } = kitchen;

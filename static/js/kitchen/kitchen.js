@@ -5,7 +5,7 @@ import { goByServer } from "../lib/clock.js";
 import { clocksOf } from "../lib/format.js";
 import { phoneId } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
-import { giveActions, readBakes } from "../state/actions.js";
+import { giveActions, takeBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
 import { beginFingers, beginScreen, look } from "./screen.js";
 import { Kitchen } from "../state/state.js";
@@ -17,19 +17,20 @@ const FIRST_LOOK_MS = 1500;
 async function start() {
   giveActions(kitchen, look);
   beginFingers(kitchen);
-  const opening = openStore({ onLate: takeOver });
+  kitchen.wanted = location.hash.slice(1);
+  const opening = openStore({ onLate: takeOver, first: kitchen.wanted });
   const more = import("./more.js").catch(() => null); // asked for again by parts.js
   clocksOf(); // the words of days and hours are fetched while the database opens
   kitchen.store = await opening;
-  kitchen.wanted = location.hash.slice(1);
   kitchen.chosenAt = kitchen.now();
-  const [clock, rings, kept, dropped] = await Promise.all(["clock", "rings", "kept ahead", "given up"].map((key) => kitchen.store.meta(key).catch(() => undefined)));
-  goByServer(clock ?? 0);
-  kitchen.rings = rings ?? [];
-  kitchen.keptAhead = kept ?? [];
-  kitchen.givenUp = new Set(dropped);
+  const { meta, bundles, events } = kitchen.store.found;
+  goByServer(meta.get("clock") ?? 0);
+  kitchen.rings = meta.get("rings") ?? [];
+  kitchen.keptAhead = meta.get("kept ahead") ?? [];
+  kitchen.givenUp = new Set(meta.get("given up"));
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
-  await readBakes(kitchen, kitchen.wanted);
+  takeBakes(kitchen, bundles, events);
+  kitchen.allRead = !kitchen.wanted;
   pickBake(kitchen);
   // The step is drawn once, with all that belongs to it; where that is not here by then, it stands below (step.js).
   kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, FIRST_LOOK_MS, null))]);
@@ -37,7 +38,7 @@ async function start() {
   kitchen.bare = !kitchen.more;
   performance.mark("step-visible");
   document.documentElement.dataset.kitchen = "started"; // for pages/guard.js
-  kitchen.phone = await phoneId(kitchen.store);
+  kitchen.phone = meta.get("phone") ?? (await phoneId(kitchen.store));
   addEventListener("hashchange", () => kitchen.show(location.hash.slice(1)));
   beginScreen(kitchen);
   await kitchen.refresh();

@@ -41,13 +41,10 @@ export async function loadParts(kitchen) {
   });
   // What stands below the step comes once, when all of it is here: bit by bit, each part would push those under it. For what
   // the server has to say it is waited a moment.
-  await Promise.all([whole, Promise.race([Promise.all([met, ...styles()]), later(UNFOLD_MS)])]);
+  await Promise.all([whole, Promise.race([met, later(UNFOLD_MS)])]);
   kitchen.unfolded = true;
   kitchen.look();
 }
-
-// How those parts look.
-const styles = () => [...document.querySelectorAll("link[data-later]")].map((link) => link.sheet ?? new Promise((done) => link.addEventListener("load", done)));
 
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
 

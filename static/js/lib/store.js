@@ -15,10 +15,11 @@ export function inTime(promise, patience_ms = DISK_PATIENCE_MS) {
   return Promise.race([promise, slow]).finally(() => clearTimeout(timer));
 }
 
-// { kind: "kept" | "memory", why, ... }: `why` says in one word what stood in the way of keeping. A database that does not
+// { kind: "kept" | "memory", why, found, ... }: `why` says in one word what stood in the way of keeping; `found` is what was in it
+// when it opened: the few words, and the bake that is asked for `first` (all of them where none is). A database that does not
 // answer is waited for behind the screen: `onLate(store)` when it does after all.
-export async function openStore({ onLate = null } = {}) {
-  const opening = open().then(answering);
+export async function openStore({ onLate = null, first = "" } = {}) {
+  const opening = open().then((db) => answering(db, first));
   try {
     return await inTime(opening);
   } catch (error) {
@@ -28,10 +29,15 @@ export async function openStore({ onLate = null } = {}) {
 }
 
 // A database that opens may still answer nothing that is asked: it is open once it has.
-async function answering(db) {
-  const store = keptStore(db);
-  await Promise.all([store.meta("phone"), store.unsent()]);
-  return store;
+// That answer is all that the first view needs, in one transaction.
+async function answering(db, first) {
+  const all = db.transaction(["meta", "bundles", "events"]);
+  const [meta, packed, said] = ["meta", "bundles", "events"].map((name) => all.objectStore(name));
+  const words = Promise.all([answer(meta.getAllKeys()), answer(meta.getAll())]);
+  const bundles = await answer(packed.getAll(first || null));
+  const events = await Promise.all(bundles.map(({ plan }) => answer(said.index("bake").getAll(plan.bake_id))));
+  const [keys, values] = await words;
+  return { ...keptStore(db), found: { meta: new Map(keys.map((key, i) => [key, values[i]])), bundles, events } };
 }
 
 // An older window that holds the database is said at once; when it lets go, a connection nobody waits for is closed.
@@ -160,6 +166,7 @@ function memoryStore(why) {
   return {
     kind: "memory",
     why,
+    found: { meta, bundles: [], events: [] },
     bundles: async () => [...bundles.values()],
     bundle: async (id) => bundles.get(id),
     putBundle: async (bundle) => void bundles.set(bundle.plan.bake_id, bundle),

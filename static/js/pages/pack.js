@@ -13,7 +13,7 @@ const PACKED = "Packed for the kitchen: works offline.";
 
 // `kept`: whether the kitchen's page is in this phone, as lib/worker.js tells it.
 async function packBake(id, kept) {
-  const store = await openStore();
+  const store = await openStore({ first: id });
   if (store.kind !== "kept") {
     return "This browser keeps nothing (a private window?), so the bake cannot be packed. Print the page for the fridge door.";
   }

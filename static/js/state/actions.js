@@ -50,27 +50,30 @@ async function refresh(kitchen) {
   kitchen.look();
 }
 
-// At the very start only the bake that was asked for (`first`); all of them once the step can be seen.
-export async function readBakes(kitchen, first = "") {
+async function readBakes(kitchen) {
   const { store } = kitchen;
-  const kept = await (first ? store.bundle(first).then((one) => (one ? [one] : EMPTY)) : store.bundles()).catch(() => null);
-  if (kept === null) {
+  const bundles = await store.bundles().catch(() => null);
+  if (bundles === null) {
     return; // what is known stays
   }
-  const bundles = kept.filter(({ plan }) => !kitchen.givenUp.has(plan.bake_id));
-  const known = (id) => kitchen.bakes.get(id);
   const journals = await Promise.all(bundles.map(({ plan }) => eventsOf(store, plan.bake_id, kitchen.bakes.has(plan.bake_id))));
+  takeBakes(kitchen, bundles, journals);
+  kitchen.allRead = true;
+}
+
+// What was read of the phone's database: these are the bakes, with these journals.
+export function takeBakes(kitchen, bundles, journals) {
   const read = new Map();
   bundles.forEach((bundle, i) => {
-    const had = known(bundle.plan.bake_id);
+    const had = kitchen.bakes.get(bundle.plan.bake_id);
     const same = had && had.plan.revision === bundle.plan.revision && had.bundle.schema === bundle.schema && had.bundle.served_at === bundle.served_at;
     const bake = same ? had : new Bake(bundle);
     bake.take(had?.events ?? EMPTY);
     bake.take(journals[i]);
     read.set(bake.id, bake);
   });
+  kitchen.givenUp.forEach((id) => read.delete(id));
   kitchen.bakes = read;
-  kitchen.allRead = first === "";
 }
 
 // Journals may have grown elsewhere: another window, the other phone.

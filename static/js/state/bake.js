@@ -84,7 +84,7 @@ export class Bake {
     }
   }
 
-  // Work out what follows at `now`; `whole` also when no step's time can have changed.
+  // Work out what follows at `now`; `whole` also when no step's time can have changed. Not twice for one second.
   work(now, whole = false) {
     if (!this.readable) {
       return;
@@ -95,7 +95,7 @@ export class Bake {
       this.hold.untimed = null;
     }
     const [from, until] = this.worked;
-    if (whole || now < from || now >= until) {
+    if ((whole && now !== from) || now < from || now >= until) {
       this.follow(now);
     }
   }

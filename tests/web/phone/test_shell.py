@@ -174,7 +174,7 @@ def test_the_whole_shell_and_its_first_view_are_small(client: FlaskClient, kept:
 
 
 def test_files_come_compressed_and_for_ever_and_the_page_does_not(client: FlaskClient, kept: Shell) -> None:
-    url = f"/shell/{kept.version}/css/base.css"
+    url = f"/shell/{kept.version}/css/kitchen.css"
     packed = client.get(url, headers={"Accept-Encoding": "gzip"})
     assert packed.headers["Content-Encoding"] == "gzip"
     assert gzip.decompress(packed.data) == client.get(url).data

@@ -3,7 +3,7 @@
 The shell's files have addresses of their own, `/shell/<version>/...`, with the version made from their contents: the
 worker keeps exactly those and answers for nothing else, and every other page of the site is always as fresh as the
 server. There is no build step: which scripts belong to the kitchen is read from their imports, and they are joined into
-three files when the shell is read (webapp/web/phone/script_files.py).
+three files when the shell is read (webapp/web/phone/script_files.py), the style sheets into one.
 """
 
 from __future__ import annotations
@@ -24,8 +24,8 @@ from webapp.web.phone import script_files
 
 bp = Blueprint("shell", __name__)
 
-_STYLES = ("css/base.css", "css/kitchen.css")
-_LATER_STYLES = ("css/chart.css",)  # of what is drawn once the step can be seen
+_STYLES = ("css/base.css", "css/kitchen.css", "css/chart.css")
+_LOOKS = "css/kitchen.css"  # all of them, one behind the other
 _ENTRY = "js/kitchen/kitchen.js"
 _BESIDE = "js/kitchen/more.js"  # belongs to the first view, which does without it when it does not arrive
 _FIRST = "js/kitchen-first.js"  # what the first view needs
@@ -64,8 +64,9 @@ class Shell:
 
 def read_shell(static: Path, templates: Path) -> Shell:
     """The shell as it lies on the disk."""
-    lying = [_file(path, _lean(static, path)) for path in (*_STYLES, *_LATER_STYLES, _GUARD, *_ICONS)]
-    files = (*lying, *(_file(path, text) for path, text in _scripts(static).items()))
+    looks = _file(_LOOKS, "".join(_lean(static, path) for path in _STYLES))
+    lying = [_file(path, _lean(static, path)) for path in (_GUARD, *_ICONS)]
+    files = (looks, *lying, *(_file(path, text) for path, text in _scripts(static).items()))
     parts = [one.path.encode() + b"\0" + one.body for one in files]
     parts += [(templates / name).read_bytes() for name in ("phone/kitchen.html", "parts/icons.html")]
     parts.append((static / "sw.js").read_bytes())
@@ -120,9 +121,8 @@ def kitchen() -> Response:
 
 def kitchen_page() -> str:
     """The page's text: nothing personal, no token."""
-    urls = {"styles": [_url(path) for path in _STYLES], "later": [_url(path) for path in _LATER_STYLES]}
-    names = {"entry": _url(_FIRST), "beside": _url(_STEP), "icon": _url(_ICONS[0]), "guard": _url(_GUARD)}
-    return render_template("phone/kitchen.html", **urls, **names)
+    scripts = {"entry": _url(_FIRST), "beside": _url(_STEP), "guard": _url(_GUARD)}
+    return render_template("phone/kitchen.html", looks=_url(_LOOKS), icon=_url(_ICONS[0]), **scripts)
 
 
 @bp.get("/shell/<version>/<path:path>")
