@@ -258,6 +258,18 @@ def test_another_pan_for_today_takes_the_place_of_the_usual_one_unless_somebody_
     assert typed_again(read(usual | OVAL), sample_kitchen())["other_too"] == ""
 
 
+@pytest.mark.parametrize("typed", [{"other_count": "2"}, {"other_too": "1"}])
+def test_another_pan_of_no_shape_and_no_size_is_asked_about(typed: dict[str, str]) -> None:
+    with pytest.raises(PlanError) as caught:
+        read(TYPED | {"pan-oven-tray": "1"} | typed)
+    assert [one.field for one in caught.value.problems] == ["other_shape"]
+
+
+def test_another_pan_that_is_taken_away_may_leave_its_count_behind() -> None:
+    left = read(TYPED | {"pan-oven-tray": "1", "other_was": "oval", "other_count": "2", "other_too": "1"})
+    assert [pan.key for pan in left.pans] == ["oven-tray"]
+
+
 # Unicode UTS #51: a cook is a person, U+200D and a pan; a flag of colours a flag, U+FE0F, U+200D and a rainbow.
 @pytest.mark.parametrize("name", ["Pizza of the \U0001f469\u200d\U0001f373", "\U0001f3f3\ufe0f\u200d\U0001f308 bread"])
 def test_joined_pictures_may_stand_in_a_name(name: str) -> None:

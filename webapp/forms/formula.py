@@ -48,11 +48,16 @@ def rows_for(formula: Formula | None) -> int:
 
 def read_formula(
     answers: Answers, allergens: Collection[str], toppings: Collection[str], key: str = "new",
-    kitchen: Kitchen | None = None,
+    kitchen: Kitchen | None = None, before: Formula | None = None,
 ) -> Formula:  # fmt: skip
-    """The formula as typed; PlanError with every mistake, each at its field."""
+    """The formula as typed; PlanError with every mistake, each at its field.
+
+    A row of the version `before` goes when its name and amount are emptied; of a new row all that is typed counts.
+    """
     unit = answers.choice("unit", TYPED_UNITS, empty="percent")
-    rows = [row for place in range(MOST_INGREDIENTS) if (row := _row(answers, place, unit, allergens)) is not None]
+    there = len(before.ingredients) if before else 0
+    filled = [place for place in range(MOST_INGREDIENTS) if is_filled(answers, place, place < there)]
+    rows = [_row(answers, place, unit, allergens) for place in filled]
     if not any(row.ingredient.kind == "flour" for row in rows):
         answers.wrong("0-amount", "There is no flour.", "Give the flour first: everything else is a percent of it.")
     ingredients = tuple(row.ingredient for row in rows)
@@ -63,7 +68,7 @@ def read_formula(
         name=answers.name("name", what="The formula"),
         style=answers.choice("style", BREAD_STYLES),
         ingredients=ingredients,
-        preferment=_read_preferment(answers, unit, flour),
+        preferment=_read_preferment(answers, unit, flour, bool(before and before.preferment)),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
         yeast_percent=yeast,
         loading_low=answers.number("loading_low", 0.1, 1.5, "g on each cm²"),
@@ -138,9 +143,13 @@ def _sign(unit: str) -> str:
     return {"percent": "%", "grams": "g"}.get(unit, "oz")
 
 
-def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) -> Typed | None:
-    if not answers.text(f"{place}-name") and not answers.text(f"{place}-amount"):
-        return None
+def is_filled(answers: Answers, place: int, was_there: bool = False) -> bool:
+    """Whether this row is an ingredient."""
+    counts = ("name", "amount") if was_there else ("name", "amount", "water", "whole", "allergens")
+    return answers.any_of(*(f"{place}-{part}" for part in counts))
+
+
+def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) -> Typed:
     kind = answers.choice(f"{place}-kind", INGREDIENT_KINDS, what="What it is")
     name = answers.name(f"{place}-name", what="The ingredient")
     amount = answers.number(f"{place}-amount", 0, 200 if unit == "percent" else 50_000, _sign(unit), what="It")
@@ -174,9 +183,14 @@ _PRE_LIMITS = {  # percent: of all flour, of its own flour, of its own flour
 }
 
 
-def _read_preferment(answers: Answers, unit: TypedUnit, flour: float) -> Preferment | None:
-    """In percent: flour of all flour, water and yeast of its own. In grams or ounces: as weighed."""
+def _read_preferment(answers: Answers, unit: TypedUnit, flour: float, was_there: bool) -> Preferment | None:
+    """In percent: flour of all flour, water and yeast of its own. In grams or ounces: as weighed.
+
+    One that was there goes by its kind alone; figures typed where there was none are meant.
+    """
     if not answers.text("pre_style"):
+        if not was_there and answers.any_of(*_PRE_LIMITS):
+            answers.wrong("pre_style", "This preferment is of no kind yet.", "Choose one, or empty its three figures.")
         return None
     style = answers.choice("pre_style", PREFERMENT_STYLES)
     if unit == "percent":

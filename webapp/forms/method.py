@@ -1,7 +1,7 @@
 """An own method: rows of steps as typed, into a method and back, and rows added, moved and dropped.
 
 Rows are fields PLACE-kind, PLACE-least, PLACE-best, PLACE-most (lengths of time), PLACE-hands (minutes), PLACE-place,
-PLACE-optional and PLACE-alarm (minutes). A row without a kind is left out.
+PLACE-optional and PLACE-alarm (minutes). A row of the kind "out" is left out, and so is one that is wholly empty.
 """
 
 from __future__ import annotations
@@ -24,6 +24,7 @@ from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
 
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
+OUT = "out"  # the kind of a row that is left out
 STARTING_KINDS = ("mix", "press", "load")
 _MOST_NOTE = 200
 _SPAN = re.compile(
@@ -46,7 +47,7 @@ def minutes_of(typed: str) -> int | None:
 
 def read_method(answers: Answers, rows: int, key: str = "new", source: str = "") -> Method:
     """The method as typed in that many rows. Raises PlanError with every mistake, each at its field."""
-    places = [place for place in range(rows) if answers.text(f"{place}-kind")]
+    places = [place for place in range(rows) if _is_step(answers, place)]
     plain = {
         "key": key,
         "name": answers.name("name", what="The method"),
@@ -65,6 +66,12 @@ def read_method(answers: Answers, rows: int, key: str = "new", source: str = "")
     answers.done()
     assert method is not None, "nothing was wrong"
     return method
+
+
+def _is_step(answers: Answers, place: int) -> bool:
+    """Whether this row is a step: it says which, or anything else that a step has."""
+    counts = ("kind", "least", "best", "most", "hands", "place", "alarm")
+    return answers.text(f"{place}-kind") != OUT and answers.any_of(*(f"{place}-{part}" for part in counts))
 
 
 def _made(plain: Mapping[str, Any], places: list[int]) -> tuple[Method | None, list[Problem]]:

@@ -17,6 +17,7 @@ from webapp.forms.typed import Answers, number_text
 
 MOST_PANS = 12  # of a kitchen
 MOST_IN_A_BAKE = 6
+_TYPED_OF_A_PAN = ("name", "shape", *PAN_MEASURES)
 
 
 def read_pan(
@@ -27,8 +28,10 @@ def read_pan(
     `empty`: the shape where none was chosen, for a pan of today, which everywhere is told with its size; without it
     that is an error.
     """
-    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, empty=empty, what="The shape")
     before = len(answers.problems)
+    shape = answers.choice(f"{prefix}shape", PAN_SHAPES, empty=empty, what="The shape")
+    if len(answers.problems) > before:
+        return []  # which sizes it has, the shape says
     sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
     count = answers.whole(f"{prefix}count", 1, MOST_IN_A_BAKE, empty=1)
     if len(answers.problems) > before:
@@ -78,7 +81,7 @@ def typed_pans(kitchen: Kitchen) -> dict[str, str]:
 def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
     """All pans anew. A row ticked as gone, or wholly empty, is no pan; one keeps its key by its place.
 
-    A new one that goes by the name of a common pan (`data/tables/pans.toml`) and has no shape has that pan's size.
+    A new one that goes by the name of a common pan (`data/tables/pans.toml`), with no shape and no size, has its size.
     """
     read: list[Pan] = []
     keys = [pan.key for pan in kitchen.pans]
@@ -87,15 +90,22 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
             continue
         name = answers.text(f"{place}-name") and answers.name(f"{place}-name")
         key = keys[place] if place < len(keys) else _new_key(name, {*keys, "other"})
-        if place < len(keys) or answers.text(f"{place}-shape"):
+        common = [] if place < len(keys) else _common(answers, place, name)
+        read += [replace(pan, key=key) for pan in common]
+        if not common and (place < len(keys) or answers.any_of(*(f"{place}-{one}" for one in _TYPED_OF_A_PAN))):
             pans_here = read_pan(answers, kitchen, f"{place}-", key, name)
             read += [replace(pan, called=pan.called or _called(name, kitchen.pans)) for pan in pans_here]
-        else:
-            read += [replace(pan, key=key) for pan in doughs.pans() if pan.name == name]
     if not read and not answers.problems:
         answers.wrong("0-gone", "A kitchen needs a pan.", "Keep one, or write down another first.")
     answers.done()
     return replace(kitchen, pans=tuple(replace(pan, count=1) for pan in read))
+
+
+def _common(answers: Answers, place: int, name: str) -> list[Pan]:
+    """The common pan of that name, where nothing but the name was typed."""
+    if answers.any_of(*(f"{place}-{one}" for one in ("shape", *PAN_MEASURES))):
+        return []
+    return [pan for pan in doughs.pans() if pan.name == name]
 
 
 def _called(name: str, known: Iterable[Pan]) -> str:

@@ -34,15 +34,19 @@ def rows_for(chosen: ToppingSet | None) -> int:
 
 
 def read_set(
-    answers: Answers, areas: dict[str, float], allergens: Collection[str], rim: Rim | None, key: str = "new"
-) -> ToppingSet:
+    answers: Answers, areas: dict[str, float], allergens: Collection[str], rim: Rim | None, key: str = "new",
+    before: ToppingSet | None = None,
+) -> ToppingSet:  # fmt: skip
     """The set as typed; `areas` cm2 by the key of the tray that the grams are for, `rim` what a crisp rim is made of.
 
-    Raises PlanError with every mistake, each at its field.
+    A row of the set `before` this version goes when its name and grams are emptied; of a new row all that is typed
+    counts. Raises PlanError with every mistake, each at its field.
     """
     pan = answers.choice("pan", tuple(areas), what="The tray")
     area = areas.get(pan, max(areas.values()))
-    items = [item for place in range(MOST_TOPPINGS) if (item := _item(answers, place, area, allergens)) is not None]
+    there = len(before.items) if before else 0
+    filled = [place for place in range(MOST_TOPPINGS) if _is_filled(answers, place, place < there)]
+    items = [_item(answers, place, area, allergens) for place in filled]
     if not items:
         answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")
     chosen = ToppingSet(
@@ -53,10 +57,13 @@ def read_set(
     return chosen
 
 
-def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str]) -> ToppingItem | None:
+def _is_filled(answers: Answers, place: int, was_there: bool) -> bool:
+    counts = ("name", "grams") if was_there else ("name", "grams", "drained", "allergens", "note")
+    return answers.any_of(*(f"{place}-{part}" for part in counts))
+
+
+def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str]) -> ToppingItem:
     at = f"{place}-"
-    if not answers.text(f"{at}name") and not answers.text(f"{at}grams"):
-        return None
     name = answers.name(f"{at}name", what="The topping")
     grams = answers.number(f"{at}grams", 0.1, MOST_G_CM2 * area_cm2, "g", what="It")
     keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="shelf")

@@ -35,6 +35,10 @@ class Answers:
         """As typed, without spaces around."""
         return (self._typed.get(field) or "").strip()
 
+    def any_of(self, *fields: str) -> bool:
+        """Whether something was typed into one of these."""
+        return any(self.text(field) for field in fields)
+
     def wrong(self, field: str, message: str, way_out: str = "") -> None:
         """Note a mistake."""
         self.problems.append(told(field, message, way_out))

@@ -97,9 +97,13 @@ def _other_shape(answers: Answers) -> PanShape | None:
         return "rectangle"
     if answers.text("other_was"):
         return None
-    if answers.text("other_length") or answers.text("other_width"):
+    if answers.any_of("other_length", "other_width"):
         return "rectangle"
-    return "measured" if answers.text("other_water_g") else None
+    if answers.text("other_water_g"):
+        return "measured"
+    if answers.text("other_count") not in ("", "1") or answers.yes("other_too"):
+        answers.wrong("other_shape", "Another pan has no shape and no size yet.", "Give them, or leave it at one.")
+    return None
 
 
 def read_room(answers: Answers, kitchen: Kitchen, field: str = "room") -> float | None:

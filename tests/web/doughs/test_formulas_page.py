@@ -64,6 +64,9 @@ WRONG_DOUGH = [
     ({"loading_low": "0.9"}, "must rise from low over usual to high"),
     ({"pre_style": "poolish", "pre_flour": "260", "pre_water": "380", "pre_yeast": "0.3"}, "the formula has"),
     ({"style": "spherical"}, "“spherical” is not on the list"),
+    ({"4-allergens": "milk"}, "The ingredient needs a name"),
+    ({"4-water": "60"}, "The ingredient needs a name"),
+    ({"pre_water": "380"}, "This preferment is of no kind yet"),
 ]
 
 
@@ -77,6 +80,20 @@ def test_what_is_no_dough_is_named_and_kept_as_typed(kitchen: InKitchen, changes
     for name, value in typed.items():
         if value and name.endswith(("-name", "-amount", "yeast", "_low", "_times", "-allergens")):
             assert again[name] == value, name
+
+
+def test_an_ingredient_whose_name_and_amount_are_emptied_is_gone_and_so_is_a_preferment_of_no_kind(
+    kitchen: InKitchen,
+) -> None:
+    made = sheet(kitchen, {"4-name": "Yoghurt", "4-kind": "other", "4-amount": "30", "4-allergens": "milk",
+        "pre_style": "poolish", "pre_flour": "150", "pre_water": "150", "pre_yeast": "0.3"})  # fmt: skip
+    key = kitchen.posts("/larder", made, page="/larder/new").headers["Location"]
+    assert "Yoghurt" in kitchen.get(key).text
+    sent = edited(kitchen, key) | {"3-name": "", "3-amount": "", "pre_style": ""}
+    saved = kitchen.posts(f"{key}/edit", sent, page=f"{key}/edit")
+    assert saved.status_code == 303, mistakes(saved.text)
+    assert "Yoghurt" not in kitchen.get(key).text.split("Version 1", maxsplit=1)[0]
+    assert edited(kitchen, key)["pre_style"] == ""
 
 
 def test_a_formula_put_away_leaves_the_shelf_but_not_the_bakes(kitchen: InKitchen) -> None:

@@ -85,7 +85,7 @@ def test_a_shipped_method_made_ours_is_the_same_chain(app: Flask, kitchen: InKit
 
 def test_every_kind_of_step_can_be_chosen_in_plain_words(kitchen: InKitchen) -> None:
     options = [n for n in read(kitchen.get(f"{PAGE}/new").text).all("option") if n.around[-1].attrs["name"] == "0-kind"]
-    assert {n.attrs["value"] for n in options} == {"", *CHAIN_STEPS}
+    assert {n.attrs["value"] for n in options} == {"", "out", *CHAIN_STEPS}
     assert all(" " in n.text for n in options)
 
 
@@ -213,6 +213,8 @@ def test_the_return_key_saves_and_adds_no_row(kitchen: InKitchen) -> None:
         ({"0-hands": "17"}, "0-hands", "Use a multiple of five minutes"),
         ({"0-hands": "999"}, "0-hands", "does not fit"),
         ({"0-kind": "knead"}, "0-kind", "not on the list"),
+        ({"2-kind": ""}, "2-kind", "The step is not answered yet"),
+        ({"4-kind": "", "4-alarm": "5"}, "4-kind", "The step is not answered yet"),
         ({"1-place": "fridge"}, "1-place", "the dough cannot go to"),
         ({"2-place": "cellar"}, "2-place", "not on the list"),
         ({"2-optional": "y"}, "2-optional", "this step cannot be left out"),
@@ -236,16 +238,16 @@ def test_what_cannot_be_is_said_at_its_field_and_nothing_typed_is_lost(
 
 
 def test_a_row_left_out_does_not_shift_where_mistakes_are_said(kitchen: InKitchen) -> None:
-    page = _writes(kitchen, **{"1-kind": "", "2-best": "13 h"})[1]
+    page = _writes(kitchen, **{"1-kind": "out", "2-best": "13 h"})[1]
     assert [n for n in read(page).nodes if n.attrs.get("id") == "2-least-error"]
 
 
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ({"2-kind": ""}, "Press comes 0 times"),
+        ({"2-kind": "out"}, "Press comes 0 times"),
         ({"1-kind": "load", "3-kind": "fold"}, "The order is not mix, press, load"),
-        ({f"{place}-kind": "" for place in range(4)}, "A method has at least mix, press and load"),
+        ({f"{place}-kind": "out" for place in range(4)}, "A method has at least mix, press and load"),
     ],
 )
 def test_what_is_wrong_with_the_whole_chain_is_said_on_top(
@@ -255,6 +257,12 @@ def test_what_is_wrong_with_the_whole_chain_is_said_on_top(
     assert status == 422
     alert = next(n for n in read(page).nodes if n.attrs.get("role") == "alert")
     assert said in alert.text
+
+
+def test_a_row_that_is_wholly_empty_is_no_step(app: Flask, kitchen: InKitchen) -> None:
+    assert _writes(kitchen, **{"4-kind": "", "4-least": "", "4-best": "", "4-most": ""})[0] == 303
+    (kept,) = _own(kitchen).values()
+    assert len(kept.steps) == 4
 
 
 def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:

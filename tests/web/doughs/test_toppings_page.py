@@ -113,6 +113,25 @@ def test_what_cannot_be_is_said_at_its_field_and_nothing_typed_is_lost(
     assert _own(kitchen) == {}
 
 
+@pytest.mark.parametrize("typed", [{"3-drained": "50"}, {"3-allergens": "milk"}, {"3-note": "torn"}])
+def test_of_a_new_row_all_that_is_typed_counts(app: Flask, kitchen: InKitchen, typed: dict[str, str]) -> None:
+    status, page = _writes(kitchen, **typed)
+    assert status == 422
+    assert 'href="#3-name"' in page
+    assert "The topping needs a name" in page
+    assert next(iter(typed.values())) in page
+    assert _own(kitchen) == {}
+
+
+def test_a_topping_whose_name_and_grams_are_emptied_is_gone_whatever_else_its_row_holds(kitchen: InKitchen) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    sent = LEEK | {"1-name": "", "1-grams": ""}
+    assert kitchen.posts(f"{PAGE}/{key}/edit", sent, page=f"{PAGE}/{key}/edit").status_code == 303
+    (kept,) = _own(kitchen).values()
+    assert [one.name for one in kept.items] == ["Leek, fried", "Chives"]
+
+
 def test_all_mistakes_are_said_at_once(kitchen: InKitchen) -> None:
     page = _writes(kitchen, **{"name": "", "0-grams": "x", "1-allergens": "dust"})[1]
     for said in ("needs a name", "is not a number", "not on the list of allergens"):

@@ -169,6 +169,11 @@ WRONG = [
     ("pans", {"0-length": "300"}, "Between 8 and 100 cm"),
     ("pans", {"0-gone": "1", "1-gone": "1"}, "A kitchen needs a pan"),
     ("pans", {"2-shape": "round", "2-length": "x"}, "“x” is not a number"),
+    ("pans", {"2-name": "Blue tin", "2-length": "30", "2-width": "20"}, "Shape: The shape is not answered yet"),
+    ("pans", {"2-length": "30"}, "The shape is not answered yet"),
+    ("pans", {"2-water_g": "640"}, "The shape is not answered yet"),
+    ("pans", {"2-name": "Blue tin"}, "The shape is not answered yet"),
+    ("pans", {"2-name": "Iron pan 25 cm (10 in)", "2-length": "28"}, "The shape is not answered yet"),
 ]
 
 

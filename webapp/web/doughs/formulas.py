@@ -101,7 +101,8 @@ class FormulaPages(OwnPages[Formula]):
     def sheet(self, inside: Home, form: Any, key: str) -> str:
         """Empty rows at the end are few."""
         rows = [place for place in range(formula_form.MOST_INGREDIENTS) if f"{place}-name" in form]
-        used = [place for place in rows if form[f"{place}-name"].data or form[f"{place}-amount"].data]
+        typed = forms.answers_of(form)
+        used = [place for place in rows if formula_form.is_filled(typed, place)]
         shown = rows[: max(formula_form.LEAST_ROWS, max(used, default=0) + 1 + formula_form.SPARE_ROWS)]
         allergens = [(one.key, one.short) for one in safety_data.allergens()]
         return render_template(
@@ -113,7 +114,8 @@ class FormulaPages(OwnPages[Formula]):
         """In baker's percentages, whatever it was typed in."""
         allergens = tuple(one.key for one in safety_data.allergens())
         toppings = tuple(larder.of_kitchen(world().store, inside.kitchen_id).toppings)
-        return formula_form.read_formula(forms.answers_of(form), allergens, toppings, key or "new", inside.kitchen)
+        typed, before = forms.answers_of(form), self.of(inside).get(key)
+        return formula_form.read_formula(typed, allergens, toppings, key or "new", inside.kitchen, before)
 
     def saved(self, key: str, thing: Formula) -> tuple[str, str]:
         """What keeps it from standing warm is said at once."""

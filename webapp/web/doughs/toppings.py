@@ -88,10 +88,10 @@ class ToppingPages(OwnPages[ToppingSet]):
 
     def read(self, inside: Home, form: Any, key: str) -> ToppingSet:
         """Grams for each square centimetre, whichever tray they were typed for."""
-        del key
         areas = {pan.key: pan.area_cm2 for pan in _pans(inside.kitchen)}
         allergens = tuple(one.key for one in safety_data.allergens())
-        return toppings.read_set(forms.answers_of(form), areas, allergens, topping_set("tomato-cheese").rim)
+        rim, before = topping_set("tomato-cheese").rim, self.of(inside).get(key)
+        return toppings.read_set(forms.answers_of(form), areas, allergens, rim, before=before)
 
 
 _PAGES = ToppingPages()
