@@ -107,10 +107,10 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     shapes, standing = drawn(sample_plan()), stands(sample_plan())
     press = next(s for s in standing.steps if s.step_id == "press")
     assert shapes.window is not None
-    per_second = 308 / 46464
-    meant = shapes.window.x + (press.past_at - press.early_at) * per_second
-    assert meant > 314  # a bar that ends later than the picture runs off it, for all to see
-    assert shapes.window.end > shapes.size.width
+    begins = at(7, 15) - 1182  # as in the first test: the margin of a day from 07:15 to 19:30
+    assert press.past_at > at(19, 30)
+    assert shapes.window.x == pytest.approx(6 + 308 * (press.early_at - begins) / 46464)
+    assert shapes.window.end == pytest.approx(shapes.flag)  # what the dough would do after supper nobody asks
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
     said = f"Ready to press out from about {early}, best about {best}, good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
@@ -132,9 +132,8 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "waits for you 16:00 to 18:00"), (at(24, 33), "24", "waits for you 16:00 to 00:35"),
-        (at(32), "24", "waits for you from 16:00 on"),  # half a day and more after the supper at 19:30
-        (at(18, 2), "12", "waits 4:00 pm to 6:00 pm"),
+        (at(18, 2), "24", "waits 16:00 to 18:00"), (at(24, 33), "24", "dough waits from 16:00"),  # supper: 19:30
+        (at(18, 2), "12", "waits 4:00 pm to 6:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -148,7 +147,19 @@ def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockS
     assert window.label == said
     if past == at(18, 2):  # 17:00 is its middle, 6 + 308 x 36,282 / 46,464; the words are too long to stand below it
         assert (window.x + window.end) / 2 == pytest.approx(6 + 308 * 36282 / 46464, abs=0.3)
-    assert (window.anchor, window.label_x) == ("end", 314)
+    assert window.label_x == pytest.approx(314 - 26 - 11 * len(said)), "they end at the edge, their piece of bar first"
+
+
+def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() -> None:
+    plan, standing = sample_plan(), stands(sample_plan())
+    steps = tuple(
+        replace(s, early_at=at(20), best_at=at(22), past_at=at(30)) if s.step_id == "press" else s
+        for s in standing.steps
+    )
+    window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
+    assert window is not None
+    assert window.end > NARROW.width
+    assert window.label == "dough waits from 20:00"
 
 
 def test_over_midnight_the_first_and_the_last_word_name_their_day() -> None:
@@ -159,6 +170,29 @@ def test_over_midnight_the_first_and_the_last_word_name_their_day() -> None:
     words = [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, NARROW, None).pegs]
     assert (words[0], words[-1]) == ("mix Tue", "eat Wed")  # the sample day is a Wednesday, mixed at 07:15
     assert not [word for word in words[1:-1] if "Tue" in word or "Wed" in word]
+
+
+def test_where_both_days_have_no_room_the_first_is_told_and_the_last_is_supper_s() -> None:
+    """A letter takes 9.6 units and a word 11 more: "mix Tue", "press out", "oven" and "eat" take 299.6 of 320.
+
+    "eat Wed" takes 78.2 instead of the least room of a word, 62: 315.8. So the picture is made a little smaller.
+    """
+    plan = sample_plan()
+    evening = tuple(replace(s, start=s.start - 12 * 3600) if s.step_id == "mix" else s for s in stands(plan).steps)
+    small = replace(NARROW, width=310)
+    told = chart(plan, replace(stands(plan), steps=evening), UTC, small, None).pegs
+    assert [peg.word for peg in told] == ["mix Tue", "press out", "oven", "eat"]
+    smaller = replace(NARROW, width=294)
+    told = chart(plan, replace(stands(plan), steps=evening), UTC, smaller, None).pegs
+    assert [peg.word for peg in told] == ["mix", "press out", "oven", "eat"]
+
+
+def test_each_word_is_led_to_its_place_on_the_line() -> None:
+    tree = picture(sample_plan())
+    places = [(float(dot.get("cx", "")), float(dot.get("cy", ""))) for dot in of_class(tree, "tide__peg")]
+    leads = of_class(tree, "tide__lead")
+    assert [(float(one.get("x1", "")), float(one.get("y1", ""))) for one in leads] == places
+    assert [one.get("x2") for one in leads] == [one.get("x") for one in of_class(tree, "tide__time")]
 
 
 @pytest.mark.parametrize("n", range(40))
@@ -181,9 +215,8 @@ def test_the_words_of_the_bar_never_leave_the_picture(n: int) -> None:
     if wait is None or not wait.label:
         return
     wide = len(wait.label) * 11  # a bold letter of 18 units is three fifths as wide as it is high, at most
-    left = {"end": wait.label_x - wide, "start": wait.label_x}[wait.anchor]
-    assert left >= -0.5
-    assert left + wide <= 320.5
+    assert wait.label_x >= -0.5
+    assert wait.label_x + 26 + wide <= 320.5
 
 
 def test_mixed_late_the_rise_begins_where_it_stands() -> None:
@@ -194,7 +227,7 @@ def test_mixed_late_the_rise_begins_where_it_stands() -> None:
 
 def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     told = {key: [(p.word, p.time) for p in drawn(sample_plan(), SIZES[key]).pegs] for key in SIZES}
-    visits = [("mix", "07:15"), ("press", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
+    visits = [("mix", "07:15"), ("press out", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
     assert told == {"small": visits, "narrow": visits, "wide": visits}
 
 
@@ -209,15 +242,12 @@ def test_what_is_done_with_little_between_is_one_visit_and_has_one_place_below()
     plan = sample_plan()
     steps = tuple(replace(s, start=at(17, 30), end=at(17, 40)) if s.kind == "press" else s for s in plan.steps)
     shapes = drawn(replace(plan, steps=steps))
-    assert [(peg.word, peg.time) for peg in shapes.pegs] == [("mix", "07:15"), ("press", "17:30"), ("eat", "19:30")]
-    per_second = 308 / 46464
-    assert [hand.width for hand in shapes.hands] == pytest.approx([900 * per_second, 7200 * per_second])
-    assert len(of_class(picture(replace(plan, steps=steps)), "tide__hands")) == 2
+    assert [(peg.word, peg.time) for peg in shapes.pegs] == [("mix", "07:15"), ("press out", "17:30"), ("eat", "19:30")]
 
 
 def test_of_more_visits_than_have_room_those_that_matter_most_are_told() -> None:
     few = replace(NARROW, pegs=2)
-    assert [peg.word for peg in drawn(sample_plan(), few).pegs] == ["mix", "press"]
+    assert [peg.word for peg in drawn(sample_plan(), few).pegs] == ["mix", "press out"]
 
 
 def test_the_end_of_a_night_before_the_day_begins_is_not_drawn() -> None:
@@ -263,8 +293,18 @@ def test_away_and_asleep_are_named_when_there_is_room() -> None:
 
 def test_the_night_in_the_fridge_is_a_strip() -> None:
     cold = next(p for p, _, _ in (made_up(n) for n in range(40)) if any(s.kind == "chill" for s in p.steps))
-    kinds = [c.kind for c in drawn(cold).columns]
-    assert "fridge" in kinds
+    strip = next(c for c in drawn(cold, WIDE).columns if c.kind == "fridge")
+    chill, out = next((s, t) for s, t in pairwise(s for s in cold.steps if s.chain) if s.kind == "chill")
+    assert chill.place == "fridge"
+    assert strip.label in (f"fridge until {UTC.clock(out.start)}", "fridge", ""), "and when it is taken out"
+
+
+def test_a_strip_says_until_when_the_dough_stands_there() -> None:
+    """07:30 to 16:45 is 220 of 320 units: room for "fridge until 16:45", 18 letters of 9.6 units."""
+    plan = sample_plan()
+    mixed = tuple(replace(s, place="fridge") if s.kind == "mix" else s for s in plan.steps)
+    label = next(c for c in drawn(replace(plan, steps=mixed)).columns if c.kind == "fridge").label
+    assert label == "fridge until 16:45", "when it is pressed out"
 
 
 @given(st.lists(st.floats(0, 320), max_size=5))

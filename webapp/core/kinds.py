@@ -188,7 +188,6 @@ HandsOff = Literal["", "moved", "kept", "removed", "taken", "astray"]
 SentAs = Literal["sent", "gone", "again", "broken", "refused", "unknown"]
 RouteWorth = Literal["good", "careful", "bad"]  # of a way for reminders to reach a phone
 PegStatus = Literal["open", "due", "done", "passed"]  # of a visit in the picture of a day
-TextAnchor = Literal["start", "end"]
 AlarmsFound = Literal["", "live", "lost"]  # what reading back a calendar has shown of them; "" = not known yet
 
 # What can be wrong with what was asked. Its sentences: `words/problems/`; told: in words of its own, by a page, a form,

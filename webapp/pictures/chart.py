@@ -18,7 +18,6 @@ from webapp.core.plan.steps import PlanStep
 from webapp.pictures.reading import mixed_at, pairs_of, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
-    Hand,
     Local,
     Peg,
     Reading,
@@ -31,11 +30,11 @@ from webapp.words.times import five
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one; a narrower stretch is left out
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
-LONG_S = 12 * 3600  # so long after supper nobody asks how much longer, and a time of day would be another day's
+SWATCH = 26.0  # before the words of the bar a piece of it
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
 # What a visit can be told by below, by worth, and its word there.
 PEG_WORDS = {
-    "mix": "mix", "press": "press", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
+    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
     "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
 }  # fmt: skip
 
@@ -72,12 +71,12 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
     drawn = now is not None and scale.first <= now <= scale.last
     return TideChart(
         size=size,
-        columns=_columns(plan, retimed, scale),
+        columns=_columns(plan, retimed, local, scale),
         band=tuple((scale.x(p.at), scale.y(p.high)) for p in curve)
         + tuple((scale.x(p.at), scale.y(p.low)) for p in reversed(curve)),
         line=tuple((scale.x(p.at), scale.y(p.progress)) for p in curve),
         pegs=_pegs(plan, retimed, local, scale, now),
-        hands=tuple(_hand_of(visit, scale) for visit in _visits(plan, retimed)),
+        hands=(),
         hours=(),
         window=_window_of(plan, retimed, local, scale),
         now=scale.x(now) if drawn and now is not None else None,
@@ -106,7 +105,7 @@ def _fewer(curve: Sequence[CurvePoint]) -> list[CurvePoint]:
     return kept
 
 
-def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
+def _columns(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> tuple[Column, ...]:
     spans: list[tuple[str, str, int, int]] = [(b.kind, b.word or b.kind, b.start, b.end) for b in plan.busy]
     pairs = [(s, r) for s, r in pairs_of(plan, retimed) if s.chain]
     for (step, timed), (_, following) in pairwise(pairs):
@@ -119,7 +118,7 @@ def _columns(plan: Plan, retimed: Retimed, scale: Scale) -> tuple[Column, ...]:
         if joined:
             before = out.pop()
             x, width = before.x, x + width - before.x
-        words = (f"in the {word}", word) if kind == "fridge" else (word,)
+        words = (f"{word} until {local.face(end)}", word) if kind in ("fridge", "warm") else (word,)
         label = next((one for one in words if width >= len(one) * LETTER + 6), "")
         if width >= LETTER:
             out.append(Column(kind, x, width, label))
@@ -143,11 +142,6 @@ def _by_start(pair: tuple[PlanStep, RetimedStep]) -> int:
     return pair[1].start
 
 
-def _hand_of(visit: Sequence[tuple[PlanStep, RetimedStep]], scale: Scale) -> Hand:
-    x = scale.x(visit[0][1].start)
-    return Hand(x, scale.x(max(timed.end for _, timed in visit)) - x)
-
-
 def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | None) -> tuple[Peg, ...]:
     picked, words, rooms = _fitting(plan, retimed, local, scale.size)
     slots = spread([scale.x(r.start) for _, r in picked], rooms, scale.size.width)
@@ -163,23 +157,24 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 def _fitting(
     plan: Plan, retimed: Retimed, local: Local, size: Size
 ) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
-    """What is told of below, in which words, in how much room: first the days give way, then what is worth least."""
+    """What is told of below, in which words, in how much room: the last day gives way, then the first, then a step."""
     for most in range(size.pegs, 1, -1):
         picked = _picked(plan, retimed, most)
-        for words in (_named(picked, local), _named(picked, None)):
-            rooms = [max(size.slot, len(word) * LETTER + 8) for word in words]
+        for ends in (2, 1, 0):
+            words = _named(picked, local, ends)
+            rooms = [max(size.slot, len(word) * LETTER + 11) for word in words]
             if sum(rooms) <= size.width:
                 return picked, words, rooms
     picked = _picked(plan, retimed, 1)
-    return picked, _named(picked, None), [size.slot] * len(picked)
+    return picked, _named(picked, local, 0), [size.slot] * len(picked)
 
 
-def _named(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local | None) -> list[str]:
-    """Their words; where the picture goes over midnight, the first and the last name their day, by `local`."""
-    days = [local.day(timed.start) if local else "" for _, timed in picked]
-    ends = {0, len(days) - 1} if len(set(days)) > 1 else set()
+def _named(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local, ends: int) -> list[str]:
+    """Their words; where the picture goes over midnight, so many of the first and the last name their day."""
+    days = [local.day(timed.start) for _, timed in picked]
+    told = (0, len(days) - 1)[:ends] if len(set(days)) > 1 else ()
     words = [PEG_WORDS[step.kind] for step, _ in picked]
-    return [f"{word} {day}" if i in ends else word for i, (word, day) in enumerate(zip(words, days, strict=True))]
+    return [f"{word} {day}" if i in told else word for i, (word, day) in enumerate(zip(words, days, strict=True))]
 
 
 def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, RetimedStep]]:
@@ -208,20 +203,18 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    goes_on = (
-        timed.past_at > scale.last
-    )  # the bar then runs off the picture, instead of ending where the dough does not
-    x, end = scale.x(timed.early_at), scale.size.width + 9 if goes_on else scale.x(timed.past_at)
+    # What it would do after supper nobody asks; a dough that is not ready by then goes on off the picture.
+    last = timed.past_at if timed.early_at >= retimed.supper else min(timed.past_at, retimed.supper)
+    x, end = scale.x(timed.early_at), scale.size.width + 9 if last > scale.last else scale.x(last)
     since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
-    said = f"{since} to {until}" if timed.past_at - retimed.supper < LONG_S else f"from {since} on"
-    label = f"waits for you {said}"
-    if len(label) * BOLD > scale.size.width - scale.size.left - scale.size.right:
+    said = f"{since} to {until}" if timed.past_at < retimed.supper else f"from {since}"
+    left, right = scale.size.left, scale.size.width - scale.size.right
+    label = f"dough waits {said}"
+    if len(label) * BOLD + SWATCH > right - left:
         label = f"waits {said}"
-    wide = len(label) * BOLD
-    begins = (x + end - wide) / 2  # below the middle of the bar, unless that would leave the picture
-    if begins + wide > scale.size.width - scale.size.right:
-        return Window(x, end, label, scale.size.width - scale.size.right, "end")
-    return Window(x, end, label, max(scale.size.left, begins), "start")
+    wide = len(label) * BOLD + SWATCH
+    # Below the middle of the bar, unless that would leave the picture.
+    return Window(x, end, label, max(left, min((x + end - wide) / 2, right - wide)))
 
 
 def _reading_of(plan: Plan, point: CurvePoint, scale: Scale) -> Reading:

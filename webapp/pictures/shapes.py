@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from webapp.core.kinds import ClockStyle, PegStatus, TextAnchor
+from webapp.core.kinds import ClockStyle, PegStatus
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ class Size:
     @property
     def height(self) -> float:
         """Of the whole picture."""
-        return self.base + (78 if self.pegs else 20)
+        return self.base + (82 if self.pegs else 20)
 
 
 NARROW = Size("narrow", 320, 6, 6, 28, 120, 5, 62)
@@ -94,13 +94,12 @@ class Tick:
 
 @dataclass(frozen=True)
 class Window:
-    """From early to past its best, if the dough is left as it is: the time it waits for the person; and its words."""
+    """From early to past its best, or to supper: the time that the dough waits for the person; and its words."""
 
     x: float
     end: float
     label: str
-    label_x: float
-    anchor: TextAnchor  # of the words
+    label_x: float  # where the piece of bar before the words begins
 
 
 @dataclass(frozen=True)

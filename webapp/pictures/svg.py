@@ -106,7 +106,8 @@ def _foot(chart: TideChart) -> Iterable[str]:
     yield _line("tide__base", size.left, size.base, size.width - size.right, size.base)
     if wait is not None:
         yield _rect("tide__ripe", wait.x, size.base - 8, wait.end - wait.x, 16, radius=8)
-        yield _text("tide__good", wait.label_x, size.base + 27, wait.label, wait.anchor)
+        yield _rect("tide__ripe", wait.label_x, size.base + 63, 20, 12, radius=6)
+        yield _text("tide__good", wait.label_x + 26, size.base + 75, wait.label)
     for hand in chart.hands:
         yield _rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, radius=2)
 
@@ -115,9 +116,10 @@ def _peg_of(peg: Peg, chart: TideChart) -> str:
     base = chart.size.base
     return (
         f'<g class="tide__step tide__step--{peg.status}">'
-        f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="6"/>'
-        + _text("tide__time", peg.slot, base + 50, peg.time, "middle")
-        + _text("tide__do", peg.slot, base + 70, peg.word, "middle")
+        + _line("tide__lead", peg.x, base, peg.slot, base + 17)
+        + f'<circle class="tide__peg" cx="{tenth(peg.x)}" cy="{tenth(base)}" r="6"/>'
+        + _text("tide__time", peg.slot, base + 32, peg.time, "middle")
+        + _text("tide__do", peg.slot, base + 51, peg.word, "middle")
         + "</g>"
     )
 

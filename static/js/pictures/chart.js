@@ -7,10 +7,10 @@ import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 const MOST_POINTS = 96;
 const LETTER = 9.6;
 const BOLD = 11;
-const LONG_S = 12 * 3600;
+const SWATCH = 26;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
-  mix: "mix", press: "press", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
+  mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
   preheat: "oven", load: "bake", warm: "warm", "warm-out": "take out",
 };
 
@@ -21,14 +21,13 @@ export function chart(plan, retimed, local, how, now = null) {
   const pairs = pairsOf(plan, retimed);
   return {
     size: how,
-    columns: columns(plan, pairs, scale),
+    columns: columns(plan, pairs, local, scale),
     band: [
       ...curve.map((p) => [scale.x(p.at), scale.y(p.high)]),
       ...[...curve].reverse().map((p) => [scale.x(p.at), scale.y(p.low)]),
     ],
     line: curve.map((p) => [scale.x(p.at), scale.y(p.progress)]),
     pegs: pegs(pairs, local, scale, now),
-    hands: visits(pairs).map((visit) => handOf(visit, scale)),
     window: windowOf(plan, retimed, local, scale),
     now: drawn ? scale.x(now) : null,
     flag: scale.x(retimed.supper),
@@ -61,7 +60,7 @@ function fewer(curve) {
   return kept;
 }
 
-function columns(plan, pairs, scale) {
+function columns(plan, pairs, local, scale) {
   const spans = plan.busy.map((b) => [b.kind, b.word || b.kind, b.start, b.end]);
   const chain = pairs.filter(([s]) => s.chain);
   chain.slice(1).forEach(([, following], i) => {
@@ -78,7 +77,7 @@ function columns(plan, pairs, scale) {
       out.pop();
       [x, width] = [before.x, x + width - before.x];
     }
-    const words = kind === "fridge" ? [`in the ${word}`, word] : [word];
+    const words = ["fridge", "warm"].includes(kind) ? [`${word} until ${local.face(end)}`, word] : [word];
     if (width >= LETTER) {
       out.push({ kind, x, width, label: words.find((one) => width >= one.length * LETTER + 6) ?? "" });
     }
@@ -101,11 +100,6 @@ function visits(pairs) {
   return out;
 }
 
-function handOf(visit, scale) {
-  const x = scale.x(visit[0][1].start);
-  return { x, width: scale.x(Math.max(...visit.map(([, timed]) => timed.end))) - x };
-}
-
 function pegs(pairs, local, scale, now) {
   const { chosen, words, rooms } = fitting(pairs, local, scale.how);
   const slots = spread(chosen.map(([, r]) => scale.x(r.start)), rooms, scale.how.width);
@@ -120,21 +114,22 @@ function pegs(pairs, local, scale, now) {
 function fitting(pairs, local, size) {
   for (let most = size.pegs; most > 1; most -= 1) {
     const chosen = picked(pairs, most);
-    for (const words of [named(chosen, local), named(chosen, null)]) {
-      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + 8));
+    for (const ends of [2, 1, 0]) {
+      const words = named(chosen, local, ends);
+      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + 11));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
         return { chosen, words, rooms };
       }
     }
   }
   const chosen = picked(pairs, 1);
-  return { chosen, words: named(chosen, null), rooms: chosen.map(() => size.slot) };
+  return { chosen, words: named(chosen, local, 0), rooms: chosen.map(() => size.slot) };
 }
 
-function named(chosen, local) {
-  const days = chosen.map(([, timed]) => (local ? local.day(timed.start) : ""));
-  const ends = new Set(days).size > 1 ? [0, days.length - 1] : [];
-  return chosen.map(([step], i) => (ends.includes(i) ? `${PEG_WORDS[step.kind]} ${days[i]}` : PEG_WORDS[step.kind]));
+function named(chosen, local, ends) {
+  const days = chosen.map(([, timed]) => local.day(timed.start));
+  const told = new Set(days).size > 1 ? [0, days.length - 1].slice(0, ends) : [];
+  return chosen.map(([step], i) => (told.includes(i) ? `${PEG_WORDS[step.kind]} ${days[i]}` : PEG_WORDS[step.kind]));
 }
 
 function picked(pairs, most) {
@@ -161,17 +156,15 @@ function windowOf(plan, retimed, local, scale) {
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const goesOn = timed.past_at > scale.last;
-  const [x, end] = [scale.x(timed.early_at), goesOn ? scale.how.width + 9 : scale.x(timed.past_at)];
+  const last = timed.early_at >= retimed.supper ? timed.past_at : Math.min(timed.past_at, retimed.supper);
+  const [x, end] = [scale.x(timed.early_at), last > scale.last ? scale.how.width + 9 : scale.x(last)];
   const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
-  const said = timed.past_at - retimed.supper < LONG_S ? `${since} to ${until}` : `from ${since} on`;
-  const full = `waits for you ${said}`;
-  const label = full.length * BOLD <= right - left ? full : `waits ${said}`;
-  const wide = label.length * BOLD;
-  const begins = (x + end - wide) / 2;
-  const [label_x, anchor] = begins + wide > right ? [right, "end"] : [Math.max(left, begins), "start"];
-  return { x, end, label, label_x, anchor };
+  const said = timed.past_at < retimed.supper ? `${since} to ${until}` : `from ${since}`;
+  const full = `dough waits ${said}`;
+  const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
+  const wide = label.length * BOLD + SWATCH;
+  return { x, end, label, label_x: Math.max(left, Math.min((x + end - wide) / 2, right - wide)) };
 }
 
 function readingOf({ rise: { glass } }, point, scale) {

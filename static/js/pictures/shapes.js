@@ -2,7 +2,7 @@
 
 const size = (key, width, left, right, top, plot, pegs, slot) => {
   const base = top + plot;
-  return { key, width, left, right, top, plot, pegs, slot, base, height: base + (pegs ? 78 : 20) };
+  return { key, width, left, right, top, plot, pegs, slot, base, height: base + (pegs ? 82 : 20) };
 };
 
 export const SIZES = {

@@ -72,19 +72,21 @@ function columnLabel(column, size) {
   return text("tide__word", column.x + column.width / 2, y, column.label, "middle");
 }
 
-function foot({ window: wait, hands, size }) {
+function foot({ window: wait, size }) {
   const base = line("tide__base", size.left, size.base, size.width - size.right, size.base);
   const bar = wait === null ? "" : rect("tide__ripe", wait.x, size.base - 8, wait.end - wait.x, 16, "", 8) +
-    text("tide__good", wait.label_x, size.base + 27, wait.label, wait.anchor);
-  return base + bar + many(hands, (hand) => rect("tide__hands", hand.x - 0.5, size.base - 4, hand.width, 8, "", 2));
+    rect("tide__ripe", wait.label_x, size.base + 63, 20, 12, "", 6) +
+    text("tide__good", wait.label_x + 26, size.base + 75, wait.label);
+  return base + bar;
 }
 
 function pegOf(peg, size) {
   return (
     `<g class="tide__step tide__step--${peg.status}">` +
+    line("tide__lead", peg.x, size.base, peg.slot, size.base + 17) +
     `<circle class="tide__peg" cx="${tenth(peg.x)}" cy="${tenth(size.base)}" r="6"/>` +
-    text("tide__time", peg.slot, size.base + 50, peg.time, "middle") +
-    `${text("tide__do", peg.slot, size.base + 70, peg.word, "middle")}</g>`
+    text("tide__time", peg.slot, size.base + 32, peg.time, "middle") +
+    `${text("tide__do", peg.slot, size.base + 51, peg.word, "middle")}</g>`
   );
 }
 
