@@ -24,7 +24,7 @@ from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
 
 PARTS = ("kind", "least", "best", "most", "hands", "place", "optional", "alarm")
-LEFT_OUT = "out"  # the kind of a row that is left out
+NO_STEP = "out"  # the kind of a row that is left out
 STARTING_KINDS = ("mix", "press", "load")
 _MOST_NOTE = 200
 _SPAN = re.compile(
@@ -71,7 +71,7 @@ def read_method(answers: Answers, rows: int, key: str = "new", source: str = "")
 def _is_step(answers: Answers, place: int) -> bool:
     """Whether this row is a step: it says which, or anything else that a step has."""
     counts = ("kind", "least", "best", "most", "hands", "place", "alarm")
-    return answers.text(f"{place}-kind") != LEFT_OUT and answers.any_of(*(f"{place}-{part}" for part in counts))
+    return answers.text(f"{place}-kind") != NO_STEP and answers.any_of(*(f"{place}-{part}" for part in counts))
 
 
 def _made(plain: Mapping[str, Any], places: list[int]) -> tuple[Method | None, list[Problem]]:

@@ -38,7 +38,7 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
         "note": forms.text("Note"),
         "through_night": forms.tick("The longest wait has a night in it"),
     }
-    kinds = (("", "– (choose)"), *_titles().items(), (method.LEFT_OUT, "Leave this row out"))
+    kinds = (("", "– (choose)"), *_titles().items(), (method.NO_STEP, "Leave this row out"))
     places = choices(RESTING_PLACES, place_word, "Where this step puts it")
     for place in range(rows):
         step = f"Step {place + 1}"
