@@ -8,7 +8,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
@@ -103,6 +103,46 @@ def test_going_on_is_said_once_and_neither_asked_again_nor_warned_of(
     page.get_by_role("button", name="×1.25", exact=True).click()
     phone.has_sent(plan.bake_id, "done", "glass", "glass", "way")
     expect(page.locator("dialog")).to_have_count(0)
+
+
+def test_suppers_move_by_full_five_minutes_and_no_two_buttons_say_the_same(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """At an odd minute, for every delay that has a button and for a slow glass; the ways folded away are read too."""
+    phone, plan = opened(shared_server, new_phone, (at(16, 47), ("mix",)))
+    page = phone.page
+    page.locator("[data-key=late]").click()
+    for delay in ("15 min later", "30 min later", "1 h later", "2 h later"):
+        before = page.locator("dialog h3").first.text_content() if page.locator("dialog h3").count() else ""
+        page.locator("dialog").get_by_role("button", name=delay, exact=True).click()
+        expect(page.locator("dialog h3").first).not_to_have_text(before or "")
+        each_supper_once(page, plan)
+    page.keyboard.press("Escape")
+    expect(page.locator("dialog")).to_have_count(0)
+    reads_the_glass(page, "1.25")
+    expect(page.locator("dialog .way").first).to_be_visible()
+    each_supper_once(page, plan)
+    later = next(way for way in page.locator("dialog .way:visible").all() if eaten(way) % 60 != plan.supper // 60 % 60)
+    later.click()
+    phone.has_sent(plan.bake_id, "done", "glass", "way")
+    assert data_of(phone, plan, "way")["supper"] % 300 == 0
+
+
+def eaten(way: Locator) -> int:
+    """When this way eats, minutes of the day."""
+    words = re.search(r"[Ee]at\D+\d\d:\d\d", way.text_content() or "")
+    assert words
+    return minutes(words[0])
+
+
+def each_supper_once(page: Page, plan: Plan) -> None:
+    """Every supper but the one wished for is on full five minutes; what is to be done stands on one button alone."""
+    ways = page.locator("dialog [data-way]")
+    suppers = [(way.get_attribute("data-way"), eaten(way)) for way in ways.all()]
+    wished = plan.supper // 60 % 60
+    assert suppers, "somebody eats in any case"
+    assert all(supper % 5 == 0 or supper % 60 == wished for _, supper in suppers), suppers
+    assert len(set(suppers)) == len(suppers), suppers
 
 
 def test_a_small_change_is_taken_unasked_and_can_be_taken_back(shared_server: Server, new_phone: NewPhone) -> None:
