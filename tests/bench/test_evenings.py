@@ -8,6 +8,7 @@ import pytest
 
 from tests.bench.bench_commands import kitchens, told_evenings
 from tests.bench.bench_evenings import covered, evening, figures, lived, within_reach
+from tests.bench.bench_tray import AT_BEST_LN, plans, window_min
 
 
 def test_an_evening_is_lived_to_its_end_in_every_way() -> None:
@@ -47,3 +48,11 @@ def test_the_learning_that_the_command_answers_with_knows_how_sure_it_is() -> No
     inside, off = kitchens(2, 160)
     assert 0.74 <= inside <= 0.86
     assert off < kitchens(0, 160)[1], "two bakes teach something"
+
+
+@pytest.mark.parametrize(("room_c", "hours"), [(21.0, 5.0), (27.0, 4.0)])
+def test_a_dough_of_a_day_on_the_bench_waits_in_its_tray_as_long_as_the_trade_says(room_c: float, hours: float) -> None:
+    """Common practice: about five hours at 21 C, four at 27 C, when it was pressed at its best."""
+    off, past = window_min(next(plan for plan in plans(room_c) if plan.trade.method == "bench-day"))
+    assert abs(off) <= AT_BEST_LN
+    assert past / 60 == pytest.approx(hours, rel=0.1)
