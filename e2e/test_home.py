@@ -76,7 +76,7 @@ def test_from_opening_to_the_day_taken_is_one_tap_and_no_scroll(
         assert all(box and box[0] >= 0 and box[1] <= rail for box in boxes), dict(zip(wanted, boxes, strict=True))
         assert boxes[3][1] <= boxes[4][0], "the button covers nothing of the day"
         assert page.evaluate("scrollY") == 0
-        assert len(page.evaluate(WORDS)) <= 80
+        assert len(page.evaluate(WORDS)) <= 78
     page.get_by_role("button", name="Take this day").click()
     expect(page.get_by_role("heading", level=1)).to_contain_text("Long-bench tray pizza for")
 
@@ -85,7 +85,7 @@ def test_a_first_visit_takes_a_day_with_no_tour_and_no_form(shared_server: Serve
     context = browser.new_context(viewport=PHONE)
     page = context.new_page()
     page.goto(f"{shared_server.url}/?supper={evening_ahead()}")
-    expect(page.locator(".rests")).to_contain_text("A first guess")
+    expect(page.locator(".rests")).to_contain_text("Guessed")
     assert not [one for one in context.cookies() if one["name"] == "suppertide"], "a look makes nothing"
     page.get_by_role("button", name="Take this day").click()
     expect(page.get_by_role("link", name="Open the kitchen").first).to_be_visible()

@@ -98,7 +98,7 @@ def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
 
 def test_the_day_is_told_in_three_lines_with_one_time_for_one_act() -> None:
     assert lines(shown()) == [
-        ("This morning", "07:15 mix (15 min)"),
+        ("This morning", "07:15 mix"),
         ("Home by", "17:50 at the latest: press out"),
         ("Tonight", "18:10 oven on, 18:55 bake"),
     ]
@@ -128,7 +128,7 @@ def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:
     plan = sample_plan()
     eve = tuple(replace(s, start=at(-3), end=at(-3, 15)) if s.kind == "mix" else s for s in plan.steps)
-    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow", "21:00 mix (15 min)")
+    assert lines(shown(steps=eve), at(6, 50) - 2 * DAY_S)[0] == ("Tomorrow", "21:00 mix")
 
 
 def moved(by_min: dict[str, int], supper: int, method: str = "bench-day") -> Plan:

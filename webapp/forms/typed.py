@@ -133,11 +133,11 @@ class Answers:
         for shape in ("%Y-%m-%dT%H:%M", "%Y-%m-%dT%H:%M:%S", "%Y-%m-%d %H:%M"):
             try:
                 # Wall clock on purpose: the zone is applied by core/day/day.py.
-                return datetime.strptime(typed, shape).strftime("%Y-%m-%dT%H:%M")  # noqa: DTZ007
+                return datetime.strptime(typed, shape).isoformat(timespec="minutes")  # noqa: DTZ007
             except ValueError:
                 continue
         said = f"{_quoted(typed)} is not a date and time." if typed else f"{what} needs a day and a time."
-        self.wrong(field, said, "Write it like 2026-11-25T19:30.")
+        self.wrong(field, said, "Write it like 2030-01-31T19:30.")
         return ""
 
 

@@ -140,6 +140,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "doing": tonight.doing,
     "five": five,
     "home_by_words": tonight.home_by_words,
+    "begins_words": tonight.begins_words,
     "latest_words": tonight.latest_words,
 }
 

@@ -151,12 +151,11 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     """When to mix, by when to be home, what is left in the evening: one time for one act."""
     plan = day.plan
     told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
-    mixing = next((step.start for step in told if step.kind == "mix"), told[0].start)
     met = next((step for step in told if step.kind == day.met), None)
     latest = f"{home_by_words(day, style, now)} at the latest"
     parts: dict[str, list[str]] = {}
     for step in told:
-        part, said = _part_of(step.start, plan, now), _doing(step, step.start == mixing, plan, style)
+        part, said = _part_of(step.start, plan, now), _doing(step, plan, style)
         if step is met and day.from_away:
             part, said = HOME_BY, f"{latest}: {TO_DO[step.kind]}"
         elif step is met and day.home_by > step.start:
@@ -169,15 +168,21 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
     """ "18:10"; on another day than supper's with its name: "tomorrow 07:10"."""
-    zone = day.plan.zone
-    if days_off(day.home_by, zone, day.plan.supper) == 0:
-        return clock(day.home_by, zone, style)
-    return day_clock(day.home_by, zone, style, now)
+    return _beside_supper(day.home_by, day.plan, style, now)
 
 
-def _doing(step: PlanStep, mixing: bool, plan: Plan, style: ClockStyle) -> str:
-    at, what = clock(step.start, plan.zone, style), TO_DO[step.kind]
-    return f"{at} mix ({span_words(step.end - step.start)})" if mixing else f"{at} {what}"
+def begins_words(day: Meets, style: ClockStyle, now: int) -> str:
+    """When hands are first wanted, in the same way: "07:15", "today 18:55", "Wednesday 18:55"."""
+    return _beside_supper(begins(day.plan), day.plan, style, now)
+
+
+def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
+    said = clock(at, plan.zone, style)
+    return said if days_off(at, plan.zone, plan.supper) == 0 else f"{day_name(at, plan.zone, now)} {said}"
+
+
+def _doing(step: PlanStep, plan: Plan, style: ClockStyle) -> str:
+    return f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}"
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:

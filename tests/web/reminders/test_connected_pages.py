@@ -69,7 +69,7 @@ def test_a_bake_whose_steps_move_by_themselves_does_not_ask_for_its_file_again(
     connects(kitchen, make())
     kitchen.posts("/reminders/alarms", {"alarm-press": "45"}, page=PAGE)
     kitchen.posts("/reminders/calendar/now", page=PAGE)
-    assert "moved since it was added" not in kitchen.get(f"/bakes/{bake_id}").text
+    assert "Added it before?" not in kitchen.get(f"/bakes/{bake_id}").text
 
 
 def test_a_calendar_that_cannot_be_written_leaves_the_file_where_it_was(

@@ -383,7 +383,7 @@ def test_a_bake_that_moved_since_its_file_was_fetched_says_so_beside_the_button_
     assert kitchen.sends(bake_id, done).status_code == 200
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "rings at the old times" in page
-    assert "Put it there again" in page
+    assert "put it in again" in page
     kitchen.get(f"/bakes/{bake_id}/bake.ics")
     assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
 
@@ -394,7 +394,7 @@ def test_a_bake_that_nobody_has_told_of_has_not_moved_however_late_it_is(kitchen
     kitchen.get(f"/bakes/{bake_id}/bake.ics")
     for hour in (7, 9, 17):
         clock.now = at(hour, 30)
-        assert "The plan moved since" not in kitchen.get(f"/bakes/{bake_id}").text, hour
+        assert "The plan has moved" not in kitchen.get(f"/bakes/{bake_id}").text, hour
         assert kitchen.get(f"/bakes/{bake_id}/called-off.ics").status_code == 404
 
 

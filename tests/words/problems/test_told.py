@@ -94,10 +94,10 @@ SAID: list[tuple[Problem, str]] = [
         "Ann: home at 08:00 is not after leaving at minute -5. "
         "Give the hour of coming home after that of leaving (past midnight counts on: 25:00).",
     ),
-    (Problem("away", "no-date", {"typed": "25 November"}), "'25 November' is not a date. Write it like 2026-11-25."),
+    (Problem("away", "no-date", {"typed": "25 November"}), "“25 November” is not a date. Write it like 2030-01-31."),
     (
         Problem("steps.2.place", "step-place", {"number": 2, "step": "press", "place": "cellar"}),
-        "step 2 (press): the dough cannot go to 'cellar'. Leave the place out.",
+        "step 2 (press): the dough cannot go to “cellar”. Leave the place out.",
     ),
     (
         Problem("steps", "step-value", {"number": 1, "name": "hands_min", "wanted": "int"}),

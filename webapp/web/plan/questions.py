@@ -96,7 +96,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
         "loading": forms.number(LOADING),
         "loss_percent": forms.number("Sticks to bowl and hands, %"),
-        "start": forms.moment("Not before"),
+        "start": forms.moment("Earliest start"),
     }
     return fields | {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
 

@@ -10,7 +10,7 @@ _PAST_MIDNIGHT = "(past midnight counts on: 25:00)."
 
 OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
     # The clock and the day.
-    "no-zone": ("there is no time zone called {name!r}.", "Choose one from the list, such as Europe/London."),
+    "no-zone": ("there is no time zone called “{name}”.", "Choose one from the list, such as Europe/London."),
     "skipped": (
         "{clock} does not exist on {date}: the clocks jump over it that night.",
         "Choose {earlier} or {later}.",
@@ -22,15 +22,15 @@ OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
     "time-past": ("{clock} is already past.", "Choose a later time or another day."),
     "weeks-away": ("that is more than two weeks away.", "Plan it when it is two weeks off at most."),
     "no-date-time": (
-        "{typed!r} is not a date and time.",
-        "Write it like 2026-11-25T19:30, as the kitchen clock shows it.",
+        "“{typed}” is not a date and time.",
+        "Write it like 2030-01-31T19:30, as the kitchen clock shows it.",
     ),
     "no-room-temperature": ("the kitchen has no temperature.", "Say how warm it is."),
     "too-far-away": ("that is too far away to plan.", "Choose a day within the next two weeks."),
     # The people and their hours.
     "nobody": ("there is nobody to do the baking.", "Add at least one person."),
     "week-days": ("{name}'s week has {days} days.", "Give all seven."),
-    "no-date": ("{typed!r} is not a date.", "Write it like 2026-11-25."),
+    "no-date": ("“{typed}” is not a date.", "Write it like 2030-01-31."),
     "hours-of-nobody": ("those hours belong to nobody in this kitchen.", "Choose a person."),
     "asleep-before-awake": (
         "{whose}: asleep from {sleep_min} is not after awake from {wake_min}.",
