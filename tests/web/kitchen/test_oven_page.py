@@ -29,7 +29,7 @@ def _send(phone: InKitchen, part: str, **typed: str) -> tuple[int, str]:
 
 def test_a_newcomer_s_oven_is_not_measured_and_says_so(kitchen: InKitchen) -> None:
     page = kitchen.get(OVEN).text
-    assert "not measured" in page
+    assert "Not measured yet" in page
     assert "tray alone" in page
     assert f"{preheat(Oven()).minutes} min" in page
     assert "the dial is believed" in page
@@ -71,7 +71,9 @@ def test_measured_minutes_replace_the_reckoning_and_an_empty_field_brings_it_bac
 ) -> None:
     _send(kitchen, "preheat", minutes="52")
     assert _now(app, kitchen).oven.measured_preheat_min == 52
-    assert "measured, 46 to 58" in kitchen.get(OVEN).text
+    page = kitchen.get(OVEN).text
+    assert "(46 to 58)" in page
+    assert "Measured: 52 min" in page
     _send(kitchen, "preheat", minutes="")
     assert _now(app, kitchen).oven.measured_preheat_min == 0
 

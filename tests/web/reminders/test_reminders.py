@@ -383,7 +383,7 @@ def test_a_bake_that_moved_since_its_file_was_fetched_says_so_beside_the_button_
     assert kitchen.sends(bake_id, done).status_code == 200
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "rings at the old times" in page
-    assert "put it in again" in page
+    assert "put them in again" in page
     kitchen.get(f"/bakes/{bake_id}/bake.ics")
     assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
 
