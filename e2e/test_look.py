@@ -197,7 +197,7 @@ def test_a_slider_moves_the_days(new_phone: Callable[..., Phone], shared_server:
     first = page.locator("#offers .offer__yeast").first
     before = first.text_content() or ""
     page.get_by_role("heading", name="What if?").click()
-    warm = page.get_by_label("How warm the kitchen is, all day long")
+    warm = page.get_by_label("How warm the kitchen is at supper")
     warm.focus()
     page.keyboard.press("End")
     expect(page.locator("#lever-room-at")).to_have_text("32 °C")
