@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping
+from dataclasses import replace
 
 from flask import Blueprint, flash, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
@@ -14,6 +15,7 @@ from webapp.doughs import larder
 from webapp.forms.typed import clock_minutes, clock_text
 from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, book
+from webapp.kitchens.kept import is_zone
 from webapp.planning import evenings as evenings_of
 from webapp.store.bakes import PickedRow
 from webapp.web.door import visit, world
@@ -54,10 +56,11 @@ def show() -> str | AnyResponse:
 
 
 def _taken(kitchen_id: str, zone: str) -> Mapping[str, list[PickedRow]]:
-    """By the kitchen's date, the bakes that its evening has already."""
+    """By the kitchen's date, the bakes that its evening has already; a zone that nobody knows gives way to its own."""
     here, by_date = world(), defaultdict[str, list[PickedRow]](list)
     for row in bakes.coming(here.store, kitchen_id, here.now()):
-        by_date[date_text(row.supper, zone)].append(row)
+        known = row if is_zone(row.zone) else replace(row, zone=zone)
+        by_date[date_text(row.supper, zone)].append(known)
     return by_date
 
 
