@@ -27,14 +27,14 @@ TOPPING = (at(18, 46), ("mix", "press", "preheat"))
 
 
 def opened(
-    server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], **options: Any
+    server: Server, new_phone: NewPhone, moment: tuple[int, tuple[str, ...]], shows: str = ASKED, **options: Any
 ) -> tuple[Phone, Plan]:
     """A phone with the sample bake packed, at that moment, all its parts there."""
     phone = new_phone(server, **options)
     plan = server.bake(phone.kitchen_id, plan_at(moment[0], bake_id=secrets.token_urlsafe(16)))
     was_done(server, phone.kitchen_id, plan, moment[1])
     page = phone.open(plan.bake_id)
-    expect(page.locator(ASKED)).to_be_visible()
+    expect(page.locator(shows)).to_be_visible()
     return phone, plan
 
 
@@ -228,3 +228,41 @@ def test_question_ways_and_what_was_changed_can_be_read_and_tapped(
     phone.page.locator("dialog .way").first.click()
     expect(phone.page.locator(".carry")).to_be_visible()
     assert look(phone.page) == {}
+
+
+def test_a_tray_in_the_warm_oven_is_taken_out_before_anything_lights_it(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """The trade's rule: what stands in an oven with its light on comes out before it is lit, as a step of its own."""
+    phone, plan = opened(shared_server, new_phone, (at(18, 0), ("mix", "press")), "[data-key=dough]")
+    page = phone.page
+    page.locator("[data-key=dough]").click()
+    page.get_by_role("button", name="In the warm spot", exact=True).click()
+    title, done = page.locator("#now-title"), page.locator("[data-key=done]")
+    expect(title).to_have_text("Out of the warm spot")
+    expect(page.locator(".card.now")).not_to_contain_text("Inside")
+    expect(page.locator(".card.now [data-key=when]")).to_have_count(0)
+    expect(done).to_have_text("It’s out")
+    done.click()
+    expect(title).to_have_text("Light the oven")
+    expect(done).to_have_text("The oven is lit")
+    phone.has_sent(plan.bake_id, "done", "done", "moved", "moved")
+
+
+def test_no_dough_is_filed_into_an_oven_that_is_lit(shared_server: Server, new_phone: NewPhone) -> None:
+    phone, _ = opened(shared_server, new_phone, TOPPING)
+    page = phone.page
+    page.locator("[data-key=dough]").click()
+    expect(page.get_by_role("button", name="In the fridge", exact=True)).to_be_visible()
+    expect(page.get_by_role("button", name="In the warm spot", exact=True)).to_have_count(0)
+    expect(page.locator("dialog")).to_contain_text("the warm spot is the oven, and that is hot now")
+
+
+def test_what_bakes_is_not_asked_to_be_moved(shared_server: Server, new_phone: NewPhone) -> None:
+    phone, _ = opened(shared_server, new_phone, TOPPING)
+    page = phone.page
+    expect(page.locator("[data-key=dough]")).to_be_visible()
+    for word in ("Topped", "Loaded"):
+        page.locator("[data-key=done]").get_by_text(word).click()
+    expect(page.locator("[data-key=glass]")).to_be_visible()
+    expect(page.locator("[data-key=dough]")).to_have_count(0)

@@ -2,6 +2,7 @@
 
 import { button, el } from "../lib/dom.js";
 import { holdsUp } from "../state/actions.js";
+import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { shortNameOf } from "../step/step.js";
 
 const MOST_OTHERS = 2; // the words of the step stay in sight above them
@@ -24,7 +25,7 @@ export function drawBar(kitchen, due) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
-  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => `${step.title}. ${step.first ?? ""}`);
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => (isInOven(kitchen, step.kind) ? OUT_FIRST.text : `${step.title}. ${step.first ?? ""}`));
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];

@@ -51,7 +51,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => kitchen.retimed.place !== "oven" || name !== "dough").map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 

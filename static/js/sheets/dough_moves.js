@@ -4,15 +4,18 @@ import { el } from "../lib/dom.js";
 import { capital } from "../lib/labels.js";
 import { answers, sheet } from "../lib/sheet.js";
 import { RESTING_PLACES } from "../now/taken.js";
+import { isLit } from "../state/warm_oven.js";
 
 export function open(kitchen) {
   const move = (place) => {
     page.close();
     kitchen.tell(["moved", { place }]);
   };
+  const lit = isLit(kitchen);
+  const places = RESTING_PLACES.filter((place) => place !== kitchen.retimed.place && !(lit && place === "warm"));
   const page = sheet(
     "Where is the dough now?",
-    el("p", {}, `From now until the next step. Cover it wherever it goes; the warm spot must stay under ${kitchen.format.heat(35)}.`),
-    answers(RESTING_PLACES.filter((place) => place !== kitchen.retimed.place).map((place) => [capital(kitchen.words.places[place]), place]), move),
+    el("p", {}, `From now until the next step. Cover it wherever it goes; ${lit ? "the warm spot is the oven, and that is hot now" : `the warm spot must stay under ${kitchen.format.heat(35)}`}.`),
+    answers(places.map((place) => [capital(kitchen.words.places[place]), place]), move),
   );
 }

@@ -4,19 +4,20 @@ import { button, el, picture } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
 import { dueHere } from "../state/on_the_screen.js";
+import { OUT_FIRST, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
 export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
 
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
 function drawCarry(kitchen, { step }) {
-  const { retimed, state } = kitchen;
+  const { retimed } = kitchen;
   const now = kitchen.now();
   const due = dueMove(kitchen, now);
-  const warm = step.kind === "preheat" && state.moves.some((move) => move.place === "warm" && move.at <= now);
+  const hot = step.kind !== "preheat" && isLit(kitchen) && isInOven(kitchen);
   const rows = [
     due ? carried(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}`, says: true })) : null,
-    warm ? carried(kitchen, "First", "out of the oven with the dough, if that is the warm spot") : null,
+    hot ? carried(kitchen, "Now", OUT_FIRST.text, outButton(kitchen)) : null,
     ...retimed.moves.map((move) => carried(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place])),
   ].filter(Boolean);
   return rows.length > 0 ? el("section", { class: "carry", "aria-label": "Where the dough goes" }, el("ul", {}, rows)) : null;
@@ -44,14 +45,17 @@ function drawDueToo(kitchen, current) {
   return el("section", { class: "also", "aria-label": "Due as well" }, el("ul", {}, rows));
 }
 
+const outButton = (kitchen) => button(doneWord("warm-out"), () => takeOut(kitchen), { kind: "quiet", key: "out-of-oven", says: true });
+
 function alsoDue(kitchen, step) {
+  const first = isInOven(kitchen, step.kind);
   const done = () => kitchen.tell(["done", { step_id: step.step_id }]);
   const words = doneWord(step.kind);
   return el(
     "li",
     { class: "also__row", key: step.step_id },
     picture(step.kind),
-    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), step.title),
-    button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
+    el("span", { class: "also__what" }, el("strong", {}, "Due too: "), first ? OUT_FIRST.title : step.title),
+    first ? outButton(kitchen) : button(words, done, { kind: "quiet", key: `done-too-${step.step_id}`, label: `${words}: ${step.title}`, says: true }),
   );
 }

@@ -8,6 +8,7 @@ import { IN_OVEN } from "../now/marked.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/actions.js";
+import { OUT_FIRST, isInOven, takeOut } from "../state/warm_oven.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
 const MIXES = ["preferment", "mix"];
@@ -59,11 +60,12 @@ function dock(kitchen, current) {
 
 function doneButton(kitchen, current) {
   const { step } = current;
-  const done = () => sayDone(kitchen, step);
+  const first = isInOven(kitchen, step.kind);
+  const done = () => (first ? takeOut(kitchen) : sayDone(kitchen, step));
   if (kitchen.heard === step.step_id) {
     return button("Heard: writing …", () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
   }
-  return button(doneWord(step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: step.step_id });
+  return button(doneWord(first ? "warm-out" : step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? OUT_FIRST.title : step.step_id });
 }
 
 function notes(kitchen) {
@@ -76,13 +78,14 @@ function drawCurrent(kitchen, current) {
   const { more, bare } = kitchen;
   const due = isDue(kitchen, current);
   const baking = more?.drawBaking(kitchen, step);
-  const words = (!bare && more?.textBeside(step)) || step.text;
+  const first = isInOven(kitchen, step.kind);
+  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(step)) || step.text;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   const parts = [
     more?.drawFlag(kitchen, step),
     baking ? [bare ? null : text, baking] : null, // before it is asked how it looks, what to look at
-    more?.drawOven(kitchen, step),
+    first ? null : more?.drawOven(kitchen, step),
     more?.drawAsk(kitchen, step),
     more?.drawWeigh(kitchen, step), // before all that is to be read
     baking || bare ? null : text,
@@ -94,10 +97,10 @@ function drawCurrent(kitchen, current) {
     "section",
     { class: classes.filter(Boolean).join(" "), "aria-labelledby": "now-title", "data-step": step.step_id, key: `${kitchen.shown} ${step.step_id}` },
     whenLine(kitchen, current),
-    el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, step.title)),
+    el("h2", { class: "big now__title", id: "now-title" }, picture(step.kind), el("span", {}, first ? OUT_FIRST.title : step.title)),
     el("p", { class: "huge now__count", "data-count": true, "aria-live": "off" }, countWords(kitchen, current)),
     bare ? [text, cautions, buttons(kitchen, step, due), parts, hot] : [parts, cautions, hot, buttons(kitchen, step, due)],
-    more?.drawOvenAhead(kitchen, step),
+    first ? null : more?.drawOvenAhead(kitchen, step),
   );
 }
 
@@ -146,7 +149,7 @@ function buttons(kitchen, step, due) {
   return el(
     "div",
     { class: "now__buttons" },
-    button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
+    isInOven(kitchen, step.kind) ? null : button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
     IN_OVEN.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );
 }
