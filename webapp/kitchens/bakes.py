@@ -66,7 +66,7 @@ class FollowedBake:
     @property
     def is_mixed(self) -> bool:
         """There is a dough of it: from then on it is changed from where it stands."""
-        return mixed.is_begun(self.plan, self.events)
+        return bool(self.plan.kept and self.plan.kept.spare) or mixed.is_begun(self.plan, self.events)
 
 
 def newcomers_kitchen() -> Kitchen:
@@ -176,7 +176,7 @@ def unreadable(rows: Iterable[PickedRow], read: Iterable[Plan]) -> tuple[PickedR
 
 def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> FollowedBake:
     """The picked plan as it stands at `now`."""
-    return _stands(*_one_view(store, kitchen_id, bake_id), now)
+    return stands_at(*_one_view(store, kitchen_id, bake_id), now)
 
 
 def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[Event, ...]]:
@@ -187,12 +187,12 @@ def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[
 
 def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
     """Each of these as it stands at `now`, those left out that cannot be read."""
-    return (_stands(plan, events, now) for plan, events in readable(store, kitchen_id, bake_ids))
+    return (stands_at(plan, events, now) for plan, events in readable(store, kitchen_id, bake_ids))
 
 
 def as_planned(plan: Plan) -> FollowedBake:
     """A plan as it stands before anything has happened."""
-    return _stands(plan, (), plan.made_at)
+    return stands_at(plan, (), plan.made_at)
 
 
 def drop(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
@@ -215,8 +215,7 @@ def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:
 
 def last_wish(store: Store, kitchen_id: str) -> Wish | None:
     """What was asked for last, for filling in the form."""
-    plain = store.last_wish(kitchen_id)
-    return kept.wish_in(plain) if plain else None
+    return kept.wish_in(plain) if (plain := store.last_wish(kitchen_id)) else None
 
 
 def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
@@ -233,8 +232,8 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         asked = mixed.question(plans, events, store.names_in_journals(kitchen_id)) if plans else None
     names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
     shown = {name: getattr(kitchen, name) for name in names}
-    words = {"signs": to_plain(signs()), "words": phone_words()}
-    return bundle(spoken(plan, kitchen), events, now) | {"kitchen": to_plain(shown), "question": asked} | words
+    more = {"kitchen": to_plain(shown), "question": asked, "signs": to_plain(signs()), "words": phone_words()}
+    return bundle(spoken(plan, kitchen), events, now) | more
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:
@@ -247,14 +246,15 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
         kept.check_instants(picked(store, kitchen_id, bake_id), events)
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
-            # Raising inside the transaction takes the additions back.
+            # Raised inside the transaction it takes the additions back.
             raise refused("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
         if new:
             mixed.follow_the_bowl(store, now, kitchen_id, bake_id, journal(store, kitchen_id, bake_id))
     return new
 
 
-def _stands(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
+def stands_at(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
+    """A plan as it stands at `now`, after these events."""
     state = fold(plan, events)
     return FollowedBake(plan, events, state, retime(plan, state, until(plan, state, now)))
 

@@ -35,6 +35,7 @@ PARTED: tuple[StepKind, ...] = ("mix", "chill", "press")
 LEAST_S, MOST_S = 12 * 3600, 73 * 3600
 # The yeast is settled: first hours are looked for that it fits to a twentieth, then those that it fits less and less.
 OFF_TIMES = (1.05, 1.3, 1.7, 2.4)
+ANY_PROOF = (0.01, 1.0)  # least and most of the rise in the tray, as a share of that before
 SOON = MethodStep("chill", 5, 0, 15, 60)  # into the fridge from the bowl
 CUT_OFF = MethodStep("chill", 5)  # as the other half is pressed out
 THEN = (
@@ -80,7 +81,7 @@ def _check(wish: Wish, kitchen: Kitchen) -> None:
 def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     """After a day was taken: make the other evening of its dough a bake too, or the next revision of it."""
     held = bakes.bake(store, kitchen_id, bake_id)
-    if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here:
+    if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here or held.plan.kept.spare:
         return
     stock, busy = busy_of(store, now, kitchen_id, bake_id)
     other_id = bakes.other_half(bake_id)
@@ -119,17 +120,18 @@ def kept_plan(plan: Plan, wish: Wish, kitchen: Kitchen, bake_id: str, stock: Sto
     methods = [(at, method) for at in PARTED if (method := _method(plan, at))]
     for times in OFF_TIMES:
         for at, method in methods:
-            offer = _fitting(ask, method, plan.making.instant_percent, times)
+            offer = fitting(ask, method, plan.making.instant_percent, times)
             if offer is None or too_long_out(ask, offer):
                 continue
             whole = plan_of(replace(ask, now=plan.made_at), offer, bake_id)
             if _good_to_eat(whole, offer):
                 kept = KeptPart(whole.dough_g, plan.supper, mixed_here=False, at=at)
-                return replace(whole, steps=_from_the_fridge_on(whole), kept=kept)
+                return replace(whole, steps=from_the_fridge_on(whole), kept=kept)
     return None
 
 
-def _from_the_fridge_on(plan: Plan) -> tuple[PlanStep, ...]:
+def from_the_fridge_on(plan: Plan) -> tuple[PlanStep, ...]:
+    """What is done to the part that is kept, from when it goes into the fridge."""
     chilled = max(i for i, step in enumerate(plan.steps) if step.kind == "chill")
     return plan.steps[chilled:]
 
@@ -168,10 +170,15 @@ def _waiting(step: MethodStep, wait_min: int) -> MethodStep:
     return replace(step, wait_least_min=wait_min, wait_best_min=wait_min, wait_most_min=wait_min)
 
 
-def _fitting(ask: Ask, method: Method, instant_percent: float, times: float) -> Offer | None:
-    """The best hours for a dough whose yeast is by so many times more or less than would suit them best."""
+def fitting(ask: Ask, method: Method, instant_percent: float, times: float, short_proof: bool = False) -> Offer | None:
+    """The best hours for a dough whose yeast is by so many times more or less than would suit them best.
+
+    With `short_proof` its rise in the tray may be any part of the whole: where it is loaded is what counts.
+    """
     wanted = replace(wanted_of(ask), methods=(method,), other_methods=())
     near = replace(wanted.dough, least_percent=instant_percent / times, most_percent=instant_percent * times)
+    if short_proof:
+        near = replace(near, proof_least=ANY_PROOF[0], proof_most=ANY_PROOF[1])
     found = _begun_then(replace(wanted, dough=near, effort=Effort(ONE_OFFER_STEPS)), method)
     return _with_yeast(wanted, found, instant_percent) if found else None
 

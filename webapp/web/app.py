@@ -30,7 +30,7 @@ from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, shell
-from webapp.web.plan import bake_pages, form, home, mixed, week, what_if
+from webapp.web.plan import bake_pages, form, home, mixed, spare, week, what_if
 from webapp.web.reminders import calendar, elsewhere, page, push, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
@@ -39,6 +39,7 @@ _FAMILIES = (
     form.bp,
     bake_pages.bp,
     mixed.bp,
+    spare.bp,
     api.bp,
     kitchen_settings.bp,
     busy.bp,

@@ -76,12 +76,13 @@ class Making:
 
 @dataclass(frozen=True)
 class KeptPart:
-    """The half of a dough that is for another evening, as either of the two plans tells it."""
+    """The part of a dough that is for another evening, as either of the two plans tells it: half, or a spare piece."""
 
-    grams: float  # of the half that is kept
+    grams: float  # of the part that is kept
     supper: int  # of the other evening
     mixed_here: bool  # this plan mixes the dough; else it has the half that was kept
     at: StepKind = "chill"  # the step at which it is parted
+    spare: bool = False  # a piece that is cut off a dough mixed for one supper; "mix": as soon as it was asked for
 
 
 @dataclass(frozen=True)

@@ -75,7 +75,7 @@ class Timetable:
             loaded=tuple(one.loaded / self.aim / (1.0 + dough.proof_best) for one in self.trays),
             mixed_at=next(s.end for s in steps if s.kind == "mix"),
             ready_at=self.load_time.ready_at,
-            meet_step=self._id(chain.moves[chain.meet].step.kind),
+            meet_step=next(s.step_id for s in steps if s.chain and s.start == self.starts[chain.meet] * GRID_S),
             slack_s=slack * GRID_S,
             early_s=early * GRID_S,
             band_early=band_early,

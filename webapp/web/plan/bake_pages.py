@@ -11,9 +11,9 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.scale.other_yeast import as_weighed
-from webapp.kitchens import bakes, book
+from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
-from webapp.planning import kept_part
+from webapp.planning import cut_off, kept_part
 from webapp.planning.tonight import ShownDay, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
@@ -39,6 +39,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         bake=_shown(held),
         press=forms.Press(),
         home=_awaited(standing.plan, standing.retimed, now),
+        spare=_spare(standing, held, inside, now),
         **_standing(standing, inside),
         **around(inside, now),
     )
@@ -49,6 +50,15 @@ def _awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
     day = day_of(plan)
     met = any(s.kind == day.met and t.status == "open" for s, t in zip(plan.steps, stands.steps, strict=True))
     return day if met and day.from_away and now < day.home_by else None
+
+
+def _spare(standing: bakes.FollowedBake, held: bakes.Bake, inside: Home, now: int) -> dict[str, Any]:
+    """Whether a piece of the dough can be planned for another evening, and how much is more than its pan takes."""
+    parted = cut_off.other_is_on(world().store, inside.kitchen_id, held.bake_id)
+    if held.dropped_at or cut_off.why_not(standing, now, parted):
+        return {"can": False, "parted": parted}
+    over_g = spare.in_bowl(standing)[1]
+    return {"can": True, "parted": parted, "over_g": over_g if over_g >= cut_off.LEAST_G else 0.0}
 
 
 @bp.post("/bakes/<bake_id>/pick")

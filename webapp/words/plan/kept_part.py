@@ -1,16 +1,16 @@
-"""A dough for two evenings in words: what becomes of the half that is kept."""
+"""A dough for two evenings in words: what becomes of the half that is kept, of the piece that is cut off."""
 
 from __future__ import annotations
 
 from webapp.core.kinds import MassUnit
-from webapp.core.plan.plan import Plan
+from webapp.core.plan.plan import KeptPart, Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.units import mass_text
 from webapp.words.times import weekday
 
 
 def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
-    """What is done with the half for the other evening where that goes into the fridge; "" at any other step."""
+    """What is done with the part for the other evening where that goes into the fridge; "" at any other step."""
     kept = plan.kept
     if kept is None:
         return ""
@@ -18,6 +18,8 @@ def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
     if step.step_id != next((one.step_id for one in plan.steps if one.kind == at), ""):
         return ""
     grams, other = mass_text(kept.grams, unit), weekday(kept.supper, plan.zone)
+    if kept.spare:
+        return _spare_words(kept, grams, other)
     if not kept.mixed_here:
         return f"This is the half, {grams}, of the dough that was mixed for {other}: it has a tub of its own."
     if at == "mix":
@@ -25,3 +27,13 @@ def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
     if at == "chill":
         return f"Divide the dough: {grams} go into an oiled tub of their own, which stays in the fridge for {other}."
     return f"First cut off the half for {other}: {grams} go into an oiled tub, covered, into the fridge."
+
+
+def _spare_words(kept: KeptPart, grams: str, other: str) -> str:
+    if not kept.mixed_here:
+        return f"Cut {grams} off the dough for {other}, into an oiled tub of its own."
+    if kept.at == "mix":
+        return ""  # it is cut off by now
+    if kept.at == "chill":
+        return f"Divide the dough: {grams} go into an oiled tub of their own, for {other}."
+    return f"First cut off the piece for {other}: {grams} go into an oiled tub, covered, into the fridge."

@@ -1,0 +1,292 @@
+"""Pages of a dough of which a piece is cut off for another evening: planned once it is mixed, on both bakes from then.
+
+Fridge: 12 hours to three days for a retarded dough (common practice, as the cold method has it). The rise at the other
+supper is integrated anew by SciPy from the published rates (`tests.planning.test_full_plan.progress_by_scipy`).
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from tests.planning.test_full_plan import progress_by_scipy
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen, event
+from webapp.core.kinds import StepKind
+from webapp.core.plan.plan import KeptPart, Plan
+from webapp.kitchens import bakes, spare
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+from webapp.words.plan.kept_part import kept_words
+
+TONIGHT = {"supper": "2026-11-25T20:00", "method_key": "bench-day", "hours": "usual"}
+PIECE = {"grams": "248", "pan": "by-hand", "day": "2026-11-27", "at": "20:15"}
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock) -> InKitchen:
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def plain(page: str) -> str:
+    return " ".join(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page).split()).replace("\u00a0", " ")
+
+
+def mixed(real: InKitchen, clock: Clock, wish: dict[str, str] = TONIGHT) -> Plan:
+    """A bake whose dough was mixed as planned; it is half an hour later."""
+    bake_id = real.plans(wish)
+    assert real.picks(bake_id).status_code == 303
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    done(real, plan, "mix")
+    clock.now = step(plan, "mix").end + 1800
+    return plan
+
+
+def step(plan: Plan, kind: str) -> Any:
+    return next(one for one in plan.steps if one.kind == kind)
+
+
+def done(real: InKitchen, plan: Plan, kind: str) -> None:
+    one = step(plan, kind)
+    when = one.end
+    sent = real.sends(
+        plan.bake_id, event(plan.bake_id, step_id=one.step_id) | {"at": when, "logged_at": when, "revision": 1}
+    )
+    assert sent.status_code == 200, sent.text
+
+
+def other_of(real: InKitchen, plan: Plan) -> Plan:
+    return bakes.picked(real.store, real.kitchen_id(), bakes.other_half(plan.bake_id))
+
+
+def poured(real: InKitchen, plan: Plan, line: str, grams: float) -> None:
+    when = step(plan, "mix").start
+    said = event(plan.bake_id, "poured", line=line, grams=grams) | {"at": when, "logged_at": when}
+    assert real.sends(plan.bake_id, said).status_code == 200
+
+
+def spare_page(plan: Plan) -> str:
+    return f"/bakes/{plan.bake_id}/spare"
+
+
+def test_a_piece_is_offered_from_the_mixing_until_a_tray_is_in_the_oven(real: InKitchen, clock: Clock) -> None:
+    bake_id = real.plans(TONIGHT)
+    real.picks(bake_id)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    offered = "A piece for another evening"
+    assert offered not in plain(real.get(f"/bakes/{bake_id}").text)
+    assert real.posts(spare_page(plan), PIECE, page=f"/bakes/{bake_id}").status_code == 422
+    done(real, plan, "mix")
+    clock.now = step(plan, "mix").end + 600
+    assert offered in plain(real.get(f"/bakes/{bake_id}").text)
+    done(real, plan, "load")
+    clock.now = step(plan, "load").end + 60
+    assert offered not in plain(real.get(f"/bakes/{bake_id}").text)
+    assert "between mixing and the oven" in plain(real.get(spare_page(plan)).text)
+
+
+def test_a_piece_is_the_same_dough_kept_cold_and_baked_neither_young_nor_past_its_best(
+    real: InKitchen, clock: Clock
+) -> None:
+    first = mixed(real, clock)
+    answer = real.posts(spare_page(first), PIECE)
+    other = other_of(real, first)
+    assert answer.headers["Location"] == f"/bakes/{other.bake_id}"
+    assert other.dough_g == pytest.approx(248.0)
+    assert other.making is not None
+    assert first.making is not None
+    assert other.making.instant_percent == first.making.instant_percent, "its yeast is in it"
+    assert other.supper == at(20, 15) + 2 * 86400
+    kinds = [one.kind for one in other.steps if one.chain]
+    assert kinds[:3] == ["chill", "temper", "press"]
+    assert not {"mix", "preferment", "fold"} & set(kinds)
+    # On the grid of five minutes, as soon as it was asked for.
+    assert 0 <= step(other, "chill").start - clock.now < 300
+    assert other.rise.mixed_at == step(first, "mix").end
+    from_the_bowl = replace(other, steps=(step(first, "mix"), *other.steps))
+    for one in (step(other, "press"), step(other, "load")):
+        assert one.mark.early <= progress_by_scipy(from_the_bowl, one.start) <= one.mark.past
+
+
+def test_both_suppers_stand_on_every_page_and_the_phone_has_both(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    real.posts(spare_page(first), PIECE)
+    other = other_of(real, first)
+    second = plain(real.get(f"/bakes/{other.bake_id}").text)
+    assert "248 g of dough, cut off that of 20:00: nothing is to be weighed" in second
+    assert "Cut 248 g off the dough for Wednesday, into an oiled tub of its own." in second
+    assert "Plan it again with other answers" not in second, "its dough is mixed"
+    page = real.get(f"/bakes/{first.bake_id}").text
+    assert "248 g of it are for Friday 20:15" in plain(page)
+    assert "as much again" not in plain(page)
+    assert len(real.get("/api/bakes").json["bakes"]) == 2  # type: ignore[index]
+    for one in (first, other):
+        for path in ("", "/print", "/bake.ics"):
+            assert real.get(f"/bakes/{one.bake_id}{path}").status_code == 200
+        assert real.get(f"/api/bakes/{one.bake_id}/bundle").status_code == 200
+    assert other.bake_id in real.get("/").text + real.get("/book").text
+    asked = real.get(f"/api/bakes/{first.bake_id}/bundle").json["question"]  # type: ignore[index]
+    assert asked is None, "it is the dough that was mixed: nobody is asked whether"
+
+
+def test_what_is_poured_too_much_is_named_and_proposed_as_the_piece(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    flour = next(line for line in first.lines if line.kind == "flour")
+    # A fifth more flour makes a fifth more dough: 1.2 x 745 g, of which 149 g are too much for the pan.
+    poured(real, first, f"{flour.part}/{flour.key}", flour.weigh_g * 1.2)
+    assert "149 g of the dough are more than this pan takes" in plain(real.get(f"/bakes/{first.bake_id}").text)
+    assert 'value="149"' in real.get(spare_page(first)).text
+    real.posts(spare_page(first), PIECE | {"grams": "149"})
+    now = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), first.bake_id)
+    assert now.state.tray_times == pytest.approx(1.0, abs=0.002), "what is left is what this pan takes"
+
+
+def test_of_a_dough_on_the_bench_a_piece_is_cut_off_now_or_when_it_is_next_in_hand(
+    real: InKitchen, clock: Clock
+) -> None:
+    first = mixed(real, clock)
+    stands = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), first.bake_id)
+    now, press = spare.cuts(stands, clock.now)
+    assert (now.kind, press.kind) == ("mix", "press")
+    assert now.at - clock.now < 300
+    assert press.at == step(first, "press").start
+    assert [one.place for one in press.stays] == ["bench"]
+
+
+@pytest.mark.parametrize(
+    ("at_step", "told"),
+    [
+        ("press", "First cut off the piece for Thursday: 248 g go into an oiled tub, covered, into the fridge."),
+        ("chill", "Divide the dough: 248 g go into an oiled tub of their own, for Thursday."),
+        ("mix", ""),
+    ],
+)
+def test_where_the_piece_is_cut_off_is_said_at_that_step_of_the_first_supper(
+    real: InKitchen, clock: Clock, at_step: StepKind, told: str
+) -> None:
+    first = mixed(real, clock, {"supper": "2026-11-26T20:00", "method_key": "cold", "hours": "usual"})
+    kept = KeptPart(248.0, at(20) + 86400, mixed_here=True, at=at_step, spare=True)
+    said = kept_words(replace(first, kept=kept), step(first, at_step), "g")
+    assert said.replace("\u00a0", " ") == told
+
+
+def test_a_piece_that_was_given_up_can_be_asked_for_anew(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    real.posts(spare_page(first), PIECE)
+    other = other_of(real, first)
+    real.posts(f"/bakes/{other.bake_id}/drop")
+    assert "248 g of it are for" not in plain(real.get(f"/bakes/{first.bake_id}").text)
+    assert real.posts(spare_page(first), PIECE | {"grams": "300"}).status_code == 303
+    assert other_of(real, first).dough_g == pytest.approx(300.0)
+
+
+def test_at_an_hour_of_the_night_the_nearest_is_one_of_the_first_suppers_hour(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    answer = real.posts(spare_page(first), PIECE | {"day": "2026-11-27", "at": "04:00"})
+    assert answer.status_code == 422
+    assert re.search(r"20:00 would do", plain(answer.text))
+
+
+def test_a_dough_that_stands_in_the_fridge_has_its_piece_there_from_when_it_came(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock, {"supper": "2026-11-26T20:00", "method_key": "cold", "hours": "usual"})
+    done(real, first, "chill")
+    clock.now = step(first, "chill").end + 3600
+    assert real.posts(spare_page(first), PIECE).status_code == 303
+    other = other_of(real, first)
+    now = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), other.bake_id)
+    assert now.retimed.place == "fridge"
+    assert [(move.at, move.place) for move in now.state.moves] == [(step(first, "chill").end, "fridge")]
+    # An hour in the fridge: it has gone most of the way from 21 to 5 C, not stood on the bench all the while.
+    assert now.retimed.dough_c < 15.0
+
+
+def test_a_piece_that_would_be_past_its_best_is_refused_with_the_nearest_supper_and_all_that_was_typed(
+    real: InKitchen, clock: Clock
+) -> None:
+    first = mixed(real, clock, {"supper": "2026-11-26T20:00", "method_key": "cold", "hours": "usual"})
+    answer = real.posts(spare_page(first), PIECE | {"day": "2026-11-30"})
+    assert answer.status_code == 422
+    assert "The fridge keeps a piece of dough for 12 hours to three days." in plain(answer.text)
+    near = re.search(r'href="([^"]*/spare[^"]*supper=[^"]*)">Take ([^<]*) instead', answer.text)
+    assert near is not None
+    assert 'value="248"' in answer.text
+    assert 'value="20:15"' in answer.text
+    assert f"{near[2]} would do" in plain(answer.text)
+    taken = re.search(r"supper=(\S{10})T(\d\d)(?::|%3A)(\d\d)", near[1])
+    assert taken is not None
+    there = PIECE | {"day": taken[1], "at": f"{taken[2]}:{taken[3]}"}
+    assert f'value="{there["at"]}"' in real.get(near[1].replace("&amp;", "&")).text
+    assert real.posts(spare_page(first), there).status_code == 303, "what is proposed works"
+
+
+def test_a_dough_with_milk_keeps_to_its_two_hours_outside_the_fridge(real: InKitchen, clock: Clock) -> None:
+    """Two hours in all for what perishes: USDA FSIS, applied to dough by common practice."""
+    wish = {"supper": "2026-11-26T20:00", "formula_key": "milk-round", "toppings_key": "", "hours": "usual"}
+    first = mixed(real, clock, wish)
+    assert first.dough_perishes
+    clock.now = step(first, "mix").end + 5 * 60
+    assert real.posts(spare_page(first), PIECE).status_code == 303
+    other = other_of(real, first)
+    load = max(one.start for one in other.steps if one.kind == "load")
+    outside = (step(other, "chill").end - step(first, "mix").start) + (load - step(other, "temper").start)
+    assert outside <= 2 * 3600
+
+
+def test_a_dough_with_milk_that_stood_on_the_bench_too_long_is_told_why_and_no_piece_is_kept(
+    real: InKitchen, clock: Clock
+) -> None:
+    wish = {"supper": "2026-11-26T20:00", "formula_key": "milk-round", "toppings_key": "", "hours": "usual"}
+    first = mixed(real, clock, wish)
+    clock.now = step(first, "mix").end + 75 * 60
+    answer = real.posts(spare_page(first), PIECE)
+    assert answer.status_code == 422
+    assert "at room temperature; the limit is 2 hours" in plain(answer.text)
+    assert not bakes.is_here(real.store, real.kitchen_id(), bakes.other_half(first.bake_id))
+
+
+def test_asked_twice_it_is_one_bake_and_the_next_wish_is_as_it_was(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    token = real.token(f"/bakes/{first.bake_id}")
+    for _ in range(2):
+        sent = real.client.post(spare_page(first), data=PIECE | {"csrf_token": token})
+        assert sent.headers["Location"] == f"/bakes/{bakes.other_half(first.bake_id)}"
+    assert other_of(real, first).revision == 1
+    assert "See the other supper" in plain(real.get(spare_page(first)).text)
+    last = bakes.last_wish(real.store, real.kitchen_id())
+    assert last is not None
+    assert [pan.key for pan in last.pans] == [pan.key for pan in first.pans]
+    assert last.loading_g_cm2 is None
+
+
+@pytest.mark.parametrize(
+    ("grams", "told"), [("20", "80 g to 559 g"), ("700", "80 g to 559 g"), ("a lot", "not a number")]
+)
+def test_grams_that_are_no_piece_are_named_and_stay_as_typed(
+    real: InKitchen, clock: Clock, grams: str, told: str
+) -> None:
+    # Three quarters of 744.8 g are 558.6 g.
+    answer = real.posts(spare_page(mixed(real, clock)), PIECE | {"grams": grams})
+    assert answer.status_code == 422
+    assert told in plain(answer.text)
+    assert f'value="{grams}"' in answer.text
+
+
+def test_an_hour_that_is_none_is_named_and_nothing_is_made(real: InKitchen, clock: Clock) -> None:
+    first = mixed(real, clock)
+    answer = real.posts(spare_page(first), PIECE | {"at": "soon"})
+    assert answer.status_code == 422
+    assert "not a time of day" in plain(answer.text)
+    assert "Supper at" in plain(real.get(f"{spare_page(first)}?supper=nonsense").text)
+
+
+def test_a_bake_of_another_kitchen_gives_no_piece(
+    real: InKitchen, clock: Clock, phone: Callable[[], InKitchen]
+) -> None:
+    first, neighbour = mixed(real, clock), phone()
+    neighbour.kitchen_id()
+    assert neighbour.get(spare_page(first)).status_code == 404
+    assert neighbour.posts(spare_page(first), PIECE, page="/").status_code == 404

@@ -1,0 +1,201 @@
+"""A piece of a dough that is mixed already, for another evening: a second supper, planned while the first is on.
+
+It is the same dough: its yeast is in it and has worked since the mixing, wherever the bowl stood. It goes into the
+fridge, and that other evening is planned backwards from its supper: out of the fridge, pressed out, proofed, baked.
+What is settled is the past and the yeast, so only hours are chosen, and what comes of them is walked with the real past
+by the same arithmetic as on the phone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import log
+
+from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
+from webapp.core.day.free_time import Day, PersonDay
+from webapp.core.day.span import Span, minus, union
+from webapp.core.formula.cold_way import kept_short
+from webapp.core.formula.method import Method, MethodStep
+from webapp.core.kinds import ChainKind, RestingPlace
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import KeptPart, Plan
+from webapp.core.plan.steps import GRID_S
+from webapp.core.planner.offer import Offer
+from webapp.core.safety.cautions import LongBench
+from webapp.kitchens.bakes import FollowedBake, stands_at
+from webapp.kitchens.spare import Cut, cuts, known_of
+from webapp.planning.full_plan import plan_of, too_long_out
+from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
+from webapp.planning.question import Ask, Booked, Stock, ask_of
+
+_SLOT_MIN = GRID_S // 60
+_NOTHING = 1e-6  # a dough that has not risen
+# At last whatever its yeast: hours that there are, to say what the dough would be by then.
+THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
+ROUGH = ((1.3, False), (OFF_TIMES[-1], True))  # of suppers that nobody asked for
+LATER_S, MOST_DAYS = 3600, 5  # than the hour asked for; around it and around the first supper
+LONG_OUT = MethodStep("press", 10, 180, 480, 840)  # as long as the method on the bench waits
+# What brings a dough to a place from where it was: into the fridge and the warm spot, and onto the bench out of either.
+_INTO: dict[RestingPlace, ChainKind] = {"fridge": "chill", "warm": "warm"}
+_OUT_OF: dict[RestingPlace, ChainKind] = {"fridge": "temper", "warm": "warm-out"}
+
+
+@dataclass(frozen=True)
+class Piece:
+    """What is planned: of which bake, how it was asked for, what can be chosen and who has time."""
+
+    stands: FollowedBake
+    wish: Wish  # of the other evening
+    kitchen: Kitchen
+    stock: Stock
+    busy: Booked
+    now: int
+    bake_id: str
+    grams: float
+
+
+@dataclass(frozen=True)
+class PlannedPiece:
+    """The plan of the piece, and what its journal begins with."""
+
+    plan: Plan
+    events: tuple[Event, ...]
+    off: float  # how far it is from its best, in ln, when it is pressed and at every loading, in all
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """Why a piece does not fit an evening: its rise then, or how long it would be out of the fridge; else the hours."""
+
+    flag: str = ""  # "young", "past" or "never"
+    out: LongBench | None = None
+
+
+def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> PlannedPiece | Misfit:
+    """The best hours of that evening for the piece, cut off when that brings it nearest to its best; else why not.
+
+    `looked`: within what factor of the yeast that suits it hours are looked for, one after the other, and whether its
+    rise in the tray may be any part of the whole.
+    """
+    ways, why = list(_ways(piece)), Misfit()
+    for off in looked:
+        met = [(way, offer) for way in ways if (offer := fitting(way.free, way.method, way.instant_percent, *off))]
+        judged = [_judged(piece, way, offer) for way, offer in met]
+        good = [one for one in judged if isinstance(one, PlannedPiece)]
+        if good:
+            return min(good, key=lambda one: one.off)
+        ways = [way for way in ways if way not in [one for one, _ in met]]
+        why = next((one for one in (why, *judged) if isinstance(one, Misfit) and (one.flag or one.out)), why)
+    return why
+
+
+def within(piece: Piece) -> bool:
+    """Is that supper one that the fridge keeps a piece for?"""
+    supper = instant_of(piece.wish.supper_local, piece.kitchen.zone, piece.wish.supper_fold, "supper")
+    cold = min((cut.cold_since for cut in cuts(piece.stands, piece.now)), default=piece.now)
+    return supper - piece.now >= LEAST_S and supper - cold <= MOST_S
+
+
+def nearest(piece: Piece) -> str:
+    """The supper nearest to the one asked for at which it fits, as wall clock; "" when none of those tried does."""
+    zone = piece.kitchen.zone
+    asked = instant_of(piece.wish.supper_local, zone, piece.wish.supper_fold, "supper")
+    for supper in sorted(_suppers(piece, asked), key=lambda one: abs(one - asked)):
+        local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
+        other = replace(piece, wish=replace(piece.wish, supper_local=local, supper_fold=0))
+        if within(other) and isinstance(planned(other, ROUGH), PlannedPiece):
+            return local
+    return ""
+
+
+def _suppers(piece: Piece, asked: int) -> set[int]:
+    """Those of the coming days at the hour asked for, somewhat later, and at the hour of the first supper."""
+    zone, first = piece.kitchen.zone, piece.stands.plan.supper
+    at = [(same_clock(zone, asked, n), same_clock(zone, first, n)) for n in range(-MOST_DAYS, MOST_DAYS + 1)]
+    return {one for same, usual in at for one in (same, same + LATER_S, usual) if one != asked}
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One way to keep the piece: when it is cut off, what is done to it from then on."""
+
+    cut: Cut
+    ask: Ask
+    free: Ask  # the same with the past behind it
+    method: Method
+    instant_percent: float
+
+
+def _ways(piece: Piece) -> Iterator[_Way]:
+    making = piece.stands.plan.making
+    for cut in cuts(piece.stands, piece.now) if making else ():
+        rows, begin = _so_far(cut)
+        ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
+        free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
+        for then in _then(ask):
+            method = Method("kept", "Kept from another evening", (*rows, *then))
+            yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
+
+
+def _judged(piece: Piece, way: _Way, offer: Offer) -> PlannedPiece | Misfit:
+    if out := too_long_out(way.ask, offer):
+        return Misfit(out=out)
+    return _as_it_is(piece, way.cut, plan_of(replace(way.ask, now=piece.now), offer, piece.bake_id))
+
+
+def _so_far(cut: Cut) -> tuple[tuple[MethodStep, ...], int]:
+    """What happened to the dough until its piece is in the fridge, on the planner's grid, and the slot it begins at."""
+    hands = max(1, round(cut.mixing_s / GRID_S))
+    ended = round(cut.stays[0].at / GRID_S)
+    begin = ended - hands
+    rows = [MethodStep("mix", hands * _SLOT_MIN, place=cut.stays[0].place)]
+    for kind, at in _went(cut):
+        wait = max(0, at - ended)
+        rows.append(MethodStep(kind, _SLOT_MIN, *(wait * _SLOT_MIN,) * 3))
+        ended += wait + 1
+    return tuple(rows), begin
+
+
+def _went(cut: Cut) -> Iterator[tuple[ChainKind, int]]:
+    """How it was moved, and at which slot somebody began to; the last is the piece alone, into the fridge."""
+    for before, after in pairwise(cut.stays):
+        yield _INTO.get(after.place) or _OUT_OF.get(before.place, "temper"), round(after.at / GRID_S) - 1
+    yield "chill", cut.at // GRID_S
+
+
+def _free_until(day: Day, until: int) -> Day:
+    """The same day with free hands until then: what was done was done, and whoever asks is there."""
+    past = Span(day.start, until)
+    return replace(day, people=tuple(_free_in(one, past, day.end) for one in day.people))
+
+
+def _free_in(one: PersonDay, past: Span, end: int) -> PersonDay:
+    left = {kind: tuple(minus(spans, [past])) for kind, spans in one.taken.items()}
+    return PersonDay(one.name, tuple(union([past, *one.free], Span(past.start, end))), **left)
+
+
+def _then(ask: Ask) -> tuple[tuple[MethodStep, ...], ...]:
+    """From the fridge on: out of it shortly before it is pressed out, or for hours on the bench; a dough with milk or
+    egg with the short waits of its cold way alone."""
+    if ask.batch.formula.cold_only:
+        return (kept_short(Method("", "", (MethodStep("chill"), *THEN))).steps[1:],)
+    return THEN, (THEN[0], LONG_OUT, THEN[2])
+
+
+def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Misfit:
+    """The plan with the past that this dough really had; Misfit when it is young or past its best then."""
+    first = piece.stands.plan
+    kept = KeptPart(piece.grams, first.supper, mixed_here=False, at=cut.kind, spare=True)
+    rise = replace(made.rise, mixed_at=cut.stays[0].at, dough_c=first.rise.dough_c)
+    plan = replace(
+        made, steps=from_the_fridge_on(made), rise=rise, kept=kept, vigour_ln_mean=piece.kitchen.vigour_ln_mean
+    )
+    events = known_of(piece.stands, cut, piece.bake_id, piece.now)
+    told = stands_at(plan, events, piece.now).retimed
+    marked = [(step.mark, timed) for step, timed in zip(plan.steps, told.steps, strict=True) if step.mark]
+    flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
+    off = sum(abs(log(max(timed.progress, _NOTHING) / mark.best)) for mark, timed in marked)
+    return Misfit(flags[0]) if flags else PlannedPiece(plan, events, off)

@@ -1,0 +1,132 @@
+"""A piece of a dough that is mixed, for another evening: asked for on the page of its bake."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
+from werkzeug.wrappers import Response as AnyResponse
+
+from webapp.core import units
+from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen
+from webapp.kitchens import bakes, spare
+from webapp.kitchens.access import Home
+from webapp.planning import cut_off
+from webapp.web import forms
+from webapp.web.door import around, must_have, world
+from webapp.web.plan import when
+from webapp.words.spoken import spoken
+from webapp.words.times import wall_minute
+
+bp = Blueprint("spare", __name__)
+
+
+@bp.get("/bakes/<bake_id>/spare")
+def show(bake_id: str) -> str | AnyResponse:
+    """How much, baked in what, for which evening; with "supper", an evening that was named before."""
+    inside = must_have()
+    stands = _standing(inside, bake_id)
+    return _page(inside, stands, _form(inside, stands, request.args))
+
+
+@bp.post("/bakes/<bake_id>/spare")
+def make(bake_id: str) -> AnyResponse:
+    """Make the second bake; where it does not fit that evening, say why and name the nearest that it fits."""
+    inside, here = must_have(), world()
+    stands = _standing(inside, bake_id)
+    form = _form(inside, stands, {})
+    try:
+        other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, _asked(form, inside, stands))
+    except PlanError as error:
+        forms.show(form, error.problems, {"supper": "at"})
+        near = error.nearest if isinstance(error, cut_off.NoEvening) else ""
+        return make_response(_page(inside, stands, form, near), 422)
+    flash(_made(here.store, inside, other_id), "good")
+    return redirect(url_for("bake_pages.bake", bake_id=other_id), 303)
+
+
+def _made(store: Any, inside: Home, other_id: str) -> str:
+    kept = bakes.picked(store, inside.kitchen_id, other_id).kept
+    if kept is None or kept.at == "mix":
+        return "Both suppers are planned. Cut the piece off now: its first step is due."
+    return "Both suppers are planned. The piece is cut off when the dough is next in hand: both plans say so."
+
+
+def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
+    here = world()
+    return bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
+
+
+def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.PieceAsked:
+    answers = forms.answers_of(form)
+    grams = _read_grams(answers, inside.kitchen)
+    if answers.problems:
+        raise PlanError(*answers.problems)
+    typed = {name: form[name].data or "" for name in ("day", "date", "at")}
+    when.join_supper(typed)
+    pans = {pan.key: pan for pan in cut_off.pans_for(grams, stands.plan.loading_g_cm2, inside.kitchen)}
+    chosen = pans.get(form.pan.data or "") or next(iter(pans.values()))
+    return cut_off.PieceAsked(grams, typed["supper"], chosen)
+
+
+def _read_grams(answers: Any, kitchen: Kitchen) -> float:
+    if kitchen.mass_unit == "oz":
+        return units.g_from_oz(float(answers.number("grams", 1, 400, "oz", what="The piece")))
+    return float(answers.number("grams", 1, 10_000, "g", what="The piece"))
+
+
+def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:
+    kitchen, now = inside.kitchen, world().now()
+    zone, plan = stands.plan.zone, stands.plan
+    day, at = _evening(said.get("supper", ""), plan.zone, plan.supper)
+    grams = _grams(stands)
+    fields = when.fields(kitchen, now, at, day, lambda: instant_of(f"{day}T{at}", zone, 0))
+    minute = int(at[:2]) * 60 + int(at[3:])
+    in_what = [(pan.key, pan.name) for pan in _every_pan(grams, plan.loading_g_cm2, kitchen)]
+    fields |= {"grams": forms.number("How much is cut off?"), "pan": forms.one_of("Baked in", in_what)}
+    typed = units.mass_text(grams, kitchen.mass_unit).split("\u00a0")[0].split(" ")[0]
+    filled = {"day": day, "at": wall_minute(minute, kitchen.clock), "grams": said.get("grams", typed)}
+    return forms.form_of(fields, filled | {"pan": said.get("pan", in_what[0][0])})
+
+
+def _grams(stands: bakes.FollowedBake) -> float:
+    """What is more than tonight's pan takes, where that is a piece; else a third of it."""
+    mixed_g, over_g = spare.in_bowl(stands)
+    return round(over_g if over_g >= cut_off.LEAST_G else mixed_g / 3.0)
+
+
+def _every_pan(grams: float, loading: float, kitchen: Kitchen) -> Any:
+    """What such a piece fits first, then the kitchen's other pans: the grams may be typed anew."""
+    fit = cut_off.pans_for(grams, loading, kitchen)
+    named = [pan.key for pan in fit]
+    return [*fit, *(pan for pan in kitchen.pans if pan.key not in named)]
+
+
+def _evening(said: str, zone: str, supper: int) -> tuple[str, str]:
+    """Day and hour that the form begins with: what was named, else the day after this supper at the same hour."""
+    try:
+        there = instant_of(said, zone, 0) if said else same_clock(zone, supper, 1)
+    except PlanError:
+        there = same_clock(zone, supper, 1)
+    return date_text(there, zone), clock_text(there, zone)
+
+
+def _page(inside: Home, stands: bakes.FollowedBake, form: Any, near: str = "") -> str:
+    here = world()
+    plan = spoken(stands.plan, inside.kitchen)
+    mixed_g, over_g = spare.in_bowl(stands)
+    parted = cut_off.other_is_on(here.store, inside.kitchen_id, plan.bake_id)
+    return render_template(
+        "plan/spare.html",
+        plan=plan,
+        form=form,
+        why_not=cut_off.why_not(stands, here.now(), parted),
+        mixed_g=mixed_g,
+        over_g=over_g if over_g >= cut_off.LEAST_G else 0.0,
+        other=bakes.other_half(plan.bake_id) if parted else "",
+        near=near,
+        near_at=instant_of(near, plan.zone, 0) if near else 0,
+        **around(inside, here.now()),
+    )
