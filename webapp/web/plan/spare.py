@@ -13,7 +13,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.access import Home
-from webapp.planning import cut_off
+from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when

@@ -17,7 +17,7 @@ from webapp.forms.pans import pan_name
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.evenings import busy_of
-from webapp.planning.spare_dough import Misfit, Piece, PlannedPiece, nearest, planned, within
+from webapp.planning.spare.piece import Misfit, Piece, PlannedPiece, nearest, planned, within
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.problems.refusal import long_bench

@@ -12,12 +12,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import log
+from typing import assert_never
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
 from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span, minus, union
 from webapp.core.formula.cold_way import kept_short
-from webapp.core.formula.method import Method, MethodStep
+from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import ChainKind, RestingPlace
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
@@ -31,16 +32,11 @@ from webapp.planning.full_plan import plan_of, too_long_out
 from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 from webapp.planning.question import Ask, Booked, Stock, ask_of
 
-_SLOT_MIN = GRID_S // 60
-_NOTHING = 1e-6  # a dough that has not risen
 # At last whatever its yeast: hours that there are, to say what the dough would be by then.
 THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
 ROUGH = ((1.3, False), (OFF_TIMES[-1], True))  # of suppers that nobody asked for
 LATER_S, MOST_DAYS = 3600, 5  # than the hour asked for; around it and around the first supper
 LONG_OUT = MethodStep("press", 10, 180, 480, 840)  # as long as the method on the bench waits
-# What brings a dough to a place from where it was: into the fridge and the warm spot, and onto the bench out of either.
-_INTO: dict[RestingPlace, ChainKind] = {"fridge": "chill", "warm": "warm"}
-_OUT_OF: dict[RestingPlace, ChainKind] = {"fridge": "temper", "warm": "warm-out"}
 
 
 @dataclass(frozen=True)
@@ -151,10 +147,10 @@ def _so_far(cut: Cut) -> tuple[tuple[MethodStep, ...], int]:
     hands = max(1, round(cut.mixing_s / GRID_S))
     ended = round(cut.stays[0].at / GRID_S)
     begin = ended - hands
-    rows = [MethodStep("mix", hands * _SLOT_MIN, place=cut.stays[0].place)]
+    rows = [MethodStep("mix", hands * GRID_MIN, place=cut.stays[0].place)]
     for kind, at in _went(cut):
         wait = max(0, at - ended)
-        rows.append(MethodStep(kind, _SLOT_MIN, *(wait * _SLOT_MIN,) * 3))
+        rows.append(MethodStep(kind, GRID_MIN, *(wait * GRID_MIN,) * 3))
         ended += wait + 1
     return tuple(rows), begin
 
@@ -162,8 +158,21 @@ def _so_far(cut: Cut) -> tuple[tuple[MethodStep, ...], int]:
 def _went(cut: Cut) -> Iterator[tuple[ChainKind, int]]:
     """How it was moved, and at which slot somebody began to; the last is the piece alone, into the fridge."""
     for before, after in pairwise(cut.stays):
-        yield _INTO.get(after.place) or _OUT_OF.get(before.place, "temper"), round(after.at / GRID_S) - 1
+        yield _moved(before.place, after.place), round(after.at / GRID_S) - 1
     yield "chill", cut.at // GRID_S
+
+
+def _moved(before: RestingPlace, after: RestingPlace) -> ChainKind:
+    """What brings a dough from one place to the other."""
+    match after:
+        case "fridge":
+            return "chill"
+        case "warm":
+            return "warm"
+        case "bench":
+            return "warm-out" if before == "warm" else "temper"
+        case _:
+            assert_never(after)
 
 
 def _free_until(day: Day, until: int) -> Day:
@@ -197,5 +206,6 @@ def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Misfit:
     told = stands_at(plan, events, piece.now).retimed
     marked = [(step.mark, timed) for step, timed in zip(plan.steps, told.steps, strict=True) if step.mark]
     flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
-    off = sum(abs(log(max(timed.progress, _NOTHING) / mark.best)) for mark, timed in marked)
-    return Misfit(flags[0]) if flags else PlannedPiece(plan, events, off)
+    if flags:
+        return Misfit(flags[0])
+    return PlannedPiece(plan, events, sum(abs(log(timed.progress / mark.best)) for mark, timed in marked))

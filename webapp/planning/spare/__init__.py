@@ -1,0 +1,1 @@
+"""A piece of a dough that is mixed already, for another evening."""
