@@ -225,6 +225,6 @@ def test_a_bake_that_is_given_up_or_whose_tray_is_out_takes_nothing_more(store: 
 def test_an_oven_that_is_lit_is_taken_from_now_on() -> None:
     plan = sample_plan()
     lit = Event("e" * 32, plan.bake_id, at(18, 10), at(18, 10), "p", "done", {"step_id": "preheat"})
-    stands = bakes._stands(plan, (lit,), at(18, 20))
+    stands = bakes.stands_at(plan, (lit,), at(18, 20))
     (oven,) = with_others(NOTHING_BOOKED, sample_kitchen(), [stands]).oven
     assert oven.start <= at(18, 20)
