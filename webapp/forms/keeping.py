@@ -10,6 +10,7 @@ import re
 from dataclasses import replace
 
 from webapp.core.formula.ingredients import Formula, Ingredient
+from webapp.core.formula.toppings import ToppingItem
 from webapp.core.kinds import Keeping
 
 # Foods that need keeping cold (FDA Food Code, time/temperature control for safety): told by their allergens, or by
@@ -22,6 +23,20 @@ _WORDS = {
 }  # fmt: skip
 _WARMED = {"warm", "warmed", "lukewarm", "tepid", "soft", "softened", "melted", "room"}
 _DRY = {"powder", "granules", "dried"}
+_WET = {
+    "tomato",
+    "tomatoes",
+    "garlic",
+    "cooked",
+    "boiled",
+    "roast",
+    "roasted",
+    "fried",
+    "grilled",
+    "braised",
+    "spinach",
+}
+_STANDS = {"oil", "paste", "nuts", "seeds", "whole"}
 
 
 def with_keeping(formula: Formula) -> Formula:
@@ -41,6 +56,15 @@ def keeping_of(one: Ingredient) -> Keeping:
         return "warmed" if words & _WARMED else "perishable"
     from_fridge = "butter" in words or (one.kind == "fat" and "milk" in one.allergens)
     return "fridge" if from_fridge and not words & _WARMED else "shelf"
+
+
+def topping_perishes(one: ToppingItem) -> bool:
+    """By its name, its allergens and what it can do: a topping that is kept in the fridge. Cut tomatoes and what was
+    cooked perish too (the same list); an oil or what is dried does not."""
+    words = set(re.findall(r"[^\W\d_]+", one.name.lower()))
+    if one.risk or words & _WORDS - {"garlic"} or _ALLERGENS & set(one.allergens):
+        return True
+    return bool(words & _WET) and not words & (_DRY | _STANDS)
 
 
 def _perishes(one: Ingredient, words: set[str]) -> bool:

@@ -1,17 +1,20 @@
 """An own set of toppings: grams as typed for one tray, into grams for each square centimetre, and back for the form.
 
-Rows are fields PLACE-name, PLACE-grams, PLACE-when, PLACE-keep, PLACE-drained (% left once drained), PLACE-allergens
-(words with commas) and PLACE-note.
+Rows are fields PLACE-name, PLACE-grams, PLACE-when, PLACE-keep, PLACE-risk, PLACE-drained (% left once drained),
+PLACE-allergens (words with commas) and PLACE-note.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Collection
+from dataclasses import replace
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
-from webapp.core.kinds import TOPPING_WHENS, BreadStyle
-from webapp.forms.allergens import NONE, said_text
+from webapp.core.kinds import TOPPING_WHENS, BreadStyle, ToppingRisk
+from webapp.forms.allergens import NONE, proposed, said_text
+from webapp.forms.keeping import topping_perishes
+from webapp.forms.risks import risk_of
 from webapp.forms.typed import Answers, number_text
 
 MOST_TOPPINGS = 10
@@ -19,13 +22,21 @@ SPARE_ROWS = 3
 MOST_G_CM2 = 1.5
 # Where it is kept and how long before loading it may leave the fridge (seconds); all well inside the 2-hour rule.
 KEEPS = (
+    ("told", "As its name tells"),  # nobody has said: forgetting must not make it safe
     ("shelf", "On the shelf"),
     ("cold", "Fridge, until it goes on"),
     ("half", "Fridge, out half an hour before"),
     ("hour", "Fridge, out an hour before"),
 )
-_OUT_S = {"shelf": 0, "cold": 0, "half": 1800, "hour": 3600}
+_OUT_S = {"told": 0, "shelf": 0, "cold": 0, "half": 1800, "hour": 3600}
 _MOST_NOTE = 200
+# What it can do to who eats it, where its name does not tell.
+RISKS: tuple[tuple[ToppingRisk, str], ...] = (
+    ("", "As its name tells"),
+    ("raw-egg", "Raw egg in it"),
+    ("raw-meat", "Raw meat or fish"),
+    ("avoid", "Soft or blue cheese, cured or smoked"),
+)
 
 
 def rows_for(chosen: ToppingSet | None) -> int:
@@ -66,21 +77,28 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
     at = f"{place}-"
     name = answers.name(f"{at}name", what="The topping")
     grams = answers.number(f"{at}grams", 0.1, MOST_G_CM2 * area_cm2, "g", what="It")
-    keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="shelf")
+    keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="told")
     word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or "topping"
-    return ToppingItem(
+    item = ToppingItem(
         key=f"{word}-{place}",
         name=name,
         g_cm2_else=grams / area_cm2,
         when=answers.choice(f"{at}when", TOPPING_WHENS, empty="before"),
-        perishable=keep != "shelf",
+        perishable=keep not in ("told", "shelf"),
         fridge_out_s=_OUT_S.get(keep, 0),
+        risk=answers.choice(f"{at}risk", tuple(key for key, _ in RISKS), empty=""),
         drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,
         allergens=_allergens(answers, f"{at}allergens", allergens),
         allergens_said=bool(answers.text(f"{at}allergens")),
         note=_line(answers, f"{at}note"),
         source="own",
     )
+    return replace(item, perishable=_perishes(item)) if keep == "told" else item
+
+
+def _perishes(item: ToppingItem) -> bool:
+    """What its name, its allergens and its dangers tell of it."""
+    return topping_perishes(proposed(replace(item, risk=item.risk or risk_of(item))))
 
 
 def _allergens(answers: Answers, field: str, known: Collection[str]) -> tuple[str, ...]:
@@ -107,6 +125,7 @@ def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle =
             f"{place}-grams": number_text(item.load(style) * area_cm2, 1),
             f"{place}-when": item.when,
             f"{place}-keep": _keep(item),
+            f"{place}-risk": item.risk if item.risk != risk_of(item) else "",
             f"{place}-drained": number_text(item.drained_share * 100, 0) if item.drained_share < 1 else "",
             f"{place}-allergens": said_text(item),
             f"{place}-note": item.note,
@@ -115,6 +134,8 @@ def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle =
 
 
 def _keep(item: ToppingItem) -> str:
+    if not item.fridge_out_s and item.perishable == _perishes(item):
+        return "told"
     if not item.perishable:
         return "shelf"
     return min(("cold", "half", "hour"), key=lambda key: abs(_OUT_S[key] - item.fridge_out_s))

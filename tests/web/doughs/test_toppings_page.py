@@ -170,3 +170,44 @@ def test_sets_of_another_kitchen_are_as_unknown_as_none(
         assert other.posts(f"{PAGE}/{wanted}/edit", LEEK).status_code == 404
         assert other.posts(f"{PAGE}/{wanted}/put-away").status_code == 404
     assert other.get(f"{PAGE}/new?from={key}").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("name", "keep", "perishes"),
+    [
+        # Foods that need keeping cold: FDA Food Code, time/temperature control for safety (raw animal foods, cut
+        # tomatoes, plants that were cooked); what is dried, pickled in oil or salted stands.
+        ("Minced beef", "told", True),
+        ("Egg", "told", True),
+        ("Blue cheese", "told", True),
+        ("Mozzarella", "told", True),
+        ("Tomatoes, crushed", "told", True),
+        ("Roast peppers", "told", True),
+        ("Dried tomatoes", "told", False),
+        ("Olive oil with garlic oil", "told", False),
+        ("Olives", "told", False),
+        ("Minced beef", "shelf", True),  # no answer makes that safe
+        ("Hard cheese", "shelf", False),  # that one does
+        ("Olives", "cold", True),
+    ],
+)
+def test_how_a_topping_is_kept_is_told_by_its_name_where_nobody_says_it(
+    kitchen: InKitchen, name: str, keep: str, perishes: bool
+) -> None:
+    new = {"name": "Ours", "pan": "oven-tray", "0-name": name, "0-grams": "100", "0-keep": keep}
+    assert kitchen.posts(PAGE, new, page=f"{PAGE}/new").status_code == 303
+    (kept,) = _own(kitchen).values()
+    assert kept.items[0].perishable is perishes
+
+
+def test_the_form_begins_with_what_the_name_tells_and_says_again_what_was_said(kitchen: InKitchen) -> None:
+    first = re.search(
+        r'<select[^>]*name="0-keep"[^>]*><option value="told">As its name tells<', kitchen.get(f"{PAGE}/new").text
+    )
+    assert first
+    new = {"name": "Ours", "pan": "oven-tray", "0-name": "Green sauce", "0-grams": "100", "0-risk": "raw-egg"}
+    kitchen.posts(PAGE, new, page=f"{PAGE}/new")
+    ((key, kept),) = _own(kitchen).items()
+    assert (kept.items[0].risk, kept.items[0].perishable) == ("raw-egg", True)
+    assert '<option selected value="raw-egg">' in unescape(kitchen.get(f"{PAGE}/{key}").text)
+    assert kitchen.posts(PAGE, new | {"0-risk": "poison"}, page=f"{PAGE}/new").status_code == 422

@@ -139,7 +139,10 @@ def _fits(piece: Piece) -> PlannedPiece:
     near = nearest(piece)
     zone, clock = piece.kitchen.zone, piece.kitchen.clock
     other = day_clock(instant_of(near, zone, 0), zone, clock, piece.now) if near else ""
-    raise NoEvening(told("supper", _why(found), f"{other[:1].upper()}{other[1:]} would do." if near else "Bake it with the rest."), near)
+    raise NoEvening(
+        told("supper", _why(found), f"{other[:1].upper()}{other[1:]} would do." if near else "Bake it with the rest."),
+        near,
+    )
 
 
 def _why(found: Misfit) -> str:

@@ -72,6 +72,7 @@ class ToppingPages(OwnPages[ToppingSet]):
                 f"{place}-grams": forms.number("Grams, ready to use"),
                 f"{place}-when": forms.one_of("It goes on", choices(TOPPING_WHENS, when_word)),
                 f"{place}-keep": forms.one_of("It is kept", toppings.KEEPS),
+                f"{place}-risk": forms.one_of("Raw, or for some to avoid", toppings.RISKS),
                 f"{place}-drained": forms.number("Left once drained, %"),
                 f"{place}-allergens": forms.text("Allergens", list="allergens"),
                 f"{place}-note": forms.text("How"),
