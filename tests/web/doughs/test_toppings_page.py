@@ -209,5 +209,5 @@ def test_the_form_begins_with_what_the_name_tells_and_says_again_what_was_said(k
     kitchen.posts(PAGE, new, page=f"{PAGE}/new")
     ((key, kept),) = _own(kitchen).items()
     assert (kept.items[0].risk, kept.items[0].perishable) == ("raw-egg", True)
-    assert '<option selected value="raw-egg">' in unescape(kitchen.get(f"{PAGE}/{key}").text)
+    assert '<option selected value="raw-egg">' in unescape(kitchen.get(f"{PAGE}/{key}/edit").text)
     assert kitchen.posts(PAGE, new | {"0-risk": "poison"}, page=f"{PAGE}/new").status_code == 422
