@@ -31,6 +31,7 @@ _FLASK = ("webapp.web",)
 _OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push", "webapp.reminders.wire")
 # Each library and who may know it: a package with all inside, or one module.
 OWNERS: dict[str, tuple[str, ...]] = {
+    "apispec": ("webapp.web.phone.described",),
     "click": ("webapp.commands", "webapp.__main__"),
     "cryptography": ("webapp.machine", "webapp.reminders.push", "webapp.server"),
     "dateutil": ("webapp.kitchens.busy.series",),

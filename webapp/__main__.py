@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from webapp.commands.api import api_command
 from webapp.commands.dough import COMMANDS as DOUGH_COMMANDS
 from webapp.commands.failure import in_words
 from webapp.commands.follow import follow_command
@@ -100,7 +101,7 @@ def _settings(data: Path | None) -> Settings:
         raise click.ClickException(said) from None
 
 
-for command in (*DOUGH_COMMANDS, follow_command, learn_command):
+for command in (*DOUGH_COMMANDS, follow_command, learn_command, api_command):
     main.add_command(command)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import subprocess
 import sys
@@ -19,8 +20,15 @@ from webapp.server import serve as server
 
 def test_help_names_every_command() -> None:
     said = CliRunner().invoke(main, ["--help"]).output
-    for command in ("serve", "demo", "scale", "rise", "yeast", "water"):
+    for command in ("serve", "demo", "scale", "rise", "yeast", "water", "api"):
         assert f"\n  {command}" in said
+
+
+def test_the_description_of_the_json_api_is_printed_and_makes_no_database(tmp_path: Path) -> None:
+    run = CliRunner().invoke(main, ["api"], env={"SUPPERTIDE_DATA": str(tmp_path / "data")})
+    assert run.exit_code == 0, run.output
+    assert "/api/bakes/{bake_id}/events" in json.loads(run.stdout)["paths"]
+    assert list(tmp_path.iterdir()) == []
 
 
 def test_help_needs_no_web() -> None:

@@ -346,3 +346,13 @@ def test_any_wsgi_server_can_run_the_app(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setenv("SUPPERTIDE_DATA", str(tmp_path))
     app = importlib.reload(importlib.import_module("webapp.wsgi")).app
     assert app.test_client().get("/health").status_code == 200
+
+
+def test_a_fault_before_the_app_is_told_to_the_api_in_the_apis_own_shape() -> None:
+    def app(environ: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+        raise RuntimeError("broken")
+
+    for path, shaped in (("/api/bakes", True), ("/week", False)):
+        status, body = asked(app, {"path": path, "raw_path": path.encode()})
+        assert status == 500
+        assert body.startswith(b'{"error": {"field": "request"') == shaped

@@ -122,14 +122,16 @@ class Front:
                 async with asyncio.timeout(30 + most / _LEAST_BYTES_S):
                     length = await _read(receive, body, most)
             except TimeoutError:
-                return _plain(408, "This took too long to arrive.")
+                return _failed(
+                    scope["path"], 408, "This took too long to arrive.", "Try again with a better connection."
+                )
             environ.update(environ_of(scope, cast(IO[bytes], body), length))
             try:
                 async with self._fair.turn(_client(scope, self._proxies)):
                     loop = asyncio.get_running_loop()
                     return await loop.run_in_executor(self._threads, _run, app, environ)
             except Crowded:
-                return _plain(503, "Too many are asking at once. Try again in a moment.", retry="5")
+                return _failed(scope["path"], 503, "Too many are asking at once.", "Try again in a moment.", retry="5")
         finally:
             body.close()
 
@@ -209,7 +211,7 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
         status, headers = begun
     except Exception:  # the app answers for its own mistakes; this is the last wall
         log.exception("a request was not answered")
-        return _plain(500, BROKE)
+        return _failed(environ["PATH_INFO"], 500, BROKE, "Try again. If it stays, its log says why.")
     return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], body
 
 
@@ -225,6 +227,14 @@ def _plain(status: int, text: str, kind: str = "text/plain; charset=utf-8", retr
     headers = [(b"content-type", kind.encode()), (b"content-length", str(len(body)).encode())]
     headers += [(b"cache-control", b"no-store"), (b"x-content-type-options", b"nosniff")]
     return status, headers + ([(b"retry-after", retry.encode())] if retry else []), body
+
+
+def _failed(path: str, status: int, message: str, way_out: str, retry: str = "") -> Answer:
+    """In the shape that the JSON API has for every failure (webapp/web/errors.py), or as a line for people."""
+    if not path.startswith("/api/"):
+        return _plain(status, f"{message} {way_out}", retry=retry)
+    said = {"field": "request", "message": message, "way_out": way_out}
+    return _plain(status, json.dumps({"error": said, "errors": [said]}), "application/json", retry)
 
 
 def _header(scope: HTTPScope, name: bytes) -> str:

@@ -29,9 +29,10 @@ from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
 from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
 from webapp.web.kitchen import settings as kitchen_settings
-from webapp.web.phone import api, shell
+from webapp.web.phone import api, health, push, shell
+from webapp.web.phone.described.route import Address
 from webapp.web.plan import bake_pages, form, home, mixed, spare, week, what_if
-from webapp.web.reminders import calendar, elsewhere, page, push, unchanged_feed
+from webapp.web.reminders import calendar, elsewhere, page, unchanged_feed
 
 # One line for each family of pages. The API is called by a shell that can hold no form token: see origin.py.
 _FAMILIES = (
@@ -41,6 +42,7 @@ _FAMILIES = (
     mixed.bp,
     spare.bp,
     api.bp,
+    health.bp,
     kitchen_settings.bp,
     busy.bp,
     join.bp,
@@ -153,6 +155,14 @@ def most_bytes(settings: Settings) -> Callable[[str], int]:
 
 def _let_in(most: Callable[[str], int]) -> None:
     request.max_content_length = most(request.path)
+
+
+def addresses_of(app: Flask) -> list[Address]:
+    """Every address of the app, for the description of those that speak JSON."""
+    return [
+        Address(rule.rule, rule.endpoint, frozenset(rule.methods or ()), app.view_functions[rule.endpoint])
+        for rule in app.url_map.iter_rules()
+    ]
 
 
 def store_of(app: Flask) -> Store:

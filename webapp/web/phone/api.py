@@ -12,7 +12,9 @@ from webapp.kitchens.access import Home, hash_of
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
-from webapp.web.phone.schemas import read_events
+from webapp.web.phone import answers
+from webapp.web.phone.described.route import described
+from webapp.web.phone.schemas import EVENT_KINDS, EventBatch, EventIn, read_events
 from webapp.words.phone import rings_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")
@@ -34,6 +36,7 @@ def keep_nothing(response: Response) -> Response:
 
 
 @bp.get("/bakes")
+@described(answers.BakeList)
 def bakes() -> Response:
     """Picked bakes that are still of interest, the next one first, the given-up ones marked.
 
@@ -47,6 +50,7 @@ def bakes() -> Response:
 
 
 @bp.get("/bakes/<bake_id>/bundle")
+@described(answers.Bundle, fails=(404, 422))
 def bundle(bake_id: str) -> Response:
     """The plan, its journal, how this kitchen reads numbers, and what its calendar rings by once steps have moved."""
     home, here = must_be_known(), world()
@@ -57,12 +61,14 @@ def bundle(bake_id: str) -> Response:
 
 
 @bp.get("/bakes/<bake_id>/events")
+@described(answers.Journal, fails=(404, 422))
 def events(bake_id: str) -> Response:
     """The journal, and the revision of the plan, so that a phone sees when it needs a new bundle."""
     return _journal(bake_id)
 
 
 @bp.post("/bakes/<bake_id>/events")
+@described(answers.JoinedJournal, takes=EventBatch, fails=(404, 422), one_of={EventIn: EVENT_KINDS})
 def add_events(bake_id: str) -> Response:
     """Join events to the journal (repeating changes nothing); answers like GET, with `added`."""
     home, here = must_be_known(), world()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -24,6 +23,7 @@ from webapp.core.kinds import (
 )
 from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
+from webapp.web.phone.described.strict import NAME_LENGTH, Flag, Number, Whole, matching
 from webapp.words.problems.told import refused, told
 
 MOST_AT_ONCE = 200
@@ -32,24 +32,25 @@ MOST_TEXT = 2000
 MOST_DEPTH = 8  # of one event's data: what is nested deeper than that can be read but not written back
 _MOST_VALUES, _MOST_NESTED = 400_000, 100  # of one body, before it is parsed
 _LEAST_AT, _MOST_AT = 946_684_800, 7_258_118_400  # the years 2000 to 2200
-_STEP_ID = validate.Regexp(r"[a-z0-9-]{1,40}\Z")
-_WORD = validate.Regexp(r"[a-z][a-z0-9-]{0,31}\Z", error="Small letters, digits and dashes, 32 at most.")
-_ID = validate.Regexp(r"[0-9a-f]{32}\Z", error="32 hexadecimal digits.")
-_LINE = validate.Regexp(r"[a-z0-9-]{1,40}/[a-z0-9-]{1,40}\Z", error="A line of the weigh-out list: part/key.")
+_MOST_KEY = 40  # letters of a name in an event's data
+_NAMES = {NAME_LENGTH: _MOST_KEY}
 _TEXT = validate.Length(max=MOST_TEXT)
 
 
-def _finite(value: float) -> None:
-    if not math.isfinite(value):
-        raise ValidationError("A number.")
+def _id() -> fields.String:
+    return matching("[0-9a-f]{32}", "32 hexadecimal digits.")
 
 
-def _number(least: float, most: float) -> fields.Float:
-    return fields.Float(required=True, validate=[_finite, validate.Range(least, most)])
+def _line() -> fields.String:
+    return matching("[a-z0-9-]{1,40}/[a-z0-9-]{1,40}", "A line of the weigh-out list: part/key.")
 
 
-def _instant() -> fields.Integer:
-    return fields.Integer(required=True, strict=True, validate=validate.Range(_LEAST_AT, _MOST_AT))
+def _number(least: float, most: float) -> Number:
+    return Number(required=True, validate=validate.Range(least, most))
+
+
+def _instant() -> Whole:
+    return Whole(required=True, validate=validate.Range(_LEAST_AT, _MOST_AT))
 
 
 class _Known(Schema):
@@ -65,23 +66,23 @@ _MOST_MOVES = 8  # of one way: the dough now, the tray, out again
 _move = _Known.from_dict(
     {"at": _instant(), "place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}
 )
-_step = _Known.from_dict({"step_id": fields.String(required=True, validate=_STEP_ID)})
+_step = _Known.from_dict({"step_id": matching("[a-z0-9-]{1,40}")})
 DATA_OF: dict[EventKind, type[Schema]] = {
     "done": _step,
     "begun": _step,
-    "undo": _Known.from_dict({"event_id": fields.String(required=True, validate=_ID)}),
+    "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant()}),
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
     "room": _Known.from_dict({"temp_c": _number(-10.0, 60.0)}),
     "dough": _Known.from_dict({"temp_c": _number(-5.0, 50.0)}),
     "moved": _Known.from_dict({"place": fields.String(required=True, validate=validate.OneOf(RESTING_PLACES))}),
     "supper": _Known.from_dict({"instant": _instant()}),
-    "weighed": _Known.from_dict({"line": fields.String(required=True, validate=_LINE)}),
+    "weighed": _Known.from_dict({"line": _line()}),
     "poured": _Known.from_dict(
         {
-            "line": fields.String(required=True, validate=_LINE),
+            "line": _line(),
             "grams": _number(0.0, 50_000.0),
-            "kept": fields.Boolean(truthy={True}, falsy={False}),
+            "kept": Flag(),
         }
     ),
     "yeast": _Known.from_dict({"yeast": fields.String(required=True, validate=validate.OneOf(YEAST_KINDS))}),
@@ -97,20 +98,18 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "looked": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(LOOKS))}),
     "poked": _Known.from_dict({"springs": fields.String(required=True, validate=validate.OneOf(POKES))}),
     "baking": _Known.from_dict({"seen": fields.String(required=True, validate=validate.OneOf(BAKE_LOOKS))}),
-    "settled": _Known.from_dict(
-        {"revision": fields.Integer(required=True, strict=True, validate=validate.Range(1, _MOST_REVISION))}
-    ),
+    "settled": _Known.from_dict({"revision": Whole(required=True, validate=validate.Range(1, _MOST_REVISION))}),
     "way": _Known.from_dict(
         {
             "way": fields.String(required=True, validate=validate.OneOf(WAY_KINDS)),
-            "press": fields.Integer(required=True, strict=True, validate=validate.Range(0, _MOST_AT)),
+            "press": Whole(required=True, validate=validate.Range(0, _MOST_AT)),
             "load": _instant(),
             "supper": _instant(),
             "moves": fields.List(fields.Nested(_move), required=True, validate=validate.Length(max=_MOST_MOVES)),
             "proof": fields.String(load_default="", validate=validate.OneOf(("", *RESTING_PLACES))),
-            "asked": fields.Boolean(load_default=False, truthy={True}, falsy={False}),
+            "asked": Flag(load_default=False),
             "result": fields.String(load_default="", validate=validate.OneOf(("", *WAY_RESULTS))),
-            "given_up": fields.Float(load_default=0.0, validate=validate.Range(0.0, 1000.0)),
+            "given_up": Number(load_default=0.0, validate=validate.Range(0.0, 1000.0)),
         }
     ),
 }
@@ -122,14 +121,34 @@ class EventIn(Schema):
     class Meta:
         unknown = RAISE
 
-    event_id = fields.String(required=True, validate=_ID)
+    event_id = _id()
     bake_id = fields.String(required=True, validate=validate.Length(min=1, max=64))
     at = _instant()
     logged_at = _instant()
     phone = fields.String(required=True, validate=validate.Length(min=1, max=64))
-    kind = fields.String(required=True, validate=_WORD)
-    data = fields.Dict(keys=fields.String(validate=validate.Length(max=40)), load_default=dict)
-    revision = fields.Integer(load_default=0, strict=True, validate=validate.Range(0, _MOST_REVISION))
+    kind = matching("[a-z][a-z0-9-]{0,31}", "Small letters, digits and dashes, 32 at most.")
+    data = fields.Dict(keys=fields.String(validate=validate.Length(max=_MOST_KEY)), load_default=dict, metadata=_NAMES)
+    revision = Whole(load_default=0, validate=validate.Range(0, _MOST_REVISION))
+
+
+def _of_kind(kind: EventKind) -> type[Schema]:
+    parts = {
+        "kind": fields.String(required=True, validate=validate.Equal(kind), metadata={"enum": [kind]}),
+        "data": fields.Nested(
+            DATA_OF[kind], required=any(one.required for one in DATA_OF[kind]().fields.values()), metadata=_NAMES
+        ),
+    }
+    return EventIn.from_dict(parts, name=f"{kind.title()}Event")
+
+
+class NewerEvent(EventIn):
+    """A line of a kind that a newer phone knows: kept, and passed over."""
+
+    kind = matching("[a-z][a-z0-9-]{0,31}", but=tuple(DATA_OF))
+
+
+# What one line is, for the description: `read_events` goes by the same table.
+EVENT_KINDS: tuple[type[Schema], ...] = (*(_of_kind(kind) for kind in DATA_OF), NewerEvent)
 
 
 class EventBatch(Schema):

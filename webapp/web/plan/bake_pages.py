@@ -1,11 +1,11 @@
-"""The bake: its offers until one is picked, then itself and its print view (`templates/bakes/`). And /health."""
+"""The bake: its offers until one is picked, then itself and its print view (`templates/bakes/`)."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, Response, flash, jsonify, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.plan.plan import Plan
@@ -121,14 +121,6 @@ def delete(bake_id: str) -> AnyResponse:
     if to_come:
         flash("Forgotten. Steps that you added to a calendar from a file ring on until you delete them there.", "good")
     return redirect(url_for("home.show"), 303)
-
-
-@bp.get("/health")
-def health() -> Response:
-    """For whoever watches the server: the database answers."""
-    response = jsonify({"ok": world().store.check()})
-    response.headers["Cache-Control"] = "no-store"
-    return response
 
 
 def _shown(held: bakes.Bake) -> bakes.Bake:

@@ -1,0 +1,72 @@
+"""What the JSON API answers when all is well, as schemas for its description."""
+
+from __future__ import annotations
+
+from marshmallow import fields, validate
+
+from webapp.core.kitchen import Kitchen
+from webapp.core.learning.diagnosis import Sign
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.store.bakes import PickedRow
+from webapp.web.phone.described.shapes import AnswerShape, schema_of
+
+_SHOWN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
+
+
+def _whole() -> fields.Integer:
+    return fields.Integer(required=True, strict=True)
+
+
+class ListedBake(schema_of(PickedRow)):  # type: ignore[misc]  # made from a record
+    """A picked bake in one line."""
+
+    told = _whole()
+
+
+class BakeList(AnswerShape):
+    """`home` tells whose list it is, and nothing else of the kitchen."""
+
+    schema = _whole()
+    bakes = fields.List(fields.Nested(ListedBake), required=True)
+    served_at = _whole()
+    home = fields.String(required=True)
+
+
+class Question(AnswerShape):
+    """Which of two doughs counts, asked of phones other than those in `by`: [words, revision or 0] to tap."""
+
+    by = fields.List(fields.String(), required=True)
+    words = fields.String(required=True)
+    answers = fields.List(fields.List(fields.Raw(), validate=validate.Length(equal=2)), required=True)
+    steps = fields.List(fields.String(), required=True)
+
+
+class Bundle(AnswerShape):
+    """All that a phone needs to follow one bake with no connection."""
+
+    schema = _whole()
+    plan = fields.Nested(schema_of(Plan), required=True)
+    events = fields.List(fields.Nested(schema_of(Event)), required=True)
+    served_at = _whole()
+    kitchen = fields.Nested(schema_of(Kitchen), only=_SHOWN, required=True)
+    question = fields.Nested(Question, required=True, allow_none=True)
+    signs = fields.List(fields.Nested(schema_of(Sign)), required=True)
+    words = fields.Dict(required=True)
+    calendar = fields.String(required=True)
+    home = fields.String(required=True)
+
+
+class Journal(AnswerShape):
+    """What happened to a bake, and by which revision of its plan it is followed."""
+
+    schema = _whole()
+    events = fields.List(fields.Nested(schema_of(Event)), required=True)
+    revision = _whole()
+    served_at = _whole()
+
+
+class JoinedJournal(Journal):
+    """The journal after lines were joined to it: `added` of them were new."""
+
+    added = _whole()
