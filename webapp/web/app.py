@@ -27,7 +27,7 @@ from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
-from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along
+from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along, zone
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, health, push, shell
 from webapp.web.phone.described.route import Address
@@ -43,6 +43,7 @@ _FAMILIES = (
     spare.bp,
     api.bp,
     health.bp,
+    zone.bp,
     kitchen_settings.bp,
     busy.bp,
     join.bp,

@@ -9,7 +9,11 @@ import pytest
 
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen
+from webapp.core.day.day import clock_text as clock_of
+from webapp.core.plan.event import Event
+from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
+from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.words.times import other_clock
@@ -41,17 +45,84 @@ def test_after_a_change_of_units_a_bake_is_read_in_the_new_ones_alone(real: InKi
     assert re.search(r"\d oz", steps)
     mixing = next(step["text"] for step in bundle["plan"]["steps"] if step["kind"] == "mix")
     assert "°F" in mixing
-    assert "°C" not in mixing  # of the oven's steps it is the dial's own unit, and cautions say both
+    assert "°C" not in mixing
+    for step in bundle["plan"]["steps"]:
+        heats = re.findall(
+            r"\d+ °C", step["text"].replace("\u00a0", " ")
+        )  # the dial's own unit alone: "dial at 250 °C"
+        assert set(heats) <= {one["dial"].replace("\u00a0", " ") for one in bundle["plan"]["oven"]["programme"]}, step
 
 
 def test_a_bake_keeps_its_clock_and_says_so_once_the_household_s_is_another(real: InKitchen) -> None:
     """Supper at 19:30 in London in November, which is UTC, is 21:30 in Athens (two hours ahead, EET)."""
     bake_id = real.has_a_bake()
     assert "Times here are by" not in real.get(f"/bakes/{bake_id}").text
-    real.posts("/settings/zone", {"zone": "Europe/Athens"})
+    real.posts("/settings/zone", {"zone": "Europe/Athens", "keep": "1"})
     page = plain(real.get(f"/bakes/{bake_id}").text)
     assert "Times here are by the clock of Europe/London; by that of Europe/Athens supper is at 21:30." in page
     assert "Supper 19:30" in page
+
+
+def supper_local(phone: InKitchen, bake_id: str, zone: str) -> str:
+    return clock_of(bakes.picked(phone.store, phone.kitchen_id(), bake_id).supper, zone)
+
+
+@pytest.mark.parametrize("where", ["/settings/zone", "/settings/units"])
+def test_another_clock_is_asked_about_with_what_it_moves_and_nothing_is_changed_before_the_answer(
+    real: InKitchen, where: str
+) -> None:
+    """19:30 in London in November is UTC, and 21:30 in Athens (two hours ahead, EET)."""
+    bake_id = real.has_a_bake()
+    sent = {"zone": "Europe/Athens", "mass_unit": "g", "heat_unit": "F", "clock": "24"}
+    answer = real.posts(where, sent)
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/settings/zone?zone=Europe/Athens")
+    kitchen = kitchen_of(real.store, real.kitchen_id())
+    assert kitchen.zone == "Europe/London"
+    assert kitchen.heat_unit == ("F" if where.endswith("units") else "C"), "what else was typed is kept"
+    page = plain(real.get(answer.headers["Location"]).text)
+    assert "19:30 by the clock of Europe/London, which is 21:30 by that of Europe/Athens" in page
+    assert supper_local(real, bake_id, "Europe/London") == "19:30"
+
+
+def test_a_bake_is_moved_to_the_same_hour_by_the_new_clock_with_one_tap_and_made_the_same_way(real: InKitchen) -> None:
+    bake_id = real.plans({"supper": "2026-11-26T19:30", "method_key": ""})
+    real.picks(bake_id)
+    before = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    moved = real.posts("/settings/zone", {"zone": "Europe/Athens", "move": bake_id})
+    assert moved.headers["Location"] == "/"
+    after = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    assert (after.zone, clock_of(after.supper, "Europe/Athens")) == ("Europe/Athens", "19:30")
+    assert after.supper == before.supper - 2 * 3600
+    assert after.trade.method == before.trade.method
+    assert "Times here are by" not in real.get(f"/bakes/{bake_id}").text
+
+
+def test_a_dough_that_is_mixed_stays_where_it_is_and_one_that_cannot_be_moved_too(
+    real: InKitchen, clock: Clock
+) -> None:
+    bake_id = real.has_a_bake()
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    # In Auckland (UTC+13 in November) it is evening: 19:30 of that day is over.
+    answer = real.posts("/settings/zone", {"zone": "Pacific/Auckland", "move": bake_id})
+    assert "zone=Pacific/Auckland" in answer.headers["Location"], "it is asked again, for it stands as before"
+    assert "The bake stays as it was" in plain(real.get(answer.headers["Location"]).text)
+    assert bakes.picked(real.store, real.kitchen_id(), bake_id) == plan
+    mix = next(step for step in plan.steps if step.kind == "mix")
+    clock.now = mix.end
+    done = Event("a" * 32, bake_id, mix.end, mix.end, "p", "done", {"step_id": mix.step_id})
+    bakes.add_to_journal(real.store, mix.end, real.kitchen_id(), bake_id, [done])
+    page = real.get("/settings/zone?zone=Europe/Athens").text
+    assert "Its dough is made" in plain(page)
+    assert 'name="move"' not in page
+    real.posts("/settings/zone", {"zone": "Europe/Athens", "move": bake_id})
+    assert bakes.picked(real.store, real.kitchen_id(), bake_id) == plan
+
+
+def test_with_nothing_planned_the_clock_is_set_and_not_asked_about(real: InKitchen) -> None:
+    assert real.posts("/settings/zone", {"zone": "Europe/Athens"}).headers["Location"] == "/"
+    assert kitchen_of(real.store, real.kitchen_id()).zone == "Europe/Athens"
+    assert real.get("/settings/zone?zone=Europe/Athens").status_code == 302
+    assert "Set the kitchen’s clock?" in plain(real.get("/settings/zone?zone=Europe/Lisbon").text)
 
 
 def test_where_it_is_another_day_there_the_day_is_said() -> None:

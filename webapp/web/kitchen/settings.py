@@ -10,18 +10,19 @@ from functools import cache
 from typing import Any
 from zoneinfo import available_timezones
 
-from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, render_template, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
-from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Person
 from webapp.data import doughs, safety
 from webapp.forms import kitchen as answers
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person, with_person
+from webapp.forms.typed import Answers
 from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy.times import known_busy
+from webapp.planning.changed.clock import behind
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
@@ -36,30 +37,35 @@ def show() -> str:
     return _page(visit())
 
 
-@bp.post("/zone")
-def save_zone() -> AnyResponse:
-    """Take over the phone's own time zone (offered by static/js/pages/zone.js when it is another one)."""
-    zone = request.form.get("zone", "")
-    zone_of(zone)
-    change_kitchen(world().store, enter().kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
-    return redirect(url_for("home.show"), 303)
-
-
 @bp.post("/<section>")
 def save(section: str) -> AnyResponse:
-    """Save one section; with mistakes, show it again as typed."""
+    """Save one section; with mistakes, show it again as typed. Another clock is asked about where bakes stand by it."""
     if section not in answers.SECTIONS:
         abort(404)
     inside = enter()
     form = _form(section, inside.kitchen)
     typed = forms.answers_of(form)
+    zone = _zone_to_ask(inside, section, typed)
     try:
-        change_kitchen(world().store, inside.kitchen_id, lambda now: _read(section, typed, now))
+        change_kitchen(
+            world().store, inside.kitchen_id,
+            lambda now: replace(read, zone=now.zone) if (read := _read(section, typed, now)) and zone else read,
+        )  # fmt: skip
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, section, form), 422)
+    if zone:
+        return redirect(url_for("kitchen_zone.show", zone=zone), 303)
     flash("Saved.", "good")
     return redirect(url_for("kitchen_settings.show"), 303)
+
+
+def _zone_to_ask(inside: Home, section: str, typed: Answers) -> str:
+    """The zone that was typed, where planned bakes read otherwise by it; else ""."""
+    zone, here = typed.text("zone") if section == "units" else "", world()
+    if zone in ("", inside.kitchen.zone) or zone not in available_timezones():
+        return ""
+    return zone if behind(here.store, here.now(), inside.kitchen_id, zone) else ""
 
 
 @bp.get("/people/<int:place>")
