@@ -72,7 +72,7 @@ def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple
     the other half of its dough) too."""
     kitchen = kitchen_of(store, kitchen_id)
     found = others(store, now, kitchen_id, (bake_id, other_half(bake_id)))
-    return larder.of_kitchen(store, kitchen_id), with_others(_busy(store, now, kitchen_id), kitchen, found)
+    return larder.of_kitchen(store, kitchen_id), with_others(booked(store, now, kitchen_id), kitchen, found)
 
 
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
@@ -161,7 +161,8 @@ def no_evenings() -> PlanError:
     return refused("when", "The clock of the server is wrong.", "Set it, then ask again.")
 
 
-def _busy(store: Store, now: int, kitchen_id: str) -> Booked:
+def booked(store: Store, now: int, kitchen_id: str) -> Booked:
+    """What calendars have of each person."""
     people = len(kitchen_of(store, kitchen_id).people)
     return Booked(
         tuple(

@@ -16,6 +16,7 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
+    misfitNote(kitchen.bundle ?? {}),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     notes.left && notice("", el("p", {}, `${notes.left}: given up or deleted. It rings no more.`), button("Understood", () => kitchen.note("left", null), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
@@ -50,6 +51,12 @@ function doughNote(kitchen) {
   }
   const say = (revision) => (revision ? kitchen.tell(["settled", { revision }]) : kitchen.undo(isMixing));
   return notice("careful", el("p", {}, words), ...answers.map(([answer, revision]) => button(answer, () => say(revision), { kind: "quiet", says: true })));
+}
+
+// Hours, fridge or oven were changed since the bake was planned.
+function misfitNote({ misfits = [], plan }) {
+  const words = misfits.map((said) => el("p", {}, said));
+  return words.length > 0 && notice("careful", ...words, el("p", {}, el("a", { href: `/bakes/${plan.bake_id}` }, "See the day anew")));
 }
 
 function waitingWords(kitchen, count) {

@@ -16,6 +16,7 @@ from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
 from webapp.forms.typed import Answers, number_text
 from webapp.kitchens.access import Home, change_kitchen
+from webapp.planning.changed.told import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.words.cautions import out_now
@@ -71,6 +72,7 @@ def hot() -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_page(inside, "preheat", form), 422)
     change_kitchen(here.store, inside.kitchen_id, lambda kitchen: answers.with_preheat(kitchen, minutes))
+    settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
     flash(f"Kept: hot after {minutes} min. Plans light the oven so long before loading.", "good")
     return redirect(url_for("oven.show", _anchor="heating"), 303)
 
@@ -97,6 +99,7 @@ def _save(name: str, read: Callable[[Answers, Kitchen], Kitchen], anchor: str) -
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, name, form), 422)
+    settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
     flash("Saved.", "good")
     return redirect(url_for("oven.show", _anchor=anchor), 303)
 

@@ -23,6 +23,7 @@ from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy.times import known_busy
 from webapp.planning.changed.clock import behind
+from webapp.planning.changed.told import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
@@ -54,10 +55,17 @@ def save(section: str) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, section, form), 422)
+    _tell(inside)
     if zone:
         return redirect(url_for("kitchen_zone.show", zone=zone), 303)
     flash("Saved.", "good")
     return redirect(url_for("kitchen_settings.show"), 303)
+
+
+def _tell(inside: Home) -> None:
+    """Bakes that are planned follow; `inside` is the kitchen as it was."""
+    here = world()
+    settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
 
 
 def _zone_to_ask(inside: Home, section: str, typed: Answers) -> str:
@@ -93,6 +101,7 @@ def save_person(place: int) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_person_page(inside, place, form), 422)
+    _tell(inside)
     flash("Saved.", "good")
     return redirect(url_for("kitchen_settings.show"), 303)
 

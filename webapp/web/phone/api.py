@@ -9,6 +9,7 @@ from flask import Blueprint, Response, jsonify, request
 
 from webapp.kitchens import bakes as kitchen_bakes
 from webapp.kitchens.access import Home, hash_of
+from webapp.planning.changed.misfits import misfit_lines
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
@@ -57,7 +58,9 @@ def bundle(bake_id: str) -> Response:
     found = kitchen_bakes.bundle_for(here.store, here.now(), home.kitchen_id, bake_id)
     _, fetched = here.store.sealed_feed(home.kitchen_id) or ("", 0)
     follows = here.store.account(home.kitchen_id) is not None or fetched > 0
-    return jsonify(found | {"calendar": rings_words(follows), "home": _name_of(home)})
+    standing = kitchen_bakes.followed_bake(here.store, here.now(), home.kitchen_id, bake_id)
+    unfit = misfit_lines(here.store, here.now(), home.kitchen_id, standing)
+    return jsonify(found | {"calendar": rings_words(follows), "home": _name_of(home), "misfits": unfit})
 
 
 @bp.get("/bakes/<bake_id>/events")

@@ -8,17 +8,20 @@ from typing import Any
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
+from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.scale.other_yeast import as_weighed
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
-from webapp.planning import kept_part
+from webapp.planning import evenings, kept_part
+from webapp.planning.changed.misfits import misfit_lines
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import ShownDay, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
+from webapp.words.problems.told import in_words
 from webapp.words.spoken import spoken
 
 bp = Blueprint("bake_pages", __name__)
@@ -41,9 +44,25 @@ def bake(bake_id: str) -> str | AnyResponse:
         press=forms.Press(),
         home=_awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
+        misfits=misfit_lines(here.store, now, inside.kitchen_id, standing),
         **_standing(standing, inside),
         **around(inside, now),
     )
+
+
+@bp.post("/bakes/<bake_id>/anew")
+def anew(bake_id: str) -> AnyResponse:
+    """Offers for the same wish with the household's settings of now; what is followed stays until one is picked."""
+    inside, here = must_have(), world()
+    held = bakes.bake(here.store, inside.kitchen_id, bake_id)
+    if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed:
+        return _is_mixed(bake_id)
+    try:
+        evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, held.wish, here.planner, bake_id)
+    except PlanError as error:
+        flash(" ".join(in_words(one).message for one in error.problems), "careful")
+        return redirect(url_for("form.show", again=bake_id), 303)
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id) + "?offers", 303)
 
 
 def _awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:

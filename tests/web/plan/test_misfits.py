@@ -1,0 +1,138 @@
+"""Settings changed while a bake is on: what can follow does, what fits no longer is said, and the day can be seen anew."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from tests.web.conftest import Clock, InKitchen
+from webapp.core.kitchen import AwaySpan
+from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
+from webapp.kitchens import bakes
+from webapp.kitchens.access import change_kitchen
+from webapp.kitchens.bakes import kitchen_of
+from webapp.machine.settings import Settings
+from webapp.planning.changed.told import settings_changed
+from webapp.web.app import create_app
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock) -> InKitchen:
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def plain(page: str) -> str:
+    return " ".join(re.sub(r"<(script|svg|style)[\s\S]*?</\1>|<[^>]+>", " ", page).split()).replace("\u00a0", " ")
+
+
+def taken(phone: InKitchen, **asked: str) -> tuple[str, Plan]:
+    """A bake for tomorrow's supper."""
+    bake_id = phone.plans({"supper": "2026-11-26T19:30", "method_key": ""} | asked)
+    assert phone.picks(bake_id).status_code == 303
+    return bake_id, plan_of(phone, bake_id)
+
+
+def plan_of(phone: InKitchen, bake_id: str) -> Plan:
+    return bakes.picked(phone.store, phone.kitchen_id(), bake_id)
+
+
+def bundle(phone: InKitchen, bake_id: str) -> dict[str, object]:
+    answer = phone.get(f"/api/bakes/{bake_id}/bundle").json
+    assert answer is not None
+    return dict(answer)
+
+
+def step(plan: Plan, kind: str) -> int:
+    return next(one.start for one in plan.steps if one.kind == kind)
+
+
+def test_a_measured_preheat_lights_the_oven_of_a_planned_bake_so_much_sooner(real: InKitchen, clock: Clock) -> None:
+    bake_id, before = taken(real)
+    minutes = before.oven.preheat_min + 10
+    assert real.posts("/settings/oven/preheat", {"minutes": str(minutes)}).status_code == 303
+    after = plan_of(real, bake_id)
+    assert after.oven.preheat_min == minutes
+    assert step(after, "preheat") == step(before, "preheat") - 600
+    assert step(after, "load") == step(before, "load")
+    assert (after.revision, after.dough_of) == (before.revision + 1, before.revision), "the same dough goes on"
+    assert bundle(real, bake_id)["misfits"] == []
+    assert "Fits no longer" not in plain(real.get(f"/bakes/{bake_id}").text)
+
+
+def test_an_oven_that_is_lit_already_follows_no_more(real: InKitchen, clock: Clock) -> None:
+    bake_id, before = taken(real)
+    lit = step(before, "preheat")
+    clock.now = lit + 60
+    ids = ("mix", "press", "preheat")
+    done = [
+        Event(f"{place:032x}", bake_id, one.end, one.end, "p", "done", {"step_id": one.step_id})
+        for place, one in enumerate(before.steps) if one.start <= lit and (one.chain or one.kind in ids)
+    ]  # fmt: skip
+    bakes.add_to_journal(real.store, clock.now, real.kitchen_id(), bake_id, done)
+    real.posts("/settings/oven/preheat", {"minutes": str(before.oven.preheat_min + 10)})
+    assert plan_of(real, bake_id).oven == before.oven
+
+
+def test_hours_that_leave_no_hands_for_a_step_are_said_on_the_page_and_in_the_kitchen(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    at_home = kitchen_of(real.store, real.kitchen_id())
+    week = tuple(replace(day, away=(AwaySpan(8 * 60, 23 * 60),)) for day in at_home.people[0].week)
+    away = replace(at_home, people=(replace(at_home.people[0], week=week),))
+    assert bundle(real, bake_id)["misfits"] == []
+    change_kitchen(real.store, real.kitchen_id(), lambda _: away)
+    settings_changed(real.store, before.made_at, real.kitchen_id(), at_home)
+    assert plan_of(real, bake_id).revision == before.revision + 1, "a phone fetches what is newer"
+    page = plain(real.get(f"/bakes/{bake_id}").text)
+    assert "Fits no longer" in page
+    assert re.search(
+        r"\d\d:\d\d, [A-Z][a-z ]+: by the hours and busy times of now nobody has their hands free then", page
+    )
+    assert any("Press out" in line for line in bundle(real, bake_id)["misfits"])  # type: ignore[attr-defined]
+    answer = real.posts(f"/bakes/{bake_id}/anew", {})
+    assert answer.status_code == 303
+    assert f"again={bake_id}" in answer.headers["Location"], "nothing fits such hours: the answers are asked again"
+    assert plan_of(real, bake_id).steps == before.steps, "and the bake stands as it did"
+
+
+def test_the_day_is_seen_anew_with_one_tap_and_the_old_one_stands_until_another_is_taken(real: InKitchen) -> None:
+    bake_id, before = taken(real, method_key="cold")
+    kitchen = kitchen_of(real.store, real.kitchen_id())
+    change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=kitchen.fridge_c + 4))
+    settings_changed(real.store, before.made_at, real.kitchen_id(), kitchen)
+    page = real.get(f"/bakes/{bake_id}").text
+    was, now = kitchen.fridge_c, kitchen.fridge_c + 4
+    assert f"The fridge is at {now:.0f} °C now; these times are reckoned for {was:.0f} °C." in plain(page)
+    answer = real.posts(f"/bakes/{bake_id}/anew", {})
+    assert answer.headers["Location"] == f"/bakes/{bake_id}?offers"
+    assert plan_of(real, bake_id).steps == before.steps
+    assert real.picks(bake_id).status_code == 303
+    assert plan_of(real, bake_id).rise.fridge_c == now
+    assert "Fits no longer" not in plain(real.get(f"/bakes/{bake_id}").text)
+
+
+def test_a_dough_that_is_mixed_is_led_to_what_can_still_be_changed(real: InKitchen, clock: Clock) -> None:
+    bake_id, before = taken(real, method_key="cold")
+    mix = next(one for one in before.steps if one.kind == "mix")
+    clock.now = mix.end
+    done = Event("a" * 32, bake_id, mix.end, mix.end, "p", "done", {"step_id": mix.step_id}, before.revision)
+    bakes.add_to_journal(real.store, mix.end, real.kitchen_id(), bake_id, [done])
+    kitchen = kitchen_of(real.store, real.kitchen_id())
+    change_kitchen(real.store, real.kitchen_id(), lambda one: replace(one, fridge_c=kitchen.fridge_c + 4))
+    settings_changed(real.store, clock.now, real.kitchen_id(), kitchen)
+    page = real.get(f"/bakes/{bake_id}").text
+    assert "The dough is made. The kitchen has the ways from here" in plain(page)
+    assert "/anew" not in page
+    assert real.posts(f"/bakes/{bake_id}/anew", {}).headers["Location"].endswith("/change")
+    assert bundle(real, bake_id)["question"] is None, "it is the same dough, so nothing is asked of it"
+
+
+def test_other_units_reach_a_phone_that_has_the_bake(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    sent = {"zone": "Europe/London", "mass_unit": "oz", "heat_unit": "F", "clock": "12"}
+    assert real.posts("/settings/units", sent).status_code == 303
+    assert plan_of(real, bake_id).revision == before.revision + 1
+    real.posts("/settings/units", sent)
+    assert plan_of(real, bake_id).revision == before.revision + 1, "saved twice it is no further one"

@@ -1,0 +1,114 @@
+"""What no longer fits of a planned bake, since hours, busy times, the fridge or the oven were changed: facts alone.
+
+A plan is told what it was made for; what is compared is only what was right then and is not now, so that nothing is
+said of a day that was short from the beginning.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import Literal
+
+from webapp.core.day.day import day_of
+from webapp.core.day.free_time import Day
+from webapp.core.day.span import Span
+from webapp.core.errors import PlanError
+from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.steps import PlanStep
+from webapp.doughs import larder
+from webapp.kitchens import bakes
+from webapp.kitchens.bakes import FollowedBake
+from webapp.planning.away import hours_that_differ
+from webapp.planning.evenings import booked
+from webapp.planning.question import AFTER_SUPPER_S, ask_of
+from webapp.store.store import Store
+from webapp.words.misfits import misfit_words
+
+WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
+MisfitKind = Literal["hands", "fridge", "oven"]
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """One thing that does not fit any more: of hands the step, of a fridge what it was and is."""
+
+    kind: MisfitKind
+    step: PlanStep | None = None
+    was_c: float = 0.0
+    is_c: float = 0.0
+
+
+def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> tuple[Misfit, ...]:
+    """What of this bake, as it stands at `now`, fits no longer in `kitchen`; () of one that is over or given up."""
+    held = bakes.bake(store, kitchen_id, stands.plan.bake_id)
+    if held.dropped_at is not None or stands.retimed.current is None or stands.plan.making is None:
+        return ()
+    day = _day(store, now, kitchen_id, stands.plan, held.wish, kitchen)
+    hands = [Misfit("hands", step) for step in _without_hands(stands, day, now)] if day else []
+    found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)
+    is_other = found is not None and found != stands.plan.oven and oven_is_to_come(stands)
+    return (*hands, *_fridge(stands, kitchen), *([Misfit("oven")] if is_other else []))
+
+
+def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[str]:
+    """The same by the kitchen's settings of now, in words."""
+    kitchen = bakes.kitchen_of(store, kitchen_id)
+    found = misfits(store, now, kitchen_id, stands, kitchen)
+    return misfit_words(found, stands.plan, kitchen.clock, kitchen.heat_unit)
+
+
+def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:
+    """How this plan would be baked in the oven as it is set down now; None where that cannot be told."""
+    if (wish.formula_key, wish.pans) != (plan.formula_key, plan.pans):
+        return None  # other answers were tried and not taken
+    same = replace(kitchen, habits=plan.habits, zone=plan.zone)
+    try:
+        return ask_of(wish, same, plan.made_at, larder.of_kitchen(store, kitchen_id)).oven
+    except PlanError:  # the dough was put away since
+        return None
+
+
+def oven_is_to_come(stands: FollowedBake) -> bool:
+    """Whether the oven is still to be lit."""
+    return any(step.kind == "preheat" and now.status == "open" for step, now in _steps(stands))
+
+
+def _day(store: Store, now: int, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> Day | None:
+    busy = booked(store, now, kitchen_id)
+    try:
+        differ = hours_that_differ(wish, kitchen)
+        return day_of(kitchen, plan.made_at, plan.supper + AFTER_SUPPER_S, exceptions=differ, busy=busy.people)
+    except PlanError:  # a clock that jumped, a bake of weeks ago
+        return None
+
+
+def _without_hands(stands: FollowedBake, day: Day, now: int) -> Iterator[PlanStep]:
+    """Steps still to come, at their planned time, that had somebody when they were planned and have nobody now."""
+    for step, timed in _steps(stands):
+        is_planned = timed.status == "open" and timed.start == step.start >= now and step.presence != "none"
+        if is_planned and _fitted(stands.plan, step) and not day.who(step.start, step.end, step.presence):
+            yield step
+
+
+def _fitted(plan: Plan, step: PlanStep) -> bool:
+    taken = plan.busy if plan.nobody is None else plan.nobody
+    at = Span(step.start, max(step.end, step.start + 1))
+    hinders = (one for one in taken if step.presence == "hands" or one.kind != "busy")
+    return not any(at.meets(Span(one.start, one.end)) for one in hinders)
+
+
+def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:
+    was, is_now = stands.plan.rise.fridge_c, kitchen.fridge_c
+    chain = [(step, now) for step, now in _steps(stands) if step.chain]
+    stays = any(step.place == "fridge" and after.status == "open" for (step, _), (_, after) in pairwise(chain))
+    if stays and abs(was - is_now) >= WORTH_SAYING_C:
+        yield Misfit("fridge", None, was, is_now)
+
+
+def _steps(stands: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:
+    return zip(stands.plan.steps, stands.retimed.steps, strict=True)

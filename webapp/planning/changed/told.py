@@ -1,0 +1,80 @@
+"""After other settings: planned bakes follow in what they can, and every phone hears of what changed.
+
+The dial and the time to heat follow an oven that was measured or set down anew, as a further revision of the plan that
+goes on with the same dough. Such a revision is made too where only words change (units, a clock of twelve hours, what
+no longer fits): a phone fetches what is newer than what it has.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from webapp.core.kitchen import Kitchen
+from webapp.core.now.journal import dough_of
+from webapp.core.plan.oven import OvenPlan
+from webapp.core.plan.plan import Plan
+from webapp.kitchens import bakes
+from webapp.kitchens.bakes import FollowedBake, kitchen_of
+from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today
+from webapp.records import to_plain
+from webapp.store.store import Store
+from webapp.words.spoken import spoken
+
+
+def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -> None:
+    """Let the bakes to come follow the kitchen's settings, which were `before` until now."""
+    after = kitchen_of(store, kitchen_id)
+    if after == before:
+        return
+    ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now)]
+    for stands in bakes.followed_bakes(store, now, kitchen_id, ids):
+        plan = _followed(store, now, kitchen_id, stands, after)
+        heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
+        if plan != stands.plan or heard[0] != heard[1]:
+            _write(store, now, kitchen_id, stands.plan, plan)
+
+
+def _write(store: Store, now: int, kitchen_id: str, held: Plan, plan: Plan) -> None:
+    with store.transaction():
+        if bakes.picked(store, kitchen_id, plan.bake_id) != held:
+            return  # planned anew meanwhile, with the settings of now
+        following = replace(plan, revision=store.revision(plan.bake_id) + 1, dough_of=dough_of(held))
+        store.add_plan(kitchen_id, plan.bake_id, to_plain(following), now)
+
+
+def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> object:
+    shown = (kitchen.clock, kitchen.mass_unit, kitchen.heat_unit, kitchen.scale_step_g, kitchen.avoid, kitchen.pans)
+    return shown, spoken(stands.plan, kitchen), misfits(store, now, kitchen_id, stands, kitchen)
+
+
+def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> Plan:
+    """The plan with the oven of today where its hours can stay; else as it is."""
+    plan = stands.plan
+    if not oven_is_to_come(stands):
+        return plan
+    found = oven_of_today(store, kitchen_id, plan, bakes.bake(store, kitchen_id, plan.bake_id).wish, kitchen)
+    if found is None or found == plan.oven or not _same_bake(found, plan.oven):
+        return plan
+    moved = with_oven(plan, found)
+    lit = next((step.start for step in moved.steps if step.kind == "preheat"), now)
+    fits = lit >= now and not [
+        one for one in misfits(store, now, kitchen_id, bakes.stands_at(moved, stands.events, now), kitchen) if one.step
+    ]
+    return moved if fits else plan
+
+
+def _same_bake(one: OvenPlan, other: OvenPlan) -> bool:
+    """Whether what is done at the oven comes at the same minutes: only the dial and the heating differ."""
+    minutes = [[(a.action, a.minute) for a in oven.programme] for oven in (one, other)]
+    return minutes[0] == minutes[1] and (one.loads, one.recovery_min) == (other.loads, other.recovery_min)
+
+
+def with_oven(plan: Plan, oven: OvenPlan) -> Plan:
+    """The plan with that oven, which is lit so much sooner or later as it takes to heat."""
+    by_s = (plan.oven.preheat_min - oven.preheat_min) * 60
+    steps = tuple(
+        replace(step, start=step.start + by_s, end=step.end + by_s, offset_s=step.offset_s + by_s)
+        if step.kind == "preheat" else step
+        for step in plan.steps
+    )  # fmt: skip
+    return replace(plan, oven=oven, steps=steps)
