@@ -12,6 +12,7 @@ import tempfile
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
@@ -23,8 +24,9 @@ from webapp.core.now.journal import dough_of, fold, still_said
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
-from webapp.kitchens.access import make_kitchen
+from webapp.kitchens.access import change_kitchen, make_kitchen
 from webapp.kitchens.mixed import is_begun
+from webapp.planning.changed.told import settings_changed
 from webapp.records import to_plain
 from webapp.store.store import Store
 
@@ -33,7 +35,8 @@ BAKE = "b" * 22
 WAYS = 3  # offers that can be picked, each with its own yeast
 _ids = itertools.count(1)
 HAPPENINGS = ("mix", "mix_in_reach", "go_on", "take_back", "answer", "plan_anew", "plan_anew", *["hear_of_it"] * 3,
-              "fetch_alone", "meet, whole", "meet, whole", "meet, request lost", "meet, answer lost")  # fmt: skip
+              "fetch_alone", "other_settings", "meet, whole", "meet, whole", "meet, request lost",
+              "meet, answer lost")  # fmt: skip
 
 
 def with_yeast(grams: float) -> Plan:
@@ -140,6 +143,15 @@ class Household(RuleBasedStateMachine):
         assert not begun or yeast_of(plan) == yeast_of(before)
         self.fetch(self.phones[who])
 
+    def other_settings(self, _who: int) -> None:
+        """The household's clock is read otherwise, so every phone is to hear the plan again: the dough is the same."""
+        before, was = bakes.kitchen_of(self.store, self.kitchen), self.on_the_server()[0]
+        other = replace(before, clock="12" if before.clock == "24" else "24")
+        change_kitchen(self.store, self.kitchen, lambda _: other)
+        settings_changed(self.store, self.clock, self.kitchen, before)
+        plan = self.on_the_server()[0]
+        assert (plan.revision, dough_of(plan)) == (was.revision + 1, dough_of(was))
+
     def meet(self, who: int, fate: str) -> None:
         """As sync.js and bundles.js do: what is said first, then the journal, then a newer plan if all is said."""
         phone, unsent = self.phones[who], self.phones[who].unsent()
@@ -222,4 +234,4 @@ class Household(RuleBasedStateMachine):
 
 # Ten thousand steps with `--thorough`: 400 households of 25.
 Household.TestCase.settings = settings(examples(40), stateful_step_count=25)
-TestTwoPhonesAndAHouseholdThatPlansAnew = Household.TestCase
+TestTwoPhonesAndAHouseholdThatPlansAnew = pytest.mark.timeout(3000)(Household.TestCase)

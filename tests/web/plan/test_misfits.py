@@ -1,4 +1,4 @@
-"""Settings changed while a bake is on: what can follow does, what fits no longer is said, and the day can be seen anew."""
+"""Settings changed while a bake is on: what can follow does, what fits no longer is said, the day is seen anew."""
 
 from __future__ import annotations
 
