@@ -260,8 +260,7 @@ def stands_at(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
 
 
 def until(plan: Plan, state: State, now: int) -> int:
-    """`now`, but at most some days past the end of the bake: a dough forgotten for a year is not walked on, and what
-    nobody has begun is over soon after its supper."""
+    """`now`, at most some days past the bake's end; what nobody has begun is over soon after its supper."""
     last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
     return min(now, last + (_FORGOTTEN_S if state.done else UNBEGUN_S))
 

@@ -91,6 +91,15 @@ def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, event
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
 
 
+def go_on_as(store: Store, now: int, kitchen_id: str, held: Plan, plan: Plan) -> None:
+    """Make `plan`, which has the dough of `held`, a further revision; nothing where another plan was picked meanwhile."""
+    with store.transaction():
+        plans = every_plan(store, plan.bake_id)
+        if plans and plans[-1] == held:
+            following = replace(plan, revision=store.revision(plan.bake_id) + 1, dough_of=dough_of(held))
+            store.add_plan(kitchen_id, plan.bake_id, to_plain(following), now)
+
+
 @dataclass(frozen=True)
 class DoughAsked:
     """What the household is asked of the dough it goes on with: see `asked`."""

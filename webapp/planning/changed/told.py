@@ -10,13 +10,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
-from webapp.core.now.journal import dough_of
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
-from webapp.kitchens import bakes
+from webapp.kitchens import bakes, mixed
 from webapp.kitchens.bakes import FollowedBake, kitchen_of
 from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today
-from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
@@ -31,15 +29,7 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
         plan = _followed(store, now, kitchen_id, stands, after)
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
         if plan != stands.plan or heard[0] != heard[1]:
-            _write(store, now, kitchen_id, stands.plan, plan)
-
-
-def _write(store: Store, now: int, kitchen_id: str, held: Plan, plan: Plan) -> None:
-    with store.transaction():
-        if bakes.picked(store, kitchen_id, plan.bake_id) != held:
-            return  # planned anew meanwhile, with the settings of now
-        following = replace(plan, revision=store.revision(plan.bake_id) + 1, dough_of=dough_of(held))
-        store.add_plan(kitchen_id, plan.bake_id, to_plain(following), now)
+            mixed.go_on_as(store, now, kitchen_id, stands.plan, plan)
 
 
 def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> object:
