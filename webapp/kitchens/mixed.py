@@ -16,7 +16,7 @@ from webapp.core.now.journal import dough_of, of_this_dough, still_said
 from webapp.core.now.taken import text_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.kitchens.kept import every_plan
+from webapp.kitchens.kept import every_plan, plan_in
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.weights import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
@@ -92,10 +92,10 @@ def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, event
 
 
 def go_on_as(store: Store, now: int, kitchen_id: str, held: Plan, plan: Plan) -> None:
-    """Make `plan`, which has the dough of `held`, a further revision; nothing where another plan was picked meanwhile."""
+    """Make `plan`, with the dough of `held`, a further revision; nothing where another one was picked meanwhile."""
     with store.transaction():
-        plans = every_plan(store, plan.bake_id)
-        if plans and plans[-1] == held:
+        row = store.bake(kitchen_id, plan.bake_id)
+        if row is not None and row.plan is not None and plan_in(row.plan) == held:
             following = replace(plan, revision=store.revision(plan.bake_id) + 1, dough_of=dough_of(held))
             store.add_plan(kitchen_id, plan.bake_id, to_plain(following), now)
 

@@ -13,7 +13,7 @@ from webapp.words.plan.steps import title_of
 from webapp.words.times import clock
 
 
-class Misfit(Protocol):
+class FitsNoLonger(Protocol):
     """`planning.changed.misfits.Misfit`."""
 
     @property
@@ -26,12 +26,12 @@ class Misfit(Protocol):
     def is_c(self) -> float: ...
 
 
-def misfit_words(found: Iterable[Misfit], plan: Plan, style: ClockStyle, heat: HeatUnit) -> list[str]:
+def misfit_words(found: Iterable[FitsNoLonger], plan: Plan, style: ClockStyle, heat: HeatUnit) -> list[str]:
     """A sentence for each."""
     return [_said(one, plan, style, heat) for one in found]
 
 
-def _said(one: Misfit, plan: Plan, style: ClockStyle, heat: HeatUnit) -> str:
+def _said(one: FitsNoLonger, plan: Plan, style: ClockStyle, heat: HeatUnit) -> str:
     match one.kind:
         case "hands":
             assert one.step is not None, "of a step"
