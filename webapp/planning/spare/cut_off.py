@@ -17,7 +17,7 @@ from webapp.forms.pans import pan_name
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.evenings import busy_of
-from webapp.planning.spare.piece import Misfit, Piece, PlannedPiece, nearest, planned, within
+from webapp.planning.spare.piece import Piece, PlannedPiece, Unfit, nearest, planned, within
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.problems.refusal import long_bench
@@ -133,7 +133,7 @@ def why_not(stands: FollowedBake, now: int, parted: bool) -> str:
 
 def _fits(piece: Piece) -> PlannedPiece:
     """Where it fits; PlanError saying why it does not, and which evening is nearest."""
-    found = planned(piece) if within(piece) else Misfit("far")
+    found = planned(piece) if within(piece) else Unfit("far")
     if isinstance(found, PlannedPiece):
         return found
     near = nearest(piece)
@@ -145,7 +145,7 @@ def _fits(piece: Piece) -> PlannedPiece:
     )
 
 
-def _why(found: Misfit) -> str:
+def _why(found: Unfit) -> str:
     if found.out:
         return in_words(long_bench(found.out)).message
     return _WHY[found.flag]

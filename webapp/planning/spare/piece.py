@@ -29,8 +29,8 @@ from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
 from webapp.kitchens.spare import Cut, cuts, known_of
 from webapp.planning.full_plan import plan_of, too_long_out
-from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 from webapp.planning.question import Ask, Booked, Stock, ask_of
+from webapp.planning.spare.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 
 # At last whatever its yeast: hours that there are, to say what the dough would be by then.
 THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
@@ -63,20 +63,20 @@ class PlannedPiece:
 
 
 @dataclass(frozen=True)
-class Misfit:
+class Unfit:
     """Why a piece does not fit an evening: its rise then, or how long it would be out of the fridge; else the hours."""
 
     flag: str = ""  # "young", "past" or "never"
     out: LongBench | None = None
 
 
-def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> PlannedPiece | Misfit:
+def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> PlannedPiece | Unfit:
     """The best hours of that evening for the piece, cut off when that brings it nearest to its best; else why not.
 
     `looked`: within what factor of the yeast that suits it hours are looked for, one after the other, and whether its
     rise in the tray may be any part of the whole.
     """
-    ways, why = list(_ways(piece)), Misfit()
+    ways, why = list(_ways(piece)), Unfit()
     for off in looked:
         met = [(way, offer) for way in ways if (offer := fitting(way.free, way.method, way.instant_percent, *off))]
         judged = [_judged(piece, way, offer) for way, offer in met]
@@ -84,7 +84,7 @@ def planned(piece: Piece, looked: Sequence[tuple[float, bool]] = THOROUGH) -> Pl
         if good:
             return min(good, key=lambda one: one.off)
         ways = [way for way in ways if way not in [one for one, _ in met]]
-        why = next((one for one in (why, *judged) if isinstance(one, Misfit) and (one.flag or one.out)), why)
+        why = next((one for one in (why, *judged) if isinstance(one, Unfit) and (one.flag or one.out)), why)
     return why
 
 
@@ -136,9 +136,9 @@ def _ways(piece: Piece) -> Iterator[_Way]:
             yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
 
 
-def _judged(piece: Piece, way: _Way, offer: Offer) -> PlannedPiece | Misfit:
+def _judged(piece: Piece, way: _Way, offer: Offer) -> PlannedPiece | Unfit:
     if out := too_long_out(way.ask, offer):
-        return Misfit(out=out)
+        return Unfit(out=out)
     return _as_it_is(piece, way.cut, plan_of(replace(way.ask, now=piece.now), offer, piece.bake_id))
 
 
@@ -194,8 +194,8 @@ def _then(ask: Ask) -> tuple[tuple[MethodStep, ...], ...]:
     return THEN, (THEN[0], LONG_OUT, THEN[2])
 
 
-def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Misfit:
-    """The plan with the past that this dough really had; Misfit when it is young or past its best then."""
+def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Unfit:
+    """The plan with the past that this dough really had; Unfit when it is young or past its best then."""
     first = piece.stands.plan
     kept = KeptPart(piece.grams, first.supper, mixed_here=False, at=cut.kind, spare=True)
     rise = replace(made.rise, mixed_at=cut.stays[0].at, dough_c=first.rise.dough_c)
@@ -207,5 +207,5 @@ def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Misfit:
     marked = [(step.mark, timed) for step, timed in zip(plan.steps, told.steps, strict=True) if step.mark]
     flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
     if flags:
-        return Misfit(flags[0])
+        return Unfit(flags[0])
     return PlannedPiece(plan, events, sum(abs(log(timed.progress / mark.best)) for mark, timed in marked))

@@ -55,6 +55,7 @@ class Bundle(AnswerShape):
     words = fields.Dict(required=True)
     calendar = fields.String(required=True)
     home = fields.String(required=True)
+    misfits = fields.List(fields.String(), required=True)
 
 
 class Journal(AnswerShape):
