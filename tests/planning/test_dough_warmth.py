@@ -10,7 +10,7 @@ from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import KEEPINGS, Keeping
 from webapp.core.kitchen import Kitchen
-from webapp.planning import dough, water
+from webapp.planning.mixing import dough, water
 
 KITCHEN = Kitchen(fridge_c=5.0, mixing_rise_c=0.0)
 FLOUR = Ingredient("flour", "Flour", "flour", 100.0)

@@ -32,8 +32,9 @@ from webapp.core.plan.tray import Pan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.data import doughs
 from webapp.data.toppings import topping_sets
-from webapp.planning import dough, full_plan, water
+from webapp.planning import full_plan
 from webapp.planning.full_plan import NothingFits
+from webapp.planning.mixing import dough, water
 from webapp.planning.question import Booked
 from webapp.words.problems.refusal import change_words
 from webapp.words.spoken import spoken

@@ -14,8 +14,8 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
+from webapp.planning.kept_part import kept_plan, plans_with_kept
 from webapp.planning.question import NOTHING_BOOKED
-from webapp.planning.spare.kept_part import kept_plan, plans_with_kept
 from webapp.words.spoken import spoken
 
 THURSDAY, FRIDAY, SATURDAY = "2026-11-26T20:00", "2026-11-27T20:00", "2026-11-28T19:30"

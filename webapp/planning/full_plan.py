@@ -33,7 +33,8 @@ from webapp.core.scale.other_yeast import other_yeasts
 from webapp.core.scale.weighing import weigh_out
 from webapp.data import doughs
 from webapp.data import safety as safety_data
-from webapp.planning import dough, second_go, water
+from webapp.planning import second_go
+from webapp.planning.mixing import dough, water
 from webapp.planning.other_bakes import proposed
 from webapp.planning.question import (
     NOTHING_BOOKED,

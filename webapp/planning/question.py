@@ -24,7 +24,8 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
 from webapp.core.scale import pans
-from webapp.planning import away, dough, water
+from webapp.planning import away
+from webapp.planning.mixing import dough, water
 from webapp.words.problems.told import refused
 
 TOP_MIN = 10  # hands for a tray (common practice)

@@ -9,7 +9,7 @@ from itertools import pairwise
 from webapp.core.plan.rise import RoomSpan, room_at
 from webapp.core.planner.offer import Offer
 from webapp.core.rise import fermentation
-from webapp.planning import dough
+from webapp.planning.mixing import dough
 
 WARMER_C = 2.0
 TOO_LITTLE_TO_TELL_S = 300

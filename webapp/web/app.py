@@ -20,9 +20,9 @@ from webapp.kitchens.busy import calendar_file
 from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
+from webapp.planning import kept_part
 from webapp.planning.evenings import Planner
 from webapp.planning.remembered import Remembered
-from webapp.planning.spare import kept_part
 from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome

@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from webapp.core.day.day import clock_text, date_text
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
+from webapp.planning import kept_part
 from webapp.planning.evenings import Planner, set_plan
-from webapp.planning.spare import kept_part
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 

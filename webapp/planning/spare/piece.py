@@ -29,8 +29,8 @@ from webapp.core.safety.cautions import LongBench
 from webapp.kitchens.bakes import FollowedBake, stands_at
 from webapp.kitchens.spare import Cut, cuts, known_of
 from webapp.planning.full_plan import plan_of, too_long_out
+from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 from webapp.planning.question import Ask, Booked, Stock, ask_of
-from webapp.planning.spare.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 
 # At last whatever its yeast: hours that there are, to say what the dough would be by then.
 THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))

@@ -14,9 +14,9 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.scale.other_yeast import as_weighed
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
-from webapp.planning import evenings
+from webapp.planning import evenings, kept_part
 from webapp.planning.changed.misfits import misfit_lines
-from webapp.planning.spare import cut_off, kept_part
+from webapp.planning.spare import cut_off
 from webapp.planning.tonight import ShownDay, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world

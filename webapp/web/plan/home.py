@@ -18,12 +18,11 @@ from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
-from webapp.planning import other_bakes, tonight
+from webapp.planning import kept_part, other_bakes, tonight
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.remembered import line_ahead
-from webapp.planning.spare import kept_part
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.web.plan import questions, warmth, when

@@ -10,7 +10,7 @@ from webapp.core.formula.ingredients import percent_of_kind
 from webapp.core.plan.weights import WeighLine
 from webapp.core.rise import dough_heat
 from webapp.core.scale.weighing import YEAST_WATER
-from webapp.planning import dough
+from webapp.planning.mixing import dough
 
 COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
 ICE_BELOW_TAP_C = 0.5  # a tap this little too warm is cold enough
