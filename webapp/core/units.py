@@ -80,7 +80,12 @@ def number_text(value: float, decimals: int) -> str:
 
 
 def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -> str:
-    """A mass in the person's unit, "g" or "oz", with as many decimals as its size and a kitchen scale deserve.
+    """A mass in the person's unit, "g" or "oz": its number (see `mass_number`) and the unit."""
+    return f"{mass_number(grams, unit, decimals)} {unit}"
+
+
+def mass_number(grams: float, unit: MassUnit = "g", decimals: int | None = None) -> str:
+    """The number of a mass in "g" or "oz", with as many decimals as its size and a kitchen scale deserve.
 
     A common scale shows steps of 0.05 oz, so ounces keep two decimals, a pinch three.
     """
@@ -89,7 +94,7 @@ def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -
         decimals = 3 if abs(value) < LITTLE_OZ else 2
     elif decimals is None:
         decimals = 2 if abs(value) < 5 else 1 if abs(value) < 20 else 0
-    return f"{number_text(value, decimals)} {unit}"
+    return number_text(value, decimals)
 
 
 def heat_text(celsius: float, unit: HeatUnit = "C") -> str:

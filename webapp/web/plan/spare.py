@@ -86,7 +86,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:
     minute = int(at[:2]) * 60 + int(at[3:])
     in_what = [(pan.key, pan.name) for pan in _every_pan(grams, plan.loading_g_cm2, kitchen)]
     fields |= {"grams": forms.number("How much is cut off?"), "pan": forms.one_of("Baked in", in_what)}
-    typed = units.mass_text(grams, kitchen.mass_unit).split("\u00a0")[0].split(" ")[0]
+    typed = units.mass_number(grams, kitchen.mass_unit)
     filled = {"day": day, "at": wall_minute(minute, kitchen.clock), "grams": said.get("grams", typed)}
     return forms.form_of(fields, filled | {"pan": said.get("pan", in_what[0][0])})
 
