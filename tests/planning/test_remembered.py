@@ -1,4 +1,4 @@
-"""A planner that remembers asks the one behind it once for each question, and gives what it would give."""
+"""A planner that remembers, of a day or a week, asks the one behind it once for each question, and gives its answer."""
 
 from __future__ import annotations
 
@@ -13,8 +13,10 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.steps import line_ahead
+from webapp.core.planner.offer import Answer, Evening
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
-from webapp.planning.remembered import Remembered, line_ahead
+from webapp.planning.remembered import Remembered, RememberedWeek
 
 KITCHEN = Kitchen(zone="Europe/Lisbon")
 WISH = Wish("2026-11-25T19:30", KITCHEN.pans[:1], "bench-tray")
@@ -78,3 +80,46 @@ def test_what_was_asked_for_longest_ago_is_forgotten_first() -> None:
     for wish in (one, two, one, three, one, two):
         remembered(wish, KITCHEN, at(6, 51), "", SHELF)
     assert [wish for wish, _ in behind.asked] == [one, two, three, two]
+
+
+class CountingWeek:
+    """Has bread on no evening, and keeps when it was asked."""
+
+    def __init__(self, refuses: bool = False) -> None:
+        self.asked: list[int] = []
+        self.refuses = refuses
+
+    def __call__(
+        self, wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
+    ) -> tuple[Evening, ...]:
+        self.asked.append(now)
+        if self.refuses:
+            raise PlanError.at("when", "refused")
+        return tuple(Evening(one, Answer(())) for one in suppers)
+
+
+def test_a_week_is_planned_once_within_five_minutes_and_anew_for_whatever_its_answer_depends_on() -> None:
+    behind = CountingWeek()
+    weeks = RememberedWeek(behind)
+    evenings = (at(19, 30), at(43, 30))
+    for seconds in (0, 40, 240):
+        found = weeks(WISH, KITCHEN, at(6, 51) + seconds, evenings, SHELF, NOTHING_BOOKED)
+        assert [one.supper for one in found] == list(evenings)
+    assert behind.asked == [at(6, 55)]
+    weeks(WISH, KITCHEN, at(6, 56), evenings, SHELF, NOTHING_BOOKED)
+    weeks(replace(WISH, method_key="same-day"), KITCHEN, at(6, 51), evenings, SHELF, NOTHING_BOOKED)
+    weeks(WISH, replace(KITCHEN, fridge_c=4.0), at(6, 51), evenings, SHELF, NOTHING_BOOKED)
+    weeks(WISH, KITCHEN, at(6, 51), evenings[:1], SHELF, NOTHING_BOOKED)
+    weeks(WISH, KITCHEN, at(6, 51), evenings, SimpleNamespace(**{**vars(SHELF), "formulas": {}}), NOTHING_BOOKED)
+    weeks(WISH, KITCHEN, at(6, 51), evenings, SHELF, Booked(((Span(at(9), at(10)),),)))
+    weeks(WISH, KITCHEN, at(6, 51), evenings, SHELF, Booked(oven=(Span(at(9), at(10)),)))
+    assert len(behind.asked) == 8
+
+
+def test_a_week_that_cannot_be_asked_for_is_refused_each_time_and_planned_once() -> None:
+    behind = CountingWeek(refuses=True)
+    weeks = RememberedWeek(behind)
+    for _ in range(2):
+        with pytest.raises(PlanError, match="when: refused"):
+            weeks(WISH, KITCHEN, at(6, 51), (at(19, 30),), SHELF, NOTHING_BOOKED)
+    assert len(behind.asked) == 1

@@ -15,8 +15,9 @@ from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import LastLesson, Plan
+from webapp.core.plan.steps import line_ahead
 from webapp.core.planner import schedule
-from webapp.core.planner.offer import InTheWay, Offer
+from webapp.core.planner.offer import Evening, InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish, other_half
@@ -39,6 +40,22 @@ class Planner(Protocol):
         self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         """Up to three plans, the best first; PlanError when the wish cannot be met as asked."""
+
+
+class WeekPlanner(Protocol):
+    """`plan_week`, or what stands in for it."""
+
+    def __call__(
+        self, wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
+    ) -> tuple[Evening, ...]:
+        """Each of these suppers with its best way; that of the wish is the last. PlanError as `ask_of` raises it."""
+
+
+def plan_week(
+    wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
+) -> tuple[Evening, ...]:
+    """Each of these suppers with its best way; that of the wish is the last. PlanError as `ask_of` raises it."""
+    return schedule.week(wanted_of(ask_of(wish, kitchen, now, stock, busy)), suppers)
 
 
 def set_plan(
@@ -102,16 +119,21 @@ class EveningView:
     in_the_way: tuple[InTheWay, ...]
 
 
-def week(store: Store, now: int, kitchen_id: str, supper_time: str, days: int = 7) -> tuple[EveningView, ...]:
-    """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish."""
-    kitchen = taught(store, now, kitchen_id).kitchen
+def week(
+    store: Store, now: int, kitchen_id: str, supper_time: str, planner: WeekPlanner, days: int = 7
+) -> tuple[EveningView, ...]:
+    """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish.
+
+    The evenings are those ahead of `now`; the rest is asked as of the next line of the grid, as the home page asks.
+    """
+    line = line_ahead(now)
+    kitchen = taught(store, line, kitchen_id).kitchen
     wish = usual_wish(store, kitchen_id, kitchen)
     ahead = suppers(kitchen, now, supper_time, days)
     if not ahead:
         raise no_evenings()
     last = replace(wish, supper_local=ahead[-1][1])
-    wanted = wanted_of(ask_of(last, kitchen, now, *busy_of(store, now, kitchen_id)))
-    evenings = schedule.week(wanted, [instant for instant, _ in ahead])
+    evenings = planner(last, kitchen, line, tuple(at for at, _ in ahead), *busy_of(store, line, kitchen_id))
     return tuple(
         EveningView(
             evening.supper,

@@ -1,74 +1,108 @@
 """A planner that remembers: the same question within the same five minutes is worked out once.
 
-The home page asks what the planner would propose at every look, and nothing of it is kept in the store. Starts lie on a
-grid of five minutes, so all who ask between two of its lines get one answer: that of the line ahead.
+The home page and the week ask what the planner would propose at every look, and nothing of it is kept in the store.
+Starts lie on a grid of five minutes, so all who ask between two of its lines get one answer: that of the line ahead.
 """
 
 from __future__ import annotations
 
 import threading
 from collections import OrderedDict
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import replace
+from typing import Generic, TypeVar
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.steps import GRID_S
-from webapp.planning.evenings import Planner
+from webapp.core.plan.steps import line_ahead
+from webapp.core.planner.offer import Evening
+from webapp.planning.evenings import Planner, WeekPlanner
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
 
 MOST = 64  # answers: a household looks at a handful in a morning, and one is some 100 kB
 
+T = TypeVar("T")
 
-def line_ahead(now: int) -> int:
-    """The next line of the grid, `now` itself when it is one."""
-    return -(-now // GRID_S) * GRID_S
+
+class Memory(Generic[T]):
+    """By the whole of a question, what was answered; safe for several threads, who never wait for each other."""
+
+    def __init__(self, most: int) -> None:
+        """`most` answers are kept; the one that was asked for longest ago goes first."""
+        self._most = most
+        self._answers: OrderedDict[Hashable, T | PlanError] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def of(self, question: Hashable, asked: Callable[[], T]) -> T:
+        """What was answered to that question, else what `asked` answers now; a refusal is remembered too."""
+        answer = self._known(question)
+        if answer is None:
+            answer = _or_refusal(asked)
+            self._keep(question, answer)
+        if isinstance(answer, PlanError):
+            raise answer.with_traceback(None)
+        return answer
+
+    def _known(self, question: Hashable) -> T | PlanError | None:
+        with self._lock:
+            answer = self._answers.get(question)
+            if answer is not None:
+                self._answers.move_to_end(question)
+            return answer
+
+    def _keep(self, question: Hashable, answer: T | PlanError) -> None:
+        with self._lock:
+            self._answers[question] = answer
+            while len(self._answers) > self._most:
+                self._answers.popitem(last=False)
 
 
 class Remembered:
-    """A `Planner` in front of another one; safe to be asked by several threads, who never wait for each other."""
+    """A `Planner` in front of another one."""
 
     def __init__(self, planner: Planner, most: int = MOST) -> None:
-        """`most` answers are kept; the one that was asked for longest ago goes first."""
-        self._planner, self._most = planner, most
-        self._answers: OrderedDict[Hashable, tuple[Plan, ...] | PlanError] = OrderedDict()
-        self._lock = threading.Lock()
+        """`most` answers are kept."""
+        self._planner = planner
+        self._answers = Memory[tuple[Plan, ...]](most)
 
     def __call__(
         self, wish: Wish, kitchen: Kitchen, now: int, bake_id: str, stock: Stock, busy: Booked = NOTHING_BOOKED
     ) -> tuple[Plan, ...]:
         """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
-        key = (wish, kitchen, line_ahead(now), *(tuple(one.items()) for one in _choices(stock)), busy)
-        answer = self._known(key)
-        if answer is None:
-            answer = self._asked(wish, kitchen, line_ahead(now), stock, busy)
-            self._keep(key, answer)
-        if isinstance(answer, PlanError):
-            raise answer.with_traceback(None)
-        return tuple(replace(plan, bake_id=bake_id) for plan in answer)
-
-    def _asked(
-        self, wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked
-    ) -> tuple[Plan, ...] | PlanError:
-        try:
-            return self._planner(wish, kitchen, now, "", stock, busy)
-        except PlanError as error:
-            return error
-
-    def _known(self, key: Hashable) -> tuple[Plan, ...] | PlanError | None:
-        with self._lock:
-            answer = self._answers.get(key)
-            if answer is not None:
-                self._answers.move_to_end(key)
-            return answer
-
-    def _keep(self, key: Hashable, answer: tuple[Plan, ...] | PlanError) -> None:
-        with self._lock:
-            self._answers[key] = answer
-            while len(self._answers) > self._most:
-                self._answers.popitem(last=False)
+        ahead = line_ahead(now)
+        plans = self._answers.of(
+            (wish, kitchen, ahead, _choices(stock), busy),
+            lambda: self._planner(wish, kitchen, ahead, "", stock, busy),
+        )
+        return tuple(replace(plan, bake_id=bake_id) for plan in plans)
 
 
-def _choices(stock: Stock) -> tuple[dict[str, Hashable], ...]:
-    return dict(stock.formulas), dict(stock.toppings), dict(stock.methods)
+class RememberedWeek:
+    """A `WeekPlanner` in front of another one."""
+
+    def __init__(self, planner: WeekPlanner, most: int = MOST) -> None:
+        """`most` answers are kept."""
+        self._planner = planner
+        self._answers = Memory[tuple[Evening, ...]](most)
+
+    def __call__(
+        self, wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
+    ) -> tuple[Evening, ...]:
+        """As the planner in behind, asked at the next line of the grid; a refusal is remembered too."""
+        ahead = line_ahead(now)
+        return self._answers.of(
+            (wish, kitchen, ahead, suppers, _choices(stock), busy),
+            lambda: self._planner(wish, kitchen, ahead, suppers, stock, busy),
+        )
+
+
+def _or_refusal(asked: Callable[[], T]) -> T | PlanError:
+    try:
+        return asked()
+    except PlanError as error:
+        return error
+
+
+def _choices(stock: Stock) -> Hashable:
+    return tuple(tuple(dict(one).items()) for one in (stock.formulas, stock.toppings, stock.methods))

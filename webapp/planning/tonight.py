@@ -17,13 +17,13 @@ from webapp.core.kinds import StepKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import line_ahead
 from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, kept
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
 from webapp.planning import lateness
 from webapp.planning.evenings import Planner, offers_for, suppers, usual_wish
-from webapp.planning.remembered import line_ahead
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store

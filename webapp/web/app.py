@@ -21,8 +21,8 @@ from webapp.machine import folders
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
 from webapp.planning import kept_part
-from webapp.planning.evenings import Planner
-from webapp.planning.remembered import Remembered
+from webapp.planning.evenings import Planner, plan_week
+from webapp.planning.remembered import Remembered, RememberedWeek
 from webapp.store.store import Store
 from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
@@ -200,6 +200,7 @@ def _world(
         store=Store(settings.database),
         planner=asked,
         remembered=Remembered(asked),
+        weeks=RememberedWeek(plan_week),
         now=now or door.seconds,
         new_id=new_id or door.random_id,
     )

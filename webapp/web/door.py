@@ -14,7 +14,7 @@ from webapp.kitchens import access
 from webapp.kitchens.access import Home
 from webapp.kitchens.bakes import NOBODYS, newcomers_kitchen
 from webapp.machine.settings import Settings
-from webapp.planning.evenings import Planner
+from webapp.planning.evenings import Planner, WeekPlanner
 from webapp.store.ids import NewId, NotHere
 from webapp.store.store import Store
 from webapp.web import limits
@@ -42,6 +42,7 @@ class World:
     store: Store
     planner: Planner
     remembered: Planner  # the same, for pages that are looked at again and again
+    weeks: WeekPlanner  # what plans the coming evenings; it remembers too
     now: Callable[[], int]
     new_id: NewId
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import html
 import re
+from itertools import pairwise
 
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen
-from tests.web.seen import fields_of, mistakes
+from tests.web.seen import fields_of, mistakes, shown
 from webapp.machine.settings import Settings
+from webapp.planning.evenings import EveningView, plan_week, week
 from webapp.web.app import create_app
 
 
@@ -56,6 +58,32 @@ def test_the_week_is_a_row_an_evening_that_leads_to_its_answer(settings: Setting
     answer = real.get(html.unescape(rows[2][0]))
     assert "Friday, " in answer.text
     assert "Take this day" in answer.text
+
+
+def test_a_remembered_week_is_what_is_planned_anew_whatever_was_changed(kitchen: InKitchen, clock: Clock) -> None:
+    kitchen_id, remembered = kitchen.kitchen_id(), kitchen.client.application.extensions["suppertide"].weeks
+    seen: list[tuple[EveningView, ...]] = []
+    clock.now = at(6, 51)
+
+    def look() -> None:
+        anew = week(kitchen.store, clock(), kitchen_id, "19:30", plan_week)
+        assert week(kitchen.store, clock(), kitchen_id, "19:30", remembered) == anew
+        assert week(kitchen.store, clock() + 60, kitchen_id, "19:30", remembered) == anew
+        seen.append(anew)
+
+    look()
+    kitchen.store.set_busy(kitchen_id, [(at(16), at(22))])
+    look()
+    kitchen.store.set_busy(kitchen_id, [])
+    warmth = shown(kitchen.get("/settings").text, "warmth")
+    cool = {name: "14" for name in warmth if name.startswith("temp-") and warmth[name]}
+    assert kitchen.posts("/settings/warmth", warmth | cool).status_code == 303
+    look()
+    kitchen.has_a_bake()
+    look()
+    clock.now = at(37, 2)
+    look()
+    assert all(one != following for one, following in pairwise(seen)), "each of these changes is seen"
 
 
 def test_a_day_with_no_room_shows_what_would_work_one_tap_away(settings: Settings, clock: Clock) -> None:

@@ -44,3 +44,8 @@ class PlanStep:
     beside: str = ""  # shown: the text less what a list of weights beside it says
     first: str = ""  # shown: the first thing to do, in a line
     needs: str = ""  # shown: who is needed
+
+
+def line_ahead(now: int) -> int:
+    """The next line of the grid, `now` itself when it is one."""
+    return -(-now // GRID_S) * GRID_S

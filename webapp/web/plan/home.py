@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
+from webapp.core.plan.steps import line_ahead
 from webapp.core.planner.offer import Change
 from webapp.doughs import larder
 from webapp.forms import wish
@@ -22,7 +23,6 @@ from webapp.planning import kept_part, other_bakes, tonight
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
-from webapp.planning.remembered import line_ahead
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.web.plan import questions, warmth, when

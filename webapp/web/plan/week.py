@@ -33,7 +33,7 @@ def show() -> str | AnyResponse:
     kitchen, now = inside.kitchen, here.now()
     at = _supper_time(inside.kitchen_id)
     try:
-        evenings = evenings_of.week(here.store, now, inside.kitchen_id, at)
+        evenings = evenings_of.week(here.store, now, inside.kitchen_id, at, here.weeks)
     except PlanError as error:
         flash(in_words(error.problems[0]).message, "careful")
         return redirect(url_for("home.show"))
