@@ -12,7 +12,8 @@ CLOCKS = """async () => {
   const at = Date.UTC(2026, 10, 25, 18, 30) / 1000;
   return ["Europe/Newname", "Asia/Tokyo"].map((zone) => {
     const here = localFor(zone, { clock: "24" });
-    return [formatFor(zone, { clock: "24" }).clock(at), here.clock(at), here.day(at)];
+    const format = formatFor(zone, { clock: "24" });
+    return [format.clock(at), here.clock(at), here.day(at), format.isKnown];
   });
 }"""
 
@@ -21,5 +22,5 @@ def test_a_phone_that_does_not_know_the_zone_shows_its_own_time(browser: Browser
     context = browser.new_context(timezone_id="Europe/Lisbon")
     page = context.new_page()
     page.goto(f"{shared_server.url}/health")
-    assert page.evaluate(CLOCKS) == [["18:30", "18:30", "Wed"], ["03:30", "03:30", "Thu"]]
+    assert page.evaluate(CLOCKS) == [["18:30", "18:30", "Wed", False], ["03:30", "03:30", "Thu", True]]
     context.close()

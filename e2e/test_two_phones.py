@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import expect
@@ -115,3 +118,81 @@ def test_the_kitchen_opens_the_bake_whose_step_comes_next_and_the_list_says_the_
     expect(phone.page.locator("h1")).to_have_text("Focaccia for later")
     expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
     expect(phone.page.locator(".others__link strong")).to_have_text("Pizza for tonight")
+
+
+def clock_in(zone: str, instant: int) -> str:
+    """ "19:30" by the zone's rules (IANA time zone data, as Python reads it)."""
+    return f"{datetime.fromtimestamp(instant, ZoneInfo(zone)):%H:%M}"
+
+
+def test_a_phone_in_another_zone_names_the_bakes_clock_and_shows_both_times(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server, timezone_id="Asia/Kolkata")
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(7), bake_id=secrets.token_urlsafe(16)))
+    phone.open(plan.bake_id)
+    mix = next(step.start for step in plan.steps if step.kind == "mix")
+    for place, instant in ((".now__when", mix), (".standing__line", plan.supper)):
+        there, here = (clock_in(zone, instant) for zone in ("Europe/Lisbon", "Asia/Kolkata"))
+        expect(phone.page.locator(place).first).to_contain_text(re.compile(rf"{there} \(.*{here} by this phone\)"))
+    expect(phone.page.locator(".standing")).to_contain_text("Times here are by the clock of Europe/Lisbon.")
+    phone.page.get_by_role("button", name="Done at another time").click()
+    typed = phone.page.locator("dialog label[for=when]")
+    expect(typed).to_contain_text(re.compile(r"\(\d\d:\d\d now in Europe/Lisbon\)"))
+
+
+def test_a_phone_that_shows_the_same_time_as_the_bake_says_nothing_of_clocks(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server, timezone_id="Europe/London")
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(7), bake_id=secrets.token_urlsafe(16)))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".standing__line").first).to_contain_text("Supper")
+    for words in ("by this phone", "Times here", "does not know"):
+        expect(phone.page.locator("#screen")).not_to_contain_text(words)
+
+
+BOTH = """async (asked) => {
+  const { formatFor } = await import("/static/js/lib/format.js");
+  const both = (zone, at, clock) => formatFor(zone, { clock }).bothClocks(at, at);
+  return asked.map(([zone, at, clock]) => both(zone, Date.parse(at) / 1000, clock));
+}"""
+
+
+def test_both_times_follow_the_rules_of_both_zones(shared_server: Server, new_phone: NewPhone) -> None:
+    """Europe goes back on the last Sunday of October (Directive 2000/84/EC), the United States on the first of
+    November (Energy Policy Act of 2005, section 110): in the week between New York is an hour nearer.
+    """
+    asked = {
+        ("Europe/Lisbon", "2026-10-24T19:00Z", "24"): "20:00 (15:00 by this phone)",
+        ("Europe/Lisbon", "2026-10-28T20:00Z", "24"): "20:00 (16:00 by this phone)",
+        ("Europe/Lisbon", "2026-11-04T20:00Z", "24"): "20:00 (15:00 by this phone)",
+        ("Europe/Lisbon", "2026-11-04T20:00Z", "12"): "8:00 pm (3:00 pm by this phone)",
+        ("Europe/Lisbon", "2026-11-01T05:30Z", "24"): "05:30 (01:30 (first time) by this phone)",
+        ("America/Toronto", "2026-11-04T20:00Z", "24"): "15:00",
+        ("America/New_York", "2026-11-04T20:00Z", "24"): "15:00",
+    }
+    page = new_phone(shared_server, timezone_id="America/New_York").page
+    page.goto(f"{shared_server.url}/health")
+    assert page.evaluate(BOTH, list(asked)) == list(asked.values())
+
+
+OLDER = """const unknown = ([, wanted]) => {
+  if (wanted?.timeZone === "Europe/Lisbon") {
+    throw new RangeError("no such zone");
+  }
+};
+Intl.DateTimeFormat = new Proxy(Intl.DateTimeFormat, {
+  construct: (known, asked) => unknown(asked) ?? new known(...asked),
+});"""
+
+
+def test_a_phone_that_does_not_know_the_bakes_zone_says_that_its_times_are_its_own(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone = new_phone(shared_server, timezone_id="Asia/Kolkata")
+    phone.page.add_init_script(OLDER)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(7), bake_id=secrets.token_urlsafe(16)))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".standing")).to_contain_text("This phone does not know the clock of Europe/Lisbon")
+    expect(phone.page.locator(".now__when")).to_contain_text(clock_in("Asia/Kolkata", plan.steps[0].start))

@@ -145,7 +145,7 @@ def _labels(name: str) -> set[str]:
 def test_every_kind_that_the_screen_speaks_of_has_its_label() -> None:
     expected: dict[str, Any] = {
         "DONE": kinds.StepKind, "LOOK_WORDS": kinds.Look, "POKE_WORDS": kinds.Poke,
-        "PLATES": kinds.WayResult, "BAKING_WORDS": kinds.BakeLook, "OUTSIDE": kinds.OutsideKind,
+        "BAKING_WORDS": kinds.BakeLook,
     }  # fmt: skip
     for name, kind in expected.items():
         assert _labels(name) == set(get_args(kind)), name

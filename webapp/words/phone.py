@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, assert_never
 
 from webapp.core.kinds import (
     FLAGS,
     OUTCOME_PARTS,
+    OUTSIDE_KINDS,
     OVEN_KINDS,
     PLACES,
     RESTING_PLACES,
@@ -15,6 +16,8 @@ from webapp.core.kinds import (
     VERDICTS,
     WAY_KINDS,
     WAY_RESULTS,
+    OutsideKind,
+    WayResult,
 )
 from webapp.words.kinds import (
     SAID,
@@ -42,6 +45,8 @@ HELP: Mapping[str, str] = {
     "mixed": "It is mixed already: the dough stays what it is, and lies thicker or thinner.",
     "late-best": "It would be best about {best}: too late for supper.",
     "past-best": "It does not get better by waiting.",
+    "zone": "Times here are by the clock of {zone}. What this phone’s clock shows then stands beside them.",
+    "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
 }
 
 
@@ -50,6 +55,40 @@ def rings_words(follows: bool) -> str:
     if follows:
         return "Your calendar follows by itself."
     return "A calendar file added before still rings at the old times: add the new one."
+
+
+def plate_words(result: WayResult) -> str:
+    """What a way from here means on the plate."""
+    match result:
+        case "young":
+            return "Flat, with a tight crumb. Good to eat."
+        case "bit-young":
+            return "A little flatter, the base as good."
+        case "best":
+            return "Light, as it should be."
+        case "bit-past":
+            return "A little flatter. Press it gently."
+        case "past":
+            return "It spreads, tears and browns less. Do not knead it, bake it thin. Still good to eat."
+        case _:
+            assert_never(result)
+
+
+def outside_words(kind: OutsideKind) -> str:
+    """Where the model is outside of its range."""
+    match kind:
+        case "colder":
+            return "Colder than the dough’s numbers reach: the times here are guesses."
+        case "warmer":
+            return "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough."
+        case "glass":
+            return "The glass was read past the end of its scale; the last mark counts."
+        case "again":
+            return "What was read is far from all that was expected. It counts for half: look a second time."
+        case "soon":
+            return "The glass was read too early to tell anything. Read it again when the dough has moved."
+        case _:
+            assert_never(kind)
 
 
 def phone_words() -> dict[str, Any]:
@@ -63,6 +102,8 @@ def phone_words() -> dict[str, Any]:
         "oven": {action: oven_word(action) for action in OVEN_KINDS},
         "flags": flags | {"long-rising": flag_word("long", rising=True)},
         "ways": {way: way_word(way) for way in WAY_KINDS},
+        "plates": {result: plate_words(result) for result in WAY_RESULTS},
+        "outside": {kind: outside_words(kind) for kind in OUTSIDE_KINDS},
         "results": {result: result_word(result) for result in WAY_RESULTS},
         "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],

@@ -2,7 +2,7 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
-import { OUTSIDE, capital } from "../lib/labels.js";
+import { capital } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
@@ -19,29 +19,38 @@ export function drawStanding(kitchen) {
     "section",
     { class: "stack stack--tight standing", "aria-label": "Where it stands" },
     open ? supperLine(kitchen) : null,
+    zoneLine(kitchen),
     open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
     ...(open ? flagNotices(kitchen) : []),
-    ...retimed.outside.map((word) => notice("careful", el("p", {}, OUTSIDE[word]))),
+    ...retimed.outside.map((word) => notice("careful", el("p", {}, kitchen.words.outside[word]))),
   );
+}
+
+// Whose clock the times are by, where it is not the phone's.
+function zoneLine({ bundle: { plan }, format, words, now }) {
+  const apart = [now(), plan.supper].some((at) => format.here(at, now()));
+  const said = format.isKnown ? apart && words.help.zone : words.help["no-zone"];
+  return said && el("p", { class: "soft" }, said.replace("{zone}", format.place));
 }
 
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
+  const clock = (at) => format.bothClocks(at, kitchen.now());
   const helps = retimed.place === "oven" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" });
   if (isReadyEarly(retimed)) {
     return notice(
       "careful",
-      el("p", {}, el("strong", {}, `Ready ${format.dayClock(retimed.ready_at, kitchen.now())}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${format.dayClock(retimed.supper, kitchen.now())}).`),
+      el("p", {}, el("strong", {}, `Ready ${clock(retimed.ready_at)}`), `, ${duration(retimed.supper - retimed.ready_at)} before supper (${clock(retimed.supper)}).`),
       helps,
     );
   }
   if (retimed.eat_at <= retimed.supper) {
     const when = kitchen.state.supper === kitchen.state.wanted ? "on time" : "as agreed";
-    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${format.dayClock(retimed.eat_at, kitchen.now())}: ${when}.`));
+    return el("p", { class: "standing__line" }, picture("supper"), el("span", {}, `Supper ${clock(retimed.eat_at)}: ${when}.`));
   }
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, `Supper at ${format.dayClock(retimed.eat_at, kitchen.now())}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
+    el("p", {}, el("strong", {}, `Supper at ${clock(retimed.eat_at)}`), `, ${duration(retimed.eat_at - retimed.supper)} later than wanted.`),
     helps,
   );
 }

@@ -3,7 +3,7 @@
 
 import { el, saying } from "../lib/dom.js";
 import { timesWords } from "./standing.js";
-import { PLATES, capital, doWords } from "../lib/labels.js";
+import { capital, doWords } from "../lib/labels.js";
 
 const WAYS_AT_FIRST = 3;
 
@@ -36,7 +36,7 @@ function row(kitchen, way, take) {
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
     el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${kitchen.words.results[way.result]}`),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
-    el("span", { class: "way__plate soft" }, `${PLATES[way.result]} ${risenWords(kitchen, way)}`),
+    el("span", { class: "way__plate soft" }, `${kitchen.words.plates[way.result]} ${risenWords(kitchen, way)}`),
   );
 }
 

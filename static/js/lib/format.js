@@ -30,14 +30,14 @@ const made = new Map();
 export function clocksOf(zone) {
   if (!made.has(zone)) {
     const timeZone = zone && knownZone(zone);
-    made.set(zone, [new Intl.DateTimeFormat("en-GB", { ...WALL, timeZone }), new Intl.DateTimeFormat("en-GB", { ...DAY, timeZone })]);
+    made.set(zone, [...[WALL, DAY].map((one) => new Intl.DateTimeFormat("en-GB", { ...one, timeZone })), timeZone]);
   }
   return made.get(zone);
 }
 
 // `days`: the words for yesterday, today and tomorrow (-1, 0, 1), as they came with the bundle; without them a day is named.
 export function formatFor(zone, kitchen, days = {}) {
-  const [wall, date] = clocksOf(zone);
+  const [wall, date, known] = clocksOf(zone);
 
   const parts = (at) => wall.format(at * 1000).split(":").map(Number);
   const minuteOfDay = (at) => parts(at)[0] * 60 + parts(at)[1];
@@ -70,13 +70,25 @@ export function formatFor(zone, kitchen, days = {}) {
     return days[that - today] ?? (far ? `${names.weekday} ${names.day} ${names.month}` : names.weekday);
   }
 
+  // the day and 07:15, and only the time when it is today
+  const dayClock = (at, now) => (dayNumber(date, at) === dayNumber(date, now) ? clock(at) : `${dayName(at, now)} ${clock(at)}`);
+  // the same by the phone's own clock; "" where that shows no other time then
+  const isOwn = known === undefined || known === clocksOf()[0].resolvedOptions().timeZone;
+  function here(at, now) {
+    const own = isOwn ? "" : formatFor(undefined, kitchen, days).dayClock(at, now);
+    return own === dayClock(at, now) ? "" : own;
+  }
+
   return {
     clock,
     face,
     minuteOfDay,
     dayName,
-    // the day and 07:15, and only the time when it is today
-    dayClock: (at, now) => (dayNumber(date, at) === dayNumber(date, now) ? clock(at) : `${dayName(at, now)} ${clock(at)}`),
+    dayClock,
+    here,
+    bothClocks: (at, now) => `${dayClock(at, now)}${here(at, now) && ` (${here(at, now)} by this phone)`}`,
+    place: zone?.replaceAll("_", " "),
+    isKnown: !zone || known !== undefined,
     grams: (grams) => mass(grams, kitchen.mass_unit),
     heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
     heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",

@@ -15,24 +15,6 @@ export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", 
 export const LOOK_WORDS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
 export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
 
-// What a way from here means on the plate.
-export const PLATES = {
-  young: "Flat, with a tight crumb. Good to eat.",
-  "bit-young": "A little flatter, the base as good.",
-  best: "Light, as it should be.",
-  "bit-past": "A little flatter. Press it gently.",
-  past: "It spreads, tears and browns less. Do not knead it, bake it thin. Still good to eat.",
-};
-
-// Where the model is outside its range.
-export const OUTSIDE = {
-  colder: "Colder than the dough’s numbers reach: the times here are guesses.",
-  warmer: "Warmer than the dough’s numbers reach: the times here are guesses. Look at the dough.",
-  glass: "The glass was read past the end of its scale; the last mark counts.",
-  again: "What was read is far from all that was expected. It counts for half: look a second time.",
-  soon: "The glass was read too early to tell anything. Read it again when the dough has moved.",
-};
-
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
   days: {},
@@ -42,6 +24,8 @@ export const PLAIN = {
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
   flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait." },
   ways: { "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warmth", "cold-tray": "Tray to fridge", fridge: "Fridge" },
+  plates: { young: "Flat.", "bit-young": "Flat.", best: "Light.", "bit-past": "Flat.", past: "Flat, torn." },
+  outside: { colder: "Cold: it is a guess.", warmer: "Hot: it is a guess.", glass: "Past the end of the glass.", again: "Look again.", soon: "Too early." },
   results: { young: "young", "bit-young": "rather young", best: "best", "bit-past": "rather old", past: "old" },
   parts: [["base", "Below"], ["top", "Above"], ["crumb", "Inside"]],
   verdicts: [["young", "Young"], ["right", "Right"], ["past", "Old"]],

@@ -148,10 +148,12 @@ export function form(words, onSend, ...kids) {
 // nearer it is asked about, never guessed: `ask(words, yes, instant)`.
 export function timeField(label, kitchen, way, id) {
   const input = el("input", { type: "time", id, required: true });
-  const field = el("div", { class: "field" }, el("label", { class: "field__label", for: id }, label), input);
+  const { format } = kitchen;
+  const there = format.here(kitchen.now(), kitchen.now()) && ` (${format.clock(kitchen.now())} now in ${format.place})`;
+  const field = el("div", { class: "field" }, el("label", { class: "field__label", for: id }, label, there), input);
   const read = (complain, take, asking) => {
     const now = kitchen.now();
-    const [last, next] = [-1, 1].map((direction) => wallAt(kitchen.format, input.value, now, direction));
+    const [last, next] = [-1, 1].map((direction) => wallAt(format, input.value, now, direction));
     if (Number.isNaN(last) || Number.isNaN(next)) {
       complain("Give the time as on the clock, such as 16:45.");
       return;

@@ -106,7 +106,7 @@ function drawCurrent(kitchen, current) {
 
 function whenLine(kitchen, current) {
   const { step, timed } = current;
-  const clock = kitchen.format.dayClock;
+  const clock = kitchen.format.bothClocks;
   const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
   return el("div", { class: "now__top" }, when, cautionMark(kitchen, step));
 
@@ -184,7 +184,7 @@ function drawNext(kitchen, current) {
     "section",
     { class: "next", "aria-label": "Next step" },
     el("span", { class: "next__word" }, "Then"),
-    el("strong", { class: "num" }, kitchen.format.dayClock(timed.start, kitchen.now())),
+    el("strong", { class: "num" }, kitchen.format.bothClocks(timed.start, kitchen.now())),
     el("span", { class: "next__what" }, picture(step.kind), " ", step.title),
   );
 }
