@@ -161,7 +161,9 @@ BOTH = """async (asked) => {
 
 def test_both_times_follow_the_rules_of_both_zones(shared_server: Server, new_phone: NewPhone) -> None:
     """Europe goes back on the last Sunday of October (Directive 2000/84/EC), the United States on the first of
-    November (Energy Policy Act of 2005, section 110): in the week between New York is an hour nearer.
+    November (Energy Policy Act of 2005, section 110): in the week between New York is an hour nearer. Lord Howe Island
+    goes back by half an hour, from 02:00 at UTC+11 to 01:30 at UTC+10:30, on the first Sunday of April (Standard Time
+    Act 1987, New South Wales; IANA time zone data).
     """
     asked = {
         ("Europe/Lisbon", "2026-10-24T19:00Z", "24"): "20:00 (15:00 by this phone)",
@@ -169,6 +171,8 @@ def test_both_times_follow_the_rules_of_both_zones(shared_server: Server, new_ph
         ("Europe/Lisbon", "2026-11-04T20:00Z", "24"): "20:00 (15:00 by this phone)",
         ("Europe/Lisbon", "2026-11-04T20:00Z", "12"): "8:00 pm (3:00 pm by this phone)",
         ("Europe/Lisbon", "2026-11-01T05:30Z", "24"): "05:30 (01:30 (first time) by this phone)",
+        ("Australia/Lord_Howe", "2026-04-04T14:45Z", "24"): "01:45 (first time) (10:45 by this phone)",
+        ("Australia/Lord_Howe", "2026-04-04T15:15Z", "24"): "01:45 (second time) (11:15 by this phone)",
         ("America/Toronto", "2026-11-04T20:00Z", "24"): "15:00",
         ("America/New_York", "2026-11-04T20:00Z", "24"): "15:00",
     }

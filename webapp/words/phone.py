@@ -45,6 +45,8 @@ HELP: Mapping[str, str] = {
     "mixed": "It is mixed already: the dough stays what it is, and lies thicker or thinner.",
     "late-best": "It would be best about {best}: too late for supper.",
     "past-best": "It does not get better by waiting.",
+    "cut-off": "Cut that off first: a bread of its own, or covered in the fridge for tomorrow.",
+    "more-salt": " It tastes of it, and the dough rises a little slower.",
     "zone": "Times here are by the clock of {zone}. What this phone’s clock shows then stands beside them.",
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
 }

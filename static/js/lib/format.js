@@ -54,13 +54,10 @@ export function formatFor(zone, kitchen, days = {}) {
     return `${face(at)}${half}${whichTime(at)}`;
   }
 
-  // On the night the clock goes back a time comes twice.
+  // On the night the clock goes back, by an hour or by half of one, a time comes twice.
   function whichTime(at) {
-    const here = minuteOfDay(at);
-    if (minuteOfDay(at - 3600) === here) {
-      return " (second time)";
-    }
-    return minuteOfDay(at + 3600) === here ? " (first time)" : "";
+    const shown = (by) => [1800, 3600].some((apart) => minuteOfDay(at + by * apart) === minuteOfDay(at));
+    return shown(-1) ? " (second time)" : shown(1) ? " (first time)" : "";
   }
 
   function dayName(at, now) {
@@ -80,25 +77,25 @@ export function formatFor(zone, kitchen, days = {}) {
   }
 
   return {
-    clock,
-    face,
-    minuteOfDay,
-    dayName,
-    dayClock,
-    here,
+    ...{ clock, face, minuteOfDay, dayName, dayClock, here },
     bothClocks: (at, now) => `${dayClock(at, now)}${here(at, now) && ` (${here(at, now)} by this phone)`}`,
     place: zone?.replaceAll("_", " "),
     isKnown: !zone || known !== undefined,
-    grams: (grams) => mass(grams, kitchen.mass_unit),
-    heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
-    heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",
-    heatOut: (c) => (kitchen.heat_unit === "F" ? Math.round(c * 1.8 + 32) : Math.round(c)),
-    heatIn: (typed) => (kitchen.heat_unit === "F" ? (typed - 32) / 1.8 : typed),
-    massUnit: kitchen.mass_unit === "oz" ? "oz" : "g",
-    massIn: (typed) => (kitchen.mass_unit === "oz" ? typed * 28.349523125 : typed),
-    massOut: (grams) => (kitchen.mass_unit === "oz" ? grams / 28.349523125 : grams),
+    ...inUnits(kitchen),
   };
 }
+
+// Mass and warmth in the kitchen's own units, and what is typed in them.
+const inUnits = (kitchen) => ({
+  grams: (grams) => mass(grams, kitchen.mass_unit),
+  heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
+  heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",
+  heatOut: (c) => (kitchen.heat_unit === "F" ? Math.round(c * 1.8 + 32) : Math.round(c)),
+  heatIn: (typed) => (kitchen.heat_unit === "F" ? (typed - 32) / 1.8 : typed),
+  massUnit: kitchen.mass_unit === "oz" ? "oz" : "g",
+  massIn: (typed) => (kitchen.mass_unit === "oz" ? typed * 28.349523125 : typed),
+  massOut: (grams) => (kitchen.mass_unit === "oz" ? grams / 28.349523125 : grams),
+});
 
 function namesOf(date, at) {
   return Object.fromEntries(date.formatToParts(at * 1000).map((part) => [part.type, part.value]));

@@ -105,7 +105,7 @@ function drawTooMuch(kitchen) {
   }
   return notice(
     "",
-    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. Cut that off first: a bread of its own, or covered in the fridge for tomorrow.`),
+    el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. ${kitchen.words.help["cut-off"] ?? ""}`),
     button("All of it goes in", () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
   );
 }
@@ -127,10 +127,10 @@ function mendWords(kitchen, lines, factor) {
 }
 
 // Salt or fat that is lived with, named in percent.
-function livedNote({ state }, lines, kind) {
+function livedNote({ state, words }, lines, kind) {
   const told = new Map(state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
   const [now, planned] = [told, null].map((one) => trimmed(percentOf(kind, lines, one), 1));
-  return Number(now) > Number(planned) ? notice("", el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${kind === "salt" ? " It tastes of it, and the dough rises a little slower." : ""}`)) : null;
+  return Number(now) > Number(planned) ? notice("", el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${words.help[`more-${kind}`] ?? ""}`)) : null;
 }
 
 // What was asked for of this line; of what is lived with, what the plan has.
