@@ -1,8 +1,8 @@
 """Set up a checkout and start the app: `python3 -m webapp.up [serve options]`.
 
 Runs on a bare Python 3.11 or newer with nothing installed: makes `.venv` in the checkout, installs the pinned
-packages of `webapp/requirements.txt` into it, then hands over to `suppertide serve`. A second start with the same
-pins goes straight to the server. `tests/up.py` uses the same steps with the tests' pins.
+packages of `webapp/deploy/requirements.txt` into it, then hands over to `suppertide serve`. A second start with the
+same pins goes straight to the server. `tests/up.py` uses the same steps with the tests' pins.
 """
 
 from __future__ import annotations
@@ -75,7 +75,7 @@ def ensure_environment(requirements: Path) -> Path:
 
 def main() -> None:
     """Set up, then become the server."""
-    python = ensure_environment(ROOT / "webapp" / "requirements.txt")
+    python = ensure_environment(ROOT / "webapp" / "deploy" / "requirements.txt")
     command = [str(python), "-m", "webapp", "serve", *sys.argv[1:]]
     if os.name == "nt":  # no exec on Windows: the server runs as a child
         raise SystemExit(subprocess.run(command, cwd=ROOT, check=False).returncode)  # noqa: S603

@@ -1,0 +1,1 @@
+"""What `webapp/deploy/` holds, read and held against the app itself."""
