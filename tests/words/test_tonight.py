@@ -93,15 +93,25 @@ def test_who_is_home_first_is_told(hours: list[tuple[str, list[AwaySpan]]], said
 
 
 def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
-    return [(line.label, line.text) for line in tonight.day_lines(day, "24", now)]
+    return [(line.label, ", ".join(line.said)) for line in tonight.day_lines(day, "24", now)]
 
 
-def test_the_day_is_told_in_three_lines_with_one_time_for_one_act() -> None:
+def test_the_day_is_told_in_the_order_in_which_it_happens_with_the_latest_beside_what_one_comes_home_to() -> None:
     assert lines(shown()) == [
         ("This morning", "07:15 mix"),
-        ("Home by", "17:50 at the latest: press out"),
+        ("This afternoon", "16:45 press out (home by 17:50 at the latest)"),
         ("Tonight", "18:10 oven on, 18:55 bake"),
     ]
+
+
+def test_where_coming_home_as_late_as_that_passes_other_steps_it_says_what_becomes_of_them() -> None:
+    """Out of the fridge at 16:00, pressed out at 16:45, home by 17:50 at the latest: the pressing is later then."""
+    mix, *rest = sample_plan().steps
+    out = replace(mix, step_id="temper", kind="temper", start=at(16), end=at(16, 5))
+    day = replace(shown(steps=(mix, out, *rest)), met="temper")
+    said = [one for line in tonight.day_lines(day, "24", at(6, 50)) for one in line.said]
+    assert said[1] == "16:00 out of the fridge (home by 17:50 at the latest: the rest moves, supper stays)"
+    assert [one[:5] for one in said] == sorted(one[:5] for one in said), "as it happens"
 
 
 def test_who_is_there_all_day_is_told_what_has_to_begin_by_then() -> None:
@@ -113,7 +123,7 @@ def test_who_is_there_all_day_is_told_what_has_to_begin_by_then() -> None:
 
 def test_the_latest_to_be_home_says_its_day_when_that_is_not_the_day_of_supper() -> None:
     told = lines(replace(shown(), home_by=at(-3)), at(6, 50) - 2 * DAY_S)
-    assert ("Home by", "tomorrow 21:00 at the latest: press out") in told
+    assert ("Afternoon", "16:45 press out (home by Tuesday 21:00 at the latest)") in told
 
 
 def test_what_goes_on_top_is_said_with_the_dough() -> None:
@@ -122,7 +132,7 @@ def test_what_goes_on_top_is_said_with_the_dough() -> None:
 
 
 def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
-    assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Home by", "Evening"]
+    assert [label for label, _ in lines(shown(), at(6, 50) - DAY_S)] == ["Morning", "Afternoon", "Evening"]
 
 
 def test_work_on_the_eve_of_supper_says_which_day_that_is() -> None:

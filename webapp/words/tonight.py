@@ -68,10 +68,10 @@ class Meets(Protocol):
 
 @dataclass(frozen=True)
 class Line:
-    """One line under the picture: its label and what it says."""
+    """What one part of the day asks for: its label and what is done in it, in order."""
 
     label: str
-    text: str
+    said: tuple[str, ...]
 
 
 def evening_name(supper: int, zone: str, now: int) -> str:
@@ -148,37 +148,45 @@ def _home_from(away: Sequence[AwaySpan], supper_min: int) -> int:
 
 
 def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
-    """When to mix, by when to be home, what is left in the evening: one time for one act."""
+    """When to mix, by when to be home, what is left in the evening: in the order in which it is to happen, as planned.
+
+    Beside the step that one comes home to, how late that may be; one lateness, said the same on every page.
+    """
     plan = day.plan
     told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
     met = next((step for step in told if step.kind == day.met), None)
-    latest = f"{home_by_words(day, style, now)} at the latest"
-    parts: dict[str, list[str]] = {}
+    parts: dict[str, tuple[str, ...]] = {}
     for step in told:
         part, said = _part_of(step.start, plan, now), _doing(step, plan, style)
-        if step is met and day.from_away:
-            part, said = HOME_BY, f"{latest}: {TO_DO[step.kind]}"
-        elif step is met and day.home_by > step.start:
-            said += f" ({latest})"
-        parts.setdefault(part, []).append(said)
+        if step is met and (day.from_away or day.home_by > step.start):
+            said += f" ({_latest_words(day, told, step, style)})"
+        parts[part] = (*parts.get(part, ()), said)
     if met is None:
-        parts[HOME_BY if day.from_away else "Go on by"] = [latest]
-    return [Line(part, ", ".join(all_said)) for part, all_said in parts.items()]
+        label = HOME_BY if day.from_away else "Go on by"
+        parts[label] = (f"{home_by_words(day, style, now)} at the latest",)
+    return [Line(*one) for one in parts.items()]
+
+
+def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
+    """ "home by 18:10 at the latest"; where that is later than what follows by the plan, what becomes of that."""
+    said = f"{clock_beside(day.home_by, day.plan.zone, style, met.start)} at the latest"
+    passed = any(met.start < step.start < day.home_by for step in told)
+    return f"{'home by ' if day.from_away else ''}{said}{': the rest moves, supper stays' if passed else ''}"
 
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
-    """ "18:10"; on another day than supper's with its name: "tomorrow 07:10"."""
+    """ "18:10"; on another day than supper's with its name: "07:10 tomorrow"."""
     return _beside_supper(day.home_by, day.plan, style, now)
 
 
 def begins_words(day: Meets, style: ClockStyle, now: int) -> str:
-    """When hands are first wanted, in the same way: "07:15", "today 18:55", "Wednesday 18:55"."""
+    """When hands are first wanted, in the same way: "07:15", "18:55 today", "18:55 Wednesday"."""
     return _beside_supper(begins(day.plan), day.plan, style, now)
 
 
 def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
     said = clock(at, plan.zone, style)
-    return said if days_off(at, plan.zone, plan.supper) == 0 else f"{day_name(at, plan.zone, now)} {said}"
+    return said if days_off(at, plan.zone, plan.supper) == 0 else f"{said} {day_name(at, plan.zone, now)}"
 
 
 def _doing(step: PlanStep, plan: Plan, style: ClockStyle) -> str:
