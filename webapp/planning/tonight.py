@@ -32,7 +32,11 @@ from webapp.words.spoken import spoken
 EVENINGS = 7
 _STALE_S = 86400  # a page is not taken from a day later
 _BEGUN_S = 1800  # nor when its first step was due so long ago
+_ONE_MEAL_S = 4 * 3600  # suppers nearer than that are one and the same: a dinner is further from its lunch
 _LONG_EATEN_S = 3 * 3600  # a bake whose last steps nobody ticked off leaves the home page then
+
+
+Going = Sequence[tuple[Plan, Retimed]]  # bakes on the go, as they stand
 
 
 @dataclass(frozen=True)
@@ -149,13 +153,18 @@ def _long_begun(plan: Plan, now: int) -> bool:
     return plan.steps[0].start < now - _BEGUN_S
 
 
-def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[list[tuple[Plan, Retimed]], tuple[PickedRow, ...]]:
+def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[PickedRow, ...]]:
     """Bakes that were taken and are not eaten yet, as they stand, the next one first; and those that cannot be read."""
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
     standing = list(bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows)))
     kitchen = bakes.kitchen_of(store, kitchen_id)
     going = [(spoken(one.plan, kitchen), one.retimed) for one in standing if not _eaten(one)]
     return going, bakes.unreadable(rows, (one.plan for one in standing))
+
+
+def taken_by(going: Going, supper: int) -> tuple[Plan, Retimed] | None:
+    """The bake on the go, as it stands, that is eaten at that supper; None while the evening is free."""
+    return next((one for one in going if abs(one[1].supper - supper) < _ONE_MEAL_S), None)
 
 
 def _eaten(one: bakes.FollowedBake) -> bool:

@@ -112,7 +112,7 @@ place?.addEventListener("click", async (event) => {
   event.preventDefault();
   if ("swap" in link.dataset) {
     await swap(link.href);
-    place.querySelector("h1 a")?.focus({ preventScroll: true });
+    place.querySelector("h1 a, .near a")?.focus({ preventScroll: true });
     return;
   }
   try {
@@ -121,6 +121,5 @@ place?.addEventListener("click", async (event) => {
     location.assign(link.href);
   }
 });
-
 
 window.addEventListener("popstate", () => swap(location.href, false));

@@ -34,6 +34,7 @@ from webapp.words.times import wall_minute
 bp = Blueprint("home", __name__)
 
 _AS_SHOWN = ("away_was", "other_was")  # what a form came with; no answers
+_SECOND = "second"  # said of an evening that is taken: another bake is wanted beside that one
 _PART = "X-Part"  # a script asks for the changing part of a page alone
 
 
@@ -111,6 +112,7 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
         when.join_supper(typed)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
+        asked.typed |= {_SECOND: "1"} if said.get(_SECOND) else {}
         asked.changed = _unusual(asked.typed, as_usual)
         if solve:
             asked.days = tonight.days(here.store, now, inside.kitchen_id, asked.wanted, here.remembered)
@@ -131,7 +133,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
     now = here.now()
     alone = request.headers.get(_PART) == "day"
     first_time = bakes.last_wish(here.store, inside.kitchen_id) is None
-    going, unread_bakes = ((), ()) if alone else tonight.on_the_go(here.store, now, inside.kitchen_id)
+    going, unread_bakes = tonight.on_the_go(here.store, now, inside.kitchen_id)
     page = render_template(
         "plan/day.html" if alone else "plan/home.html",
         press=forms.Press(),
@@ -144,6 +146,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         unread_bakes=unread_bakes,
         unread_settings=inside.unread,
         once=here.new_id(),
+        taken=_taken(inside, asked, going),
         **_chosen(inside, asked),
         **around(inside, now),
     )
@@ -173,12 +176,28 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
             for at, local in tonight.evenings_ahead(kitchen, now, wanted.supper_local[11:16])
         ],
         "why": _why(inside, found),
-        "nearest": [
-            (words.near_words(one.change, kitchen), _unusual(questions.typed_of(one.wish, inside), asked.as_usual))
-            for one in nearest
-        ]
+        "nearest": [(words.near_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest]
         or (_another_evening(inside, asked, wanted) if isinstance(found, NothingFits) else []),
     }
+
+
+def _taken(inside: Home, asked: Asked, going: tonight.Going) -> dict[str, Any] | None:
+    """The bake that has this evening, and what a second one would come to; None while it is free or that is meant."""
+    wanted = asked.wanted or asked.usual
+    has = tonight.taken_by(going, tonight.supper_of(wanted, inside.kitchen, world().now()))
+    if has is None or _SECOND in asked.typed:
+        return None
+    near = asked.error.nearest if isinstance(asked.error, NothingFits) else ()
+    second = next((one.wish for one in near if one.change.kind == "eat-later"), wanted if asked.days else None)
+    at = wall_minute(_minute(second), inside.kitchen.clock) if second else ""
+    beside = {**_address(inside, asked, second or wanted), _SECOND: "1"}
+    return {"plan": has[0], "supper": has[1].eat_at, "second": at, "address": beside}
+
+
+def _address(inside: Home, asked: Asked, wanted: Wish) -> dict[str, str]:
+    """The home page's address of another wish than the one that was asked for."""
+    said = _unusual(questions.typed_of(wanted, inside), asked.as_usual)
+    return said | {name: asked.typed[name] for name in (_SECOND,) if name in asked.typed}
 
 
 def _fridge(inside: Home, day: tonight.ShownDay) -> str:
@@ -200,7 +219,7 @@ def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[tuple[str
     if found is None:
         return []
     change = Change("another-day", tonight.supper_of(wanted, kitchen, here.now()), found[0])
-    return [(words.near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": ""})]
+    return [(words.near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": "", _SECOND: ""})]
 
 
 def _sooner(inside: Home, asked: Asked) -> str:

@@ -1,0 +1,104 @@
+"""An evening that has its bake: the home page says so and leads to it; a second bake of that evening is asked for."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+from tests.samples import at
+from tests.web.conftest import SAME, Clock, InKitchen, event
+from tests.web.seen import fields_of
+from webapp.kitchens import bakes
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+TONIGHT = "2026-11-25T19:30"
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
+    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def words(page: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page)).split())
+
+
+def heading(page: str) -> str:
+    found = re.search(r"<h1.*?</h1>", page, re.DOTALL)
+    assert found
+    return words(found[0])
+
+
+def takes(phone: InKitchen, page: str) -> str:
+    """Take the day of that page; the id of the bake."""
+    form = re.search(r'<form class="take".*?</form>', page, re.DOTALL)
+    assert form, words(page)
+    answer = phone.posts("/take", fields_of(form[0]))
+    assert answer.status_code == 303
+    return str(answer.headers["Location"]).rsplit("/", 1)[1]
+
+
+def linked(page: str, said: str) -> str:
+    """Where the link with these words leads."""
+    found = re.search(rf'<a[^>]*href="([^"]+)"[^>]*>\s*{said}', page)
+    assert found, words(page)
+    return html.unescape(found[1])
+
+
+def test_an_evening_that_is_taken_is_said_to_be_and_leads_to_its_bake(real: InKitchen) -> None:
+    bake_id = takes(real, real.get("/").text)
+    page = real.get(f"/?supper={TONIGHT}").text
+    assert heading(page) == "Tonight is taken"
+    assert "Long-bench tray pizza, supper 19:30." in words(page)
+    assert "Not tonight" not in words(page), "supper is not off"
+    assert 'class="take"' not in page
+    assert linked(page, "Open it") == f"/bakes/{bake_id}"
+    assert real.get(linked(page, "Change supper")).status_code == 302, "nothing is mixed: all its questions"
+    swapped = real.get(f"/?supper={TONIGHT}", headers={"X-Part": "day"}).text
+    assert heading(swapped) == "Tonight is taken", "in place too"
+
+
+def test_a_second_bake_of_an_evening_is_asked_for_and_stays_asked_for(real: InKitchen) -> None:
+    takes(real, real.get("/").text)
+    page = real.get(f"/?supper={TONIGHT}&room=22").text
+    hour = re.search(r"A second one tonight: (\d\d:\d\d)", words(page))
+    assert hour, words(page)
+    second = real.get(linked(page, "A second one tonight")).text
+    assert heading(second) == f"Tonight, {hour[1]}"
+    asked = real.get(html.unescape(re.findall(r'href="(/change/warm[^"]*)"', second)[0])).text
+    form = re.search(r"<form[^>]*data-answer.*?</form>", asked, re.DOTALL)
+    assert form
+    answered = fields_of(form[0])
+    assert answered["second"] == "1"
+    assert answered["room"] == "22", "what was answered before is kept"
+    assert heading(real.get("/", query_string=answered).text) == f"Tonight, {hour[1]}"
+    other = takes(real, second)
+    assert bakes.picked(real.store, real.kitchen_id(), other).supper > at(19, 30)
+    assert "second=1" not in linked(second, "Tomorrow"), "another evening is another question"
+
+
+def test_supper_of_a_taken_evening_that_was_moved_is_told_as_it_stands(real: InKitchen, clock: Clock) -> None:
+    bake_id = takes(real, real.get("/").text)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    mixed, moved = at(7, 20), at(20, 30)
+    told = [
+        event(bake_id) | {"at": mixed, "logged_at": mixed},
+        event(bake_id, "supper", instant=moved) | {"at": mixed + 60, "logged_at": mixed + 60},
+    ]
+    assert plan.supper == at(19, 30)
+    clock.now = mixed + 120
+    assert real.client.post(f"/api/bakes/{bake_id}/events", json={"events": told}, headers=SAME).status_code == 200
+    page = real.get(f"/?supper={TONIGHT}").text
+    assert "supper 20:30." in words(page)
+    assert real.get(linked(page, "Change supper")).status_code == 200, "mixed: from where it stands"
+
+
+def test_a_midday_bake_leaves_the_evening_of_that_day_free(real: InKitchen) -> None:
+    takes(real, real.get("/?supper=2026-11-28T13:00&hours=home").text)
+    assert heading(real.get("/?supper=2026-11-28T13:30").text) == "Saturday is taken"
+    assert heading(real.get("/?supper=2026-11-28T19:30").text).startswith("Saturday, 19:30")
+    assert heading(real.get("/?supper=2026-11-29T13:00").text).startswith("Sunday, 13:00")
