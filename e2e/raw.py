@@ -13,6 +13,8 @@ from typing import Any
 from playwright.sync_api import Browser, CDPSession
 
 PATIENCE_S = 25.0
+LOOK_AGAIN_S = 0.02  # asking without a pause kept one core of two busy, which the page then waited for
+QUICK_TURNS = 3  # most answers are there by then
 
 
 class Tabs:
@@ -79,8 +81,10 @@ class Tab:
         message = json.dumps({"id": self.sent, "method": method, "params": params})
         self.cdp.send("Target.sendMessageToTarget", {"sessionId": self.session, "message": message})
         until = time.monotonic() + PATIENCE_S
+        turns = 0
         while self.sent not in self.answers:
             self.cdp.send("Target.getTargets")  # a turn of the driver's loop
+            time.sleep(LOOK_AGAIN_S if (turns := turns + 1) > QUICK_TURNS else 0)
             assert time.monotonic() < until, f"{method} was not answered"
         answer = self.answers.pop(self.sent)
         assert "error" not in answer, answer
@@ -98,6 +102,7 @@ class Tab:
         end = time.monotonic() + patience_s
         while not (value := self.js(f"Promise.resolve({expression}).then((it) => (it instanceof Node ? true : it))")):
             assert time.monotonic() < end, f"never true: {expression}\n{self.js('document.body.innerText')}"
+            time.sleep(LOOK_AGAIN_S)
         return value
 
     def front(self) -> None:
