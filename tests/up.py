@@ -126,10 +126,10 @@ def checks(python: Path, more: Sequence[str] = ()) -> list[Check]:
     others = ("tests", *(f"--ignore={folder}" for folder in (*core, *pages)))
     return [
         *(Check(f"browser tests, part {n + 1}", (*pytest, *part)) for n, part in enumerate(_browser_parts())),
+        Check("other tests", (*pytest, *others, *more)),
+        Check("tests of the pages", (*pytest, *pages, *more)),
         Check("tests of the core", (*pytest, *core, *more, *seen)),
         Check("the core over many cases", (*pytest, *core, *more, "-m", "many_cases")),
-        Check("tests of the pages", (*pytest, *pages, *more)),
-        Check("other tests", (*pytest, *others, *more)),
         Check("types", (str(tool / "mypy"),)),
         Check("import contracts", (str(tool / "lint-imports"),)),
         Check("lint", (str(tool / "ruff"), "check", ".")),
