@@ -186,7 +186,7 @@ def made_up_events(chance: random.Random, plan: Plan) -> list[Event]:
             "supper": {"instant": plan.supper + chance.randint(-9000, 20000)},
             "weighed": {"line": chance.choice(lines)},
             "poured": {"line": chance.choice(lines), "grams": chance.uniform(1, 500)},
-            "pan": {"area_cm2": chance.uniform(300, 2000)},
+            "pan": {"area_cm2": chance.uniform(300, 2000), "name": "another"},
             "note": {"text": "sticky"},
             "outcome": {chance.choice(["base", "top", "crumb", "timing"]): chance.choice(["pale", "good"])},
             "from-a-newer-phone": {"done": True, "step_id": 3},

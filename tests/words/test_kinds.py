@@ -14,7 +14,7 @@ from webapp.core import kinds
 from webapp.core.kitchen import DayHours, Person
 from webapp.forms.wish import hours_in_words
 from webapp.words.kinds import flag_words, good_words, outcome_said, part_word
-from webapp.words.phone import phone_words
+from webapp.words.phone import HELP, phone_words
 from webapp.words.times import WEEKDAYS
 
 ROOT = Path(__file__).parents[2]
@@ -149,6 +149,10 @@ def test_every_kind_that_the_screen_speaks_of_has_its_label() -> None:
     }  # fmt: skip
     for name, kind in expected.items():
         assert _labels(name) == set(get_args(kind)), name
+
+
+def test_what_is_seen_in_front_of_the_oven_has_what_to_do_in_the_bundle() -> None:
+    assert {key for key in HELP if key.startswith("baking-")} == {f"baking-{one}" for one in kinds.BAKE_LOOKS}
 
 
 def test_what_a_bundle_brings_has_a_short_word_on_the_screen_for_bundles_from_before() -> None:

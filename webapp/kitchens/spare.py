@@ -42,13 +42,13 @@ def in_bowl(stands: FollowedBake) -> tuple[float, float]:
     more than that pan takes."""
     plan, state = stands.plan, stands.state
     floor = sum(pan.area_cm2 * pan.count for pan in plan.pans)
-    times = state.area_cm2 / floor if state.area_cm2 and floor else 1.0
+    mixed, pan = (area / floor if area and floor else 1.0 for area in (state.mixed_cm2, state.area_cm2))
     other = next((one.lines for one in plan.other_yeasts if one.kind == state.yeast), plan.lines)
-    wanted = [replace(line, grams=line.grams * times, weigh_g=line.weigh_g * times) for line in other]
+    wanted = [replace(line, grams=line.grams * mixed, weigh_g=line.weigh_g * mixed) for line in other]
     poured = {one.line: one.grams for one in state.poured}
     kept = [one.line for one in state.poured if one.kept]
     now = mended(wanted, poured, plan.scale_step_g or 1.0, kept)
-    return now.dough_g, max(0.0, now.dough_g - total_g(wanted))
+    return now.dough_g, max(0.0, now.dough_g - total_g(wanted) * pan / mixed)
 
 
 def cuts(stands: FollowedBake, now: int) -> tuple[Cut, ...]:

@@ -82,7 +82,7 @@ def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, other_pan: bool) -> l
     return [
         _weigh_out(plan, step, kitchen),
         _toppings(plan, step, kitchen),
-        [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "top") else [],
+        [_OTHER_PAN] if other_pan and step.kind in ("preferment", "mix", "press", "sauce", "top") else [],
         _oven(plan, step),
         [f"Take care: {c.text}" for c in plan.cautions if c.step_id == step.step_id],
     ]

@@ -42,13 +42,24 @@ HELP: Mapping[str, str] = {
     "settings by that, and the water is right the next time.",
     "silent": "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in "
     "the list of steps.",
-    "mixed": "It is mixed already: the dough stays what it is, and lies thicker or thinner.",
+    "mixed": "It is mixed already: the dough stays what it is, what goes on top follows the pan.",
+    "thinner": "It may be done a few minutes sooner: look early.",
+    "grown": "More went in than asked for: everything rises with it.",
+    "early-lit": "If it is on, turn it off again until then. Is it to stay on all the same?",
+    "room-then": "From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.",
+    "dough-then": "From now on the times follow from what you measured.",
+    "in-oven": "Heat does not wait: from loading until it is out nothing can be put off.",
+    "came-out": "How did it come out? It goes into the book, now or when the server answers again.",
     "late-best": "It would be best about {best}: too late for supper.",
     "past-best": "It does not get better by waiting.",
     "cut-off": "Cut that off first: a bread of its own, or covered in the fridge for tomorrow.",
     "more-salt": " It tastes of it, and the dough rises a little slower.",
     "zone": "Times here are by the clock of {zone}. What this phone’s clock shows then stands beside them.",
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
+    # What is done in front of the oven.
+    "baking-more": "Two minutes more, then look again.",
+    "baking-base-pale": "Three minutes more, as low as it goes: heat from below browns the base.",
+    "baking-top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
 }
 
 

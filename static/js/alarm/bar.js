@@ -3,7 +3,8 @@
 import { button, el } from "../lib/dom.js";
 import { holdsUp } from "../state/actions.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
-import { shortNameOf } from "../step/step.js";
+import { forPan } from "../step/other_pan.js";
+import { MIXES, shortNameOf } from "../step/step.js";
 
 const MOST_OTHERS = 2; // the words of the step stay in sight above them
 
@@ -25,7 +26,7 @@ export function drawBar(kitchen, due) {
     return null;
   }
   const [here, others] = [due.filter(isHere), due.filter((ring) => !isHere(ring))];
-  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => (isInOven(kitchen, step.kind) ? OUT_FIRST.text : `${step.title}. ${step.first ?? ""}`));
+  const spoken = here.map((ring) => stepOf(kitchen, ring)).map((step) => (isInOven(kitchen, step.kind) ? OUT_FIRST.text : `${step.title}. ${firstOf(kitchen, step)}`));
   const elsewhere = others.filter((ring) => ring.bake_id !== kitchen.shown);
   const perhaps = others.filter((ring) => ring.bake_id === kitchen.shown && isAhead(kitchen, ring));
   const rows = [...perhaps, ...elsewhere.filter((ring) => ring === elsewhere.find((one) => one.bake_id === ring.bake_id))];
@@ -42,6 +43,9 @@ export function drawBar(kitchen, due) {
     return `${ring.bake_id} ${ring.step_id}` === kitchen.step;
   }
 }
+
+// The first thing to do; of a list only that there is one, for what it asks for may have changed.
+const firstOf = (kitchen, step) => forPan(kitchen, step, (MIXES.includes(step.kind) && step.beside?.split("\n")[0]) || (step.first ?? ""));
 
 // Its time by the plan, while something before it was never said to be done.
 function isAhead(kitchen, { bake_id, step_id }) {

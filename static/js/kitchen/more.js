@@ -51,7 +51,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => kitchen.retimed.place !== "oven" || name !== "dough").map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => kitchen.retimed.place !== "oven" || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 
@@ -64,7 +64,7 @@ export function drawOver(kitchen) {
     { class: "card stack" },
     el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
     kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
-    el("p", {}, said ? "How it came out is written down." : "How did it come out? It goes into the book, now or when the server answers again."),
+    el("p", {}, said ? "How it came out is written down." : kitchen.words.help["came-out"] ?? ""),
     button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),
     el("p", {}, el("a", { class: "button button--quiet", href: `/book/${plan.bake_id}` }, picture("book"), "To the book")),
   );

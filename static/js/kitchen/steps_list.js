@@ -1,6 +1,7 @@
 // All steps with their times as things stand; what is done can be taken back.
 
 import { button, el, picture } from "../lib/dom.js";
+import { forPan } from "../step/other_pan.js";
 import { currentOf } from "../state/on_the_screen.js";
 
 export function drawSteps(kitchen) {
@@ -30,7 +31,7 @@ function row(kitchen, step, timed) {
     el(
       "div",
       { class: "step-row__text" },
-      settled ? null : el("p", { class: "lines" }, step.text),
+      settled ? null : el("p", { class: "lines" }, forPan(kitchen, step, step.text)),
       timed.status === "passed" ? el("p", { class: "soft" }, "Taken as done: a later step is.") : null,
       timed.status === "open" ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,

@@ -3,6 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
 // in any order, doubled, from several phones: the same set of events always gives the same state.
 
+import { saidAt } from "./marked.js";
 import { movesSaid, numberOf, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "./undone.js";
 
@@ -31,7 +32,9 @@ export function fold(plan, events) {
     wanted: supperSaid(said, plan.supper, "wanted"),
     baking: happened.filter((e) => e.kind === "baking").map((e) => ({ at: e.at, said: textOf(e, "seen") })),
     yeast: lastText(said, "yeast", "yeast"),
-    tray_times: lastNumber(said, "tray", "times", 0),
+    tray_times: traySaid(said),
+    pan: lastText(said, "pan", "name"),
+    mixed_cm2: lastNumber(beforeMixed(plan, said, done), "pan", "area_cm2", 0),
   };
 }
 
@@ -95,6 +98,35 @@ function lastText(said, kind, key) {
   for (const event of said) {
     if (event.kind === kind) {
       out = textOf(event, key);
+    }
+  }
+  return out;
+}
+
+function traySaid(said) {
+  let out = 0;
+  for (const event of said) {
+    if (event.kind === "tray") {
+      out = numberOf(event, "times");
+    } else if (event.kind === "pan") {
+      out = 0;
+    }
+  }
+  return out;
+}
+
+function beforeMixed(plan, said, done) {
+  const mixedAt = mixingSaid(plan, done);
+  return said.filter((e) => mixedAt < 0 || e.at <= mixedAt);
+}
+
+function mixingSaid(plan, done) {
+  let out = 0;
+  for (const step of plan.steps) {
+    out = step.kind === "mix" ? -1 : out;
+    const at = saidAt(done, step.step_id);
+    if (out !== 0 && step.chain && at !== 0 && (out < 0 || at < out)) {
+      out = at;
     }
   }
   return out;

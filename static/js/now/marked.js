@@ -55,7 +55,7 @@ export function loadingOf(chain, i) {
 }
 
 export function thickerS(plan, times) {
-  return times > 1 ? Math.trunc((plan.oven.half_more_s ?? 0) * 2 * (times - 1)) : 0; // none in a bundle of before
+  return times > 1 ? Math.trunc(((plan.oven.half_more_s ?? 0) * (times * times - 1)) / 1.25) : 0; // none in a bundle of before
 }
 
 export function outBy(plan, state, loaded_at) {

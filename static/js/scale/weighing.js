@@ -16,7 +16,7 @@ export function asPoured(lines, planned) {
         return line;
       }
       const share = yeast.weigh_g / (yeast.weigh_g + inWater(planned, yeast).weigh_g);
-      return { ...line, name: "Yeast water", grams: line.grams + water.grams, weigh_g: line.weigh_g + water.weigh_g, share };
+      return { ...line, name: "Yeast water", grams: line.grams + water.grams, weigh_g: line.weigh_g + water.weigh_g, share, yeast_g: line.grams };
     });
 }
 
@@ -39,14 +39,22 @@ export function rescaled(lines, factor, step_g) {
 
 function rescaledPart(lines, factor, step_g, ahead_g) {
   const open = lines.filter((line) => isWhole(line.weigh_g, step_g) && line.kind !== "preferment" && !fine(line));
-  const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * factor));
+  const dosed_g = factor * doseFactor(lines.filter(fine), factor);
+  const own = (line) => (line.kind === "preferment" ? ahead_g : hundredth(line.weigh_g * (fine(line) ? dosed_g : factor)));
   // What a preferment or a fine line is off by, the others make up for, by half a step at most; yeast's error is its own.
-  const dosed = lines.filter((line) => !open.includes(line) && line.kind !== "yeast");
-  const off = dosed.reduce((sum, line) => sum + own(line) - line.grams * factor, 0);
+  const given = lines.filter((line) => !open.includes(line) && line.kind !== "yeast");
+  const off = given.reduce((sum, line) => sum + own(line) - line.grams * factor, 0);
   const exact = open.map((line) => line.grams * factor);
   const total = exact.reduce((sum, grams) => sum + grams, 0) - Math.min(step_g / 2, Math.max(-step_g / 2, off));
   const weights = addUp(exact, total, step_g);
   return lines.map((line) => (open.includes(line) ? weights[open.indexOf(line)] : own(line)));
+}
+
+// A dose, or all of a yeast water, is what its scale can show: so many times what it would be exactly.
+function doseFactor(lines, factor) {
+  const { step_g = 0 } = lines.find((line) => line.dosing)?.dosing ?? {};
+  const exact = lines.reduce((sum, line) => sum + line.weigh_g, 0) * factor;
+  return step_g > 0 && exact > 0 ? (Math.max(1, Math.floor(exact / step_g + 0.5)) * step_g) / exact : 1;
 }
 
 // Yeast is dosed, not rounded to the kitchen scale.

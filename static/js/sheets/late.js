@@ -50,7 +50,7 @@ export function open(kitchen, step) {
 // One answer, and it closes: what follows from it stands on the screen.
 function inOven(kitchen) {
   const { place, show } = preview();
-  const page = sheet("It is in the oven", el("p", {}, "Heat does not wait: from loading until it is out nothing can be put off."), place);
+  const page = sheet("It is in the oven", el("p", {}, kitchen.words.help["in-oven"]), place);
   const here = () => currentOf(kitchen)?.step;
   show(() => [here() && drawBaking(kitchen, here(), page.close)], "nearest");
 }

@@ -1,10 +1,11 @@
-// Another pan: the whole dough is made bigger or smaller, and rounded to the scale again.
+// Another pan: a dough that is not mixed is made bigger or smaller, and rounded to the scale again; one that is mixed stays.
 
 import { button, el, notice } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
 import { ovalCm2, rectangleCm2, roundCm2 } from "../scale/pans.js";
-import { plannedArea } from "../step/weigh_list.js";
+import { plannedArea } from "../step/other_pan.js";
+import { thickWords, thicknessOn } from "../step/weigh_list.js";
 
 const CM_PER_INCH = 2.54;
 
@@ -24,8 +25,12 @@ export function open(kitchen) {
     if (!(area_cm2 >= 50 && area_cm2 <= 20000)) {
       complain("That is no pan for bread: give its length and width, or its diameter, inside at the bottom.");
     } else {
-      look(area_cm2);
+      look({ area_cm2, name: nameOf() });
     }
+  };
+  const nameOf = () => {
+    const count = Number(many.input.value);
+    return `${count > 1 ? `${count} x ` : ""}${[long, wide].map(({ input }) => input.value).filter(Boolean).join(" x ")} ${unit} pan`;
   };
   const floor = () => {
     if (wide.input.value === "") {
@@ -34,37 +39,46 @@ export function open(kitchen) {
     return (oval.checked ? ovalCm2 : rectangleCm2)(cm(long.input), cm(wide.input));
   };
   const { place, show } = preview();
-  const look = (area_cm2) => show(() => outcome(kitchen, planned, area_cm2, page), "nearest");
+  const look = (pan) => show(() => outcome(kitchen, pan, page), "nearest");
   const own = (kitchen.units.pans ?? []).filter((pan) => pan.area_cm2 !== planned);
   const page = sheet(
     "Which pan instead?",
     kitchen.state.area_cm2 ? back(kitchen, () => page.close()) : null,
-    own.length > 0 ? answers(own.map((pan) => [pan.name, pan.area_cm2]), look) : null,
+    own.length > 0 ? answers(own.map((pan) => [pan.name, pan]), look) : null,
     form("Show the new dough", send, long.field, wide.field, shape, many.field),
     place,
   );
 }
 
+const isSaid = ({ bundle, state }, kind) => bundle.plan.steps.some((step) => step.kind === kind && state.done.some((done) => done.step_id === step.step_id));
+
+// A dough that was mixed for another pan is not mixed again: then it is one more change.
 function back(kitchen, close) {
   const act = () => {
     close();
-    kitchen.undo((event) => event.kind === "pan");
+    if (isSaid(kitchen, "mix")) {
+      keep(kitchen, { area_cm2: plannedArea(kitchen.bundle.plan), name: "" });
+    } else {
+      kitchen.undo((event) => event.kind === "pan" || event.kind === "tray");
+    }
   };
   return button("Back to the planned pan", act, { kind: "quiet wide", pic: "undo", key: "pan-back", says: true });
 }
 
-function outcome(kitchen, planned, area_cm2, page) {
-  const factor = area_cm2 / planned;
+// Pressed out already, all of it lies in there.
+function keep(kitchen, { area_cm2, name }) {
+  const times = thicknessOn(kitchen, area_cm2 / plannedArea(kitchen.bundle.plan));
+  kitchen.tell(["pan", { area_cm2, name }], ...(isSaid(kitchen, "press") ? [["tray", { times }]] : []));
+}
+
+function outcome(kitchen, pan, page) {
+  const factor = pan.area_cm2 / plannedArea(kitchen.bundle.plan);
   const dough_g = kitchen.bundle.plan.dough_g * factor;
-  const words = `${kitchen.format.grams(dough_g)} of dough, ${trimmed(factor, 2)} times the planned one; toppings the same way.`;
-  const mixed = kitchen.state.done.some((done) => kitchen.bundle.plan.steps.some((s) => s.kind === "mix" && s.step_id === done.step_id));
-  const keep = () => {
+  const mixed = isSaid(kitchen, "mix");
+  const words = mixed ? `${kitchen.words.help.mixed ?? ""} ${thickWords(thicknessOn(kitchen, factor))}` : `${kitchen.format.grams(dough_g)} of dough, ${trimmed(factor, 2)} times the planned one; toppings the same way.`;
+  const act = () => {
     page.close();
-    kitchen.tell(["pan", { area_cm2 }]);
+    keep(kitchen, pan);
   };
-  const late = mixed ? kitchen.words.help.mixed : "";
-  return [
-    notice(late ? "careful" : "", el("p", {}, words), late ? el("p", {}, late) : null),
-    button("Bake in this pan", keep, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true }),
-  ];
+  return [notice(mixed ? "careful" : "", el("p", {}, words)), button("Bake in this pan", act, { kind: "wide", pic: "pan-rectangle", key: "keep", says: true })];
 }

@@ -20,11 +20,11 @@ export function open(kitchen, kind) {
   const page = sheet(title, el("p", {}, words), form("That is how warm it is", send, field), more ? el("p", { class: "soft" }, more) : "");
 }
 
-function room({ bundle, state, format, now }) {
+function room({ bundle, state, format, now, words }) {
   const thought = roomAt(roomPath(bundle.plan.rise.room, state.rooms), now());
   return {
     title: "How warm is it where the dough stands?", label: "The thermometer in the kitchen says", thought, least_c: -10, most_c: 60,
-    words: `The plan thinks ${format.heat(thought)} now. From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.`,
+    words: `The plan thinks ${format.heat(thought)} now. ${words.help["room-then"] ?? ""}`,
   };
 }
 
@@ -33,7 +33,7 @@ function dough({ bundle, retimed, format, words }) {
   const thought = mixed ? retimed.dough_c : bundle.plan.rise.dough_c;
   return {
     title: "How warm is the dough?", label: "The thermometer in the dough says", thought, least_c: -5, most_c: 50,
-    words: `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. From now on the times follow from what you measured.`,
+    words: `${mixed ? "It should be at" : "Mixed, it should come to"} ${format.heat(thought)}. ${words.help["dough-then"] ?? ""}`,
     more: words.help["always-off"],
   };
 }

@@ -6,12 +6,6 @@ import { BAKING_WORDS, doneWord } from "../lib/labels.js";
 import { outBy } from "../now/marked.js";
 import { loadedAt } from "./oven.js";
 
-const DO = {
-  more: "Two minutes more, then look again.",
-  "base-pale": "Three minutes more, as low as it goes: heat from below browns the base.",
-  "top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
-};
-
 const WAIT_S = 300;
 
 // Whether the oven is hot is asked, not assumed: before loading the tray can wait.
@@ -47,7 +41,7 @@ export function drawBaking(kitchen, step, then = () => {}) {
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "How does it look?" },
-    el("p", { class: "ask__words" }, (last && DO[last.said]) ?? "How does it look?"),
+    el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]) ?? "How does it look?"),
     el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
     el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
   );

@@ -11,7 +11,7 @@ import { sayDone } from "../state/actions.js";
 import { OUT_FIRST, isInOven, takeOut } from "../state/warm_oven.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
-const MIXES = ["preferment", "mix"];
+export const MIXES = ["preferment", "mix"];
 const MISSING_WORDS = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
 
 // What can appear by itself (notes, what rings) stands at the end or in the dock over the step, so that nothing is pushed by it.
@@ -79,7 +79,7 @@ function drawCurrent(kitchen, current) {
   const due = isDue(kitchen, current);
   const baking = more?.drawBaking(kitchen, step);
   const first = isInOven(kitchen, step.kind);
-  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(step)) || step.text;
+  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(kitchen, step)) || step.text;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   const parts = [

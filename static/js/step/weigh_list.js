@@ -7,18 +7,11 @@ import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
+import { noteOf } from "./dose.js";
+import { doughFactor, forPan, panFactor } from "./other_pan.js";
 
-const LEAST_MORE = 1.02; // nobody sees less on a tray
+const [LEAST_MORE, MOST_LESS] = [1.02, 0.98]; // nobody sees less on a tray
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
-
-export function plannedArea(plan) {
-  return plan.pans.reduce((sum, pan) => sum + pan.area_cm2 * pan.count, 0);
-}
-
-function panFactor(kitchen) {
-  const planned = plannedArea(kitchen.bundle.plan);
-  return kitchen.state.area_cm2 && planned ? kitchen.state.area_cm2 / planned : 1;
-}
 
 // The plan's own list, or that of the yeast that is taken instead.
 export function linesOf({ bundle: { plan }, state }) {
@@ -26,13 +19,14 @@ export function linesOf({ bundle: { plan }, state }) {
 }
 
 // The list as it is to be weighed now: with this yeast, for this pan, after what was poured.
-function linesNow(kitchen) {
+function linesNow(kitchen, pan = panFactor(kitchen)) {
   const planned = linesOf(kitchen);
   const step_g = kitchen.bundle.plan.scale_step_g || 1;
-  const wanted = rescaled(planned, panFactor(kitchen), step_g);
+  const mixed = doughFactor(kitchen);
+  const wanted = rescaled(planned, mixed, step_g);
   const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
-  const times = doughOf(lines) / doughOf(wanted);
-  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times, over_g: doughOf(lines) - doughOf(wanted) };
+  const takes_g = (doughOf(wanted) * pan) / mixed; // this pan
+  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times: doughOf(lines) / takes_g, over_g: doughOf(lines) - takes_g };
 }
 
 const doughOf = (lines) => lines.reduce((sum, line) => sum + (line.part === "dough" ? line.weigh_g : 0), 0);
@@ -43,14 +37,14 @@ export function drawWeigh(kitchen, step) {
   }
   const { wanted, lines, all, factor } = linesNow(kitchen);
   const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
-  const pan = panFactor(kitchen);
+  const pan = doughFactor(kitchen);
   const here = lines.filter(part);
   const yeast = kitchen.bundle.plan.other_yeasts?.length > 0 && here.some((line) => line.kind === "yeast" && !kitchen.state.weighed.includes(lineId(line)));
   const rows = here.map((line) => row(kitchen, line, wanted[lines.indexOf(line)], pan * factor));
   return el(
     "div",
     { class: "stack stack--tight" },
-    pan === 1 ? null : notice("", el("p", {}, `For the other pan: ${trimmed(pan, 2)} times the planned dough, yeast too. The list counts, not the text.`)),
+    pan === 1 ? null : notice("", el("p", {}, `For ${kitchen.state.pan || "the other pan"}: ${trimmed(pan, 2)} times the planned dough, yeast too.`)),
     factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
     Object.keys(LIVED).map((kind) => livedNote(kitchen, all, kind)),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
@@ -70,34 +64,18 @@ function asked(kitchen, part) {
 }
 
 // What the step says beside its list, the oven's clock or its caution: not its amounts, nor the minute at which it was planned.
-export const textBeside = (step) => step.beside || step.text;
+export const textBeside = (kitchen, step) => forPan(kitchen, step, step.beside || step.text);
 
-// How a line is weighed: as the plan has it, or for so many times the dough. Of a yeast water one figure counts, what goes in.
-function noteOf(kitchen, line, target, times) {
-  const { dosing } = line;
-  if (times === 1 || !line.note) {
-    return line.note;
-  }
-  if (dosing?.kind === "yeast-water") {
-    const { stock_yeast_g, stock_water_g, part_g, more_water_g } = dosing;
-    const g = kitchen.format.grams;
-    const glasses = Math.ceil(target / (part_g ? part_g + more_water_g : stock_yeast_g + stock_water_g));
-    return `Stir ${g(stock_yeast_g)} of yeast into ${g(stock_water_g)} of water${part_g ? `, ${g(part_g)} of that into ${g(more_water_g)}` : ""}${glasses > 1 ? `, all ${glasses} times` : ""}; ${g(target)} goes in.`;
-  }
-  if (dosing && dosing.kind !== "spoon") {
-    return ""; // the grams beside it count
-  }
-  return dosing || line.teaspoons || line.kind === "yeast" ? `${line.note} Now ${trimmed(times, 2)} times as much.` : line.note;
-}
-
-const ON_TOP = ["sauce", "drain", "cheese-out", "top"];
-
-// A dough that got bigger does not fit this pan as planned: the rest is cut off, or all of it goes in and bakes longer.
-function drawTooMuch(kitchen) {
+// A dough that is more than this pan takes: the rest is cut off, or all of it goes in and bakes longer; one that is less lies
+// thinner.
+export function drawPanNote(kitchen, step) {
   const { tray_times } = kitchen.state;
   const { times, over_g } = linesNow(kitchen);
-  if (!(times >= LEAST_MORE)) {
+  if (step.kind !== "press" || !(times >= LEAST_MORE || times <= MOST_LESS)) {
     return null; // nor where there is no list
+  }
+  if (times < 1) {
+    return notice("", el("p", {}, `${thickWords(times)} ${kitchen.words.help.thinner ?? ""}`));
   }
   if (tray_times) {
     const longer_s = thickerS(kitchen.bundle.plan, tray_times);
@@ -110,20 +88,13 @@ function drawTooMuch(kitchen) {
   );
 }
 
-// Texts are written for the planned pan; what goes on top grows with it.
-export function drawPanNote(kitchen, step) {
-  if (step.kind === "press") {
-    return drawTooMuch(kitchen);
-  }
-  const pan = panFactor(kitchen);
-  if (pan === 1 || !ON_TOP.includes(step.kind)) {
-    return null;
-  }
-  return notice("", el("p", {}, `For the other pan take ${trimmed(pan, 2)} times these amounts.`));
-}
+export const thickWords = (times) => `It lies ${trimmed(times, 2)} times as thick as planned.`;
+
+// How many times as thick as planned the dough would lie on so many times the planned floor.
+export const thicknessOn = (kitchen, pan) => linesNow(kitchen, pan).times;
 
 function mendWords(kitchen, lines, factor) {
-  return `More went in than asked for: everything rises with it. The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more. The list counts, not the text.`;
+  return `${kitchen.words.help.grown ?? ""} The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
 }
 
 // Salt or fat that is lived with, named in percent.

@@ -52,6 +52,25 @@ def test_at_the_bench_the_last_word_on_yeast_salt_and_tray_counts() -> None:
     assert (nothing.yeast, nothing.poured, nothing.tray_times) == ("", (), 0.0)
 
 
+def test_a_dough_is_mixed_for_the_pan_that_was_said_by_then_and_lies_in_the_one_said_last() -> None:
+    small = said("pan", 7, area_cm2=616.0, name="Round pan 28 cm")
+    large = said("pan", 16, area_cm2=900.0, name="30 x 30 cm pan")
+    before = fold(PLAN, [small])
+    assert (before.area_cm2, before.mixed_cm2, before.pan) == (616.0, 616.0, "Round pan 28 cm")
+    later = fold(PLAN, [small, done("mix", 7.5), large])
+    assert (later.area_cm2, later.mixed_cm2, later.pan) == (900.0, 616.0, "30 x 30 cm pan")
+    assert fold(PLAN, [done("mix", 7.5), large]).mixed_cm2 == 0.0, "for the planned one"
+    assert fold(PLAN, [done("press", 16.5), said("pan", 16.6, area_cm2=616.0)]).mixed_cm2 == 0.0, "pressed is mixed"
+    unmixed = replace(PLAN, steps=tuple(step for step in PLAN.steps if step.kind != "mix"))
+    assert fold(unmixed, [small]).mixed_cm2 == 0.0, "a dough that was there already"
+
+
+def test_what_lies_on_the_tray_is_not_said_of_the_next_one() -> None:
+    all_in, other = said("tray", 16.5, times=1.7), said("pan", 16.6, area_cm2=616.0)
+    assert fold(PLAN, [all_in, other]).tray_times == 0.0
+    assert fold(PLAN, [other, said("tray", 16.7, times=1.7)]).tray_times == 1.7
+
+
 def test_an_empty_journal_is_the_plan_as_made() -> None:
     state = fold(PLAN, [])
     assert (state.done, state.later, state.supper, state.area_cm2) == ((), 0, PLAN.supper, 0.0)

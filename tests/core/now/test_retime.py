@@ -266,10 +266,13 @@ def test_a_band_shorter_than_the_planned_bake_never_shortens_it() -> None:
 THICK = replace(STEADY, oven=replace(STEADY.oven, half_more_s=7 * 60, bake_high_min=24))
 
 
-@pytest.mark.parametrize(("times_more", "out", "by"), [(0.8, "19:14", 32), (1.0, "19:14", 32), (1.25, "19:17", 35)])
+@pytest.mark.parametrize(
+    ("times_more", "out", "by"), [(0.8, "19:14", 32), (1.0, "19:14", 32), (1.25, "19:17", 35), (1.73, "19:25", 43)]
+)
 def test_more_dough_on_the_tray_bakes_longer(times_more: float, out: str, by: int) -> None:
-    """By hand: half as much again takes 7 min longer, a quarter 3:30; less never shortens it. Out in any case after a
-    third over 24 min, 32, and as much later."""
+    """By hand: half as much again takes 7 min longer. By the square of the height (Fourier) that is 7 / 1.25 = 5.6 min
+    for each whole by which the square is over one: a quarter more 5.6 x 0.5625 = 3:09, 1.73 times as much
+    5.6 x 1.9929 = 11:09; less never shortens it. Out in any case after a third over 24 min, 32, and as much later."""
     got = look(THICK, hours(19, 0), *LOADED, said("tray", 17, times=times_more))
     assert times(got)["lift"] == out
     state = fold(THICK, (*LOADED, said("tray", 17, times=times_more)))
@@ -282,14 +285,14 @@ def test_more_dough_on_the_tray_bakes_longer(times_more: float, out: str, by: in
 def test_a_thick_tray_is_loaded_when_a_thin_one_is_and_comes_out_later() -> None:
     """What is done in front of the oven waits longer than usual, and nothing before it is put off for that.
 
-    By hand: half as much again takes 7 min longer, six tenths 8:24.
+    By hand: half as much again takes 7 min longer, six tenths, by the square of the height, 5.6 x 1.56 = 8:44.
     """
     ready = [done("mix", 7.5), done("press", 16.9)]
     thin = look(THICK, hours(18, 0), *ready)
     thick = look(THICK, hours(18, 0), *ready, said("tray", 17, times=1.6))
     for one in ("top", "load", "turn-down"):
         assert step(thick, one).start == step(thin, one).start
-    assert step(thick, "lift").start - step(thin, "lift").start == 8 * 60 + 24
+    assert step(thick, "lift").start - step(thin, "lift").start == 8 * 60 + 44
 
 
 def test_what_was_said_of_the_tray_before_is_not_said_of_this_one() -> None:

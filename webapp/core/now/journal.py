@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from webapp.core.now.marked import said_at
 from webapp.core.now.taken import moves_said, number_of, supper_said, text_of, way_said
 from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
@@ -42,7 +43,9 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         wanted=supper_said(said, plan.supper, "wanted"),
         baking=tuple(Seen(e.at, text_of(e, "seen")) for e in happened if e.kind == "baking"),
         yeast=last_text(said, "yeast", "yeast"),
-        tray_times=last_number(said, "tray", "times", 0.0),
+        tray_times=tray_said(said),
+        pan=last_text(said, "pan", "name"),
+        mixed_cm2=last_number(before_mixed(plan, said, done), "pan", "area_cm2", 0.0),
     )
 
 
@@ -111,6 +114,34 @@ def last_text(said: list[Event], kind: str, key: str) -> str:
     for event in said:
         if event.kind == kind:
             out = text_of(event, key)
+    return out
+
+
+def tray_said(said: list[Event]) -> float:
+    """How much lies on the tray, 0 when nobody said: what was said of another pan does not count."""
+    out = 0.0
+    for event in said:
+        if event.kind == "tray":
+            out = number_of(event, "times")
+        elif event.kind == "pan":
+            out = 0.0
+    return out
+
+
+def before_mixed(plan: Plan, said: list[Event], done: Sequence[Done]) -> list[Event]:
+    """What happened until the dough was mixed: all while it is not, nothing of a dough that was there already."""
+    mixed_at = mixing_said(plan, done)
+    return [e for e in said if mixed_at < 0 or e.at <= mixed_at]
+
+
+def mixing_said(plan: Plan, done: Sequence[Done]) -> int:
+    """When the dough was mixed, by that or by what comes after it; -1 = not yet, 0 = before this plan."""
+    out = 0
+    for step in plan.steps:
+        out = -1 if step.kind == "mix" else out
+        at = said_at(done, step.step_id)
+        if out != 0 and step.chain and at != 0 and (out < 0 or at < out):
+            out = at
     return out
 
 

@@ -23,8 +23,8 @@ class Event:
     poured          line, grams, kept              this much went in (over-pour); the rest is scaled up, or `kept` as
                                                    it is: a little too much salt
     yeast           yeast                          this kind is taken: instant | active-dry | fresh
-    tray            times                          so many times the planned dough lies on the trays
-    pan             area_cm2                       baked in another pan: everything is rescaled
+    tray            times                          so many times the dough that its pan wants lies on the trays
+    pan             area_cm2, name                 baked in another pan: a dough that is not mixed is rescaled
     note            text                           free text for the book
     looked          seen                           at pressing, by eye: hardly | doubled | well-over | sinking
     poked           springs                        a finger before loading: at-once | slowly | stays

@@ -86,4 +86,6 @@ class State:
     wanted: int = 0  # the supper that was wished for: the plan's, or the one said last
     baking: tuple[Seen, ...] = ()  # in front of the oven, ascending
     yeast: str = ""  # the kind that is taken, a `YeastKind` or a word of a newer phone; "" = as planned
-    tray_times: float = 0.0  # so many times the planned dough lies on the trays; 0 = as planned
+    tray_times: float = 0.0  # so many times the dough that the pan wants lies on it; 0 = as much as that
+    pan: str = ""  # what is called the pan of `area_cm2`
+    mixed_cm2: float = 0.0  # the floor that the dough is mixed for, what was said later left out; 0 = as planned

@@ -1,0 +1,101 @@
+"""Another pan with no connection: before mixing the dough is made for it, after mixing it lies thicker or thinner."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from e2e.conftest import Phone
+from e2e.server import Server
+from e2e.test_bench import COARSE, at_the_bench, grams, row
+
+pytestmark = pytest.mark.without_worker
+
+NewPhone = Callable[..., Phone]
+ROUND_CM2 = 615.75  # 28 cm across: pi / 4 x 28 x 28
+TIMES = ROUND_CM2 / 1064.0  # of the 38 x 28 cm tray: 0.5787
+ROUND = ("pan", {"area_cm2": ROUND_CM2, "name": "Round pan 28 cm"})
+
+
+def card(page: Page) -> str:
+    """What the step says."""
+    return page.locator("[data-step]").inner_text().replace("\u00a0", " ")
+
+
+def test_a_mixed_dough_is_cut_for_a_smaller_pan_or_lies_thick_in_it_and_bakes_longer(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """745 g for 1064 cm2 are 314 g more than 616 cm2 take. All of it lies 1.728 times as thick: by the square of the
+    height (Fourier) (1.728 x 1.728 - 1) / (1.5 x 1.5 - 1) = 1.59 times what half as much again takes."""
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=ROUND)
+    expect(page.locator("[data-step]")).to_contain_text("Oil the pan well: Round pan 28 cm.")
+    assert "Oven tray" not in card(page)
+    told = re.search(r"is ([\d.]+) g more than this pan takes", card(page))
+    assert told
+    assert float(told[1]) == pytest.approx(plan.dough_g * (1 - TIMES), abs=1.5)
+    page.get_by_role("button", name="All of it goes in").click()
+    longer = re.compile(r"about (\d+)\s+min more in the oven")
+    expect(page.locator("[data-step]")).to_contain_text(longer)
+    found = longer.search(card(page))
+    assert found
+    assert float(found[1]) == pytest.approx(plan.oven.half_more_s / 60 * 1.59, abs=0.6)
+
+
+def test_a_mixed_dough_in_a_larger_pan_lies_thinner_and_is_looked_at_early(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """On 1500 cm2 the dough for 1064 cm2 lies 0.71 times as thick."""
+    said = ("pan", {"area_cm2": 1500.0, "name": "50 x 30 cm pan"})
+    _, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=said)
+    expect(page.locator("[data-step]")).to_contain_text("0.71 times as thick as planned")
+    expect(page.get_by_role("button", name="All of it goes in")).to_have_count(0)
+
+
+def test_what_goes_on_top_follows_the_pan(shared_server: Server, new_phone: NewPhone) -> None:
+    """Each amount is 616 / 1064 of the planned one, as a scale of whole grams shows it."""
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "top", said=ROUND)
+    for topping in plan.toppings:
+        if topping.when == "before":
+            line = f"{topping.grams * TIMES:.0f} g {topping.name[:1].lower()}{topping.name[1:]}"
+            expect(page.locator("[data-all]")).to_contain_text(re.compile(re.escape(line).replace(r"\ ", r"\s")))
+
+
+def test_the_yeast_for_another_pan_is_what_the_scale_shows_and_its_error_is_said(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Half a step of the scale on each weight (the stock's yeast and water, the part of it that goes in), or what the
+    rounding to whole grams does where that is more."""
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), kitchen=COARSE, said=ROUND)
+    dose = next(line.dosing for line in plan.lines if line.dosing)
+    assert dose.kind == "yeast-water"
+    shown = grams(page, "Yeast water")
+    share = dose.stock_yeast_g / (dose.stock_yeast_g + dose.stock_water_g)
+    wanted = next(line.grams for line in plan.lines if line.kind == "yeast") * TIMES
+    assert shown == int(shown)
+    assert shown == pytest.approx(wanted / share, abs=0.75)
+    stock = 0.5 / dose.stock_yeast_g + 0.5 / dose.stock_water_g
+    error = 100 * (stock + max(0.5 / shown, abs(shown * share / wanted - 1)))
+    told = re.search(r"Right to within (\d+) %\.", row(page, "Yeast water"))
+    assert told
+    assert int(told[1]) == pytest.approx(error, abs=2)
+    assert row(page, "Yeast water").count("to within") == 1
+    assert f"{shown:.0f} g of it goes in" in row(page, "Yeast water")
+
+
+def test_a_pan_said_after_mixing_changes_nothing_that_was_weighed(shared_server: Server, new_phone: NewPhone) -> None:
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "press")
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_label("Length, or across when it is round").fill("28")
+    page.get_by_role("button", name="Show the new dough").click()
+    dialog = page.get_by_role("dialog")
+    expect(dialog).to_contain_text("It is mixed already")
+    expect(dialog).to_contain_text("1.73 times as thick as planned")
+    page.get_by_role("button", name="Bake in this pan").click()
+    expect(page.locator("[data-step]")).to_contain_text("Oil the pan well: 28 cm pan.")
+    page.get_by_role("button", name="Another pan").click()
+    page.get_by_role("button", name="Back to the planned pan").click()
+    expect(page.locator("[data-step]")).to_contain_text(f"Oil the pan well: {plan.pans[0].name}.")
+    expect(page.locator("[data-step]").get_by_text("more than this pan takes")).to_have_count(0)
