@@ -103,11 +103,11 @@ def test_a_journal_line_that_changes_nothing_shown_changes_no_byte(home: Home) -
     assert bake_file(home.store, home.now, home.kitchen_id, plan.bake_id, ORIGIN) == before
 
 
-def test_another_pan_is_said_where_amounts_are_listed(home: Home) -> None:
+def test_another_pan_is_said_where_amounts_are_listed_and_where_the_pan_is_named(home: Home) -> None:
     plan = home.plan()
     home.did(plan, "pan", at(6, 57), area_cm2=615.8)
     said = {e.step_id for e in shown(home).values() if "Another pan was chosen" in e.text}
-    assert said == {"mix", "top"}
+    assert said == {"mix", "press", "top"}
 
 
 def test_a_later_supper_moves_the_steps_ahead_and_not_those_behind(home: Home) -> None:

@@ -93,6 +93,7 @@ def test_lean_files_lose_only_comments_and_room() -> None:
     said = "const f = ({ a }, b = 1) => {\n  g(\n    a, // 'tis,\n    `{ a } = b`, a === b, '{ x => }',\n  );\n};\n"
     assert lean(said, ".js") == "const f=({a},b=1)=>{\ng(\na,// 'tis,\n`{ a } = b`,a===b,'{ x => }',\n);\n};\n"
     assert lean("d = a - b + 'c - d' - -e + +f + g++ + h;\n", ".js") == "d=a-b+'c - d' - -e + +f+g++ + h;\n"
+    assert lean("a += 1;\nb -= 'a += 1';\n", ".js") == "a+=1;\nb-='a += 1';\n"
     assert lean("if (a) g('if (b)'); else if (d) gif (c);\n", ".js") == "if(a) g('if (b)'); else if(d) gif (c);\n"
     words = "if (a) {\n  return (b) ? `if (c: d)` : { 'e: f': g, h: await (async () => i)() };\n}\nelseif (j);\n"
     assert lean(words, ".js") == "if(a){\nreturn(b)?`if (c: d)`:{'e: f': g,h:await(async()=>i)()};\n}\nelseif (j);\n"
@@ -107,6 +108,7 @@ def test_a_line_break_goes_only_where_the_next_line_cannot_be_meant_otherwise() 
     assert closed_up("const a = [\n1,\n2,\n];\nf(\na,\n);\nif (a) {\nb();\n}\nc()\nd();\n") == (
         "const a = [1,2];f(a);if (a) {b()}\nc()\nd();"
     )
+    assert closed_up("a\n.b()\n.c();\n") == "a.b().c();", "no statement begins with a point (12.10)"
     assert closed_up("{\na()\n}\nb // c\n}\n") == "{a()}\nb // c\n}\n"
     assert closed_up("a(); // it’s so;\nb\n") == "a(); // it’s so;\nb\n"
 

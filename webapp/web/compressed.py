@@ -34,7 +34,7 @@ _OPEN = tuple(";{,([")  # after these a line break says nothing
 # Of "+" and "-" two side by side are another sign.
 _JS_ROOM = re.compile(
     r"""("(?:[^"\\\n]|\\.)*"|'(?:[^'\\\n]|\\.)*'|`(?:\$\{(?:[^{}`\n]|`[^`\n]*`|\{[^{}`\n]*\})*\}|[^`\n])*`|//[^\n]*)"""
-    r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
+    r"""|[ ]?(=>|[{},]|(?<=[ ])(?:={1,3}|[-+]=|!==|&&|\|\||\?\??|:|[<>]=?|\*)(?=[ ])"""
     r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch|return|async|await)[ ](?=\()"""
     r"""|(?<=[\w"\]]:)[ ]"""
 )
@@ -153,7 +153,7 @@ def _closed(line: str, after: str) -> str:
     last = line[-1:]
     if (last == ";" and after == "}") or (last == "," and after and after in "}])"):
         return line[:-1]
-    return line if last in _OPEN or after == "}" else f"{line}\n"
+    return line if last in _OPEN or after in ("}", ".") else f"{line}\n"
 
 
 def _style(names: str) -> bytes:

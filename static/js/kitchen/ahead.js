@@ -55,7 +55,7 @@ function question(kitchen, event, now) {
   const move = (at) => button(when(at), () => sayAgain(kitchen, event, at), { kind: "quiet", key: "really", says: true });
   return notice(
     "careful",
-    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${event.phone === kitchen.phone ? "Was the clock wrong when it was said?" : "It was said on another phone: one of the two clocks is wrong."}` : `The phone’s clock ${sure ? "was" : "may have been"} ${duration(off)} ${off > 0 ? "behind" : "ahead"} when that was said. When was it?`}`),
+    el("p", {}, el("strong", {}, wordsOf(event, kitchen)), `. ${isAhead(event, now) ? `That is still ahead, in ${duration(event.at - now)}. ${kitchen.words.help[event.phone === kitchen.phone ? "ahead-here" : "ahead-there"] ?? ""}` : `The phone’s clock ${sure ? "was" : "may have been"} ${duration(off)} ${off > 0 ? "behind" : "ahead"} when that was said. When was it?`}`),
     MOVED.includes(event.kind) ? move(known ? Math.min(really, now) : now) : button("Take it back", () => kitchen.undo((one) => one.event_id === event.event_id), { kind: "quiet", key: "not-ahead", says: true }),
     (known && sure) || event.kind !== "done" ? null : button("At another time", () => kitchen.open("when", stepOf(kitchen, event)), { kind: "quiet", key: "ahead-when" }),
     keepIt(kitchen, event.event_id),

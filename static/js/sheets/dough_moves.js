@@ -15,7 +15,7 @@ export function open(kitchen) {
   const places = RESTING_PLACES.filter((place) => place !== kitchen.retimed.place && !(lit && place === "warm"));
   const page = sheet(
     "Where is the dough now?",
-    el("p", {}, `From now until the next step. Cover it wherever it goes; ${lit ? "the warm spot is the oven, and that is hot now" : `the warm spot must stay under ${kitchen.format.heat(35)}`}.`),
+    el("p", {}, kitchen.words.help[lit ? "moves-lit" : "moves"]?.replace("{warm}", kitchen.format.heat(35))),
     answers(places.map((place) => [capital(kitchen.words.places[place]), place]), move),
   );
 }

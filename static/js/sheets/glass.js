@@ -16,7 +16,7 @@ export function open(kitchen) {
   const send = (complain) => {
     const times = Number(input.value.replace(",", "."));
     if (!(times >= 1 && times <= 12)) {
-      complain("Give how many times its first height it stands at: 1 is not risen, 2 is doubled.");
+      complain(kitchen.words.help["no-glass"] ?? "1 … 12");
     } else {
       keep(times);
     }

@@ -23,7 +23,7 @@ export function open(kitchen) {
   const send = (complain) => {
     const area_cm2 = floor() * Math.trunc(Number(many.input.value));
     if (!(area_cm2 >= 50 && area_cm2 <= 20000)) {
-      complain("That is no pan for bread: give its length and width, or its diameter, inside at the bottom.");
+      complain(kitchen.words.help["no-pan"] ?? "?");
     } else {
       look({ area_cm2, name: nameOf() });
     }

@@ -72,7 +72,7 @@ function choose(kitchen, page, list, { line, id, grams }) {
     const lived = share <= LIVED[line.kind];
     const dry = DRY.includes(line.kind);
     return [
-      el("p", {}, `${format.grams(grams - target)} too much.${dry ? " What lies dry on top can be spooned off again." : ""}`),
+      el("p", {}, `${format.grams(grams - target)} too much.${(dry && kitchen.words.help.dry) || ""}`),
       lived && el("p", {}, `It may stay: ${trimmed(share, 1)} % of the flour in place of ${trimmed(percentOf(line.kind, list().all), 1)} %.`),
       dry && say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target), "over-0"),
       lived && say(`It stays: ${trimmed(share, 1)} % ${line.kind}`, () => grow(kitchen, id, grams, { kept: true }), "over-1"),

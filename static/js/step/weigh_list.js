@@ -10,7 +10,7 @@ import { capital } from "../lib/labels.js";
 import { noteOf } from "./dose.js";
 import { doughFactor, forPan, panFactor } from "./other_pan.js";
 
-const [LEAST_MORE, MOST_LESS] = [1.02, 0.98]; // nobody sees less on a tray
+const LEAST_MORE = 1.02; // nobody sees less on a tray
 const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
 
 // The plan's own list, or that of the yeast that is taken instead.
@@ -71,7 +71,7 @@ export const textBeside = (kitchen, step) => forPan(kitchen, step, step.beside |
 export function drawPanNote(kitchen, step) {
   const { tray_times } = kitchen.state;
   const { times, over_g } = linesNow(kitchen);
-  if (step.kind !== "press" || !(times >= LEAST_MORE || times <= MOST_LESS)) {
+  if (step.kind !== "press" || !(times >= LEAST_MORE || times <= 1 / LEAST_MORE)) {
     return null; // nor where there is no list
   }
   if (times < 1) {
