@@ -11,6 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.web import filters
+from webapp.words.plan.weights import loading_words
 
 OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")
 
@@ -125,9 +126,11 @@ def test_percents_keep_what_matters(value: float, said: str) -> None:
 
 def test_loadings_agree_with_the_trade_press_in_both_units() -> None:
     """0.0619 oz/in2 is 0.272 g/cm2 (a trade-press sauce weight, converted by the definitions of ounce and inch)."""
-    assert filters.loading(0.272) == "0.27 g on each cm²"
-    assert filters.loading(0.272, OUNCES) == "0.06 oz on each in²"
-    assert filters.loading(4.394, OUNCES) == "1.00 oz on each in²"
+    assert loading_words(0.272) == "0.27 g on each cm²"
+    assert loading_words(0.272, "oz") == "0.06 oz on each in²"
+    assert filters.loading_mass(4.394, OUNCES) == "1.00 oz"
+    assert filters.loading_sentence(4.394, OUNCES) == "1.00 oz of dough on each square inch of the tray"
+    assert filters.loading_sentence(0.7, Kitchen()) == "0.70 g of dough on each square centimetre of the tray"
 
 
 def test_short_days_and_sentences_change_nothing_else() -> None:

@@ -57,9 +57,14 @@ def typed_pan(pan: Pan, kitchen: Kitchen, prefix: str) -> dict[str, str]:
 
 def pan_name(pan: Pan, kitchen: Kitchen) -> str:
     """A plain name for a pan without one: "Round pan 28 cm"."""
+    return f"{pan_word(pan.shape)} {pan_size(pan, kitchen)}".rstrip()
+
+
+def pan_size(pan: Pan, kitchen: Kitchen) -> str:
+    """Its measures as they are typed in this kitchen: "38 x 28 cm", "28 cm"; "" when only its water was weighed."""
     sizes = [text for measure, text in measure_texts(pan, kitchen).items() if measure != "water_g"]
     unit = "in" if kitchen.mass_unit == "oz" else "cm"
-    return " ".join([pan_word(pan.shape), *([" x ".join(sizes), unit] if sizes else [])])
+    return f"{' x '.join(sizes)} {unit}" if sizes else ""
 
 
 def measure_texts(pan: Pan, kitchen: Kitchen) -> dict[PanMeasure, str]:

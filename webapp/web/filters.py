@@ -33,10 +33,11 @@ from webapp.words import learned, tonight
 from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.plan import weights
 from webapp.words.plan.folded import bowls, runs
 from webapp.words.plan.rise import taught_words
 from webapp.words.plan.steps import by_load, plain_title
-from webapp.words.plan.weights import loading_words, part_name
+from webapp.words.plan.weights import part_name
 from webapp.words.problems.told import LEFT_OUT
 from webapp.words.spoken import bake_title
 from webapp.words.times import (
@@ -99,11 +100,14 @@ def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
     return f"{area_cm2:.0f} cm²"
 
 
-def loading(value: float, kitchen: Kitchen | None = None) -> str:
-    """Dough on the floor of the pan: "0.70 g on each cm²", or "0.16 oz on each in²" where ounces are weighed."""
-    if kitchen is not None and kitchen.mass_unit == "oz":
-        return f"{value / units.g_cm2_from_oz_in2(1.0):.2f} oz on each in²"
-    return loading_words(value)
+def loading_mass(g_cm2: float, kitchen: Kitchen) -> str:
+    """Dough on one square of the pan's floor: "0.70 g", or "0.16 oz" where ounces are weighed."""
+    return weights.loading_mass(g_cm2, kitchen.mass_unit)
+
+
+def loading_sentence(g_cm2: float, kitchen: Kitchen) -> str:
+    """Dough on the floor of the pan: "0.70 g of dough on each square centimetre of the tray"."""
+    return weights.loading_sentence(g_cm2, kitchen.mass_unit)
 
 
 def times(value: float) -> str:
@@ -127,7 +131,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "part_name": part_name,
     "setting": setting_word,
     "area": area,
-    "loading": loading,
+    "loading_mass": loading_mass,
+    "loading_sentence": loading_sentence,
     "times": times,
     "held": held,
     "by_load": by_load,

@@ -12,8 +12,7 @@ from webapp.core.plan.plan import KeptPart
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.core.units import mass_text
-from webapp.forms.choices import pan_word
-from webapp.forms.pans import pan_name
+from webapp.forms.pans import pan_size
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.evenings import busy_of
@@ -160,6 +159,5 @@ def pans_for(grams: float, loading: float, kitchen: Kitchen) -> tuple[Pan, ...]:
     by_fit = sorted(fits, key=lambda one: abs(grams / one.area_cm2 / loading - 1.0))
     across = max(LEAST_ACROSS_CM, round(2.0 * (grams / loading / math.pi) ** 0.5))
     hand = pans.pan("by-hand", "", "round", across)
-    size = pan_name(hand, kitchen).removeprefix(f"{pan_word(hand.shape)} ")
-    shaped = replace(hand, name=f"Tray, a round of {size} on it", called="Tray")
+    shaped = replace(hand, name=f"Tray, a round of {pan_size(hand, kitchen)} on it", called="Tray")
     return (*(replace(one, count=1) for one in by_fit), shaped)

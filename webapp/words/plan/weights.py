@@ -17,7 +17,7 @@ from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
 from webapp.core.scale.measures import TSP_PER_TBSP
-from webapp.core.units import heat_text, mass_text, number_text
+from webapp.core.units import g_cm2_from_oz_in2, heat_text, mass_text, number_text
 from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
 
@@ -206,9 +206,20 @@ def part_name(plan: Plan, part: str) -> str:
 LOADING = "Dough on the tray"
 
 
-def loading_words(g_cm2: float) -> str:
-    """How thick the dough lies: "0.70 g on each cm²"."""
-    return f"{g_cm2:.2f} g on each cm²"
+def loading_mass(g_cm2: float, unit: MassUnit = "g") -> str:
+    """What lies on one square of the pan's floor: "0.70 g" on a square centimetre, "0.16 oz" on a square inch."""
+    return f"{g_cm2 if unit == 'g' else g_cm2 / g_cm2_from_oz_in2(1.0):.2f} {unit}"
+
+
+def loading_words(g_cm2: float, unit: MassUnit = "g") -> str:
+    """How thick the dough lies: "0.70 g on each cm²", "0.16 oz on each in²"."""
+    return f"{loading_mass(g_cm2, unit)} on each {'cm²' if unit == 'g' else 'in²'}"
+
+
+def loading_sentence(g_cm2: float, unit: MassUnit = "g") -> str:
+    """The same where there is room: "0.70 g of dough on each square centimetre of the tray"."""
+    square = "square centimetre" if unit == "g" else "square inch"
+    return f"{loading_mass(g_cm2, unit)} of dough on each {square} of the tray"
 
 
 GO_ON = "Go on with that dough"
