@@ -4,7 +4,7 @@ import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
-import { MEAL_S } from "../state/on_the_screen.js";
+import { EATEN_SHOWN_S } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
@@ -58,7 +58,7 @@ function drawTools(kitchen) {
 export function drawOver(kitchen) {
   const { plan } = kitchen.bundle;
   const said = kitchen.state.outcome.length + kitchen.state.notes.length > 0;
-  const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > MEAL_S;
+  const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > EATEN_SHOWN_S;
   return el(
     "section",
     { class: "card stack" },

@@ -4,7 +4,7 @@ import { GRID_S } from "../now/marked.js";
 import { nextAt } from "./packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
-export const MEAL_S = 3600;
+export const EATEN_SHOWN_S = 3600;
 
 // A bake that is on stays on: nothing may change under somebody's hands because another one arrived. One that is eaten
 // gives way: to what is due elsewhere, and after the meal to whatever comes next.
@@ -32,7 +32,7 @@ function givesWay(kitchen, bake, now) {
   }
   const others = kitchen.ringing.filter((one) => one !== bake && !one.over);
   const last = Math.max(...bake.state.done.map((done) => done.at), 0);
-  return others.length > 0 && (bake.forgotten || now - last > MEAL_S || kitchen.rings.some((ring) => ring.bake_id !== bake.id));
+  return others.length > 0 && (bake.forgotten || now - last > EATEN_SHOWN_S || kitchen.rings.some((ring) => ring.bake_id !== bake.id));
 }
 
 // The one whose step comes next; else the one that was eaten last.
