@@ -31,6 +31,7 @@ def made_up(n: int) -> tuple[Plan, list[Event], int]:
         plan = replace(plan, oven=replace(plan.oven, half_more_s=chance.choice([60, 413])))
     now = chance.randint(plan.steps[0].start - 7200, plan.steps[-1].end + 4 * 3600)
     plan = in_two_goes(plan) if n % 13 == 5 else plan
+    plan = replace(plan, dough_perishes=n % 4 == 3)
     return bare(plan) if n % 11 == 4 else plan, events, now
 
 
@@ -145,7 +146,7 @@ def made_up_plan(chance: random.Random) -> Plan:
         warm_is_oven=chance.random() < 0.7,
         glass=tuple(GlassMark(t, (t - 1) ** 0.75) for t in (1.25, 1.5, 2.0, 3.0, 4.0)[: chance.randint(0, 5)]),
     )  # fmt: skip
-    return replace(base, steps=tuple(steps), rise=rise, dough_perishes=rise.has_warm)
+    return replace(base, steps=tuple(steps), rise=rise)
 
 
 def with_cold_night(chance: random.Random, steps: list[PlanStep]) -> list[PlanStep]:

@@ -22,14 +22,17 @@ FILE = Path(__file__).parent / "twins.json"
 NUMBERS = (
     9,
     36,
+    52,
     68,
     85,
     90,
     93,
+    111,
     120,
     240,
+    486,
     575,
-)  # every flag, every way, every edge of the numbers, a way that was taken
+)  # every flag, every way, every edge of the numbers, a way that was taken, what is out of the fridge too long
 
 
 def vector(n: int, later_s: int = 0) -> dict[str, Any]:

@@ -127,7 +127,8 @@ BeyondKind = Literal[
     "cold", "hot", "little-yeast", "much-yeast", "sugar", "fat", "salt", "stiff", "batter", "too-far", "no-wait",
     "hot-water", "ice", "all-ice",
 ]  # fmt: skip
-OutOfFridge = Literal["", "within", "over", "spent"]  # of what may stand out of the fridge; "" says nothing of it
+# Of what may stand out of the fridge; "" says nothing of it. The last two are of a topped tray: over, and spent.
+OutOfFridge = Literal["", "within", "over", "spent", "tray", "tray-spent"]
 CautionKey = Literal[
     "raw-flour", "rich-dough", "never-alone", "oven-clear", "heavy-slab", "hot-slab", "door-steam", "hot-oil",
     "hot-rim", "oven-off", "next-loads", "after-bake", "leftovers", "open-glass", "egg-through", "meat-through",

@@ -28,6 +28,7 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{,([")  # after these a line break says nothing
+_CONST = re.compile(r"(^|[;{}(])const(?= [\w$\[]|\{)", re.MULTILINE)  # where a statement begins
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
 # arrows, braces, commas, "=" and what compares or joins two values, behind a value's name, and behind "if"
 # and its like.
@@ -139,12 +140,14 @@ def lean(text: str, suffix: str) -> str:
 
 def closed_up(text: str) -> str:
     """A lean script with fewer line breaks: none where a statement, a list or a block goes on or has just ended; and
-    without the semicolon or comma before such an end.
+    without the semicolon or comma before such an end; with the shorter of two words for a name that is given its value
+    once, which tells whoever writes, and a browser nothing.
 
     A line with a comment left in it keeps its own: what follows would be part of the comment.
     """
     lines = text.splitlines()
-    return "".join(_closed(line, after[:1]) for line, after in zip(lines, [*lines[1:], ""], strict=True))
+    closed = "".join(_closed(line, after[:1]) for line, after in zip(lines, [*lines[1:], ""], strict=True))
+    return _CONST.sub(r"\1let", closed)
 
 
 def _closed(line: str, after: str) -> str:

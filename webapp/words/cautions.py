@@ -56,7 +56,12 @@ def out_words(caution: Caution) -> str:
     spent, limit = duration_words(caution.out_s), duration_words(caution.limit_s)
     if not caution.names:
         return _dough_out_words(caution, spent, limit)
-    if caution.out == "spent":
+    if caution.out == "tray-spent":
+        said = f"on the tray, {spent} out of the fridge is over the limit of {limit}. {sentence(SAID['throw'])}."
+    elif caution.out == "tray":
+        too_long = f"on the tray, {spent} out of the fridge before the oven would be over the limit of {limit}."
+        said = f"{too_long} Bake it now, or the whole tray into the fridge."
+    elif caution.out == "spent":
         said = f"{spent} out of the fridge is over the limit of {limit}. {sentence(SAID['take-fresh'])}."
     elif caution.out == "over":
         too_long = f"{spent} out of the fridge before the oven would be over the limit of {limit}."

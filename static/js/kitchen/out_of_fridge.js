@@ -1,36 +1,44 @@
 // What is out of the fridge and has to be in the oven in time: counted from when it really left, whatever moved since.
 
-import { DOUGH, perishingNow } from "../now/fridge_clock.js";
+import { DOUGH, isEaten, perishingNow } from "../now/fridge_clock.js";
 import { el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
-  const now = kitchen.now();
   const open = kitchen.retimed.current !== "" && plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
-  const out = open ? perishingNow(plan, kitchen.retimed, kitchen.state, now).filter((one) => counts(kitchen, one, now)) : [];
+  const out = open ? outNow(kitchen, kitchen.state, kitchen.retimed).filter((one) => counts(kitchen, one)) : [];
   if (out.length === 0) {
     return null;
   }
   const careful = out.some((one) => one.over);
-  return el("section", { class: "stack", "aria-label": "Out of the fridge", "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one, now))));
+  return el("section", { class: "stack", "aria-label": "Out of the fridge", "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
 }
 
-// A dough that is back in the fridge is said only when its time is too long.
-const counts = (kitchen, one, now) =>
-  one.key === DOUGH ? one.had_s > 0 && (one.over || kitchen.retimed.place !== "fridge") : one.out_at <= now;
+const outNow = (kitchen, state, then) => perishingNow(kitchen.bundle.plan, then, state, kitchen.now());
 
-function line(kitchen, one, now) {
+// Dough or tray were out too long: nothing of it is eaten.
+export const isForTheBin = (kitchen) => outNow(kitchen, kitchen.state, kitchen.retimed).some((one) => isEaten(one) && one.had_s > one.limit_s);
+
+// Dough or tray that would be out too long, should things stand as `then` says: there is no supper then.
+export const tooLong = (kitchen, state, then) => outNow(kitchen, state, then).filter((one) => one.over && isEaten(one)).map((one) => line(kitchen, one));
+
+// What is back in the fridge is said only when its time is too long.
+const counts = (kitchen, one) => (one.had_s > 0 || one.out_at === kitchen.now()) && (one.over || !isEaten(one) || kitchen.retimed.place !== "fridge");
+
+function line(kitchen, one) {
+  const words = kitchen.words.said;
   if (one.key === DOUGH) {
-    return doughLine(kitchen.words.said, one);
+    return doughLine(words, one);
   }
   const clock = kitchen.format.clock(one.use_by);
-  const said = `${one.name}: out of the fridge for ${duration(Math.max(0, now - one.out_at))}`;
-  if (now > one.use_by) {
-    return el("p", {}, el("strong", {}, `${said}. That is too long: ${kitchen.words.said["take-fresh"]}.`));
+  const said = `${one.name}${one.on_tray ? ", on the tray" : ""}: out of the fridge for ${duration(one.had_s)}`;
+  if (one.had_s > one.limit_s) {
+    return el("p", {}, el("strong", {}, `${said}. That is too long: ${one.on_tray ? words.throw : words["take-fresh"]}.`));
   }
   if (one.over) {
-    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, which is too late: back into the fridge with it now.`));
+    const cold = one.on_tray ? "bake it now, or the whole tray into the fridge" : "back into the fridge with it now";
+    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, which is too late: ${cold}.`));
   }
   return el("p", {}, `${said}; into the oven by ${clock} (${duration(one.limit_s)} at most).`);
 }

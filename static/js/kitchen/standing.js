@@ -6,6 +6,7 @@ import { capital } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf } from "../state/on_the_screen.js";
+import { isForTheBin } from "./out_of_fridge.js";
 
 const READY_EARLY_S = 3600;
 
@@ -18,7 +19,7 @@ export function drawStanding(kitchen) {
   return el(
     "section",
     { class: "stack stack--tight standing", "aria-label": "Where it stands" },
-    open ? supperLine(kitchen) : null,
+    open && !isForTheBin(kitchen) ? supperLine(kitchen) : null,
     zoneLine(kitchen),
     open && retimed.place && retimed.place !== "oven" && retimed.place !== "none" ? doughLine(kitchen) : null,
     ...(open ? flagNotices(kitchen) : []),

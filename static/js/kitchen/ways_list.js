@@ -2,6 +2,7 @@
 // all show this.
 
 import { el, saying } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
 import { timesWords } from "./standing.js";
 import { capital, doWords } from "../lib/labels.js";
 
@@ -30,13 +31,19 @@ function rowsFirst(ways) {
   return !going || first.includes(going) ? first : [...first.slice(0, -1), going];
 }
 
+// A future that ends in the bin says so, and of no supper.
 function row(kitchen, way, take) {
+  const { ways, plates, results, said } = kitchen.words;
+  const [title, plate] =
+    way.out_s > 0
+      ? [`${ways[way.kind]}, not to be eaten`, `Out of the fridge for ${duration(way.out_s)} by then. That is too long: ${said.throw}.`]
+      : [`${titleOf(kitchen, way)}, ${results[way.result]}`, `${plates[way.result]} ${risenWords(kitchen, way)}`];
   return el(
     "button",
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
-    el("strong", { class: "way__name" }, `${titleOf(kitchen, way)}, ${kitchen.words.results[way.result]}`),
+    el("strong", { class: "way__name" }, title),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
-    el("span", { class: "way__plate soft" }, `${kitchen.words.plates[way.result]} ${risenWords(kitchen, way)}`),
+    el("span", { class: "way__plate soft" }, plate),
   );
 }
 
@@ -47,7 +54,7 @@ function risenWords(kitchen, way) {
 }
 
 function titleOf(kitchen, way) {
-  const act = way.kind === "cold-tray" && way.press_at > kitchen.now() + 600 ? "Tray into the fridge" : kitchen.words.ways[way.kind];
+  const act = way.kind === "cold-tray" && (way.press_at === 0 || way.press_at > kitchen.now() + 600) ? "Tray into the fridge" : kitchen.words.ways[way.kind];
   const when = `eat ${kitchen.format.dayClock(way.supper, kitchen.now())}`;
   return act ? `${act}, ${when}` : capital(when);
 }

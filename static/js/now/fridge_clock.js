@@ -34,18 +34,43 @@ function firstHot(start, end, room) {
 }
 
 // The dough where it perishes and every perishable topping that goes into the oven, by the steps' real starts:
-// {key, name, out_at, until, seconds, limit_s, use_by, over, had_s}. `now` is null when the last load is in.
-function perishing(plan, starts, now, room, state) {
+// {key, name, out_at, until, seconds, limit_s, use_by, over, had_s, on_tray}. `now` is null when the last load is in.
+function perishing(plan, starts, now, room, state, settled) {
   const load = startOf(plan.steps, starts, "load");
   if (load === null) {
     return [];
   }
   const until = now !== null && now > load ? now : load;
-  const toppings = plan.toppings
-    .filter((topping) => topping.perishable && topping.when === "before")
-    .map((topping) => [topping, leftFridge(plan, starts, topping, load)])
-    .map(([{ key, name }, out_at]) => ({ key, name, out_at, until, ...timeOut(out_at, until, room), had_s: now === null ? 0 : Math.max(0, now - out_at) }));
-  return [...dough(plan, starts, state, until, now, room), ...toppings];
+  const waiting = trays(plan, settled);
+  const inBowl = waiting.length === 0 || plan.steps.some((step) => step.kind === "top" && !settled.includes(step));
+  const out = dough(plan, starts, state, until, now, room);
+  let first = null;
+  for (const topping of plan.toppings) {
+    if (topping.perishable && topping.when === "before") {
+      const { key, name } = topping;
+      const out_at = leftFridge(plan, starts, topping, load);
+      if (inBowl) {
+        out.push({ key, name, out_at, until, ...timeOut(out_at, until, room), had_s: now === null ? 0 : Math.max(0, now - out_at) });
+      }
+      first = first === null || out_at < first.out_at ? { key, name, out_at } : first;
+    }
+  }
+  return first !== null && waiting.length > 0 ? [...out, onTray(first, waiting, starts, state, now, room)] : out;
+}
+
+// [topping, loading] of each tray that is topped and waits for the oven.
+function trays(plan, settled) {
+  const over = (kind, is) => plan.steps.filter((step) => step.kind === kind && settled.includes(step) === is);
+  return over("top", true).flatMap((top) => over("load", false).filter((load) => load.load === top.load).map((load) => [top, load]));
+}
+
+// What lies on trays that wait: out since it left the fridge, but for the time that the tray is in there.
+function onTray({ key, name, out_at }, waiting, starts, state, now, room) {
+  const topped = Math.max(...waiting.map(([top]) => starts[top.step_id] + top.end - top.start));
+  const until = Math.max(now ?? 0, ...waiting.map(([, load]) => starts[load.step_id]));
+  const found = [[out_at, false]];
+  state.moves.forEach((move) => move.at >= topped && putIn(found, [move.at, move.place === "fridge"]));
+  return { ...counted(key, name, spansOut(found, until), until, now, room), on_tray: true };
 }
 
 // The dough, when it has milk or egg in it; nothing for any other.
@@ -53,17 +78,22 @@ function dough(plan, starts, state, until, now, room) {
   if (!plan.dough_perishes) {
     return [];
   }
+  return [counted(DOUGH, "", spansOut(marks(plan, starts, state), until), until, now, room)];
+}
+
+// All these stretches together, against the limit: an hour when it is above 32 C in any of them.
+function counted(key, name, spans, until, now, room) {
   let seconds = 0;
   let had_s = 0;
   let hot = false;
-  for (const [start, end] of spansOut(marks(plan, starts, state), until)) {
+  for (const [start, end] of spans) {
     seconds += end - start;
     had_s += now === null ? 0 : Math.max(0, Math.min(end, now) - start);
     hot = hot || firstHot(start, end, room) !== null;
   }
   const limit_s = hot ? HOT_LIMIT_S : OUT_LIMIT_S;
   const out_at = until - seconds;
-  return [{ key: DOUGH, name: "", out_at, until, seconds, limit_s, use_by: out_at + limit_s, over: seconds > limit_s, had_s }];
+  return { key, name, out_at, until, seconds, limit_s, use_by: out_at + limit_s, over: seconds > limit_s, had_s };
 }
 
 // [instant, is it cold from then on], by time: every hand on the dough takes it out, from mixing on.
@@ -97,9 +127,32 @@ function spansOut(found, until) {
 
 // The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in.
 export function perishingNow(plan, retimed, state, now) {
-  const starts = Object.fromEntries(retimed.steps.map((timed) => [timed.step_id, timed.start]));
-  const waiting = plan.steps.some((step, i) => step.kind === "load" && retimed.steps[i].status === "open");
-  return perishing(plan, starts, waiting ? now : null, roomPath(plan.rise.room, state.rooms), state);
+  return perishingAt(plan, retimed.steps, state, now);
+}
+
+// How long the dough, or what lies on a topped tray, is out by the time these steps bring it into the oven, where that is
+// too long; 0 when it is in time. What is in its bowl can go back.
+export function spoiltS(plan, timed, state, now) {
+  let out = 0;
+  for (const one of perishingAt(plan, timed, state, now)) {
+    if (one.over && isEaten(one) && one.seconds > out) {
+      out = one.seconds;
+    }
+  }
+  return out;
+}
+
+// Dough, or what lies on it: it cannot be taken fresh.
+export function isEaten(one) {
+  return one.key === DOUGH || one.on_tray === true;
+}
+
+// `timed`: every step in plan order.
+function perishingAt(plan, timed, state, now) {
+  const starts = Object.fromEntries(plan.steps.map((step, i) => [step.step_id, timed[i].start]));
+  const settled = plan.steps.filter((_, i) => timed[i].status !== "open");
+  const waiting = plan.steps.some((step) => step.kind === "load" && !settled.includes(step));
+  return perishing(plan, starts, waiting ? now : null, roomPath(plan.rise.room, state.rooms), state, settled);
 }
 
 // The latest start of a kind, or null: with several loads the toppings of the last wait longest.

@@ -6,8 +6,9 @@
 import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
-import { AGAIN, ASK, CHANGE, NOBODY, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
-import { GRID_S, chainOf, loadIndex, nextFive, pressIndex, readyIndex } from "./marked.js";
+import { spoiltS } from "./fridge_clock.js";
+import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
+import { chainOf, loadIndex, pressIndex, readyIndex, supperOf } from "./marked.js";
 import { stand } from "./retime.js";
 import { baked, followJournal } from "./walk.js";
 
@@ -45,7 +46,7 @@ export function freeNow(scene) {
 
 export function tried(scene, kind, choice) {
   if (kind === "as-planned") {
-    return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed);
+    return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed);
   }
   const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice), scene.now));
   const before = scene.tries.find(([known]) => same(known, asked));
@@ -55,7 +56,7 @@ export function tried(scene, kind, choice) {
   const state = withChoice(scene, asked);
   const chain = timeChain(scene.plan, state, scene.now);
   const timed = inPlanOrder(scene.plan, state, scene.now, chain);
-  const one = told(scene, kind, asked, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
+  const one = told(scene, kind, asked, state, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
   scene.tries.push([asked, one]);
   return one;
 }
@@ -108,14 +109,14 @@ function walkOn(scene, state, chain, lit_at) {
   return walk;
 }
 
-function told(scene, kind, choice, chain, walk, timed) {
+function told(scene, kind, choice, state, chain, walk, timed) {
   const known = scene.stands.known;
   const load_at = chain[scene.load].start;
   const base = sampleAt(walk.samples, load_at).base;
   const [low, high] = band(scene.plan, known, base);
   const progress = base * known.factor;
   const ready_at = chain[readyIndex(chainOf(scene.plan))].start;
-  const supper = supperOf(scene, ready_at);
+  const supper = supperOf(scene.plan, scene.state.wanted, ready_at);
   const off = offBest(progress, scene.best, known.sd);
   const late_s = supper - scene.state.wanted;
   const moved_s = supper - scene.state.agreed;
@@ -127,6 +128,8 @@ function told(scene, kind, choice, chain, walk, timed) {
   if (going && missed(scene.plan, timed, press_at, scene.now)[1] > 0) {
     work += NOBODY;
   }
+  const out_s = spoiltS(scene.plan, timed, state, scene.now);
+  work += out_s > 0 ? SPOILS : 0;
   const standing = going ? stillToCome(scene) : [];
   const way = {
     kind: kind !== null ? kind : kindOf(scene, choice, late_s),
@@ -145,6 +148,7 @@ function told(scene, kind, choice, chain, walk, timed) {
     result: resultOf(progress / scene.best),
     late_s,
     asks,
+    out_s,
     loss: off + offSupper(late_s) + work + pressedOff(scene, chain, walk),
     given_up: 0,
   };
@@ -159,14 +163,6 @@ function pressedOff(scene, chain, walk) {
   const press_at = chain[scene.press].start;
   const samples = press_at > scene.now ? walk.samples : scene.stands.walk.samples;
   return offPress(sampleAt(samples, press_at).base * scene.stands.known.factor, mark.best);
-}
-
-function supperOf(scene, ready_at) {
-  const supper = ready_at + scene.plan.supper - scene.plan.ready_at;
-  if (scene.state.wanted - GRID_S < supper && supper < scene.state.wanted + GRID_S) {
-    return scene.state.wanted;
-  }
-  return nextFive(supper);
 }
 
 function movesOf(scene, choice, chain, walk, lit_at) {

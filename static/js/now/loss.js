@@ -16,6 +16,7 @@ export const WORK = 0.015;
 export const ASK = 0.004;
 export const CHANGE = 0.02;
 export const NOBODY = 9;
+export const SPOILS = 20;
 export const AGAIN = 0.03;
 
 const TWO_OVER_PI = 0.6366197723675814;

@@ -106,7 +106,12 @@ export function eatAt(ready_at, supper) {
   return nextFive(ready_at);
 }
 
-export function nextFive(at) {
+export function supperOf(plan, wanted, ready_at) {
+  const supper = ready_at + plan.supper - plan.ready_at;
+  return wanted - GRID_S < supper && supper < wanted + GRID_S ? wanted : nextFive(supper);
+}
+
+function nextFive(at) {
   const down = Math.trunc(at / GRID_S) * GRID_S;
   return down === at ? down : down + GRID_S;
 }

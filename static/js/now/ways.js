@@ -26,7 +26,8 @@ export function ways(plan, state, now) {
   if (scene === null) {
     return [];
   }
-  const found = [tried(scene, "as-planned", asItStands(scene))];
+  const going = tried(scene, "as-planned", asItStands(scene));
+  const found = [going];
   for (const choice of choices(scene)) {
     putInOrder(found, atHome(scene, bestLoad(scene, choice)));
     putInOrder(found, atHome(scene, { ...choice, load_at: scene.on_time }));
@@ -35,7 +36,7 @@ export function ways(plan, state, now) {
   for (const proof of hasWarm(plan) && freeNow(scene) ? ["", "warm"] : [""]) {
     putInOrder(found, riper(scene, { ...asItStands(scene), proof }));
   }
-  if (least.way.loss > BAD_LOSS && freeNow(scene)) {
+  if (least.way.loss > BAD_LOSS && (freeNow(scene) || going.way.out_s > 0)) {
     putInOrder(found, atHome(scene, tomorrow(scene)));
   }
   return withGivenUp(scene, thoseThatDiffer(found));
@@ -145,7 +146,8 @@ function tomorrow(scene) {
   if (stay.press_at === 0) {
     return { place, press_at: 0, proof: "", load_at, out_at: 0 };
   }
-  return { place, press_at: stay.press_at + DAY_S, proof: "", load_at, out_at: stay.press_at + DAY_S - TEMPER_S };
+  const out_at = scene.plan.dough_perishes ? 0 : stay.press_at + DAY_S - TEMPER_S;
+  return { place, press_at: stay.press_at + DAY_S, proof: "", load_at, out_at };
 }
 
 function putInOrder(found, one) {
@@ -153,13 +155,13 @@ function putInOrder(found, one) {
   while (i > 0 && one.way.loss < found[i - 1].way.loss) {
     i -= 1;
   }
-  found.splice(i, 0, ...(one.met ? [one] : []));
+  found.splice(i, 0, ...(one.met && one.way.out_s === 0 ? [one] : []));
 }
 
 function thoseThatDiffer(found) {
   const kept = [];
   const out = [];
-  for (const one of found) {
+  for (const one of found.filter(({ way }) => way.out_s === 0 || found.length === 1)) {
     const timely = one.way.late_s === 0 && !out.some((way) => way.late_s === 0);
     const room = out.length < MOST_WAYS && !kept.some((by) => beaten(one, by));
     if (one.way.kind === "as-planned" || timely || room) {

@@ -42,7 +42,7 @@ export function open(kitchen, { step, at }) {
     const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "wide", pic: "good", key: "early-yes", says: true });
     return [
       el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. ${(lit && kitchen.words.help["early-lit"]) || "Is it really done?"} Then this is what comes of it:`),
-      ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, retime(plan, state, now))), plain]),
+      ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(

@@ -9,6 +9,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField, wallAt } from "../lib/sheet.js";
+import { tooLong } from "../kitchen/out_of_fridge.js";
 import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
@@ -118,12 +119,12 @@ function outcome(kitchen, until, take) {
     el("h3", {}, `I can at ${kitchen.format.dayClock(until, now)}`),
     ...(found.length > 0 ? drawWays(kitchen, found, take) : []),
     found.length > 0 ? el("h3", {}, "If you go on") : null,
-    el("ul", {}, ...changes(kitchen, retime(plan, state, now))),
+    el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))),
     found.length > 0 ? null : button("Go by this", () => take(null), { kind: "wide", pic: "clock", key: "keep", says: true }),
   ];
 }
 
-export function changes(kitchen, then) {
+export function changes(kitchen, state, then) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
   const rows = kitchen.bundle.plan.steps.flatMap((step, i) => {
     const [timed, before] = [then.steps[i], kitchen.retimed.steps[i]];
@@ -137,5 +138,6 @@ export function changes(kitchen, then) {
   const late_s = then.eat_at - then.supper;
   const early_s = then.supper - then.ready_at;
   const supper = isReadyEarly(then) ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
-  return [...rows, el("li", {}, el("strong", {}, supper))];
+  const spoilt = tooLong(kitchen, state, then);
+  return [...rows, ...(spoilt.length > 0 ? spoilt : [el("strong", {}, supper)]).map((one) => el("li", {}, one))];
 }

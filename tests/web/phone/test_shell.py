@@ -75,7 +75,7 @@ def test_every_import_of_a_kept_script_is_kept(kept: Shell) -> None:
 
 def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_not_waited_for(kept: Shell) -> None:
     texts = {one.path: one.body.decode() for one in kept.files if one.path.startswith("js/kitchen-")}
-    names = [name for text in texts.values() for name in re.findall(r"const (\$\w+)=\(\(\)=>", text)]
+    names = [name for text in texts.values() for name in re.findall(r"let (\$\w+)=\(\(\)=>", text)]
     folder = folders.static_folder() / "js"
     scripts = kitchen_scripts(folders.static_folder())
     assert len(names) == len(set(names)) == len(scripts)
@@ -83,7 +83,7 @@ def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_no
     later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(\(all\)=>all(\.\$\w+)\)', "".join(texts.values())))
     assert len(later) > len(list(folder.glob("sheets/*.js")))
     for name in later:
-        assert f"const {name[1:]}=(" in texts["js/kitchen-rest.js"], name
+        assert f"let {name[1:]}=(" in texts["js/kitchen-rest.js"], name
     for path in ("js/kitchen-first.js", "js/kitchen-step.js"):
         assert not re.search(r"^import .*kitchen-rest", texts[path], re.MULTILINE)
 

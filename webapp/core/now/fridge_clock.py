@@ -2,15 +2,17 @@
 static/js/now/fridge_clock.js: change both or neither.
 
 Limits: 2 h, or 1 h above 32 C (USDA FSIS, "danger zone" of 40-140 F). A dough with milk or egg keeps to the same, all
-its time out of the fridge together (common practice).
+its time out of the fridge together (common practice). What lies on a topped tray is where the tray is: it cannot go
+back into the fridge without it, as what is still in its bowl can.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from webapp.core.kinds import StepKind
+from webapp.core.kinds import Status, StepKind
+from webapp.core.now.chain import Timed
 from webapp.core.now.marked import place_after
 from webapp.core.now.walk import room_path
 from webapp.core.plan.plan import Plan
@@ -66,10 +68,11 @@ class Perishing:
 
     key: str  # of the topping; `DOUGH` for the dough
     name: str  # "" for the dough
-    out_at: int  # of a dough that was in the fridge between: as if all of it were spent in one go before the oven
+    out_at: int  # of what was in the fridge between: as if all of it were spent in one go before the oven
     until: int
     out: TimeOut
     had_s: int  # spent out of the fridge by now; 0 when none is asked for
+    on_tray: bool = False  # it lies on a tray that waits for the oven
 
 
 DOUGH = ""  # no topping has this key
@@ -81,12 +84,14 @@ def perishing(
     now: int | None = None,
     room: Sequence[RoomSpan] | None = None,
     state: State | None = None,
+    settled: Collection[str] = (),
 ) -> tuple[Perishing, ...]:
     """The dough where it perishes and every perishable topping that goes into the oven, by the steps' real starts.
 
     `at` maps step ids to instants that differ from the plan's (done early or late, re-timed); what left the fridge
     stays out, however often the plan changes afterwards. `now` counts up to now when loading is not yet due. `room` is
-    the kitchen as it really was, the plan's when nothing was read; `state` knows where the dough was moved to.
+    the kitchen as it really was, the plan's when nothing was read; `state` knows where the dough was moved to;
+    `settled` are the steps that are over.
     """
     moved = at or {}
     starts = {step.step_id: moved.get(step.step_id, step.start) for step in plan.steps}
@@ -95,13 +100,47 @@ def perishing(
         return ()
     until = load if now is None else max(load, now)
     rooms = plan.rise.room if room is None else room
-    toppings = tuple(
-        Perishing(t.key, t.name, out_at, until, time_out(out_at, until, rooms), max(0, (now or out_at) - out_at))
-        for t in plan.toppings
-        if t.perishable and t.when == "before"
-        for out_at in [_left_fridge(plan, starts, t, load)]
-    )
-    return (*_dough(plan, starts, state, until, now, rooms), *toppings)
+    trays = _trays(plan, settled)
+    in_bowl = any(step.kind == "top" and step.step_id not in settled for step in plan.steps) or len(trays) == 0
+    out = list(_dough(plan, starts, state, until, now, rooms))
+    first, first_out = None, 0  # a tray is as old as what was out first before it was topped
+    for topping in plan.toppings:
+        if topping.perishable and topping.when == "before":
+            out_at = _left_fridge(plan, starts, topping, load)
+            if in_bowl:
+                had_s = max(0, (now or out_at) - out_at)
+                clock = time_out(out_at, until, rooms)
+                out.append(Perishing(topping.key, topping.name, out_at, until, clock, had_s))
+            if first is None or out_at < first_out:
+                first, first_out = topping, out_at
+    if first is not None and len(trays) > 0:
+        out.append(_on_tray(first, first_out, trays, starts, state, now, rooms))
+    return tuple(out)
+
+
+def _trays(plan: Plan, settled: Collection[str]) -> list[tuple[PlanStep, PlanStep]]:
+    """(topping, loading) of each tray that is topped and waits for the oven."""
+    return [
+        (top, load)
+        for top in plan.steps
+        for load in plan.steps
+        if top.kind == "top" and load.kind == "load" and top.load == load.load
+        if top.step_id in settled and load.step_id not in settled
+    ]
+
+
+def _on_tray(
+    topping: Topping, out_at: int, trays: Sequence[tuple[PlanStep, PlanStep]], starts: Mapping[str, int],
+    state: State | None, now: int | None, room: Sequence[RoomSpan],
+) -> Perishing:  # fmt: skip
+    """What lies on trays that wait: out since it left the fridge, but for the time that the tray is in there."""
+    topped = max(starts[top.step_id] + top.end - top.start for top, _ in trays)
+    until = max(now or 0, *(starts[load.step_id] for _, load in trays))
+    marks = [(out_at, False)]
+    for move in state.moves if state is not None else ():
+        if move.at >= topped:
+            _put_in(marks, (move.at, move.place == "fridge"))
+    return _counted(topping.key, topping.name, _spans_out(marks, until), until, now, room, True)
 
 
 def _dough(
@@ -110,14 +149,22 @@ def _dough(
     """The dough, when it has milk or egg in it; nothing for any other."""
     if not plan.dough_perishes:
         return ()
+    return (_counted(DOUGH, "", _spans_out(_marks(plan, starts, state), until), until, now, room, False),)
+
+
+def _counted(
+    key: str, name: str, spans: Sequence[tuple[int, int]], until: int, now: int | None, room: Sequence[RoomSpan],
+    on_tray: bool,
+) -> Perishing:  # fmt: skip
+    """All these stretches together, against the limit: an hour when it is above 32 C in any of them."""
     out_s, had_s, hot = 0, 0, False
-    for start, end in _spans_out(_marks(plan, starts, state), until):
+    for start, end in spans:
         out_s += end - start
         had_s += max(0, min(end, now) - start) if now is not None else 0
         hot = hot or _first_hot(start, end, room) is not None
     limit_s = HOT_LIMIT_S if hot else OUT_LIMIT_S
     out_at = until - out_s
-    return (Perishing(DOUGH, "", out_at, until, TimeOut(out_s, limit_s, out_at + limit_s), had_s),)
+    return Perishing(key, name, out_at, until, TimeOut(out_s, limit_s, out_at + limit_s), had_s, on_tray)
 
 
 def _marks(plan: Plan, starts: Mapping[str, int], state: State | None) -> list[tuple[int, bool]]:
@@ -159,10 +206,33 @@ def _spans_out(marks: Sequence[tuple[int, bool]], until: int) -> list[tuple[int,
 
 def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Perishing, ...]:
     """The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in."""
-    starts = {step.step_id: step.start for step in retimed.steps}
-    loads = {step.step_id for step in plan.steps if step.kind == "load"}
-    waiting = any(step.status == "open" for step in retimed.steps if step.step_id in loads)
-    return perishing(plan, starts, now if waiting else None, room_path(plan.rise.room, state.rooms), state)
+    return _perishing_at(plan, [(one.step_id, one.start, one.status) for one in retimed.steps], state, now)
+
+
+def spoilt_s(plan: Plan, timed: Sequence[Timed], state: State, now: int) -> int:
+    """How long the dough, or what lies on a topped tray, is out of the fridge by the time these steps bring it into the
+    oven, where that is longer than it may be, seconds; 0 when it is in time. What is in its bowl can go back."""
+    out = 0
+    for one in _perishing_at(plan, [(one.step.step_id, one.start, one.status) for one in timed], state, now):
+        if one.out.over and is_eaten(one) and one.out.seconds > out:
+            out = one.out.seconds
+    return out
+
+
+def is_eaten(one: Perishing) -> bool:
+    """Dough, or what lies on it: it cannot be taken fresh."""
+    return one.key == DOUGH or one.on_tray
+
+
+def _perishing_at(
+    plan: Plan, steps: Sequence[tuple[str, int, Status]], state: State, now: int
+) -> tuple[Perishing, ...]:
+    """By (step id, start, status) of every step."""
+    starts = {step_id: start for step_id, start, _ in steps}
+    settled = [step_id for step_id, _, status in steps if status != "open"]
+    waiting = any(step.kind == "load" and step.step_id not in settled for step in plan.steps)
+    rooms = room_path(plan.rise.room, state.rooms)
+    return perishing(plan, starts, now if waiting else None, rooms, state, settled)
 
 
 def _start_of(steps: Iterable[PlanStep], starts: Mapping[str, int], kind: StepKind) -> int | None:

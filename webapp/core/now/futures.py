@@ -14,13 +14,25 @@ from webapp.core.kinds import WayKind
 from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import band
-from webapp.core.now.loss import AGAIN, ASK, CHANGE, NOBODY, WORK, missed, off_best, off_press, off_supper, result_of
-from webapp.core.now.marked import chain_of, load_index, next_five, press_index, ready_index
+from webapp.core.now.fridge_clock import spoilt_s
+from webapp.core.now.loss import (
+    AGAIN,
+    ASK,
+    CHANGE,
+    NOBODY,
+    SPOILS,
+    WORK,
+    missed,
+    off_best,
+    off_press,
+    off_supper,
+    result_of,
+)
+from webapp.core.now.marked import chain_of, load_index, press_index, ready_index, supper_of
 from webapp.core.now.retime import Standing, stand
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved, State, Taken
-from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.way import Choice, Way
 
 UNASKED_S = 900  # supper may move by so much without asking
@@ -84,7 +96,7 @@ def free_now(scene: Scene) -> bool:
 def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     """The way that this choice makes, re-timed."""
     if kind == "as-planned":
-        return told(scene, kind, choice, scene.stands.chain, scene.stands.walk, scene.stands.timed)
+        return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed)
     asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice), scene.now))
     for known, one in scene.tries:
         if known == asked:
@@ -92,7 +104,8 @@ def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     state = with_choice(scene, asked)
     chain = time_chain(scene.plan, state, scene.now)
     timed = in_plan_order(scene.plan, state, scene.now, chain)
-    one = told(scene, kind, asked, chain, walk_on(scene, state, chain, oven_lit_at(scene.plan, timed)), timed)
+    walk = walk_on(scene, state, chain, oven_lit_at(scene.plan, timed))
+    one = told(scene, kind, asked, state, chain, walk, timed)
     scene.tries.append((asked, one))
     return one
 
@@ -145,7 +158,7 @@ def walk_on(scene: Scene, state: State, chain: list[Timed], lit_at: int) -> Walk
 
 
 def told(
-    scene: Scene, kind: WayKind | None, choice: Choice, chain: list[Timed], walk: Walk, timed: list[Timed]
+    scene: Scene, kind: WayKind | None, choice: Choice, state: State, chain: list[Timed], walk: Walk, timed: list[Timed]
 ) -> Tried:
     """The re-timed choice as a way, with its loss."""
     known = scene.stands.known
@@ -154,7 +167,7 @@ def told(
     low, high = band(scene.plan, known, base)
     progress = base * known.factor
     ready_at = chain[ready_index(chain_of(scene.plan))].start
-    supper = supper_of(scene, ready_at)
+    supper = supper_of(scene.plan, scene.state.wanted, ready_at)
     off = off_best(progress, scene.best, known.sd)
     late_s = supper - scene.state.wanted
     moved_s = supper - scene.state.agreed
@@ -165,6 +178,9 @@ def told(
     work = work_of(scene, choice) * WORK + (0.0 if going else CHANGE + given_up(scene)) + (ASK if asks else 0.0)
     if going and missed(scene.plan, timed, press_at, scene.now)[1] > 0:
         work += NOBODY
+    out_s = spoilt_s(scene.plan, timed, state, scene.now)
+    if out_s > 0:
+        work += SPOILS
     standing = still_to_come(scene) if going else []
     way = Way(
         kind=kind if kind is not None else kind_of(scene, choice, late_s),
@@ -183,6 +199,7 @@ def told(
         result=result_of(progress / scene.best),
         late_s=late_s,
         asks=asks,
+        out_s=out_s,
         loss=off + off_supper(late_s) + work + pressed_off(scene, chain, walk),
     )
     return Tried(way, off, timed)
@@ -196,14 +213,6 @@ def pressed_off(scene: Scene, chain: list[Timed], walk: Walk) -> float:
     press_at = chain[scene.press].start
     samples = walk.samples if press_at > scene.now else scene.stands.walk.samples
     return off_press(sample_at(samples, press_at).base * scene.stands.known.factor, mark.best)
-
-
-def supper_of(scene: Scene, ready_at: int) -> int:
-    """The supper to say: as wished while it holds to five minutes, else on full five, with the plan's margin."""
-    supper = ready_at + scene.plan.supper - scene.plan.ready_at
-    if scene.state.wanted - GRID_S < supper < scene.state.wanted + GRID_S:
-        return scene.state.wanted
-    return next_five(supper)
 
 
 def moves_of(scene: Scene, choice: Choice, chain: list[Timed], walk: Walk, lit_at: int) -> tuple[Moved, ...]:

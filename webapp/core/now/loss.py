@@ -40,6 +40,7 @@ LOSSES: tuple[Row, ...] = (
     Row("ask", 0.004),  # a supper that moves by more than a quarter of an hour: the person must be asked
     Row("change", 0.02),  # another way than the one that stands: not every reading turns the evening round
     Row("nobody", 9.0),  # going on as things stand where nobody is there for one of the steps: no other way has such
+    Row("spoils", 20.0),  # going on where dough or topped tray is out of the fridge too long: no other way has such
     Row("again", 0.03),  # another way than the one that the person chose, over all that they knew they gave up by it
 )
 
@@ -57,7 +58,8 @@ def loss_of(key: str) -> float:
 
 YOUNG, PAST, PRESS = loss_of("young"), loss_of("past"), loss_of("press")
 LATE, LATER, EARLY, SOONER = loss_of("late"), loss_of("later"), loss_of("early"), loss_of("sooner")
-WORK, ASK, CHANGE, NOBODY, AGAIN = (loss_of(key) for key in ("work", "ask", "change", "nobody", "again"))
+WORK, ASK, CHANGE, AGAIN = (loss_of(key) for key in ("work", "ask", "change", "again"))
+NOBODY, SPOILS = loss_of("nobody"), loss_of("spoils")
 
 
 def off_best(progress: float, best: float, sd: float) -> float:

@@ -112,6 +112,12 @@ def eat_at(ready_at: int, supper: int) -> int:
     return next_five(ready_at)
 
 
+def supper_of(plan: Plan, wanted: int, ready_at: int) -> int:
+    """The supper of a way: as wished while it holds to five minutes, else on full five, with the plan's margin."""
+    supper = ready_at + plan.supper - plan.ready_at
+    return wanted if wanted - GRID_S < supper < wanted + GRID_S else next_five(supper)
+
+
 def next_five(at: int) -> int:
     """That instant, or the next full five minutes after it."""
     down = int(at / GRID_S) * GRID_S

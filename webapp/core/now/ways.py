@@ -45,14 +45,15 @@ def ways(plan: Plan, state: State, now: int) -> tuple[Way, ...]:
     scene = scene_of(plan, state, now)
     if scene is None:
         return ()
-    found = [tried(scene, "as-planned", as_it_stands(scene))]
+    going = tried(scene, "as-planned", as_it_stands(scene))
+    found = [going]
     for choice in choices(scene):
         put_in_order(found, at_home(scene, best_load(scene, choice)))
         put_in_order(found, at_home(scene, replace(choice, load_at=scene.on_time)))
     least = found[0]
     for proof in ("", "warm") if has_warm(plan) and free_now(scene) else ("",):
         put_in_order(found, riper(scene, replace(as_it_stands(scene), proof=proof)))
-    if least.way.loss > BAD_LOSS and free_now(scene):
+    if least.way.loss > BAD_LOSS and (free_now(scene) or going.way.out_s > 0):
         put_in_order(found, at_home(scene, tomorrow(scene)))
     return with_given_up(scene, those_that_differ(found))
 
@@ -152,27 +153,31 @@ def riper(scene: Scene, choice: Choice) -> Tried:
 
 
 def tomorrow(scene: Scene) -> Choice:
-    """The bowl or the tray into the fridge now, and everything else a day later."""
+    """The bowl or the tray into the fridge now, and everything else a day later; what perishes is pressed cold."""
     stay = as_it_stands(scene)
     place: ProofPlace = "" if scene.here.place == "fridge" else "fridge"
     if stay.press_at == 0:
         return Choice(place, 0, "", scene.on_time + DAY_S)
-    return Choice(place, stay.press_at + DAY_S, "", scene.on_time + DAY_S, stay.press_at + DAY_S - TEMPER_S)
+    out_at = 0 if scene.plan.dough_perishes else stay.press_at + DAY_S - TEMPER_S
+    return Choice(place, stay.press_at + DAY_S, "", scene.on_time + DAY_S, out_at)
 
 
 def put_in_order(found: list[Tried], one: Tried) -> None:
-    """Into the list by loss, after its equals; a way that nobody is there for is none."""
+    """Into the list by loss, after its equals; a way that nobody is there for, or that ends in the bin, is none."""
     i = len(found)
     while i > 0 and one.way.loss < found[i - 1].way.loss:
         i -= 1
-    found[i:i] = [one] if one.met else []
+    found[i:i] = [one] if one.met and one.way.out_s == 0 else []
 
 
 def those_that_differ(found: list[Tried]) -> tuple[Way, ...]:
-    """The best, and of the others those that give something for what they cost; going on as planned is always one."""
+    """The best, and of the others those that give something for what they cost; going on as planned is always one, but
+    where it ends in the bin: then only when nothing else is left."""
     kept: list[Tried] = []
     out: list[Way] = []
     for one in found:
+        if one.way.out_s > 0 and len(found) > 1:
+            continue
         timely = one.way.late_s == 0 and not any(way.late_s == 0 for way in out)
         room = len(out) < MOST_WAYS and not any(beaten(one, by) for by in kept)
         if one.way.kind == "as-planned" or timely or room:

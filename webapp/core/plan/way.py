@@ -43,4 +43,5 @@ class Way:
     late_s: int  # supper against the one wished for; negative = sooner
     asks: bool  # supper moves by more than 15 min from what was agreed to: nobody takes it unasked
     loss: float  # `core/now/loss.py`; the list is in its order
+    out_s: int = 0  # so long out of the fridge by loading, which is too long: it ends in the bin; 0 = in time
     given_up: float = 0.0  # of loss, by whoever takes this one and not the first

@@ -75,8 +75,9 @@ def _said_of(found: Iterable[Perishing], now: int | None, step_id: str) -> tuple
 def _out(p: Perishing, now: int | None) -> tuple[OutOfFridge, int, int]:
     """Within its limit, over it or past it already; seconds out to the minute, and the limit."""
     if now is not None and p.had_s > p.out.limit_s:
-        return "spent", _minutes(p.had_s), p.out.limit_s
-    return "over" if p.out.over else "within", _minutes(p.out.seconds), p.out.limit_s
+        return "tray-spent" if p.on_tray else "spent", _minutes(p.had_s), p.out.limit_s
+    over: OutOfFridge = "tray" if p.on_tray else "over"
+    return over if p.out.over else "within", _minutes(p.out.seconds), p.out.limit_s
 
 
 def _minutes(seconds: int) -> int:
