@@ -103,20 +103,29 @@ def test_lean_files_lose_only_comments_and_room() -> None:
 
 
 def test_a_line_break_goes_only_where_the_next_line_cannot_be_meant_otherwise() -> None:
-    """By the rules of automatic semicolons (ECMA-262, 12.10): none is put in after what a line ends with here, one is
+    """By the rules of automatic semicolons (ECMA-262, 12.10): none is needed after what a line ends with here, one is put in
     before a closing brace; and a comma at the end of a list or a call adds nothing to it (13.2.4, 13.3.8)."""
     assert closed_up("const a = [\n1,\n2,\n];\nf(\na,\n);\nif (a) {\nb();\n}\nc()\nd();\n") == (
-        "let a = [1,2];f(a);if (a) {b()}\nc()\nd();"
+        "let a = [1,2];f(a);if (a) {b()}c()\nd();"
     )
     assert closed_up("a\n.b()\n.c();\n") == "a.b().c();", "no statement begins with a point (12.10)"
-    assert closed_up("{\na()\n}\nb // c\n}\n") == "{a()}\nb // c\n}\n"
+    assert closed_up("{\na()\n}\nb // c\n}\n") == "{a()}b // c\n}"
     assert closed_up("a(); // it’s so;\nb\n") == "a(); // it’s so;\nb\n"
+
+
+def test_names_that_are_given_one_after_the_other_are_one_statement() -> None:
+    """By ECMA-262, 14.3.1: a list of bindings is worked out from left to right, as statements are. What begins on a
+    line and ends on another is not gone on with: what lies between them is not looked into."""
+    script = "const a = 1;\nconst{b}=f(a);\nlet c;\nconst d=()=>{\nlet e = 'x;';\ng(e);\nlet h = e;\n};\nlet i;\n"
+    assert closed_up(script) == "let a = 1,{b}=f(a),c,d=()=>{let e = 'x;';g(e);let h = e};let i;"
+    assert closed_up('let a = "//";\nlet b;\n') == 'let a = "//";\nlet b;'
+    assert closed_up("const a = f(\nb);\nconst c = 1;\nletter = 2;\n") == "let a = f(b);let c = 1;letter = 2;"
 
 
 def test_what_never_changes_is_sent_under_the_shorter_word_and_no_text_is_touched() -> None:
     """A `let` that is written once is a `const` (ECMA-262, 14.3.1); within a text nothing is changed."""
-    script = 'for (const{a} of b){c()}\nconst d=()=>{const [e]=f;return "const g, a const h"}\n'
-    assert closed_up(script) == 'for (let{a} of b){c()}\nlet d=()=>{let [e]=f;return "const g, a const h"}\n'
+    script = 'for (const{a} of b){c()}\nconst d=()=>{const [e]=f;return "const g, a const h"};\n'
+    assert closed_up(script) == 'for (let{a} of b){c()}let d=()=>{let [e]=f;return "const g, a const h"};'
 
 
 @pytest.mark.parametrize("path", sorted(STATIC.rglob("js/**/*.js")), ids=lambda path: path.name)

@@ -27,8 +27,9 @@ YEAR_S = 365 * 86400
 _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresses
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
-_OPEN = tuple(";{,([")  # after these a line break says nothing
+_OPEN = tuple(";{},([")  # after these a line break says nothing, where every statement ends with its semicolon
 _CONST = re.compile(r"(^|[;{}(])const(?= [\w$\[]|\{)", re.MULTILINE)  # where a statement begins
+_GIVES = re.compile(r"(?:const|let)(?: (?=[\w$\[])|(?=\{))")
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
 # arrows, braces, commas, "=" and what compares or joins two values, behind a value's name, and behind "if"
 # and its like.
@@ -141,13 +142,30 @@ def lean(text: str, suffix: str) -> str:
 def closed_up(text: str) -> str:
     """A lean script with fewer line breaks: none where a statement, a list or a block goes on or has just ended; and
     without the semicolon or comma before such an end; with the shorter of two words for a name that is given its value
-    once, which tells whoever writes, and a browser nothing.
+    once, which tells whoever writes, and a browser nothing; and names given one after the other in one statement.
 
     A line with a comment left in it keeps its own: what follows would be part of the comment.
     """
-    lines = text.splitlines()
+    lines = _together(text.splitlines())
     closed = "".join(_closed(line, after[:1]) for line, after in zip(lines, [*lines[1:], ""], strict=True))
     return _CONST.sub(r"\1let", closed)
+
+
+def _together(lines: list[str]) -> list[str]:
+    """A statement that gives names goes on where the line before it was nothing but one."""
+    out: list[str] = []
+    for line in lines:
+        begins = _GIVES.match(line)
+        if begins and out and "//" not in out[-1] and _GIVES.match(out[-1]) and _is_whole(out[-1]):
+            out[-1] = f"{out[-1][:-1]},{line[begins.end() :]}"
+        else:
+            out.append(line)
+    return out
+
+
+def _is_whole(line: str) -> bool:
+    """Does the statement that begins on this line end with it?"""
+    return line.endswith(";") and all(line.count(a) == line.count(b) for a, b in ("()", "[]", "{}"))
 
 
 def _closed(line: str, after: str) -> str:
