@@ -103,8 +103,8 @@ def test_lean_files_lose_only_comments_and_room() -> None:
 
 
 def test_a_line_break_goes_only_where_the_next_line_cannot_be_meant_otherwise() -> None:
-    """By the rules of automatic semicolons (ECMA-262, 12.10): none is needed after what a line ends with here, one is put in
-    before a closing brace; and a comma at the end of a list or a call adds nothing to it (13.2.4, 13.3.8)."""
+    """By the rules of automatic semicolons (ECMA-262, 12.10): none is needed after what a line ends with here, one is
+    put in before a closing brace; and a comma at the end of a list or a call adds nothing to it (13.2.4, 13.3.8)."""
     assert closed_up("const a = [\n1,\n2,\n];\nf(\na,\n);\nif (a) {\nb();\n}\nc()\nd();\n") == (
         "let a = [1,2];f(a);if (a) {b()}c()\nd();"
     )
