@@ -436,7 +436,8 @@ def test_the_fridge_clock_counts_the_same_in_both_languages(browser: Browser, sh
             ours = perishing_now(plan, retime(plan, state, now), state, now)
             assert rows == [
                 {"key": p.key, "name": p.name, "out_at": p.out_at, "until": p.until, "seconds": p.out.seconds,
-                 "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over, "had_s": p.had_s} for p in ours
+                 "limit_s": p.out.limit_s, "use_by": p.out.use_by, "over": p.out.over, "had_s": p.had_s,
+                 **({"on_tray": True} if p.on_tray else {})} for p in ours
             ], n  # fmt: skip
     context.close()
 
