@@ -12,7 +12,9 @@ import secrets
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from datetime import datetime
 from types import SimpleNamespace
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
@@ -389,6 +391,22 @@ def test_what_helps_in_front_of_the_oven_takes_one_answer_and_closes(evening: Ev
     expect(evening.card).to_contain_text("Two minutes more")
     events = evening.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
     assert [one["data"]["seen"] for one in events if one["kind"] == "baking"] == ["more"]
+
+
+def test_from_three_minutes_on_it_is_asked_how_it_looks_and_under_foil_the_middle_bakes_on(evening: Evening) -> None:
+    """A top dark in the fourth minute: a middle is not done before the low edge of the band (common practice: foil)."""
+    evening.up_to("turn")
+    loaded = evening.step("load").start
+    evening.until(loaded + 4 * 60)
+    expect(evening.card).to_have_attribute("data-step", evening.step("turn").step_id)
+    expect(evening.card).to_contain_text("How does it look?")
+    _asked(evening, "top-dark")
+    expect(evening.card).to_contain_text("foil")
+    told = re.search(r"out at (\d+):(\d+)", evening.card.inner_text())
+    assert told
+    low = datetime.fromtimestamp(loaded + 60 * evening.plan.oven.bake_low_min, ZoneInfo(evening.plan.zone))
+    later = int(told[1]) * 60 + int(told[2]) - low.hour * 60 - low.minute
+    assert later % 1440 <= 2, "it was said to be loaded a little later than planned"
 
 
 def test_a_dark_top_leaves_two_minutes(evening: Evening) -> None:

@@ -99,3 +99,14 @@ def test_a_pan_said_after_mixing_changes_nothing_that_was_weighed(shared_server:
     page.get_by_role("button", name="Back to the planned pan").click()
     expect(page.locator("[data-step]")).to_contain_text(f"Oil the pan well: {plan.pans[0].name}.")
     expect(page.locator("[data-step]").get_by_text("more than this pan takes")).to_have_count(0)
+
+
+def test_the_minutes_of_the_bake_follow_what_lies_on_the_tray(shared_server: Server, new_phone: NewPhone) -> None:
+    """Half as much dough again: each minute from the look at the base on is later by what that takes."""
+    said: tuple[str, dict[str, object]] = ("tray", {"times": 1.5})
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "top", said=said)
+    more = round(plan.oven.half_more_s / 60)
+    low, high = plan.oven.bake_low_min + more, plan.oven.bake_high_min + more
+    expect(page.locator(".oven")).to_contain_text(f"Baked after {low} to {high} min.")
+    lift = next(one.minute for one in plan.oven.programme if one.action == "lift")
+    expect(page.locator(".oven__line").last).to_contain_text(f"{lift + more} min")

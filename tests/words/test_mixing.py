@@ -20,7 +20,7 @@ def test_the_water_that_the_yeast_is_stirred_into_is_as_warm_as_the_rest() -> No
     """The water temperature was reckoned for all of it (heat balance): half of it from the tap, the dough was cold."""
     said = mixing(fresh_plan("milk-round", kitchen=NO_FINE_SCALE))
     at = next(i for i, one in enumerate(said) if one.startswith("Water at 40 °C"))
-    assert said[at + 1] == "The yeast’s water is to be as warm as that."
+    assert said[at + 1] == "The yeast’s water is to be as warm as that, where its line does not say warmer."
 
 
 def test_where_it_takes_ice_the_yeast_gets_its_water_without() -> None:

@@ -64,6 +64,12 @@ HELP: Mapping[str, str] = {
     "now.",
     "no-pan": "That is no pan for bread: give its length and width, or its diameter, inside at the bottom.",
     "no-glass": "Give how many times its first height it stands at: 1 is not risen, 2 is doubled.",
+    "newer": "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more "
+    "for the new kitchen.",
+    "insecure": "Over plain http a phone does not keep this screen: it works while the server answers. Whoever runs "
+    "the server changes that by starting it with --phone.",
+    "unkept": "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried "
+    "again and again.",
     # What rings on the phone: "Open, this page ...".
     "sound-none": "cannot beep in this browser",
     "sound-locked": "beeps after your first tap on it",
@@ -75,9 +81,9 @@ HELP: Mapping[str, str] = {
     "behind-silent": "Behind other pages it is silent.",
     "closed": "Closed, only your calendar rings.",
     # What is done in front of the oven.
-    "baking-more": "Two minutes more, then look again.",
-    "baking-base-pale": "Three minutes more, as low as it goes: heat from below browns the base.",
-    "baking-top-dark": "Lay foil loosely over it, or move it a shelf lower. Out in two minutes at most.",
+    "baking-more": "Two minutes more: out at {out}. Look again then.",
+    "baking-base-pale": "Three minutes more, as low as it goes: heat from below browns the base. Out at {out}.",
+    "baking-top-dark": "Lay foil loosely over it, or move it a shelf lower, and the middle bakes on: out at {out}.",
 }
 
 

@@ -21,13 +21,18 @@ export function drawNotes(kitchen) {
     notes.left && notice("", el("p", {}, `${notes.left}: given up or deleted. It rings no more.`), button("Understood", () => kitchen.note("left", null), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
-    notes.newer && notice("careful", el("p", {}, "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more for the new kitchen.")),
+    notes.newer && told(kitchen, "newer"),
     notes.update && updateNote(kitchen, notes.update),
-    notes.insecure && notice("careful", el("p", {}, "Over plain http a phone does not keep this screen: it works while the server answers. Whoever runs the server changes that by starting it with --phone.")),
-    notes.unkept === "not yet" && notice("careful", el("p", {}, "This page is not kept in this phone yet: closed, it opens only while the server answers. That is tried again and again.")),
+    notes.insecure && told(kitchen, "insecure"),
+    notes.unkept === "not yet" && told(kitchen, "unkept"),
     notes.unpacked && notice("careful", el("p", {}, notes.unpacked)),
     notes.waiting?.why === "silent" && el("p", { class: "soft waiting" }, waitingWords(kitchen, notes.waiting.count)),
   ];
+}
+
+// In the words that came with the bake.
+function told({ words }, note) {
+  return words?.help[note] ? notice("careful", el("p", {}, words.help[note])) : null;
 }
 
 // Beside the bake's name, in room that is kept for it: that something stands below, and the way there.

@@ -73,9 +73,10 @@ export function bakedAt(plan, state, step, loaded_at, after_s) {
 
 function liftAt(plan, state, loaded_at, planned) {
   let out = planned;
+  const low = loaded_at + plan.oven.bake_low_min * 60 + thickerS(plan, state.tray_times);
   for (const one of state.baking) {
     if (one.at >= loaded_at) {
-      out = saidOfBake(one, out);
+      out = saidOfBake(one, out, low);
     }
   }
   let most = outBy(plan, state, loaded_at);
@@ -85,7 +86,7 @@ function liftAt(plan, state, loaded_at, planned) {
   return out < most ? out : most;
 }
 
-function saidOfBake(one, out) {
+function saidOfBake(one, out, low) {
   const begins = one.at > out ? one.at : out;
   if (one.said === "more") {
     return begins + MORE_S;
@@ -93,8 +94,9 @@ function saidOfBake(one, out) {
   if (one.said === "base-pale") {
     return begins + PALE_S;
   }
-  if (one.said === "top-dark" && one.at + DARK_S < out) {
-    return one.at + DARK_S;
+  if (one.said === "top-dark") {
+    const dark = one.at + DARK_S > low ? one.at + DARK_S : low;
+    return dark < out ? dark : out;
   }
   return out;
 }

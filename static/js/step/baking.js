@@ -3,10 +3,11 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { BAKING_WORDS, doneWord } from "../lib/labels.js";
-import { outBy } from "../now/marked.js";
-import { loadedAt } from "./oven.js";
+import { IN_OVEN, outBy } from "../now/marked.js";
+import { bakedWords, loadedAt } from "./oven.js";
 
 const WAIT_S = 300;
+const SEEN_S = 180; // nothing is brown before (common practice)
 
 // Whether the oven is hot is asked, not assumed: before loading the tray can wait.
 export function drawHot(kitchen, step) {
@@ -21,17 +22,18 @@ export function drawHot(kitchen, step) {
   );
 }
 
-// Null unless a tray is in that this step is to look at or to take out. `then()`: once it is said.
+// Null unless a tray is in that this step belongs to, long enough to be looked at. `then()`: once it is said.
 export function drawBaking(kitchen, step, then = () => {}) {
-  const loaded = step.kind === "check" || step.kind === "lift" ? loadedAt(kitchen, step) : 0;
-  if (!loaded) {
+  const loaded = IN_OVEN.includes(step.kind) ? loadedAt(kitchen, step) : 0;
+  if (!loaded || (step.kind === "turn-down" && kitchen.now() < loaded + SEEN_S)) {
     return null;
   }
   const latest = outBy(kitchen.bundle.plan, kitchen.state, loaded);
   if (kitchen.now() >= latest) {
     return takeOut(kitchen, loaded);
   }
-  const full = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id).start >= latest;
+  const { start } = kitchen.retimed.steps.find((one) => one.step_id === liftOf(kitchen, step).step_id);
+  const full = start >= latest;
   const last = kitchen.state.baking.filter((one) => one.at >= loaded).pop();
   const say = (one) => {
     then();
@@ -41,7 +43,7 @@ export function drawBaking(kitchen, step, then = () => {}) {
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "How does it look?" },
-    el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]) ?? "How does it look?"),
+    el("p", { class: "ask__words" }, (last && kitchen.words.help[`baking-${last.said}`]?.replace("{out}", kitchen.format.clock(start))) ?? "How does it look?"),
     el("div", { class: "ask__answers" }, seen.map((one) => button(BAKING_WORDS[one], () => say(one), { kind: "quiet", key: `baking-${one}`, says: true }))),
     el("p", { class: "soft" }, `Out by ${kitchen.format.clock(latest)} in any case.`),
   );
@@ -56,11 +58,10 @@ function liftOf({ bundle }, step) {
 }
 
 function takeOut(kitchen, loaded) {
-  const { bake_low_min, bake_high_min } = kitchen.bundle.plan.oven;
   const minutes = Math.floor((kitchen.now() - loaded) / 60);
   return notice(
     "careful",
-    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bake_low_min} to ${bake_high_min}. ${kitchen.words.said.burns} If it smokes: oven off, door shut.`),
+    el("p", { "data-take-out": true }, el("strong", {}, "Take it out now. "), `${minutes} min in the oven, and such a bake needs ${bakedWords(kitchen)}. ${kitchen.words.said.burns} If it smokes: oven off, door shut.`),
     el("p", {}, `Is it out already? Say “${doneWord("lift")}”.`),
   );
 }

@@ -3,6 +3,7 @@
 import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
+import { thickerS } from "../now/marked.js";
 
 const OVEN_STEPS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
@@ -33,8 +34,16 @@ export function drawOvenAhead(kitchen, step) {
     "div",
     { class: "oven" },
     el("ol", { class: "oven__list", "aria-label": "Minute by minute" }, ahead(kitchen, step, loaded).map((action) => line(kitchen, action, loaded, step))),
-    el("p", { class: "soft" }, `Baked after ${oven.bake_low_min} to ${oven.bake_high_min} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
+    el("p", { class: "soft" }, `Baked after ${bakedWords(kitchen)} min.${oven.loads > 1 ? ` ${oven.loads} loads, one after the other.` : ""}`),
   );
+}
+
+// A thick dough is looked at and taken out so many minutes later.
+const laterMin = ({ bundle, state }) => Math.round(thickerS(bundle.plan, state.tray_times) / 60);
+
+export function bakedWords(kitchen) {
+  const { bake_low_min, bake_high_min } = kitchen.bundle.plan.oven;
+  return `${bake_low_min + laterMin(kitchen)} to ${bake_high_min + laterMin(kitchen)}`;
 }
 
 const fact = (name, value, extra = "") => [el("dt", {}, name), el("dd", { class: extra || null }, value)];
@@ -90,7 +99,7 @@ export function loadedAt(kitchen, step) {
 const ahead = (kitchen, step, loaded) => kitchen.bundle.plan.oven.programme.filter((action) => !loaded || timeOf(kitchen, action, step));
 
 function line(kitchen, action, loaded, step) {
-  const when = loaded ? kitchen.format.clock(timeOf(kitchen, action, step)) : `${action.minute} min`;
+  const when = loaded ? kitchen.format.clock(timeOf(kitchen, action, step)) : `${action.minute + (["check", "lift"].includes(action.action) ? laterMin(kitchen) : 0)} min`;
   return el(
     "li",
     { class: "oven__line" },

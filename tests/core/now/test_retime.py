@@ -218,14 +218,17 @@ def test_nothing_in_the_oven_can_be_put_off_by_saying_that_one_is_late(wished: i
         ((("more", 15),), "19:17"),  # two minutes from the tap, which came after the due minute
         ((("more", 13), ("more", 15)), "19:18"),
         ((("base-pale", 13),), "19:17"),
+        ((("top-dark", 2),), "19:12"),  # the low edge of the band, 17 min: the middle is not done before
         ((("top-dark", 10),), "19:12"),
         ((("top-dark", 13),), "19:14"),
         ((("top-dark", 10), ("base-pale", 11)), "19:15"),
+        ((("top-dark", 2), ("base-pale", 3)), "19:15"),
         ((("a newer word", 13),), "19:14"),
     ],
 )
 def test_what_is_said_in_front_of_the_oven_times_the_lifting(seen: tuple[tuple[str, int], ...], out: str) -> None:
-    """By hand: loaded at 18:55, out at 19:14; 2 min more, 3 min for a pale base, 2 min left under a dark top."""
+    """By hand: loaded at 18:55, out at 19:14; 2 min more, 3 min for a pale base; under a dark top 2 min at
+    least, and with foil on it to the low edge of the band (common practice)."""
     words = [said("baking", hours(19, minute), seen=word) for word, minute in seen]
     assert times(look(STEADY, hours(19, seen[-1][1]), *LOADED, *words))["lift"] == out
 

@@ -13,7 +13,7 @@ from webapp.core.plan.state import Done, Seen, State, Taken
 from webapp.core.plan.steps import GRID_S, PlanStep
 
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
-# gets three; under a dark top two are left.
+# gets three; a dark top gets foil, under which the middle goes on to the low edge of the band, two minutes at least.
 MORE_S, PALE_S, DARK_S = 120, 180, 120
 
 
@@ -84,24 +84,26 @@ def baked_at(plan: Plan, state: State, step: PlanStep, loaded_at: int, after_s: 
 def lift_at(plan: Plan, state: State, loaded_at: int, planned: int) -> int:
     """When the tray that went in at `loaded_at` comes out: as planned, or as was said in front of the oven since."""
     out = planned
+    low = loaded_at + plan.oven.bake_low_min * 60 + thicker_s(plan, state.tray_times)
     for one in state.baking:
         if one.at >= loaded_at:
-            out = said_of_bake(one, out)
+            out = said_of_bake(one, out, low)
     most = out_by(plan, state, loaded_at)
     if most < planned:
         most = planned
     return out if out < most else most
 
 
-def said_of_bake(one: Seen, out: int) -> int:
-    """The lifting after one thing that was said; what a newer phone says changes nothing."""
+def said_of_bake(one: Seen, out: int, low: int) -> int:
+    """The lifting after one thing that was said; what a newer phone says changes nothing. `low`: not baked before."""
     begins = one.at if one.at > out else out
     if one.said == "more":
         return begins + MORE_S
     if one.said == "base-pale":
         return begins + PALE_S
-    if one.said == "top-dark" and one.at + DARK_S < out:
-        return one.at + DARK_S
+    if one.said == "top-dark":
+        dark = one.at + DARK_S if one.at + DARK_S > low else low
+        return dark if dark < out else out
     return out
 
 

@@ -116,7 +116,9 @@ def yeast_water_words(plan: Plan) -> str:
     """
     if not any(line.part == "dough" and line.key == YEAST_WATER for line in plan.lines):
         return ""
-    return f"The yeast’s water {'comes from the tap, without ice' if ice_of(plan) else 'is to be as warm as that'}."
+    if ice_of(plan):
+        return "The yeast’s water comes from the tap, without ice."
+    return "The yeast’s water is to be as warm as that, where its line does not say warmer."
 
 
 def cold_in_words(plan: Plan, made: Making) -> str:

@@ -53,7 +53,11 @@ MIXING_WORDS: dict[Mixing, str] = {
 REHEAT = "To eat all together: as the last comes out, the earlier go back into the hot oven, off, for three minutes."
 OVEN_FIRST = "The tray in the oven goes first: put this down for the minute that it asks for."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
-TIMED = ("check_words", "turn_words")  # said by the clock beside the step, which knows when the tray really went in
+TIMED = (
+    "check_words",
+    "turn_words",
+    "latest_words",
+)  # said by the clock beside the step, which knows when the tray really went in
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 AS_LISTED = "Weigh out as listed."
 
