@@ -19,10 +19,9 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import line_ahead
 from webapp.forms.wish import USUAL_SUPPER
-from webapp.kitchens import bakes, kept
+from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
-from webapp.planning import lateness
 from webapp.planning.evenings import Planner, offers_for, suppers, usual_wish
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
@@ -36,9 +35,6 @@ _ONE_MEAL_S = 4 * 3600  # suppers nearer than that are one and the same: a dinne
 _LONG_EATEN_S = 3 * 3600  # a bake whose last steps nobody ticked off leaves the home page then
 
 
-Going = Sequence[tuple[Plan, Retimed]]  # bakes on the go, as they stand
-
-
 @dataclass(frozen=True)
 class ShownDay:
     """One way to spend the day, as the home page shows it."""
@@ -49,6 +45,9 @@ class ShownDay:
     home_by: int
     from_away: bool  # somebody comes home to it
     met: StepKind  # the step that has to begin by then
+
+
+Going = Sequence[tuple[Plan, Retimed, ShownDay | None]]  # bakes on the go, as they stand; and as they are come home to
 
 
 def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> Wish:
@@ -99,6 +98,12 @@ def day_of(plan: Plan) -> ShownDay:
     stands = as_planned(shown).retimed
     return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan),
                     lateness.meeting(plan).kind)  # fmt: skip
+
+
+def awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
+    """The day as it was taken and stands, while somebody is still to come home to it."""
+    latest = lateness.awaited(plan, stands, now)
+    return None if latest is None else replace(day_of(plan), home_by=latest)
 
 
 def at_usual_hour(
@@ -158,13 +163,17 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
     rows = coming(store, kitchen_id, now - _LONG_EATEN_S)
     standing = list(bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows)))
     kitchen = bakes.kitchen_of(store, kitchen_id)
-    going = [(spoken(one.plan, kitchen), one.retimed) for one in standing if not _eaten(one)]
+    going = [
+        (spoken(one.plan, kitchen), one.retimed, awaited(one.plan, one.retimed, now))
+        for one in standing
+        if not _eaten(one)
+    ]
     return going, bakes.unreadable(rows, (one.plan for one in standing))
 
 
 def taken_by(going: Going, supper: int) -> tuple[Plan, Retimed] | None:
     """The bake on the go, as it stands, that is eaten at that supper; None while the evening is free."""
-    return next((one for one in going if abs(one[1].supper - supper) < _ONE_MEAL_S), None)
+    return next(((plan, stands) for plan, stands, _ in going if abs(stands.supper - supper) < _ONE_MEAL_S), None)
 
 
 def _eaten(one: bakes.FollowedBake) -> bool:

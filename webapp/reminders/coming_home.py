@@ -8,9 +8,11 @@ from datetime import datetime
 
 from webapp.core.kitchen import MOST_ALARM_MIN, Kitchen
 from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.retimed import Retimed
+from webapp.kitchens.lateness import comes_home, home_by, meeting
 from webapp.reminders.ics import Entry
 from webapp.reminders.timed import MOMENTS, StepNow, uid_for
-from webapp.words.calendar import come_home, in_short, zone_or_utc
+from webapp.words.calendar import Homecoming, come_home, in_short, zone_or_utc
 
 HOME = "home"  # the kind of the ring that says: leave in time
 HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
@@ -27,22 +29,33 @@ class ComingHome:
     at: int
     waits: StepNow
     minutes: int
+    latest: int  # how late it may be
 
 
-def comings_home(plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen) -> list[ComingHome]:
+def comings_home(
+    plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, stands: Retimed | None = None
+) -> list[ComingHome]:
     """Each coming home that a step waits for; none for who wants no ring for it."""
     minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
     found = []
     for name, away in _named(plan) if minutes >= 0 else ():
         waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
         if waits:
-            found.append(ComingHome(name, away.end, waits, min(minutes, MOST_ALARM_MIN)))
+            latest = _latest(plan, away, waits, stands)
+            found.append(ComingHome(name, away.end, waits, min(minutes, MOST_ALARM_MIN), latest))
     return found
+
+
+def _latest(plan: Plan, away: Busy, waits: StepNow, stands: Retimed | None) -> int:
+    """How late that step may be: as every page says of the one that the dough waits with; of another, not at all."""
+    is_met = away.end == comes_home(plan) and meeting(plan).step_id == waits.step.step_id
+    return home_by(plan, stands) if is_met else waits.start
 
 
 def home_entry(plan: Plan, home: ComingHome, kitchen: Kitchen, which: str) -> Entry:
     """An event of its own."""
-    title, said, text = come_home(plan, home.waits.step, home.at, home.waits.start, kitchen, which)
+    coming = Homecoming(home.waits.step, home.at, home.waits.start, home.latest)
+    title, said, text = come_home(plan, coming, kitchen, which)
     return Entry(
         uid_for(plan.bake_id, home.name), home.name, home.at, home.at + 60, title, said,
         f"/bakes/{plan.bake_id}#step-{home.waits.step.step_id}", plan.made_at,

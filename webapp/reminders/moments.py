@@ -52,7 +52,7 @@ def entries_for(
     plan = spoken(plan, kitchen)
     kitchen = kitchen or Kitchen(zone=plan.zone)
     timed = timed_steps(plan, retimed)
-    homes = comings_home(plan, timed, kitchen)
+    homes = comings_home(plan, timed, kitchen, retimed)
     groups = _arranged(plan, timed, homes, kitchen)
     made = [home_entry(plan, home, kitchen, which) for home in homes]  # before the step that begins at that minute
     made += [_entry(plan, group, timed, kitchen, other_pan, which) for group in groups]

@@ -39,15 +39,28 @@ def title_of(steps: Sequence[PlanStep], which: str = "") -> str:
     return f"{said} ({which})" if which else said
 
 
-def come_home(
-    plan: Plan, step: PlanStep, home: int, start: int, kitchen: Kitchen, which: str = ""
-) -> tuple[str, str, str]:
-    """Of the event that says to be home in time for a step: title, whole text, and what it says in one line."""
-    at = clock_words(start, plan.zone, kitchen.clock)
-    what = f"{step.title[:1].lower()}{step.title[1:]}"
-    title = f"Be home at {clock_words(home, plan.zone, kitchen.clock)}: {what}"
-    text = f"The dough waits for you from {at} on: {what}. Leave in time."
-    said = f"{local_text(home, plan.zone, kitchen.clock)}\n{text}"
+@dataclass(frozen=True)
+class Homecoming:
+    """Coming home in time for a step: at what instant somebody does, when the step is planned, how late it may be."""
+
+    step: PlanStep
+    home: int
+    start: int
+    latest: int
+
+
+def come_home(plan: Plan, one: Homecoming, kitchen: Kitchen, which: str = "") -> tuple[str, str, str]:
+    """Of the event that says to be home in time for a step: title, whole text, and what it says in one line.
+
+    The time named is the latest one, as everywhere; the event stands at the hour at which somebody comes home.
+    """
+    at, by = (clock_words(when, plan.zone, kitchen.clock) for when in (one.start, one.latest))
+    what = f"{one.step.title[:1].lower()}{one.step.title[1:]}"
+    is_later = one.latest > one.start
+    title = f"Home by {by}{' at the latest' if is_later else ''}: {what}{f' (planned {at})' if is_later else ''}"
+    stays = f" By {by} at the latest, and supper stays as planned." if is_later else ""
+    text = f"Planned for {at}: {what}.{stays} Leave in time."
+    said = f"{local_text(one.home, plan.zone, kitchen.clock)}\n{text}"
     return f"{title} ({which})" if which else title, f"{said}\n\n{_about(plan, kitchen)}", text
 
 

@@ -168,10 +168,15 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
 
 
 def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
-    """ "home by 18:10 at the latest"; where that is later than what follows by the plan, what becomes of that."""
-    said = f"{clock_beside(day.home_by, day.plan.zone, style, met.start)} at the latest"
+    """How late that may be; where that is later than what follows by the plan, what becomes of that."""
     passed = any(met.start < step.start < day.home_by for step in told)
-    return f"{'home by ' if day.from_away else ''}{said}{': the rest moves, supper stays' if passed else ''}"
+    return f"{late_words(day, style, met.start)}{': the rest moves, supper stays' if passed else ''}"
+
+
+def late_words(day: Meets, style: ClockStyle, beside: int) -> str:
+    """ "home by 18:10 at the latest"; with its day when that is another than that of the instant `beside`."""
+    said = f"{clock_beside(day.home_by, day.plan.zone, style, beside)} at the latest"
+    return f"{'home by ' if day.from_away else ''}{said}"
 
 
 def home_by_words(day: Meets, style: ClockStyle, now: int) -> str:
@@ -224,15 +229,20 @@ def begins(plan: Plan) -> int:
     return next(step.start for step in plan.steps if step.presence == "hands")
 
 
-def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int) -> str:
-    """ "press out 17:55, supper 19:30": what is next in a bake on the go."""
-    kinds = {step.step_id: plain_title(step) for step in plan.steps}
+def doing(stands: Retimed, plan: Plan, style: ClockStyle, now: int, met: Meets | None = None) -> str:
+    """ "17:55: Press out (home by 18:10 at the latest); supper 19:30": what is next in a bake on the go.
+
+    `met`: as it is still to be come home to.
+    """
+    steps = {step.step_id: step for step in plan.steps}
     timed = next((one for one in stands.steps if one.step_id == stands.current), None)
     supper = f"supper {day_clock(stands.eat_at, plan.zone, style, now)}"
     if timed is None:
         return supper
+    step = steps[timed.step_id]
     when = "now" if timed.start <= now else day_clock(timed.start, plan.zone, style, now)
-    return f"{when}: {kinds[timed.step_id]}; {supper}"
+    by = f" ({late_words(met, style, timed.start)})" if met and met.met == step.kind else ""
+    return f"{when}: {plain_title(step)}{by}; {supper}"
 
 
 def latest_words(day: Meets, style: ClockStyle) -> str:

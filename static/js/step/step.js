@@ -107,13 +107,18 @@ function drawCurrent(kitchen, current) {
 function whenLine(kitchen, current) {
   const { step, timed } = current;
   const clock = kitchen.format.bothClocks;
-  const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}`);
+  const when = el("p", { class: "now__when" }, isDue(kitchen, current) ? dueWords() : `At ${clock(timed.start, kitchen.now())}${homeBy(kitchen, current)}`);
   return el("div", { class: "now__top" }, when, cautionMark(kitchen, step));
 
   function dueWords() {
     const dueAt = kitchen.dueAt(step.step_id);
     return kitchen.now() - dueAt > 90 ? `Due since ${clock(dueAt, kitchen.now())}` : "Now";
   }
+}
+
+// How late one may come home to this step, while it and supper are where they were when that was said.
+function homeBy({ bundle: { home_by: home }, retimed }, { step, timed }) {
+  return home?.step_id === step.step_id && home.start === timed.start && home.supper === retimed.supper ? `, ${home.words}` : "";
 }
 
 // "in 20 min", in the last ten of them "in 9:59 min", or how late it is: nothing that could be read as a time of the clock.

@@ -196,7 +196,10 @@ def test_an_event_that_once_called_home_and_rang_twice_rings_at_its_step_only_be
         for one in e.valarm_list
         if "ress" in e.summary.value
     }
-    assert rings == {"16:00": "Be home at 16:30: press into the oiled tray", "16:30": "Press into the oiled tray"}
+    assert rings == {
+        "16:00": "Home by 17:50 at the latest: press into the oiled tray (planned 16:35)",
+        "16:30": "Press into the oiled tray",
+    }
     home.moved(plan, 600)
     publish_all(home.store, tools, home.now)
     assert len(odd.held) == 6

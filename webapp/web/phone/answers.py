@@ -42,6 +42,15 @@ class Question(AnswerShape):
     steps = fields.List(fields.String(), required=True)
 
 
+class HomeBy(AnswerShape):
+    """By when to be home for which step, in words; it holds while that step and supper are at these instants."""
+
+    step_id = fields.String(required=True)
+    start = _whole()
+    supper = _whole()
+    words = fields.String(required=True)
+
+
 class Bundle(AnswerShape):
     """All that a phone needs to follow one bake with no connection."""
 
@@ -56,6 +65,7 @@ class Bundle(AnswerShape):
     calendar = fields.String(required=True)
     home = fields.String(required=True)
     misfits = fields.List(fields.String(), required=True)
+    home_by = fields.Nested(HomeBy, required=True, allow_none=True)
 
 
 class Journal(AnswerShape):

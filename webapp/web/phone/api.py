@@ -9,7 +9,9 @@ from flask import Blueprint, Response, jsonify, request
 
 from webapp.kitchens import bakes as kitchen_bakes
 from webapp.kitchens.access import Home, hash_of
+from webapp.kitchens.lateness import meeting
 from webapp.planning.changed.misfits import misfit_lines
+from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
@@ -17,6 +19,7 @@ from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
 from webapp.web.phone.schemas import EVENT_KINDS, EventBatch, EventIn, read_events
 from webapp.words.phone import rings_words
+from webapp.words.tonight import late_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")
 
@@ -60,7 +63,8 @@ def bundle(bake_id: str) -> Response:
     follows = here.store.account(home.kitchen_id) is not None or fetched > 0
     standing = kitchen_bakes.followed_bake(here.store, here.now(), home.kitchen_id, bake_id)
     unfit = misfit_lines(here.store, here.now(), home.kitchen_id, standing)
-    return jsonify(found | {"calendar": rings_words(follows), "home": _name_of(home), "misfits": unfit})
+    called = {"calendar": rings_words(follows), "home": _name_of(home), "misfits": unfit}
+    return jsonify(found | called | {"home_by": _home_by(standing, home, here.now())})
 
 
 @bp.get("/bakes/<bake_id>/events")
@@ -80,6 +84,18 @@ def add_events(bake_id: str) -> Response:
         here.store.says_as(home.phone_id, sent[-1].phone)
     added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
     return _journal(bake_id, added=added)
+
+
+def _home_by(standing: kitchen_bakes.FollowedBake, home: Home, now: int) -> dict[str, str | int] | None:
+    """By when to be home, in words, for which step, while that stands where it stood when this was said."""
+    plan, stands = standing.plan, standing.retimed
+    met = awaited(plan, stands, now)
+    if met is None:
+        return None
+    step_id = meeting(plan).step_id
+    start = next(one.start for one in stands.steps if one.step_id == step_id)
+    words = late_words(met, home.kitchen.clock, start)
+    return {"step_id": step_id, "start": start, "supper": stands.supper, "words": words}
 
 
 def _name_of(home: Home) -> str:

@@ -9,15 +9,13 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
 from webapp.core.scale.other_yeast import as_weighed
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
 from webapp.planning.changed.misfits import misfit_lines
 from webapp.planning.spare import cut_off
-from webapp.planning.tonight import ShownDay, day_of
+from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
@@ -42,7 +40,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         "bakes/bake.html",
         bake=_shown(held),
         press=forms.Press(),
-        home=_awaited(standing.plan, standing.retimed, now),
+        home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
         misfits=misfit_lines(here.store, now, inside.kitchen_id, standing),
         **_standing(standing, inside),
@@ -63,13 +61,6 @@ def anew(bake_id: str) -> AnyResponse:
         flash(" ".join(in_words(one).message for one in error.problems), "careful")
         return redirect(url_for("form.show", again=bake_id), 303)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id) + "?offers", 303)
-
-
-def _awaited(plan: Plan, stands: Retimed, now: int) -> ShownDay | None:
-    """The day as it was taken, while somebody is still to come home to it."""
-    day = day_of(plan)
-    met = any(s.kind == day.met and t.status == "open" for s, t in zip(plan.steps, stands.steps, strict=True))
-    return day if met and day.from_away and now < day.home_by else None
 
 
 def _spare(standing: bakes.FollowedBake, held: bakes.Bake, inside: Home, now: int) -> dict[str, Any]:

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from functools import lru_cache
 from itertools import pairwise
+from typing import Protocol
 
 from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import GRID_S, PlanStep
+from webapp.kitchens.bakes import as_planned
+
+
+class Timed(Protocol):
+    """A step's time, as planned or as it stands."""
+
+    @property
+    def start(self) -> int: ...
+    @property
+    def end(self) -> int: ...
 
 
 def meeting(plan: Plan) -> PlanStep:
@@ -44,27 +57,49 @@ def from_away(plan: Plan) -> bool:
     return away is not None and away.end <= meeting(plan).start
 
 
-def home_by(plan: Plan) -> int:
-    """The latest instant to begin the step that is met on coming home, supper as planned and the dough likely good.
+def home_by(plan: Plan, stands: Retimed | None = None) -> int:
+    """The latest instant to begin the step that is met on coming home, supper as wanted and the dough likely good.
 
-    Waits between that step and the oven are cut to what the way of making it needs at least; a rise is not made any
-    quicker by that. Never before the step's own start.
+    As planned, or as things stand. Waits between that step and the oven are cut to what the way of making it needs at
+    least; a rise is not made any quicker by that. Never before the step's own start.
     """
     step = meeting(plan)
+    now: Mapping[str, Timed] = {one.step_id: one for one in (stands.steps if stands else plan.steps)}
+    start = now[step.step_id].start
     if step.kind in ("mix", "preferment"):
-        return step.start
-    late_s = min(plan.trade.slack_s, _room_s(plan, step))
-    lit = (one.start for one in plan.steps if one.kind == "preheat")
-    latest = min([step.start + late_s, *lit])
-    return max(step.start, latest // GRID_S * GRID_S)
+        return start
+    good = step.start + plan.trade.slack_s + (_past(stands) - _past(_planned(plan)) if stands else 0)
+    lit = (now[one.step_id].start for one in plan.steps if one.kind == "preheat")
+    latest = min([good, start + _room_s(plan, step, now), *lit])
+    return max(start, latest // GRID_S * GRID_S)
 
 
-def _room_s(plan: Plan, step: PlanStep) -> int:
+@lru_cache(maxsize=64)  # of a page that is looked at again and again
+def _planned(plan: Plan) -> Retimed:
+    return as_planned(plan).retimed
+
+
+def _past(stands: Retimed) -> int:
+    """When the dough, left as it is, is past its best for the tray."""
+    return next((one.past_at for one in stands.steps if one.past_at), 0)
+
+
+def _room_s(plan: Plan, step: PlanStep, now: Mapping[str, Timed]) -> int:
     """Seconds by which waits from the end of `step` to the first loading can be cut down."""
     chain = [one for one in plan.steps if one.chain and one.start >= step.start]
     room = 0
     for before, after in pairwise(chain):
-        room += max(0, after.start - before.end - after.wait_least_s)
+        room += max(0, now[after.step_id].start - now[before.step_id].end - after.wait_least_s)
         if after.kind == "load":
             break  # what the oven does takes as long as it takes
     return room
+
+
+def awaited(plan: Plan, stands: Retimed, now: int) -> int | None:
+    """The same while somebody is still to come home to it; None once that is done, or over, or nobody was away."""
+    step = meeting(plan)
+    is_open = any(one.step_id == step.step_id and one.status == "open" for one in stands.steps)
+    if not (is_open and from_away(plan)):
+        return None
+    latest = home_by(plan, stands)
+    return latest if now < latest else None

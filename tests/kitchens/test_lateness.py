@@ -8,7 +8,7 @@ import pytest
 
 from tests.samples import at, sample_plan
 from webapp.core.plan.plan import Busy, Plan
-from webapp.planning.lateness import comes_home, from_away, home_by, meeting
+from webapp.kitchens.lateness import comes_home, from_away, home_by, meeting
 
 
 def with_trade(slack_s: int) -> Plan:

@@ -1,0 +1,105 @@
+"""By when to be home: one time, said the same on the home page, on the bake's page, in the kitchen and in calendars."""
+
+from __future__ import annotations
+
+import html
+import re
+from datetime import UTC, datetime
+
+import pytest
+
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen, event
+from tests.web.seen import fields_of
+from webapp.kitchens import bakes
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
+
+
+@pytest.fixture
+def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
+    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
+    return InKitchen(create_app(settings, now=clock).test_client())
+
+
+def words(page: str) -> str:
+    return " ".join(html.unescape(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page)).split())
+
+
+def taken(phone: InKitchen) -> tuple[str, str]:
+    """The first day that is shown, taken: the bake's id, and by when to be home as the page said."""
+    page = phone.get("/").text
+    said = re.search(r"home by (\d\d:\d\d) at the latest", words(page))
+    form = re.search(r'<form class="take".*?</form>', page, re.DOTALL)
+    assert said
+    assert form
+    answer = phone.posts("/take", fields_of(form[0]))
+    return str(answer.headers["Location"]).rsplit("/", 1)[1], said[1]
+
+
+def on_the_go(phone: InKitchen) -> str:
+    found = re.search(r'<ul class="going".*?</ul>', phone.get("/").text, re.DOTALL)
+    assert found
+    return words(found[0])
+
+
+def carried(phone: InKitchen, bake_id: str) -> dict[str, str | int] | None:
+    answer = phone.get(f"/api/bakes/{bake_id}/bundle").json
+    assert answer is not None
+    found: dict[str, str | int] | None = answer["home_by"]
+    return found
+
+
+def events_of(phone: InKitchen, bake_id: str) -> str:
+    return phone.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "")
+
+
+def tells(phone: InKitchen, clock: Clock, bake_id: str, when: int, kind: str = "done", **data: object) -> None:
+    clock.now = max(clock.now, when)
+    line = event(bake_id, kind, **data) | {"at": when, "logged_at": when}
+    assert phone.sends(bake_id, line).status_code == 200
+
+
+def test_one_latest_is_said_on_every_page_in_the_kitchen_and_in_the_calendar(real: InKitchen, clock: Clock) -> None:
+    bake_id, by = taken(real)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    press = next(one for one in plan.steps if one.kind == "press")
+    planned = f"{datetime.fromtimestamp(press.start, UTC):%H:%M}"  # London keeps UTC in November
+    assert by > planned, "an ordinary day leaves room to be late"
+    told = f"home by {by} at the latest"
+    assert told in words(real.get(f"/bakes/{bake_id}").text)
+    assert f"SUMMARY:Home by {by} at the latest: press out into the pan (planned {planned})" in events_of(real, bake_id)
+    assert "waits for you from" not in events_of(real, bake_id), "the dough waits from another time"
+    tells(real, clock, bake_id, plan.steps[0].end)
+    assert f"{planned}: Press out into the pan ({told}); supper 19:30" in on_the_go(real)
+    home = carried(real, bake_id)
+    assert home == {"step_id": press.step_id, "start": press.start, "supper": plan.supper, "words": told}
+
+
+def test_once_it_is_pressed_out_or_too_late_nobody_is_called_home(real: InKitchen, clock: Clock) -> None:
+    bake_id, _ = taken(real)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    press = next(one for one in plan.steps if one.kind == "press")
+    tells(real, clock, bake_id, plan.steps[0].end)
+    clock.now = press.start + 3600
+    assert carried(real, bake_id) is None
+    clock.now = press.start
+    assert carried(real, bake_id) is not None
+    tells(real, clock, bake_id, press.start + 60, step_id=press.step_id)
+    assert carried(real, bake_id) is None
+    assert "at the latest" not in on_the_go(real)
+    assert "at the latest" not in words(real.get(f"/bakes/{bake_id}").text)
+
+
+def test_a_supper_that_was_moved_moves_the_latest_with_it(real: InKitchen, clock: Clock) -> None:
+    """An hour later: the oven is lit an hour later too, and that, not the dough, is what the latest hangs on."""
+    bake_id, by = taken(real)
+    plan = bakes.picked(real.store, real.kitchen_id(), bake_id)
+    tells(real, clock, bake_id, plan.steps[0].end)
+    before = carried(real, bake_id)
+    tells(real, clock, bake_id, plan.steps[0].end + 60, "supper", instant=plan.supper + 3600)
+    after = carried(real, bake_id)
+    assert before is not None
+    assert after is not None
+    assert str(after["words"]) > str(before["words"]) == f"home by {by} at the latest"
+    assert after["supper"] == at(20, 30)
