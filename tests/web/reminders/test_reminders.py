@@ -357,8 +357,8 @@ def test_a_bake_that_moved_offers_a_file_that_calls_the_former_steps_off(kitchen
     added = vobject.readOne(kitchen.get(f"/bakes/{bake_id}/bake.ics").text)
     assert link not in kitchen.get(f"/bakes/{bake_id}").text
     clock.now = at(8)
-    done = event(bake_id) | {"at": at(8), "logged_at": at(8)}  # mixing takes an hour longer than planned
-    assert kitchen.sends(bake_id, done).status_code == 200
+    later = event(bake_id, "supper", instant=at(20, 30)) | {"at": at(8), "logged_at": at(8)}  # an hour later: all of it
+    assert kitchen.sends(bake_id, later).status_code == 200
     assert link in kitchen.get(f"/bakes/{bake_id}").text
     off = vobject.readOne(kitchen.get(link).text)
     now = vobject.readOne(kitchen.get(f"/bakes/{bake_id}/bake.ics").text)
@@ -379,13 +379,28 @@ def test_a_bake_that_moved_since_its_file_was_fetched_says_so_beside_the_button_
     kitchen.get(f"/bakes/{bake_id}/bake.ics")
     assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
     clock.now = at(8)
-    done = event(bake_id) | {"at": at(8), "logged_at": at(8)}  # mixing takes an hour longer than planned
-    assert kitchen.sends(bake_id, done).status_code == 200
+    later = event(bake_id, "supper", instant=at(20, 30)) | {"at": at(8), "logged_at": at(8)}  # an hour later: all of it
+    assert kitchen.sends(bake_id, later).status_code == 200
     page = kitchen.get(f"/bakes/{bake_id}").text
     assert "rings at the old times" in page
     assert "put them in again" in page
     kitchen.get(f"/bakes/{bake_id}/bake.ics")
     assert "rings at the old times" not in kitchen.get(f"/bakes/{bake_id}").text
+
+
+def test_a_bake_has_not_moved_while_every_step_to_come_stands_where_it_stood(kitchen: InKitchen, clock: Clock) -> None:
+    """Mixed 20 minutes early: what is done rings for nobody, and the steps to come are the same to the minute."""
+    bake_id = kitchen.has_a_bake()
+    before = kitchen.get(f"/bakes/{bake_id}/bake.ics").text
+    clock.now = at(7, 10)
+    assert kitchen.sends(bake_id, event(bake_id) | {"at": at(7, 10), "logged_at": at(7, 10)}).status_code == 200
+    page = kitchen.get(f"/bakes/{bake_id}").text
+    assert "The plan has moved" not in page
+    assert "called-off.ics" not in page
+    starts = [
+        set(re.findall(r"DTSTART:(\S+)", text)) for text in (before, kitchen.get(f"/bakes/{bake_id}/bake.ics").text)
+    ]
+    assert len(starts[0] & starts[1]) >= 5, "all but mixing and what follows it at once"
 
 
 def test_a_bake_that_nobody_has_told_of_has_not_moved_however_late_it_is(kitchen: InKitchen, clock: Clock) -> None:

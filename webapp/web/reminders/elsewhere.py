@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from flask import Flask
@@ -59,9 +59,9 @@ def moved_in_calendar(bake_id: str) -> tuple[LeftAlone, ...]:
 
 
 def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
-    """Whether a file of this bake that was added before shows other times than one that is fetched now; with `ever`
-    false, whether the last one that was fetched does. Not asked of a kitchen whose calendar is written: its steps move
-    by themselves."""
+    """Whether a file of this bake that was added before shows a step to come at another time than one that is fetched
+    now; with `ever` false, whether the last one that was fetched does. What is done already rings for nobody, whenever
+    it was done. Not asked of a kitchen whose calendar is written: its steps move by themselves."""
     inside, here = known(), world()
     if not inside or here.store.account(inside.kitchen_id):
         return False
@@ -69,17 +69,18 @@ def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
     if not rows:
         return False
     _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
+    to_come = {one.step_id for one in retimed.steps if one.status == "open"}
     present = {name: e.start for e in calendar_events(plan, retimed, kitchen) for name in (e.step_id, *e.also)}
     return any(
         (ever and row.sequence) or row.entry["start"] != present.get(_name_now(row))
         for row in rows
-        if _is_step(row, present)
+        if _is_to_come(row, present, to_come)
     )
 
 
-def _is_step(row: EntryRow, present: Mapping[str, int]) -> bool:
-    """Not a coming home that has become one event with the step that waits for it: it has nothing of its own to say."""
-    return not row.step_id.startswith(HOME) or _name_now(row) in present
+def _is_to_come(row: EntryRow, present: Mapping[str, int], to_come: Collection[str]) -> bool:
+    """A step that is not done; of a coming home, that a step still waits for it with an event of its own."""
+    return _name_now(row) in present if row.step_id.startswith(HOME) else row.step_id in to_come
 
 
 def _name_now(row: EntryRow) -> str:
