@@ -110,7 +110,7 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     begins = at(7, 15) - 1182  # as in the first test: the margin of a day from 07:15 to 19:30
     assert press.past_at > at(19, 30)
     assert shapes.window.x == pytest.approx(6 + 308 * (press.early_at - begins) / 46464)
-    assert shapes.window.end == pytest.approx(shapes.flag)  # what the dough would do after supper nobody asks
+    assert shapes.window.end > NARROW.width > shapes.flag, "it is good past supper: the bar goes on off the picture"
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
     said = f"Ready to press out from about {early}, best about {best}, good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
@@ -132,8 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "waits 16:00 to 18:00"), (at(24, 33), "24", "dough waits from 16:00"),  # supper: 19:30
-        (at(18, 2), "12", "waits 4:00 pm to 6:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
+        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits 16:00\u201300:35"),
+        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "waits 4:00 pm\u20138:00 pm"),
+        (at(32), "24", "waits 16:00\u2013Thu 08:00"),  # more than half a day past supper at 19:30: of which day it is
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -159,7 +160,15 @@ def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() ->
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
     assert window.end > NARROW.width
-    assert window.label == "dough waits from 20:00"
+    assert window.label == "dough waits 20:00\u201306:00"
+
+
+def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:
+    plan, standing = replace(sample_plan(), dough_perishes=True), stands(sample_plan())
+    shapes = chart(plan, standing, UTC, NARROW, None)
+    assert shapes.window is not None
+    assert shapes.window.label.endswith("\u201319:30")
+    assert shapes.window.end == pytest.approx(shapes.flag)
 
 
 def test_over_midnight_the_first_and_the_last_word_name_their_day() -> None:

@@ -31,6 +31,7 @@ MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one; a narrower stretch is left out
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
+HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
 # What a visit can be told by below, by worth, and its word there.
 PEG_WORDS = {
@@ -203,11 +204,13 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    # What it would do after supper nobody asks; a dough that is not ready by then goes on off the picture.
-    last = timed.past_at if timed.early_at >= retimed.supper else min(timed.past_at, retimed.supper)
-    x, end = scale.x(timed.early_at), scale.size.width + 9 if last > scale.last else scale.x(last)
-    since, until = local.clock(five(timed.early_at)), local.clock(five(timed.past_at))
-    said = f"{since} to {until}" if timed.past_at < retimed.supper else f"from {since}"
+    # It waits on past supper: a bar that ended at the flag was read as the end of the dough. Of one that perishes no
+    # such thing is said.
+    held = plan.dough_perishes and timed.early_at < retimed.supper
+    past = min(timed.past_at, retimed.supper) if held else timed.past_at
+    x, end = scale.x(timed.early_at), scale.size.width + 9 if past > scale.last else scale.x(past)
+    day = f"{local.day(past)} " if past - retimed.supper > HALF_A_DAY_S else ""
+    said = f"{local.clock(five(timed.early_at))}\u2013{day}{local.clock(five(past))}"
     left, right = scale.size.left, scale.size.width - scale.size.right
     label = f"dough waits {said}"
     if len(label) * BOLD + SWATCH > right - left:

@@ -8,6 +8,7 @@ const MOST_POINTS = 96;
 const LETTER = 9.6;
 const BOLD = 11;
 const SWATCH = 26;
+const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
   mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
@@ -156,11 +157,12 @@ function windowOf(plan, retimed, local, scale) {
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const last = timed.early_at >= retimed.supper ? timed.past_at : Math.min(timed.past_at, retimed.supper);
-  const [x, end] = [scale.x(timed.early_at), last > scale.last ? scale.how.width + 9 : scale.x(last)];
-  const [since, until] = [local.clock(five(timed.early_at)), local.clock(five(timed.past_at))];
+  const held = plan.dough_perishes && timed.early_at < retimed.supper;
+  const past = held ? Math.min(timed.past_at, retimed.supper) : timed.past_at;
+  const [x, end] = [scale.x(timed.early_at), past > scale.last ? scale.how.width + 9 : scale.x(past)];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
-  const said = timed.past_at < retimed.supper ? `${since} to ${until}` : `from ${since}`;
+  const day = past - retimed.supper > HALF_A_DAY_S ? `${local.day(past)} ` : "";
+  const said = `${local.clock(five(timed.early_at))}–${day}${local.clock(five(past))}`;
   const full = `dough waits ${said}`;
   const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
   const wide = label.length * BOLD + SWATCH;
