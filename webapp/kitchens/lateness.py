@@ -13,7 +13,7 @@ from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.kitchens.bakes import as_planned
 
 
-class Timed(Protocol):
+class FromTo(Protocol):
     """A step's time, as planned or as it stands."""
 
     @property
@@ -64,7 +64,7 @@ def home_by(plan: Plan, stands: Retimed | None = None) -> int:
     least; a rise is not made any quicker by that. Never before the step's own start.
     """
     step = meeting(plan)
-    now: Mapping[str, Timed] = {one.step_id: one for one in (stands.steps if stands else plan.steps)}
+    now: Mapping[str, FromTo] = {one.step_id: one for one in (stands.steps if stands else plan.steps)}
     start = now[step.step_id].start
     if step.kind in ("mix", "preferment"):
         return start
@@ -84,7 +84,7 @@ def _past(stands: Retimed) -> int:
     return next((one.past_at for one in stands.steps if one.past_at), 0)
 
 
-def _room_s(plan: Plan, step: PlanStep, now: Mapping[str, Timed]) -> int:
+def _room_s(plan: Plan, step: PlanStep, now: Mapping[str, FromTo]) -> int:
     """Seconds by which waits from the end of `step` to the first loading can be cut down."""
     chain = [one for one in plan.steps if one.chain and one.start >= step.start]
     room = 0

@@ -67,7 +67,13 @@ function sheet(html, again = false) {
   const form = box.querySelector("[data-answer]");
   const title = box.querySelector("#question-title").textContent;
   form.addEventListener("submit", answer);
-  form.addEventListener("input", () => drafts.set(title, [...new FormData(form)]));
+  form.addEventListener("input", ({ target }) => {
+    const differ = target.name === "away" && form.querySelector("[value='differ']");
+    if (differ) {
+      differ.checked = true; // hours typed are hours meant
+    }
+    drafts.set(title, [...new FormData(form)]);
+  });
   if (again && drafts.has(title)) {
     unsent.then(({ typeAgain }) => typeAgain(form, drafts.get(title)));
   }

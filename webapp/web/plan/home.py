@@ -25,7 +25,7 @@ from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import questions, warmth, when
+from webapp.web.plan import another, questions, warmth, when
 from webapp.words import tonight as words
 from webapp.words.problems.refusal import reasons
 from webapp.words.problems.told import all_in_words
@@ -110,6 +110,7 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
         if not usual.supper_local:
             raise no_evenings()
         when.join_supper(typed)
+        another.join_another(typed, inside.kitchen)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
         asked.typed |= {_SECOND: "1"} if said.get(_SECOND) else {}
