@@ -47,6 +47,21 @@ def price(wanted: Wanted, slot: int, minutes: int) -> int | None:
     return min(found, default=None)
 
 
+def begun(wanted: Wanted, slot: int, minutes: int) -> int:
+    """Points for the room to come home late before the first work: that of whoever is free and has the most of it.
+
+    None are asked for where supper is 12 hours off or more.
+    """
+    start, end, found = slot * 300, slot * 300 + minutes * 60, []
+    if wanted.supper // 300 - slot >= 144:
+        return 0
+    for person in wanted.day.people:
+        if any(s.start <= start and end <= s.end for s in person.free):
+            since = [slot - math.ceil(a.end / 300) for a in person.away]
+            found.append(max((POINTS["slack"] * (24 - one) for one in since if 0 <= one < 24), default=0))
+    return min(found, default=0)
+
+
 def waits(step: MethodStep) -> tuple[int, int, int]:
     """Least, best, most wait in slots."""
     least = math.ceil(step.wait_least_min / 5)
@@ -340,7 +355,7 @@ class Model:
         if rise is None or total is None or clash(self.hands_of(day)):
             return None
         press = self.kinds.index("press")
-        parts: list[int | None] = [self.slack_points(rise)]
+        parts: list[int | None] = [self.slack_points(rise), begun(wanted, day.moves[0], self.moves[0].hands)]
         parts.append(share_of_way(rise["share"], 100, 200, 450, POINTS["proof"]))  # type: ignore[arg-type]
         hours = (day.moves[self.meet] - day.moves[0]) // 12
         parts.append(POINTS["ferment"] * max(0, 24 - hours))

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 
 from ortools.sat.python import cp_model
 
-from tests.oracles.plain_day import POINTS, Model, loads_at, price, share_of_way, wait_points, waits
+from tests.oracles.plain_day import POINTS, Model, begun, loads_at, price, share_of_way, wait_points, waits
 from webapp.core.formula.method import MethodStep
 from webapp.core.kinds import HeatedPlace
 
@@ -65,6 +65,8 @@ class SolverDay:
         else:
             hands = self.plain.moves[number].hands
             prices = {s: price(self.wanted, s, hands) for s in range(self.first, self.last + 1)}
+        if number == 0:
+            prices = {s: p + begun(self.wanted, s, hands) for s, p in prices.items() if p is not None}
         start, _ = self._priced({s: p for s, p in prices.items() if p is not None}, f"x{number}")
         minutes = self.wanted.baking.load_min if number == self.load else self.plain.moves[number].hands
         self._takes(start, minutes)

@@ -35,9 +35,10 @@ class Beginning(NamedTuple):
 
 
 def beginnings(
-    rising: Rising, first: int, last: int, may_begin: Callable[[int], bool] | None, effort: Effort
+    rising: Rising, first: int, last: int, supper: int, may_begin: Callable[[int], bool] | None, effort: Effort
 ) -> list[Beginning]:
-    """Those after which the long wait can end between the slots `first` and `last`, cheapest first."""
+    """Those after which the long wait can end between the slots `first` and `last`, cheapest first; supper is at the
+    instant `supper`."""
     chain = rising.chain
     slots, moves = chain.slots, chain.moves[: chain.meet]
     waits = [move.wait for move in chain.moves[1 : chain.meet + 1]]
@@ -46,7 +47,7 @@ def beginnings(
     latest = last - hands_on - sum(wait.least for wait in waits)
     hands = slots.hands(moves[0].step.hands)
     rows = [
-        Beginning(hands[s - slots.first], s + moves[0].slots, (s,))
+        Beginning(hands[s - slots.first] + chain.begun(s, supper), s + moves[0].slots, (s,))
         for s in range(earliest, latest + 1)
         if hands[s - slots.first] != NEVER and (may_begin is None or may_begin(s))
     ]

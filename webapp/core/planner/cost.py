@@ -28,7 +28,7 @@ class Weight:
 WEIGHTS: tuple[Weight, ...] = (
     Weight("wait", 60),  # a wait at its least or most; on a straight line down to 0 at its best
     Weight("proof", 60),  # a rise in the tray at its least or most; 0 at its best
-    Weight("slack", 3),  # each 5 min under 2 h that one may come late to the dough
+    Weight("slack", 3),  # each 5 min under 2 h that one may come late to the dough, or home late to begin at all
     Weight("early", 1),  # each 5 min under 1 h that the dough is usable sooner
     Weight("unseen", 16),  # each hour out of the fridge with nobody there to look, in a kitchen that is not known
     Weight("leaving", 40),  # a hands-on step that reaches into the last half hour before leaving
@@ -60,6 +60,7 @@ MOST_YOUNG = 0.045
 KNOWN_SD, UNKNOWN_SD = 0.27, 0.35
 
 SLACK_SLOTS = 24  # 2 h on the grid of 5 min
+SAME_DAY_SLOTS = 12 * 12  # a supper within 12 h of the first step is late when that is; a later one has room for it
 EARLY_SLOTS = 12  # 1 h
 FERMENT_HOURS = 24
 LEAVING_S = 1800
@@ -79,6 +80,11 @@ def off_best(value: int, least: int, best: int, most: int, points: int) -> int:
 def slack_points(slack: int, early: int) -> int:
     """Points for so many grid slots of slack and of being usable early."""
     return POINTS["slack"] * max(0, SLACK_SLOTS - slack) + POINTS["early"] * max(0, EARLY_SLOTS - early)
+
+
+def begun_points(since: int) -> int:
+    """Points for beginning so many grid slots after coming home: who is later than that has no supper in time."""
+    return POINTS["slack"] * max(0, SLACK_SLOTS - since)
 
 
 def unknown(ln_sd: float) -> int:

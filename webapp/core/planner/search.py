@@ -69,7 +69,8 @@ class Search:
         meets = sorted(down)
         wait = self.chain.moves[self.chain.meet].wait
         floor = min(down.values()) + min(wait.prices)
-        before = beginnings(self.rising, meets[0], meets[-1], may_begin, self.effort)
+        supper = self.loads.wanted.supper
+        before = beginnings(self.rising, meets[0], meets[-1], supper, may_begin, self.effort)
         best = Found(below, ())
         for at in range(0, len(before), _AT_ONCE):
             done = before[at].points + floor >= best.points or (any_will_do and best.starts)

@@ -13,7 +13,7 @@ from itertools import accumulate
 from webapp.core.day.free_time import Day, PersonDay
 from webapp.core.day.span import Span, union
 from webapp.core.plan.steps import GRID_S
-from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS
+from webapp.core.planner.cost import COMING_S, LEAVING_S, POINTS, SLACK_SLOTS, begun_points
 
 NEVER = -1
 
@@ -29,6 +29,7 @@ class Slots:
         self._home_starts = [s.start for s in home]
         self._home_ends = [s.end for s in home]
         self._hands: dict[int, list[int]] = {}
+        self._begun: dict[int, list[int]] = {}
         self._empty = list(accumulate(self._nobody_in(), initial=0))
 
     def hands(self, minutes: int) -> list[int]:
@@ -37,6 +38,29 @@ class Slots:
         if table is None:
             table = self._hands[minutes] = self._priced(minutes * 60)
         return table
+
+    def begun(self, minutes: int) -> list[int]:
+        """Points by slot for beginning the whole day there with so many minutes of work: few where somebody who can has
+        been home for long, most just after coming home. 0 where nobody can."""
+        table = self._begun.get(minutes)
+        if table is None:
+            table = self._begun[minutes] = [0] * (self.last - self.first + 1)
+            for slot, points in self._just_home(minutes * 60).items():
+                table[slot] = points
+        return table
+
+    def _just_home(self, seconds: int) -> dict[int, int]:
+        """By slot the least of the points of whoever is free there, where all of them came home within two hours."""
+        least: dict[int, int] = {}
+        for person in self.day.people:
+            mine = dict.fromkeys(self._one_person(person, seconds), 0)
+            for away in person.away:
+                home = -(-away.end // GRID_S) - self.first
+                for slot in range(home, home + SLACK_SLOTS):
+                    if slot in mine:
+                        mine[slot] = max(mine[slot], begun_points(slot - home))
+            least |= {slot: min(points, least.get(slot, points)) for slot, points in mine.items()}
+        return least
 
     def _priced(self, seconds: int) -> list[int]:
         table = [NEVER] * (self.last - self.first + 1)

@@ -9,7 +9,7 @@ from webapp.core.day.day import nights
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
 from webapp.core.kinds import AnyVessel, BulkVessel, HeatedPlace, Vessel
 from webapp.core.plan.steps import GRID_S
-from webapp.core.planner.cost import POINTS, VISIT_GAP_SLOTS, off_best, unseen_points
+from webapp.core.planner.cost import POINTS, SAME_DAY_SLOTS, VISIT_GAP_SLOTS, off_best, unseen_points
 from webapp.core.planner.slots import NEVER, Slots
 
 IMPOSSIBLE = 1_000_000_000
@@ -97,6 +97,11 @@ class Chain:
         if not self.method.through_night:
             return least
         return max(least, next((night for night in self._nights if night >= end), IMPOSSIBLE))
+
+    def begun(self, slot: int, supper: int) -> int:
+        """Points for how little room there is to come home late before the first step at `slot`, supper being then."""
+        soon = supper // GRID_S - slot < SAME_DAY_SLOTS
+        return self.slots.begun(self.moves[0].step.hands)[slot - self.slots.first] if soon else 0
 
     def stay_points(self, number: int, end: int, start: int) -> int:
         """Points for the wait before move `number`, from slot `end` to `start`: its length, and how much is unseen."""

@@ -234,8 +234,6 @@ class Timetable:
                 wait_least_s=lifted + COOL_LEAST_S, wait_most_s=lifted + COOL_MOST_S, load=j + 1 if each else 0,
             )  # fmt: skip
 
-    # --- what it costs --------------------------------------------------------------------------------------------
-
     def costs(self) -> Iterator[Cost]:
         """Where the points come from; they add up to the score."""
         chain = self.chain
@@ -250,6 +248,7 @@ class Timetable:
         slack, early = self.room(CAPS, self.warm_s)
         late = slack_points(slack, CAPS[1])
         yield Cost("slack", chain.moves[chain.meet].step.kind, late)
+        yield Cost("slack", chain.moves[0].step.kind, chain.begun(self.starts[0], self.loads.wanted.supper))
         yield Cost("early", chain.moves[chain.meet].step.kind, slack_points(slack, early) - late)
         yield Cost("ferment", chain.moves[0].step.kind, ferment_points(self.starts[chain.meet] - self.starts[0]))
         yield Cost("supper", self._id("serve"), self.load_time.points)
