@@ -96,10 +96,11 @@ def _room_s(plan: Plan, step: PlanStep, now: Mapping[str, FromTo]) -> int:
 
 
 def awaited(plan: Plan, stands: Retimed, now: int) -> int | None:
-    """The same while somebody is still to come home to it; None once that is done, or over, or nobody was away."""
+    """The same while somebody is still to come home to it; None once that is done, or over, or nobody was away, and
+    where supper is late as it is."""
     step = meeting(plan)
     is_open = any(one.step_id == step.step_id and one.status == "open" for one in stands.steps)
-    if not (is_open and from_away(plan)):
+    if not (is_open and from_away(plan)) or stands.eat_at > stands.supper:
         return None
     latest = home_by(plan, stands)
     return latest if now < latest else None
