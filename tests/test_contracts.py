@@ -31,6 +31,7 @@ _FLASK = ("webapp.web",)
 _OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push", "webapp.reminders.wire")
 # Each library and who may know it: a package with all inside, or one module.
 OWNERS: dict[str, tuple[str, ...]] = {
+    "alembic": ("webapp.store",),
     "apispec": ("webapp.web.phone.described",),
     "click": ("webapp.commands", "webapp.__main__"),
     "cryptography": ("webapp.machine", "webapp.reminders.push", "webapp.server"),
@@ -54,6 +55,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "pywebpush": ("webapp.reminders.push",),
     "recurring_ical_events": ("webapp.kitchens.busy.reader",),
     "segno": ("webapp.server", "webapp.pictures.qr"),
+    "sqlalchemy": ("webapp.store",),
     "sqlite3": ("webapp.store",),
     "ssl": ("webapp.server", "webapp.reminders.caldav", "webapp.reminders.wire"),
     "urllib.parse": (
