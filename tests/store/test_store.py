@@ -13,8 +13,7 @@ import pytest
 
 from tests.samples import sample_kitchen, sample_plan
 from webapp.records import to_plain
-from webapp.store.base import migrate
-from webapp.store.scripts import migrations, statements
+from webapp.store.scripts import statements
 from webapp.store.store import Store
 
 
@@ -44,26 +43,6 @@ def test_opening_again_keeps_everything(store: Store) -> None:
     again = Store(store.path)
     assert again.bake("ours", "bake") == store.bake("ours", "bake")
     assert again.check()
-
-
-def test_every_migration_is_noted_and_none_runs_twice(store: Store) -> None:
-    migrate(store.path)
-    with closing(sqlite3.connect(store.path)) as db:
-        noted = [row[0] for row in db.execute("SELECT name FROM schema_done ORDER BY name")]
-    assert noted == [name for name, _ in migrations()]
-    assert noted[0] == "0001_house.sql"
-
-
-def test_a_migration_that_breaks_leaves_nothing_behind(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    broken = [("0001_x.sql", "CREATE TABLE good (a);\nCREATE TABLE good (a);\n")]
-    monkeypatch.setattr("webapp.store.base.migrations", lambda: broken)
-    path = tmp_path / "b.sqlite3"
-    path.touch()  # as Store does: opening never makes a file
-    with pytest.raises(sqlite3.OperationalError):
-        migrate(path)
-    with closing(sqlite3.connect(path)) as db:
-        assert not db.execute("SELECT 1 FROM sqlite_master WHERE name = 'good'").fetchall()
-        assert not db.execute("SELECT 1 FROM schema_done").fetchall()
 
 
 def test_a_semicolon_in_a_text_or_remark_splits_no_statement() -> None:

@@ -58,6 +58,7 @@ class Bakes(Base):
     def put_offers(self, kitchen_id: str, bake_id: str, wish: Plain, offers: Iterable[Plain], now: int) -> None:
         """Write a new bake, or a new wish with its offers for one of this kitchen (a picked plan stays)."""
         with self.transaction() as db:
+            again = db.execute("SELECT 1 FROM bakes WHERE bake_id = ?", (bake_id,)).fetchone()
             db.execute(
                 """INSERT INTO bakes VALUES (?, ?, ?, ?, ?, ?, NULL) ON CONFLICT (bake_id) DO UPDATE
                    SET wish = excluded.wish, wished_at = excluded.wished_at, changed_at = excluded.changed_at,
@@ -66,6 +67,8 @@ class Bakes(Base):
                 (bake_id, kitchen_id, now, now, now, json.dumps(wish)),
             )
             self._own(db, kitchen_id, bake_id)
+            if again:
+                self.calendar_changed(db, kitchen_id)  # one that was given up is taken up
             db.execute("DELETE FROM offers WHERE bake_id = ?", (bake_id,))
             db.executemany(
                 "INSERT INTO offers VALUES (?, ?, ?)",
@@ -106,6 +109,7 @@ class Bakes(Base):
                 (bake_id, plan["revision"], now, plan["title"], begins, plan["supper"], json.dumps(plan)),
             )
             db.execute("UPDATE bakes SET changed_at = ?, dropped_at = NULL WHERE bake_id = ?", (now, bake_id))
+            self.calendar_shows_more(db, kitchen_id)
 
     def picked(
         self, kitchen_id: str, since: int = 0, until: int = _END_OF_TIME, newest_first: bool = False
@@ -134,20 +138,22 @@ class Bakes(Base):
     def drop_bake(self, kitchen_id: str, bake_id: str, now: int) -> bool:
         """Give a bake up; it stays readable and calendars show it as cancelled. False when it is not there."""
         with self.transaction() as db:
-            return bool(
-                db.execute(
-                    """UPDATE bakes SET dropped_at = ?, changed_at = ?
-                       WHERE bake_id = ? AND kitchen_id = ? AND dropped_at IS NULL""",
-                    (now, now, bake_id, kitchen_id),
-                ).rowcount
-            )
+            dropped = db.execute(
+                """UPDATE bakes SET dropped_at = ?, changed_at = ?
+                   WHERE bake_id = ? AND kitchen_id = ? AND dropped_at IS NULL""",
+                (now, now, bake_id, kitchen_id),
+            ).rowcount
+            if dropped:
+                self.calendar_changed(db, kitchen_id)
+        return bool(dropped)
 
     def delete_bake(self, kitchen_id: str, bake_id: str) -> bool:
         """Forget a bake with its journal; False when it is not there."""
         with self.transaction() as db:
-            return bool(
-                db.execute("DELETE FROM bakes WHERE bake_id = ? AND kitchen_id = ?", (bake_id, kitchen_id)).rowcount
-            )
+            gone = db.execute("DELETE FROM bakes WHERE bake_id = ? AND kitchen_id = ?", (bake_id, kitchen_id)).rowcount
+            if gone:
+                self.calendar_changed(db, kitchen_id)
+        return bool(gone)
 
     def bake_ids(self, kitchen_id: str) -> tuple[str, ...]:
         """Every bake of the kitchen, the oldest first."""
@@ -185,6 +191,7 @@ class Bakes(Base):
             new: int = db.execute("SELECT count(*) FROM events WHERE bake_id = ?", (bake_id,)).fetchone()[0] - before
             if new:
                 db.execute("UPDATE bakes SET changed_at = ? WHERE bake_id = ?", (now, bake_id))
+                self.calendar_shows_more(db, kitchen_id)
         return new
 
     def events(self, kitchen_id: str, bake_id: str) -> tuple[Plain, ...]:

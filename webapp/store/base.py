@@ -10,8 +10,11 @@ from contextvars import ContextVar
 from pathlib import Path
 from typing import Any
 
-from webapp.store.failure import NewerFileError
-from webapp.store.scripts import migrations, statements
+from sqlalchemy import Engine, NullPool, create_engine, event
+from sqlalchemy.exc import DBAPIError
+
+from webapp.store.schema.numbered import is_up_to_date, take_over
+from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
 
@@ -88,45 +91,63 @@ class Base:
             finally:
                 self._open.reset(token)
 
+    @staticmethod
+    def calendar_shows_more(db: sqlite3.Connection, kitchen_id: str) -> None:
+        """Step the counter of what a calendar of that kitchen shows; it begins with the first picked plan."""
+        db.execute(
+            "INSERT INTO calendar_versions (kitchen_id, version) VALUES (?, 1)"
+            " ON CONFLICT (kitchen_id) DO UPDATE SET version = version + 1",
+            (kitchen_id,),
+        )
+
+    @staticmethod
+    def calendar_changed(db: sqlite3.Connection, kitchen_id: str) -> None:
+        """The same where nothing begins."""
+        db.execute("UPDATE calendar_versions SET version = version + 1 WHERE kitchen_id = ?", (kitchen_id,))
+
     def check(self) -> bool:
         """True when the file answers; for GET /health."""
         with self.reading() as db:
-            return bool(db.execute("SELECT 1 FROM schema_done LIMIT 1").fetchone())
+            return bool(db.execute("SELECT 1 FROM alembic_version LIMIT 1").fetchone())
 
 
-def connect(path: Path) -> sqlite3.Connection:
+def connect(path: Path, by_name: bool = True) -> sqlite3.Connection:
     """A connection as all of the store uses them: rows by name, foreign keys kept, no transaction begun."""
     # Opened to read and write but never to make: a file that went away under a running server must not come back empty.
     address = f"{path.absolute().as_uri()}?mode=rw"
     connection = sqlite3.connect(address, uri=True, timeout=_BUSY_S, isolation_level=None)
-    connection.row_factory = sqlite3.Row
+    if by_name:
+        connection.row_factory = sqlite3.Row
     connection.execute("PRAGMA foreign_keys = ON")
-    connection.execute("PRAGMA synchronous = NORMAL")  # safe with WAL: a power cut may lose the last second, never more
+    connection.execute("PRAGMA synchronous = FULL")  # what was acknowledged survives a power cut: sqlite.org/pragma
     return connection
 
 
 def migrate(path: Path) -> None:
-    """Apply every migration not applied yet, in the order of their names, each in one transaction.
+    """Bring the tables up to date; a file of a version before Alembic is kept beside itself as it was.
 
     Raises NewerFileError for a file that a newer version has changed: nothing is touched then.
     """
     with closing(connect(path)) as db:
+        if is_up_to_date(db, path):
+            return
         db.execute("PRAGMA journal_mode = WAL")
-        db.execute("CREATE TABLE IF NOT EXISTS schema_done (name TEXT PRIMARY KEY) STRICT")
-        done = {row[0] for row in db.execute("SELECT name FROM schema_done")}
-        known = migrations()
-        strange = done - {name for name, _ in known}
-        if strange:
-            raise NewerFileError(path, max(strange))
-        for name, sql in (one for one in known if one[0] not in done):
-            # One script, one transaction; a second server starting at the same moment waits, then finds it done.
-            db.execute("BEGIN IMMEDIATE")
-            try:
-                if not db.execute("SELECT 1 FROM schema_done WHERE name = ?", (name,)).fetchone():
-                    for statement in statements(sql):
-                        db.execute(statement)
-                    db.execute("INSERT INTO schema_done VALUES (?)", (name,))
-                db.execute("COMMIT")
-            finally:
-                if db.in_transaction:
-                    db.execute("ROLLBACK")
+        take_over(db, path)
+    with _plain_errors(), _engine(path).begin() as whole:
+        bring_up_to_date(whole, path)
+
+
+@contextmanager
+def _plain_errors() -> Iterator[None]:
+    """What SQLite refuses is told as SQLite says it, not as it is wrapped: failure.py finds its words by that."""
+    try:
+        yield
+    except DBAPIError as wrapped:
+        raise (wrapped.orig or wrapped) from wrapped
+
+
+def _engine(path: Path) -> Engine:
+    """SQLAlchemy on the same connections, each transaction a writing one from its beginning."""
+    engine = create_engine("sqlite://", creator=lambda: connect(path, by_name=False), poolclass=NullPool)
+    event.listen(engine, "begin", lambda db: db.exec_driver_sql("BEGIN IMMEDIATE"))
+    return engine

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import re
 import sqlite3
 from functools import cache
 from pathlib import Path
 
-from webapp.store.scripts import migrations
+from webapp.store.tables import TABLES
 
 DatabaseError = sqlite3.Error  # whatever the database refuses, for those who catch it and know no database
 
@@ -43,7 +42,6 @@ _NEWER = (
 )
 
 
-_MADE = re.compile(r"CREATE TABLE (\w+)")
 _EMPTY = (
     "The database is empty: its tables are gone.",
     "Stop the server, then put back a good copy; a start without one begins anew.",
@@ -53,8 +51,7 @@ _EMPTY = (
 @cache
 def _our_tables_missing() -> frozenset[str]:
     """What SQLite says when one of our own tables is not there; any other missing table is a fault of the program."""
-    made = (_MADE.findall(sql) for _, sql in migrations())
-    ours = {"schema_done", *(name for names in made for name in names)}  # the first lists the migrations that ran
+    ours = {"alembic_version", *TABLES.tables}  # the first notes the change that was made last
     return frozenset(f"no such table: {name}" for name in ours)
 
 

@@ -48,6 +48,7 @@ class Kitchens(Base):
         """Replace the kitchen record."""
         with self.transaction() as db:
             db.execute("UPDATE kitchens SET settings = ? WHERE kitchen_id = ?", (json.dumps(settings), kitchen_id))
+            self.calendar_changed(db, kitchen_id)
 
     def delete_kitchen(self, kitchen_id: str) -> None:
         """Everything of that kitchen, at once: tables refer to it with ON DELETE CASCADE."""

@@ -1,0 +1,1 @@
+"""How a database gets its tables, and goes on from those of an earlier version."""
