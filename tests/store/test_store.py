@@ -13,7 +13,7 @@ import pytest
 
 from tests.samples import sample_kitchen, sample_plan
 from webapp.records import to_plain
-from webapp.store.scripts import statements
+from webapp.store.schema.scripts import statements
 from webapp.store.store import Store
 
 

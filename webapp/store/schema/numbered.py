@@ -9,8 +9,8 @@ from contextlib import closing
 from pathlib import Path
 
 from webapp.store.failure import NewerFileError
+from webapp.store.schema.scripts import migrations, statements
 from webapp.store.schema.up_to_date import revisions
-from webapp.store.scripts import migrations, statements
 
 # Who keeps a list of what was done, and how it is asked.
 _LISTS = {"schema_done": "SELECT name FROM schema_done", "alembic_version": "SELECT version_num FROM alembic_version"}

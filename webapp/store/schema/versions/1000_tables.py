@@ -11,6 +11,27 @@ down_revision = None
 _NUMBER = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
 
 
+def _texts(otherwise: str | None, *names: str) -> list[sa.Column[str]]:
+    return [
+        sa.Column(name, sa.Text(), server_default=otherwise and sa.text(otherwise), nullable=False) for name in names
+    ]
+
+
+def _numbers(otherwise: str | None, *names: str) -> list[sa.Column[int]]:
+    return [
+        sa.Column(name, _NUMBER, server_default=otherwise and sa.text(otherwise), autoincrement=False, nullable=False)
+        for name in names
+    ]
+
+
+def _of(name: str, table: str) -> list[sa.SchemaItem]:
+    return [*_texts(None, name), sa.ForeignKeyConstraint([name], [f"{table}.{name}"], ondelete="CASCADE")]
+
+
+def _table(name: str, *parts: sa.SchemaItem) -> None:
+    op.create_table(name, *parts, sqlite_strict=True)
+
+
 def upgrade() -> None:
     """Make them all; SQLite's file also says so to versions that know the numbered scripts alone."""
     _kitchens()
@@ -40,340 +61,245 @@ def upgrade() -> None:
 
 
 def _kitchens() -> None:
-    op.create_table(
+    _table(
         "kitchens",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("made_at", _NUMBER, nullable=False),
-        sa.Column("settings", sa.Text(), nullable=False),
+        *_texts(None, "kitchen_id"),
+        *_numbers(None, "made_at"),
+        *_texts(None, "settings"),
         sa.PrimaryKeyConstraint("kitchen_id"),
-        sqlite_strict=True,
     )
 
 
 def _bakes() -> None:
-    op.create_table(
+    _table(
         "bakes",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("made_at", _NUMBER, nullable=False),
-        sa.Column("wished_at", _NUMBER, nullable=False),
-        sa.Column("changed_at", _NUMBER, nullable=False),
-        sa.Column("wish", sa.Text(), nullable=False),
+        *_texts(None, "bake_id"),
+        *_of("kitchen_id", "kitchens"),
+        *_numbers(None, "made_at", "wished_at", "changed_at"),
+        *_texts(None, "wish"),
         sa.Column("dropped_at", _NUMBER, nullable=True),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("bake_id"),
-        sqlite_strict=True,
     )
     op.create_index("bakes_of_kitchen", "bakes", ["kitchen_id", "changed_at"], unique=False)
 
 
 def _busy() -> None:
-    op.create_table(
+    _table(
         "busy",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("person", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("starts", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("ends", _NUMBER, autoincrement=False, nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_numbers(None, "person", "starts", "ends"),
         sa.PrimaryKeyConstraint("kitchen_id", "person", "starts", "ends"),
-        sqlite_strict=True,
     )
 
 
 def _busy_calendars() -> None:
-    op.create_table(
+    _table(
         "busy_calendars",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("person", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("reach", _NUMBER, nullable=False),
-        sa.Column("read_at", _NUMBER, nullable=False),
-        sa.Column("address", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("host", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("zone", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("etag", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("modified", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("notes", sa.Text(), server_default=sa.text("'[]'"), nullable=False),
-        sa.Column("problem", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("tries", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("next_try", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_numbers(None, "person", "reach", "read_at"),
+        *_texts("''", "address", "host", "zone", "etag", "modified"),
+        *_texts("'[]'", "notes"),
+        *_texts("''", "problem"),
+        *_numbers("0", "tries", "next_try"),
         sa.PrimaryKeyConstraint("kitchen_id", "person"),
-        sqlite_strict=True,
     )
 
 
 def _caldav_accounts() -> None:
-    op.create_table(
+    _table(
         "caldav_accounts",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("calendar_url", sa.Text(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("login", sa.Text(), nullable=False),
-        sa.Column("origin", sa.Text(), nullable=False),
-        sa.Column("saved_at", _NUMBER, nullable=False),
-        sa.Column("synced", _NUMBER, server_default=sa.text("-1"), nullable=False),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "calendar_url", "name", "login", "origin"),
+        *_numbers(None, "saved_at"),
+        *_numbers("-1", "synced"),
         sa.Column("good_at", _NUMBER, nullable=True),
-        sa.Column("next_try", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("tries", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("problem", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("tried", _NUMBER, server_default=sa.text("-1"), nullable=False),
-        sa.Column("refused", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("alarms", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("look_next", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("tag", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("failing_since", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("tried_at", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_numbers("0", "next_try", "tries"),
+        *_texts("''", "problem"),
+        *_numbers("-1", "tried"),
+        *_numbers("0", "refused"),
+        *_texts("''", "alarms"),
+        *_numbers("0", "look_next"),
+        *_texts("''", "tag"),
+        *_numbers("0", "failing_since", "tried_at"),
         sa.PrimaryKeyConstraint("kitchen_id"),
-        sqlite_strict=True,
     )
 
 
 def _caldav_events() -> None:
-    op.create_table(
+    _table(
         "caldav_events",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("uid", sa.Text(), nullable=False),
-        sa.Column("url", sa.Text(), nullable=False),
-        sa.Column("etag", sa.Text(), nullable=False),
-        sa.Column("fingerprint", sa.Text(), nullable=False),
-        sa.Column("body", sa.Text(), nullable=False),
-        sa.Column("ends", _NUMBER, nullable=False),
-        sa.Column("hands_off", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("title", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.Column("plan_start", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("their_start", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "uid", "url", "etag", "fingerprint", "body"),
+        *_numbers(None, "ends"),
+        *_texts("''", "hands_off", "title"),
+        *_numbers("0", "plan_start", "their_start"),
         sa.PrimaryKeyConstraint("kitchen_id", "uid"),
-        sqlite_strict=True,
     )
 
 
 def _calendar_versions() -> None:
-    op.create_table(
+    _table(
         "calendar_versions",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("version", _NUMBER, nullable=False),
-        sa.Column("drawn", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_numbers(None, "version"),
+        *_numbers("0", "drawn"),
         sa.PrimaryKeyConstraint("kitchen_id"),
-        sqlite_strict=True,
     )
 
 
 def _feeds() -> None:
-    op.create_table(
+    _table(
         "feeds",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("key_hash", sa.Text(), nullable=False),
-        sa.Column("sealed_key", sa.Text(), nullable=False),
-        sa.Column("made_at", _NUMBER, nullable=False),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "key_hash", "sealed_key"),
+        *_numbers(None, "made_at"),
         sa.Column("read_at", _NUMBER, nullable=True),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("kitchen_id"),
         sa.UniqueConstraint("key_hash"),
-        sqlite_strict=True,
     )
 
 
 def _join_codes() -> None:
-    op.create_table(
+    _table(
         "join_codes",
-        sa.Column("code_hash", sa.Text(), nullable=False),
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("expires_at", _NUMBER, nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_texts(None, "code_hash"),
+        *_of("kitchen_id", "kitchens"),
+        *_numbers(None, "expires_at"),
         sa.PrimaryKeyConstraint("code_hash"),
-        sqlite_strict=True,
     )
 
 
 def _larder() -> None:
-    op.create_table(
+    _table(
         "larder",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("shelf", sa.Text(), nullable=False),
-        sa.Column("key", sa.Text(), nullable=False),
-        sa.Column("version", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("saved_at", _NUMBER, nullable=False),
-        sa.Column("gone", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("body", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "shelf", "key"),
+        *_numbers(None, "version", "saved_at"),
+        *_numbers("0", "gone"),
+        *_texts(None, "body"),
         sa.PrimaryKeyConstraint("kitchen_id", "shelf", "key", "version"),
-        sqlite_strict=True,
     )
 
 
 def _left_calendars() -> None:
-    op.create_table(
+    _table(
         "left_calendars",
         sa.Column("left_id", _NUMBER, nullable=True),
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("calendar_url", sa.Text(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("login", sa.Text(), nullable=False),
-        sa.Column("since", _NUMBER, nullable=False),
-        sa.Column("next_try", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("tries", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("problem", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "calendar_url", "name", "login"),
+        *_numbers(None, "since"),
+        *_numbers("0", "next_try", "tries"),
+        *_texts("''", "problem"),
         sa.PrimaryKeyConstraint("left_id"),
-        sqlite_strict=True,
     )
     op.create_index("left_of_kitchen", "left_calendars", ["kitchen_id"], unique=False)
 
 
 def _phones() -> None:
-    op.create_table(
+    _table(
         "phones",
-        sa.Column("phone_id", sa.Text(), nullable=False),
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("key_hash", sa.Text(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("joined_at", _NUMBER, nullable=False),
-        sa.Column("seen_at", _NUMBER, nullable=False),
-        sa.Column("says_as", sa.Text(), server_default=sa.text("''"), nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
+        *_texts(None, "phone_id"),
+        *_of("kitchen_id", "kitchens"),
+        *_texts(None, "key_hash", "name"),
+        *_numbers(None, "joined_at", "seen_at"),
+        *_texts("''", "says_as"),
         sa.PrimaryKeyConstraint("phone_id"),
         sa.UniqueConstraint("key_hash"),
-        sqlite_strict=True,
     )
     op.create_index("phones_of_kitchen", "phones", ["kitchen_id"], unique=False)
 
 
 def _push_drawn() -> None:
-    op.create_table(
-        "push_drawn",
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("version", _NUMBER, nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
-        sa.PrimaryKeyConstraint("kitchen_id"),
-        sqlite_strict=True,
+    _table(
+        "push_drawn", *_of("kitchen_id", "kitchens"), *_numbers(None, "version"), sa.PrimaryKeyConstraint("kitchen_id")
     )
 
 
 def _calendar_drawn() -> None:
-    op.create_table(
-        "calendar_drawn",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("stamp", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["bake_id"], ["bakes.bake_id"], ondelete="CASCADE"),
-        sa.PrimaryKeyConstraint("bake_id"),
-        sqlite_strict=True,
-    )
+    _table("calendar_drawn", *_of("bake_id", "bakes"), *_texts(None, "stamp"), sa.PrimaryKeyConstraint("bake_id"))
 
 
 def _calendar_entries() -> None:
-    op.create_table(
+    _table(
         "calendar_entries",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("step_id", sa.Text(), nullable=False),
-        sa.Column("place", _NUMBER, nullable=False),
-        sa.Column("sequence", _NUMBER, nullable=False),
-        sa.Column("changed_at", _NUMBER, nullable=False),
-        sa.Column("fingerprint", sa.Text(), nullable=False),
-        sa.Column("entry", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["bake_id"], ["bakes.bake_id"], ondelete="CASCADE"),
+        *_of("bake_id", "bakes"),
+        *_texts(None, "step_id"),
+        *_numbers(None, "place", "sequence", "changed_at"),
+        *_texts(None, "fingerprint", "entry"),
         sa.PrimaryKeyConstraint("bake_id", "step_id"),
-        sqlite_strict=True,
     )
 
 
 def _events() -> None:
-    op.create_table(
+    _table(
         "events",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("event_id", sa.Text(), nullable=False),
-        sa.Column("at", _NUMBER, nullable=False),
-        sa.Column("received_at", _NUMBER, nullable=False),
-        sa.Column("kind", sa.Text(), nullable=False),
-        sa.Column("event", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["bake_id"], ["bakes.bake_id"], ondelete="CASCADE"),
+        *_of("bake_id", "bakes"),
+        *_texts(None, "event_id"),
+        *_numbers(None, "at", "received_at"),
+        *_texts(None, "kind", "event"),
         sa.PrimaryKeyConstraint("bake_id", "event_id"),
-        sqlite_strict=True,
     )
 
 
 def _left_events() -> None:
-    op.create_table(
+    _table(
         "left_events",
-        sa.Column("left_id", _NUMBER, nullable=False),
-        sa.Column("uid", sa.Text(), nullable=False),
-        sa.Column("url", sa.Text(), nullable=False),
-        sa.Column("etag", sa.Text(), nullable=False),
-        sa.Column("fingerprint", sa.Text(), nullable=False),
-        sa.Column("body", sa.Text(), nullable=False),
-        sa.Column("ends", _NUMBER, nullable=False),
-        sa.Column("hands_off", sa.Text(), nullable=False),
-        sa.Column("title", sa.Text(), nullable=False),
-        sa.Column("plan_start", _NUMBER, nullable=False),
-        sa.Column("their_start", _NUMBER, nullable=False),
+        *_numbers(None, "left_id"),
+        *_texts(None, "uid", "url", "etag", "fingerprint", "body"),
+        *_numbers(None, "ends"),
+        *_texts(None, "hands_off", "title"),
+        *_numbers(None, "plan_start", "their_start"),
         sa.ForeignKeyConstraint(["left_id"], ["left_calendars.left_id"], ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("left_id", "uid"),
-        sqlite_strict=True,
     )
 
 
 def _offers() -> None:
-    op.create_table(
+    _table(
         "offers",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("place", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("plan", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["bake_id"], ["bakes.bake_id"], ondelete="CASCADE"),
+        *_of("bake_id", "bakes"),
+        *_numbers(None, "place"),
+        *_texts(None, "plan"),
         sa.PrimaryKeyConstraint("bake_id", "place"),
-        sqlite_strict=True,
     )
 
 
 def _plans() -> None:
-    op.create_table(
+    _table(
         "plans",
-        sa.Column("bake_id", sa.Text(), nullable=False),
-        sa.Column("revision", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("picked_at", _NUMBER, nullable=False),
-        sa.Column("title", sa.Text(), nullable=False),
-        sa.Column("begins", _NUMBER, nullable=False),
-        sa.Column("supper", _NUMBER, nullable=False),
-        sa.Column("plan", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(["bake_id"], ["bakes.bake_id"], ondelete="CASCADE"),
+        *_of("bake_id", "bakes"),
+        *_numbers(None, "revision", "picked_at"),
+        *_texts(None, "title"),
+        *_numbers(None, "begins", "supper"),
+        *_texts(None, "plan"),
         sa.PrimaryKeyConstraint("bake_id", "revision"),
-        sqlite_strict=True,
     )
 
 
 def _push_subscriptions() -> None:
-    op.create_table(
+    _table(
         "push_subscriptions",
-        sa.Column("subscription_id", sa.Text(), nullable=False),
-        sa.Column("kitchen_id", sa.Text(), nullable=False),
-        sa.Column("phone_id", sa.Text(), nullable=False),
-        sa.Column("endpoint", sa.Text(), nullable=False),
-        sa.Column("p256dh", sa.Text(), nullable=False),
-        sa.Column("auth", sa.Text(), nullable=False),
-        sa.Column("made_at", _NUMBER, nullable=False),
-        sa.ForeignKeyConstraint(["kitchen_id"], ["kitchens.kitchen_id"], ondelete="CASCADE"),
-        sa.ForeignKeyConstraint(["phone_id"], ["phones.phone_id"], ondelete="CASCADE"),
+        *_texts(None, "subscription_id"),
+        *_of("kitchen_id", "kitchens"),
+        *_of("phone_id", "phones"),
+        *_texts(None, "endpoint", "p256dh", "auth"),
+        *_numbers(None, "made_at"),
         sa.PrimaryKeyConstraint("subscription_id"),
         sa.UniqueConstraint("endpoint"),
-        sqlite_strict=True,
     )
     op.create_index("push_of_kitchen", "push_subscriptions", ["kitchen_id"], unique=False)
 
 
 def _push_due() -> None:
-    op.create_table(
+    _table(
         "push_due",
-        sa.Column("subscription_id", sa.Text(), nullable=False),
-        sa.Column("topic", sa.Text(), nullable=False),
-        sa.Column("due_at", _NUMBER, autoincrement=False, nullable=False),
-        sa.Column("not_after", _NUMBER, nullable=False),
-        sa.Column("payload", sa.Text(), nullable=False),
-        sa.Column("state", sa.Text(), server_default=sa.text("'due'"), nullable=False),
-        sa.Column("tries", _NUMBER, server_default=sa.text("0"), nullable=False),
-        sa.Column("next_try", _NUMBER, nullable=False),
-        sa.ForeignKeyConstraint(["subscription_id"], ["push_subscriptions.subscription_id"], ondelete="CASCADE"),
+        *_of("subscription_id", "push_subscriptions"),
+        *_texts(None, "topic"),
+        *_numbers(None, "due_at", "not_after"),
+        *_texts(None, "payload"),
+        *_texts("'due'", "state"),
+        *_numbers("0", "tries"),
+        *_numbers(None, "next_try"),
         sa.PrimaryKeyConstraint("subscription_id", "topic", "due_at"),
-        sqlite_strict=True,
     )
     op.create_index("push_by_time", "push_due", ["state", "next_try"], unique=False)

@@ -9,7 +9,7 @@ from importlib import resources
 
 def migrations() -> list[tuple[str, str]]:
     """(file name, SQL) of every migration, in order."""
-    folder = resources.files("webapp.store") / "migrations"
+    folder = resources.files("webapp.store.schema") / "migrations"
     files = sorted((one for one in folder.iterdir() if one.name.endswith(".sql")), key=lambda one: one.name)
     return [(one.name, one.read_text(encoding="utf-8")) for one in files]
 
