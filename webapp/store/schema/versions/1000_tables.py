@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlalchemy as sa
 from alembic import op
+from sqlalchemy.schema import SchemaItem
 
 revision = "1000_tables"
 down_revision = None
@@ -24,11 +25,11 @@ def _numbers(otherwise: str | None, *names: str) -> list[sa.Column[int]]:
     ]
 
 
-def _of(name: str, table: str) -> list[sa.SchemaItem]:
+def _of(name: str, table: str) -> list[SchemaItem]:
     return [*_texts(None, name), sa.ForeignKeyConstraint([name], [f"{table}.{name}"], ondelete="CASCADE")]
 
 
-def _table(name: str, *parts: sa.SchemaItem) -> None:
+def _table(name: str, *parts: SchemaItem) -> None:
     op.create_table(name, *parts, sqlite_strict=True)
 
 
@@ -46,8 +47,6 @@ def upgrade() -> None:
     _larder()
     _left_calendars()
     _phones()
-    _push_drawn()
-    _calendar_drawn()
     _calendar_entries()
     _events()
     _left_events()
@@ -209,16 +208,6 @@ def _phones() -> None:
     op.create_index("phones_of_kitchen", "phones", ["kitchen_id"], unique=False)
 
 
-def _push_drawn() -> None:
-    _table(
-        "push_drawn", *_of("kitchen_id", "kitchens"), *_numbers(None, "version"), sa.PrimaryKeyConstraint("kitchen_id")
-    )
-
-
-def _calendar_drawn() -> None:
-    _table("calendar_drawn", *_of("bake_id", "bakes"), *_texts(None, "stamp"), sa.PrimaryKeyConstraint("bake_id"))
-
-
 def _calendar_entries() -> None:
     _table(
         "calendar_entries",
@@ -228,6 +217,7 @@ def _calendar_entries() -> None:
         *_texts(None, "fingerprint", "entry"),
         sa.PrimaryKeyConstraint("bake_id", "step_id"),
     )
+    _table("calendar_drawn", *_of("bake_id", "bakes"), *_texts(None, "stamp"), sa.PrimaryKeyConstraint("bake_id"))
 
 
 def _events() -> None:
@@ -303,3 +293,6 @@ def _push_due() -> None:
         sa.PrimaryKeyConstraint("subscription_id", "topic", "due_at"),
     )
     op.create_index("push_by_time", "push_due", ["state", "next_try"], unique=False)
+    _table(
+        "push_drawn", *_of("kitchen_id", "kitchens"), *_numbers(None, "version"), sa.PrimaryKeyConstraint("kitchen_id")
+    )
