@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import json
-import sqlite3
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.store.base import NAME_AND_ZONE, Base, group_in
+from sqlalchemy import BindParameter, Connection, bindparam, delete, exists, func, insert, select, update
+
+from webapp.store.base import Base, group_in, or_leave
+from webapp.store.tables import bakes, events, offers, plans
 
 Plain = dict[str, Any]
 
@@ -43,198 +45,207 @@ class PickedRow:
     dropped_at: int | None
 
 
-_PICKED = f"""
-    SELECT b.bake_id, p.revision, p.title, {NAME_AND_ZONE},
-    p.begins, p.supper, b.changed_at, b.dropped_at FROM bakes b JOIN plans p
-    ON p.bake_id = b.bake_id AND p.revision = (SELECT max(revision) FROM plans q WHERE q.bake_id = b.bake_id)
-    WHERE b.kitchen_id = ? AND p.supper >= ? AND p.supper < ?
-"""  # noqa: S608  # of our own constants
+_KITCHEN: BindParameter[str] = bindparam("kitchen")
+_BAKE: BindParameter[str] = bindparam("bake")
+_SINCE: BindParameter[int] = bindparam("since")
+_OURS = bakes.c.kitchen_id == _KITCHEN
+_THIS = _OURS & (bakes.c.bake_id == _BAKE)
+_other = plans.alias()
+IS_LATEST = (
+    plans.c.revision
+    == select(func.max(_other.c.revision)).where(_other.c.bake_id == bakes.c.bake_id).correlate(bakes).scalar_subquery()
+)
+NAME = (plans.c.title, plans.c.formula_name, plans.c.zone)  # of a picked plan
+_PICKED = (
+    select(bakes.c.bake_id, plans.c.revision, *NAME, plans.c.begins, plans.c.supper, bakes.c.changed_at)
+    .add_columns(bakes.c.dropped_at)
+    .select_from(bakes.join(plans))
+    .where(_OURS, IS_LATEST, plans.c.supper >= _SINCE, plans.c.supper < bindparam("until"))
+)
+_BY_SUPPER = {
+    newest_first: _PICKED.order_by(plans.c.supper.desc() if newest_first else plans.c.supper, bakes.c.bake_id)
+    for newest_first in (False, True)
+}
+_BAKE_ROW = select(
+    bakes.c.bake_id, bakes.c.kitchen_id, bakes.c.made_at, bakes.c.changed_at, bakes.c.dropped_at, bakes.c.wish
+).where(_THIS)
+_WHOSE = select(bakes.c.kitchen_id).where(bakes.c.bake_id == _BAKE)
+_IS_OURS = select(bakes.c.bake_id).where(_THIS)
+_NEXT_PLACE = select(func.coalesce(func.max(bakes.c.place), 0) + 1).where(_OURS).scalar_subquery()
+_NEW = insert(bakes).values(bake_id=_BAKE, kitchen_id=_KITCHEN, place=_NEXT_PLACE)
+_OFFERS = select(offers.c.plan).where(offers.c.bake_id == _BAKE).order_by(offers.c.place)
+_LATEST = (
+    select(plans.c.plan, plans.c.picked_at).where(plans.c.bake_id == _BAKE).order_by(plans.c.revision.desc()).limit(1)
+)
+_LAST_WISH = select(bakes.c.wish).where(_OURS).order_by(bakes.c.wished_at.desc(), bakes.c.place.desc()).limit(1)
+_CHANGED = update(bakes).where(_THIS).values(changed_at=bindparam("now"))
+_JOURNAL = select(events.c.event).select_from(events.join(bakes)).where(_THIS).order_by(events.c.at, events.c.event_id)
+_SEEN_SINCE = (
+    select(bakes.c.bake_id)
+    .select_from(bakes.join(events))
+    .where(_OURS, events.c.at >= _SINCE, exists().where(plans.c.bake_id == bakes.c.bake_id).correlate(bakes))
+)
+_TEACH = (
+    _SEEN_SINCE.where(events.c.kind.in_(("glass", "looked", "poked", "outcome")))
+    .group_by(bakes.c.bake_id)
+    .order_by(func.max(events.c.at).desc(), bakes.c.bake_id)
+    .limit(bindparam("most"))
+)
+_ROOM_READ = _SEEN_SINCE.where(events.c.kind == "room").distinct()
+_COUNT = {"preserve_rowcount": True}  # of several rows written at once
 _END_OF_TIME = 2**62
 
 
 class Bakes(Base):
     """Every question names the kitchen that asks: a foreign bake is answered like a missing one."""
 
-    def put_offers(self, kitchen_id: str, bake_id: str, wish: Plain, offers: Iterable[Plain], now: int) -> None:
+    def put_offers(self, kitchen_id: str, bake_id: str, wish: Plain, offers_made: Iterable[Plain], now: int) -> None:
         """Write a new bake, or a new wish with its offers for one of this kitchen (a picked plan stays)."""
-        with self.transaction() as db:
-            again = db.execute("SELECT 1 FROM bakes WHERE bake_id = ?", (bake_id,)).fetchone()
-            db.execute(
-                """INSERT INTO bakes VALUES (?, ?, ?, ?, ?, ?, NULL) ON CONFLICT (bake_id) DO UPDATE
-                   SET wish = excluded.wish, wished_at = excluded.wished_at, changed_at = excluded.changed_at,
-                   dropped_at = NULL
-                   WHERE kitchen_id = excluded.kitchen_id""",
-                (bake_id, kitchen_id, now, now, now, json.dumps(wish)),
-            )
-            self._own(db, kitchen_id, bake_id)
-            if again:
+        new = {"wish": json.dumps(wish), "wished_at": now, "changed_at": now, "dropped_at": None}
+        with self.transaction(kitchen_id) as db:
+            if db.execute(_WHOSE, {"bake": bake_id}).first():
+                self._own(db, kitchen_id, bake_id)
+                db.execute(update(bakes).where(bakes.c.bake_id == bake_id).values(new))
                 self.calendar_changed(db, kitchen_id)  # one that was given up is taken up
-            db.execute("DELETE FROM offers WHERE bake_id = ?", (bake_id,))
-            db.executemany(
-                "INSERT INTO offers VALUES (?, ?, ?)",
-                [(bake_id, place, json.dumps(plan)) for place, plan in enumerate(offers)],
-            )
+            else:
+                db.execute(_NEW.values(made_at=now, **new), {"kitchen": kitchen_id, "bake": bake_id})
+            db.execute(delete(offers).where(offers.c.bake_id == bake_id))
+            rows = [{"bake_id": bake_id, "place": i, "plan": json.dumps(one)} for i, one in enumerate(offers_made)]
+            if rows:
+                db.execute(insert(offers), rows)
 
     def bake(self, kitchen_id: str, bake_id: str) -> BakeRow | None:
         """That bake of that kitchen, with its offers and its picked plan."""
-        with self.reading() as db:
-            row = db.execute(
-                "SELECT * FROM bakes WHERE bake_id = ? AND kitchen_id = ?", (bake_id, kitchen_id)
-            ).fetchone()
+        asked = {"kitchen": kitchen_id, "bake": bake_id}
+        with self.reading(kitchen_id) as db:
+            row = db.execute(_BAKE_ROW, asked).first()
             if row is None:
                 return None
-            offers = db.execute("SELECT plan FROM offers WHERE bake_id = ? ORDER BY place", (bake_id,)).fetchall()
-            picked = db.execute(
-                "SELECT plan, picked_at FROM plans WHERE bake_id = ? ORDER BY revision DESC LIMIT 1", (bake_id,)
-            ).fetchone()
+            offered = db.execute(_OFFERS, asked).all()
+            picked = db.execute(_LATEST, asked).first()
         return BakeRow(
-            row["bake_id"],
-            row["kitchen_id"],
-            row["made_at"],
-            row["changed_at"],
-            row["dropped_at"],
-            group_in(row["wish"]),
-            tuple(group_in(one["plan"]) for one in offers),
-            group_in(picked["plan"]) if picked else None,
-            picked["picked_at"] if picked else 0,
+            *row[:5],
+            group_in(row.wish),
+            tuple(group_in(one.plan) for one in offered),
+            group_in(picked.plan) if picked else None,
+            picked.picked_at if picked else 0,
         )
 
     def add_plan(self, kitchen_id: str, bake_id: str, plan: Plain, now: int) -> None:
         """The picked plan, as a new revision; `plan["revision"]` must be one more than the last (IntegrityError)."""
-        begins = min((step["start"] for step in plan["steps"]), default=plan["supper"])
-        with self.transaction() as db:
+        row = {
+            "bake_id": bake_id,
+            "picked_at": now,
+            "begins": min((step["start"] for step in plan["steps"]), default=plan["supper"]),
+            "plan": json.dumps(plan),
+            **{name: plan[name] for name in ("revision", "title", "supper")},
+            **{name: plan[name] for name in ("formula_name", "zone") if isinstance(plan.get(name), str)},
+        }
+        with self.transaction(kitchen_id) as db:
             self._own(db, kitchen_id, bake_id)
-            db.execute(
-                "INSERT INTO plans VALUES (?, ?, ?, ?, ?, ?, ?)",
-                (bake_id, plan["revision"], now, plan["title"], begins, plan["supper"], json.dumps(plan)),
-            )
-            db.execute("UPDATE bakes SET changed_at = ?, dropped_at = NULL WHERE bake_id = ?", (now, bake_id))
+            db.execute(insert(plans), row)
+            db.execute(update(bakes).where(bakes.c.bake_id == bake_id).values(changed_at=now, dropped_at=None))
             self.calendar_shows_more(db, kitchen_id)
 
     def picked(
         self, kitchen_id: str, since: int = 0, until: int = _END_OF_TIME, newest_first: bool = False
     ) -> tuple[PickedRow, ...]:
         """Picked bakes whose supper is in [since, until), by supper."""
-        order = "DESC" if newest_first else "ASC"
-        with self.reading() as db:
-            rows = db.execute(f"{_PICKED} ORDER BY p.supper {order}, b.bake_id", (kitchen_id, since, until)).fetchall()
+        with self.reading(kitchen_id) as db:
+            rows = db.execute(_BY_SUPPER[newest_first], {"kitchen": kitchen_id, "since": since, "until": until}).all()
         return tuple(PickedRow(*row) for row in rows)
 
     def last_wish(self, kitchen_id: str) -> Plain | None:
         """The wish of the bake planned last, for filling in the form again."""
-        with self.reading() as db:
-            row = db.execute(
-                "SELECT wish FROM bakes WHERE kitchen_id = ? ORDER BY wished_at DESC, rowid DESC LIMIT 1",
-                (kitchen_id,),
-            ).fetchone()
-        return group_in(row["wish"]) if row else None
+        with self.reading(kitchen_id) as db:
+            wish = db.execute(_LAST_WISH, {"kitchen": kitchen_id}).scalar()
+        return None if wish is None else group_in(wish)
 
     def revision(self, bake_id: str) -> int:
         """The highest picked revision, 0 before any."""
         with self.reading() as db:
-            row = db.execute("SELECT max(revision) FROM plans WHERE bake_id = ?", (bake_id,)).fetchone()
-        return row[0] or 0
+            return db.execute(select(func.max(plans.c.revision)).where(plans.c.bake_id == bake_id)).scalar() or 0
 
     def drop_bake(self, kitchen_id: str, bake_id: str, now: int) -> bool:
         """Give a bake up; it stays readable and calendars show it as cancelled. False when it is not there."""
-        with self.transaction() as db:
-            dropped = db.execute(
-                """UPDATE bakes SET dropped_at = ?, changed_at = ?
-                   WHERE bake_id = ? AND kitchen_id = ? AND dropped_at IS NULL""",
-                (now, now, bake_id, kitchen_id),
-            ).rowcount
+        with self.transaction(kitchen_id) as db:
+            given_up = update(bakes).where(_THIS, bakes.c.dropped_at.is_(None)).values(dropped_at=now, changed_at=now)
+            dropped = db.execute(given_up, {"kitchen": kitchen_id, "bake": bake_id}).rowcount
             if dropped:
                 self.calendar_changed(db, kitchen_id)
         return bool(dropped)
 
     def delete_bake(self, kitchen_id: str, bake_id: str) -> bool:
         """Forget a bake with its journal; False when it is not there."""
-        with self.transaction() as db:
-            gone = db.execute("DELETE FROM bakes WHERE bake_id = ? AND kitchen_id = ?", (bake_id, kitchen_id)).rowcount
+        with self.transaction(kitchen_id) as db:
+            gone = db.execute(delete(bakes).where(_THIS), {"kitchen": kitchen_id, "bake": bake_id}).rowcount
             if gone:
                 self.calendar_changed(db, kitchen_id)
         return bool(gone)
 
     def bake_ids(self, kitchen_id: str) -> tuple[str, ...]:
         """Every bake of the kitchen, the oldest first."""
-        with self.reading() as db:
-            rows = db.execute(
-                "SELECT bake_id FROM bakes WHERE kitchen_id = ? ORDER BY made_at, rowid", (kitchen_id,)
-            ).fetchall()
-        return tuple(row[0] for row in rows)
+        oldest_first = select(bakes.c.bake_id).where(_OURS).order_by(bakes.c.made_at, bakes.c.place)
+        with self.reading(kitchen_id) as db:
+            return tuple(db.execute(oldest_first, {"kitchen": kitchen_id}).scalars())
 
     def free_or_own(self, kitchen_id: str, bake_id: str) -> str:
         """The id when nobody has it or this kitchen does, else ""."""
-        with self.reading() as db:
-            row = db.execute("SELECT kitchen_id FROM bakes WHERE bake_id = ?", (bake_id,)).fetchone()
-        return bake_id if row is None or row[0] == kitchen_id else ""
+        with self.reading(kitchen_id) as db:
+            owner = db.execute(_WHOSE, {"bake": bake_id}).scalar()
+        return bake_id if owner in (None, kitchen_id) else ""
 
     def revisions(self, bake_id: str) -> tuple[Plain, ...]:
         """Every picked revision of the plan with its `picked_at`, for export."""
+        every = select(plans.c.picked_at, plans.c.plan).where(plans.c.bake_id == bake_id).order_by(plans.c.revision)
         with self.reading() as db:
-            rows = db.execute(
-                "SELECT picked_at, plan FROM plans WHERE bake_id = ? ORDER BY revision", (bake_id,)
-            ).fetchall()
-        return tuple({"picked_at": row[0], "plan": group_in(row[1])} for row in rows)
+            rows = db.execute(every).all()
+        return tuple({"picked_at": row.picked_at, "plan": group_in(row.plan)} for row in rows)
 
     # -- the journal
 
-    def add_events(self, kitchen_id: str, bake_id: str, events: Iterable[Plain], now: int) -> int:
+    def add_events(self, kitchen_id: str, bake_id: str, lines: Iterable[Plain], now: int) -> int:
         """Join events to the journal (a set union by `event_id`: the first one written stays); how many were new."""
-        with self.transaction() as db:
+        rows = [
+            {
+                "bake_id": bake_id,
+                "received_at": now,
+                "event": json.dumps(one),
+                **{name: one[name] for name in ("event_id", "at", "kind")},
+            }
+            for one in lines
+        ]
+        with self.transaction(kitchen_id) as db:
             self._own(db, kitchen_id, bake_id)
-            before = db.execute("SELECT count(*) FROM events WHERE bake_id = ?", (bake_id,)).fetchone()[0]
-            db.executemany(
-                "INSERT OR IGNORE INTO events VALUES (?, ?, ?, ?, ?, ?)",
-                [(bake_id, one["event_id"], one["at"], now, one["kind"], json.dumps(one)) for one in events],
-            )
-            new: int = db.execute("SELECT count(*) FROM events WHERE bake_id = ?", (bake_id,)).fetchone()[0] - before
+            new = db.execute(or_leave(db, events), rows, execution_options=_COUNT).rowcount if rows else 0
             if new:
-                db.execute("UPDATE bakes SET changed_at = ? WHERE bake_id = ?", (now, bake_id))
+                db.execute(_CHANGED, {"kitchen": kitchen_id, "bake": bake_id, "now": now})
                 self.calendar_shows_more(db, kitchen_id)
         return new
 
     def events(self, kitchen_id: str, bake_id: str) -> tuple[Plain, ...]:
         """The journal of one bake, by `at`, then by id: the same order whoever sent what first."""
-        with self.reading() as db:
-            rows = db.execute(
-                """SELECT e.event FROM events e JOIN bakes b USING (bake_id)
-                   WHERE e.bake_id = ? AND b.kitchen_id = ? ORDER BY e.at, e.event_id""",
-                (bake_id, kitchen_id),
-            ).fetchall()
-        return tuple(group_in(row[0]) for row in rows)
+        with self.reading(kitchen_id) as db:
+            lines = db.execute(_JOURNAL, {"kitchen": kitchen_id, "bake": bake_id}).scalars().all()
+        return tuple(group_in(one) for one in lines)
 
     def bakes_that_teach(self, kitchen_id: str, since: int, most: int) -> tuple[str, ...]:
         """Picked bakes with a mark of the dough or an outcome since then: the latest `most`, the oldest first."""
-        with self.reading() as db:
-            rows = db.execute(
-                """SELECT b.bake_id FROM bakes b JOIN events e USING (bake_id)
-                   WHERE b.kitchen_id = ? AND e.kind IN ('glass', 'looked', 'poked', 'outcome') AND e.at >= ?
-                   AND EXISTS (SELECT 1 FROM plans p WHERE p.bake_id = b.bake_id)
-                   GROUP BY b.bake_id ORDER BY max(e.at) DESC, b.bake_id LIMIT ?""",
-                (kitchen_id, since, most),
-            ).fetchall()
-        return tuple(row[0] for row in reversed(rows))
+        with self.reading(kitchen_id) as db:
+            found = db.execute(_TEACH, {"kitchen": kitchen_id, "since": since, "most": most}).scalars().all()
+        return tuple(reversed(found))
 
     def bakes_where_room_was_read(self, kitchen_id: str, since: int) -> tuple[str, ...]:
         """Picked bakes with a reading of the room since then."""
-        with self.reading() as db:
-            rows = db.execute(
-                """SELECT DISTINCT b.bake_id FROM bakes b JOIN events e USING (bake_id)
-                   WHERE b.kitchen_id = ? AND e.kind = 'room' AND e.at >= ?
-                   AND EXISTS (SELECT 1 FROM plans p WHERE p.bake_id = b.bake_id)""",
-                (kitchen_id, since),
-            ).fetchall()
-        return tuple(row[0] for row in rows)
+        with self.reading(kitchen_id) as db:
+            return tuple(db.execute(_ROOM_READ, {"kitchen": kitchen_id, "since": since}).scalars())
 
     def count_events(self, bake_id: str) -> int:
         """How long the journal is."""
         with self.reading() as db:
-            count: int = db.execute("SELECT count(*) FROM events WHERE bake_id = ?", (bake_id,)).fetchone()[0]
-        return count
+            return db.execute(select(func.count()).where(events.c.bake_id == bake_id)).scalar() or 0
 
     @staticmethod
-    def _own(db: sqlite3.Connection, kitchen_id: str, bake_id: str) -> None:
-        row = db.execute("SELECT 1 FROM bakes WHERE bake_id = ? AND kitchen_id = ?", (bake_id, kitchen_id)).fetchone()
-        if row is None:
+    def _own(db: Connection, kitchen_id: str, bake_id: str) -> None:
+        if db.execute(_IS_OURS, {"kitchen": kitchen_id, "bake": bake_id}).first() is None:
             raise LookupError(bake_id)

@@ -1,29 +1,41 @@
-"""When the file cannot be used: why, in words for its owner, and what to do about it."""
+"""When the database cannot be used: why, in words for its owner, and what to do about it."""
 
 from __future__ import annotations
 
 import sqlite3
 from functools import cache
-from pathlib import Path
+
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import TimeoutError as AllTakenError
 
 from webapp.store.tables import TABLES
 
-DatabaseError = sqlite3.Error  # whatever the database refuses, for those who catch it and know no database
+DatabaseError = SQLAlchemyError  # whatever the database refuses, for those who catch it and know no database
 
 
-class NewerFileError(sqlite3.DatabaseError):
-    """A newer version of this program has written the file; this one would misread it."""
+class NewerFileError(SQLAlchemyError):
+    """A newer version of this program has written the database; this one would misread it."""
 
-    def __init__(self, path: Path, strange: str) -> None:
-        super().__init__(f"{path} holds {strange}, which this version does not know")
+    def __init__(self, where: object, strange: str) -> None:
+        super().__init__(f"{where} holds {strange}, which this version does not know")
 
 
+class EmptyFileError(SQLAlchemyError):
+    """The file became empty while we had it open."""
+
+    def __init__(self, where: object) -> None:
+        super().__init__(f"{where} is empty")
+
+
+_HELD = ("Another program holds the database.", "Try again in a minute.")
+_FULL = ("The disk of the server is full.", "Make room on it, then try again.")
+_READ_ONLY = ("The database may only be read.", "Make its folder and file writable for the server.")
 # SQLite's primary result codes, https://www.sqlite.org/rescode.html
 _WORDS: dict[int, tuple[str, str]] = {
-    sqlite3.SQLITE_BUSY: ("Another program holds the database.", "Try again in a minute."),
-    sqlite3.SQLITE_LOCKED: ("Another program holds the database.", "Try again in a minute."),
-    sqlite3.SQLITE_FULL: ("The disk of the server is full.", "Make room on it, then try again."),
-    sqlite3.SQLITE_READONLY: ("The database may only be read.", "Make its folder and file writable for the server."),
+    sqlite3.SQLITE_BUSY: _HELD,
+    sqlite3.SQLITE_LOCKED: _HELD,
+    sqlite3.SQLITE_FULL: _FULL,
+    sqlite3.SQLITE_READONLY: _READ_ONLY,
     sqlite3.SQLITE_CANTOPEN: (
         "The database cannot be opened.",
         "See that its folder is there and may be read and written by the server.",
@@ -36,6 +48,25 @@ _WORDS: dict[int, tuple[str, str]] = {
     ),
 }
 _WORDS[sqlite3.SQLITE_NOTADB] = _WORDS[sqlite3.SQLITE_CORRUPT]
+_AWAY = (
+    "The database server does not answer.",
+    "See that it runs, and that SUPPERTIDE_DATABASE names it, its user and password rightly.",
+)
+# PostgreSQL's codes, by their beginning: https://www.postgresql.org/docs/current/errcodes-appendix.html
+_STATES: dict[str, tuple[str, str]] = {
+    "08": _AWAY,
+    "28": ("The database server does not let us in.", "Correct user and password in SUPPERTIDE_DATABASE."),
+    "3D": ("There is no such database on its server.", "Make it, or correct its name in SUPPERTIDE_DATABASE."),
+    "57P": _AWAY,
+    "53100": _FULL,
+    "53": ("The database server has no room for more.", "Try again in a minute."),
+    "40": _HELD,
+    "55P03": _HELD,
+    "25006": ("The database may only be read.", "Let its user write, or name the server that may be written to."),
+    "42501": ("The database may not be used by this user.", "Give its user all rights to this database."),
+    "58": ("The disk of the database server fails.", "See to it, then try again."),
+    "XX001": ("The database is damaged.", "Stop the server, then put back a good copy."),
+}
 _NEWER = (
     "A newer version of Suppertide has written this database.",
     "Start the newer version again, or use another --data folder.",
@@ -50,16 +81,36 @@ _EMPTY = (
 
 @cache
 def _our_tables_missing() -> frozenset[str]:
-    """What SQLite says when one of our own tables is not there; any other missing table is a fault of the program."""
+    """What SQLite and PostgreSQL say when one of our own tables is not there; any other missing table is a fault of the
+    program."""
     ours = {"alembic_version", *TABLES.tables}  # the first notes the change that was made last
-    return frozenset(f"no such table: {name}" for name in ours)
+    return frozenset(said for name in ours for said in (f"no such table: {name}", f'relation "{name}" does not exist'))
 
 
 def why(error: BaseException) -> tuple[str, str] | None:
     """(what is wrong, the way out); None for what is a fault of the program."""
     if isinstance(error, NewerFileError):
         return _NEWER
-    if str(error) in _our_tables_missing():
+    if isinstance(error, EmptyFileError):
+        return _EMPTY
+    if isinstance(error, AllTakenError):
+        return _HELD
+    return _said_by(error.orig) if isinstance(error, DBAPIError) and error.orig else _said_by(error)
+
+
+def _said_by(error: BaseException) -> tuple[str, str] | None:
+    """Of what the database's own library raised."""
+    if str(error).partition("\n")[0] in _our_tables_missing():
         return _EMPTY
     code = getattr(error, "sqlite_errorcode", None)
-    return _WORDS.get(code & 0xFF) if isinstance(code, int) else None
+    if isinstance(code, int):
+        return _WORDS.get(code & 0xFF)
+    return _said_by_postgres(error)
+
+
+def _said_by_postgres(error: BaseException) -> tuple[str, str] | None:
+    if not hasattr(error, "sqlstate"):
+        return None
+    if error.sqlstate is None:  # said by no server: there was none to say it
+        return _AWAY if type(error).__name__ == "OperationalError" else None
+    return next((words for begins, words in _STATES.items() if error.sqlstate.startswith(begins)), None)

@@ -6,7 +6,10 @@ import json
 from dataclasses import dataclass
 from typing import Any
 
+from sqlalchemy import Row, bindparam, func, insert, select, update
+
 from webapp.store.base import Base, group_in
+from webapp.store.tables import larder
 
 
 @dataclass(frozen=True)
@@ -19,63 +22,57 @@ class LarderRow:
     body: dict[str, Any]  # empty when what is kept is no JSON object: a damaged row must not lock the kitchen
 
 
+_SHELF = (larder.c.kitchen_id == bindparam("kitchen"), larder.c.shelf == bindparam("shelf"))
+_KEY = (*_SHELF, larder.c.key == bindparam("the_key"))
+_ROW = select(larder.c.key, larder.c.version, larder.c.saved_at, larder.c.body)
+_newer = larder.alias()
+_NEWEST = (
+    select(func.max(_newer.c.version))
+    .where(*(_newer.c[name] == larder.c[name] for name in ("kitchen_id", "shelf", "key")))
+    .correlate(larder)
+    .scalar_subquery()
+)
+_SHOWN = _ROW.where(*_SHELF, larder.c.gone == 0, larder.c.version == _NEWEST).order_by(larder.c.key)
+_VERSIONS = _ROW.where(*_KEY).order_by(larder.c.version.desc())
+_KEYS = select(larder.c.key).where(*_SHELF).distinct().order_by(larder.c.key)
+_SHOW = update(larder).where(*_KEY).values(gone=0)
+_HIDE = update(larder).where(*_KEY, larder.c.gone == 0).values(gone=1)
+
+
+def _read(row: Row[*tuple[Any, ...]]) -> LarderRow:
+    return LarderRow(row.key, row.version, row.saved_at, group_in(row.body))
+
+
 class LarderRows(Base):
     """The larder of each kitchen. Nothing is overwritten: an edit is a new version, putting away hides the key."""
 
     def put_in_larder(self, kitchen_id: str, kind: str, key: str, body: dict[str, Any], now: int) -> int:
         """Save a new version; its number."""
-        with self.transaction() as db:
-            version = 1 + (
-                db.execute(
-                    "SELECT max(version) FROM larder WHERE kitchen_id = ? AND shelf = ? AND key = ?",
-                    (kitchen_id, kind, key),
-                ).fetchone()[0]
-                or 0
-            )
-            db.execute(
-                "UPDATE larder SET gone = 0 WHERE kitchen_id = ? AND shelf = ? AND key = ?", (kitchen_id, kind, key)
-            )
-            db.execute(
-                "INSERT INTO larder VALUES (?, ?, ?, ?, ?, 0, ?)",
-                (kitchen_id, kind, key, version, now, json.dumps(body)),
-            )
-        return version
+        asked = {"kitchen": kitchen_id, "shelf": kind, "the_key": key}
+        new = {"kitchen_id": kitchen_id, "shelf": kind, "key": key, "saved_at": now, "body": json.dumps(body)}
+        with self.transaction(kitchen_id) as db:
+            last: int | None = db.execute(select(func.max(larder.c.version)).where(*_KEY), asked).scalar()
+            db.execute(_SHOW, asked)
+            db.execute(insert(larder).values(**new, version=(last or 0) + 1))
+        return (last or 0) + 1
 
     def in_larder(self, kitchen_id: str, kind: str) -> tuple[LarderRow, ...]:
         """The newest version of everything of that kind that was not put away, by key."""
-        with self.reading() as db:
-            rows = db.execute(
-                """SELECT key, version, saved_at, body FROM larder l WHERE kitchen_id = ? AND shelf = ? AND gone = 0
-                   AND version = (SELECT max(version) FROM larder m WHERE m.kitchen_id = l.kitchen_id
-                                  AND m.shelf = l.shelf AND m.key = l.key) ORDER BY key""",
-                (kitchen_id, kind),
-            ).fetchall()
-        return tuple(LarderRow(row[0], row[1], row[2], group_in(row[3])) for row in rows)
+        with self.reading(kitchen_id) as db:
+            return tuple(map(_read, db.execute(_SHOWN, {"kitchen": kitchen_id, "shelf": kind})))
 
     def versions(self, kitchen_id: str, kind: str, key: str) -> tuple[LarderRow, ...]:
         """Every version of one key, the newest first; empty when there is none."""
-        with self.reading() as db:
-            rows = db.execute(
-                """SELECT key, version, saved_at, body FROM larder WHERE kitchen_id = ? AND shelf = ? AND key = ?
-                   ORDER BY version DESC""",
-                (kitchen_id, kind, key),
-            ).fetchall()
-        return tuple(LarderRow(row[0], row[1], row[2], group_in(row[3])) for row in rows)
+        with self.reading(kitchen_id) as db:
+            rows = db.execute(_VERSIONS, {"kitchen": kitchen_id, "shelf": kind, "the_key": key})
+            return tuple(map(_read, rows))
 
     def larder_keys(self, kitchen_id: str, kind: str) -> tuple[str, ...]:
         """Every key ever used for that kind, put away or not."""
-        with self.reading() as db:
-            rows = db.execute(
-                "SELECT DISTINCT key FROM larder WHERE kitchen_id = ? AND shelf = ? ORDER BY key", (kitchen_id, kind)
-            ).fetchall()
-        return tuple(row[0] for row in rows)
+        with self.reading(kitchen_id) as db:
+            return tuple(db.execute(_KEYS, {"kitchen": kitchen_id, "shelf": kind}).scalars())
 
     def put_away(self, kitchen_id: str, kind: str, key: str) -> bool:
         """Hide a key; its versions stay. False when it is not there."""
-        with self.transaction() as db:
-            return bool(
-                db.execute(
-                    "UPDATE larder SET gone = 1 WHERE kitchen_id = ? AND shelf = ? AND key = ? AND gone = 0",
-                    (kitchen_id, kind, key),
-                ).rowcount
-            )
+        with self.transaction(kitchen_id) as db:
+            return bool(db.execute(_HIDE, {"kitchen": kitchen_id, "shelf": kind, "the_key": key}).rowcount)

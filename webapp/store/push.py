@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
+from typing import Any
 
-from webapp.store.base import Base
+from sqlalchemy import BigInteger, Row, Text, bindparam, delete, exists, func, insert, select, tuple_, update
+from sqlalchemy.sql.elements import ColumnElement
+
+from webapp.store.base import Base, or_leave, put
+from webapp.store.tables import calendar_versions, push_drawn, push_due, push_subscriptions
 
 
 @dataclass(frozen=True)
@@ -32,9 +37,52 @@ class DueRow:
     tries: int = 0
 
 
-_SUBSCRIPTION = "SELECT subscription_id, kitchen_id, phone_id, endpoint, p256dh, auth FROM push_subscriptions"
 _KEPT_S = 7 * 86400
 _SAME_RING_S = 300
+_browser, _due = push_subscriptions.c, push_due.c
+_SUBSCRIPTION = select(*(_browser[one.name] for one in fields(SubscriptionRow)))
+_MESSAGE = tuple(_due[one.name] for one in fields(DueRow))
+_VERSION = select(calendar_versions.c.version).where(calendar_versions.c.kitchen_id == bindparam("kitchen"))
+_BROWSERS_VERSIONS = push_subscriptions.outerjoin(
+    calendar_versions, calendar_versions.c.kitchen_id == _browser.kitchen_id
+).outerjoin(push_drawn, push_drawn.c.kitchen_id == _browser.kitchen_id)
+_CHANGED = (
+    select(_browser.kitchen_id)
+    .select_from(_BROWSERS_VERSIONS)
+    .where(func.coalesce(push_drawn.c.version, -1) != func.coalesce(calendar_versions.c.version, 0))
+    .distinct()
+)
+_rung = push_due.alias()
+_THIS_BROWSER, _THIS_TOPIC = bindparam("subscription_id", type_=Text), bindparam("topic", type_=Text)
+_THIS_INSTANT = bindparam("due_at", type_=BigInteger)
+_RANG_ALREADY = exists().where(
+    _rung.c.subscription_id == _THIS_BROWSER,
+    _rung.c.topic == _THIS_TOPIC,
+    _rung.c.state.in_(("claimed", "sent")),
+    func.abs(_rung.c.due_at - _THIS_INSTANT) < _SAME_RING_S,
+)
+_LAST = push_due.alias()
+_PLACE = select(func.coalesce(func.max(_LAST.c.place), 0) + 1).where(_LAST.c.subscription_id == _THIS_BROWSER)
+_UNLESS_RUNG = select(
+    _THIS_BROWSER, _THIS_TOPIC, _THIS_INSTANT, bindparam("not_after", type_=BigInteger),
+    bindparam("payload", type_=Text), _THIS_INSTANT, _PLACE.scalar_subquery(),
+).where(~_RANG_ALREADY)  # fmt: skip
+_FILLED = ["subscription_id", "topic", "due_at", "not_after", "payload", "next_try", "place"]
+_TOO_LATE = (
+    select(_due.subscription_id, _due.topic, _due.due_at)
+    .where(_due.state == "due", _due.not_after < bindparam("now"))
+    .with_for_update(skip_locked=True)
+)
+_MISSED = (
+    update(push_due).where(tuple_(_due.subscription_id, _due.topic, _due.due_at).in_(_TOO_LATE)).values(state="missed")
+)
+_TO_RING = (
+    select(_browser.kitchen_id, _browser.endpoint)
+    .select_from(push_due.join(push_subscriptions))
+    .where(_due.state == "due", _due.next_try <= bindparam("now"))
+    .group_by(_browser.subscription_id, _browser.kitchen_id, _browser.endpoint)
+    .order_by(func.min(_due.next_try), func.min(_due.place), _browser.subscription_id)
+)
 
 
 class PushRows(Base):
@@ -42,145 +90,123 @@ class PushRows(Base):
 
     def put_subscription(self, row: SubscriptionRow, now: int) -> None:
         """Take a browser in; the same endpoint again replaces what was known of it."""
-        with self.transaction() as db:
-            db.execute("DELETE FROM push_subscriptions WHERE endpoint = ?", (row.endpoint,))
-            db.execute(
-                "INSERT INTO push_subscriptions VALUES (?, ?, ?, ?, ?, ?, ?)",
-                (row.subscription_id, row.kitchen_id, row.phone_id, row.endpoint, row.p256dh, row.auth, now),
-            )
-            db.execute("DELETE FROM push_drawn WHERE kitchen_id = ?", (row.kitchen_id,))
+        last = select(func.coalesce(func.max(_browser.place), 0) + 1).where(_browser.kitchen_id == row.kitchen_id)
+        new = insert(push_subscriptions).values(**asdict(row), made_at=now, place=last.scalar_subquery())
+        with self.transaction(row.kitchen_id) as db:
+            db.execute(delete(push_subscriptions).where(_browser.endpoint == row.endpoint))
+            db.execute(new)
+            db.execute(delete(push_drawn).where(push_drawn.c.kitchen_id == row.kitchen_id))
 
     def subscriptions(self, kitchen_id: str) -> tuple[SubscriptionRow, ...]:
         """Every browser of the kitchen that takes messages."""
-        with self.reading() as db:
-            rows = db.execute(f"{_SUBSCRIPTION} WHERE kitchen_id = ? ORDER BY made_at, rowid", (kitchen_id,)).fetchall()
-        return tuple(SubscriptionRow(*row) for row in rows)
+        ours = _SUBSCRIPTION.where(_browser.kitchen_id == kitchen_id).order_by(_browser.made_at, _browser.place)
+        with self.reading(kitchen_id) as db:
+            return tuple(SubscriptionRow(*row) for row in db.execute(ours))
 
     def subscription(self, subscription_id: str) -> SubscriptionRow | None:
         """One browser."""
         with self.reading() as db:
-            row = db.execute(f"{_SUBSCRIPTION} WHERE subscription_id = ?", (subscription_id,)).fetchone()
+            row = db.execute(_SUBSCRIPTION.where(_browser.subscription_id == subscription_id)).first()
         return SubscriptionRow(*row) if row else None
 
     def drop_subscription(self, subscription_id: str) -> None:
         """It takes no messages any more; those waiting go too."""
         with self.transaction() as db:
-            db.execute("DELETE FROM push_subscriptions WHERE subscription_id = ?", (subscription_id,))
+            db.execute(delete(push_subscriptions).where(_browser.subscription_id == subscription_id))
 
     def drop_endpoint(self, kitchen_id: str, endpoint: str) -> None:
         """The same, asked by the browser itself."""
-        with self.transaction() as db:
-            db.execute("DELETE FROM push_subscriptions WHERE kitchen_id = ? AND endpoint = ?", (kitchen_id, endpoint))
+        this = (_browser.kitchen_id == kitchen_id, _browser.endpoint == endpoint)
+        with self.transaction(kitchen_id) as db:
+            db.execute(delete(push_subscriptions).where(*this))
 
     def take_messages_along(self, phone_id: str, kitchen_id: str, new_phone_id: str) -> None:
         """That phone's browsers take messages of this kitchen from now on; those of its former one that wait go."""
-        with self.transaction() as db:
-            db.execute(
-                """DELETE FROM push_due WHERE subscription_id IN
-                   (SELECT subscription_id FROM push_subscriptions WHERE phone_id = ?)""",
-                (phone_id,),
-            )
-            moved = db.execute(
-                "UPDATE push_subscriptions SET kitchen_id = ?, phone_id = ? WHERE phone_id = ?",
-                (kitchen_id, new_phone_id, phone_id),
-            )
-            if moved.rowcount:
-                db.execute("DELETE FROM push_drawn WHERE kitchen_id = ?", (kitchen_id,))
+        its_own = select(_browser.subscription_id).where(_browser.phone_id == phone_id)
+        moves = update(push_subscriptions).where(_browser.phone_id == phone_id)
+        with self.transaction(kitchen_id) as db:
+            db.execute(delete(push_due).where(_due.subscription_id.in_(its_own)))
+            if db.execute(moves.values(kitchen_id=kitchen_id, phone_id=new_phone_id)).rowcount:
+                db.execute(delete(push_drawn).where(push_drawn.c.kitchen_id == kitchen_id))
 
     # -- what is due
 
     def kitchens_to_ring(self) -> tuple[str, ...]:
         """Kitchens with a subscribed browser whose plans changed since their messages were made."""
         with self.reading() as db:
-            rows = db.execute(
-                """SELECT DISTINCT s.kitchen_id FROM push_subscriptions s
-                   LEFT JOIN calendar_versions v USING (kitchen_id) LEFT JOIN push_drawn d USING (kitchen_id)
-                   WHERE coalesce(d.version, -1) != coalesce(v.version, 0)"""
-            ).fetchall()
-        return tuple(row[0] for row in rows)
+            return tuple(db.execute(_CHANGED).scalars())
 
     def set_due(self, kitchen_id: str, rows: Iterable[DueRow], version: int) -> None:
         """Replace every message of the kitchen that is still waiting. One that was claimed or sent is never renewed."""
-        with self.transaction() as db:
-            db.execute(
-                """DELETE FROM push_due WHERE state = 'due' AND topic NOT LIKE 'test%' AND subscription_id IN
-                   (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = ?)""",
-                (kitchen_id,),
-            )
+        its_own = select(_browser.subscription_id).where(_browser.kitchen_id == kitchen_id)
+        waits = (_due.state == "due", _due.topic.not_like("test%"), _due.subscription_id.in_(its_own))
+        with self.transaction(kitchen_id) as db:
+            db.execute(delete(push_due).where(*waits))
             self.add_due(rows)
-            db.execute("INSERT OR REPLACE INTO push_drawn VALUES (?, ?)", (kitchen_id, version))
+            put(db, push_drawn, {"kitchen_id": kitchen_id, "version": version})
 
     def drawn_as_far_as_possible(self, kitchen_id: str) -> None:
         """The messages that wait stay as they are, until the kitchen's plans change again."""
-        with self.transaction() as db:
-            db.execute(
-                """INSERT OR REPLACE INTO push_drawn
-                   VALUES (:id, coalesce((SELECT version FROM calendar_versions WHERE kitchen_id = :id), 0))""",
-                {"id": kitchen_id},
-            )
+        with self.transaction(kitchen_id) as db:
+            version = db.execute(_VERSION, {"kitchen": kitchen_id}).scalar() or 0
+            put(db, push_drawn, {"kitchen_id": kitchen_id, "version": version})
 
     def add_due(self, rows: Iterable[DueRow]) -> None:
         """More messages; those there stay. A step that moved by a few minutes after it rang does not ring again."""
+        named = ("subscription_id", "topic", "due_at", "not_after", "payload")
+        new = [{name: getattr(row, name) for name in named} for row in rows]
         with self.transaction() as db:
-            db.executemany(
-                """INSERT OR IGNORE INTO push_due (subscription_id, topic, due_at, not_after, payload, next_try)
-                   SELECT :subscription_id, :topic, :due_at, :not_after, :payload, :due_at WHERE NOT EXISTS
-                   (SELECT 1 FROM push_due p WHERE p.subscription_id = :subscription_id AND p.topic = :topic
-                    AND p.state IN ('claimed', 'sent') AND abs(p.due_at - :due_at) < :near)""",
-                [asdict(row) | {"near": _SAME_RING_S} for row in rows],
-            )
+            if new:
+                db.execute(or_leave(db, push_due).from_select(_FILLED, _UNLESS_RUNG), new)
 
     def rings_due(self, now: int) -> tuple[tuple[str, str], ...]:
         """(kitchen, endpoint) of messages that are due, the one due longest first."""
         with self.reading() as db:
-            rows = db.execute(
-                """SELECT s.kitchen_id, s.endpoint FROM push_due d JOIN push_subscriptions s USING (subscription_id)
-                   WHERE d.state = 'due' AND d.next_try <= ? GROUP BY subscription_id
-                   ORDER BY min(d.next_try), min(d.rowid)""",
-                (now,),
-            ).fetchall()
-        return tuple((row[0], row[1]) for row in rows)
+            return tuple((row.kitchen_id, row.endpoint) for row in db.execute(_TO_RING, {"now": now}))
 
     def claim_due(self, now: int, kitchen_id: str = "", service: str = "") -> DueRow | None:
         """The message due longest (of one kitchen, of those whose endpoint begins so, or of all), now claimed: whoever
         gets it here is the only one who ever will."""
+        of_it = [_due.state == "due", _due.next_try <= now]
+        if kitchen_id:
+            begins = func.substr(_browser.endpoint, 1, len(service)) == service
+            its_own = select(_browser.subscription_id).where(_browser.kitchen_id == kitchen_id, begins)
+            of_it.append(_due.subscription_id.in_(its_own))
+        longest = (
+            select(_due.subscription_id, _due.topic, _due.due_at)
+            .where(*of_it)
+            .order_by(_due.next_try, _due.place, _due.subscription_id)
+            .limit(1)
+            .with_for_update(skip_locked=True)  # who else claims takes another one; SQLite lets one write at a time
+        )
         with self.transaction() as db:
-            db.execute("UPDATE push_due SET state = 'missed' WHERE state = 'due' AND not_after < ?", (now,))
-            row = db.execute(
-                """UPDATE push_due SET state = 'claimed', tries = tries + 1 WHERE rowid =
-                   (SELECT rowid FROM push_due WHERE state = 'due' AND next_try <= :now AND (:kitchen = '' OR
-                    subscription_id IN (SELECT subscription_id FROM push_subscriptions WHERE kitchen_id = :kitchen
-                                        AND substr(endpoint, 1, length(:service)) = :service))
-                    ORDER BY next_try, rowid LIMIT 1)
-                   RETURNING subscription_id, topic, due_at, not_after, payload, tries""",
-                {"now": now, "kitchen": kitchen_id, "service": service},
-            ).fetchone()
-        return DueRow(*row) if row else None
+            db.execute(_MISSED, {"now": now})
+            found = db.execute(longest).first()
+            if found is None:
+                return None
+            claimed = update(push_due).where(*_key(found)).values(state="claimed", tries=_due.tries + 1)
+            return DueRow(*db.execute(claimed.returning(*_MESSAGE)).one())
 
     def settle(self, row: DueRow, state: str) -> None:
         """What became of a claimed message: sent, missed or refused."""
         with self.transaction() as db:
-            db.execute(
-                "UPDATE push_due SET state = ? WHERE subscription_id = ? AND topic = ? AND due_at = ?",
-                (state, row.subscription_id, row.topic, row.due_at),
-            )
+            db.execute(update(push_due).where(*_key(row)).values(state=state))
 
     def put_back(self, row: DueRow, next_try: int) -> None:
         """A claimed message that for certain was not taken: due again at `next_try`."""
         with self.transaction() as db:
-            db.execute(
-                """UPDATE push_due SET state = 'due', next_try = ?
-                   WHERE subscription_id = ? AND topic = ? AND due_at = ?""",
-                (next_try, row.subscription_id, row.topic, row.due_at),
-            )
+            db.execute(update(push_due).where(*_key(row)).values(state="due", next_try=next_try))
 
     def next_due(self) -> int | None:
         """When the next message is due; None when none is waiting."""
         with self.reading() as db:
-            row = db.execute("SELECT min(next_try) FROM push_due WHERE state = 'due'").fetchone()
-        return row[0] if row else None
+            return db.execute(select(func.min(_due.next_try)).where(_due.state == "due")).scalar()
 
     def sweep_due(self, now: int) -> None:
         """Forget messages of last week."""
         with self.transaction() as db:
-            db.execute("DELETE FROM push_due WHERE due_at < ? AND state != 'due'", (now - _KEPT_S,))
+            db.execute(delete(push_due).where(_due.due_at < now - _KEPT_S, _due.state != "due"))
+
+
+def _key(row: DueRow | Row[*tuple[Any, ...]]) -> tuple[ColumnElement[bool], ...]:
+    return (_due.subscription_id == row.subscription_id, _due.topic == row.topic, _due.due_at == row.due_at)

@@ -7,10 +7,12 @@ from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData,
 
 TABLES = MetaData()
 _Number = BigInteger().with_variant(Integer, "sqlite")  # 64 bits in either: SQLite's INTEGER has as many
+# Sorted by bytes in either, whatever language PostgreSQL was set up for.
+_Text = Text().with_variant(Text(collation="C"), "postgresql")
 
 
 def _key(name: str) -> Column[str]:
-    return Column(name, Text, primary_key=True, nullable=False)
+    return Column(name, _Text, primary_key=True, nullable=False)
 
 
 def _number_key(name: str) -> Column[int]:
@@ -20,17 +22,22 @@ def _number_key(name: str) -> Column[int]:
 def _of(name: str, table: str, in_key: bool = False) -> Column[str]:
     """A row that goes when the row it belongs to goes."""
     there = ForeignKey(f"{table}.{name}", ondelete="CASCADE")
-    return Column(name, Text, there, primary_key=in_key, nullable=False)
+    return Column(name, _Text, there, primary_key=in_key, nullable=False)
 
 
 def _text(name: str, otherwise: str | None = None, unique: bool | None = None) -> Column[str]:
     default = None if otherwise is None else text(f"'{otherwise}'")
-    return Column(name, Text, nullable=False, server_default=default, unique=unique)
+    return Column(name, _Text, nullable=False, server_default=default, unique=unique)
 
 
 def _number(name: str, otherwise: int | None = None) -> Column[int]:
     default = None if otherwise is None else text(str(otherwise))
     return Column(name, _Number, nullable=False, server_default=default)
+
+
+def _place() -> Column[int]:
+    """Which one of its kitchen (a message: of its browser) it is, of those that were made in the same second."""
+    return _number("place", 0)
 
 
 def _perhaps(name: str) -> Column[int]:
@@ -54,6 +61,7 @@ phones = _table(
     _number("joined_at"),
     _number("seen_at"),
     _text("says_as", ""),  # by which random name it writes its lines of a journal
+    _place(),
     Index("phones_of_kitchen", "kitchen_id"),
 )
 join_codes = _table("join_codes", _key("code_hash"), _of("kitchen_id", "kitchens"), _number("expires_at"))
@@ -69,6 +77,7 @@ bakes = _table(
     _number("changed_at"),  # anything of the bake, a line of the journal too
     _text("wish"),
     _perhaps("dropped_at"),  # given up: kept, so that calendars can say so
+    _place(),
     Index("bakes_of_kitchen", "kitchen_id", "changed_at"),
 )
 offers = _table("offers", _of("bake_id", "bakes", True), _number_key("place"), _text("plan"))
@@ -81,6 +90,8 @@ plans = _table(
     _number("begins"),
     _number("supper"),
     _text("plan"),
+    _text("formula_name", ""),  # these two as the plan says them, for lists
+    _text("zone", "UTC"),
 )
 events = _table(
     "events",  # the journal; append-only
@@ -225,6 +236,7 @@ push_subscriptions = _table(
     _text("p256dh"),
     _text("auth"),
     _number("made_at"),
+    _place(),
     Index("push_of_kitchen", "kitchen_id"),
 )
 push_due = _table(
@@ -237,6 +249,17 @@ push_due = _table(
     _text("state", "due"),  # due | claimed | sent | missed | refused
     _number("tries", 0),
     _number("next_try"),
+    _place(),
     Index("push_by_time", "state", "next_try"),
 )
 push_drawn = _table("push_drawn", _of("kitchen_id", "kitchens", True), _number("version"))
+
+# -- who is at work
+
+claims = _table(
+    "claims",  # of several processes on one database the one that does this for that household, until when
+    _key("work"),
+    _key("of"),
+    _text("holder"),
+    _number("until"),
+)

@@ -5,12 +5,12 @@ from __future__ import annotations
 import threading
 from functools import cache
 from importlib import resources
-from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, inspect, text
+from sqlalchemy import Column, Connection, MetaData, String, Table, Text, inspect, text
 
 from webapp.store.failure import NewerFileError
+from webapp.store.tables import TABLES
 
 if TYPE_CHECKING:
     from alembic.config import Config
@@ -33,8 +33,11 @@ def noted(db: Connection) -> str:
     return str(db.execute(text(f"SELECT version_num FROM {_NOTED}")).scalar() or "")  # noqa: S608 - our own name
 
 
-def bring_up_to_date(db: Connection, called: Path) -> None:
+def bring_up_to_date(db: Connection, called: object) -> None:
     """Every change not had yet, within the transaction of the caller. Raises NewerFileError for one we do not know."""
+    if not inspect(db).get_table_names():
+        _make_all(db)
+        return
     had = noted(db)
     if had and had not in revisions():
         raise NewerFileError(called, had)
@@ -45,6 +48,19 @@ def bring_up_to_date(db: Connection, called: Path) -> None:
             if not had and inspect(db).has_table("schema_done"):
                 _say_scripts_ran(db)
             command.upgrade(_config(db), "head")
+
+
+def _make_all(db: Connection) -> None:
+    """A new database has the tables of today at once; it is noted that nothing is left to be changed."""
+    TABLES.create_all(db)
+    notes = MetaData()
+    done = Table(_NOTED, notes, Column("version_num", String(32), primary_key=True))
+    done.create(db)
+    db.execute(done.insert().values(version_num=revisions()[-1]))
+    if db.dialect.name == "sqlite":  # versions before Alembic look here, and refuse what they do not know
+        scripts = Table("schema_done", notes, Column("name", Text, primary_key=True), sqlite_strict=True)
+        scripts.create(db)
+        db.execute(scripts.insert().values(name=revisions()[0]))
 
 
 def _say_scripts_ran(db: Connection) -> None:

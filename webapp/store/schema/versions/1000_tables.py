@@ -10,12 +10,11 @@ revision = "1000_tables"
 down_revision = None
 
 _NUMBER = sa.BigInteger().with_variant(sa.Integer(), "sqlite")
+_TEXT = sa.Text().with_variant(sa.Text(collation="C"), "postgresql")
 
 
 def _texts(otherwise: str | None, *names: str) -> list[sa.Column[str]]:
-    return [
-        sa.Column(name, sa.Text(), server_default=otherwise and sa.text(otherwise), nullable=False) for name in names
-    ]
+    return [sa.Column(name, _TEXT, server_default=otherwise and sa.text(otherwise), nullable=False) for name in names]
 
 
 def _numbers(otherwise: str | None, *names: str) -> list[sa.Column[int]]:

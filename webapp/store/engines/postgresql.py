@@ -1,0 +1,62 @@
+"""PostgreSQL, for a server that one machine's file is too small for: any number of processes on one database."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+
+from sqlalchemy import Connection, bindparam, create_engine, func, select
+from sqlalchemy.engine import make_url
+
+from webapp.store.schema.up_to_date import bring_up_to_date
+from webapp.store.tables import kitchens
+
+_BUSY_S = 5  # how long is waited for another that writes in the same kitchen, and for the server to answer at all
+_KEPT, _MORE = 8, 24  # connections of a process that stay open, and further ones while many ask
+_BRINGING_UP_TO_DATE = 7_201_844  # the name of a lock: any number, always the same one
+# Rows that refer to the kitchen may still be written by those who hold it not: they are no change of the kitchen's own.
+_HOLD = (
+    select(kitchens.c.kitchen_id).where(kitchens.c.kitchen_id == bindparam("kitchen")).with_for_update(key_share=True)
+)
+
+
+class Postgres:
+    """Writing is one transaction, and in one kitchen one at a time, as SQLite has it for all; reading is one view."""
+
+    def __init__(self, address: str) -> None:
+        """Bring the tables up to date. Raises NewerFileError."""
+        self._where = make_url(address)
+        self._writes = create_engine(
+            self._where.set(drivername="postgresql+psycopg"),
+            pool_pre_ping=True,
+            pool_size=_KEPT,
+            max_overflow=_MORE,
+            pool_timeout=_BUSY_S,
+            hide_parameters=True,
+            connect_args={"connect_timeout": _BUSY_S, "options": f"-c lock_timeout={_BUSY_S}s"},
+        )
+        self._reads = self._writes.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+        self._asks = self._writes.execution_options(isolation_level="AUTOCOMMIT")
+        with self._writes.begin() as db:
+            db.execute(select(func.pg_advisory_xact_lock(_BRINGING_UP_TO_DATE)))
+            bring_up_to_date(db, self._where.render_as_string(hide_password=True))
+
+    def writing(self) -> AbstractContextManager[Connection]:
+        """One transaction."""
+        return self._writes.begin()
+
+    def reading(self) -> AbstractContextManager[Connection]:
+        """One consistent view; PostgreSQL refuses what would be written."""
+        return self._reads.connect()
+
+    def asking(self) -> AbstractContextManager[Connection]:
+        """For one question alone, which sees the newest state."""
+        return self._asks.connect()
+
+    def hold(self, db: Connection, kitchen_id: str) -> None:
+        """From the first question about a kitchen on nobody else writes in it: what was read there still holds when
+        what follows from it is written."""
+        db.execute(_HOLD, {"kitchen": kitchen_id})
+
+    def close(self) -> None:
+        """Let go of the server, until it is asked again."""
+        self._writes.dispose()
