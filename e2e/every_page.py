@@ -35,7 +35,7 @@ def addresses(page: Page, server: Server) -> list[str]:
     page.goto(f"{server.url}/book")
     eaten = str(page.locator("a[href*='/book/']").first.get_attribute("href")).split("/")[2]
     with server.store().reading() as db:
-        kitchen_id = db.execute("SELECT kitchen_id FROM bakes WHERE bake_id = ?", (eaten,)).fetchone()[0]
+        kitchen_id = db.exec_driver_sql("SELECT kitchen_id FROM bakes WHERE bake_id = ?", (eaten,)).fetchone()[0]
     to_come = coming(server.store(), kitchen_id, 0)[-1].bake_id
     return [
         *ONCE,

@@ -199,5 +199,5 @@ def test_two_taps_on_take_make_one_bake(shared_server: Server, new_phone: NewPho
     page.get_by_role("button", name="Take this day").dblclick()
     expect(page.get_by_role("heading", level=1)).to_contain_text("for")
     with shared_server.store().reading() as db:
-        count = db.execute("SELECT count(*) FROM bakes WHERE kitchen_id = ?", (phone.kitchen_id,)).fetchone()[0]
+        count = db.exec_driver_sql("SELECT count(*) FROM bakes WHERE kitchen_id = ?", (phone.kitchen_id,)).fetchone()[0]
     assert count == 1

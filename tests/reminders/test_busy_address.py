@@ -148,7 +148,7 @@ def test_busy_hours_are_read_and_the_address_is_nowhere_to_be_found(home: Home, 
     assert starts_of(home) == [home.now + DAY]
     assert (row.read_at, row.reach) == (home.now, home.now + REACH_S)
     with home.store.transaction() as db:
-        kept = "\n".join(db.iterdump())
+        kept = "\n".join(db.connection.driver_connection.iterdump())
     assert "private-5f2c9a" not in kept
     assert "rehearsal" not in kept
     assert home.box.open(row.address) == there.url

@@ -322,9 +322,9 @@ def test_a_coming_home_that_calendars_know_by_its_number_keeps_that_name(tmp_pat
     by_day = next(e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid)
     uid = by_day.uid.replace("home-20261125", "home-2")
     with home.store.transaction() as db:
-        row = db.execute("SELECT entry FROM calendar_entries WHERE step_id = ?", (by_day.step_id,)).fetchone()
-        said = row["entry"].replace("home-20261125", "home-2")
-        db.execute(
+        row = db.exec_driver_sql("SELECT entry FROM calendar_entries WHERE step_id = ?", (by_day.step_id,)).fetchone()
+        said = row.entry.replace("home-20261125", "home-2")
+        db.exec_driver_sql(
             "UPDATE calendar_entries SET step_id = 'home-2', entry = ? WHERE step_id = ?", (said, by_day.step_id)
         )
     home.moved(plan, 300)

@@ -6,7 +6,6 @@ import itertools
 import re
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import closing
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -23,7 +22,6 @@ from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import hash_of
 from webapp.machine.settings import Settings
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock
-from webapp.store.base import connect
 from webapp.store.store import Store
 from webapp.web.app import create_app
 
@@ -143,7 +141,7 @@ def clock() -> Clock:
 def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A database with its tables and nothing in it, made once: copying it is quicker than making it anew."""
     path = tmp_path_factory.mktemp("empty") / "empty.sqlite3"
-    Store(path)
+    Store(path).close()  # whole in the one file
     return path
 
 
@@ -169,10 +167,8 @@ def app(
     app = create_app(settings, planner=sample_planner, now=clock)
     app.testing = True
     app.jinja_env.bytecode_cache = compiled_pages
-    # While one connection stays open SQLite does not flush its log to the disk after every request.
-    with closing(connect(settings.data / "suppertide.sqlite3")) as open_on:
-        open_on.execute("SELECT 1 FROM schema_done").fetchone()
-        yield app
+    yield app
+    app.extensions["suppertide"].store.close()
 
 
 @pytest.fixture

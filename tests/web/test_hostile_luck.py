@@ -24,7 +24,7 @@ from webapp.__main__ import main
 from webapp.machine.secret_file import secret_of
 from webapp.machine.settings import Settings
 from webapp.records import to_plain
-from webapp.store import base
+from webapp.store.engines import sqlite as base
 from webapp.store.failure import why
 from webapp.store.store import Store
 
@@ -137,6 +137,7 @@ def test_a_locked_database_is_said_and_the_same_tap_works_afterwards(
 ) -> None:
     bake_id = kitchen.has_a_bake()
     monkeypatch.setattr(base, "_BUSY_S", 0.05)
+    kitchen.store.close()  # connections of before wait longer
     other = base.connect(settings.database)
     other.execute("BEGIN IMMEDIATE")
     tap = event(bake_id)
@@ -158,13 +159,14 @@ def test_a_full_disk_while_serving_loses_nothing_that_was_acknowledged(
     bake_id = kitchen.has_a_bake()
     connect = base.connect
 
-    def small(path: Path) -> sqlite3.Connection:
-        connection = connect(path)
+    def small(path: Path, reads_only: bool = False) -> sqlite3.Connection:
+        connection = connect(path, reads_only)
         pages = connection.execute("PRAGMA page_count").fetchone()[0]
         connection.execute(f"PRAGMA max_page_count = {pages}")
         return connection
 
     monkeypatch.setattr(base, "connect", small)
+    kitchen.store.close()  # connections of before know no end
     taken: list[dict[str, Any]] = []
     for _ in range(60):
         sent = event(bake_id, "note", text="x" * 1900)
@@ -177,6 +179,7 @@ def test_a_full_disk_while_serving_loses_nothing_that_was_acknowledged(
     assert kitchen.get("/").status_code == 200
     assert [one["event_id"] for one in kitchen.lines(bake_id)] == [one["event_id"] for one in taken]
     monkeypatch.undo()
+    kitchen.store.close()
     assert kitchen.sends(bake_id, sent).status_code == 200
 
 
@@ -232,7 +235,7 @@ def test_a_server_killed_at_work_has_kept_everything_it_acknowledged(tmp_path: P
     assert set(told) <= set(kept)
     assert len(kept) <= len(told) + 1, "at most the one in hand"
     with again.reading() as db:
-        assert db.execute("PRAGMA integrity_check").fetchone()[0] == "ok"
+        assert db.exec_driver_sql("PRAGMA integrity_check").fetchone()[0] == "ok"
 
 
 def test_many_phones_at_once_over_two_servers_lose_and_double_nothing(settings: Settings) -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from tests.web.conftest import InKitchen, event
-from webapp.store.base import connect
+from webapp.store.engines.sqlite import connect
 
 PAGES = ("/", "/plan", "/week", "/book", "/more", "/reminders",
          "/settings", "/settings/oven", "/larder",

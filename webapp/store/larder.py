@@ -22,7 +22,7 @@ class LarderRow:
     body: dict[str, Any]  # empty when what is kept is no JSON object: a damaged row must not lock the kitchen
 
 
-_SHELF = (larder.c.kitchen_id == bindparam("kitchen"), larder.c.shelf == bindparam("shelf"))
+_SHELF = (larder.c.kitchen_id == bindparam("kitchen"), larder.c.shelf == bindparam("the_shelf"))
 _KEY = (*_SHELF, larder.c.key == bindparam("the_key"))
 _ROW = select(larder.c.key, larder.c.version, larder.c.saved_at, larder.c.body)
 _newer = larder.alias()
@@ -48,7 +48,7 @@ class LarderRows(Base):
 
     def put_in_larder(self, kitchen_id: str, kind: str, key: str, body: dict[str, Any], now: int) -> int:
         """Save a new version; its number."""
-        asked = {"kitchen": kitchen_id, "shelf": kind, "the_key": key}
+        asked = {"kitchen": kitchen_id, "the_shelf": kind, "the_key": key}
         new = {"kitchen_id": kitchen_id, "shelf": kind, "key": key, "saved_at": now, "body": json.dumps(body)}
         with self.transaction(kitchen_id) as db:
             last: int | None = db.execute(select(func.max(larder.c.version)).where(*_KEY), asked).scalar()
@@ -59,20 +59,20 @@ class LarderRows(Base):
     def in_larder(self, kitchen_id: str, kind: str) -> tuple[LarderRow, ...]:
         """The newest version of everything of that kind that was not put away, by key."""
         with self.reading(kitchen_id) as db:
-            return tuple(map(_read, db.execute(_SHOWN, {"kitchen": kitchen_id, "shelf": kind})))
+            return tuple(map(_read, db.execute(_SHOWN, {"kitchen": kitchen_id, "the_shelf": kind})))
 
     def versions(self, kitchen_id: str, kind: str, key: str) -> tuple[LarderRow, ...]:
         """Every version of one key, the newest first; empty when there is none."""
         with self.reading(kitchen_id) as db:
-            rows = db.execute(_VERSIONS, {"kitchen": kitchen_id, "shelf": kind, "the_key": key})
+            rows = db.execute(_VERSIONS, {"kitchen": kitchen_id, "the_shelf": kind, "the_key": key})
             return tuple(map(_read, rows))
 
     def larder_keys(self, kitchen_id: str, kind: str) -> tuple[str, ...]:
         """Every key ever used for that kind, put away or not."""
         with self.reading(kitchen_id) as db:
-            return tuple(db.execute(_KEYS, {"kitchen": kitchen_id, "shelf": kind}).scalars())
+            return tuple(db.execute(_KEYS, {"kitchen": kitchen_id, "the_shelf": kind}).scalars())
 
     def put_away(self, kitchen_id: str, kind: str, key: str) -> bool:
         """Hide a key; its versions stay. False when it is not there."""
         with self.transaction(kitchen_id) as db:
-            return bool(db.execute(_HIDE, {"kitchen": kitchen_id, "shelf": kind, "the_key": key}).rowcount)
+            return bool(db.execute(_HIDE, {"kitchen": kitchen_id, "the_shelf": kind, "the_key": key}).rowcount)

@@ -53,8 +53,8 @@ _CHANGED = (
     .distinct()
 )
 _rung = push_due.alias()
-_THIS_BROWSER, _THIS_TOPIC = bindparam("subscription_id", type_=Text), bindparam("topic", type_=Text)
-_THIS_INSTANT = bindparam("due_at", type_=BigInteger)
+_THIS_BROWSER, _THIS_TOPIC = bindparam("browser", type_=Text), bindparam("of", type_=Text)
+_THIS_INSTANT = bindparam("at", type_=BigInteger)
 _RANG_ALREADY = exists().where(
     _rung.c.subscription_id == _THIS_BROWSER,
     _rung.c.topic == _THIS_TOPIC,
@@ -64,8 +64,8 @@ _RANG_ALREADY = exists().where(
 _LAST = push_due.alias()
 _PLACE = select(func.coalesce(func.max(_LAST.c.place), 0) + 1).where(_LAST.c.subscription_id == _THIS_BROWSER)
 _UNLESS_RUNG = select(
-    _THIS_BROWSER, _THIS_TOPIC, _THIS_INSTANT, bindparam("not_after", type_=BigInteger),
-    bindparam("payload", type_=Text), _THIS_INSTANT, _PLACE.scalar_subquery(),
+    _THIS_BROWSER, _THIS_TOPIC, _THIS_INSTANT, bindparam("until", type_=BigInteger),
+    bindparam("said", type_=Text), _THIS_INSTANT, _PLACE.scalar_subquery(),
 ).where(~_RANG_ALREADY)  # fmt: skip
 _FILLED = ["subscription_id", "topic", "due_at", "not_after", "payload", "next_try", "place"]
 _TOO_LATE = (
@@ -153,8 +153,16 @@ class PushRows(Base):
 
     def add_due(self, rows: Iterable[DueRow]) -> None:
         """More messages; those there stay. A step that moved by a few minutes after it rang does not ring again."""
-        named = ("subscription_id", "topic", "due_at", "not_after", "payload")
-        new = [{name: getattr(row, name) for name in named} for row in rows]
+        new = [
+            {
+                "browser": row.subscription_id,
+                "of": row.topic,
+                "at": row.due_at,
+                "until": row.not_after,
+                "said": row.payload,
+            }
+            for row in rows
+        ]
         with self.transaction() as db:
             if new:
                 db.execute(or_leave(db, push_due).from_select(_FILLED, _UNLESS_RUNG), new)

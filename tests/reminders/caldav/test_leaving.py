@@ -33,7 +33,7 @@ def goes_on(home: Home, tools: account.Tools) -> leaving.Leaving | None:
 def logins(home: Home) -> list[str]:
     """Every sealed login of a calendar that the file on the disk holds."""
     with home.store.reading() as db:
-        rows = db.execute("SELECT login FROM caldav_accounts UNION ALL SELECT login FROM left_calendars")
+        rows = db.exec_driver_sql("SELECT login FROM caldav_accounts UNION ALL SELECT login FROM left_calendars")
         return [row[0] for row in rows if row[0]]
 
 

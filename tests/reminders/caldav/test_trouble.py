@@ -220,7 +220,7 @@ def test_one_household_whose_plan_cannot_be_read_is_named_in_the_log_and_the_oth
     homes[1].plan(sample_plan("d" * 22))
     store = homes[0].store
     with store.transaction() as db:
-        db.execute("UPDATE plans SET plan = '{\"schema\": 999}' WHERE bake_id = ?", ("c" * 22,))
+        db.exec_driver_sql("UPDATE plans SET plan = '{\"schema\": 999}' WHERE bake_id = ?", ("c" * 22,))
     with caplog.at_level(logging.ERROR):
         for _ in range(3):
             sending.lay_out(store, homes[0].now)

@@ -544,7 +544,7 @@ def test_a_phone_that_is_shut_out_and_a_kitchen_that_is_deleted_take_their_messa
     home.store.delete_kitchen(home.kitchen_id)
     with home.store.reading() as db:
         for table in ("feeds", "push_due", "push_subscriptions", "calendar_entries", "calendar_versions"):
-            assert db.execute(f"SELECT count(*) FROM {table}").fetchone()[0] == 0
+            assert db.exec_driver_sql(f"SELECT count(*) FROM {table}").fetchone()[0] == 0
 
 
 def test_only_so_many_browsers(home: Home, service: PushService, browser: Browser) -> None:

@@ -40,7 +40,7 @@ def test_looking_at_a_code_uses_nothing_up_and_makes_no_kitchen(phone: Callable[
     second.get(f"/join?code={code}")
     assert "Join</button>" in second.get(f"/join?code={code}").text
     with app.extensions["suppertide"].store.reading() as db:
-        assert db.execute("SELECT count(*) FROM kitchens").fetchone()[0] == 1
+        assert db.exec_driver_sql("SELECT count(*) FROM kitchens").fetchone()[0] == 1
 
 
 @pytest.mark.parametrize("why", ["used", "old", "wrong", "replaced"])
@@ -100,6 +100,6 @@ def test_keys_and_codes_are_in_the_database_as_hashes_only(kitchen: InKitchen, a
     assert cookie is not None
     assert len(cookie.value) >= 43  # 256 bits in base64
     with app.extensions["suppertide"].store.transaction() as db:
-        dump = "\n".join(db.iterdump())
+        dump = "\n".join(db.connection.driver_connection.iterdump())
     assert cookie.value not in dump
     assert code not in dump

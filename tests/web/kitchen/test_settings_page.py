@@ -25,7 +25,7 @@ def record(app: Flask) -> Callable[[], dict[str, Any]]:
     def read() -> dict[str, Any]:
         store: Store = app.extensions["suppertide"].store
         with store.reading() as db:
-            (row,) = db.execute("SELECT settings FROM kitchens").fetchall()
+            (row,) = db.exec_driver_sql("SELECT settings FROM kitchens").fetchall()
         settings: dict[str, Any] = json.loads(row[0])
         return settings
 
@@ -267,7 +267,7 @@ def test_busy_times_of_a_calendar_are_kept_without_their_titles(kitchen: InKitch
     assert upload(kitchen, CLASS).status_code == 303
     store: Store = app.extensions["suppertide"].store
     with store.transaction() as db:
-        assert "Choir" not in "\n".join(db.iterdump())
+        assert "Choir" not in "\n".join(db.connection.driver_connection.iterdump())
     # Three Thursdays, 18:00 to 20:00 UTC (RFC 5545 3.3.10: COUNT includes the first).
     week = 7 * 86400
     expected = [[at(42) + n * week, at(44) + n * week, 0] for n in range(3)]

@@ -24,7 +24,7 @@ def shut_out(phone: Callable[[], InKitchen]) -> InKitchen:
 
 def kitchens(one: InKitchen) -> int:
     with one.store.reading() as db:
-        count: int = db.execute("SELECT count(*) FROM kitchens").fetchone()[0]
+        count: int = db.exec_driver_sql("SELECT count(*) FROM kitchens").fetchone()[0]
     return count
 
 

@@ -88,7 +88,7 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert re.search(rf"To buy or have there: {much}\.", said)
     assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
     with real.store.reading() as db:
-        assert db.execute("SELECT count(*) FROM kitchens").fetchone()[0] == 0
+        assert db.exec_driver_sql("SELECT count(*) FROM kitchens").fetchone()[0] == 0
 
 
 def test_one_tap_takes_the_day_that_was_seen(real: InKitchen) -> None:

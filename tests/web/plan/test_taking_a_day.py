@@ -22,7 +22,7 @@ def suppers(kitchen: InKitchen) -> list[int]:
 def plan_kitchen(kitchen: InKitchen) -> str:
     """The id of the kitchen."""
     with kitchen.store.reading() as db:
-        return str(db.execute("SELECT kitchen_id FROM bakes").fetchone()[0])
+        return str(db.exec_driver_sql("SELECT kitchen_id FROM bakes").fetchone()[0])
 
 
 def planned_again(kitchen: InKitchen, bake_id: str) -> None:

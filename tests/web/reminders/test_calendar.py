@@ -23,7 +23,7 @@ def give_feed(app: Flask, kitchen: InKitchen, key: str = "a-feed-key") -> str:
     world = app.extensions["suppertide"]
     ringing: Ringing = app.extensions["suppertide-ringing"]
     with world.store.reading() as db:
-        kitchen_id = db.execute("SELECT kitchen_id FROM kitchens ORDER BY rowid DESC").fetchone()[0]
+        kitchen_id = db.exec_driver_sql("SELECT kitchen_id FROM kitchens ORDER BY rowid DESC").fetchone()[0]
     new_feed(world.store, ringing.box, world.now(), kitchen_id, key)
     return f"/feed/{key}.ics"
 

@@ -79,7 +79,7 @@ def test_a_phone_that_joins_leaves_no_alarm_in_the_calendar_of_a_kitchen_that_no
     assert calendar.held == {}
     assert "being left" not in second.get(PAGE).text
     with second.store.reading() as db:
-        assert db.execute("SELECT count(*) FROM left_calendars").fetchone()[0] == 0, "the login is forgotten"
+        assert db.exec_driver_sql("SELECT count(*) FROM left_calendars").fetchone()[0] == 0, "the login is forgotten"
 
 
 def test_what_a_calendar_keeps_after_a_day_is_said_in_the_kitchen_that_was_joined(
@@ -188,7 +188,9 @@ def test_messages_go_along_with_the_phone_and_end_for_the_kitchen_that_it_left(
     assert [s.endpoint for s in second.store.subscriptions(former)] == ["https://fcm.googleapis.com/three"]
     sending.lay_out(second.store, clock.now)
     with second.store.reading() as db:
-        waiting = db.execute("SELECT endpoint, payload FROM push_due JOIN push_subscriptions USING (subscription_id)")
+        waiting = db.exec_driver_sql(
+            "SELECT endpoint, payload FROM push_due JOIN push_subscriptions USING (subscription_id)"
+        )
         told = {(row[0][-3:], re.search(r'"bake":"([^"]+)"', row[1])[1]) for row in waiting}  # type: ignore[index]
     assert told == {("two", theirs), ("ree", former_bake)}
     answer = second.client.get("/api/push", headers=SAME).json
