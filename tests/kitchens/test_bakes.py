@@ -329,7 +329,7 @@ def test_the_demo_fills_a_kitchen_with_a_past_and_a_bake_to_come(tmp_path: Path,
     settings = Settings(data=tmp_path)
     now = at(hour)
     address = demo(settings, now)
-    store = Store(settings.database)
+    store = Store(settings.database_file)
     code = address.rsplit("=", 1)[1]
     kitchen_id = access.join(store, now + 60, new_id, code, "my-key")
     book, _ = baking_book.book(store, kitchen_id, now)

@@ -14,8 +14,8 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 from tests.samples import sample_kitchen, sample_plan
 from webapp.records import to_plain
 from webapp.store.schema.scripts import statements
+from webapp.store.schema.tables import TABLES
 from webapp.store.store import Store
-from webapp.store.tables import TABLES
 
 
 @pytest.fixture

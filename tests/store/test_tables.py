@@ -18,11 +18,12 @@ from sqlalchemy import Connection, create_engine, make_url, text
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
 
-from webapp.store.failure import DatabaseError, NewerFileError
+from webapp.store.failure import DatabaseError
+from webapp.store.schema.errors import NewerFileError
 from webapp.store.schema.numbered import kept_beside
+from webapp.store.schema.tables import TABLES
 from webapp.store.schema.up_to_date import bring_up_to_date, noted, revisions
 from webapp.store.store import Store
-from webapp.store.tables import TABLES
 
 _OF_TODAY = Path(__file__).parent / "folders" / "numbered_scripts.sqlite3.gz"
 # SQLite numbers such a key when it is given none, so its column "may" be empty; in PostgreSQL no key may.

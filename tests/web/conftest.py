@@ -149,7 +149,7 @@ def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def settings(tmp_path: Path, empty_database: Path) -> Settings:
     settings = Settings(data=tmp_path / "data")
     settings.data.mkdir()
-    shutil.copy(empty_database, settings.database)
+    shutil.copy(empty_database, settings.database_file)
     return settings
 
 

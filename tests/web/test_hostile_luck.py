@@ -138,7 +138,7 @@ def test_a_locked_database_is_said_and_the_same_tap_works_afterwards(
     bake_id = kitchen.has_a_bake()
     monkeypatch.setattr(base, "_BUSY_S", 0.05)
     kitchen.store.close()  # connections of before wait longer
-    other = base.connect(settings.database)
+    other = base.connect(settings.database_file)
     other.execute("BEGIN IMMEDIATE")
     tap = event(bake_id)
     answer = kitchen.sends(bake_id, tap)
@@ -185,15 +185,15 @@ def test_a_full_disk_while_serving_loses_nothing_that_was_acknowledged(
 
 def test_a_file_that_went_away_comes_back_as_it_was_and_not_empty(kitchen: InKitchen, settings: Settings) -> None:
     bake_id = kitchen.has_a_bake()
-    aside = settings.database.with_suffix(".aside")
-    settings.database.rename(aside)
+    aside = settings.database_file.with_suffix(".aside")
+    settings.database_file.rename(aside)
     assert problem_of(kitchen.get("/api/bakes"))["message"].startswith("The database cannot be opened.")
     watcher = kitchen.get("/health")
     assert watcher.status_code == 503
     problem_of(watcher)
     assert kitchen.get("/").status_code == 503
-    assert not settings.database.exists()
-    aside.rename(settings.database)
+    assert not settings.database_file.exists()
+    aside.rename(settings.database_file)
     assert kitchen.get(f"/bakes/{bake_id}").status_code == 200
 
 
@@ -239,7 +239,7 @@ def test_a_server_killed_at_work_has_kept_everything_it_acknowledged(tmp_path: P
 
 
 def test_many_phones_at_once_over_two_servers_lose_and_double_nothing(settings: Settings) -> None:
-    stores = Store(settings.database), Store(settings.database)
+    stores = Store(settings.database_file), Store(settings.database_file)
     plan = to_plain(sample_plan("bake"))
     stores[0].add_kitchen("k", to_plain(sample_kitchen()), 0)
     stores[0].put_offers("k", "bake", {}, [plan], 0)

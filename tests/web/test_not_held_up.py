@@ -32,7 +32,7 @@ PAGES = (
 
 
 def households(settings: Settings) -> int:
-    with sqlite3.connect(settings.database) as db:
+    with sqlite3.connect(settings.database_file) as db:
         count = db.execute("SELECT count(*) FROM kitchens").fetchone()[0]
     db.close()
     return int(count)

@@ -18,8 +18,8 @@ _FULL = (errno.ENOSPC, errno.EDQUOT)
 
 
 @contextmanager
-def in_words(folder: Path) -> Iterator[None]:
-    """A data folder, or a file in it, that cannot be used: click prints why and leaves with status 1."""
+def in_words(folder: Path, where_kept: str = "") -> Iterator[None]:
+    """A data folder, a file in it, or the database that cannot be used: click prints why and leaves with status 1."""
     try:
         yield
     except PlanError as error:
@@ -30,7 +30,7 @@ def in_words(folder: Path) -> Iterator[None]:
         said = why(error)
         if said is None:
             raise
-        raise click.ClickException(f"{said[0]} {said[1]} It is in {folder}.") from None
+        raise click.ClickException(f"{said[0]} {said[1]} It is in {where_kept or folder}.") from None
 
 
 def _of_folder(error: OSError, folder: Path) -> str:

@@ -1,12 +1,14 @@
 """What goes on while nobody asks: push messages when they are due, calendars brought up to date, busy times fetched.
 
 A few threads of the server process, started by `serve`. Everything they do stands in the database before and after, so
-that stopping at any moment, or running twice, does no harm.
+that stopping at any moment does no harm; what is done for one household is claimed there, so that of several processes
+on one database one alone writes into its calendar at a time.
 """
 
 from __future__ import annotations
 
 import logging
+import secrets
 import signal
 import threading
 import time
@@ -34,6 +36,7 @@ _SWEEP_S = 6 * 3600
 _FETCHERS = 4
 _WRITERS = 16
 _WRITE_S = 20.0  # how long the first try of writing one calendar may take; the next, among its like, may take longer
+_CLAIM_S = 180  # after which work that was claimed by a process that died is another one's
 _FETCH_S = 20.0  # how long fetching one calendar, or looking at it, may take
 
 log = logging.getLogger(__name__)
@@ -102,6 +105,7 @@ class Background:
             guard = Guard(also=frozenset(settings.push_hosts))
             self._sender = message.Sender(settings.data, guard, settings.public_url, self._now)
         self._swept = 0
+        self._name = secrets.token_hex(8)  # by which this process claims
         self._rounds = [
             Rounds("housekeeping", self.housekeeping),
             Rounds("calendars", self.calendars),
@@ -133,11 +137,11 @@ class Background:
         self._publish(self._writing[0], self._quick_writers, failed=False)
         self._writing[2].take(
             publish.with_tests_over(self._store, now),
-            lambda kitchen: publish.take_out_tests_safely(self._store, self._writers, now, kitchen),
+            self._alone("calendar", lambda one: publish.take_out_tests_safely(self._store, self._writers, now, one)),
         )
         self._writing[3].take(
             leaving.to_go_on(self._store, now),
-            lambda left_id: leaving.go_on_safely(self._store, self._writers, now, int(left_id)),
+            self._alone("leaving", lambda one: leaving.go_on_safely(self._store, self._writers, now, int(one))),
         )
         return _LOOK_S
 
@@ -150,21 +154,38 @@ class Background:
         now = self._now()
         lines.take(
             publish.behind(self._store, now, failed),
-            lambda kitchen: publish.publish_safely(self._store, tools, now, kitchen),
+            self._alone("calendar", lambda one: publish.publish_safely(self._store, tools, now, one)),
         )
+
+    def _alone(self, work: str, once: Callable[[str], object]) -> Callable[[str], None]:
+        """The same, by one process at a time for each household; who finds it claimed leaves it to the other."""
+
+        def alone(of: str) -> None:
+            now = self._now()
+            if self._store.claim(work, of, self._name, now, now + _CLAIM_S):
+                try:
+                    once(of)
+                finally:
+                    self._store.release(work, of, self._name)
+
+        return alone
 
     def looks(self) -> float:
         """Notice what somebody changed in a calendar since we wrote into it."""
         now = self._now()
         kitchens = self._store.accounts_to_look_at(now)
-        self._looking.take(kitchens, lambda kitchen: look_safely(self._store, self._readers, now, kitchen))
+        look = self._alone("calendar", lambda one: look_safely(self._store, self._readers, now, one))
+        self._looking.take(kitchens, look)
         return _LOOK_S
 
     def busy_times(self) -> float:
         """Fetch the calendars that busy times come from; those in trouble on lines of their own."""
         now = self._now()
         for lines, kitchens in zip(self._fetching, busy_address.due(self._store, now), strict=True):
-            lines.take(kitchens, lambda kitchen: busy_address.look_at_all(self._store, self._readers, now, kitchen))
+            lines.take(
+                kitchens,
+                self._alone("busy", lambda one: busy_address.look_at_all(self._store, self._readers, now, one)),
+            )
         return _LOOK_S
 
     def housekeeping(self) -> float:

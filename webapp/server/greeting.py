@@ -12,7 +12,7 @@ from webapp.server.sockets import THIS_MACHINE, BoundSockets
 def greeting(settings: Settings, sockets: BoundSockets, network: bool, papers: HousePapers | None = None) -> str:
     """The lines, joined."""
     here = f"http://{THIS_MACHINE}:{sockets.port}/"
-    lines = [f"Suppertide is at {here}", f"Everything is kept in {settings.data}", "Stop it with Ctrl+C."]
+    lines = [f"Suppertide is at {here}", f"Everything is kept in {settings.where_kept}", "Stop it with Ctrl+C."]
     if papers:
         lines[1:1] = _for_a_first_time(papers, sockets.port)
         return "\n".join(lines)

@@ -1,1 +1,1 @@
-"""The one Store: everything the server remembers, in one SQLite file."""
+"""The one Store: everything the server remembers, in one SQLite file or a PostgreSQL database."""

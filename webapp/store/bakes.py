@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import BindParameter, Connection, bindparam, delete, exists, func, insert, select, update
 
 from webapp.store.base import Base, group_in, or_leave
-from webapp.store.tables import bakes, events, offers, plans
+from webapp.store.schema.tables import bakes, events, offers, plans
 
 Plain = dict[str, Any]
 

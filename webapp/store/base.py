@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Insert, Select, Table, bindparam, column, ins
 from sqlalchemy.dialects import postgresql, sqlite
 
 from webapp.store.engines.choose import opened
-from webapp.store.tables import calendar_versions
+from webapp.store.schema.tables import calendar_versions
 
 _MORE = (
     update(calendar_versions)

@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from sqlalchemy import bindparam, delete, exists, insert, select, union, update
 
 from webapp.store.base import Base, put
-from webapp.store.tables import busy, busy_calendars, phones
+from webapp.store.schema.tables import busy, busy_calendars, phones
 
 
 @dataclass(frozen=True)

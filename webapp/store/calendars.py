@@ -9,7 +9,7 @@ from sqlalchemy import BindParameter, Row, bindparam, case, delete, exists, func
 
 from webapp.core.kinds import AlarmsFound, HandsOff
 from webapp.store.base import Base, put
-from webapp.store.tables import caldav_accounts, caldav_events, calendar_versions
+from webapp.store.schema.tables import caldav_accounts, caldav_events, calendar_versions
 
 
 @dataclass(frozen=True)

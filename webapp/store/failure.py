@@ -8,24 +8,10 @@ from functools import cache
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as AllTakenError
 
-from webapp.store.tables import TABLES
+from webapp.store.schema.errors import EmptyFileError, FullTargetError, LostRowsError, NewerFileError, NoDriverError
+from webapp.store.schema.tables import TABLES
 
 DatabaseError = SQLAlchemyError  # whatever the database refuses, for those who catch it and know no database
-
-
-class NewerFileError(SQLAlchemyError):
-    """A newer version of this program has written the database; this one would misread it."""
-
-    def __init__(self, where: object, strange: str) -> None:
-        super().__init__(f"{where} holds {strange}, which this version does not know")
-
-
-class EmptyFileError(SQLAlchemyError):
-    """The file became empty while we had it open."""
-
-    def __init__(self, where: object) -> None:
-        super().__init__(f"{where} is empty")
-
 
 _HELD = ("Another program holds the database.", "Try again in a minute.")
 _FULL = ("The disk of the server is full.", "Make room on it, then try again.")
@@ -71,12 +57,21 @@ _NEWER = (
     "A newer version of Suppertide has written this database.",
     "Start the newer version again, or use another --data folder.",
 )
-
-
 _EMPTY = (
     "The database is empty: its tables are gone.",
     "Stop the server, then put back a good copy; a start without one begins anew.",
 )
+_OURS: dict[type[BaseException], tuple[str, str]] = {
+    FullTargetError: ("The other database is not empty.", "Nothing was moved. Name an empty one."),
+    LostRowsError: ("Not everything arrived in the other database.", "Nothing was kept there. Try again."),
+    NoDriverError: (
+        "What speaks to PostgreSQL is not installed.",
+        "Install it: .venv/bin/python -m pip install 'psycopg[binary]'.",
+    ),
+    AllTakenError: _HELD,
+    NewerFileError: _NEWER,
+    EmptyFileError: _EMPTY,
+}
 
 
 @cache
@@ -89,12 +84,8 @@ def _our_tables_missing() -> frozenset[str]:
 
 def why(error: BaseException) -> tuple[str, str] | None:
     """(what is wrong, the way out); None for what is a fault of the program."""
-    if isinstance(error, NewerFileError):
-        return _NEWER
-    if isinstance(error, EmptyFileError):
-        return _EMPTY
-    if isinstance(error, AllTakenError):
-        return _HELD
+    if type(error) in _OURS:
+        return _OURS[type(error)]
     return _said_by(error.orig) if isinstance(error, DBAPIError) and error.orig else _said_by(error)
 
 

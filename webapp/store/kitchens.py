@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import bindparam, delete, exists, func, insert, select, update
 
 from webapp.store.base import Base, group_in
-from webapp.store.tables import bakes, join_codes, kitchens, larder, phones
+from webapp.store.schema.tables import bakes, join_codes, kitchens, larder, phones
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import Row, bindparam, func, insert, select, update
 
 from webapp.store.base import Base, group_in
-from webapp.store.tables import larder
+from webapp.store.schema.tables import larder
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from sqlalchemy.sql.elements import ColumnElement
 
 from webapp.store.base import Base, or_leave, put
 from webapp.store.calendars import POSTED, AccountRow, PostedRow
-from webapp.store.tables import bakes, caldav_accounts, caldav_events, kitchens, left_calendars, left_events
+from webapp.store.schema.tables import bakes, caldav_accounts, caldav_events, kitchens, left_calendars, left_events
 
 _LATE = "written while it was left"  # in place of a fingerprint: no plan has it, so it is known from what stood before
 

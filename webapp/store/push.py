@@ -10,7 +10,7 @@ from sqlalchemy import BigInteger, Row, Text, bindparam, delete, exists, func, i
 from sqlalchemy.sql.elements import ColumnElement
 
 from webapp.store.base import Base, or_leave, put
-from webapp.store.tables import calendar_versions, push_drawn, push_due, push_subscriptions
+from webapp.store.schema.tables import calendar_versions, push_drawn, push_due, push_subscriptions
 
 
 @dataclass(frozen=True)

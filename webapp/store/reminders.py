@@ -11,7 +11,7 @@ from sqlalchemy import BindParameter, Select, bindparam, case, delete, exists, f
 
 from webapp.store.bakes import IS_LATEST, NAME
 from webapp.store.base import Base, group_in, put
-from webapp.store.tables import (
+from webapp.store.schema.tables import (
     bakes,
     calendar_drawn,
     calendar_entries,

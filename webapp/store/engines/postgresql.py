@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from contextlib import AbstractContextManager
+from importlib.util import find_spec
 
 from sqlalchemy import Connection, bindparam, create_engine, func, select
 from sqlalchemy.engine import make_url
 
+from webapp.store.schema.errors import NoDriverError
+from webapp.store.schema.tables import kitchens, left_calendars
 from webapp.store.schema.up_to_date import bring_up_to_date
-from webapp.store.tables import kitchens
 
 _BUSY_S = 5  # how long is waited for another that writes in the same kitchen, and for the server to answer at all
 _KEPT, _MORE = 8, 24  # connections of a process that stay open, and further ones while many ask
@@ -19,12 +21,22 @@ _HOLD = (
 )
 
 
+def number_on_from(db: Connection) -> None:
+    """What numbers its rows by itself goes on behind those that came with their numbers; SQLite does so anyhow."""
+    if db.dialect.name == "postgresql":
+        last = select(func.max(left_calendars.c.left_id)).scalar_subquery()
+        numbers = func.pg_get_serial_sequence(left_calendars.name, "left_id")
+        db.execute(select(func.setval(numbers, func.coalesce(last, 1), last.is_not(None))))
+
+
 class Postgres:
     """Writing is one transaction, and in one kitchen one at a time, as SQLite has it for all; reading is one view."""
 
     def __init__(self, address: str) -> None:
         """Bring the tables up to date. Raises NewerFileError."""
         self._where = make_url(address)
+        if not find_spec("psycopg"):
+            raise NoDriverError("psycopg")
         self._writes = create_engine(
             self._where.set(drivername="postgresql+psycopg"),
             pool_pre_ping=True,

@@ -9,7 +9,7 @@ from threading import Lock
 
 from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
 
-from webapp.store.failure import EmptyFileError
+from webapp.store.schema.errors import EmptyFileError
 from webapp.store.schema.numbered import is_up_to_date, take_over
 from webapp.store.schema.up_to_date import bring_up_to_date
 

@@ -8,7 +8,7 @@ import tempfile
 from contextlib import closing
 from pathlib import Path
 
-from webapp.store.failure import NewerFileError
+from webapp.store.schema.errors import NewerFileError
 from webapp.store.schema.scripts import migrations, statements
 from webapp.store.schema.up_to_date import revisions
 

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Column, Connection, MetaData, String, Table, Text, inspect, text
 
-from webapp.store.failure import NewerFileError
-from webapp.store.tables import TABLES
+from webapp.store.schema.errors import NewerFileError
+from webapp.store.schema.tables import TABLES
 
 if TYPE_CHECKING:
     from alembic.config import Config
