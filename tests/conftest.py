@@ -2,14 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import pytest
 
-from tests import profiles
+from tests import databases, profiles
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
     profiles.add_option(parser)
+    parser.addoption("--postgres", action="store_true", help="keep what pages and use cases keep in PostgreSQL")
 
 
 def pytest_configure(config: pytest.Config) -> None:
     profiles.load(config)
+    databases.not_brought_to_the_disk()
+
+
+@pytest.fixture(scope="session", autouse=True)
+def postgres_if_wanted(pytestconfig: pytest.Config) -> Iterator[None]:
+    """Where `--postgres` was said."""
+    if not pytestconfig.getoption("--postgres"):
+        yield
+        return
+    with databases.postgres_running():
+        yield

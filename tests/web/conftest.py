@@ -17,6 +17,7 @@ from jinja2 import FileSystemBytecodeCache
 from werkzeug.test import TestResponse
 
 from tests import samples
+from tests.databases import new_database
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import hash_of
@@ -149,7 +150,10 @@ def empty_database(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def settings(tmp_path: Path, empty_database: Path) -> Settings:
     settings = Settings(data=tmp_path / "data")
     settings.data.mkdir()
-    shutil.copy(empty_database, settings.database_file)
+    where = new_database(settings.data)
+    if isinstance(where, str):
+        return replace(settings, database_server=where)
+    shutil.copy(empty_database, where)
     return settings
 
 

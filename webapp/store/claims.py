@@ -18,7 +18,7 @@ class Claims(Base):
             if db.execute(update(claims).where(*free).values(holder=holder, until=until)).rowcount:
                 return True
             mine = or_leave(db, claims).values(work=work, of=of, holder=holder, until=until)
-            return bool(db.execute(mine).rowcount)
+            return db.execute(mine.returning(claims.c.of)).first() is not None
 
     def release(self, work: str, of: str, holder: str) -> None:
         """It is done; nothing for a claim that another one holds by now."""

@@ -58,7 +58,7 @@ _THIS_INSTANT = bindparam("at", type_=BigInteger)
 _RANG_ALREADY = exists().where(
     _rung.c.subscription_id == _THIS_BROWSER,
     _rung.c.topic == _THIS_TOPIC,
-    _rung.c.state.in_(("claimed", "sent")),
+    (_rung.c.state == "claimed") | (_rung.c.state == "sent"),
     func.abs(_rung.c.due_at - _THIS_INSTANT) < _SAME_RING_S,
 )
 _LAST = push_due.alias()

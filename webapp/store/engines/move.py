@@ -49,6 +49,6 @@ def _count(db: Connection, table: Table) -> int:
 
 
 def _in_parts(db: Connection, table: Table) -> Iterator[list[dict[str, object]]]:
-    found = db.execution_options(yield_per=_AT_ONCE).execute(select(table))
+    found = db.execute(select(table), execution_options={"yield_per": _AT_ONCE})
     for part in found.mappings().partitions():
         yield [dict(row) for row in part]

@@ -14,6 +14,7 @@ from webapp.store.schema.numbered import is_up_to_date, take_over
 from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
+_SYNCHRONOUS = "FULL"  # what was acknowledged survives a power cut: https://www.sqlite.org/pragma.html#pragma_synchronous
 _KEPT = 8  # connections that stay open when nobody asks; as many as threads want are opened
 
 
@@ -23,7 +24,7 @@ def connect(path: Path, reads_only: bool = False) -> sqlite3.Connection:
     address = f"{path.absolute().as_uri()}?mode=rw"
     db = sqlite3.connect(address, uri=True, timeout=_BUSY_S, isolation_level=None, check_same_thread=False)
     db.execute("PRAGMA foreign_keys = ON")
-    db.execute("PRAGMA synchronous = FULL")  # what was acknowledged survives a power cut: sqlite.org/pragma
+    db.execute(f"PRAGMA synchronous = {_SYNCHRONOUS}")
     if reads_only:
         db.execute("PRAGMA query_only = ON")
     return db
