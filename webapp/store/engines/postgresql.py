@@ -13,8 +13,9 @@ from webapp.store.schema.tables import kitchens, left_calendars
 from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5  # how long is waited for another that writes in the same kitchen, and for the server to answer at all
-_KEPT, _MORE = 8, 24  # connections of a process that stay open, and further ones while many ask
-_BRINGING_UP_TO_DATE = 7_201_844  # the name of a lock: any number, always the same one
+_KEPT = 8  # connections of a process that stay open when nobody asks
+_MORE = 24  # further ones while many ask
+_LOCK = 7_201_844  # what is locked while tables are brought up to date: any number, always the same one
 # Rows that refer to the kitchen may still be written by those who hold it not: they are no change of the kitchen's own.
 _HOLD = (
     select(kitchens.c.kitchen_id).where(kitchens.c.kitchen_id == bindparam("kitchen")).with_for_update(key_share=True)
@@ -49,7 +50,7 @@ class Postgres:
         self._reads = self._writes.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         self._asks = self._writes.execution_options(isolation_level="AUTOCOMMIT")
         with self._writes.begin() as db:
-            db.execute(select(func.pg_advisory_xact_lock(_BRINGING_UP_TO_DATE)))
+            db.execute(select(func.pg_advisory_xact_lock(_LOCK)))
             bring_up_to_date(db, self._where.render_as_string(hide_password=True))
 
     def writing(self) -> AbstractContextManager[Connection]:
