@@ -95,7 +95,9 @@ def filled(where: Path | str) -> None:
     store.close()
 
 
-def phone(name: str, servers: list[Server], where: Path | str, until: float, said: list[str], picks: Counter[str]) -> None:
+def phone(
+    name: str, servers: list[Server], where: Path | str, until: float, said: list[str], picks: Counter[str]
+) -> None:
     """Writes a line over one server, then over the other; now and then picks the plan anew, moved."""
     bake, kitchen, store = f"bake{name[0]}", f"k{name[0]}", Store(where)
     client = httpx.Client(cookies={"suppertide": name * 21}, headers=HEADERS, timeout=30)
@@ -159,7 +161,10 @@ def _counted(where: Path | str, sink: Path, said: list[str], picks: Counter[str]
     sent = sink.read_text().splitlines()
     assert len(sent) == states["sent"], f"sent {len(sent)}, noted as sent {states}"
     assert states["claimed"] == 0, "one was claimed and not sent"
-    print(f"  {len(said)} lines acknowledged, {sum(picks.values())} plans picked, {len(sent)} messages sent: {dict(states)}")
+    print(
+        f"  {len(said)} lines acknowledged, {sum(picks.values())} plans picked, {len(sent)} messages sent:",
+        dict(states),
+    )
     store.close()
 
 

@@ -255,3 +255,16 @@ def test_bakes_that_teach_have_a_plan_and_something_seen(store: Store) -> None:
     assert store.bakes_that_teach("ours", 0, 9) == ("glass",)
     assert store.bakes_that_teach("ours", 51, 9) == ()
     assert store.bakes_that_teach("theirs", 0, 9) == ()
+
+
+def test_a_nul_in_a_name_is_taken_by_either(store: Store) -> None:
+    """Where text holds none, it is left out: https://www.postgresql.org/docs/current/datatype-character.html"""
+    assert store.rename_phone("ours", "ours-phone", "Ha\0ll")
+    assert store.phones("ours")[0].name.replace("\0", "") == "Hall"
+
+
+def test_names_are_sorted_by_their_bytes(store: Store) -> None:
+    """As SQLite does, https://www.sqlite.org/datatype3.html#collation: capitals before small letters."""
+    for key in ("b", "a", "B", "_"):
+        store.put_in_larder("ours", "formula", key, {}, 1)
+    assert store.larder_keys("ours", "formula") == ("B", "_", "a", "b")

@@ -17,6 +17,7 @@ from alembic.migration import MigrationContext
 from sqlalchemy import Connection, create_engine, make_url, text
 from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
+from sqlalchemy.types import TypeEngine
 
 from webapp.store.failure import DatabaseError
 from webapp.store.schema.errors import NewerFileError
@@ -236,11 +237,19 @@ def test_postgresql_has_the_same_tables_whether_made_at_once_or_change_by_change
     engine.dispose()
 
 
+def said(of_column: TypeEngine[object]) -> str:
+    """A type as PostgreSQL is told of it."""
+    return str(of_column.compile(dialect=postgresql.dialect()))
+
+
 def differing(db: Connection) -> list[object]:
     """What is not as the tables are told."""
-    compared = MigrationContext.configure(
-        db, opts={"compare_server_default": True, "include_name": lambda name, *_: name != "somebody_elses"}
-    )
+    opts = {
+        "compare_server_default": True,
+        "compare_type": lambda _, __, ___, there, told: said(there) != said(told),
+        "include_name": lambda name, *_: name != "somebody_elses",
+    }
+    compared = MigrationContext.configure(db, opts=opts)
     return [one for one in compare_metadata(compared, TABLES) if tuple(one[0][:4]) != _NUMBERED_BY_ITSELF]
 
 

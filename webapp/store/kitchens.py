@@ -79,10 +79,13 @@ class Kitchens(Base):
             exists().where(bakes.c.kitchen_id == ours),
             exists().where(larder.c.kitchen_id == ours),
         )
+        unused = (kitchens.c.made_at < before, *(~one for one in used))
         with self.transaction() as db:
             db.execute(delete(join_codes).where(join_codes.c.expires_at < before))
-            unused = delete(kitchens).where(kitchens.c.made_at < before, *(~one for one in used))
-            return db.execute(unused).rowcount
+            # Kept still first, then looked at again: a bake may have come meanwhile. One that somebody is in stays.
+            found = db.execute(select(ours).where(*unused).with_for_update(skip_locked=True)).scalars().all()
+            still = delete(kitchens).where(ours == bindparam("kitchen"), *unused)
+            return db.execute(still, [{"kitchen": one} for one in found]).rowcount if found else 0
 
     # -- phones
 

@@ -14,7 +14,9 @@ from webapp.store.schema.numbered import is_up_to_date, take_over
 from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5.0  # how long a writer waits for another before it gives up
-_SYNCHRONOUS = "FULL"  # what was acknowledged survives a power cut: https://www.sqlite.org/pragma.html#pragma_synchronous
+_SYNCHRONOUS = (
+    "FULL"  # what was acknowledged survives a power cut: https://www.sqlite.org/pragma.html#pragma_synchronous
+)
 _KEPT = 8  # connections that stay open when nobody asks; as many as threads want are opened
 
 

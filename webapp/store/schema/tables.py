@@ -3,16 +3,41 @@ what questions are asked by. Instants are UTC seconds."""
 
 from __future__ import annotations
 
-from sqlalchemy import BigInteger, Column, ForeignKey, Index, Integer, MetaData, Table, Text, text
+from sqlalchemy import (
+    BigInteger,
+    Column,
+    Dialect,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    TypeDecorator,
+    text,
+)
+from sqlalchemy.types import TypeEngine
 
 TABLES = MetaData()
 _Number = BigInteger().with_variant(Integer, "sqlite")  # 64 bits in either: SQLite's INTEGER has as many
-# Sorted by bytes in either, whatever language PostgreSQL was set up for.
-_Text = Text().with_variant(Text(collation="C"), "postgresql")
+
+
+class Words(TypeDecorator[str]):
+    """Text, sorted by bytes in either, whatever language PostgreSQL was set up for."""
+
+    impl, cache_ok = Text, True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[str]:
+        """As that engine names it."""
+        return dialect.type_descriptor(Text(collation="C") if dialect.name == "postgresql" else Text())
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        """PostgreSQL takes no NUL: https://www.postgresql.org/docs/current/datatype-character.html"""
+        return value.replace("\0", "") if value and dialect.name == "postgresql" else value
 
 
 def _key(name: str) -> Column[str]:
-    return Column(name, _Text, primary_key=True, nullable=False)
+    return Column(name, Words, primary_key=True, nullable=False)
 
 
 def _number_key(name: str) -> Column[int]:
@@ -22,12 +47,12 @@ def _number_key(name: str) -> Column[int]:
 def _of(name: str, table: str, in_key: bool = False) -> Column[str]:
     """A row that goes when the row it belongs to goes."""
     there = ForeignKey(f"{table}.{name}", ondelete="CASCADE")
-    return Column(name, _Text, there, primary_key=in_key, nullable=False)
+    return Column(name, Words, there, primary_key=in_key, nullable=False)
 
 
 def _text(name: str, otherwise: str | None = None, unique: bool | None = None) -> Column[str]:
     default = None if otherwise is None else text(f"'{otherwise}'")
-    return Column(name, _Text, nullable=False, server_default=default, unique=unique)
+    return Column(name, Words, nullable=False, server_default=default, unique=unique)
 
 
 def _number(name: str, otherwise: int | None = None) -> Column[int]:
