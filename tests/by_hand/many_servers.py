@@ -161,10 +161,8 @@ def _counted(where: Path | str, sink: Path, said: list[str], picks: Counter[str]
     sent = sink.read_text().splitlines()
     assert len(sent) == states["sent"], f"sent {len(sent)}, noted as sent {states}"
     assert states["claimed"] == 0, "one was claimed and not sent"
-    print(
-        f"  {len(said)} lines acknowledged, {sum(picks.values())} plans picked, {len(sent)} messages sent:",
-        dict(states),
-    )
+    print(f"  {len(said)} lines acknowledged, {sum(picks.values())} plans picked,", end=" ")
+    print(f"{len(sent)} messages sent: {dict(states)}")
     store.close()
 
 

@@ -29,7 +29,7 @@ class Words(TypeDecorator[str]):
 
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[str]:
         """As that engine names it."""
-        return dialect.type_descriptor(Text(collation="C") if dialect.name == "postgresql" else Text())
+        return Text(collation="C") if dialect.name == "postgresql" else Text()
 
     def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
         """PostgreSQL takes no NUL: https://www.postgresql.org/docs/current/datatype-character.html"""
