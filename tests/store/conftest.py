@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.databases import new_postgres, postgres_running
+from tests.databases import drop_postgres, new_postgres, postgres_running
 
 
 @pytest.fixture(scope="session")
@@ -18,9 +18,11 @@ def postgres_server() -> Iterator[str]:
 
 
 @pytest.fixture
-def postgres(postgres_server: str) -> str:
+def postgres(postgres_server: str) -> Iterator[str]:
     """The address of a new and empty database."""
-    return new_postgres(postgres_server)
+    address = new_postgres(postgres_server)
+    yield address
+    drop_postgres(address)
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

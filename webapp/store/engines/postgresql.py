@@ -49,9 +49,13 @@ class Postgres:
         )
         self._reads = self._writes.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         self._asks = self._writes.execution_options(isolation_level="AUTOCOMMIT")
-        with self._writes.begin() as db:
-            db.execute(select(func.pg_advisory_xact_lock(_LOCK)))
-            bring_up_to_date(db, self._where.render_as_string(hide_password=True))
+        try:
+            with self._writes.begin() as db:
+                db.execute(select(func.pg_advisory_xact_lock(_LOCK)))
+                bring_up_to_date(db, self._where.render_as_string(hide_password=True))
+        except Exception:
+            self.close()
+            raise
 
     def writing(self) -> AbstractContextManager[Connection]:
         """One transaction."""
