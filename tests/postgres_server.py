@@ -22,6 +22,7 @@ import psycopg
 _START_S = 200  # of a machine with much else to do; a quick one takes two seconds
 _NOBODY = "nobody"
 # The server is the shell's; the shell waits for a word, or for the end of who would say it: then all is cleared away.
+# In a session of its own no signal to all of the tests ends the shell first.
 _WITH_ITS_STARTER = 'folder=$1; shift; "$@" <&- & read word; kill -QUIT $!; wait; [ "$word" ] || rm -rf "$folder"'
 _STILL_ENDING = "pre-existing shared memory block"  # what served others when the server was killed
 _HASTY = ("fsync=off", "synchronous_commit=off", "full_page_writes=off", "max_wal_size=64MB")
@@ -82,7 +83,7 @@ class PostgresServer:
             return subprocess.Popen(
                 ["/bin/sh", "-c", _WITH_ITS_STARTER, "sh", str(self.folder), *server],
                 stdin=subprocess.PIPE, stdout=log, stderr=log, cwd=self.folder, user=self._user,
-                extra_groups=None if self._user is None else [],
+                start_new_session=True, extra_groups=None if self._user is None else [],
             )  # fmt: skip
 
     def _ended(self, word: bytes) -> None:
