@@ -25,5 +25,5 @@ def postgres_if_wanted(pytestconfig: pytest.Config) -> Iterator[None]:
     if not pytestconfig.getoption("--postgres"):
         yield
         return
-    with databases.postgres_running():
+    with databases.kept_in_postgres():
         yield

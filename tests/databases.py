@@ -20,11 +20,23 @@ from webapp.store.engines import sqlite
 _numbers = itertools.count()
 _in_folders: dict[Path, str] = {}  # who opens the same folder again finds what is there
 _server: list[str] = []  # the address of the one that is running
+_wanted: list[str] = []  # the same where all that tests keep goes there
 
 
 def not_brought_to_the_disk() -> None:
     """From here on."""
     sqlite._SYNCHRONOUS = "OFF"
+
+
+@contextmanager
+def kept_in_postgres() -> Iterator[None]:
+    """What every test keeps from here on."""
+    with postgres_running() as server:
+        _wanted.append(server)
+        try:
+            yield
+        finally:
+            _wanted.clear()
 
 
 @contextmanager
@@ -64,10 +76,10 @@ def drop_postgres(address: str) -> None:
 
 def new_database(folder: Path) -> Path | str:
     """For one test: a file in that folder, or a database where `--postgres` was said."""
-    if not _server:
+    if not _wanted:
         return folder / "suppertide.sqlite3"
     if folder not in _in_folders:
-        _in_folders[folder] = new_postgres(_server[0])
+        _in_folders[folder] = new_postgres(_wanted[0])
     return _in_folders[folder]
 
 

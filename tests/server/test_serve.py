@@ -51,7 +51,7 @@ def test_a_started_server_answers_on_this_machine_only(settings: Settings) -> No
     with running(settings) as server:
         assert server.house.sockets.plain.getsockname()[0] == THIS_MACHINE
         assert httpx.get(f"{server.plain}/health").json() == {"ok": True, "live": True, "ready": True}
-        with httpx.Client() as browser:
+        with httpx.Client(timeout=60) as browser:
             page = browser.get(f"{server.plain}/")
             assert page.status_code == 200
             assert "data-tonight" in page.text
