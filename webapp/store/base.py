@@ -37,16 +37,19 @@ def group_in(text: str) -> dict[str, Any]:
 
 def or_leave(db: Connection, there: Table) -> Insert:
     """An INSERT that leaves a row as it is whose key is there already."""
-    if db.dialect.name == "sqlite":
-        return sqlite.insert(there).on_conflict_do_nothing()
-    return postgresql.insert(there).on_conflict_do_nothing()
+    return _insert(db, there).on_conflict_do_nothing()
 
 
 def put(db: Connection, there: Table, row: Mapping[str, Any]) -> None:
-    """Write a row; one with this key is replaced as a whole."""
-    same = [one == row[one.name] for one in there.primary_key.columns]
-    db.execute(there.delete().where(*same))
-    db.execute(there.insert().values(**row))
+    """Write a row; one with this key becomes this one as a whole, and what belongs to it stays."""
+    new = _insert(db, there).values(**row)
+    whole = {one.name: new.excluded[one.name] for one in there.columns if not one.primary_key}
+    db.execute(new.on_conflict_do_update(index_elements=list(there.primary_key.columns), set_=whole))
+
+
+def _insert(db: Connection, there: Table) -> sqlite.Insert | postgresql.Insert:
+    """Either's own, which knows what to do where the key is there: the same words in both."""
+    return sqlite.insert(there) if db.dialect.name == "sqlite" else postgresql.insert(there)
 
 
 @dataclass
