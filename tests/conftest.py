@@ -27,3 +27,10 @@ def postgres_if_wanted(pytestconfig: pytest.Config) -> Iterator[None]:
         return
     with databases.kept_in_postgres():
         yield
+
+
+@pytest.fixture(autouse=True)
+def no_database_is_left() -> Iterator[None]:
+    """Of this test; those of fixtures that several tests share stay."""
+    with databases.dropped_after():
+        yield

@@ -10,12 +10,16 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
-from sqlalchemy import create_engine, make_url
+from sqlalchemy import create_engine, make_url, select
 
 from tests.postgres_server import NoServerHereError, PostgresServer
+from webapp.machine.settings import Settings
 from webapp.store.engines import sqlite
+from webapp.store.schema.tables import TABLES
+from webapp.store.store import Store
 
 _numbers = itertools.count()
 _in_folders: dict[Path, str] = {}  # who opens the same folder again finds what is there
@@ -81,6 +85,27 @@ def new_database(folder: Path) -> Path | str:
     if folder not in _in_folders:
         _in_folders[folder] = new_postgres(_wanted[0])
     return _in_folders[folder]
+
+
+@contextmanager
+def dropped_after() -> Iterator[None]:
+    """The databases of folders that are first asked for from here on: each is some 8 MB."""
+    before = set(_in_folders)
+    yield
+    for folder in set(_in_folders) - before:
+        drop_postgres(_in_folders.pop(folder))
+
+
+def settings_in(folder: Path, **more: Any) -> Settings:
+    """Of a server whose data folder is that one."""
+    where = new_database(folder)
+    return Settings(data=folder, database_server=where if isinstance(where, str) else "", **more)
+
+
+def everything_in(store: Store) -> str:
+    """Every row of every table, as text."""
+    with store.reading() as db:
+        return "\n".join(repr(tuple(row)) for table in TABLES.sorted_tables for row in db.execute(select(table)))
 
 
 def _run(server: str, said: str) -> None:

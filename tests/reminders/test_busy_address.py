@@ -11,12 +11,12 @@ from pathlib import Path
 
 import pytest
 
+from tests.databases import everything_in, settings_in
 from tests.home import Home
 from webapp.core.errors import PlanError
 from webapp.kitchens.busy import calendar_file
 from webapp.kitchens.busy.times import PLANS_S, REACH_S, bring_file, known_busy
 from webapp.machine.net_guard import Guard
-from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders import busy_address
 from webapp.reminders.busy_address import ADDRESS_FIELD, SEEN_S, address_of, follow, look_again
@@ -147,8 +147,7 @@ def test_busy_hours_are_read_and_the_address_is_nowhere_to_be_found(home: Home, 
     row = following(home, there, home.now + DAY)
     assert starts_of(home) == [home.now + DAY]
     assert (row.read_at, row.reach) == (home.now, home.now + REACH_S)
-    with home.store.transaction() as db:
-        kept = "\n".join(db.connection.driver_connection.iterdump())
+    kept = everything_in(home.store)
     assert "private-5f2c9a" not in kept
     assert "rehearsal" not in kept
     assert home.box.open(row.address) == there.url
@@ -335,7 +334,7 @@ def test_one_slow_server_never_delays_another_household(home: Home, there: Calen
         # The slow one is the first in the line.
         home.store.put_busy_calendar(replace(following(home, there, home.now + DAY), next_try=1))
         there.body = calendar(home.now + 2 * DAY)
-        Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now).busy_times()
+        Background(settings_in(home.folder, local_calendars=True), now=lambda: home.now).busy_times()
         until = time.monotonic() + 20
         while starts_of(home) != [home.now + 2 * DAY]:
             assert time.monotonic() < until

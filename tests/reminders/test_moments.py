@@ -14,6 +14,7 @@ import pytest
 import vobject
 from hypothesis import given
 from hypothesis import strategies as st
+from sqlalchemy import select, update
 
 from tests.home import Home
 from tests.planning.test_full_plan import plans, wish
@@ -25,6 +26,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.reminders.events import entries, set_alarms
 from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.moments import entries_for
+from webapp.store.schema.tables import calendar_entries
 
 KITCHEN = sample_kitchen()
 # 17:50, by hand: the topping is at 18:45, the rise before it needs 45 min, the pressing 10 (see kitchens/test_lateness)
@@ -322,11 +324,10 @@ def test_a_coming_home_that_calendars_know_by_its_number_keeps_that_name(tmp_pat
     by_day = next(e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid)
     uid = by_day.uid.replace("home-20261125", "home-2")
     with home.store.transaction() as db:
-        row = db.exec_driver_sql("SELECT entry FROM calendar_entries WHERE step_id = ?", (by_day.step_id,)).fetchone()
-        said = row.entry.replace("home-20261125", "home-2")
-        db.exec_driver_sql(
-            "UPDATE calendar_entries SET step_id = 'home-2', entry = ? WHERE step_id = ?", (said, by_day.step_id)
-        )
+        this = calendar_entries.c.step_id == by_day.step_id
+        said = db.execute(select(calendar_entries.c.entry).where(this)).scalar_one()
+        known = said.replace("home-20261125", "home-2")
+        db.execute(update(calendar_entries).where(this).values(step_id="home-2", entry=known))
     home.moved(plan, 300)
     shown = [e for e in entries(home.store, home.now, home.kitchen_id) if "home" in e.uid]
     assert [(e.uid, e.cancelled, e.also) for e in shown] == [(uid, False, ("home-20261125",))]

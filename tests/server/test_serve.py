@@ -128,7 +128,7 @@ def test_housekeeping_is_done_daily_and_not_only_at_the_start(settings: Settings
     from webapp.server.background import Background
     from webapp.store.store import Store
 
-    now, store = [1_800_000_000], Store(settings.database_file)
+    now, store = [1_800_000_000], Store(settings.database)
     ids = iter(f"{letter}{number}" for letter in "ab" for number in range(2))
     old = make_kitchen(store, now[0], lambda: next(ids), "old")
     background = Background(settings, lambda: now[0])

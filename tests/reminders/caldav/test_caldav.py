@@ -20,6 +20,7 @@ import httpx
 import pytest
 import vobject
 
+from tests.databases import everything_in
 from tests.home import Home
 from tests.reminders.caldav.connected import publish_all, take_out_tests
 from tests.samples import at, sample_plan
@@ -579,6 +580,7 @@ def test_a_lost_server_key_is_said(server: Server, home: Home, tools: account.To
 
 
 def test_the_password_is_nowhere_in_the_database(server: Server, home: Home, calendar: str) -> None:
+    assert PASSWORD not in everything_in(home.store)
     for file in home.folder.glob("suppertide.sqlite3*"):
         assert PASSWORD.encode() not in file.read_bytes()
         assert USER.encode() + b'"' not in file.read_bytes()

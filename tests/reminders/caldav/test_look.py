@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from tests.databases import settings_in
 from tests.home import Home
 from tests.reminders.caldav.connected import connect, state
 from tests.reminders.caldav.odd_server import OddServer, Tag, none, restless, strong, weak
 from tests.samples import at
 from webapp.core.plan.plan import Plan
-from webapp.machine.settings import Settings
 from webapp.reminders.caldav import account
 from webapp.reminders.caldav import publish as caldav
 from webapp.reminders.caldav.client import CalendarServer
@@ -159,7 +159,7 @@ def test_nothing_is_looked_at_when_nothing_of_ours_is_to_come(
 
 def test_the_background_notices_it_without_any_writing_of_ours(home: Home, odd: OddServer, plan: Plan) -> None:
     odd.rewrite("press", STARTS, LATER)
-    background = Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
+    background = Background(settings_in(home.folder, local_calendars=True), now=lambda: home.now)
     until = 20
     while not asked(home, plan) and until:
         background.looks()

@@ -8,13 +8,14 @@ import threading
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
+from tests.databases import settings_in
 from tests.home import Home, every_step_rings
 from tests.reminders.caldav.connected import connect, publish_all, state
 from tests.reminders.caldav.odd_server import OddServer
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan.plan import Plan
-from webapp.machine.settings import Settings
 from webapp.records import to_plain
 from webapp.reminders.caldav import account, leaving
 from webapp.reminders.caldav import publish as caldav
@@ -22,6 +23,7 @@ from webapp.reminders.caldav.look import look, look_safely
 from webapp.reminders.push import sending
 from webapp.server.background import Background
 from webapp.store.push import SubscriptionRow
+from webapp.store.schema.tables import plans
 
 
 def press_starts(odd: OddServer) -> int:
@@ -220,7 +222,7 @@ def test_one_household_whose_plan_cannot_be_read_is_named_in_the_log_and_the_oth
     homes[1].plan(sample_plan("d" * 22))
     store = homes[0].store
     with store.transaction() as db:
-        db.exec_driver_sql("UPDATE plans SET plan = '{\"schema\": 999}' WHERE bake_id = ?", ("c" * 22,))
+        db.execute(update(plans).where(plans.c.bake_id == "c" * 22).values(plan='{"schema": 999}'))
     with caplog.at_level(logging.ERROR):
         for _ in range(3):
             sending.lay_out(store, homes[0].now)
@@ -279,7 +281,7 @@ def test_an_alarm_that_a_person_took_away_says_nothing_of_the_server(
 def test_four_slow_servers_delay_no_healthy_household(home: Home, tools: account.Tools, odd: OddServer) -> None:
     slow = [OddServer() for _ in range(4)]
     hung = threading.Event()
-    background = Background(Settings(data=home.folder, local_calendars=True), now=lambda: home.now)
+    background = Background(settings_in(home.folder, local_calendars=True), now=lambda: home.now)
     try:
         for number, server in enumerate(slow):
             server.slow = hung

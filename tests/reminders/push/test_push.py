@@ -12,13 +12,13 @@ import http_ece
 import pytest
 from cryptography.hazmat.primitives.asymmetric import ec
 
+from tests.databases import settings_in
 from tests.home import Home
 from tests.reminders.push.push_service import Browser, PushService, b64, unb64
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
 from webapp.core.plan.plan import Plan
 from webapp.machine.net_guard import Guard
-from webapp.machine.settings import Settings
 from webapp.reminders.events import draw, set_alarms
 from webapp.reminders.ics import Entry
 from webapp.reminders.push import message as push
@@ -573,7 +573,7 @@ def test_a_test_ring_comes_after_a_minute_and_survives_a_new_plan(
 def test_the_bell_rings_in_the_background_and_stops_when_told(tmp_path: Path, browser: Browser) -> None:
     service = PushService()
     arrived = threading.Event()
-    settings = Settings(data=tmp_path, push_hosts=(service.host,))
+    settings = settings_in(tmp_path, push_hosts=(service.host,))
     home = Home(tmp_path, at(7, 5))
     home.plan()
     subscribe(home, service, browser)
