@@ -200,3 +200,19 @@ def test_a_phone_that_does_not_know_the_bakes_zone_says_that_its_times_are_its_o
     phone.open(plan.bake_id)
     expect(phone.page.locator(".standing")).to_contain_text("This phone does not know the clock of Europe/Lisbon")
     expect(phone.page.locator(".now__when")).to_contain_text(clock_in("Asia/Kolkata", plan.steps[0].start))
+
+
+def test_ounces_are_what_an_ounce_scale_shows_on_the_screen_too(shared_server: Server, new_phone: NewPhone) -> None:
+    """287 g are 10.124 oz, 480 g 16.931 oz, 14 g 0.494 oz and 1.5 g 0.0529 oz: 28.349523125 g to the ounce (1959)."""
+    asked = {287: "10.1 oz", 480: "16.95 oz", 14: "0.49 oz", 1.5: "0.053 oz", 10.12 * 28.349523125: "10.12 oz",
+             0.035 * 28.349523125: "0.035 oz", 10.135 * 28.349523125: "10.135 oz"}  # fmt: skip
+    page = new_phone(shared_server).page
+    page.goto(f"{shared_server.url}/health")
+    said = page.evaluate(
+        """async (all) => {
+      const { formatFor } = await import("/static/js/lib/format.js");
+      return all.map(formatFor("UTC", { mass_unit: "oz" }).grams);
+    }""",
+        list(asked),
+    )
+    assert [one.replace("\u00a0", " ") for one in said] == list(asked.values())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from tests.strategies import between
 from webapp.core import units
@@ -52,7 +53,9 @@ def test_numbers_for_people_round_half_up_and_drop_empty_decimals(value: float, 
     [
         (480.2, "g", "480 g"),
         (0.576, "g", "0.58 g"),
-        (480.0, "oz", "16.93 oz"),
+        # 480 g are 16.931 oz, 287 g 10.124 oz, 14 g 0.494 oz, 1.5 g 0.0529 oz; an ounce scale shows steps of 0.05.
+        (480.0, "oz", "16.95 oz"),
+        (287.0, "oz", "10.1 oz"),
         (14.0, "oz", "0.49 oz"),
         (1.5, "oz", "0.053 oz"),
     ],
@@ -63,6 +66,27 @@ def test_masses_have_as_many_decimals_as_their_size_deserves(grams: float, unit:
 
 def test_a_mass_takes_the_decimals_it_is_told() -> None:
     assert units.mass_text(5.25, "g", 1) == "5.3 g"
+
+
+@pytest.mark.parametrize("step_oz", [0.005, 0.02, 0.05, 0.1, 0.2])
+@given(st.integers(1, 2000))
+def test_what_some_ounce_scale_shows_is_said_as_it_shows_it(step_oz: float, steps: int) -> None:
+    said = units.mass_number(steps * step_oz * 28.349523125, "oz")
+    assert float(said) == pytest.approx(steps * step_oz, abs=1e-9)
+
+
+@given(between(0.5, 2000))
+def test_ounces_are_never_off_by_more_than_half_a_step_of_an_ounce_scale(ounces: float) -> None:
+    said = float(units.mass_number(ounces * 28.349523125, "oz"))
+    assert abs(said - ounces) <= 0.025 + 1e-9
+    assert abs(said / 0.005 - round(said / 0.005)) < 1e-6
+
+
+def test_grams_stand_beside_ounces_and_alone_where_grams_are_weighed() -> None:
+    """287 g are 10.124 oz, 2.45 g 0.0864 oz (28.349523125 g to the ounce, by definition)."""
+    assert units.mass_beside(287.0, "oz") == "10.1 oz (287 g)"
+    assert units.mass_beside(2.45, "oz", 2) == "0.086 oz (2.45 g)"
+    assert units.mass_beside(287.0) == "287 g"
 
 
 def test_heat_is_said_in_the_persons_unit() -> None:

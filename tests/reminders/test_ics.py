@@ -232,9 +232,9 @@ def test_a_tray_alone_is_told_its_shelf_when_the_oven_is_lit() -> None:
 
 
 def test_ounces_are_said_beside_the_grams() -> None:
-    """1 oz is 28.349523125 g exactly (international avoirdupois ounce, NIST SP 811): 425 g are 14.99 oz."""
+    """An ounce is 28.349523125 g (NIST SP 811): 425 g are 14.99 oz, and 15 on a scale of 0.05."""
     kitchen = dataclasses.replace(sample_kitchen(), mass_unit="oz")
-    assert "14.99 oz (425 g) Strong white flour" in entries_for(sample_plan(), kitchen=kitchen)[0].text
+    assert "15 oz (425 g) Strong white flour" in entries_for(sample_plan(), kitchen=kitchen)[0].text
 
 
 def test_a_preferment_is_weighed_at_its_own_step() -> None:

@@ -16,6 +16,9 @@ from webapp.core.kinds import HeatUnit, MassUnit
 G_PER_OZ = 28.349523125
 CM_PER_IN = 2.54
 LITTLE_OZ = 0.1  # below this, ounces are written with three decimals
+# Steps of a common ounce scale and of the finest (common practice); from ten steps on, rounding to one moves an amount
+# by a twentieth at most.
+SCALE_OZ, FINEST_OZ = 0.05, 0.005
 HOUR_S = 3600
 
 
@@ -59,6 +62,11 @@ def g_cm2_from_oz_in2(loading: float) -> float:
     return loading * G_PER_OZ / CM_PER_IN**2
 
 
+def oz_in2_from_g_cm2(loading: float) -> float:
+    """Ounces per square inch from grams per square centimetre."""
+    return loading / g_cm2_from_oz_in2(1.0)
+
+
 def s_from_h(hours: float) -> float:
     """Seconds from hours."""
     return hours * HOUR_S
@@ -87,14 +95,30 @@ def mass_text(grams: float, unit: MassUnit = "g", decimals: int | None = None) -
 def mass_number(grams: float, unit: MassUnit = "g", decimals: int | None = None) -> str:
     """The number of a mass in "g" or "oz", with as many decimals as its size and a kitchen scale deserve.
 
-    A common scale shows steps of 0.05 oz, so ounces keep two decimals, a pinch three.
+    Ounces are what an ounce scale shows: as they are where some scale shows them, else to the next 0.05; of less than
+    half an ounce two decimals stay, of a pinch three.
     """
-    value = oz_from_g(grams) if unit == "oz" else grams
-    if decimals is None and unit == "oz":
-        decimals = 3 if abs(value) < LITTLE_OZ else 2
-    elif decimals is None:
-        decimals = 2 if abs(value) < 5 else 1 if abs(value) < 20 else 0
-    return number_text(value, decimals)
+    if unit == "oz":
+        ounces = oz_from_g(grams)
+        return _ounces_text(ounces) if decimals is None else number_text(ounces, decimals)
+    if decimals is None:
+        decimals = 2 if abs(grams) < 5 else 1 if abs(grams) < 20 else 0
+    return number_text(grams, decimals)
+
+
+def _ounces_text(ounces: float) -> str:
+    steps = ounces / FINEST_OZ
+    if abs(steps - math.floor(steps + 0.5)) < 1e-6:
+        return number_text(ounces, 3)
+    if abs(ounces) < 10 * SCALE_OZ:
+        return number_text(ounces, 3 if abs(ounces) < LITTLE_OZ else 2)
+    return number_text(math.floor(ounces / SCALE_OZ + 0.5) * SCALE_OZ, 2)
+
+
+def mass_beside(grams: float, unit: MassUnit = "g", decimals: int | None = None) -> str:
+    """A mass with its grams beside where ounces are weighed: "10.15 oz (287 g)"; `decimals` are those of the grams."""
+    text = mass_text(grams, "g", decimals)
+    return f"{mass_text(grams, 'oz')} ({text})" if unit == "oz" else text
 
 
 def heat_text(celsius: float, unit: HeatUnit = "C") -> str:

@@ -20,7 +20,7 @@ from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES,
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import G_PER_OZ
 from webapp.forms.allergens import NONE, said_text
-from webapp.forms.in_units import heat_text, read_heat
+from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, number_text
 from webapp.words.problems.told import in_words
@@ -30,6 +30,7 @@ USUAL_FLOUR_G = 500.0  # what a formula in percent is shown for
 _GRAMS_PER = {"grams": 1.0, "oz": G_PER_OZ}
 _DECIMALS = 4  # of an amount: what a person types comes back as typed
 _MOST_NOTE = 400
+_METRIC = Kitchen()
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,7 @@ def rows_for(formula: Formula | None) -> int:
 
 def read_formula(
     answers: Answers, allergens: Collection[str], toppings: Collection[str], key: str = "new",
-    kitchen: Kitchen | None = None, before: Formula | None = None,
+    kitchen: Kitchen = _METRIC, before: Formula | None = None,
 ) -> Formula:  # fmt: skip
     """The formula as typed; PlanError with every mistake, each at its field.
 
@@ -71,15 +72,15 @@ def read_formula(
         preferment=_read_preferment(answers, unit, flour, bool(before and before.preferment)),
         yeast_kind=answers.choice("yeast_kind", YEAST_KINDS),
         yeast_percent=yeast,
-        loading_low=answers.number("loading_low", 0.1, 1.5, "g on each cm²"),
-        loading=answers.number("loading", 0.1, 1.5, "g on each cm²"),
-        loading_high=answers.number("loading_high", 0.1, 1.5, "g on each cm²"),
+        loading_low=read_loading(answers, "loading_low", kitchen),
+        loading=read_loading(answers, "loading", kitchen),
+        loading_high=read_loading(answers, "loading_high", kitchen),
         target_increase=answers.number("target_times", 1.2, 4.0, "times") - 1.0,
         past_increase=answers.number("past_times", 1.5, 6.0, "times") - 1.0,
         cold_only=answers.yes("cold_only") or bool(perishables(ingredients)),
         toppings_key=answers.choice("toppings_key", toppings, empty="none"),
         note=" ".join(answers.text("note").split())[:_MOST_NOTE],
-        wanted_dough_c=round(read_heat(answers, "wanted", kitchen or Kitchen(), 10.0, 32.0), 3),
+        wanted_dough_c=round(read_heat(answers, "wanted", kitchen, 10.0, 32.0), 3),
         typed_unit=unit,
         typed_flour_g=flour * _GRAMS_PER.get(unit, 0.0),
     )
@@ -94,7 +95,7 @@ def flour_shown_g(formula: Formula) -> float:
     return formula.typed_flour_g or USUAL_FLOUR_G
 
 
-def typed_formula(formula: Formula, kitchen: Kitchen | None = None) -> dict[str, str]:
+def typed_formula(formula: Formula, kitchen: Kitchen = _METRIC) -> dict[str, str]:
     """What the form shows of a formula, in the unit it was written down in."""
     unit = formula.typed_unit if formula.typed_unit in _GRAMS_PER and formula.typed_flour_g > 0 else "percent"
     # What one percent of the flour is in that unit.
@@ -105,15 +106,15 @@ def typed_formula(formula: Formula, kitchen: Kitchen | None = None) -> dict[str,
         "unit": unit,
         "yeast_kind": formula.yeast_kind,
         "yeast": number_text(formula.yeast_percent * per, _DECIMALS),
-        "loading_low": number_text(formula.loading_low),
-        "loading": number_text(formula.loading),
-        "loading_high": number_text(formula.loading_high),
+        "loading_low": loading_text(formula.loading_low, kitchen),
+        "loading": loading_text(formula.loading, kitchen),
+        "loading_high": loading_text(formula.loading_high, kitchen),
         "target_times": number_text(1.0 + formula.target_increase),
         "past_times": number_text(1.0 + formula.past_increase),
         "cold_only": "1" if formula.cold_only else "",
         "toppings_key": formula.toppings_key,
         "note": formula.note,
-        "wanted": heat_text(formula.wanted_dough_c, kitchen or Kitchen()),
+        "wanted": heat_text(formula.wanted_dough_c, kitchen),
     }
     for place, one in enumerate(formula.ingredients):
         typed |= {

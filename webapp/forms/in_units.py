@@ -1,12 +1,16 @@
-"""Temperatures and lengths as they are typed in a kitchen's own units, and back into text."""
+"""Temperatures, lengths and masses as they are typed in a kitchen's own units, and back into text."""
 
 from __future__ import annotations
+
+import math
 
 from webapp.core import units
 from webapp.core.kitchen import Kitchen
 from webapp.forms.typed import Answers, number_text
 
 LEAST_CM, MOST_CM = 8.0, 100.0  # of a pan, a slab
+LEAST_G_CM2, MOST_G_CM2 = 0.1, 1.5  # of dough on the floor of a pan
+_LOADING_PLACES = {"g": 3, "oz": 4}  # of an ounce on the square inch, 0.0001 is less than half of 0.001 g on each cm2
 
 
 def read_length(answers: Answers, field: str, kitchen: Kitchen) -> float:
@@ -33,3 +37,41 @@ def read_heat(answers: Answers, field: str, kitchen: Kitchen, least_c: float, mo
 def heat_text(celsius: float, kitchen: Kitchen) -> str:
     """What `read_heat` reads."""
     return number_text(units.f_from_c(celsius) if kitchen.heat_unit == "F" else celsius, 1)
+
+
+def read_mass(
+    answers: Answers, field: str, kitchen: Kitchen, least_g: float, most_g: float, *, what: str = "This"
+) -> float:
+    """Grams; typed in ounces where those are weighed."""
+    if kitchen.mass_unit == "g":
+        return answers.number(field, least_g, most_g, "g", what=what)
+    least, most = (units.oz_from_g(grams) * 100 for grams in (least_g, most_g))
+    # What `mass_text` shows of either end is still within.
+    least, most = max(1, math.floor(least)) / 100, math.ceil(most) / 100
+    return units.g_from_oz(answers.number(field, least, most, "oz", what=what))
+
+
+def mass_text(grams: float, kitchen: Kitchen) -> str:
+    """What `read_mass` reads: whole grams, ounces to the hundredth, which is less than half of one."""
+    return number_text(units.oz_from_g(grams), 2) if kitchen.mass_unit == "oz" else number_text(grams, 0)
+
+
+def loading_unit(kitchen: Kitchen) -> str:
+    """In which unit `read_loading` reads."""
+    return "oz on each in²" if kitchen.mass_unit == "oz" else "g on each cm²"
+
+
+def read_loading(answers: Answers, field: str, kitchen: Kitchen) -> float:
+    """Dough on the floor of a pan in g/cm2, to the thousandth; typed in oz/in2 where ounces are weighed."""
+    if kitchen.mass_unit == "g":
+        return answers.number(field, LEAST_G_CM2, MOST_G_CM2, loading_unit(kitchen))
+    places = _LOADING_PLACES["oz"]
+    least, most = (round(units.oz_in2_from_g_cm2(loading), places) for loading in (LEAST_G_CM2, MOST_G_CM2))
+    typed = answers.number(field, least, most, loading_unit(kitchen))
+    return round(units.g_cm2_from_oz_in2(typed), 3)
+
+
+def loading_text(g_cm2: float, kitchen: Kitchen) -> str:
+    """What `read_loading` reads, so exactly that it reads the same back."""
+    shown = units.oz_in2_from_g_cm2(g_cm2) if kitchen.mass_unit == "oz" else g_cm2
+    return number_text(shown, _LOADING_PLACES[kitchen.mass_unit])

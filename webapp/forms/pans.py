@@ -12,8 +12,8 @@ from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.data import doughs
 from webapp.forms.choices import pan_word
-from webapp.forms.in_units import length_text, read_length
-from webapp.forms.typed import Answers, number_text
+from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
+from webapp.forms.typed import Answers
 
 MOST_PANS = 12  # of a kitchen
 MOST_IN_A_BAKE = 6
@@ -45,7 +45,7 @@ def read_pan(
 
 def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
     if measure == "water_g":
-        return answers.number(field, 50, 10_000, "g", what="The water")
+        return float(round(read_mass(answers, field, kitchen, 50, 10_000, what="The water")))
     return read_length(answers, field, kitchen)
 
 
@@ -70,7 +70,7 @@ def pan_size(pan: Pan, kitchen: Kitchen) -> str:
 def measure_texts(pan: Pan, kitchen: Kitchen) -> dict[PanMeasure, str]:
     """What was measured of a pan, as it is typed in this kitchen, in the order of its shape."""
     return {
-        measure: number_text(size, 0) if measure == "water_g" else length_text(size, kitchen)
+        measure: mass_text(size, kitchen) if measure == "water_g" else length_text(size, kitchen)
         for measure, size in zip(pans.SHAPES[pan.shape].measures, pans.measures_of(pan), strict=True)
     }
 

@@ -12,7 +12,10 @@ from dataclasses import replace
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS, BreadStyle, ToppingRisk
+from webapp.core.kitchen import Kitchen
+from webapp.core.units import mass_number
 from webapp.forms.allergens import NONE, proposed, said_text
+from webapp.forms.in_units import read_mass
 from webapp.forms.keeping import topping_perishes
 from webapp.forms.risks import risk_of
 from webapp.forms.typed import Answers, number_text
@@ -45,8 +48,8 @@ def rows_for(chosen: ToppingSet | None) -> int:
 
 
 def read_set(
-    answers: Answers, areas: dict[str, float], allergens: Collection[str], rim: Rim | None, key: str = "new",
-    before: ToppingSet | None = None,
+    answers: Answers, areas: dict[str, float], allergens: Collection[str], rim: Rim | None, kitchen: Kitchen,
+    key: str = "new", before: ToppingSet | None = None,
 ) -> ToppingSet:  # fmt: skip
     """The set as typed; `areas` cm2 by the key of the tray that the grams are for, `rim` what a crisp rim is made of.
 
@@ -57,7 +60,7 @@ def read_set(
     area = areas.get(pan, max(areas.values()))
     there = len(before.items) if before else 0
     filled = [place for place in range(MOST_TOPPINGS) if _is_filled(answers, place, place < there)]
-    items = [_item(answers, place, area, allergens) for place in filled]
+    items = [_item(answers, place, area, allergens, kitchen) for place in filled]
     if not items:
         answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")
     chosen = ToppingSet(
@@ -73,10 +76,10 @@ def _is_filled(answers: Answers, place: int, was_there: bool) -> bool:
     return answers.any_of(*(f"{place}-{part}" for part in counts))
 
 
-def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str]) -> ToppingItem:
+def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[str], kitchen: Kitchen) -> ToppingItem:
     at = f"{place}-"
     name = answers.name(f"{at}name", what="The topping")
-    grams = answers.number(f"{at}grams", 0.1, MOST_G_CM2 * area_cm2, "g", what="It")
+    grams = read_mass(answers, f"{at}grams", kitchen, 0.1, MOST_G_CM2 * area_cm2, what="It")
     keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="told")
     word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or "topping"
     item = ToppingItem(
@@ -116,13 +119,15 @@ def _line(answers: Answers, field: str) -> str:
     return " ".join(answers.text(field).split())[:_MOST_NOTE]
 
 
-def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle = "tray") -> dict[str, str]:
-    """What the form shows of a set: grams for that tray, baked as that style."""
+def typed_set(
+    chosen: ToppingSet, pan: str, area_cm2: float, kitchen: Kitchen, style: BreadStyle = "tray"
+) -> dict[str, str]:
+    """What the form shows of a set: grams, or ounces, for that tray, baked as that style."""
     typed = {"name": chosen.name, "pan": pan, "note": chosen.note, "rim": "1" if chosen.rim_on else ""}
     for place, item in enumerate(chosen.items):
         typed |= {
             f"{place}-name": item.name,
-            f"{place}-grams": number_text(item.load(style) * area_cm2, 1),
+            f"{place}-grams": _amount(item.load(style) * area_cm2, kitchen),
             f"{place}-when": item.when,
             f"{place}-keep": _keep(item),
             f"{place}-risk": item.risk if item.risk != risk_of(item) else "",
@@ -131,6 +136,11 @@ def typed_set(chosen: ToppingSet, pan: str, area_cm2: float, style: BreadStyle =
             f"{place}-note": item.note,
         }
     return typed
+
+
+def _amount(grams: float, kitchen: Kitchen) -> str:
+    """Tenths of a gram; what an ounce scale shows."""
+    return mass_number(grams, "oz") if kitchen.mass_unit == "oz" else number_text(grams, 1)
 
 
 def _keep(item: ToppingItem) -> str:

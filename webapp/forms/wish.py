@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import ClockStyle, PanShape
 from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan.tray import Pan
-from webapp.forms.in_units import heat_text, read_heat
+from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
 from webapp.words.times import short_days, wall_minute
@@ -55,7 +55,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         room_min=_read_room_min(answers, kitchen, now),
         away_today=_away(answers),
         method_key=answers.choice("method_key", choices.methods, empty=""),
-        loading_g_cm2=_optional(answers, "loading", 0.1, 1.5, "g on each cm²"),
+        loading_g_cm2=read_loading(answers, "loading", kitchen) if answers.text("loading") else None,
         supper_fold=fold,
         loss_percent=answers.number("loss_percent", 0, 20, "%", empty=0.0),
         at_once=answers.whole("at_once", 1, MOST_IN_A_BAKE, empty=0),
@@ -151,10 +151,6 @@ def _away(answers: Answers) -> tuple[AwaySpan, ...] | None:
     return tuple(AwaySpan(start, end) for start, end in answers.spans("away"))
 
 
-def _optional(answers: Answers, field: str, least: float, most: float, unit: str) -> float | None:
-    return answers.number(field, least, most, unit) if answers.text(field) else None
-
-
 def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
     """Less what was chosen for one day alone: another pan than the kitchen's (the first one stands in), the method."""
     own = {pan.key: pan for pan in kitchen.pans}
@@ -211,7 +207,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "method_key": wish.method_key,
         "room": room,
         "room_at": "" if wish.room_min is None else room_at(room, wish.room_min),
-        "loading": "" if wish.loading_g_cm2 is None else number_text(wish.loading_g_cm2),
+        "loading": "" if wish.loading_g_cm2 is None else loading_text(wish.loading_g_cm2, kitchen),
         "loss_percent": number_text(wish.loss_percent),
         "at_once": str(wish.at_once or ""),
         "kept_for": evenings_between(wish),

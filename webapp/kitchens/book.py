@@ -6,7 +6,7 @@ import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from webapp.core.kinds import OUTCOME_PARTS, EventKind, LineKind
+from webapp.core.kinds import OUTCOME_PARTS, EventKind, LineKind, MassUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import vigour
 from webapp.core.learning.bake_numbers import numbers_of
@@ -72,7 +72,8 @@ def book(store: Store, kitchen_id: str, now: int) -> tuple[tuple[BookEntry, ...]
             row, state = rows[plan.bake_id], fold(plan, events)
             if row.supper <= now or state.outcome:
                 entries.append(_entry(row, plan, state))
-    found = (replace(one, different=_against_last(one, entries[i + 1 :])) for i, one in enumerate(entries))
+    unit = kitchen_of(store, kitchen_id).mass_unit
+    found = (replace(one, different=_against_last(one, entries[i + 1 :], unit)) for i, one in enumerate(entries))
     return tuple(found), bakes.unreadable(rows.values(), read)
 
 
@@ -162,21 +163,21 @@ def _never_begun(state: State) -> bool:
     return not (state.done or state.begun or state.glasses or state.looks or state.pokes or state.outcome)
 
 
-def _against_last(one: BookEntry, earlier: Sequence[BookEntry]) -> tuple[tuple[str, str, str], ...]:
+def _against_last(one: BookEntry, earlier: Sequence[BookEntry], unit: MassUnit) -> tuple[tuple[str, str, str], ...]:
     """What was different from the last bake of the same dough."""
     alike = (before for before in earlier if before.plan.formula_key == one.plan.formula_key)
     last = next((before for before in alike if not before.never_begun), None)
     if last is None:
         return ()
-    return tuple((what, old, new) for what, old, new in _facts(last.plan, one.plan) if old != new)
+    return tuple((what, old, new) for what, old, new in _facts(last.plan, one.plan, unit) if old != new)
 
 
-def _facts(old: Plan, new: Plan) -> list[tuple[str, str, str]]:
+def _facts(old: Plan, new: Plan, unit: MassUnit) -> list[tuple[str, str, str]]:
     asked = (
         ("Way", lambda p: p.trade.method_name),
         ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
         ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
-        (LOADING, lambda p: loading_words(p.loading_g_cm2)),
+        (LOADING, lambda p: loading_words(p.loading_g_cm2, unit)),
         ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
         ("Oven", lambda p: _oven(p)),
     )

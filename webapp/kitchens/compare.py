@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import OUTCOME_PARTS, LineKind, StepKind
+from webapp.core.kinds import OUTCOME_PARTS, LineKind, MassUnit, StepKind
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
@@ -22,6 +22,7 @@ class Side:
     plan: Plan
     retimed: Retimed
     outcome: Mapping[str, str]  # part -> what was said, in words
+    unit: MassUnit = "g"  # in which this kitchen weighs
 
 
 @dataclass(frozen=True)
@@ -85,7 +86,7 @@ _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
     ("Dough", lambda side: side.plan.formula_name),
     ("Way", lambda side: side.plan.trade.method_name),
     ("Pans", _pans),
-    (LOADING, lambda side: loading_words(side.plan.loading_g_cm2)),
+    (LOADING, lambda side: loading_words(side.plan.loading_g_cm2, side.unit)),
     ("Water", _percent("water")),
     ("Salt", _percent("salt")),
     ("Oil", _percent("fat")),

@@ -74,11 +74,7 @@ def _trimmed(value: float, places: int) -> str:
 
 def grams(mass_g: float, kitchen: Kitchen | None = None) -> str:
     """Mass in the kitchen's unit: "336 g", "0.58 g", "11.85 oz". Small amounts keep more decimals."""
-    if kitchen is not None and kitchen.mass_unit == "oz":
-        ounces = units.oz_from_g(mass_g)
-        return f"{_trimmed(ounces, 3 if ounces < units.LITTLE_OZ else 2)}{HELD}oz"
-    places = 2 if mass_g < 5 else 1 if mass_g < 20 else 0
-    return f"{_trimmed(mass_g, places)}{HELD}g"
+    return units.mass_text(mass_g, "g" if kitchen is None else kitchen.mass_unit).replace(" ", HELD)
 
 
 def heat(temp_c: float, kitchen: Kitchen | None = None) -> str:

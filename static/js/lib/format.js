@@ -136,8 +136,10 @@ export function trimmed(value, places) {
 
 function mass(grams, unit) {
   if (unit === "oz") {
+    // what an ounce scale shows, as webapp/core/units.py has it
     const ounces = grams / 28.349523125;
-    return `${trimmed(ounces, ounces < 0.1 ? 3 : 2)}${HELD}oz`;
+    const exact = Math.abs(ounces * 200 - Math.round(ounces * 200)) < 1e-6;
+    return `${trimmed(exact || ounces < 0.5 ? ounces : Math.round(ounces * 20) / 20, exact || ounces < 0.1 ? 3 : 2)}${HELD}oz`;
   }
   return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)}${HELD}g`;
 }

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -43,6 +44,22 @@ def test_grams_for_a_tray_are_kept_as_grams_for_each_square_centimetre(app: Flas
     assert (curd.perishable, curd.fridge_out_s, curd.drained_share, curd.allergens) == (True, 1800, 0.8, ("milk",))
     assert curd.load("pan") == pytest.approx(120.5 / 1064)
     assert (chives.when, chives.perishable, chives.note) == ("after", False, "snipped")
+
+
+def test_in_a_kitchen_of_ounces_a_set_is_typed_in_them_and_shown_with_the_grams_beside(kitchen: InKitchen) -> None:
+    """4 oz are 113.398 g (28.349523125 g to the ounce, by definition)."""
+    change_kitchen(kitchen.store, kitchen.kitchen_id(), lambda old: replace(old, mass_unit="oz"))
+    assert "Ounces, ready to use" in kitchen.get(f"{PAGE}/new").text
+    assert _writes(kitchen, **{"0-grams": "4", "1-grams": "4", "2-grams": "0.2"})[0] == 303
+    ((key, kept),) = _own(kitchen).items()
+    assert kept.items[0].load("tray") * 1064 == pytest.approx(113.398, abs=0.01)
+    edit = unescape(kitchen.get(f"{PAGE}/{key}/edit").text)
+    assert "Leek, fried: 4 oz" in edit
+    ours = unescape(kitchen.get(f"{PAGE}/new?from=tomato-cheese").text)
+    assert 'value="8.65"' in ours, "244.7 g (0.23 g/cm2 on 1064 cm2) are 8.632 oz: 8.65 on a scale of 0.05"
+    assert 'value="4"' in edit
+    shown = unescape(kitchen.get(PAGE).text).replace("\u00a0", " ")
+    assert '4 oz <span class="soft">113 g</span>' in shown
 
 
 def test_an_own_set_can_be_chosen_on_the_plan_form(app: Flask, kitchen: InKitchen) -> None:

@@ -16,7 +16,7 @@ def test_a_note_says_salting_and_draining_before_what_is_done_with_it() -> None:
     assert note(SAUCE, "g") == "3 g of it is salt; thin, to the edge"
     assert note(CHEESE, "g") == "weighed drained; begin with 300 g; torn."
     assert note(BASIL, "g") == ""
-    assert "10.58 oz" in note(CHEESE, "oz")  # 300 / 28.349523
+    assert "10.6 oz (300 g)" in note(CHEESE, "oz")  # 300 / 28.349523 = 10.582, on a scale of 0.05
 
 
 def test_toppings_are_said_by_when_they_go_on() -> None:

@@ -18,7 +18,7 @@ from webapp.doughs.own import OWN
 from webapp.doughs.own_kinds import FORMULAS
 from webapp.forms import formula as formula_form
 from webapp.forms.choices import choices, ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
-from webapp.forms.in_units import heat_text
+from webapp.forms.in_units import heat_text, loading_text
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit, world
@@ -57,9 +57,11 @@ class FormulaPages(OwnPages[Formula]):
         typed = {
             "unit": "oz" if inside.kitchen.mass_unit == "oz" else "grams",
             "wanted": heat_text(Formula.wanted_dough_c, inside.kitchen),
-            "style": "tray", "yeast_kind": "instant", "loading_low": "0.62", "loading": "0.7", "loading_high": "0.82",
+            "style": "tray", "yeast_kind": "instant",
             "target_times": "2.5", "past_times": "4",
         }  # fmt: skip
+        usual = {"loading_low": 0.62, "loading": 0.7, "loading_high": 0.82}
+        typed |= {name: loading_text(g_cm2, inside.kitchen) for name, g_cm2 in usual.items()}
         return typed | {f"{place}-kind": kind for place, kind in enumerate(_STARTING_ROWS)}
 
     def typed(self, inside: Home, thing: Formula) -> dict[str, str]:

@@ -17,7 +17,7 @@ from webapp.data import safety as safety_data
 from webapp.data.toppings import topping_set, topping_sets
 from webapp.doughs.own_kinds import TOPPINGS
 from webapp.forms import toppings
-from webapp.forms.choices import choices, when_word
+from webapp.forms.choices import choices, unit_word, when_word
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit
@@ -54,13 +54,16 @@ class ToppingPages(OwnPages[ToppingSet]):
     def typed(self, inside: Home, thing: ToppingSet) -> dict[str, str]:
         """Grams for the first tray."""
         tray = _pans(inside.kitchen)[0]
-        return toppings.typed_set(thing, tray.key, tray.area_cm2)
+        return toppings.typed_set(thing, tray.key, tray.area_cm2, inside.kitchen)
 
     def form(self, inside: Home, chosen: ToppingSet | None, typed: dict[str, str]) -> Any:
         """As many rows as it has toppings, and some empty ones."""
+        grams = unit_word(inside.kitchen.mass_unit)
         fields = {
             "name": forms.text("Name"),
-            "pan": forms.one_of("The grams below are for", [(pan.key, pan.name) for pan in _pans(inside.kitchen)]),
+            "pan": forms.one_of(
+                f"The {grams.lower()} below are for", [(pan.key, pan.name) for pan in _pans(inside.kitchen)]
+            ),
             "rim": forms.tick("With a crisp cheese rim"),
             "note": forms.text("Note"),
         }
@@ -69,7 +72,7 @@ class ToppingPages(OwnPages[ToppingSet]):
         for place in range(rows):
             fields |= {
                 f"{place}-name": forms.text("What"),
-                f"{place}-grams": forms.number("Grams, ready to use"),
+                f"{place}-grams": forms.number(f"{grams}, ready to use"),
                 f"{place}-when": forms.one_of("It goes on", choices(TOPPING_WHENS, when_word)),
                 f"{place}-keep": forms.one_of("It is kept", toppings.KEEPS),
                 f"{place}-risk": forms.one_of("Raw, or for some to avoid", toppings.RISKS),
@@ -92,7 +95,7 @@ class ToppingPages(OwnPages[ToppingSet]):
         areas = {pan.key: pan.area_cm2 for pan in _pans(inside.kitchen)}
         allergens = tuple(one.key for one in safety_data.allergens())
         rim, before = topping_set("tomato-cheese").rim, self.of(inside).get(key)
-        return toppings.read_set(forms.answers_of(form), areas, allergens, rim, before=before)
+        return toppings.read_set(forms.answers_of(form), areas, allergens, rim, inside.kitchen, before=before)
 
 
 _PAGES = ToppingPages()

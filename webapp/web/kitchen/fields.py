@@ -120,7 +120,7 @@ def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
         lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
         lines[f"{place}-length"] = FieldLine(forms.number("Length, or across"), "", length)
         lines[f"{place}-width"] = FieldLine(forms.number("Width"), "", length)
-        lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", "g")
+        lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", kitchen.mass_unit)
         if not new:
             lines[f"{place}-gone"] = FieldLine(forms.tick("This pan is gone"))
     return lines

@@ -74,7 +74,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "other_shape": forms.one_of("Another pan, just today", offered(PAN_SHAPES, shape_word, "No other pan")),
         "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
         "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
-        "other_water_g": forms.number("Water that fills it 1 cm deep, grams"),
+        "other_water_g": forms.number("Water that fills it 1 cm deep, " + ("ounces" if inch else "grams")),
         "other_count": forms.count("How many of them"),
         "other_too": forms.tick("As well as those above, not in their place"),
         "at_once": forms.count("How many go into the oven together?"),

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from webapp.core.formula.toppings import drained, fridge_outs
 from webapp.core.kinds import MassUnit, ToppingWhen
 from webapp.core.plan.tray import Topping
-from webapp.core.units import mass_text
+from webapp.core.units import mass_beside
 
 
 def note(topping: Topping, unit: MassUnit) -> str:
     """What is to be done with it, in full: salting and draining too."""
     said = []
     if topping.salt_g > 0:
-        said.append(f"{mass_text(topping.salt_g, unit, 1)} of it is salt")
+        said.append(f"{mass_beside(topping.salt_g, unit, 1)} of it is salt")
     if topping.undrained_g > 0:
-        said.append(f"weighed drained; begin with {mass_text(topping.undrained_g, unit)}")
+        said.append(f"weighed drained; begin with {mass_beside(topping.undrained_g, unit)}")
     return "; ".join([*said, *([topping.remark] if topping.remark else [])])
 
 
@@ -30,7 +30,7 @@ def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit
         if topping.when == when:
             remark = topping.remark.rstrip(".")
             name = f"{topping.name[:1].lower()}{topping.name[1:]}"
-            said.append(f"{mass_text(topping.grams, unit)} {name}{': ' if remark else ''}{remark}.")
+            said.append(f"{mass_beside(topping.grams, unit)} {name}{': ' if remark else ''}{remark}.")
     return "\n".join(said)
 
 
@@ -39,8 +39,8 @@ def sauce_words(toppings: Sequence[Topping], unit: MassUnit) -> str:
     sauce = next((one for one in toppings if one.key == "sauce"), None)
     if sauce is None:
         return ""
-    what = f"{mass_text(sauce.grams - sauce.salt_g, unit)} of {sauce.name.lower()}"
-    return f"Stir {mass_text(sauce.salt_g, unit, 1)} of salt into {what}." if sauce.salt_g else f"Have {what} ready."
+    what = f"{mass_beside(sauce.grams - sauce.salt_g, unit)} of {sauce.name.lower()}"
+    return f"Stir {mass_beside(sauce.salt_g, unit, 1)} of salt into {what}." if sauce.salt_g else f"Have {what} ready."
 
 
 def drain_words(toppings: Sequence[Topping]) -> str:

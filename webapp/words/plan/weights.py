@@ -17,7 +17,7 @@ from webapp.core.plan.weights import Dosing, WeighLine
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
 from webapp.core.scale.measures import TSP_PER_TBSP
-from webapp.core.units import g_cm2_from_oz_in2, heat_text, mass_text, number_text
+from webapp.core.units import heat_text, mass_beside, mass_text, number_text, oz_in2_from_g_cm2
 from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
 
@@ -97,7 +97,7 @@ def dose_words(dose: Dosing, scales: Scales) -> str:
     """How to dose this little yeast, and how sure it is."""
     match dose.kind:
         case "none":
-            wanted = mass_text(dose.yeast_g, scales.mass_unit, 2)
+            wanted = mass_beside(dose.yeast_g, scales.mass_unit, 2)
             return f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
         case "scale":
             weigh = f"Weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast."
@@ -208,7 +208,7 @@ LOADING = "Dough on the tray"
 
 def loading_mass(g_cm2: float, unit: MassUnit = "g") -> str:
     """What lies on one square of the pan's floor: "0.70 g" on a square centimetre, "0.16 oz" on a square inch."""
-    return f"{g_cm2 if unit == 'g' else g_cm2 / g_cm2_from_oz_in2(1.0):.2f} {unit}"
+    return f"{g_cm2 if unit == 'g' else oz_in2_from_g_cm2(g_cm2):.2f} {unit}"
 
 
 def loading_words(g_cm2: float, unit: MassUnit = "g") -> str:
@@ -246,4 +246,4 @@ def its_dough_words(who: str) -> str:
 def yeast_words(plan: Plan) -> str:
     """ "2.45 g of yeast": all of it, preferment and dough."""
     grams = sum(line.weigh_g for line in plan.lines if line.kind == "yeast")
-    return f"{mass_text(grams, plan.making.mass_unit if plan.making else 'g', 2)} of yeast"
+    return f"{mass_beside(grams, plan.making.mass_unit if plan.making else 'g', 2)} of yeast"
