@@ -20,6 +20,7 @@ from webapp.machine import redact
 from webapp.machine.net_guard import Guard
 from webapp.machine.secretbox import SecretBox
 from webapp.machine.settings import Settings
+from webapp.planning.changed.told import calendars_read
 from webapp.reminders import busy_address
 from webapp.reminders.caldav import leaving, publish
 from webapp.reminders.caldav.account import Tools, trusting
@@ -182,11 +183,12 @@ class Background:
         """Fetch the calendars that busy times come from; those in trouble on lines of their own."""
         now = self._now()
         for lines, kitchens in zip(self._fetching, busy_address.due(self._store, now), strict=True):
-            lines.take(
-                kitchens,
-                self._alone("busy", lambda one: busy_address.look_at_all(self._store, self._readers, now, one)),
-            )
+            lines.take(kitchens, self._alone("busy", lambda kitchen: self._read_calendars(now, kitchen)))
         return _LOOK_S
+
+    def _read_calendars(self, now: int, kitchen_id: str) -> None:
+        with calendars_read(self._store, now, kitchen_id):
+            busy_address.look_at_all(self._store, self._readers, now, kitchen_id)
 
     def housekeeping(self) -> float:
         """Once a day: kitchens in which nothing was ever planned go."""

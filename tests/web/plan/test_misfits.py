@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import io
 import re
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
@@ -16,6 +18,8 @@ from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
 from webapp.planning.changed.told import settings_changed
+from webapp.reminders import busy_address
+from webapp.server.background import Background
 from webapp.web.app import create_app
 
 
@@ -136,3 +140,55 @@ def test_other_units_reach_a_phone_that_has_the_bake(real: InKitchen) -> None:
     assert plan_of(real, bake_id).revision == before.revision + 1
     real.posts("/settings/units", sent)
     assert plan_of(real, bake_id).revision == before.revision + 1, "saved twice it is no further one"
+
+
+def meeting(start: int, end: int) -> bytes:
+    """A calendar with one entry that takes time (RFC 5545, 3.6.1)."""
+    from_, to = (f"{datetime.fromtimestamp(instant, UTC):%Y%m%dT%H%M%SZ}" for instant in (start, end))
+    lines = ("BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//made up//EN", "BEGIN:VEVENT", "UID:meeting@example.org",
+             f"DTSTAMP:{from_}", f"DTSTART:{from_}", f"DTEND:{to}", "SUMMARY:Rehearsal", "END:VEVENT",
+             "END:VCALENDAR", "")  # fmt: skip
+    return "\r\n".join(lines).encode()
+
+
+def listed(phone: InKitchen, bake_id: str) -> int:
+    """By which revision a phone is told to have the bake."""
+    rows = (phone.get("/api/bakes").json or {})["bakes"]
+    return next(int(row["revision"]) for row in rows if row["bake_id"] == bake_id)
+
+
+def test_a_phone_hears_at_its_next_look_of_what_a_calendar_takes_and_of_what_it_gives_back(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    press = next(one for one in before.steps if one.kind == "press")
+    for _ in range(2):  # read twice it is no further revision
+        sent = {"file": (io.BytesIO(meeting(press.start - 60, press.end + 60)), "mine.ics")}
+        assert real.posts("/settings/busy", sent, content_type="multipart/form-data").status_code == 303
+        assert listed(real, bake_id) == before.revision + 1
+    assert any("Press out" in line for line in bundle(real, bake_id)["misfits"])  # type: ignore[attr-defined]
+    after = plan_of(real, bake_id)
+    assert (after.steps, after.dough_of) == (before.steps, before.revision), "the same day, the same dough"
+    real.posts("/settings/busy/forget", {})
+    assert listed(real, bake_id) == before.revision + 2
+    assert bundle(real, bake_id)["misfits"] == []
+
+
+def test_a_reading_that_leaves_a_bake_its_hands_is_no_news_of_it(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    sent = {"file": (io.BytesIO(meeting(before.supper + 7200, before.supper + 9000)), "mine.ics")}
+    real.posts("/settings/busy", sent, content_type="multipart/form-data")
+    assert listed(real, bake_id) == before.revision
+
+
+def test_what_the_background_reads_of_a_calendar_reaches_the_phones_too(
+    real: InKitchen, settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    bake_id, before = taken(real)
+    press = next(one for one in before.steps if one.kind == "press")
+    kitchen_id, busy = real.kitchen_id(), [(press.start, press.end)]
+    monkeypatch.setattr(busy_address, "due", lambda *_: ((kitchen_id,), ()))
+    monkeypatch.setattr(busy_address, "look_at_all", lambda store, *_: store.set_busy(kitchen_id, busy))
+    with_lines = Background(settings, now=clock)
+    with_lines.busy_times()
+    for lines in with_lines._fetching:
+        lines.close()
+    assert listed(real, bake_id) == before.revision + 1

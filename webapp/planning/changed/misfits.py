@@ -48,8 +48,7 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
     held = bakes.bake(store, kitchen_id, stands.plan.bake_id)
     if held.dropped_at is not None or stands.retimed.current is None or stands.plan.making is None:
         return ()
-    day = _day(store, now, kitchen_id, stands.plan, held.wish, kitchen)
-    hands = [Misfit("hands", step) for step in _without_hands(stands, day, now)] if day else []
+    hands = [Misfit("hands", step) for step in without_hands(store, now, kitchen_id, stands, kitchen)]
     found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)
     is_other = found is not None and found != stands.plan.oven and oven_is_to_come(stands)
     return (*hands, *_fridge(stands, kitchen), *([Misfit("oven")] if is_other else []))
@@ -87,11 +86,20 @@ def _day(store: Store, now: int, kitchen_id: str, plan: Plan, wish: Wish, kitche
         return None
 
 
-def _without_hands(stands: FollowedBake, day: Day, now: int) -> Iterator[PlanStep]:
+def without_hands(
+    store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen
+) -> tuple[PlanStep, ...]:
     """Steps still to come, at their planned time, that had somebody when they were planned and have nobody now."""
+    wish = bakes.bake(store, kitchen_id, stands.plan.bake_id).wish
+    day = _day(store, now, kitchen_id, stands.plan, wish, kitchen)
+    return tuple(step for step in _to_come(stands, now) if day and not day.who(step.start, step.end, step.presence))
+
+
+def _to_come(stands: FollowedBake, now: int) -> Iterator[PlanStep]:
+    """Steps that want somebody, had somebody when they were planned, and stand at their planned time still to come."""
     for step, timed in _steps(stands):
         is_planned = timed.status == "open" and timed.start == step.start >= now and step.presence != "none"
-        if is_planned and _fitted(stands.plan, step) and not day.who(step.start, step.end, step.presence):
+        if is_planned and _fitted(stands.plan, step):
             yield step
 
 

@@ -1,4 +1,4 @@
-"""After other settings: planned bakes follow in what they can, and every phone hears of what changed.
+"""After other settings, or another reading of a calendar: planned bakes follow in what they can, and every phone hears.
 
 The dial and the time to heat follow an oven that was measured or set down anew, as a further revision of the plan that
 goes on with the same dough. Such a revision is made too where only words change (units, a clock of twelve hours, what
@@ -7,6 +7,8 @@ no longer fits): a phone fetches what is newer than what it has.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
@@ -14,7 +16,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes, mixed
 from webapp.kitchens.bakes import FollowedBake, kitchen_of
-from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today
+from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
@@ -30,6 +32,24 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
         if plan != stands.plan or heard[0] != heard[1]:
             mixed.go_on_as(store, now, kitchen_id, stands.plan, plan)
+
+
+@contextmanager
+def calendars_read(store: Store, now: int, kitchen_id: str) -> Iterator[None]:
+    """Around what may change busy times: the phones hear of bakes that lose hands by it, or get them back."""
+    before = _without_hands(store, now, kitchen_id)
+    yield
+    for plan, steps in _without_hands(store, now, kitchen_id):
+        if (plan, steps) not in before:
+            mixed.go_on_as(store, now, kitchen_id, plan, plan)
+
+
+def _without_hands(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, tuple[str, ...]]]:
+    """Each bake to come, with the ids of its steps that nobody has hands for."""
+    kitchen, ids = kitchen_of(store, kitchen_id), [row.bake_id for row in bakes.coming(store, kitchen_id, now)]
+    standing = list(bakes.followed_bakes(store, now, kitchen_id, ids))
+    missing = [without_hands(store, now, kitchen_id, one, kitchen) for one in standing]
+    return [(one.plan, tuple(step.step_id for step in steps)) for one, steps in zip(standing, missing, strict=True)]
 
 
 def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> object:

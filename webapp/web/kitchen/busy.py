@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import closing
+from contextlib import AbstractContextManager, closing
 from typing import Any
 
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
@@ -14,6 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.busy import calendar_file
 from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes
 from webapp.kitchens.busy.times import bring_file, known_busy
+from webapp.planning.changed.told import calendars_read
 from webapp.reminders import busy_address
 from webapp.reminders.waits import FETCH_S
 from webapp.web import forms
@@ -40,7 +41,7 @@ def upload() -> AnyResponse:
     try:
         if sent is None or not sent.filename:
             raise refused(FIELD, "No file was chosen.", "Choose one that ends in .ics.")
-        with closing(sent):
+        with closing(sent), _told(inside):
             times = bring_file(here.store, here.now(), inside.kitchen_id, sent.read(), _whose(inside))
     except PlanError as error:
         return _again(inside, form, error, "file")
@@ -63,7 +64,8 @@ def follow() -> AnyResponse:
     typed = form[busy_address.ADDRESS_FIELD].data or ""
     try:
         person = _whose(inside)
-        times = busy_address.follow(here.store, ringing().tools, here.now(), inside.kitchen_id, typed, person)
+        with _told(inside):
+            times = busy_address.follow(here.store, ringing().tools, here.now(), inside.kitchen_id, typed, person)
     except PlanError as error:
         return _again(inside, form, error, busy_address.ADDRESS_FIELD)
     return _said(times)
@@ -78,7 +80,9 @@ def look_now() -> AnyResponse:
     except PlanError as error:
         return _again(inside, _form(inside, posted=False), error, "file")
     rows = [row for row in here.store.busy_calendars(inside.kitchen_id) if row.person == person and row.address]
-    if rows and busy_address.look_again(here.store, ringing().tools, here.now(), rows[0]):
+    with _told(inside):
+        fetched = rows and busy_address.look_again(here.store, ringing().tools, here.now(), rows[0])
+    if fetched:
         flash("Fetched: it is up to date.", "good")
     return _back()
 
@@ -88,11 +92,17 @@ def forget() -> AnyResponse:
     """Forget one person's busy times, and the address they came from."""
     inside = must_have()
     try:
-        world().store.forget_busy(inside.kitchen_id, _whose(inside))
+        with _told(inside):
+            world().store.forget_busy(inside.kitchen_id, _whose(inside))
     except PlanError as error:
         return _again(inside, _form(inside, posted=False), error, "file")
     flash("Forgotten.", "good")
     return _back()
+
+
+def _told(inside: Home) -> AbstractContextManager[None]:
+    """The phones hear of planned bakes that lose hands meanwhile."""
+    return calendars_read(world().store, world().now(), inside.kitchen_id)
 
 
 def _whose(inside: Home) -> int:
