@@ -216,3 +216,24 @@ def test_ounces_are_what_an_ounce_scale_shows_on_the_screen_too(shared_server: S
         list(asked),
     )
     assert [one.replace("\u00a0", " ") for one in said] == list(asked.values())
+
+
+def test_a_bake_that_was_never_packed_breaks_nothing_of_the_screen(shared_server: Server, new_phone: NewPhone) -> None:
+    """With a step of another one due, with no connection, and back again."""
+    phone = new_phone(shared_server)
+    broken: list[str] = []
+    phone.page.on("pageerror", lambda error: broken.append(str(error)))
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(7, 31), bake_id=secrets.token_urlsafe(16)))
+    phone.open(plan.bake_id)
+    expect(phone.page.locator(".tools")).to_be_visible()
+    phone.page.route("**/api/**", lambda route: route.abort())
+    phone.page.evaluate("location.hash = 'never-packed'")
+    expect(phone.page.locator("h1")).to_have_text("This bake is not in this phone yet")
+    expect(phone.page.locator(".others__link")).to_contain_text(plan.title)
+    phone.page.locator(".alarm__other").click()
+    expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
+    phone.page.goto(f"{shared_server.url}/health")
+    phone.page.goto(f"{shared_server.url}/kitchen#never-packed")
+    expect(phone.page.locator("h1")).to_have_text("This bake is not in this phone yet")
+    expect(phone.page.locator(".others__link")).to_contain_text(plan.title)
+    assert broken == []

@@ -9,7 +9,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.kitchens.compare import Side, compare
+from webapp.kitchens.compare import Side, compare, heads
 
 
 def side(plan: Plan | None = None, outcome: dict[str, str] | None = None, *done: tuple[str, int]) -> Side:
@@ -45,3 +45,21 @@ def test_what_nobody_said_is_left_out_and_what_one_side_said_is_shown() -> None:
     assert "Base" not in {line.what for line in compare(side(), side())}
     lines = {line.what: line for line in compare(side(None, {"base": "good"}), side())}
     assert (lines["Base"].left, lines["Base"].right) == ("good", "")
+
+
+def test_the_heads_of_the_two_columns_always_differ() -> None:
+    """The sample's supper is on Wednesday 25 November 2026 at 19:30 in Lisbon, which is UTC in winter. In 2032 the
+    25th of November is a Thursday, in 2037 a Wednesday again (Gregorian calendar)."""
+    one = sample_plan()
+    year_2037 = one.supper + (11 * 365 + 3) * 86400
+    later = {
+        one.supper + 86400: ("Wed 25 Nov", "Thu 26 Nov"),
+        year_2037: ("Wed 25 Nov 2026", "Wed 25 Nov 2037"),
+        one.supper + 3600: ("Wed 25 Nov, 7:30 pm", "Wed 25 Nov, 8:30 pm"),
+        one.supper: ("Wed 25 Nov, the first", "Wed 25 Nov, the second"),
+    }
+    for supper, said in later.items():
+        found = heads(one, replace(one, supper=supper), "Europe/Lisbon", "12")
+        assert tuple(head.removeprefix(f"{one.formula_name}, ") for head in found) == said
+    other = replace(one, formula_name="Focaccia")
+    assert heads(one, other, "Europe/Lisbon", "24") == (f"{one.formula_name}, Wed 25 Nov", "Focaccia, Wed 25 Nov")

@@ -80,6 +80,12 @@ def name_of(body: Mapping[str, Any], key: str) -> str:
     return name[:_MOST_NAME] if isinstance(name, str) and name else key
 
 
+def last_name(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> str:
+    """What something was called last, though it was put away; its key where nothing is left of it."""
+    rows = store.versions(kitchen_id, kind.name, key)
+    return name_of(rows[-1].body, key) if rows else key
+
+
 def own_one(store: Store, kitchen_id: str, kind: Kind[T], key: str) -> T:
     """One of them; NotHere for a foreign, shipped or missing one."""
     every = own(store, kitchen_id, kind)

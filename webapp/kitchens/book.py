@@ -155,10 +155,10 @@ def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, _never_begun(state), ())
+    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, never_begun(state), ())
 
 
-def _never_begun(state: State) -> bool:
+def never_begun(state: State) -> bool:
     """Nobody said that a step was done, looked at its dough or said how it came out."""
     return not (state.done or state.begun or state.glasses or state.looks or state.pokes or state.outcome)
 

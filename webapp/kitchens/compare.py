@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from webapp.core.kinds import OUTCOME_PARTS, LineKind, MassUnit, StepKind
+from webapp.core.kinds import OUTCOME_PARTS, ClockStyle, LineKind, MassUnit, StepKind
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.forms.choices import yeast_word
@@ -13,6 +13,8 @@ from webapp.pictures.reading import times_at
 from webapp.words.kinds import part_word
 from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.spoken import spoken_oven
+from webapp.words.times import clock as clock_words
+from webapp.words.times import local_time, short_day
 
 
 @dataclass(frozen=True)
@@ -43,6 +45,21 @@ def compare(left: Side, right: Side) -> tuple[ComparedLine, ...]:
     """Every fact of both, in the order in which a bake goes; lines empty on both sides are left out."""
     lines = (ComparedLine(what, say(left), say(right)) for what, say in _FACTS)
     return tuple(line for line in lines if line.left or line.right)
+
+
+def heads(left: Plan, right: Plan, zone: str, clock: ClockStyle) -> tuple[str, str]:
+    """What the two columns are called, so that they differ: by the day, with year, with hour, with dough."""
+    plans = (left, right)
+    for say in (
+        lambda plan: short_day(plan.supper, zone),
+        lambda plan: f"{short_day(plan.supper, zone)} {local_time(plan.supper, zone).year}",
+        lambda plan: f"{short_day(plan.supper, zone)}, {clock_words(plan.supper, zone, clock)}",
+        lambda plan: f"{plan.formula_name}, {short_day(plan.supper, zone)}",
+    ):
+        one, other = map(say, plans)
+        if one != other:
+            return one, other
+    return f"{one}, the first", f"{other}, the second"
 
 
 def _percent(kind: LineKind) -> Callable[[Side], str]:

@@ -21,6 +21,7 @@ from webapp.core.plan.plan import Plan
 from webapp.doughs.own_kinds import OWN_KINDS
 from webapp.forms.person import MOST_PEOPLE
 from webapp.kitchens.bakes import MOST_EVENTS, kitchen_of
+from webapp.kitchens.book import never_begun
 from webapp.kitchens.busy import times as busy_times
 from webapp.kitchens.incoming import (
     bring_larder_item,
@@ -90,9 +91,11 @@ def one_at_a_time() -> Iterator[None]:
 
 @dataclass(frozen=True)
 class Brought:
-    """What came of a file: how many bakes were new, and the names of own things that this program cannot read."""
+    """What came of a file: how many bakes were new, made or to come, and how many more that nobody made; evenings that
+    were looked at and never taken are no bakes. Then the names of own things that this program cannot read."""
 
     bakes: int
+    unmade: int
     left_out: tuple[str, ...]
 
 
@@ -122,8 +125,9 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
             more = [(start, end) for start, end, whose in busy if whose == person]
             store.set_busy(kitchen_id, (*store.busy(kitchen_id, person=person), *more), person)
             busy_times.came_along(store, kitchen_id, person)
-        new = sum(_bring_bake(store, now, new_id, kitchen_id, one) for one in bakes)
-    return Brought(new, tuple(one.name for one in found if not one.readable))
+        new = [one for one in bakes if _bring_bake(store, now, new_id, kitchen_id, one) and one.plans]
+    unmade = sum(_is_unmade(one, now) for one in new)
+    return Brought(len(new) - unmade, unmade, tuple(one.name for one in found if not one.readable))
 
 
 def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
@@ -183,8 +187,14 @@ def _read_bake(data: object, path: str) -> _Baked:
     return read
 
 
-def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Baked) -> int:
-    """1 when the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
+def _is_unmade(one: _Baked, now: int) -> bool:
+    """Given up, or its supper over and never begun."""
+    plan = one.plans[-1]
+    return one.dropped or (plan.supper <= now and never_begun(fold(plan, one.events)))
+
+
+def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Baked) -> bool:
+    """Whether the bake is new here. A bake id taken by another kitchen of this server gets a new one."""
     bake_id = store.free_or_own(kitchen_id, one.bake_id) or new_id()
     new = store.bake(kitchen_id, bake_id) is None
     if new:
@@ -195,7 +205,7 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Ba
         if one.dropped:
             store.drop_bake(kitchen_id, bake_id, now)
     store.add_events(kitchen_id, bake_id, [to_plain(event) | {"bake_id": bake_id} for event in one.events], now)
-    return int(new)
+    return new
 
 
 def _check_plan(plan: Plan, path: str) -> None:

@@ -19,7 +19,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
 from webapp.words.lists import sentence
-from webapp.words.times import date_words, wall_clock
+from webapp.words.times import clock_of, date_words, wall_clock
 
 _OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
 
@@ -116,8 +116,8 @@ def local_text(instant: int, zone: str, clock: ClockStyle = "24") -> str:
 
 
 def clock_words(instant: int, zone: str, clock: ClockStyle = "24") -> str:
-    """The hour and minute of an instant on the person's wall clock."""
-    return wall_clock(datetime.fromtimestamp(instant, zone_or_utc(zone)), clock)
+    """The hour and minute of an instant on the person's wall clock; of a time that comes twice, which one it is."""
+    return clock_of(datetime.fromtimestamp(instant, zone_or_utc(zone)), clock)
 
 
 def zone_or_utc(name: str) -> tzinfo:

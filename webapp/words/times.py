@@ -41,7 +41,11 @@ def clock(instant: int, zone: str, style: ClockStyle = "24") -> str:
 
     On the night the clock goes back a time that comes twice says which one it is.
     """
-    local = local_time(instant, zone)
+    return clock_of(local_time(instant, zone), style)
+
+
+def clock_of(local: datetime, style: ClockStyle = "24") -> str:
+    """The same of an instant that stands on its wall clock already."""
     text = wall_clock(local, style)
     if _twice(local):
         text += " (second time)" if local.fold else " (first time)"

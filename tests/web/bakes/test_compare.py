@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 
 from tests.samples import at
@@ -20,6 +21,13 @@ def test_two_bakes_lie_side_by_side(kitchen: InKitchen, clock: Clock) -> None:
     assert text.count('class="tide tide--small"') == 2
     assert "From mixing to pressing" in text
     assert f'<option value="{second}" selected>' in text
+
+
+def test_two_bakes_of_one_evening_have_columns_of_two_names(kitchen: InKitchen, clock: Clock) -> None:
+    first, second = baked_twice(kitchen, clock)
+    heads = re.findall(r'<th scope="col">([^<]+)</th>', kitchen.get(f"/book/{first}/beside?with={second}").text)
+    assert heads[0] == "What"
+    assert heads[1] != heads[2]
 
 
 def test_without_a_choice_the_last_of_the_same_dough_is_taken(kitchen: InKitchen, clock: Clock) -> None:

@@ -147,9 +147,10 @@ def test_saving_what_has_not_changed_makes_no_version(app: Flask, kitchen: InKit
 def test_putting_away_takes_it_off_the_form_and_the_week_goes_on_without_it(app: Flask, kitchen: InKitchen) -> None:
     _writes(kitchen)
     (key,) = _own(kitchen)
-    kitchen.plans({"method_key": key})
+    bake_id = kitchen.plans({"method_key": key})
     assert kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE).status_code == 303
     assert "Slow bench" not in kitchen.get("/plan").text
+    assert "Slow bench: put away since" in kitchen.get(f"/plan?again={bake_id}").text
     assert kitchen.get("/week").status_code == 200
     assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
 

@@ -106,6 +106,17 @@ def test_putting_away_takes_it_off_the_form(app: Flask, kitchen: InKitchen) -> N
     assert kitchen.posts(f"{PAGE}/{key}/put-away").status_code == 404
 
 
+def test_toppings_that_were_put_away_are_named_when_their_bake_is_planned_again(kitchen: InKitchen) -> None:
+    _writes(kitchen)
+    (key,) = _own(kitchen)
+    bake_id = kitchen.plans({"toppings_key": key})
+    kitchen.picks(bake_id)
+    assert "put away since" not in kitchen.get(f"/plan?again={bake_id}").text
+    kitchen.posts(f"{PAGE}/{key}/put-away", page=PAGE)
+    assert "Leek and curd: put away since. Another stands in below" in kitchen.get(f"/plan?again={bake_id}").text
+    assert "put away since" not in kitchen.get("/plan").text, "a new plan has nothing to give up"
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

@@ -6,15 +6,18 @@ import io
 import json
 from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.web.conftest import NOW, Clock, InKitchen, event
 from tests.web.seen import sheet, shown
+from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
+from webapp.records import from_plain, to_plain
 from webapp.store.busy import BusyCalendar
 from webapp.web.app import create_app
 
@@ -188,3 +191,41 @@ def test_deleting_everything_wants_the_word_and_then_deletes_everything(kitchen:
     assert "Everything is deleted" in kitchen.posts("/delete-everything", {"word": " Delete "}, page="/take-along").text
     assert kitchen.client.get_cookie("suppertide") is None
     assert kitchen.get(f"/bakes/{bake_id}").status_code == 404
+
+
+def said_after(phone: InKitchen, document: bytes) -> str:
+    """What the page says when the file was brought in."""
+    sent = {"file": (io.BytesIO(document), "kitchen.json")}
+    assert phone.posts("/import", sent, page="/take-along", content_type="multipart/form-data").status_code == 303
+    return phone.get("/take-along").text
+
+
+def test_an_import_counts_what_a_person_counts_as_bakes(kitchen: InKitchen, clock: Clock, tmp_path: Path) -> None:
+    """Five evenings stand in the file: one made, one to come, one given up, one let pass, one only looked at."""
+    made, passed, dropped, coming = (kitchen.has_a_bake() for _ in range(4))
+    kitchen.plans()
+    kitchen.sends(made, event(made, "note", text="Gut!"), event(made, "done", step_id="mix"))
+    kitchen.posts(f"/bakes/{dropped}/drop", {})
+    document = json.loads(kitchen.get("/export.json").data)
+    assert len(document["bakes"]) == 5
+    for bake in document["bakes"]:
+        if bake["bake_id"] in (made, passed):
+            for one in bake["plans"]:
+                one["plan"] = earlier(one["plan"], 7 * 86400)
+            bake["events"] = [one | {"at": one["at"] - 7 * 86400} for one in bake["events"]]
+    taken = json.dumps(document).encode()
+    other = InKitchen(create_app(Settings(data=tmp_path / "other"), now=lambda: NOW + 99).test_client())
+    other.get("/")
+    assert "and 2 bakes that were not here yet, and 2 that nobody made." in said_after(other, taken)
+    assert "and no bake that was not here yet." in said_after(other, taken), "brought in twice"
+    assert coming in [one["bake_id"] for one in document["bakes"]]
+
+
+def earlier(plan: dict[str, Any], by_s: int) -> dict[str, Any]:
+    """The same plan, so many seconds before."""
+    held = from_plain(Plan, plan)
+    rise = replace(held.rise, mixed_at=held.rise.mixed_at - by_s, room=tuple(
+        replace(one, start=one.start - by_s) for one in held.rise.room))  # fmt: skip
+    steps = tuple(replace(one, start=one.start - by_s, end=one.end - by_s) for one in held.steps)
+    moved = replace(held, supper=held.supper - by_s, made_at=held.made_at - by_s, rise=rise, steps=steps)
+    return dict(to_plain(moved))

@@ -7,7 +7,7 @@ from flask import Blueprint, render_template, request
 from webapp.data import trouble
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
-from webapp.kitchens.compare import Side, compare
+from webapp.kitchens.compare import Side, compare, heads
 from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
 from webapp.words.kinds import outcome_said
@@ -34,6 +34,7 @@ def show(bake_id: str) -> str:
         left=left,
         right=right,
         lines=compare(left, right) if right else (),
+        heads=heads(left.plan, right.plan, inside.kitchen.zone, inside.kitchen.clock) if right else (),
         others=others,
         bake_id=bake_id,
         other=other,

@@ -52,7 +52,7 @@ def bring_in() -> AnyResponse:
             brought = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
         return make_response(_page(inside, error), 422)
-    flash(f"Brought in: the kitchen as it was, and {brought.bakes} bakes that were not here yet.", "good")
+    flash(_said(brought), "good")
     if brought.left_out:
         flash(f"{', '.join(brought.left_out)}: {LEFT_OUT}.", "careful")
     return redirect(url_for("home.show"), 303)
@@ -89,6 +89,12 @@ def _still_leaving(left: tuple[leaving.Leaving, ...]) -> PlanError:
     return refused(
         "word", message, "They are being taken out by themselves, so try again in some minutes, or leave them there."
     )
+
+
+def _said(brought: take_along.Brought) -> str:
+    many = {0: "no bake that was", 1: "one bake that was"}.get(brought.bakes, f"{brought.bakes} bakes that were")
+    unmade = {0: "", 1: ", and one that nobody made"}.get(brought.unmade, f", and {brought.unmade} that nobody made")
+    return f"Brought in: the kitchen as it was, and {many} not here yet{unmade}."
 
 
 def _sent_file() -> bytes:

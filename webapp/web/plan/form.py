@@ -122,6 +122,11 @@ def _typed(inside: Home, again: str) -> dict[str, str]:
     return typed
 
 
+def _put_away(inside: Home, again: str) -> list[str]:
+    held = bakes.bake(world().store, inside.kitchen_id, again) if again else None
+    return questions.put_away(held.wish, inside) if held else []
+
+
 def _evening(inside: Home, proposed: str) -> str:
     """The first evening that could have bread at the hour proposed; "" when the planner cannot say."""
     here = world()
@@ -149,6 +154,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str
         comes_twice="twice" in kinds,
         pan_fields=[(pan, f"pan-{pan.key}") for pan in inside.kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
+        put_away=_put_away(inside, form.again.data or ""),
         first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
         usual_room=wish.room_in_words(inside.kitchen),
         room_hour=warmth.hour_asked(form, inside),

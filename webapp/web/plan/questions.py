@@ -7,6 +7,8 @@ from typing import Any
 from webapp.core.kinds import PAN_SHAPES
 from webapp.core.kitchen import Wish
 from webapp.doughs import larder
+from webapp.doughs.own import OWN, last_name
+from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish
 from webapp.forms.choices import choices as offered
 from webapp.forms.choices import shape_word
@@ -60,6 +62,15 @@ def choices(inside: Home) -> wish.Choices:
     stock = larder.of_kitchen(world().store, inside.kitchen_id)
     usual = {key: one.toppings_key for key, one in stock.formulas.items()}
     return wish.Choices(usual, tuple(stock.toppings), tuple(stock.methods))
+
+
+def put_away(wanted: Wish, inside: Home) -> list[str]:
+    """Names of what the wish has of our own and what can be chosen no more: dough, toppings, way of making it."""
+    known, store = choices(inside), world().store
+    asked = ((FORMULAS, wanted.formula_key, known.formulas), (TOPPINGS, wanted.toppings_key, known.toppings),
+             (METHODS, wanted.method_key, known.methods))  # fmt: skip
+    gone = ((kind, key) for kind, key, there in asked if key.startswith(OWN) and key not in there)
+    return [last_name(store, inside.kitchen_id, kind, key) for kind, key in gone]
 
 
 def fields_of(inside: Home) -> dict[str, Any]:
