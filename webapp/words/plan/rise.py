@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import assert_never
 
 from webapp.core.kinds import HeatUnit
@@ -10,6 +11,7 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.rise import Beyond, RoomSpan
 from webapp.core.rise import dough_heat
 from webapp.core.rise.certainty import COLDEST_C, WARMEST_C
+from webapp.core.rise.pace import N
 from webapp.core.scale.mending import YEAST_WATER
 from webapp.core.units import f_from_c, heat_text, number_text
 from webapp.words.learned import LITTLE_LN, lesson_words, pace_of
@@ -97,8 +99,9 @@ def taught_words(plan: Plan) -> str:
         return ""
     seen = lesson_words(plan.lesson.seen, f"×{number_text(plan.lesson.times, 1)}")
     pace = pace_of(plan.vigour_ln_mean)
-    less = "less" if plan.vigour_ln_mean > 0 else "more"
-    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {less} yeast than there."
+    times = math.exp(-plan.vigour_ln_mean / N)  # so much yeast is as quick: its pace goes as yeast to the power of N
+    other = f"about {round(abs(times - 1.0) * 20) * 5} % {'less' if times < 1 else 'more'} yeast"
+    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {other} than there for the same hours."
 
 
 def water_words(plan: Plan) -> str:
