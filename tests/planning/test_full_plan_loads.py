@@ -13,6 +13,7 @@ from webapp.core.kitchen import Oven
 from webapp.core.plan.plan import Habit, Plan
 from webapp.core.plan.tray import Pan
 from webapp.planning.full_plan import NothingFits
+from webapp.words.plan.toppings import shared_words
 from webapp.words.problems.refusal import change_words
 
 TRAY = Pan("oven-tray", "Oven tray 38 x 28 cm", "rectangle", 1064.0, 1, 38.0, 28.0)
@@ -95,6 +96,32 @@ def test_two_trays_that_go_in_together_today_are_one_load() -> None:
     assert together.oven.setting.trays_at_once == 2
     # by hand, a working day home from a quarter to six: one load is ready a whole bake and its wait sooner
     assert plans(replace(two, at_once=2, supper_local="2026-11-26T19:30"))
+
+
+def test_two_trays_that_go_in_together_take_twice_the_hands_before_the_oven_and_some_minutes_more_in_it() -> None:
+    """By hand: pressing and topping take ten minutes a tray. A still oven holds two trays at the price of a few minutes
+    and of not knowing how many (common practice: a tenth to nearly half as long again)."""
+    two = wish(pans=(replace(TRAY, count=2),), toppings_key="tomato-cheese", supper_local="2026-11-26T20:30")
+    one, both = plans(replace(two, pans=(TRAY,), at_once=2))[0], plans(replace(two, at_once=2))[0]
+
+    def minutes(plan: Plan, kind: str) -> float:
+        return sum(step.end - step.start for step in plan.steps if step.kind == kind) / 60
+
+    for kind in ("press", "top"):
+        assert (minutes(one, kind), minutes(both, kind)) == (10, 20)
+    low, high = one.oven.bake_low_min, one.oven.bake_high_min
+    assert 1.05 * low <= both.oven.bake_low_min <= 1.25 * low
+    assert 1.3 * high <= both.oven.bake_high_min <= 1.5 * high
+    lift = [next(a.minute for a in plan.oven.programme if a.action == "lift") for plan in (one, both)]
+    assert 2 <= lift[1] - lift[0] <= 5
+    assert "Half of that on each tray." in _text(both, "top", 0)
+    assert "on each tray" not in _text(one, "top", 0)
+
+
+def test_what_lies_on_trays_of_two_sizes_is_not_halved() -> None:
+    small = replace(TRAY, key="small", area_cm2=500.0)
+    assert shared_words((TRAY, small)) == "That is for all 2 trays: more on the larger."
+    assert shared_words((replace(TRAY, count=3),)) == "The same part of that on each of the 3 trays."
 
 
 def test_trays_that_bake_together_change_shelves_and_are_looked_at_each() -> None:

@@ -14,7 +14,7 @@ from webapp.core.formula import toppings
 from webapp.core.formula.cold_way import kept_short
 from webapp.core.formula.formula import is_enriched
 from webapp.core.formula.ingredients import Formula
-from webapp.core.formula.method import Method
+from webapp.core.formula.method import Method, MethodStep
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.formula.warm_oven import out_before_lit
 from webapp.core.kitchen import Kitchen, Wish
@@ -29,6 +29,7 @@ from webapp.planning.mixing import dough, water
 from webapp.words.problems.told import refused
 
 TOP_MIN = 10  # hands for a tray (common practice)
+PRESSED = ("press", "relax")  # what is done to each tray, one after the other
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 
 T = TypeVar("T")
@@ -113,10 +114,38 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = 
         is_enriched(formula),
     )
     heat = oven.programme(baked, trays, day.room[-1].temp_c)
-    methods = _in_kitchen(_methods(stock.methods, wish.method_key, formula), kitchen, heat)
-    others = _in_kitchen(_methods(stock.methods, "", formula), kitchen, heat) if wish.method_key else ()
+    at_once = min(trays, kitchen.oven.trays_at_once)
+    methods, others = (
+        _in_kitchen(_by_hand(_methods(stock.methods, key, formula), at_once), kitchen, heat)
+        for key in (wish.method_key, "")
+    )
     begin = max(now, start)
-    return Ask(wish, kitchen, begin, supper, day, batch, topping_set, on_top, heat, methods, others, busy.oven)
+    return Ask(
+        wish,
+        kitchen,
+        begin,
+        supper,
+        day,
+        batch,
+        topping_set,
+        on_top,
+        heat,
+        methods,
+        others if wish.method_key else (),
+        busy.oven,
+    )
+
+
+def _by_hand(methods: Sequence[Method], trays: int) -> tuple[Method, ...]:
+    """The methods as long as it takes to press out so many trays, one after the other, before they go in together."""
+    return tuple(
+        replace(one, steps=tuple(_pressed(step, trays) if step.kind in PRESSED else step for step in one.steps))
+        for one in methods
+    )
+
+
+def _pressed(step: MethodStep, trays: int) -> MethodStep:
+    return replace(step, hands_min=step.hands * max(1, trays))
 
 
 def _in_kitchen(methods: Sequence[Method], kitchen: Kitchen, heat: OvenPlan) -> tuple[Method, ...]:
@@ -170,7 +199,9 @@ def wanted_of(ask: Ask) -> Wanted:
         methods=ask.methods,
         dough=replace(dough.planned_dough(ask.batch, staged), mixed_in=partial(water.mixed_in, ask.batch)),
         baking=replace(baking, recover_min=max(baking.recover_min, ask.oven.recovery_min)),
-        top_min=TOP_MIN if any(one.when == "before" for one in ask.toppings) else 0,
+        top_min=TOP_MIN * min(trays, ask.kitchen.oven.trays_at_once)
+        if any(one.when == "before" for one in ask.toppings)
+        else 0,
         sides=_sides(ask),
         other_methods=ask.other_methods,
         alarms=ask.kitchen.alarms,

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from tests.profiles import examples
 from webapp.core.errors import PlanError
-from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS, BreadStyle
+from webapp.core.kinds import BREAD_STYLES, OVEN_FUNCTIONS, BreadStyle, SlabKind
 from webapp.core.kitchen import Oven
 from webapp.core.oven import bake_time, slab
 from webapp.core.oven import oven as core
@@ -197,6 +197,41 @@ def test_thin_steel_recovers_from_a_longer_bake_later() -> None:
     assert core.recovery_minutes(core.ToBake(STEEL, 0.9, 0.5, "tray")) >= core.recovery_minutes(
         core.ToBake(STEEL, 0.3, 0.1, "thin")
     )
+
+
+@pytest.mark.parametrize(("kind", "mm"), [("steel", 6.0), ("steel", 10.0), ("stone", 20.0)])
+def test_a_slab_is_ready_when_the_bake_on_it_takes_no_longer(kind: SlabKind, mm: float) -> None:
+    """Two trays on a slab follow each other in twice what one bakes or a little more: a quarter of an hour of waiting
+    (bakers put the next one in after some ten to fifteen minutes, common practice). The model itself says, of a slab as
+    hot as it is by then, that middle, base and top are done half a minute later at most, also where all is slow."""
+    asked = core.ToBake(Oven(slab=kind, slab_mm=mm), 0.7, 0.5, "tray")
+    assert 10 <= core.recovery_minutes(asked) <= 16
+    hot = asked.heats_c[0]
+    ready, left = core._ready(asked)
+    assert hot - 40.0 <= ready <= hot - 15.0
+    for edge in (0, 1):
+        first, later = (bake_time.bake(replace(core._load_of(asked, edge), slab_c=c), edge) for c in (hot - 6.0, ready))
+        assert later.done_s <= first.done_s + 30.0
+    assert left < ready
+
+
+def test_a_slab_that_is_never_hot_enough_for_as_short_a_bake_waits_to_within_15_kelvin(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(core, "NO_LONGER_S", -1.0)
+    core._ready.cache_clear()
+    asked = core.ToBake(STEEL, 0.7, 0.45, "tray")
+    assert core._ready(asked)[0] == asked.heats_c[0] - 15.0
+    core._ready.cache_clear()
+
+
+def test_trays_beside_each_other_bake_longer_and_nobody_knows_exactly_how_much() -> None:
+    """By hand from the shares: a tenth, a fifth, four tenths more for the second tray, twice that for the third."""
+    one, two, three = (core.bake_minutes(core.ToBake(BARE, 0.7, 0.4, "tray", together=n)) for n in (1, 2, 3))
+    assert two[1] == pytest.approx(1.2 * one[1], abs=1)
+    assert three[1] == pytest.approx(1.4 * one[1], abs=1)
+    assert one[2] - one[0] < two[2] - two[0] < three[2] - three[0]
+    assert core.programme(core.ToBake(replace(BARE, trays_at_once=2), 0.7, 0.4, "tray"), trays=1).bake_low_min == one[0]
 
 
 def test_an_unknown_style_is_refused() -> None:

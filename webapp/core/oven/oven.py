@@ -36,18 +36,25 @@ HOT_WITHIN_C = 6.0  # a slab this close counts as hot
 # air, a quarter over, more than half over. Bakers heat half an hour for a tray pizza (common practice).
 WITNESS = slab.Slab(slab.TRAY, 0.0015, 0.12)
 WALLS_LAG = (1.6, 1.25, 1.0)  # slow edge, likely, quick edge
-READY_WITHIN_C = 15.0  # a slab this close is ready for the next load
+# A slab is ready for the next load when the bake on it takes no longer, at its likely and its slow edge: tried from the
+# coolest. Within 15 K it is so whatever lies on it (chosen); over 40 K nobody is asked to bake on.
+READY_WITHIN_C = (40.0, 35.0, 30.0, 25.0, 20.0, 15.0)
+NO_LONGER_S = 30.0  # nobody sees half a minute
 DOORS_C = (80.0, 50.0, 30.0)  # by so much the air falls while the door is open (common practice): slow, likely, quick
 DOOR_C = DOORS_C[1]
 TRAY_RECOVERY_MIN = 5  # and is back within 3-6 min (common practice)
 MEASURED_SPREAD = 0.1
+# Each tray more that bakes beside the first makes the bake so much longer: slow edge, likely, quick edge. Twice the
+# cold mass is heated by the same power, and the upper tray shades the lower: "a few minutes longer" (common practice);
+# nobody has published how many, so the band is wide.
+TOGETHER = (0.4, 0.2, 0.1)
 TURN_LEAST_MIN = 7  # a bake shorter than this is not turned
 
 
 @dataclass(frozen=True)
 class ToBake:
     """What is baked in which oven: g/cm2 of dough and of what lies on it before loading, in which style, what past
-    bakes changed; `enriched` a dough with milk, egg or much sugar in it."""
+    bakes changed; `enriched` a dough with milk, egg or much sugar in it; `together` trays in the oven at once."""
 
     oven: Oven
     loading_g_cm2: float
@@ -55,6 +62,7 @@ class ToBake:
     style: BreadStyle
     adjust: Adjust = NO_ADJUST
     enriched: bool = False
+    together: int = 1
 
     @property
     def heats_c(self) -> tuple[float, float]:
@@ -127,7 +135,12 @@ def _half_more_s(asked: ToBake) -> int:
     lies on it and the browning beside it stay as they are."""
     thin = _baked(asked)[1]
     thick = bake_time.bake(_load_of(replace(asked, loading_g_cm2=asked.loading_g_cm2 * 1.5), 1), 1)
-    return max(0, round(thick.done_s - thin.done_s))
+    return max(0, round((thick.done_s - thin.done_s) * _longer(asked)[1]))
+
+
+def _longer(asked: ToBake) -> tuple[float, ...]:
+    """By how many times the trays in there make each other's bake longer, at each edge."""
+    return tuple(1.0 + share * (asked.together - 1) for share in TOGETHER)
 
 
 def _load_of(asked: ToBake, edge: int) -> bake_time.OvenLoad:
@@ -149,22 +162,39 @@ def _baked(asked: ToBake) -> tuple[bake_time.Baked, ...]:
 
 def bake_minutes(asked: ToBake) -> tuple[int, int, int]:
     """Low, likely and high whole minutes in the oven, each at least a minute after the one before."""
-    slow, likely, quick = (b.done_s / 60.0 + asked.adjust.bake_min for b in _baked(asked))
+    baked = zip(_baked(asked), _longer(asked), strict=True)
+    slow, likely, quick = (b.done_s / 60.0 * times + asked.adjust.bake_min for b, times in baked)
     low = max(1, math.floor(quick))
     mid = max(low + 1, round(likely))
     return low, mid, max(mid + 1, math.ceil(slow))
 
 
 def recovery_minutes(asked: ToBake) -> int:
-    """Minutes from lifting one load until slab and air are ready for the next, with the dial set back at once."""
+    """Minutes from lifting one load until slab and air are ready for the next, with the dial set back at once: as it
+    goes on load after load."""
     lying = slab_of(asked.oven)
     if lying is None:
         return TRAY_RECOVERY_MIN
     hot, bake_air = asked.heats_c
-    after = _baked(asked)[1]
+    ready_c, left_c = _ready(asked)
     fire = fire_of(asked.oven, hot, slab.COOL_KITCHEN_C)
-    seconds = slab.heat_up_s(lying, fire, hot - READY_WITHIN_C, after.slab_c, bake_air - DOOR_C)
+    seconds = slab.heat_up_s(lying, fire, ready_c, left_c, bake_air - DOOR_C)
     return max(TRAY_RECOVERY_MIN, math.ceil(seconds / 60.0))
+
+
+@lru_cache(maxsize=128)
+def _ready(asked: ToBake) -> tuple[float, float]:
+    """How hot the slab has to be for the next load, and how hot that load leaves it, C."""
+    hot, usual = asked.heats_c[0], _baked(asked)
+
+    def on(slab_c: float, edge: int) -> bake_time.Baked:
+        return bake_time.bake(replace(_load_of(asked, edge), slab_c=slab_c), edge)
+
+    def no_longer(slab_c: float) -> bool:
+        return all(on(slab_c, edge).done_s <= usual[edge].done_s + NO_LONGER_S for edge in (0, 1))
+
+    ready_c = next((hot - less for less in READY_WITHIN_C[:-1] if no_longer(hot - less)), hot - READY_WITHIN_C[-1])
+    return ready_c, on(ready_c, 1).slab_c
 
 
 def loads_needed(oven: Oven, trays: int) -> int:
@@ -186,6 +216,7 @@ def programme(asked: ToBake, trays: int = 1, room_c: float = slab.COOL_KITCHEN_C
     `trays` all that is to be baked; `room_c` how warm the kitchen is. Raises PlanError at `style`.
     """
     oven, heats = asked.oven, asked.heats_c
+    asked = replace(asked, together=max(1, min(oven.trays_at_once, trays)))
     heating = preheat(oven, asked.style, room_c, asked.adjust, asked.enriched)
     low, mid, high = bake_minutes(asked)
     loads = loads_needed(oven, trays)

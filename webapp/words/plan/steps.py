@@ -40,7 +40,7 @@ from webapp.words.plan.oven import (
     slab_words,
 )
 from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
-from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, topping_words
+from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
 from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
 from webapp.words.times import duration_words
 
@@ -161,6 +161,7 @@ class StepWords:
             "out_words": self._out_words(step),
             "cold_words": cold_words(self.plan, self.made, step),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
+            "shared_words": shared_words(self._pans_of(step)) if step.kind == "top" else "",
             "after_words": topping_words(self._toppings_of(step), "after", self.unit),
             "kept_words": kept_words(self.plan, step, self.unit),
             "oven_first": OVEN_FIRST if self._has_stops(step) else "",

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from webapp.core.formula.toppings import drained, fridge_outs
 from webapp.core.kinds import MassUnit, ToppingWhen
-from webapp.core.plan.tray import Topping
+from webapp.core.plan.tray import Pan, Topping
 from webapp.core.units import mass_beside
 
 
@@ -32,6 +32,18 @@ def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit
             name = f"{topping.name[:1].lower()}{topping.name[1:]}"
             said.append(f"{mass_beside(topping.grams, unit)} {name}{': ' if remark else ''}{remark}.")
     return "\n".join(said)
+
+
+def shared_words(pans: Sequence[Pan]) -> str:
+    """How that is shared out among trays that go in together; "" for one."""
+    areas = [pan.area_cm2 for pan in pans for _ in range(pan.count)]
+    if len(areas) < 2:
+        return ""
+    if min(areas) < max(areas):
+        return f"That is for all {len(areas)} trays: more on the larger."
+    return (
+        "Half of that on each tray." if len(areas) == 2 else f"The same part of that on each of the {len(areas)} trays."
+    )
 
 
 def sauce_words(toppings: Sequence[Topping], unit: MassUnit) -> str:
