@@ -118,6 +118,17 @@ def test_two_trays_that_go_in_together_take_twice_the_hands_before_the_oven_and_
     assert "on each tray" not in _text(one, "top", 0)
 
 
+def test_the_sauce_of_a_party_has_room_within_its_two_hours() -> None:
+    """USDA: two hours out of the fridge. Half an hour to the first of three loads and two cycles of some 25 minutes
+    leave more than half an hour for an evening that slips."""
+    three = wish(pans=(replace(TRAY, count=3),), supper_local="2026-11-25T21:00", toppings_key="tomato-cheese")
+    plan = plans(three, replace(KITCHEN, oven=Oven()))[0]
+    made = next(step.start for step in plan.steps if step.kind == "sauce")
+    last = max(step.start for step in plan.steps if step.kind == "load")
+    assert plan.oven.loads == 3
+    assert last - made <= 85 * 60
+
+
 def test_what_lies_on_trays_of_two_sizes_is_not_halved() -> None:
     small = replace(TRAY, key="small", area_cm2=500.0)
     assert shared_words((TRAY, small)) == "That is for all 2 trays: more on the larger."

@@ -117,10 +117,10 @@ def test_a_crisp_rim_is_weighed_by_the_wall_and_asks_for_a_pan_or_tray() -> None
 
 
 def test_toppings_for_the_last_of_many_loads_are_told_to_wait_in_the_fridge() -> None:
-    four = tuple(replace(pan, count=4) for pan in wish().pans)
+    five = tuple(replace(pan, count=5) for pan in wish().pans)
     steel = replace(KITCHEN, oven=Oven(slab="steel", slab_mm=10.0))
-    plan = plans(wish(pans=four, supper_local="2026-11-26T21:30"), steel)[0]
+    plan = plans(wish(pans=five, supper_local="2026-11-26T22:30"), steel)[0]
     said = {caution.key: caution.text for caution in plan.cautions}
-    assert plan.oven.loads == 4
+    assert plan.oven.loads == 5
     assert "Back into the fridge" in said["out-cheese"]
     assert "top each just before it goes in" in said["next-loads"]

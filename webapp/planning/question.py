@@ -214,7 +214,10 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
     """Sauce, draining, and what leaves the fridge before loading; hands-on minutes are common practice."""
     tasks = []
     if any(one.key == "sauce" for one in ask.toppings):
-        tasks.append(SideTask("sauce", 5, 100, 60, 20))
+        best = (
+            60 if ask.oven.loads < 2 else 30
+        )  # out of the fridge until the last load too: no sooner than it is needed
+        tasks.append(SideTask("sauce", 5, 100, best, 20))
     if toppings.drained(ask.toppings):
         tasks.append(SideTask("drain", 5, 180, 60, 30))
     for out in toppings.fridge_outs(ask.toppings)[:1]:
