@@ -70,6 +70,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
 }
 # What is installed, or was proposed once, and is nobody's: addresses are taken apart by urllib and never fetched.
 NOBODYS = {"hypothesis", "numpy", "pydantic", "pytest", "requests", "scipy", "tests.samples", "urllib.request"}
+NO_PAGES = "webapp.web.files"  # below all pages: what they are sent with
 EVERYBODYS = {"__future__", "collections", "dataclasses", "typing"}
 CALENDAR = {"datetime", "zoneinfo"}  # of core, two files know one, and no package does
 
@@ -124,7 +125,9 @@ def _not_its_own(package: str) -> set[str]:
     more = {"webapp.__main__"} | NOBODYS | _standard(package) | _above(package)
     if re.fullmatch(r"webapp\.web\.\w+", package):  # a page does not import a page
         more |= {
-            f"{other}.planted" for other in PACKAGES if re.fullmatch(r"webapp\.web\.\w+", other) and other != package
+            f"{other}.planted"
+            for other in PACKAGES
+            if re.fullmatch(r"webapp\.web\.\w+", other) and other not in (package, NO_PAGES)
         }
     if package == "webapp.core.now":
         more |= {name for name in NAMES if re.fullmatch(r"webapp\.core\.\w+", name)} - {package, *NOW_KNOWS}

@@ -15,7 +15,7 @@ from tests.web.plan.test_bake_pages import PAGES
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.compressed import closed_up, lean
+from webapp.web.files.compressed import closed_up, lean
 
 STATIC = folders.static_folder()
 FIRST_VIEW_MOST = 14 * 1024  # bytes: ten segments of 1,460 bytes, which is what a server sends at once (RFC 6928)
@@ -49,7 +49,7 @@ def test_the_first_view_of_the_home_page_comes_in_one_round_trip(settings: Setti
 def test_what_a_page_asks_for_is_kept_for_ever_by_its_contents(kitchen: InKitchen, client: FlaskClient) -> None:
     for path in (*PAGES, *MORE_PAGES):
         urls = asked_for(kitchen.get(path).text)
-        assert len([url for url in urls if ".css" in url]) == 1, path
+        assert [url.rsplit(".", 1)[1] for url in urls] == ["css", "js"], f"{path}: one sheet, one script"
         for url in urls:
             answer = client.get(url, headers=PACKED)
             assert answer.status_code == 200, url
@@ -61,6 +61,23 @@ def test_what_a_page_asks_for_is_kept_for_ever_by_its_contents(kitchen: InKitche
 @pytest.mark.parametrize("names", ["base+nothing", "", "..", "base+../icons/mark"])
 def test_a_sheet_that_is_not_there_is_not_found(client: FlaskClient, names: str) -> None:
     assert client.get(f"/files/0123456789ab/{names}.css").status_code == 404
+
+
+@pytest.mark.parametrize("names", ["pages.nothing", "", "..", "pages.unsent+pages.unsent", "...settings", "sw"])
+def test_a_script_that_is_not_there_or_is_named_twice_is_not_found(client: FlaskClient, names: str) -> None:
+    assert client.get(f"/files/0123456789ab/js/{names}.js").status_code == 404
+
+
+def test_a_page_has_its_scripts_with_all_that_they_import_each_once_and_what_is_imported_later_behind_them(
+    client: FlaskClient, kitchen: InKitchen
+) -> None:
+    (url,) = [url for url in asked_for(kitchen.get("/").text) if ".js" in url]
+    assert url.endswith("/js/pages.tonight+pages.unsent.js")
+    text = client.get(url).text
+    places = [text.index(words) for words in ('getElementById("tonight")', "The server does not answer", "[data-zone]")]
+    assert places == sorted(places)
+    assert text.count("The server does not answer, so nothing was sent.") == 1
+    assert set(re.findall(r'import\("([^"]+)"\)', text)) == {"./pages.tonight+pages.unsent.js"}, "none but itself"
 
 
 def test_a_page_has_its_sheets_in_their_order_and_paper_last(kitchen: InKitchen, client: FlaskClient) -> None:

@@ -24,9 +24,10 @@ from webapp.planning import kept_part
 from webapp.planning.evenings import Planner, plan_week
 from webapp.planning.remembered import Remembered, RememberedWeek
 from webapp.store.store import Store
-from webapp.web import compressed, door, errors, filters, limits, origin, reminder_tools
+from webapp.web import door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
+from webapp.web.files import compressed
 from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along, zone
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, health, push, shell

@@ -16,7 +16,7 @@ from flask.testing import FlaskClient
 from webapp.machine import folders
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
-from webapp.web.phone.script_files import JoinError, in_order, join, script
+from webapp.web.files.script_files import JoinError, in_one, in_order, join, script
 from webapp.web.phone.shell import Shell, kitchen_scripts, read_shell, shell
 
 PRECACHE_MOST = 85_000  # bytes compressed
@@ -118,6 +118,25 @@ def test_a_script_becomes_a_function_that_hands_out_what_it_exports() -> None:
         "class E {}",
         "return {E};})();",
         "export {$2};",  # nobody asks for the other one
+    ]
+
+
+def test_in_one_file_a_script_that_is_imported_later_comes_from_the_file_itself() -> None:
+    a = script("js/a.js", 'import { b } from "./b.js";\nb(import("./c.js"));\n')
+    b, c = script("js/b.js", "export const b = 1;\n"), script("js/c.js", "export const c = 2;\n")
+    every = {one.path: one for one in (a, b, c, script("js/e.js", 'import("./b.js");\n'))}
+    assert in_one(every, ["js/a.js"], "js/all.js").splitlines() == [
+        "const $0=(()=>{",
+        "const b = 1;",
+        "return {b};})();",
+        "const $1=(()=>{",
+        "const {b}=$0;",
+        'b(import("./all.js").then((all)=>all.$2));',
+        "return {};})();",
+        "const $2=(()=>{",
+        "const c = 2;",
+        "return {c};})();",
+        "export {$2};",
     ]
 
 

@@ -16,7 +16,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.machine import folders
 from webapp.pictures.qr import qr_picture
-from webapp.web import compressed
+from webapp.web.files import compressed
 
 CERTIFICATE = "/suppertide-home.crt"
 

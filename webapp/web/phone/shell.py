@@ -3,7 +3,7 @@
 The shell's files have addresses of their own, `/shell/<version>/...`, with the version made from their contents: the
 worker keeps exactly those and answers for nothing else, and every other page of the site is always as fresh as the
 server. There is no build step: which scripts belong to the kitchen is read from their imports, and they are joined into
-three files when the shell is read (webapp/web/phone/script_files.py), the style sheets into one.
+three files when the shell is read (webapp/web/files/script_files.py), the style sheets into one.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
-from webapp.web.compressed import YEAR_S, closed_up, lean
-from webapp.web.phone import script_files
+from webapp.web.files import script_files
+from webapp.web.files.compressed import YEAR_S, closed_up, lean
 
 bp = Blueprint("shell", __name__)
 

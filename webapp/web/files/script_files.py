@@ -1,8 +1,8 @@
-"""The kitchen's scripts joined into few files: a phone that starts from cold reads three of them, not ninety.
+"""Scripts joined into few files: a phone that starts the kitchen from cold reads three, not ninety, a page has one.
 
-There is no build step: they are joined when the shell is read. Each script stays a function of its own that runs once,
-before those that import it, and hands out what it exports; so nothing is renamed and nothing leaks. Understood are the
-forms that the scripts use (named imports and exports, `import("...")`); any other is refused by name.
+There is no build step: they are joined when they are first asked for. Each script stays a function of its own that runs
+once, before those that import it, and hands out what it exports; so nothing is renamed and nothing leaks. Understood
+are the forms that the scripts use (named imports and exports, `import("...")`); any other is refused by name.
 """
 
 from __future__ import annotations
@@ -85,6 +85,14 @@ def join(scripts: Mapping[str, Script], files: Mapping[str, list[str]]) -> dict[
         ]
         out[name] = "\n".join([*lines, f"export {{{','.join(given)}}};\n"])
     return out
+
+
+def in_one(scripts: Mapping[str, Script], entries: Iterable[str], name: str) -> str:
+    """The text of one file with these scripts and all that they import; what is imported later runs behind them."""
+    paths = in_order(scripts, entries)
+    while later := [other for path in paths for other in scripts[path].later if other not in paths]:
+        paths += in_order(scripts, later, paths)
+    return join({path: scripts[path] for path in paths}, {name: paths})[name]
 
 
 def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mapping[str, str]) -> str:

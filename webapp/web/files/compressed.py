@@ -2,8 +2,8 @@
 
 Style sheets and scripts of the pages have addresses made from their contents: a browser keeps them for ever. The sheets
 of a page are one file, in the order in which it names them, so that one round trip brings them all; what is only for
-paper comes last, inside its own media rule. A script's address holds the version of all scripts, since scripts name
-each other by their place. What goes out there is lean too.
+paper comes last, inside its own media rule. Its scripts are one file with all that they import. What goes out there is
+lean too.
 """
 
 from __future__ import annotations
@@ -13,16 +13,18 @@ import hashlib
 import io
 import re
 import secrets
-from functools import cache, lru_cache
+from functools import lru_cache
 from pathlib import Path
 
 from flask import Flask, Response, abort, current_app, request, url_for
 
 from webapp.machine import folders
+from webapp.web.files import script_files
 
 _TEXT = ("text/", "application/json", "application/javascript", "application/manifest+json", "image/svg+xml")
 EVERY = ("base", "pages", "chart")  # sheets that all pages have
 PAPER = "paper"  # print.css, for paper alone
+LAST = "pages/unsent"  # a script that all pages have, behind their own
 YEAR_S = 365 * 86400
 _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresses
 # A comment after code, with no quote behind it: so it cannot lie inside a text, which would have to end on this line.
@@ -42,13 +44,14 @@ _JS_ROOM = re.compile(
 )
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
+_MOST_KEPT = 256  # sheets and scripts that were joined; anybody can ask for them in another order
 _LEAST = 500  # bytes: below that the head of a packed file outweighs what it saves
 
 
 def install(app: Flask) -> None:
     """Pack what the browser takes packed and nobody has packed yet; `style_url` and `script_url` for templates."""
     app.add_url_rule("/files/<version>/<names>.css", _STYLE, style)
-    app.add_url_rule("/files/<version>/js/<path:path>", _SCRIPT, module)
+    app.add_url_rule("/files/<version>/js/<names>.js", _SCRIPT, page_script)
     app.jinja_env.globals.update(style_url=style_url, script_url=script_url)
     app.after_request(_pack)
 
@@ -109,9 +112,11 @@ def style_url(names: str = "") -> str:
     return url_for(_STYLE, version=_version(_style(joined)), names=joined)
 
 
-def script_url(path: str) -> str:
-    """The address of a script, by its path below static/js/."""
-    return url_for(_SCRIPT, version=_scripts(), path=path)
+def script_url(names: str = "") -> str:
+    """The address of the script of a page that wants these besides what all pages have: paths below static/js/ without
+    their ending, with spaces between."""
+    joined = "+".join(dict.fromkeys((*names.split(), LAST))).replace("/", ".")
+    return url_for(_SCRIPT, version=_version(_script(joined)), names=joined)
 
 
 def style(version: str, names: str) -> Response:
@@ -122,12 +127,12 @@ def style(version: str, names: str) -> Response:
     return _kept_for_ever(body, "text/css")
 
 
-def module(version: str, path: str) -> Response:
-    """A script; of another version there is none."""
-    known = _all_scripts()
-    if version != _scripts() or path not in known:
+def page_script(version: str, names: str) -> Response:
+    """Those scripts, each after what it imports, as one; of another version there are none."""
+    body = _script(names)
+    if not body or version != _version(body):
         abort(404)
-    return _kept_for_ever(known[path], "text/javascript")
+    return _kept_for_ever(body, "text/javascript")
 
 
 def lean(text: str, suffix: str) -> str:
@@ -182,7 +187,7 @@ def _style(names: str) -> bytes:
     return _joined(folders.static_folder(), names, _changed(folders.static_folder() / "css"))
 
 
-@cache
+@lru_cache(maxsize=_MOST_KEPT)
 def _joined(static: Path, names: str, changed: int) -> bytes:
     del changed  # part of the key
     known = {path.stem: path for path in static.glob("css/*.css")}
@@ -196,25 +201,29 @@ def _joined(static: Path, names: str, changed: int) -> bytes:
     return "".join(out).encode()
 
 
-def _all_scripts() -> dict[str, bytes]:
-    return _read_scripts(folders.static_folder(), _changed(folders.static_folder() / "js"))
+def _script(names: str) -> bytes:
+    """Those scripts and all that they import, lean; nothing when one of them is not there, or named twice."""
+    static = folders.static_folder()
+    return _in_one(static, names, _changed(static / "js"))
 
 
-@cache
-def _read_scripts(static: Path, changed: int) -> dict[str, bytes]:
+@lru_cache(maxsize=_MOST_KEPT)
+def _in_one(static: Path, names: str, changed: int) -> bytes:
+    known = _scripts(static, changed)
+    wanted = [f"js/{name.replace('.', '/')}.js" for name in names.split("+")]
+    if len(known.keys() & wanted) < len(wanted):
+        return b""
+    return closed_up(script_files.in_one(known, wanted, f"js/{names}.js")).encode()
+
+
+@lru_cache(maxsize=1)
+def _scripts(static: Path, changed: int) -> dict[str, script_files.Script]:
     del changed  # part of the key
-    folder = static / "js"
-    return {
-        path.relative_to(folder).as_posix(): lean(path.read_text(encoding="utf-8"), ".js").encode()
-        for path in sorted(folder.rglob("*.js"))
-    }
+    paths = [path.relative_to(static).as_posix() for path in sorted(static.glob("js/**/*.js"))]
+    return {path: script_files.script(path, lean((static / path).read_text("utf-8"), ".js")) for path in paths}
 
 
-def _scripts() -> str:
-    return _version(b"\n".join(_all_scripts().values()))
-
-
-@cache
+@lru_cache(maxsize=_MOST_KEPT)
 def _version(body: bytes) -> str:
     return hashlib.sha256(body).hexdigest()[:12]
 
@@ -224,7 +233,7 @@ def _changed(folder: Path) -> int:
     return max(path.stat().st_mtime_ns for path in folder.rglob("*.*")) if current_app.debug else 0
 
 
-@cache
+@lru_cache(maxsize=_MOST_KEPT)
 def _packed_whole(body: bytes) -> bytes:
     return gzip.compress(body, 9, mtime=0)
 
