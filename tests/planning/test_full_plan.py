@@ -32,6 +32,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.rise.dough_heat import time_constant_s
 from webapp.data import doughs
 from webapp.data.toppings import topping_sets
+from webapp.kitchens.lateness import home_by
 from webapp.planning import full_plan
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.mixing import dough, water
@@ -432,6 +433,22 @@ def test_a_quick_dough_forgives_less_than_the_likely_one() -> None:
         later = replace(plan, steps=tuple(s for s in plan.steps if s.start < press.start))
         progress = progress_by_scipy(later, int(press.start + late)) * plan.rise.band_high
         assert (progress > press.mark.past) is past
+
+
+def test_a_dose_that_is_forgiven_leaves_the_dough_good_as_early_and_as_late_as_it_is_met() -> None:
+    """By SciPy: the plan's rise times the yeast's error to the power of 0.6 (trade notes, 14), between its marks."""
+    plan = next(one for one in plans(wish()) if one.trade.method == "bench-day")
+    dose = next(line.dosing for line in plan.lines if line.dosing)
+    press, load = (next(step for step in plan.steps if step.kind == kind) for kind in ("press", "load"))
+    assert dose.is_forgiven
+    assert press.mark is not None
+    assert load.mark is not None
+    little, much = (math.pow(1.0 + off * dose.error_percent / 100.0, 0.6) for off in (-1, 1))
+    assert progress_by_scipy(plan, press.start) * little > press.mark.early
+    left = replace(plan, steps=tuple(s for s in plan.steps if s.start < press.start))
+    assert progress_by_scipy(left, home_by(plan)) * much < press.mark.past
+    loaded = progress_by_scipy(plan, load.start)
+    assert load.mark.early < loaded * little < loaded * much < load.mark.past
 
 
 def test_room_between_spans_is_the_last_said() -> None:

@@ -29,9 +29,6 @@ from webapp.core.planner.schedule import fits
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions
-from webapp.core.scale.other_yeast import other_yeasts
-from webapp.core.scale.weighing import weigh_out
-from webapp.data import doughs
 from webapp.data import safety as safety_data
 from webapp.planning import second_go
 from webapp.planning.mixing import dough, water
@@ -46,7 +43,7 @@ from webapp.planning.question import (
     wanted_of,
     way_out,
 )
-from webapp.planning.sureness import if_warmer, legs_of, sure_slack_s
+from webapp.planning.sureness import forgiven_percent, if_warmer, legs_of, sure_slack_s
 from webapp.words.problems import refusal
 
 EVENINGS_ASKED = 3  # when nothing fits: one of so many coming evenings is proposed
@@ -143,7 +140,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
     mixing = next(step for step in offer.steps if step.kind == "mix")
     room_c = room_at(ask.day.room, mixing.start)
     water_c, dough_c = water.water_and_dough_c(batch, room_c)
-    lines = water.with_ice(weigh_out(formula, batch.dough_g, kitchen, water_c, doughs.measures()), water_c, batch)
+    lines, others = water.weighed(batch, water_c, forgiven_percent(batch, offer))
     kept = _kept_of(ask)
     legs = legs_of(batch, offer, ask.day.room)
     beyond = beyond_of(batch, dough_c, legs)
@@ -178,10 +175,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         allergens_unsaid=allergens.not_stated(formula.ingredients, ask.toppings),
         making=_making(ask, batch, offer, room_c),
         habits=kitchen.habits,
-        other_yeasts=tuple(
-            replace(one, lines=water.with_ice(one.lines, water_c, batch))
-            for one in other_yeasts(formula, batch.dough_g, kitchen, water_c, doughs.measures())
-        ),
+        other_yeasts=others,
         dough_perishes=formula.cold_only,
         kept=kept,
     )

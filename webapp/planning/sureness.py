@@ -9,6 +9,7 @@ from itertools import pairwise
 from webapp.core.plan.rise import RoomSpan, room_at
 from webapp.core.planner.offer import Offer
 from webapp.core.rise import fermentation
+from webapp.core.rise.pace import N
 from webapp.planning.mixing import dough
 
 WARMER_C = 2.0
@@ -68,3 +69,24 @@ def sure_slack_s(batch: dough.Batch, offer: Offer, room: Sequence[RoomSpan], qui
     past = fermentation.marks(batch.formula)[0].past / (fermentation.pace_per_s(batch.make) * quick)
     warmest = max(fermentation.response(dough_c), fermentation.response(before[-1].ambient_c))
     return min(offer.slack_s, max(0, int((past - done) / warmest))) if warmest > 0 else offer.slack_s
+
+
+def forgiven_percent(batch: dough.Batch, offer: Offer) -> float:
+    """How far the yeast may be off, too much or too little, with the likely dough still good whenever it is met.
+
+    Percent; 0 where the long wait is a preferment's. The rise goes as the yeast to the power of N: with too little the
+    dough must be past early when it is pressed as planned, with too much not past its best when somebody comes to it so
+    late that they go straight from there to the oven; and in the oven it must lie between early and past too. What
+    nobody knows of a kitchen is far more than this, and is not counted here.
+    """
+    press, load = fermentation.marks(batch.formula)
+    start = {step.mark: step.start for step in reversed(offer.steps)}  # of several loads the first
+    met = next(step.start for step in offer.steps if step.step_id == offer.meet_step)
+    if met < offer.mixed_at:
+        return 0.0
+    pressed = offer.pressed * press.best
+    late = min(1.0, (start["load"] - met) / max(offer.slack_s, 1))  # of all the time until it is past
+    slower = max(press.early / pressed, load.early / (min(offer.loaded) * load.best))
+    quicker = min(press.past / (pressed + late * (press.past - pressed)), load.past / (max(offer.loaded) * load.best))
+    little, much = 1.0 - math.pow(min(1.0, slower), 1.0 / N), math.pow(max(1.0, quicker), 1.0 / N) - 1.0
+    return 100.0 * min(little, much)

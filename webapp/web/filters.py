@@ -135,6 +135,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "bake_title": bake_title,
     "plain_title": plain_title,
     "begins": tonight.begins,
+    "yeast_dose": weights.yeast_dose_words,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,
     "pans_words": tonight.pans_words,

@@ -45,7 +45,7 @@ TO_DO: dict[StepKind, str] = {
     "warm-out": "out of the warm spot",
     "temper": "out of the fridge",
     "press": "press out",
-    "relax": "press to the edge",
+    "relax": "press on, to the edge",
     "preheat": "oven on",
     "load": "bake",
 }
@@ -110,7 +110,7 @@ def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
 
 
 def dough_words(dough: str, on_top: str) -> str:
-    """ "Long-bench tray pizza with tomato", or "with nothing on top"."""
+    """ "All-day tray pizza with tomato", or "with nothing on top"."""
     return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
 
 

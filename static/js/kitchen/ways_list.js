@@ -8,11 +8,11 @@ import { capital, doWords } from "../lib/labels.js";
 
 const WAYS_AT_FIRST = 3;
 
-// `take(way)` is called with the row that was tapped.
-export function drawWays(kitchen, ways, take) {
+// `take(way)` is called with the row that was tapped. `yes`: what a row says besides, before its name.
+export function drawWays(kitchen, ways, take, yes = "") {
   const first = rowsFirst(ways);
   const others = ways.filter((way) => !first.includes(way));
-  const rows = (some) => el("ul", { class: "ways" }, some.map((way) => el("li", {}, row(kitchen, way, take))));
+  const rows = (some) => el("ul", { class: "ways" }, some.map((way) => el("li", {}, row(kitchen, way, take, yes))));
   return [
     rows(first),
     others.length > 0 ? el("details", { class: "more" }, el("summary", { "data-key": "more-ways" }, others.length === 1 ? "One more way" : `${others.length} more ways`), rows(others)) : null,
@@ -32,7 +32,7 @@ function rowsFirst(ways) {
 }
 
 // A future that ends in the bin says so, and of no supper.
-function row(kitchen, way, take) {
+function row(kitchen, way, take, yes) {
   const { ways, plates, results, said } = kitchen.words;
   const [title, plate] =
     way.out_s > 0
@@ -41,7 +41,7 @@ function row(kitchen, way, take) {
   return el(
     "button",
     { class: "way", type: "button", "data-key": `way-${way.kind}`, "data-way": way.kind, ...saying(), on: { click: () => take(way) } },
-    el("strong", { class: "way__name" }, title),
+    el("strong", { class: "way__name" }, yes, title),
     el("span", { class: "way__do" }, `${doWords(kitchen, way)}.`),
     el("span", { class: "way__plate soft" }, plate),
   );

@@ -6,7 +6,7 @@ import { retime } from "../now/retime.js";
 import { eventData, ways } from "../now/ways.js";
 import { button, el } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
-import { doneWord } from "../lib/labels.js";
+import { doneWord, small } from "../lib/labels.js";
 import { saidNext } from "../lib/log.js";
 import { restHere } from "../touch/rest.js";
 import { preview, sheet } from "../lib/sheet.js";
@@ -39,15 +39,15 @@ export function open(kitchen, { step, at }) {
   };
   const view = () => {
     const { state, now, found } = then();
-    const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "wide", pic: "good", key: "early-yes", says: true });
+    const plain = button(`${doneWord(step.kind)}: yes, it is done`, () => take(null), { kind: "quiet wide", pic: "good", key: "early-yes", says: true });
     return [
       el("p", {}, `By the plan it is due ${kitchen.format.dayClock(due, now)}, in ${duration(due - now)}. ${(lit && kitchen.words.help["early-lit"]) || "Is it really done?"} Then this is what comes of it:`),
-      ...(found.length > 0 ? drawWays(kitchen, found, take) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
+      ...(found.length > 0 ? drawWays(kitchen, found, take, `Yes, ${small(doneWord(step.kind))}: `) : [el("ul", {}, ...changes(kitchen, state, retime(plan, state, now))), plain]),
     ];
   };
   const page = sheet(
     `${doneWord(step.kind)}, ${duration(Math.round((due - (at ?? kitchen.now())) / HOUR_S) * HOUR_S)} before the plan?`,
-    button(lit ? "No: turn it off again" : "No, not yet", () => page.close(), { kind: "quiet wide", key: "not-yet" }),
+    button(lit ? "No: turn it off again" : "No, not yet", () => page.close(), { kind: "wide", key: "not-yet" }),
     place,
   );
   show(view, "nearest");

@@ -1,6 +1,6 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
-const SURE = / ?\b(?:Right to within|Or) [^.]*\./g; // of the planned dose
+const SURE = / ?\b(?:(?:Right to within|Or) [^.]*\.|More exact:.*)/g; // of the planned dose
 
 export function noteOf({ format }, line, target, times) {
   const { dosing, note } = line;

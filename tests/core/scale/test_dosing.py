@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
+from dataclasses import fields, replace
 from fractions import Fraction
 
 import pytest
@@ -175,3 +175,36 @@ def test_spoons_are_never_further_off_than_half_a_spoon(grams: float) -> None:
     spoons = in_spoons(grams, Measure("x", "X", 3.0, 0.0))
     assert abs(spoons.grams - grams) <= max(3.0 / 16, 3.0 / 4) + 1e-9
     assert math.isclose(float(spoons.teaspoons) * 3.0, spoons.grams)
+
+
+@pytest.mark.parametrize(
+    ("yeast_g", "forgiven", "kind"),
+    [
+        (0.8, 30.0, "spoon"), (0.8, 10.0, "yeast-water"), (0.8, 0.0, "yeast-water"),
+        (0.58, 60.0, "yeast-water"),  # between an eighth and a quarter: a spoon off by so much is not named at all
+        (4.2, 30.0, "scale"), (4.2, 5.0, "scale"), (12.0, 30.0, "scale"),  # half a gram of 4.2 g is 12 %
+    ],
+)  # fmt: skip
+def test_where_supper_forgives_it_the_least_work_comes_first(yeast_g: float, forgiven: float, kind: str) -> None:
+    found = dosing(yeast_g, Kitchen(), water_g=300.0, measures=SPOONS, forgiven_percent=forgiven)
+    assert found.kind == kind
+    assert found.is_forgiven == (found.error_percent <= forgiven)
+
+
+def test_beside_a_spoon_that_is_good_enough_stands_the_yeast_water_that_would_be_taken_without_it() -> None:
+    spoon = dosing(0.8, Kitchen(), water_g=300.0, measures=SPOONS, forgiven_percent=30.0)
+    water = dosing(0.8, Kitchen(), water_g=300.0, measures=SPOONS)
+    assert spoon.teaspoons == 0.25
+    assert spoon.take_water_g == 0.0, "the list has all of the water"
+    assert spoon.exact is not None
+    for one in fields(spoon.exact):
+        assert getattr(spoon.exact, one.name) == getattr(water, one.name)
+    dry = dosing(0.8, Kitchen(), water_g=1.0, measures=SPOONS, forgiven_percent=30.0)
+    assert (dry.kind, dry.exact) == ("spoon", None), "no water to stir it into"
+
+
+def test_a_scale_that_is_good_enough_needs_no_spoon_beside_it() -> None:
+    weighed = dosing(4.2, Kitchen(), water_g=300.0, measures=SPOONS, forgiven_percent=30.0)
+    assert with_spoon(weighed, 4.2, Kitchen(), SPOONS["yeast-instant"]) == weighed
+    unforgiven = dosing(4.2, Kitchen(), water_g=300.0, measures=SPOONS)
+    assert with_spoon(unforgiven, 4.2, Kitchen(), SPOONS["yeast-instant"]).spoon_error_percent > 0

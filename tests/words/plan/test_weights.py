@@ -15,7 +15,7 @@ from tests.strategies import between
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import DoseKind, WeighedBy, YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan.weights import Dosing, WeighLine
+from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.scale.dosing import dosing
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.scale.weighing import weigh_out
@@ -76,6 +76,18 @@ def test_what_an_error_does_to_the_time_is_said_where_somebody_would_notice() ->
         "On the fine scale, weigh 0.8 g of yeast. Right to within 1 %. "
         "Or 1/4 tsp, level: to within 18 %, so it is ready up to 1 h 10 min sooner or later."
     )
+
+
+def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behind_it() -> None:
+    water = YeastWater(4.0, 60.0, 11.0, 10.3, 1.0, 1.0)
+    spoon = Dosing("spoon", 24.0, 0.78, teaspoons=0.25, exact=water, is_forgiven=True)
+    assert dose_words(spoon, Scales(rise_s=9 * 3600)) == (
+        "Take 1/4 tsp of yeast, level. Right to within 24 %: supper holds either way. More exact: stir 4 g of instant "
+        "yeast into 60 g of water until none is left to see; 11 g of it goes in, and 10 g less water."
+    )
+    twice = replace(spoon, exact=replace(water, part_g=20.0, more_water_g=80.0))
+    assert "left to see; Stir" not in dose_words(twice, Scales())
+    assert "; stir 20 g of that into 80 g of water; 11 g of it goes in" in dose_words(twice, Scales())
 
 
 def test_yeast_that_is_stirred_twice_is_told_in_its_order() -> None:

@@ -8,6 +8,20 @@ from webapp.core.kinds import DoseKind, LineKind, WeighedBy, YeastKind
 
 
 @dataclass(frozen=True)
+class YeastWater:
+    """The yeast water that could be taken where a spoon is the dose: its fields mean what those of `Dosing` do."""
+
+    stock_yeast_g: float
+    stock_water_g: float
+    take_g: float
+    take_water_g: float
+    step_g: float
+    stock_step_g: float
+    part_g: float = 0.0
+    more_water_g: float = 0.0
+
+
+@dataclass(frozen=True)
 class Dosing:
     """How to weigh a little yeast: by scale, fine scale or spoon, or by a yeast water.
 
@@ -30,6 +44,8 @@ class Dosing:
     spoon_error_percent: float = 0.0  # of the spoon that could be taken instead; 0 = none is named
     part_g: float = 0.0
     more_water_g: float = 0.0
+    exact: YeastWater | None = None  # beside a spoon that is good enough, what would be more exact
+    is_forgiven: bool = False  # supper holds, whichever way it is off
 
 
 @dataclass(frozen=True)

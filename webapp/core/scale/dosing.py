@@ -8,13 +8,13 @@ what a spoon's filling does. Of the yeast waters that are good enough the one th
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Literal
 
 from webapp.core.kinds import YeastKind
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan.weights import Dosing
+from webapp.core.plan.weights import Dosing, YeastWater
 from webapp.core.scale.measures import Measure, in_spoons
 from webapp.core.units import g_from_oz
 
@@ -40,24 +40,65 @@ def dosing(
     yeast_kind: YeastKind = "instant",
     water_g: float = math.inf,
     measures: Mapping[str, Measure] | None = None,
+    forgiven_percent: float = 0.0,
 ) -> Dosing:
     """The best way to dose this much yeast with what the kitchen owns; `water_g` is the recipe's water.
 
-    The kitchen scale when it is good to 5 %, else a fine scale good to 10 %, else whichever is off by least. Without
+    The kitchen scale when it is good to 5 %, else a fine scale good to 10 %, else the kitchen scale or a spoon where
+    this day forgives its error (`forgiven_percent`: supper holds as far as that), for those are the least work; else
+    whichever is off by least. Without
     `measures` (see larder.measures) spoons are not offered.
     """
-    ways = list(_ways(yeast_g, kitchen, yeast_kind, water_g, measures or {}))
+    best = _best(yeast_g, kitchen, yeast_kind, water_g, measures or {}, forgiven_percent)
+    return replace(best, is_forgiven=best.kind != "none" and best.error_percent <= forgiven_percent)
+
+
+def _best(
+    yeast_g: float,
+    kitchen: Kitchen,
+    yeast_kind: YeastKind,
+    water_g: float,
+    measures: Mapping[str, Measure],
+    forgiven_percent: float,
+) -> Dosing:
+    ways = list(_ways(yeast_g, kitchen, yeast_kind, water_g, measures))
     for kind, good in (("scale", GOOD_ON_SCALE), ("micro", GOOD_ON_MICRO)):
         for way in ways:
             if way.kind == kind and way.error_percent <= good:
                 return way
+    for kind in ("scale", "spoon"):
+        for way in ways:
+            if way.kind == kind and way.error_percent <= min(forgiven_percent, MOST_SPOON_ERROR):
+                return replace(way, exact=_exact(ways) if kind == "spoon" else None)
     best = min(ways, key=lambda way: way.error_percent)
     return best if best.error_percent <= HOPELESS else Dosing("none", 100.0, yeast_g)
 
 
+def _exact(ways: Iterable[Dosing]) -> YeastWater | None:
+    """The yeast water among these ways; None where there is none."""
+    waters = (one for one in ways if one.kind == "yeast-water")
+    return next(
+        (
+            YeastWater(
+                one.stock_yeast_g,
+                one.stock_water_g,
+                one.take_g,
+                one.take_water_g,
+                one.step_g,
+                one.stock_step_g,
+                one.part_g,
+                one.more_water_g,
+            )
+            for one in waters
+        ),
+        None,
+    )
+
+
 def with_spoon(dose: Dosing, yeast_g: float, kitchen: Kitchen, measure: Measure | None) -> Dosing:
     """The dose with the spoon that could be taken instead, and by how much that may be off; as it is without one."""
-    if measure is None or not kitchen.has_spoons or dose.kind == "spoon":
+    enough = dose.kind == "spoon" or (dose.kind == "scale" and dose.is_forgiven)
+    if measure is None or not kitchen.has_spoons or enough:
         return dose
     spoon = _by_spoon(yeast_g, measure)
     if spoon.error_percent > MOST_SPOON_ERROR:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 
 from webapp.core.formula.formula import flour_g, with_yeast
 from webapp.core.formula.ingredients import Formula, from_instant
@@ -22,16 +23,22 @@ FOLLOW = ("yeast", "water", "preferment")  # kinds of line that change with the 
 
 
 def other_yeasts(
-    formula: Formula, dough_g: float, kitchen: Kitchen, water_c: float, measures: Mapping[str, Measure]
+    formula: Formula,
+    dough_g: float,
+    kitchen: Kitchen,
+    water_c: float,
+    measures: Mapping[str, Measure],
+    forgiven_percent: float = 0.0,
 ) -> tuple[OtherYeast, ...]:
-    """The weigh-out list of this dough for each kind of yeast but its own."""
-    before = {(line.part, line.key): line for line in weigh_out(formula, dough_g, kitchen, water_c, measures)}
+    """The weigh-out list of this dough for each kind of yeast but its own; `forgiven_percent` as in `weigh_out`."""
+    weigh = partial(weigh_out, kitchen=kitchen, water_c=water_c, measures=measures, forgiven_percent=forgiven_percent)
+    before = {(line.part, line.key): line for line in weigh(formula, dough_g)}
     flour = flour_g(formula, dough_g)
     found = []
     for kind in YEAST_KINDS:
         if kind != formula.yeast_kind:
             other = with_yeast(formula, kind, from_instant(kind, formula.instant_percent))
-            lines = weigh_out(other, flour * other.sum_percent / 100.0, kitchen, water_c, measures)
+            lines = weigh(other, flour * other.sum_percent / 100.0)
             found.append(OtherYeast(kind, tuple(_kept(lines, before))))
     return tuple(found)
 

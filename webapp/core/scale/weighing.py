@@ -69,12 +69,15 @@ def weigh_out(
     kitchen: Kitchen,
     water_c: float | None = None,
     measures: Mapping[str, Measure] | None = None,
+    forgiven_percent: float = 0.0,
 ) -> tuple[WeighLine, ...]:
     """The weigh-out list in pouring order, the preferment's lines first.
 
     `weigh_g` is what this kitchen's scales can show: the lines of a part together within half a step of their weight,
     each within half a step, except that odd steps go to the heaviest lines; salt and yeast never nothing. `water_c`
-    and spoons (from larder.measures) go into the notes. PlanError for a formula that cannot work, or no dough.
+    and spoons (from larder.measures) go into the notes. `forgiven_percent`: how far off the dough's yeast may be with
+    supper as planned (of a dough with a preferment that is not known). PlanError for a formula that cannot work, or no
+    dough.
     """
     checked(formula)
     if not 20.0 <= dough_g <= 50_000.0:
@@ -83,8 +86,9 @@ def weigh_out(
         raise PlanError.at("scale_step", "no-scale-step")
     per_percent = flour_g(formula, dough_g) / 100.0
     lines: list[WeighLine] = []
+    forgiven = forgiven_percent if formula.preferment is None else 0.0
     for part in parts(formula):
-        lines += _part_lines(part, per_percent, lines, kitchen, formula.yeast_kind, measures or {})
+        lines += _part_lines(part, per_percent, lines, kitchen, formula.yeast_kind, measures or {}, forgiven)
     return tuple(_with_heat(line, water_c) for line in lines)
 
 
@@ -95,6 +99,7 @@ def _part_lines(
     kitchen: Kitchen,
     yeast_kind: YeastKind,
     measures: Mapping[str, Measure],
+    forgiven_percent: float,
 ) -> list[WeighLine]:
     grams = {line.key: line.percent * per_percent for line in part.lines}
     lines = [
@@ -103,19 +108,23 @@ def _part_lines(
         )
         for line in part.lines
     ]
-    dose = _dose(lines, kitchen, yeast_kind, measures)
+    dose = _dose(lines, kitchen, yeast_kind, measures, forgiven_percent)
     lines = [row for line in lines for row in _dosed(line, dose, per_percent)]
     return rounded(lines, math.fsum(line.weigh_g for line in ahead), kitchen, measures)
 
 
 def _dose(
-    lines: Sequence[WeighLine], kitchen: Kitchen, yeast_kind: YeastKind, measures: Mapping[str, Measure]
+    lines: Sequence[WeighLine],
+    kitchen: Kitchen,
+    yeast_kind: YeastKind,
+    measures: Mapping[str, Measure],
+    forgiven_percent: float,
 ) -> Dosing | None:
     yeast = next((line for line in lines if line.kind == "yeast"), None)
     if yeast is None:
         return None
     water_g = next((line.grams for line in lines if line.kind == "water"), 0.0)
-    dose = dosing(yeast.grams, kitchen, yeast_kind, water_g, measures)
+    dose = dosing(yeast.grams, kitchen, yeast_kind, water_g, measures, forgiven_percent)
     return with_spoon(dose, yeast.grams, kitchen, measures.get(f"yeast-{yeast_kind}"))
 
 

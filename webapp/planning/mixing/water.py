@@ -7,9 +7,11 @@ from dataclasses import replace
 
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import percent_of_kind
-from webapp.core.plan.weights import WeighLine
+from webapp.core.plan.weights import OtherYeast, WeighLine
 from webapp.core.rise import dough_heat
-from webapp.core.scale.weighing import YEAST_WATER
+from webapp.core.scale.other_yeast import other_yeasts
+from webapp.core.scale.weighing import YEAST_WATER, weigh_out
+from webapp.data import doughs
 from webapp.planning.mixing import dough
 
 COLDEST_WATER_C, WARMEST_WATER_C = 2.0, 40.0  # ice below, yeast suffers above (common practice)
@@ -60,6 +62,15 @@ def ice_g(water_c: float, batch: dough.Batch) -> float:
         return 0.0
     ice = dough_heat.ice_g(_heat_of(batch, water_c)[0], tap_c, water_c)
     return ice if ice >= LEAST_ICE_G else 0.0
+
+
+def weighed(
+    batch: dough.Batch, water_c: float, forgiven_percent: float
+) -> tuple[tuple[WeighLine, ...], tuple[OtherYeast, ...]]:
+    """The weigh-out list, and that of each other kind of yeast, with the ice; `forgiven_percent` as in `weigh_out`."""
+    asked = (batch.formula, batch.dough_g, batch.kitchen, water_c, doughs.measures(), forgiven_percent)
+    others = (replace(one, lines=with_ice(one.lines, water_c, batch)) for one in other_yeasts(*asked))
+    return with_ice(weigh_out(*asked), water_c, batch), tuple(others)
 
 
 def with_ice(lines: Sequence[WeighLine], water_c: float, batch: dough.Batch) -> tuple[WeighLine, ...]:

@@ -13,7 +13,7 @@ from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import GRID_S
-from webapp.core.plan.weights import Dosing, WeighLine
+from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
 from webapp.core.scale.measures import TSP_PER_TBSP
@@ -109,10 +109,26 @@ def dose_words(dose: Dosing, scales: Scales) -> str:
             return _yeast_water(dose, scales)
         case _:
             assert_never(dose.kind)
-    return " ".join(said for said in (weigh, _sure(dose, scales), _spoon(dose, scales), woken_words(scales)) if said)
+    exact = _more_exact(dose.exact, scales) if dose.exact else ""
+    parts = (weigh, _sure(dose, scales), _spoon(dose, scales), woken_words(scales), exact)
+    return " ".join(said for said in parts if said)
 
 
 def _yeast_water(dose: Dosing, scales: Scales) -> str:
+    said = [*_stirred(dose, scales), f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away."]
+    return " ".join(one for one in (*said, _sure(dose, scales), _spoon(dose, scales)) if one)
+
+
+def _more_exact(water: YeastWater, scales: Scales) -> str:
+    """A yeast water in place of a spoon: the list has all of the water, so that is said too. Last of all that is said:
+    the kitchen leaves it out where a dose is made for another pan."""
+    stirred = "; ".join(f"{one[:1].lower()}{one[1:]}".rstrip(".") for one in _stirred(water, scales))
+    take, less = (_shown(grams, water.step_g, scales) for grams in (water.take_g, water.take_water_g))
+    return f"More exact: {stirred}; {take} of it goes in, and {less} less water."
+
+
+def _stirred(dose: Dosing | YeastWater, scales: Scales) -> list[str]:
+    """How a yeast water is made."""
     stock = _shown(dose.stock_yeast_g, dose.stock_step_g, scales)
     water = _shown(dose.stock_water_g, dose.step_g, scales)
     warm = f" at about {heat_text(WOKEN_C, scales.heat_unit)}" if scales.yeast_kind == "active-dry" else ""
@@ -121,8 +137,7 @@ def _yeast_water(dose: Dosing, scales: Scales) -> str:
     if dose.part_g:
         part, more = (_shown(grams, dose.step_g, scales) for grams in (dose.part_g, dose.more_water_g))
         said.append(f"Stir {part} of that into {more} of water.")
-    said.append(f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away.")
-    return " ".join(one for one in (*said, _sure(dose, scales), _spoon(dose, scales)) if one)
+    return said
 
 
 def woken_words(scales: Scales) -> str:
@@ -134,6 +149,8 @@ def woken_words(scales: Scales) -> str:
 
 
 def _sure(dose: Dosing, scales: Scales) -> str:
+    if dose.is_forgiven:
+        return f"Right to within {number_text(max(1.0, dose.error_percent), 0)} %: supper holds either way."
     return f"Right to within {_within(dose.error_percent, scales)}."
 
 
@@ -241,6 +258,14 @@ def two_doughs_words(names: Sequence[str]) -> str:
 def its_dough_words(who: str) -> str:
     """The answer to that."""
     return f"{who or 'The other phone'}: that dough"
+
+
+def yeast_dose_words(plan: Plan, unit: MassUnit) -> str:
+    """How much yeast, in a word, as it is measured: "1/4 tsp" where a spoon is the dose, else "4 g"."""
+    lines = [line for line in plan.lines if line.kind == "yeast"]
+    if lines and all(line.dosing and line.dosing.kind == "spoon" for line in lines):
+        return spoons_words(math.fsum(line.dosing.teaspoons for line in lines if line.dosing))
+    return mass_text(math.fsum(line.weigh_g for line in lines), unit)
 
 
 def yeast_words(plan: Plan) -> str:
