@@ -67,17 +67,17 @@ def test_the_yeast_for_another_pan_is_what_the_scale_shows_and_its_error_is_said
     shared_server: Server, new_phone: NewPhone
 ) -> None:
     """Half a step of the scale on each weight (the stock's yeast and water, the part of it that goes in), or what the
-    rounding to whole grams does where that is more."""
+    rounding to its steps of two grams does where that is more."""
     plan, page = at_the_bench(shared_server, new_phone(shared_server), kitchen=COARSE, said=ROUND)
     dose = next(line.dosing for line in plan.lines if line.dosing)
     assert dose.kind == "yeast-water"
     shown = grams(page, "Yeast water")
     share = dose.stock_yeast_g / (dose.stock_yeast_g + dose.stock_water_g)
     wanted = next(line.grams for line in plan.lines if line.kind == "yeast") * TIMES
-    assert shown == int(shown)
-    assert shown == pytest.approx(wanted / share, abs=0.75)
-    stock = 0.5 / dose.stock_yeast_g + 0.5 / dose.stock_water_g
-    error = 100 * (stock + max(0.5 / shown, abs(shown * share / wanted - 1)))
+    assert shown % 2 == 0
+    assert shown == pytest.approx(wanted / share, abs=1.5)
+    stock = 1 / dose.stock_yeast_g + 1 / dose.stock_water_g
+    error = 100 * (stock + max(1 / shown, abs(shown * share / wanted - 1)))
     told = re.search(r"Right to within (\d+) %\.", row(page, "Yeast water"))
     assert told
     assert int(told[1]) == pytest.approx(error, abs=2)

@@ -19,6 +19,7 @@ from webapp.forms.wish import (
     Choices,
     filled_in,
     hours_in_words,
+    read_pans,
     read_wish,
     room_in_words,
     typed_again,
@@ -299,3 +300,25 @@ def test_the_usual_warmth_and_week_are_said_in_words() -> None:
     twelve = replace(kitchen, clock="12", heat_unit="F")
     assert room_in_words(twelve) == "64.4 °F, from 7:00 am 68 °F, from 5:00 pm 69.8 °F"  # F = 1.8 C + 32
     assert hours_in_words(twelve.people[0], "12") == "Mon-Fri away 8:00 am-5:45 pm; Sat-Sun at home"
+
+
+@pytest.mark.parametrize(
+    ("typed", "wrong"),
+    [
+        ({"other_length": "30", "other_width": "20"}, ["other_width"]),
+        ({"other_length": "30", "other_width": "30"}, []),  # across and across again is no other size
+        ({"other_length": "30", "other_water_g": "700"}, ["other_water_g"]),
+        ({"other_length": "30", "other_width": "20", "other_was": "rectangle"}, []),  # stood there of another shape
+        ({"other_length": "30", "other_width": "20", "other_was": "round"}, ["other_width"]),
+    ],
+)
+def test_a_size_that_a_round_pan_of_today_does_not_have_is_told_of_and_not_dropped(
+    typed: dict[str, str], wrong: list[str]
+) -> None:
+    typed = {"supper": "2026-11-25T19:30", "formula_key": "bench-tray", "other_shape": "round"} | typed
+    answers = Answers(typed)
+    read_pans(answers, sample_kitchen())
+    assert [problem.field for problem in answers.problems] == wrong
+    if wrong:
+        with pytest.raises(PlanError, match="has no"):
+            answers.done()

@@ -8,7 +8,7 @@ from tests.words.fresh import KITCHEN, fresh_plan
 from webapp.core.plan.plan import Plan
 from webapp.words.spoken import spoken
 
-NO_FINE_SCALE = replace(KITCHEN, micro_step_g=0.0, has_spoons=False)  # so that little yeast goes by yeast water
+NO_FINE_SCALE = replace(KITCHEN, scale_step_g=2.0, micro_step_g=0.0, has_spoons=False)  # little yeast: yeast water
 
 
 def mixing(plan: Plan) -> list[str]:

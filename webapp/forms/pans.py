@@ -11,7 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.data import doughs
-from webapp.forms.choices import pan_word
+from webapp.forms.choices import pan_word, shape_word
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
 from webapp.forms.typed import Answers
 
@@ -33,6 +33,8 @@ def read_pan(
     if len(answers.problems) > before:
         return []  # which sizes it has, the shape says
     sizes = {one: _read_measure(answers, f"{prefix}{one}", one, kitchen) for one in pans.SHAPES[shape].measures}
+    if empty is not None and answers.text(f"{prefix}was") in ("", shape):  # with another shape what stood there goes
+        _nothing_else(answers, prefix, shape)
     count = answers.whole(f"{prefix}count", 1, MOST_IN_A_BAKE, empty=1)
     if len(answers.problems) > before:
         return []
@@ -41,6 +43,20 @@ def read_pan(
     return [
         made if name else replace(made, name=pan_name(made, kitchen), called=pan_word(shape) if empty is None else "")
     ]
+
+
+_MEASURED = {"length": "length", "width": "width", "water_g": "water"}
+
+
+def _nothing_else(answers: Answers, prefix: str, shape: PanShape) -> None:
+    """What was typed of a pan and is no measure of its shape is told of, not dropped: a round pan has one size."""
+    measures = pans.SHAPES[shape].measures
+    for one in PAN_MEASURES:
+        said = answers.text(f"{prefix}{one}")
+        if one not in measures and said and said != answers.text(f"{prefix}{measures[0]}"):
+            word = shape_word(shape).lower()
+            answers.wrong(f"{prefix}{one}", f"The shape “{word}” has no {_MEASURED[one]}.",
+                          "Leave it empty, or choose another shape.")  # fmt: skip
 
 
 def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:

@@ -103,3 +103,17 @@ def test_a_supper_that_was_moved_moves_the_latest_with_it(real: InKitchen, clock
     assert after is not None
     assert str(after["words"]) > str(before["words"]) == f"home by {by} at the latest"
     assert after["supper"] == at(20, 30)
+
+
+def test_ways_are_compared_by_when_to_be_home_or_to_go_on_and_by_a_spoon_where_that_is_the_dose(
+    real: InKitchen,
+) -> None:
+    at_work = real.get("/?supper=2026-11-25T19:30").text
+    assert 'data-label="home by"' in at_work
+    at_home = real.get("/?supper=2026-11-25T19:30&hours=home").text
+    assert 'data-label="go on by"' in at_home
+    assert 'data-label="home by"' not in at_home, "who is there all day comes home to nothing"
+    plan = bakes.picked(real.store, real.kitchen_id(), taken(real)[0])
+    dose = next(line.dosing for line in plan.lines if line.dosing)
+    told = "1/4 tsp" if dose.kind == "spoon" else f"{dose.yeast_g:g} g"
+    assert re.search(rf'data-label="yeast">\s*{told}', at_work.replace("\u00a0", " "))

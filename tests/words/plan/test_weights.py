@@ -29,6 +29,7 @@ from webapp.words.plan.weights import (
     pour_list,
     scales_here,
     spoons_words,
+    yeast_dose_words,
 )
 
 OUNCE = 28.349523125  # g, international yard and pound agreement of 1959
@@ -88,6 +89,19 @@ def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behin
     twice = replace(spoon, exact=replace(water, part_g=20.0, more_water_g=80.0))
     assert "left to see; Stir" not in dose_words(twice, Scales())
     assert "; stir 20 g of that into 80 g of water; 11 g of it goes in" in dose_words(twice, Scales())
+
+
+def test_in_a_word_the_yeast_is_told_as_it_is_measured() -> None:
+    plan = sample_plan()
+    spoon = Dosing("spoon", 24.0, 0.78, teaspoons=0.25, is_forgiven=True)
+
+    def with_dose(dose: Dosing | None) -> str:
+        lines = tuple(replace(one, dosing=dose) if one.kind == "yeast" else one for one in plan.lines)
+        return yeast_dose_words(replace(plan, lines=lines), "g")
+
+    grams = next(line.weigh_g for line in plan.lines if line.kind == "yeast")
+    assert with_dose(spoon) == "1/4 tsp"
+    assert with_dose(None) == f"{grams:g} g" == with_dose(replace(spoon, kind="scale"))
 
 
 def test_yeast_that_is_stirred_twice_is_told_in_its_order() -> None:
