@@ -168,3 +168,25 @@ def test_every_limit_rest_and_age_is_in_the_chapter_on_numbers() -> None:
     assert len(told) > 200
     assert sorted(there - told) == [], 'DEVELOPERS.md, chapter "Numbers": name these behind their files'
     assert sorted(told - there) == [], 'DEVELOPERS.md, chapter "Numbers": these are gone'
+
+
+def _asvs() -> list[list[str]]:
+    """Item, what it asks, what is said of it: the rows of the table."""
+    told = DEVELOPERS[DEVELOPERS.index("## OWASP ASVS") :].split("\n## ", 2)[0]
+    rows = [line.strip("| ").split(" | ") for line in told.splitlines() if line.startswith("| ")]
+    return [row for row in rows if row[0][0].isdigit()]
+
+
+def test_each_item_of_the_security_table_names_a_test_or_says_why_there_is_none() -> None:
+    assert len(_asvs()) > 45
+    for row in _asvs():
+        assert len(row) == 3, row
+        reasons = ("does not apply", "not met", "not shown", "the same test", "ruff", "decision", "the table of limits")
+        assert "::test_" in row[2] or any(reason in row[2] for reason in reasons), row[0]
+
+
+def test_each_test_that_the_security_table_names_is_there() -> None:
+    named = {one for row in _asvs() for one in re.findall(r"`([\w/.]+)::(\w+)`", row[2])}
+    assert len(named) > 30
+    for file, name in named:
+        assert re.search(rf"^def {name}\(", (ROOT / file).read_text(encoding="utf-8"), re.MULTILINE), f"{file}::{name}"

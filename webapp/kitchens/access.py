@@ -114,7 +114,9 @@ def phones(store: Store, kitchen_id: str) -> tuple[PhoneRow, ...]:
 
 
 def rename_phone(store: Store, kitchen_id: str, phone_id: str, name: str) -> None:
-    """Give a phone a name. Raises PlanError at "name", NotHere."""
+    """Give a phone a name. Raises NotHere, PlanError at "name"."""
+    if phone_id not in {phone.phone_id for phone in store.phones(kitchen_id)}:
+        raise NotHere(phone_id)
     name = " ".join(name.split())
     if not name or len(name) > _MOST_NAME:
         raise refused("name", "A phone's name has 1 to 40 letters.", "Shorten it.")

@@ -9,6 +9,7 @@ import pytest
 from flask import Flask
 
 from tests.web.conftest import Clock, InKitchen
+from tests.web.seen import mistakes
 from webapp.kitchens.access import JOIN_CODE_S
 from webapp.machine.settings import Settings
 
@@ -91,7 +92,12 @@ def test_a_phone_gets_a_name_and_no_empty_or_endless_one(kitchen: InKitchen) -> 
     assert kitchen.posts(action[1], {"name": " By  the <oven> "}, page="/join").status_code == 303
     assert 'value="By the &lt;oven&gt;"' in kitchen.get("/join").text
     for name in ("", " ", "x" * 41):
-        assert kitchen.posts(action[1], {"name": name}, page="/join").status_code == 422
+        refused = kitchen.posts(action[1], {"name": name}, page="/join")
+        assert refused.status_code == 422
+        assert f'name="name" type="text" value="{name}"' in refused.text, "what was typed is there to be shortened"
+        assert "1 to 40 letters" in mistakes(refused.text)
+    gone = kitchen.posts("/join/phones/never-was/name", {"name": "x" * 41}, page="/join")
+    assert gone.status_code == 404, "of a phone that left meanwhile no name can be wrong"
 
 
 def test_keys_and_codes_are_in_the_database_as_hashes_only(kitchen: InKitchen, app: Flask, settings: Settings) -> None:

@@ -222,3 +222,23 @@ def test_a_kitchen_in_ounces_and_fahrenheit_is_spoken_to_in_them(
 def test_the_form_needs_its_token(kitchen: InKitchen) -> None:
     kitchen.get("/")
     assert kitchen.client.post(PAGE, data={}, headers=SAME).status_code in (400, 403)
+
+
+def test_a_mistake_in_a_page_that_was_left_open_while_another_glass_was_begun_is_said_with_what_was_typed(
+    kitchen: InKitchen, evening: Clock
+) -> None:
+    first = begun(kitchen)
+    evening.now += 1800
+    begun(kitchen)
+    status, page = says(kitchen, first, first="50", height="sixty")
+    assert status == 422
+    assert 'value="sixty"' in page
+    assert 'id="mistakes"' in page
+
+
+def test_of_a_glass_that_was_thrown_away_on_another_phone_nothing_is_said_to_be_mistyped(
+    kitchen: InKitchen, evening: Clock
+) -> None:
+    key = begun(kitchen)
+    assert kitchen.posts(f"{PAGE}/{key}/drop", page=PAGE).status_code == 303
+    assert says(kitchen, key, first="50", height="sixty")[0] == 404

@@ -183,6 +183,16 @@ def test_a_kitchen_larger_than_a_form_may_still_be_brought_in(settings: Settings
     assert response.status_code == 422, "read, and found to be no kitchen: not 413"
 
 
+def test_deleting_everything_tells_the_browser_to_clear_what_it_kept(kitchen: InKitchen) -> None:
+    """W3C Clear Site Data, 3.1; the word that was typed wrong is still in its field."""
+    kitchen.has_a_bake()
+    refused = kitchen.posts("/delete-everything", {"word": "delet"}, page="/take-along")
+    assert 'value="delet"' in refused.text
+    assert "Clear-Site-Data" not in refused.headers
+    done = kitchen.posts("/delete-everything", {"word": "delete"}, page="/take-along")
+    assert done.headers["Clear-Site-Data"] == '"storage"'
+
+
 def test_deleting_everything_wants_the_word_and_then_deletes_everything(kitchen: InKitchen) -> None:
     bake_id = kitchen.has_a_bake()
     for word in ("", "yes"):

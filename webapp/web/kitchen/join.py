@@ -72,11 +72,11 @@ def make_code() -> str:
 @bp.post("/phones/<phone_id>/name")
 def rename(phone_id: str) -> AnyResponse:
     """Give a phone a name."""
-    inside = must_have()
+    inside, typed = must_have(), request.form.get("name", "")
     try:
-        access.rename_phone(world().store, inside.kitchen_id, phone_id, request.form.get("name", ""))
+        access.rename_phone(world().store, inside.kitchen_id, phone_id, typed)
     except PlanError as error:
-        return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
+        return make_response(_page(inside, misnamed=phone_id, typed=typed, wrong=all_in_words(error.problems)), 422)
     return redirect(url_for("join.show"), 303)
 
 

@@ -15,6 +15,7 @@ from webapp.forms.in_units import heat_text
 from webapp.forms.typed import Answers
 from webapp.kitchens import book, sample_glass
 from webapp.kitchens.access import Home
+from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words import learned as words
@@ -57,6 +58,8 @@ def start() -> AnyResponse:
 def read(key: str) -> AnyResponse:
     """One reading."""
     inside, here = must_have(), world()
+    if key not in dict(sample_glass.glasses(here.store, inside.kitchen_id)):
+        raise NotHere(key)  # thrown away on another phone: said before anything is said of what was typed
     form = _reading_form(None)
     try:
         typed = forms.answers_of(form)

@@ -108,7 +108,8 @@ def _sent_file() -> bytes:
 def _page(inside: Home, error: PlanError | None = None, anyway: bool = False) -> str:
     return render_template(
         "kitchen/take_along.html", press=forms.Press(), kitchen=inside.kitchen, problems=_problems(error),
-        anyway=anyway, unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
+        anyway=anyway, word=request.form.get("word", ""),
+        unreadable=larder.of_kitchen(world().store, inside.kitchen_id).unreadable,
     )  # fmt: skip
 
 

@@ -1,0 +1,67 @@
+"""Paths that climb out of their folder, sent over a real socket as no client library would send them."""
+
+from __future__ import annotations
+
+import socket
+from collections.abc import Iterator
+
+import pytest
+
+from tests.server.running import Running, running
+from webapp.machine.settings import Settings
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    with running(Settings(data=tmp_path_factory.mktemp("paths") / "data")) as started:
+        yield started
+
+
+def answer(server: Running, line: bytes) -> bytes:
+    with socket.create_connection(("127.0.0.1", server.house.sockets.port), timeout=30) as talk:
+        talk.sendall(line + b"\r\nHost: localhost\r\nConnection: close\r\n\r\n")
+        got = b""
+        while piece := talk.recv(65536):
+            got += piece
+        return got
+
+
+CLIMBS = [
+    b"/static/../pyproject.toml", b"/static/%2e%2e/pyproject.toml", b"/static/..%2fpyproject.toml",
+    b"/static/%2e%2e%2fpyproject.toml", b"/static/..%5cpyproject.toml", b"/static/....//pyproject.toml",
+    b"/static/%252e%252e/pyproject.toml", b"/static//etc/passwd", b"/static/%2fetc/passwd",
+    b"/static/js/../../pyproject.toml", b"/static/%c0%ae%c0%ae/pyproject.toml", b"/static/x%00/../../pyproject.toml",
+    b"/../../../../etc/passwd", b"/shell/x/../../pyproject.toml", b"/shell/x/%2e%2e/%2e%2e/pyproject.toml",
+    b"/files/x/js/../../../pyproject.toml", b"/files/x/js/%2e%2e/%2e%2e/pyproject.toml",
+    b"/files/x/..%2f..%2fpyproject.css", b"/feed/..%2f..%2fsession.key.ics", b"//localhost/static/../pyproject.toml",
+    b"http://localhost/static/../pyproject.toml", b"/static/js", b"/static/",
+]  # fmt: skip
+
+
+def test_no_path_climbs_out_of_its_folder(server: Running) -> None:
+    for path in CLIMBS:
+        got = answer(server, b"GET " + path + b" HTTP/1.1")
+        status = int(got.split(b" ", 2)[1])
+        to_our_own = b"\r\nlocation: http://localhost/static/etc/passwd\r\n" in got  # two slashes made one
+        assert status in (400, 404) or (status == 308 and to_our_own), (path, got[:200])
+        assert b"[project]" not in got, path
+        assert b"root:" not in got, path
+
+
+def test_a_file_below_the_folder_is_served(server: Running) -> None:
+    """So that the test above cannot pass by serving nothing."""
+    assert answer(server, b"GET /static/css/base.css HTTP/1.1").startswith(b"HTTP/1.1 200")
+
+
+LINES = [
+    b"GET / HTTP/1.1\r\nX-A: b\x00c", b"GET /\x00 HTTP/1.1", b"GET / HTTP/1.1\r\nTransfer-Encoding: gzip, chunked",
+    b"GET / HTTP/1.1\r\nContent-Length: 5\r\nContent-Length: 6", b"GET / HTTP/1.1\r\n folded: x",
+    b"GET / HTTP/1.1\r\nContent-Length: +5", b"GET / HTTP/1.1\r\nHost : x",
+]  # fmt: skip
+
+
+def test_a_request_that_two_servers_could_read_in_two_ways_is_refused(server: Running) -> None:
+    """RFC 9112, 5.1, 5.2, 6.1, 6.3 and 11.2 (request smuggling); RFC 9110, 5.5 (NUL in a field)."""
+    for line in LINES:
+        got = answer(server, line)
+        assert not got or int(got.split(b" ", 2)[1]) in (400, 501), (line, got[:100])
