@@ -27,14 +27,14 @@ def answer(server: Running, line: bytes) -> bytes:
 
 
 CLIMBS = [
-    b"/static/../pyproject.toml", b"/static/%2e%2e/pyproject.toml", b"/static/..%2fpyproject.toml",
-    b"/static/%2e%2e%2fpyproject.toml", b"/static/..%5cpyproject.toml", b"/static/....//pyproject.toml",
-    b"/static/%252e%252e/pyproject.toml", b"/static//etc/passwd", b"/static/%2fetc/passwd",
-    b"/static/js/../../pyproject.toml", b"/static/%c0%ae%c0%ae/pyproject.toml", b"/static/x%00/../../pyproject.toml",
-    b"/../../../../etc/passwd", b"/shell/x/../../pyproject.toml", b"/shell/x/%2e%2e/%2e%2e/pyproject.toml",
-    b"/files/x/js/../../../pyproject.toml", b"/files/x/js/%2e%2e/%2e%2e/pyproject.toml",
-    b"/files/x/..%2f..%2fpyproject.css", b"/feed/..%2f..%2fsession.key.ics", b"//localhost/static/../pyproject.toml",
-    b"http://localhost/static/../pyproject.toml", b"/static/js", b"/static/",
+    b"/static/../pyproject", b"/static/%2e%2e/pyproject", b"/static/..%2fpyproject",
+    b"/static/%2e%2e%2fpyproject", b"/static/..%5cpyproject", b"/static/....//pyproject",
+    b"/static/%252e%252e/pyproject", b"/static//etc/passwd", b"/static/%2fetc/passwd",
+    b"/static/js/../../pyproject", b"/static/%c0%ae%c0%ae/pyproject", b"/static/x%00/../../pyproject",
+    b"/../../../../etc/passwd", b"/shell/x/../../pyproject", b"/shell/x/%2e%2e/%2e%2e/pyproject",
+    b"/files/x/js/../../../pyproject", b"/files/x/js/%2e%2e/%2e%2e/pyproject",
+    b"/files/x/..%2f..%2fpyproject", b"/feed/..%2f..%2fsession.key.ics", b"//localhost/static/../pyproject",
+    b"http://localhost/static/../pyproject", b"/static/js", b"/static/",
 ]  # fmt: skip
 
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
+from tests.web.seen import mistakes
 
 
 def mixed_bake(kitchen: InKitchen, clock: Clock) -> str:
@@ -72,6 +73,14 @@ def test_a_supper_that_is_over_is_refused_and_nothing_typed_is_lost(kitchen: InK
         assert answer.status_code == 422
         assert said in answer.text
         assert f'value="{typed}"' in answer.text
+
+
+def test_a_time_that_is_missing_is_said_at_its_field(kitchen: InKitchen, clock: Clock) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    answer = kitchen.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-26", "at": " "})
+    assert answer.status_code == 422
+    assert 'href="#at"' in answer.text
+    assert "The time is missing" in mistakes(answer.text)
 
 
 def test_a_form_that_was_open_while_the_dough_was_mixed_changes_nothing_and_keeps_its_supper(

@@ -60,9 +60,7 @@ def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
 
 
 def _supper(form: Any, stands: bakes.FollowedBake, now: int) -> int:
-    typed = {name: form[name].data or "" for name in ("day", "date", "at")}
-    when.join_supper(typed)
-    supper = instant_of(typed["supper"], stands.plan.zone, 0, "supper")
+    supper = instant_of(when.supper_typed(form), stands.plan.zone, 0, "supper")
     if supper <= now:
         raise refused("supper", "That is over already.", "Choose a time that is still to come.")
     return supper

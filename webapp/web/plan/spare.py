@@ -64,11 +64,10 @@ def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.Piece
     grams = _read_grams(answers, inside.kitchen)
     if answers.problems:
         raise PlanError(*answers.problems)
-    typed = {name: form[name].data or "" for name in ("day", "date", "at")}
-    when.join_supper(typed)
+    supper = when.supper_typed(form)
     pans = {pan.key: pan for pan in cut_off.pans_for(grams, stands.plan.loading_g_cm2, inside.kitchen)}
     chosen = pans.get(form.pan.data or "") or next(iter(pans.values()))
-    return cut_off.PieceAsked(grams, typed["supper"], chosen)
+    return cut_off.PieceAsked(grams, supper, chosen)
 
 
 def _read_grams(answers: Any, kitchen: Kitchen) -> float:

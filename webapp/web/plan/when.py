@@ -40,3 +40,12 @@ def join_supper(typed: dict[str, str]) -> None:
         raise refused("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
     if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
         typed["supper"] = f"{day}T{clock_text(at)}"
+
+
+def supper_typed(form: Any) -> str:
+    """The supper of a form that asks day and time alone, as local text; PlanError at "at" when the time is none."""
+    typed = {name: form[name].data or "" for name in ("day", "date", "at")}
+    join_supper(typed)
+    if "supper" not in typed:
+        raise refused("at", "The time is missing.", "Write it like 19:30 or 7:30 pm.")
+    return typed["supper"]
