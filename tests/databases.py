@@ -59,7 +59,7 @@ def postgres_running() -> Iterator[str]:
         yield server.address
     finally:
         _server.clear()
-        server.end()
+        server.close()
 
 
 def new_postgres(server: str) -> str:

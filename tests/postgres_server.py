@@ -70,7 +70,7 @@ class PostgresServer:
         os.kill(self._pid(), SIGKILL)
         self._ended(b"stays\n")
 
-    def end(self) -> None:
+    def close(self) -> None:
         """It and its folder are gone."""
         if self._process is not None and self._process.poll() is None:
             self._ended(b"")

@@ -1,11 +1,12 @@
-"""Two servers and two that ring on one database, sixteen phones; then a database server and servers killed in writes.
+"""Two servers and two that ring on one database, sixteen phones; then who writes and a database server, killed.
 
-    python -m tests.by_hand.many_servers [SECONDS] [KILLS]
+    python -m tests.by_hand.many_servers [SECONDS [KILLS [KILLS_OF_POSTGRESQL]]]
 
-On PostgreSQL (a server of its own) and on a file: for so many seconds sixteen phones write into the journals of eight
+On a file and on PostgreSQL (a server of its own): for so many seconds sixteen phones write into the journals of eight
 kitchens over two servers and pick moved plans, while two processes send what is due into one sink, the clock running
-six hundred times as fast. Then a process that writes is killed so many times (and PostgreSQL itself, each twentyfifth
-time). Prints what was counted; raises AssertionError when anything is lost or doubled.
+six hundred times as fast. Then a process that writes is killed so many times, and where two write into PostgreSQL the
+server itself. Prints what was counted; raises AssertionError when anything is lost or doubled. Without numbers it is
+60 s, 500 kills on either and 20 of PostgreSQL, which takes half an hour where nothing else is done.
 """
 
 from __future__ import annotations
@@ -14,7 +15,6 @@ import contextlib
 import itertools
 import multiprocessing
 import os
-import signal
 import subprocess
 import sys
 import tempfile
@@ -27,7 +27,8 @@ from pathlib import Path
 import httpx
 
 from e2e.server import Server
-from tests.databases import new_postgres, postgres_running
+from tests.databases import new_postgres
+from tests.postgres_server import PostgresServer
 from tests.samples import sample_kitchen, sample_plan
 from webapp.core.plan.plan import Plan
 from webapp.kitchens.access import hash_of
@@ -167,7 +168,7 @@ def _counted(where: Path | str, sink: Path, said: list[str], picks: Counter[str]
 
 
 WRITES = """
-import sys
+import sys, time
 from pathlib import Path
 from webapp.store.store import Store
 where = sys.argv[1]
@@ -179,43 +180,81 @@ while True:
     try:
         store.add_events("k0", "bake0", [one], n)
     except Exception:
+        time.sleep(0.05)
         continue
     print(n, flush=True)
 """
 
 
-def killed(where: Path | str, kills: int, server_pid: int = 0) -> None:
-    """Killed in writes again and again: everything acknowledged is there."""
+def writer(where: Path | str, first: int) -> subprocess.Popen[str]:
+    """A process that writes lines of its own numbers and says each that was acknowledged."""
+    command = [sys.executable, "-c", WRITES, str(where), str(first)]
+    return subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+
+
+def said_until_killed(one: subprocess.Popen[str]) -> set[str]:
+    """All that it said; the last line may be cut off."""
+    one.kill()
+    assert one.stdout is not None
+    rest = one.stdout.read()
+    one.wait()
+    one.stdout.close()
+    return set(rest.rpartition("\n")[0].split())
+
+
+def heard(one: subprocess.Popen[str], lines: int) -> set[str]:
+    """Its next lines."""
+    assert one.stdout is not None
+    return {one.stdout.readline().strip() for _ in range(lines)}
+
+
+def killed(where: Path | str, kills: int) -> None:
+    """Who writes is killed again and again: everything acknowledged is there."""
     said: set[str] = set()
     for turn in range(kills):
-        worker = subprocess.Popen([sys.executable, "-c", WRITES, str(where), str(turn * 1_000_000)],
-                                  stdout=subprocess.PIPE, text=True)  # fmt: skip
-        assert worker.stdout is not None
-        said.update(worker.stdout.readline().strip() for _ in range(3 + turn % 5))
-        worker.send_signal(signal.SIGKILL)
-        said.update(worker.stdout.read().split())
-        worker.wait()
-        worker.stdout.close()
-    said.discard("")
+        one = writer(where, turn * 1_000_000)
+        said |= heard(one, 3 + turn % 5) | said_until_killed(one)
+    all_there(where, said, f"{kills} kills of who writes")
+
+
+def server_killed(server: PostgresServer, where: str, kills: int) -> None:
+    """The database server is killed under two that write: they go on when it is there again, nothing is missing."""
+    two = [writer(where, 1_000_000_000 * n) for n in (1, 2)]
+    said = set[str]()
+    for turn in range(kills):
+        for one in two:
+            said |= heard(one, 5 + turn % 5)
+        server.kill()
+        server.start()
+    for one in two:
+        said |= heard(one, 5) | said_until_killed(one)
+    all_there(where, said, f"{kills} kills of PostgreSQL")
+
+
+def all_there(where: Path | str, said: set[str], what: str) -> None:
+    """Every line that was acknowledged."""
     store = Store(where)
     kept = {one["event_id"] for one in store.events("k0", "bake0")}
     store.close()
     assert said <= kept, f"lost: {sorted(said - kept)[:5]}"
-    print(f"  {kills} kills, {len(said)} lines acknowledged, all there")
+    print(f"  {what}, {len(said)} lines acknowledged, all there", flush=True)
 
 
 def main() -> None:
-    """Both engines."""
-    seconds, kills = (int(one) for one in (*sys.argv[1:], *("60", "50")[len(sys.argv) - 1 :]))
+    """Both engines, each so that what it acknowledges is on the disk."""
+    typed = sys.argv[1:]
+    seconds, kills, of_postgres = (int(one) for one in (*typed, *("60", "500", "20")[len(typed) :]))
     with tempfile.TemporaryDirectory() as folder:
         print("a file")
         busy(Path(folder) / "suppertide.sqlite3", Path(folder), seconds)
         killed(Path(folder) / "suppertide.sqlite3", kills)
-    with tempfile.TemporaryDirectory() as folder, postgres_running() as server:
+    with tempfile.TemporaryDirectory() as folder, contextlib.closing(PostgresServer(durable=True)) as server:
         print("PostgreSQL")
-        where = new_postgres(server)
+        server.start()
+        where = new_postgres(server.address)
         busy(where, Path(folder), seconds)
         killed(where, kills)
+        server_killed(server, where, of_postgres)
 
 
 if __name__ == "__main__":
