@@ -19,6 +19,13 @@ def pytest_configure(config: pytest.Config) -> None:
     databases.not_brought_to_the_disk()
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--postgres"):
+        for item in items:
+            if item.get_closest_marker("of_a_file"):
+                item.add_marker(pytest.mark.skip(reason="of the SQLite file alone"))
+
+
 @pytest.fixture(scope="session", autouse=True)
 def postgres_if_wanted(pytestconfig: pytest.Config) -> Iterator[None]:
     """Where `--postgres` was said."""

@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import io
 import json
-import sqlite3
 from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
 from flask import Flask
+from sqlalchemy import func, select
 
 from tests.web.conftest import SAME, InKitchen
 from tests.web.seen import problem_of
 from webapp.machine.net_guard import Guard, RefusedError
 from webapp.machine.settings import Settings
+from webapp.store.schema.tables import kitchens
+from webapp.store.store import Store
 from webapp.web.app import create_app
 
 PAGES = (
@@ -32,10 +34,11 @@ PAGES = (
 
 
 def households(settings: Settings) -> int:
-    with sqlite3.connect(settings.database_file) as db:
-        count = db.execute("SELECT count(*) FROM kitchens").fetchone()[0]
-    db.close()
-    return int(count)
+    store = Store(settings.database)
+    with store.reading() as db:
+        count = db.execute(select(func.count()).select_from(kitchens)).scalar_one()
+    store.close()
+    return count
 
 
 @pytest.mark.parametrize("path", PAGES)
@@ -144,6 +147,7 @@ def test_a_forwarded_host_is_believed_only_when_its_owner_named_it(settings: Set
     assert seen == ["127.0.0.1", "bread.example", "127.0.0.1"]
 
 
+@pytest.mark.of_a_file
 def test_a_database_that_became_empty_is_503_with_words(kitchen: InKitchen, settings: Settings) -> None:
     for path in settings.data.glob("suppertide.sqlite3-*"):
         path.unlink()

@@ -17,6 +17,7 @@ PAGES = ("/", "/plan", "/week", "/book", "/more", "/reminders",
          "/settings", "/settings/oven", "/larder",
          "/export.json", "/api/bakes", "/kitchen", "/change/pan")  # fmt: skip
 Spoil = Callable[[str], str]
+pytestmark = pytest.mark.of_a_file  # what SQLite can do with JSON spoils the rows
 
 
 def _without(*names: str) -> Spoil:

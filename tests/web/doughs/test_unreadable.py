@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import json
-import sqlite3
 from pathlib import Path
 
 import pytest
+from sqlalchemy import update
 
 from tests.web.conftest import InKitchen
 from tests.web.seen import sheet
+from webapp.store.schema.tables import larder
 from webapp.web import doughs
 
 DAMAGED = ["null", "[1, 2]", '"text"', "not json", "", '{"name": "Leek boat", "from": "a later version"}']
@@ -19,9 +20,8 @@ PAGES = {"formula": "/larder", "method": "/larder/methods", "toppings": "/larder
 
 def _lies_there(kitchen: InKitchen, shelf: str, body: str) -> None:
     kitchen.store.put_in_larder(kitchen.kitchen_id(), shelf, "own-odd", {}, 1)
-    with sqlite3.connect(kitchen.store.path) as db:
-        db.execute("UPDATE larder SET body = ? WHERE key = 'own-odd'", (body,))
-    db.close()
+    with kitchen.store.transaction() as db:
+        db.execute(update(larder).where(larder.c.key == "own-odd").values(body=body))
 
 
 @pytest.mark.parametrize("body", DAMAGED)
@@ -45,9 +45,8 @@ def test_a_dough_that_was_wished_for_and_cannot_be_read_any_more_locks_no_page(k
     key = made.rpartition("/")[2]
     bake_id = kitchen.plans({"formula_key": key})
     kitchen.picks(bake_id)
-    with sqlite3.connect(kitchen.store.path) as db:
-        db.execute('UPDATE larder SET body = \'{"name": "Leek boat"}\' WHERE key = ?', (key,))
-    db.close()
+    with kitchen.store.transaction() as db:
+        db.execute(update(larder).where(larder.c.key == key).values(body='{"name": "Leek boat"}'))
     for page in (
         "/",
         "/plan",

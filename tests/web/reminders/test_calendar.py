@@ -19,12 +19,9 @@ from webapp.web.reminder_tools import Ringing
 
 def give_feed(app: Flask, kitchen: InKitchen, key: str = "a-feed-key") -> str:
     """Give the kitchen of this phone a feed; its path."""
-    kitchen.get("/")
     world = app.extensions["suppertide"]
     ringing: Ringing = app.extensions["suppertide-ringing"]
-    with world.store.reading() as db:
-        kitchen_id = db.exec_driver_sql("SELECT kitchen_id FROM kitchens ORDER BY rowid DESC").fetchone()[0]
-    new_feed(world.store, ringing.box, world.now(), kitchen_id, key)
+    new_feed(world.store, ringing.box, world.now(), kitchen.kitchen_id(), key)
     return f"/feed/{key}.ics"
 
 
