@@ -191,7 +191,7 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     made = full_plan.plans_for(wish, kitchen, at(6, 40), secrets.token_urlsafe(16), SHELF)[0]
     phone = new_phone(shared_server)
     first, last = (step for step in spoken(made).steps if step.kind == "lift")
-    plan = shared_server.bake(phone.kitchen_id, shifted(made, int(time.time()) - first.start + 5))
+    plan = shared_server.bake(phone.kitchen_id, shifted(made, int(time.time()) - first.start + 40))
     lift = next(step for step in plan.steps if step.step_id == first.step_id)
     before = tuple(step.step_id for step in plan.steps if step.start < lift.start)
     was_done(shared_server, phone.kitchen_id, plan, before)
@@ -205,16 +205,18 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     expect(evening.card).to_contain_text("dial back to 250")
     expect(evening.card).not_to_contain_text("Turn the oven off")
     expect(evening.card).not_to_contain_text("longer wait")  # half a minute late is nothing to talk about
+    tapped = [evening.now()]
     evening.taps()
-    hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
-                                evening.now() + plan.oven.recovery_min * 60)  # fmt: skip
+    tapped.append(evening.now())  # a minute may have begun between
+    clock = "(at) => new Date(at * 1000).toTimeString().slice(0, 5)"
+    hot = "|".join(evening.page.evaluate(clock, at + plan.oven.recovery_min * 60) for at in tapped)
     second = [step for step in plan.steps if step.kind == "load"][1]
     for step in sorted(plan.steps, key=lambda one: one.start):
         if lift.start < step.start < second.start:
             evening.comes(step)
             evening.taps()
     evening.comes(second)
-    expect(evening.card).to_contain_text(re.compile(f"should be hot again (at|since) {hot}"))
+    expect(evening.card).to_contain_text(re.compile(f"should be hot again (at|since) ({hot})"))
     assert last.text.count("Turn the oven off.") == 1
 
 

@@ -1,5 +1,7 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
+import { trimmed } from "../lib/format.js";
+
 const SURE = / ?\b(?:(?:Right to within|Or) [^.]*\.|More exact:.*)/g; // of the planned dose
 
 export function noteOf({ format }, line, target, times) {
@@ -9,7 +11,8 @@ export function noteOf({ format }, line, target, times) {
   }
   const spoons = (line.teaspoons || dosing?.teaspoons) * times;
   const amount = dosing?.take_g ? /[\d.]+ (?:g|oz)(?= of it goes in)/ : /[\d.]+ (?:g|oz)\b/g;
-  const grams = (said) => format.grams(dosing ? target : format.massIn(parseFloat(said)) * times);
+  const more = (said) => (said.endsWith(format.massUnit) ? format.grams(format.massIn(parseFloat(said)) * times) : `${trimmed(parseFloat(said) * times, 2)} g`);
+  const grams = (said) => (dosing ? format.grams(target) : more(said)); // a fine scale shows grams beside one of ounces
   const words = note.replace(SURE, "").replace(/(?:\d+ tbsp \+ )?\d[\d /]* tb?sp/, spoonsWords(spoons)).replace(amount, grams);
   return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} Right to within ${errorOf(line, target, spoons)} %.` : words;
 }

@@ -14,7 +14,7 @@ export const panFactor = ({ bundle, state }) => timesOf(bundle, state.area_cm2);
 export const doughFactor = ({ bundle, state }) => timesOf(bundle, state.mixed_cm2);
 
 const ON_TOP = ["sauce", "top", "serve"];
-const AMOUNT = /(^|Stir |Have |into )([\d.]+) (?:g|oz)\b/gm;
+const AMOUNT = /(^|Stir |Have |into )([\d.]+) (?:g|oz)\b(?: \([\d.]+ g\))?/gm; // grams beside ounces
 
 // Texts are written for the planned pan: another one is named, and told by its floor is what goes on it.
 export function forPan(kitchen, step, text) {
