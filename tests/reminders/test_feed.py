@@ -13,6 +13,8 @@ from tests.home import Home
 from tests.reminders.test_ics_readers import READERS
 from tests.samples import at, sample_plan
 from webapp.core.errors import PlanError
+from webapp.core.kitchen import Person
+from webapp.kitchens.access import change_kitchen
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.reminders.events import (
     Feed,
@@ -303,3 +305,28 @@ def test_a_bake_leaves_the_calendars_at_one_moment_of_the_day_and_a_fortnight_la
     assert len({kept_since(midnight + s) for s in range(0, day, 600)}) == 1
     assert kept_since(midnight + day) - kept_since(midnight) == day
     assert midnight - kept_since(midnight) == 14 * day
+
+
+def in_a_house_of_two(home: Home) -> None:
+    """Ann mixes, Bo presses, whoever is there bakes."""
+    change_kitchen(home.store, home.kitchen_id, lambda old: replace(old, people=(Person("Ann"), Person("Bo"))))
+    whose = {"mix": ("Ann",), "press": ("Bo",)}
+    plan = sample_plan("p" * 22)
+    home.plan(replace(plan, steps=tuple(replace(one, who=whose.get(one.kind, ())) for one in plan.steps)))
+
+
+def test_one_persons_feed_has_what_suits_them_and_what_whoever_is_there_can_do(home: Home) -> None:
+    in_a_house_of_two(home)
+    new_feed(home.store, home.box, home.now, home.kitchen_id, "key")
+    feeds = (feed(home.store, KeptFeeds(), home.now, "key", ORIGIN, one) for one in ("", "Ann", "Bo"))
+    whole, ann, bo = (one.body.decode() for one in feeds)
+    for words, has_ann, has_bo in (("Mix the dough", True, False), ("Press into", False, True), ("Load", True, True)):
+        summary = re.compile(rf"^SUMMARY:[^\r\n]*{words}", re.MULTILINE | re.IGNORECASE)
+        assert summary.search(whole), words
+        assert bool(summary.search(ann)) is has_ann, words
+        assert bool(summary.search(bo)) is has_bo, words
+    assert "X-WR-CALNAME:Suppertide: Bo" in bo.replace("\\:", ":")
+    for uid in re.findall(r"^UID:.*$", ann, re.MULTILINE):
+        assert uid in whole, "the same event by the same name"
+    with pytest.raises(NotHere):
+        feed(home.store, KeptFeeds(), home.now, "key", ORIGIN, "Cy")

@@ -139,6 +139,23 @@ def test_names_that_are_given_one_after_the_other_are_one_statement() -> None:
     assert closed_up("const a = f(\nb);\nconst c = 1;\nletter = 2;\n") == "let a = f(b);let c = 1;letter = 2;"
 
 
+def test_what_is_worked_out_in_a_text_loses_its_room_and_the_text_keeps_its_own() -> None:
+    """ECMA-262, 12.9.6: what stands in ${} is an expression like any other."""
+    assert lean("a = `b = ${c ? 'd : e' : f(g, h)} : i ${`j ? ${k}` || l}`;\n", ".js") == (
+        "a=`b = ${c?'d : e':f(g,h)} : i ${`j ? ${k}` || l}`;\n"
+    )
+
+
+def test_truth_is_sent_as_what_is_not_nothing() -> None:
+    """ECMA-262, 13.5.7: the opposite of 0 is true, of 1 false; a name, a key and a text stay what they are."""
+    assert closed_up("f(true,{a:false},'true',is.true,trues);\n") == "f(!0,{a:!1},'true',is.true,trues);"
+
+
+def test_what_a_short_function_is_given_stands_bare_where_it_is_one_thing() -> None:
+    """ECMA-262, 15.3: ArrowParameters is a BindingIdentifier or what stands in brackets; after `async` they stay."""
+    assert closed_up("f((a)=>b,(a,b)=>c,async(a)=>b);\n") == "f(a=>b,(a,b)=>c,async(a)=>b);"
+
+
 def test_what_never_changes_is_sent_under_the_shorter_word_and_no_text_is_touched() -> None:
     """A `let` that is written once is a `const` (ECMA-262, 14.3.1); within a text nothing is changed."""
     script = 'for (const{a} of b){c()}\nconst d=()=>{const [e]=f;return "const g, a const h"};\n'

@@ -60,7 +60,7 @@ def home_entry(plan: Plan, home: ComingHome, kitchen: Kitchen, which: str) -> En
         uid_for(plan.bake_id, home.name), home.name, home.at, home.at + 60, title, said,
         f"/bakes/{plan.bake_id}#step-{home.waits.step.step_id}", plan.made_at,
         alarm_min=home.minutes, changed_at=plan.made_at, bake_id=plan.bake_id,
-        short=in_short(home.at, plan.zone, kitchen.clock, text),
+        short=in_short(home.at, plan.zone, kitchen.clock, text), who=home.waits.step.who,
     )  # fmt: skip
 
 

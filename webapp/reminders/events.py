@@ -11,7 +11,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import OrderedDict
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from threading import Lock
 
@@ -37,7 +37,7 @@ _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
 _WORKS = "This feed works. Bakes appear here once they are planned."
 _LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
-_WAY = 8  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 9  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -171,9 +171,10 @@ def feed_state(store: Store, box: SecretBox, kitchen_id: str) -> FeedState:
         return FeedState("", 0)
 
 
-def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed:
+def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str, person: str = "") -> Feed:
     """The feed behind this key, empty for a kitchen that no phone opens any more: nobody could give up what would ring.
-    NotHere for an unknown and a revoked key alike."""
+    `person`: without what suits only others of the house. NotHere for an unknown and a revoked key alike, and for a
+    name that nobody of the house goes by (any more)."""
     key_hash = hash_of(key)
     row = store.feed(key_hash)
     if row is None:
@@ -182,6 +183,8 @@ def feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) -> Feed
         store.feed_was_read(row.kitchen_id, now)
     version = row.version if row.version == row.drawn else draw(store, now, row.kitchen_id)
     state = (row.kitchen_id, version, row.opened, origin, kept_since(now))
+    if person:
+        return _compose(store, now, row, origin, person)
     found = kept.get(key_hash, state)
     if found is None:
         found = _compose(store, now, row, origin)
@@ -198,11 +201,24 @@ def kept_feed(store: Store, kept: KeptFeeds, now: int, key: str, origin: str) ->
     return kept.get(key_hash, (row.kitchen_id, row.version, row.opened, origin, kept_since(now)))
 
 
-def _compose(store: Store, now: int, row: FeedRow, origin: str) -> Feed:
+def _compose(store: Store, now: int, row: FeedRow, origin: str, person: str = "") -> Feed:
     found = entries(store, now, row.kitchen_id) if row.opened else ()
+    name = FEED_NAME
+    if person:
+        people = [one.name for one in kitchen_of(store, row.kitchen_id).people]
+        if person not in people:
+            raise NotHere("feed")
+        name = f"{FEED_NAME}: {person}"
+        found = tuple(one for one in found if _is_theirs(one, person, people))
     shown = found or (_nothing_planned(row.kitchen_id, _WORKS if row.opened else _LEFT),)
-    body = write_calendar(shown, origin=origin, name=FEED_NAME, refresh_min=FEED_REFRESH_MIN)
+    body = write_calendar(shown, origin=origin, name=name, refresh_min=FEED_REFRESH_MIN)
     return Feed(body, hashlib.sha256(body).hexdigest()[:32])
+
+
+def _is_theirs(entry: Entry, name: str, people: Sequence[str]) -> bool:
+    """Whether it suits that person, or whoever is there; of somebody who goes by another name now, everybody's."""
+    known = [one for one in entry.who if one in people]
+    return name in known or not known
 
 
 def _nothing_planned(kitchen_id: str, text: str) -> Entry:

@@ -47,11 +47,12 @@ class Entry:
     also: tuple[str, ...] = ()  # ids of further steps that this event tells of; its text says so, not this
     bake_id: str = ""  # these two are of messages, and no calendar shows them
     short: str = ""  # its time and the first thing to do, in a line
+    who: tuple[str, ...] = ()  # whom it suits, of several in the house, for a feed of one's own; () = anybody
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
-        for name in ("also", "bake_id", "short"):
+        for name in ("also", "bake_id", "short", "who"):
             del content[name]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 

@@ -12,7 +12,7 @@ is told in the event before it. Who wants every step to ring (`Kitchen.every_ste
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -167,7 +167,14 @@ def _entry(
         also=tuple(t.step.step_id for t in rest),
         bake_id=plan.bake_id,
         short=in_short(lead.start, plan.zone, kitchen.clock, lead.step.first),
+        who=_who(t for t in (lead, *come_for)),
     )
+
+
+def _who(come_for: Iterable[StepNow]) -> tuple[str, ...]:
+    """Whom one of these suits, as they are named; anybody where one of them suits nobody, or whoever is there."""
+    named = [t.step.who for t in come_for if t.step.presence != "none"]
+    return tuple(dict.fromkeys(name for who in named for name in who)) if all(named) else ()
 
 
 def _told_elsewhere(group: tuple[StepNow, ...], timed: Sequence[StepNow]) -> list[StepNow]:

@@ -109,6 +109,8 @@ def flag_word(flag: Flag, rising: bool) -> str:
             if rising:
                 return "the dough waits longer than this method likes."
             return "that is a longer wait than this method allows."
+        case "off":
+            return "it is on, and would stand hot and empty: turn it off now, and on again at {clock}."
         case _:
             assert_never(flag)
 

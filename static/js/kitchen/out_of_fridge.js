@@ -7,7 +7,7 @@ import { duration } from "../lib/format.js";
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
   const open = kitchen.retimed.current !== "" && plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
-  const out = open ? outNow(kitchen, kitchen.state, kitchen.retimed).filter((one) => counts(kitchen, one)) : [];
+  const out = open ? outNow(kitchen).filter((one) => counts(kitchen, one)) : [];
   if (out.length === 0) {
     return null;
   }
@@ -15,16 +15,16 @@ export function drawFridgeClock(kitchen) {
   return el("section", { class: "stack", "aria-label": "Out of the fridge", "data-fridge-clock": true }, notice(careful ? "careful" : "", out.map((one) => line(kitchen, one))));
 }
 
-const outNow = (kitchen, state, then) => perishingNow(kitchen.bundle.plan, then, state, kitchen.now());
+const outNow = (kitchen, state = kitchen.state, then = kitchen.retimed) => perishingNow(kitchen.bundle.plan, then, state, kitchen.now());
 
 // Dough or tray were out too long: nothing of it is eaten.
-export const isForTheBin = (kitchen) => outNow(kitchen, kitchen.state, kitchen.retimed).some((one) => isEaten(one) && one.had_s > one.limit_s);
+export const isForTheBin = (kitchen) => outNow(kitchen).some((one) => isEaten(one) && one.had_s > one.limit_s);
 
 // Dough or tray that would be out too long, should things stand as `then` says: there is no supper then.
 export const tooLong = (kitchen, state, then) => outNow(kitchen, state, then).filter((one) => one.over && isEaten(one)).map((one) => line(kitchen, one));
 
 // What is back in the fridge is said only when its time is too long.
-const counts = (kitchen, one) => (one.had_s > 0 || one.out_at === kitchen.now()) && (one.over || !isEaten(one) || kitchen.retimed.place !== "fridge");
+const counts = (kitchen, one) => one.had_s > 0 && (one.over || !isEaten(one) || kitchen.retimed.place !== "fridge");
 
 function line(kitchen, one) {
   const words = kitchen.words.said;
@@ -38,7 +38,7 @@ function line(kitchen, one) {
   }
   if (one.over) {
     const cold = one.on_tray ? "bake it now, or the whole tray into the fridge" : "back into the fridge with it now";
-    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, which is too late: ${cold}.`));
+    return el("p", {}, el("strong", {}, `${said}. The oven comes after ${clock}, too late: ${cold}.`));
   }
   return el("p", {}, `${said}; into the oven by ${clock} (${duration(one.limit_s)} at most).`);
 }

@@ -122,5 +122,5 @@ export function flagWords(kitchen, step, timed) {
     return "";
   }
   const flag = timed.flag === "long" && step.mark !== null ? "long-rising" : timed.flag;
-  return (kitchen.words.flags[flag] ?? "").replace("{clock}", clock(timed.past_at));
+  return (kitchen.words.flags[flag] ?? "").replace("{clock}", clock(timed.past_at || timed.start));
 }

@@ -35,8 +35,8 @@ function rowsFirst(ways) {
 function row(kitchen, way, take, yes) {
   const { ways, plates, results, said } = kitchen.words;
   const [title, plate] =
-    way.out_s > 0
-      ? [`${ways[way.kind]}, not to be eaten`, `Out of the fridge for ${duration(way.out_s)} by then. That is too long: ${said.throw}.`]
+    way.out_s
+      ? [`${ways[way.kind]}, not to be eaten`, `Out of the fridge for ${duration(way.out_s)} by then: ${said.throw}.`]
       : [`${titleOf(kitchen, way)}, ${results[way.result]}`, `${plates[way.result]} ${risenWords(kitchen, way)}`];
   return el(
     "button",

@@ -144,7 +144,7 @@ export function spoiltS(plan, timed, state, now) {
 
 // Dough, or what lies on it: it cannot be taken fresh.
 export function isEaten(one) {
-  return one.key === DOUGH || one.on_tray === true;
+  return one.key === DOUGH || one.on_tray;
 }
 
 // `timed`: every step in plan order.

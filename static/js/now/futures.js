@@ -10,10 +10,12 @@ import { spoiltS } from "./fridge_clock.js";
 import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
 import { chainOf, loadIndex, pressIndex, readyIndex, supperOf } from "./marked.js";
 import { stand } from "./retime.js";
+import { carried } from "./taken.js";
 import { baked, followJournal } from "./walk.js";
 
 const UNASKED_S = 900;
 export const DAY_S = 86400;
+const AGED = 1.25;
 
 export function sceneOf(plan, state, now) {
   const stands = stand(plan, state, now);
@@ -71,20 +73,9 @@ function asTimed(scene, choice, chain) {
 
 function withChoice(scene, choice) {
   const moves = scene.state.moves.filter((move) => move.at <= scene.now);
-  moves.push(...carried(scene, choice));
+  moves.push(...carried(scene.now, choice));
   const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
   return { ...scene.state, way, moves };
-}
-
-function carried(scene, choice) {
-  const out = [];
-  if (choice.place !== "") {
-    out.push({ at: scene.now, place: choice.place });
-  }
-  if (choice.out_at !== 0) {
-    out.push({ at: choice.out_at, place: "bench" });
-  }
-  return out;
 }
 
 function stillToCome(scene) {
@@ -117,7 +108,11 @@ function told(scene, kind, choice, state, chain, walk, timed) {
   const progress = base * known.factor;
   const ready_at = chain[readyIndex(chainOf(scene.plan))].start;
   const supper = supperOf(scene.plan, scene.state.wanted, ready_at);
-  const off = offBest(progress, scene.best, known.sd);
+  let ratio = progress / scene.best;
+  if (ratio < AGED && isPast(scene, chain, walk, progress)) {
+    ratio = AGED;
+  }
+  const off = offBest(ratio * scene.best, scene.best, known.sd);
   const late_s = supper - scene.state.wanted;
   const moved_s = supper - scene.state.agreed;
   const away = choice.place !== "" && !freeNow(scene);
@@ -140,12 +135,12 @@ function told(scene, kind, choice, state, chain, walk, timed) {
     place: choice.place !== "" ? choice.place : scene.here.place,
     proof: choice.proof,
     moves: [...standing, ...movesOf(scene, choice, chain, walk, ovenLitAt(scene.plan, timed))],
-    carried: [...standing, ...carried(scene, choice)],
+    carried: [...standing, ...carried(scene.now, choice)],
     progress,
     low,
     high,
     ratio: progress / scene.best,
-    result: resultOf(progress / scene.best),
+    result: resultOf(ratio),
     late_s,
     asks,
     out_s,
@@ -157,16 +152,22 @@ function told(scene, kind, choice, state, chain, walk, timed) {
 
 function pressedOff(scene, chain, walk) {
   const mark = scene.press >= 0 ? chain[scene.press].step.mark : null;
-  if (mark === null) {
-    return 0;
-  }
+  return mark !== null ? offPress(pressedAt(scene, chain, walk), mark.best) : 0;
+}
+
+function pressedAt(scene, chain, walk) {
   const press_at = chain[scene.press].start;
   const samples = press_at > scene.now ? walk.samples : scene.stands.walk.samples;
-  return offPress(sampleAt(samples, press_at).base * scene.stands.known.factor, mark.best);
+  return sampleAt(samples, press_at).base * scene.stands.known.factor;
+}
+
+function isPast(scene, chain, walk, progress) {
+  const press = scene.press >= 0 ? chain[scene.press].step.mark : null;
+  return progress > chain[scene.load].step.mark.past || (press !== null && pressedAt(scene, chain, walk) > press.past);
 }
 
 function movesOf(scene, choice, chain, walk, lit_at) {
-  const out = carried(scene, choice);
+  const out = carried(scene.now, choice);
   if (scene.press >= 0 && choice.proof !== "") {
     out.push({ at: chain[scene.press].end, place: choice.proof });
   }

@@ -1,16 +1,15 @@
 // Plan and journal folded into what has happened. Twin of webapp/core/now/journal.py: change both or neither.
 //
-// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Events may come
-// in any order, doubled, from several phones: the same set of events always gives the same state.
+// Twin rules as in the Python twin. Events may come in any order, doubled: the same set always gives the same state.
 
 import { saidAt } from "./marked.js";
-import { movesSaid, numberOf, supperSaid, textOf, waySaid } from "./taken.js";
+import { movesSaid, numberOf, stillLit, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "./undone.js";
 
 export function fold(plan, events) {
   const said = ofThisDough(plan, stillSaid(events));
   const happened = inOrder(said, happenedBefore);
-  const done = stepsSaid(plan, said, "done");
+  const done = stepsSaid(plan, stillLit(plan, said), "done");
   return {
     done,
     begun: stepsSaid(plan, said, "begun"),
@@ -35,6 +34,7 @@ export function fold(plan, events) {
     tray_times: traySaid(said),
     pan: lastText(said, "pan", "name"),
     mixed_cm2: lastNumber(beforeMixed(plan, said, done), "pan", "area_cm2", 0),
+    cold_again: stepsSaid(plan, said, "done").length > done.length,
   };
 }
 

@@ -18,7 +18,7 @@ export function stand(plan, state, now) {
   const ready_at = chain.length === 0 ? plan.ready_at : chain[readyIndex(chainOf(plan))].start;
   const agreed = state.way !== null ? state.way.result : "";
   const eat_at = eatAt(ready_at, state.supper);
-  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed };
+  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed, cold: state.cold_again };
 }
 
 export function retime(plan, state, now) {
@@ -141,6 +141,9 @@ function flagOf(stands, one, i, progress, early_at) {
     if (progress < mark.early && !youngAgreed(stands.agreed, one.step)) {
       return early_at === 0 ? "never" : "young";
     }
+  }
+  if (stands.cold && one.step.kind === "preheat" && one.start > stands.walk.now) {
+    return "off";
   }
   return one.long ? "long" : "";
 }

@@ -3,6 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
+const EMPTY_S = 1200;
 export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
 export function textOf(event, key) {
@@ -96,3 +97,42 @@ function movesOf(event) {
   return out;
 }
 
+
+function ovenOf(plan) {
+  return plan.steps.find((step) => step.kind === "preheat") ?? null;
+}
+
+function goesCold(oven, lit_at, { kind, at, data }) {
+  const hot_at = lit_at - oven.offset_s;
+  return kind === "later" && Math.trunc(numberOf({ data }, "until")) - (hot_at > at ? hot_at : at) > EMPTY_S;
+}
+
+export function stillLit(plan, said) {
+  const oven = ovenOf(plan);
+  let lit = [];
+  let gone = [];
+  for (const event of oven === null ? [] : said) {
+    const step_id = event.kind === "done" ? textOf(event, "step_id") : "";
+    if (step_id === oven.anchor) {
+      return said;
+    }
+    if (step_id === oven.step_id) {
+      lit = [...lit, event];
+    } else if (lit.length > 0 && goesCold(oven, lit[0].at, event)) {
+      gone = [...gone, ...lit];
+      lit = [];
+    }
+  }
+  return said.filter((event) => !gone.includes(event));
+}
+
+export function carried(now, choice) {
+  const out = [];
+  if (choice.place !== "") {
+    out.push({ at: now, place: choice.place });
+  }
+  if (choice.out_at !== 0) {
+    out.push({ at: choice.out_at, place: "bench" });
+  }
+  return out;
+}

@@ -16,9 +16,10 @@ export async function observe(kitchen, ...item) {
   }
   // A journal that was being read meanwhile may not hold what was told yet.
   const found = ways(bake.plan, fold(bake.plan, [...bake.events, ...told]), kitchen.now());
-  if (found.length > 0 && found[0].asks && (found.length > 1 || found[0].kind !== "as-planned")) {
+  const other = found.length > 0 && found[0].kind !== "as-planned";
+  if (found[0]?.asks && (other || found.length > 1)) {
     kitchen.open("ways", found);
-  } else if (found.length > 0 && found[0].kind !== "as-planned" && !found[0].asks) {
+  } else if (other && !found[0].asks) {
     await kitchen.tell(["way", eventData(found[0], false)]);
     say(`Changed: ${doWords(kitchen, found[0])}.`);
   }

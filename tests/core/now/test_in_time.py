@@ -114,8 +114,8 @@ def ways_of(plan: Plan, events: Sequence[Event]) -> tuple[Way, ...]:
 
 
 def test_two_hours_late_with_the_tray_topped_the_tray_goes_into_the_fridge() -> None:
-    """Cheese out at 18:25, topped at 18:54; late at 18:57 until 20:57. Going on it is out 152 min at loading; in the
-    fridge from 18:57 on 32 min."""
+    """Cheese out at 18:25, topped at 18:54; late at 18:57 until 20:57, and the oven is hot 45 min after that. Going
+    on it is out 197 min at loading; in the fridge from 18:57 on 32 min."""
     events = (*TOPPED, said("later", 18.95, until=hour(20.95)))
     found = from_here(TRAY, 18.95, *events)
     assert found
@@ -125,18 +125,28 @@ def test_two_hours_late_with_the_tray_topped_the_tray_goes_into_the_fridge() -> 
         assert out_of_fridge_s(TRAY, events, way, hour(18.95)) == [32 * M]
 
 
-def test_an_hour_late_with_the_tray_topped_is_in_time() -> None:
-    """18:25 to 19:57 is 92 min."""
-    found = from_here(TRAY, 18.95, *TOPPED, said("later", 18.95, until=hour(19.95)))
+def test_twenty_minutes_late_with_the_tray_topped_is_in_time() -> None:
+    """18:25 to 19:17 is 52 min."""
+    found = from_here(TRAY, 18.95, *TOPPED, said("later", 18.95, until=hour(19 + 17 / 60)))
     going = next(way for way in found if way.kind == "as-planned")
-    assert (clock(going.load_at), going.out_s) == ("19:57", 0)
+    assert (clock(going.load_at), going.out_s) == ("19:17", 0)
 
 
-def test_above_32_degrees_an_hour_late_is_too_late_for_a_topped_tray() -> None:
-    """92 min where 60 are the most (USDA FSIS: 1 h above 90 F)."""
-    hot = replace(TRAY, rise=replace(TRAY.rise, room=(RoomSpan(at(0), 33.0),)))
-    found = from_here(hot, 18.95, *TOPPED, said("later", 18.95, until=hour(19.95)))
+def test_an_hour_late_the_oven_has_to_be_lit_again_and_that_is_counted_too() -> None:
+    """Lit at 19:57 and hot 45 min later, at 20:42: 18:25 to then is 137 min."""
+    found = from_here(TRAY, 18.95, *TOPPED, said("later", 18.95, until=hour(19.95)))
+    assert found
     assert "as-planned" not in [way.kind for way in found]
+
+
+@pytest.mark.parametrize(("temp_c", "offered"), [(33.0, False), (31.0, True)])
+def test_above_32_degrees_a_topped_tray_has_an_hour(temp_c: float, offered: bool) -> None:
+    """18:25 to 19:30 is 65 min where 60 are the most (USDA FSIS: 1 h above 90 F)."""
+    hot = replace(TRAY, rise=replace(TRAY.rise, room=(RoomSpan(at(0), temp_c),)))
+    at_ten_past = 19 + 10 / 60
+    found = from_here(hot, at_ten_past, *TOPPED, said("later", at_ten_past, until=hour(19.5)))
+    assert found
+    assert ("as-planned" in [way.kind for way in found]) is offered
 
 
 def test_what_is_still_in_its_bowl_can_go_back_and_stands_in_no_ways_way() -> None:
@@ -158,7 +168,7 @@ def test_a_topped_tray_in_the_fridge_stops_its_clock_and_what_went_before_counts
     moves = (said("moved", 19.0, place="fridge"), said("moved", 21.0, place="bench"))
     _, (one,) = now_of((*TOPPED, *moves, said("later", 21.0, until=hour(22.0))), 21.5)
     assert (one.key, one.on_tray, one.had_s) == ("cheese", True, 65 * M)
-    assert one.out.seconds == 95 * M  # until it is loaded at 22:00
+    assert one.out.seconds == 140 * M  # 22:00 the oven is lit, 22:45 it is hot: 35 and 105 min
 
 
 def test_what_is_carried_before_topping_says_nothing_of_what_is_put_on_later() -> None:
@@ -177,7 +187,7 @@ def words_of(events: Sequence[Event], h: float) -> str:
 def test_the_words_for_a_topped_tray_speak_of_the_tray() -> None:
     late = (*TOPPED, said("later", 18.95, until=hour(20.95)))
     assert words_of(late, 19.0) == (
-        "Low-moisture mozzarella: on the tray, 2 hours 32 minutes out of the fridge before the oven would be over the "
+        "Low-moisture mozzarella: on the tray, 3 hours 17 minutes out of the fridge before the oven would be over the "
         "limit of 2 hours. Bake it now, or the whole tray into the fridge."
     )
     assert words_of(late, 20.5).endswith(

@@ -80,7 +80,7 @@ def test_every_script_of_the_kitchen_is_in_one_of_three_files_and_the_rest_is_no
     scripts = kitchen_scripts(folders.static_folder())
     assert len(names) == len(set(names)) == len(scripts)
     assert {path.parts[-2] for path in map(Path, scripts)} >= {"kitchen", "lib", "now", "sheets", "state", "step"}
-    later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(\(all\)=>all(\.\$\w+)\)', "".join(texts.values())))
+    later = set(re.findall(r'import\("./kitchen-rest.js"\).then\(all=>all(\.\$\w+)\)', "".join(texts.values())))
     assert len(later) > len(list(folder.glob("sheets/*.js")))
     for name in later:
         assert f"let {name[1:]}=(" in texts["js/kitchen-rest.js"], name
@@ -104,19 +104,19 @@ def test_a_script_becomes_a_function_that_hands_out_what_it_exports() -> None:
         "const d = 1, y = 2;",
         "",
         'import("./two.js").then((all)=>all.$2);',
-        "return {d:d,y:y,c};})();",
+        "return {d:d,y:y,c}})();",
         "export {$0};",
     ]
     assert files["js/two.js"].splitlines() == [
         'import {$0} from "./one.js";',
         "const $1=(()=>{",
-        "const {c,d:e}=$0;",
+        "const{c,d:e}=$0;",
         "const x = c(e);",
         "",
-        "return {z:$0.y,x};})();",
+        "return {z:$0.y,x}})();",
         "const $2=(()=>{",
         "class E {}",
-        "return {E};})();",
+        "return {E}})();",
         "export {$2};",  # nobody asks for the other one
     ]
 
@@ -128,14 +128,14 @@ def test_in_one_file_a_script_that_is_imported_later_comes_from_the_file_itself(
     assert in_one(every, ["js/a.js"], "js/all.js").splitlines() == [
         "const $0=(()=>{",
         "const b = 1;",
-        "return {b};})();",
+        "return {b}})();",
         "const $1=(()=>{",
-        "const {b}=$0;",
+        "const{b}=$0;",
         'b(import("./all.js").then((all)=>all.$2));',
-        "return {};})();",
+        "return {}})();",
         "const $2=(()=>{",
         "const c = 2;",
-        "return {c};})();",
+        "return {c}})();",
         "export {$2};",
     ]
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable
+from dataclasses import replace
 
 import icalendar
 import pytest
@@ -11,6 +12,8 @@ from flask import Flask
 
 from tests import samples
 from tests.web.conftest import Clock, InKitchen, event
+from webapp.core.kitchen import Person
+from webapp.kitchens.access import change_kitchen
 from webapp.machine.redact import Redact, redacted
 from webapp.reminders.events import new_feed
 from webapp.reminders.ics import CONTENT_TYPE
@@ -117,6 +120,23 @@ def test_a_feed_at_hand_is_answered_exactly_as_the_app_answers_it(app: Flask, ki
     tag = by_app.headers["ETag"]
     for sent, status in ((tag, 304), ("*", 304), (f'"x", W/{tag}', 304), ('"x"', 200), ("nonsense", 200), ("", 200)):
         assert kitchen.get(path, headers={"If-None-Match": sent}).status_code == status, sent
+
+
+def test_one_persons_feed_is_its_own_and_answers_304_to_whoever_has_it(app: Flask, kitchen: InKitchen) -> None:
+    """What is at hand for the whole house is never sent to one of it, nor the other way round."""
+    people = (Person("Ann"), Person("Zoë"))
+    change_kitchen(app.extensions["suppertide"].store, kitchen.kitchen_id(), lambda old: replace(old, people=people))
+    kitchen.has_a_bake()
+    path = give_feed(app, kitchen)
+    everybody, zoe = kitchen.get(path), kitchen.get(path, query_string={"person": "Zoë"})
+    assert [one.status_code for one in (everybody, zoe)] == [200, 200]
+    assert icalendar.Calendar.from_ical(zoe.data)["X-WR-CALNAME"] == "Suppertide: Zoë"
+    assert zoe.headers["ETag"] != everybody.headers["ETag"]
+    has_it = {"If-None-Match": zoe.headers["ETag"]}
+    assert kitchen.get(path, query_string={"person": "Zoë"}, headers=has_it).status_code == 304
+    assert kitchen.get(path, headers=has_it).status_code == 200
+    assert kitchen.get(path, query_string={"person": "Cy"}).status_code == 404
+    assert kitchen.get(path).data == everybody.data
 
 
 def test_a_feed_asked_for_under_another_name_links_to_that_name(app: Flask, kitchen: InKitchen) -> None:

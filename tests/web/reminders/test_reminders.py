@@ -7,6 +7,7 @@ from base64 import b64decode
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
+from html import unescape
 from pathlib import Path
 from typing import Any
 
@@ -18,7 +19,9 @@ from tests.reminders.caldav.odd_server import OddServer
 from tests.reminders.caldav.test_caldav import PASSWORD, USER, Server
 from tests.samples import at
 from tests.web.conftest import SAME, Clock, InKitchen, event, sample_planner
+from webapp.core.kitchen import Person
 from webapp.data.read import table
+from webapp.kitchens.access import change_kitchen
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.reminders.page import MINUTES, RINGING_KINDS
@@ -418,6 +421,17 @@ def test_a_feed_can_be_subscribed_with_one_tap_and_says_who_reaches_a_home_addre
     page = kitchen.get(PAGE).text
     assert 'href="webcal://localhost/feed/' in page
     assert "a calendar that its provider fetches does not" in page
+
+
+def test_a_house_of_two_is_given_an_address_for_each(app: Flask, kitchen: InKitchen) -> None:
+    kitchen.posts("/reminders/feed", page=PAGE)
+    assert "For one of you alone" not in kitchen.get(PAGE).text
+    people = (Person("Ann"), Person("Zoë & Bo"))
+    change_kitchen(app.extensions["suppertide"].store, kitchen.kitchen_id(), lambda old: replace(old, people=people))
+    page = kitchen.get(PAGE).text
+    found = re.findall(r'value="http://localhost(/feed/[^"?]+\.ics\?person=[^"]+)"', page)
+    assert [kitchen.get(unescape(path)).status_code for path in found] == [200, 200]
+    assert [unescape(path).split("=")[1] for path in found] == ["Ann", "Zo%C3%AB%20%26%20Bo"]  # RFC 3986 2.1, UTF-8
 
 
 def test_each_kind_of_step_has_the_title_that_a_plan_gives_it(kitchen: InKitchen) -> None:

@@ -30,6 +30,7 @@ from webapp.core.now.loss import (
 )
 from webapp.core.now.marked import chain_of, load_index, press_index, ready_index, supper_of
 from webapp.core.now.retime import Standing, stand
+from webapp.core.now.taken import carried
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved, State, Taken
@@ -37,6 +38,7 @@ from webapp.core.plan.way import Choice, Way
 
 UNASKED_S = 900  # supper may move by so much without asking
 DAY_S = 86400
+AGED = 1.25  # of best: a dough past its mark is at the least so far past, the least that is told as a bit past
 
 
 @dataclass(frozen=True)
@@ -119,19 +121,9 @@ def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
 def with_choice(scene: Scene, choice: Choice) -> State:
     """The journal's state, had this way been taken now."""
     moves = [move for move in scene.state.moves if move.at <= scene.now]
-    moves.extend(carried(scene, choice))
+    moves.extend(carried(scene.now, choice))
     taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
     return replace(scene.state, way=taken, moves=tuple(moves))
-
-
-def carried(scene: Scene, choice: Choice) -> list[Moved]:
-    """What the journal must be told: where the dough goes now, and when it comes out again."""
-    out: list[Moved] = []
-    if choice.place != "":
-        out.append(Moved(scene.now, choice.place))
-    if choice.out_at != 0:
-        out.append(Moved(choice.out_at, "bench"))
-    return out
 
 
 def still_to_come(scene: Scene) -> list[Moved]:
@@ -168,7 +160,10 @@ def told(
     progress = base * known.factor
     ready_at = chain[ready_index(chain_of(scene.plan))].start
     supper = supper_of(scene.plan, scene.state.wanted, ready_at)
-    off = off_best(progress, scene.best, known.sd)
+    ratio = progress / scene.best
+    if ratio < AGED and is_past(scene, chain, walk, progress):
+        ratio = AGED
+    off = off_best(ratio * scene.best, scene.best, known.sd)
     late_s = supper - scene.state.wanted
     moved_s = supper - scene.state.agreed
     away = choice.place != "" and not free_now(scene)
@@ -191,12 +186,12 @@ def told(
         place=choice.place if choice.place != "" else scene.here.place,
         proof=choice.proof,
         moves=(*standing, *moves_of(scene, choice, chain, walk, oven_lit_at(scene.plan, timed))),
-        carried=(*standing, *carried(scene, choice)),
+        carried=(*standing, *carried(scene.now, choice)),
         progress=progress,
         low=low,
         high=high,
         ratio=progress / scene.best,
-        result=result_of(progress / scene.best),
+        result=result_of(ratio),
         late_s=late_s,
         asks=asks,
         out_s=out_s,
@@ -208,16 +203,29 @@ def told(
 def pressed_off(scene: Scene, chain: list[Timed], walk: Walk) -> float:
     """Loss of a dough that is pressed off its best; 0 when it is pressed already."""
     mark = chain[scene.press].step.mark if scene.press >= 0 else None
-    if mark is None:
-        return 0.0
+    return off_press(pressed_at(scene, chain, walk), mark.best) if mark is not None else 0.0
+
+
+def pressed_at(scene: Scene, chain: list[Timed], walk: Walk) -> float:
+    """Progress of a dough that is still to be pressed, at its pressing."""
     press_at = chain[scene.press].start
     samples = walk.samples if press_at > scene.now else scene.stands.walk.samples
-    return off_press(sample_at(samples, press_at).base * scene.stands.known.factor, mark.best)
+    return sample_at(samples, press_at).base * scene.stands.known.factor
+
+
+def is_past(scene: Scene, chain: list[Timed], walk: Walk, progress: float) -> bool:
+    """Is it past a mark when it is loaded, with so much progress, or when it is pressed before that? Warmth ages a
+    dough (`core/rise/keeping.py`), whatever its rise."""
+    load = chain[scene.load].step.mark
+    press = chain[scene.press].step.mark if scene.press >= 0 else None
+    if load is not None and progress > load.past:
+        return True
+    return press is not None and pressed_at(scene, chain, walk) > press.past
 
 
 def moves_of(scene: Scene, choice: Choice, chain: list[Timed], walk: Walk, lit_at: int) -> tuple[Moved, ...]:
     """All that is carried: the dough now, the tray once pressed; out of the oven before it is lit, if no step does."""
-    out = carried(scene, choice)
+    out = carried(scene.now, choice)
     if scene.press >= 0 and choice.proof != "":
         out.append(Moved(chain[scene.press].end, choice.proof))
     if lit_at > scene.now and sample_at(walk.samples, lit_at - 1).place == "warm":

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from webapp.core.now.marked import said_at
-from webapp.core.now.taken import moves_said, number_of, supper_said, text_of, way_said
+from webapp.core.now.taken import moves_said, number_of, still_lit, supper_said, text_of, way_said
 from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
@@ -21,7 +21,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
     """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
     said = of_this_dough(plan, still_said(events))
     happened = in_order(said, happened_before)
-    done = steps_said(plan, said, "done")
+    done = steps_said(plan, still_lit(plan, said), "done")
     return State(
         done=done,
         begun=steps_said(plan, said, "begun"),
@@ -46,6 +46,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         tray_times=tray_said(said),
         pan=last_text(said, "pan", "name"),
         mixed_cm2=last_number(before_mixed(plan, said, done), "pan", "area_cm2", 0.0),
+        cold_again=len(steps_said(plan, said, "done")) > len(done),
     )
 
 

@@ -34,6 +34,7 @@ class Standing:
     ready_at: int
     eat_at: int  # see `eat_at`
     agreed: str = ""  # what the person was told of the dough by the way that they took
+    cold: bool = False  # the oven was lit and is to be off until it is lit again
 
 
 def stand(plan: Plan, state: State, now: int) -> Standing:
@@ -44,7 +45,8 @@ def stand(plan: Plan, state: State, now: int) -> Standing:
     ready_at = plan.ready_at if len(chain) == 0 else chain[ready_index(chain_of(plan))].start
     agreed = state.way.result if state.way is not None else ""
     eat = eat_at(ready_at, state.supper)
-    return Standing(chain, timed, walk, estimate(plan, state, walk.samples, now), ready_at, eat, agreed)
+    known = estimate(plan, state, walk.samples, now)
+    return Standing(chain, timed, walk, known, ready_at, eat, agreed, state.cold_again)
 
 
 def retime(plan: Plan, state: State, now: int) -> Retimed:
@@ -165,6 +167,8 @@ def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int
             return "past"
         if progress < mark.early and not young_agreed(stands.agreed, one.step):
             return "never" if early_at == 0 else "young"
+    if stands.cold and one.step.kind == "preheat" and one.start > stands.walk.now:
+        return "off"
     return "long" if one.long else ""
 
 

@@ -1,7 +1,9 @@
 """What the journal says of ways that were taken, and of supper. Twin of static/js/now/taken.js: change both or neither.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A way stands until
-the next one, or until supper is moved; what it had carried by then was carried.
+the next one, or until supper is moved; what it had carried by then was carried. A lit oven is not left alone: who is
+late or waits by more than some twenty minutes turns it off, and lights it again in time (common practice; nobody has
+the figure).
 """
 
 from __future__ import annotations
@@ -10,6 +12,10 @@ from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, Moved, Taken
+from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.way import Choice
+
+EMPTY_S = 1200  # so long an oven may stand hot with nothing in it
 
 
 def text_of(event: Event, key: str) -> str:
@@ -105,4 +111,50 @@ def moves_of(event: Event) -> list[Moved]:
         place = place_said(row.get("place")) if isinstance(row, dict) else ""
         if isinstance(at, int) and not isinstance(at, bool) and place != "":
             out.append(Moved(at, place))
+    return out
+
+
+def oven_of(plan: Plan) -> PlanStep | None:
+    """The lighting of the oven; None in a plan that has none."""
+    for step in plan.steps:
+        if step.kind == "preheat":
+            return step
+    return None
+
+
+def goes_cold(oven: PlanStep, lit_at: int, event: Event) -> bool:
+    """Would an oven that was lit then stand hot and empty for long, since whoever says this comes so much later?"""
+    hot_at = lit_at - oven.offset_s
+    until = int(number_of(event, "until"))
+    return event.kind == "later" and until - (hot_at if hot_at > event.at else event.at) > EMPTY_S
+
+
+def still_lit(plan: Plan, said: list[Event]) -> list[Event]:
+    """Without the lightings of an oven that was turned off again, since what was said next left it empty for long.
+
+    All of them once the first tray is in: then it was hot, whatever was said.
+    """
+    oven = oven_of(plan)
+    lit: list[Event] = []
+    gone: list[Event] = []
+    for event in said if oven is not None else []:
+        assert oven is not None
+        step_id = text_of(event, "step_id") if event.kind == "done" else ""
+        if step_id == oven.anchor:
+            return said
+        if step_id == oven.step_id:
+            lit = [*lit, event]
+        elif len(lit) > 0 and goes_cold(oven, lit[0].at, event):
+            gone = [*gone, *lit]
+            lit = []
+    return [event for event in said if event not in gone]
+
+
+def carried(now: int, choice: Choice) -> list[Moved]:
+    """What the journal must be told: where the dough goes now, and when it comes out again."""
+    out: list[Moved] = []
+    if choice.place != "":
+        out.append(Moved(now, choice.place))
+    if choice.out_at != 0:
+        out.append(Moved(choice.out_at, "bench"))
     return out

@@ -89,3 +89,4 @@ class State:
     tray_times: float = 0.0  # so many times the dough that the pan wants lies on it; 0 = as much as that
     pan: str = ""  # what is called the pan of `area_cm2`
     mixed_cm2: float = 0.0  # the floor that the dough is mixed for, what was said later left out; 0 = as planned
+    cold_again: bool = False  # the oven was lit, and is to be turned off until it is lit again

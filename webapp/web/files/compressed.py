@@ -31,6 +31,8 @@ _STYLE, _SCRIPT = "files-style", "files-script"  # the names of the two addresse
 _LAST_WORDS = re.compile(r"""(?<=[;{},([)=])\s+// [^"'`]*$""")
 _OPEN = tuple(";{},([")  # after these a line break says nothing, where every statement ends with its semicolon
 _CONST = re.compile(r"(^|[;{}(])const(?= [\w$\[]|\{)", re.MULTILINE)  # where a statement begins
+_ONE = re.compile(r"(?<!\w)\((\w+)\)=>")  # what a short function is given, where that is one thing
+_TRUTH = re.compile(r"(?<=[:=,(!&|?])(?:true|false)(?=[,;)}\]&|:])")  # no text of ours has one between such signs
 _GIVES = re.compile(r"(?:const|let)(?: (?=[\w$\[])|(?=\{))")
 # Room in a script that means nothing, outside of texts (one may lie in another) and of what is left of comments: around
 # arrows, braces, commas, "=" and what compares or joins two values, behind a value's name, and behind "if"
@@ -42,6 +44,7 @@ _JS_ROOM = re.compile(
     r"""|(?<=[^-+][ ])[-+](?=[ ][^-+]))[ ]?|\b(if|for|while|catch|return|async|await)[ ](?=\()"""
     r"""|(?<=[\w"\]]:)[ ]"""
 )
+_IN_TEXT = re.compile(r"\$\{([^{}`]*)\}")  # worked out where it stands; what holds braces or a text of its own stays
 _CSS_COMMENT = re.compile(r"/\*.*?\*/", re.DOTALL)
 _CSS_ROOM = re.compile(r"\s*([{};,])\s*|(:)\s+")  # around these signs, which no text of ours in a style sheet holds
 _MOST_KEPT = 256  # sheets and scripts that were joined; anybody can ask for them in another order
@@ -141,7 +144,15 @@ def lean(text: str, suffix: str) -> str:
         text = _CSS_ROOM.sub(r"\1\2", _CSS_COMMENT.sub("", text))
     lines = (_LAST_WORDS.sub("", line.strip()) if suffix == ".js" else line.strip() for line in text.splitlines())
     text = "\n".join(line for line in lines if line and not (suffix == ".js" and line.startswith("//"))) + "\n"
-    return _JS_ROOM.sub(lambda found: found[1] or found[2] or found[3] or "", text) if suffix == ".js" else text
+    return _JS_ROOM.sub(_without_room, text) if suffix == ".js" else text
+
+
+def _without_room(found: re.Match[str]) -> str:
+    """A text as it is, but for what is worked out in it; else the sign alone."""
+    text = found[1]
+    if text and text[0] == "`":
+        return _IN_TEXT.sub(lambda one: f"${{{_JS_ROOM.sub(_without_room, one[1])}}}", text)
+    return text or found[2] or found[3] or ""
 
 
 def closed_up(text: str) -> str:
@@ -153,7 +164,8 @@ def closed_up(text: str) -> str:
     """
     lines = _together(text.splitlines())
     closed = "".join(_closed(line, after[:1]) for line, after in zip(lines, [*lines[1:], ""], strict=True))
-    return _CONST.sub(r"\1let", closed)
+    short = _ONE.sub(r"\1=>", _CONST.sub(r"\1let", closed))
+    return _TRUTH.sub(lambda found: "!0" if found[0] == "true" else "!1", short)
 
 
 def _together(lines: list[str]) -> list[str]:

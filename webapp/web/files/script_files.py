@@ -113,7 +113,7 @@ def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mappi
 
     def imported(match: re.Match[str]) -> str:
         names = ",".join(old if old == new else f"{old}:{new}" for old, new in _names(match[1]))
-        return f"const {{{names}}}={called[_beside(one.path, match[2])]};"
+        return f"const{{{names}}}={called[_beside(one.path, match[2])]};"
 
     def later(match: re.Match[str]) -> str:
         path = _beside(one.path, match[1])
@@ -124,7 +124,7 @@ def _as_function(one: Script, file: str, homes: Mapping[str, str], called: Mappi
     text = _LATER.sub(later, _DECLARED.sub(declared, text))
     if left := _LEFT.search(text):
         raise JoinError(f"{one.path}: {left[0]!r} is no form of import or export that can be joined")
-    return f"const {called[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}};}})();"
+    return f"const {called[one.path]}=(()=>{{\n{text}return {{{','.join(out)}}}}})();"
 
 
 def _names(listed: str) -> list[tuple[str, str]]:

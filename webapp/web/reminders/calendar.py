@@ -52,11 +52,12 @@ def test_file() -> Response:
 
 @bp.get("/feed/<key>.ics")
 def feed(key: str) -> Response:
-    """All bakes of the kitchen behind the key; no cookie, no kitchen made. 304 when nothing changed."""
+    """All bakes of the kitchen behind the key; no cookie, no kitchen made. 304 when nothing changed. `?person=Bo`: less
+    what suits only others of the house. By the name: a place would be another's once somebody moved out."""
     if len(key) > _MOST_KEY:
         raise NotHere("feed")
     here = world()
-    found = reminders.feed(here.store, ringing().feeds, here.now(), key, our_origin())
+    found = reminders.feed(here.store, ringing().feeds, here.now(), key, our_origin(), request.args.get("person", ""))
     response = Response(found.body, headers=feed_headers(found))
     return response.make_conditional(request)  # type: ignore[return-value]  # it returns the response itself
 

@@ -70,6 +70,7 @@ def _key(environ: WSGIEnvironment) -> str:
     """The key of a plain request for a feed, "" for everything else."""
     path = environ.get("PATH_INFO", "")
     plain = environ.get("REQUEST_METHOD") in ("GET", "HEAD") and not environ.get("SCRIPT_NAME")
+    plain = plain and not environ.get("QUERY_STRING")  # one person's: the app has it
     if not plain or not path.startswith("/feed/") or not path.endswith(".ics"):
         return ""
     key = path[len("/feed/") : -len(".ics")]

@@ -1,0 +1,87 @@
+"""A lit oven is not left hot and empty: who is late by more than some twenty minutes turns it off, and its step comes
+back in time (common practice: a lit oven is not left alone; that it is twenty minutes is this project's own judgement).
+
+Of the sample plan, by hand: lit 18:11, hot 45 minutes later at 18:56, topped 18:53, loaded 18:55, supper 19:30.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from tests.core.now.saying import clock, constant_room, done, from_here, hour, look, said, step
+from tests.samples import sample_plan
+from webapp.core.now.journal import fold
+from webapp.core.plan.event import Event
+from webapp.core.plan.retimed import Retimed
+from webapp.words.kinds import flag_words
+
+PLAN = constant_room(sample_plan(), 21.0)
+LIT = (done("mix", 7.5), done("press", 16.9), done("preheat", 18 + 11 / 60))
+TOPPED = (*LIT, done("top", 18 + 53 / 60))
+NOW = 18.95  # 18:57
+
+
+def late(minutes: int) -> Event:
+    """The person can that much later than 18:57."""
+    return said("later", NOW, until=hour(NOW + minutes / 60))
+
+
+def after(minutes: int) -> Retimed:
+    """The bake once that was said."""
+    return look(PLAN, NOW, *TOPPED, late(minutes))
+
+
+@pytest.mark.parametrize("minutes", [5, 15, 20])
+def test_who_is_a_little_late_finds_the_oven_hot(minutes: int) -> None:
+    here = after(minutes)
+    assert step(here, "preheat").status == "done"
+    assert step(here, "load").start == hour(NOW + minutes / 60)
+    assert not fold(PLAN, [*TOPPED, late(minutes)]).cold_again
+
+
+@pytest.mark.parametrize("minutes", [21, 30, 60])
+def test_who_is_later_than_that_turns_it_off_now_and_lights_it_when_they_come(minutes: int) -> None:
+    """Nobody is there to light it sooner; 45 minutes after that the tray goes in."""
+    here = after(minutes)
+    oven, load = step(here, "preheat"), step(here, "load")
+    assert (oven.status, oven.flag, oven.start) == ("open", "off", hour(NOW + minutes / 60))
+    assert load.start == oven.start + 45 * 60
+    assert here.current == "preheat"
+    told = flag_words(oven.flag, "preheat", False, clock(oven.start))
+    assert told == f"it is on, and would stand hot and empty: turn it off now, and on again at {clock(oven.start)}."
+
+
+def test_when_its_time_has_come_again_nothing_is_said_of_turning_it_off() -> None:
+    here = look(PLAN, NOW + 31 / 60, *TOPPED, late(30))
+    assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "")
+
+
+def test_the_wait_counts_from_when_the_oven_is_hot_not_from_when_it_was_lit() -> None:
+    """Lit at 18:11 it is hot at 18:56: who says at 18:12 that they come at 19:10 has it stand for 14 minutes."""
+    soon = said("later", 18.2, until=hour(19 + 10 / 60))
+    assert step(look(PLAN, 18.25, *LIT, soon), "preheat").status == "done"
+    late_on = said("later", 18.2, until=hour(19 + 20 / 60))
+    assert step(look(PLAN, 18.25, *LIT, late_on), "preheat").status == "open"
+
+
+def test_lit_again_it_is_lit_and_a_tray_that_went_in_was_in_a_hot_oven() -> None:
+    again = look(PLAN, 20.0, *TOPPED, late(60), done("preheat", 19.97))
+    assert step(again, "preheat").status == "done"
+    assert clock(step(again, "preheat").end) == "19:58"
+    loaded = look(PLAN, 20.0, *TOPPED, late(60), done("load", 19.97))
+    assert clock(step(loaded, "preheat").end) == "18:11", "nobody said that it was turned off"
+
+
+def test_a_tick_that_is_given_twice_is_one_lighting() -> None:
+    twice = [*TOPPED, done("preheat", 18.3), late(60)]
+    assert fold(PLAN, twice).cold_again
+    assert "preheat" not in [one.step_id for one in fold(PLAN, twice).done]
+
+
+def test_a_plan_that_lights_no_oven_has_none_to_turn_off() -> None:
+    bare = replace(PLAN, steps=tuple(one for one in PLAN.steps if one.kind != "preheat"))
+    state = fold(bare, [*TOPPED, late(60)])
+    assert not state.cold_again
+    assert from_here(bare, NOW, *TOPPED, late(60))
