@@ -30,6 +30,7 @@ def test_an_ounce_and_an_inch_are_their_definitions() -> None:
 
 def test_a_loading_in_ounces_per_square_inch_is_4_394_grams_per_square_centimetre() -> None:
     assert units.g_cm2_from_oz_in2(1.0) == pytest.approx(4.394, abs=0.001)  # hand calculation from the definitions
+    assert units.oz_in2_from_g_cm2(4.394) == pytest.approx(1.0, abs=0.001)
 
 
 @given(between(-1e4, 1e4))

@@ -127,4 +127,4 @@ def test_what_was_seen_of_the_last_dough_is_said_where_the_next_one_s_yeast_foll
     second = planned(store, kitchen_id, 26)
     assert second.lesson is not None
     assert second.lesson.seen == "past"
-    assert re.search(r"so it takes about \d+ % less yeast than there for the same hours\.$", taught_words(second))
+    assert re.search(r"so it takes about \d+ % less yeast\.$", taught_words(second))

@@ -169,6 +169,8 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
 
 def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:
     """How late that may be; where that is later than what follows by the plan, what becomes of that."""
+    if day.home_by == met.start:
+        return "home by then" if day.from_away else "no later"
     passed = any(met.start < step.start < day.home_by for step in told)
     return f"{late_words(day, style, met.start)}{': the rest moves, supper stays' if passed else ''}"
 

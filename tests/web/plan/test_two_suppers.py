@@ -33,7 +33,7 @@ def plain(page: str) -> str:
 def test_a_day_that_is_taken_makes_a_bake_of_each_supper_and_taken_again_no_third(real: InKitchen) -> None:
     bake_id = real.plans(TWO)
     assert carried(real) == []
-    assert "of dough and as much again for Saturday, on the table" in plain(real.get(f"/bakes/{bake_id}?offers").text)
+    assert "of dough and as much again for Saturday, supper" in plain(real.get(f"/bakes/{bake_id}?offers").text)
     for _ in range(2):
         assert real.picks(bake_id).status_code == 303
         assert len(carried(real)) == 2

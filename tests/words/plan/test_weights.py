@@ -70,12 +70,12 @@ def test_what_an_error_does_to_the_time_is_said_where_somebody_would_notice() ->
     spoon = Dosing("spoon", 20.0, 0.8, teaspoons=0.25)
     nine = Scales(rise_s=9 * 3600)
     assert dose_words(spoon, nine) == (
-        "Take 1/4 tsp of yeast, level. Right to within 20 %, so it is ready up to 1 h 15 min sooner or later."
+        "Take 1/4 tsp of yeast, level. Right to within 20 %, ready up to 1 h 15 min sooner or later."
     )
     fine = Dosing("micro", 1.0, 0.8, step_g=0.01, teaspoons=0.25, spoon_error_percent=18.1)
     assert dose_words(fine, nine) == (
         "On the fine scale, weigh 0.8 g of yeast. Right to within 1 %. "
-        "Or 1/4 tsp, level: to within 18 %, so it is ready up to 1 h 10 min sooner or later."
+        "Or 1/4 tsp, level: to within 18 %, ready up to 1 h 10 min sooner or later."
     )
 
 

@@ -54,7 +54,7 @@ def test_what_past_doughs_changed_is_said_with_what_was_seen_last(
     is 26 % less; 0.8 gives 1.45, and 1.15 a fifth less (0.792)."""
     learned = replace(sample_plan(), vigour_ln_mean=math.log(quicker), lesson=LastLesson(seen, times))
     learnt = f"Doughs rise here about {pace} than in most kitchens (the last one: {last})"
-    assert taught_words(learned) == f"{learnt}, so it takes about {less} yeast than there for the same hours."
+    assert taught_words(learned) == f"{learnt}, so it takes about {less} yeast."
     assert taught_words(replace(learned, lesson=None)) == ""
     assert taught_words(replace(learned, vigour_ln_mean=0.02)) == ""
 

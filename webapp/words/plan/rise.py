@@ -101,7 +101,7 @@ def taught_words(plan: Plan) -> str:
     pace = pace_of(plan.vigour_ln_mean)
     times = math.exp(-plan.vigour_ln_mean / N)  # so much yeast is as quick: its pace goes as yeast to the power of N
     other = f"about {round(abs(times - 1.0) * 20) * 5} % {'less' if times < 1 else 'more'} yeast"
-    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {other} than there for the same hours."
+    return f"Doughs rise here {pace} (the last one: {seen}), so it takes {other}."
 
 
 def water_words(plan: Plan) -> str:

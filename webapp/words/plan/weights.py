@@ -21,6 +21,7 @@ from webapp.core.units import heat_text, mass_beside, mass_text, number_text, oz
 from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
 
+UNSEEN_PERCENT = 2.0  # of yeast: a hundredth of the hours, which nobody notices
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
 
 
@@ -149,7 +150,7 @@ def woken_words(scales: Scales) -> str:
 
 
 def _sure(dose: Dosing, scales: Scales) -> str:
-    if dose.is_forgiven:
+    if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
         return f"Right to within {number_text(max(1.0, dose.error_percent), 0)} %: supper holds either way."
     return f"Right to within {_within(dose.error_percent, scales)}."
 
@@ -162,14 +163,14 @@ def _spoon(dose: Dosing, scales: Scales) -> str:
 
 
 def _within(error_percent: float, scales: Scales) -> str:
-    """ "15 %, so it is ready up to 50 min sooner or later": what an error does, where somebody would see it.
+    """ "15 %, ready up to 50 min sooner or later": what an error does, where somebody would see it.
 
     The time goes as the yeast to the power of -N, so that too little of it moves it most.
     """
     percent = f"{number_text(max(1.0, error_percent), 0)} %"
     share = min(error_percent, 90.0) / 100.0
     off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / GRID_S) * GRID_S
-    return f"{percent}, so it is ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else percent
+    return f"{percent}, ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else percent
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:
