@@ -6,7 +6,8 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Protocol
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, make_url
+from sqlalchemy.exc import ArgumentError
 
 from webapp.store.engines.sqlite import SqliteFile
 
@@ -37,3 +38,12 @@ def opened(where: Path | str) -> Database:
     from webapp.store.engines.postgresql import Postgres  # its driver is an extra
 
     return Postgres(where)
+
+
+def is_address(typed: str) -> bool:
+    """Whether that can be read as the address of a PostgreSQL server; nobody is asked."""
+    try:
+        make_url(typed)
+    except (ArgumentError, ValueError):  # a port that is no number is the latter
+        return False
+    return typed.startswith(("postgresql://", "postgresql+psycopg://"))
