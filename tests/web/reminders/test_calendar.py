@@ -14,7 +14,7 @@ from tests import samples
 from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.kitchen import Person
 from webapp.kitchens.access import change_kitchen
-from webapp.machine.redact import Redact, redacted
+from webapp.machine.redact import clean, install, redacted
 from webapp.reminders.events import new_feed
 from webapp.reminders.ics import CONTENT_TYPE
 from webapp.web.reminder_tools import Ringing
@@ -209,9 +209,24 @@ def test_what_the_http_client_logs_loses_every_address_but_its_host() -> None:
     """A push service of one's own, a calendar's path: whatever they look like, they may be keys."""
     text = 'HTTP Request: POST http://push.home.example:444/send/s3cret?k=s3cret "HTTP/1.1 201 Created"'
     said = logging.LogRecord("httpx", logging.INFO, "", 0, text, None, None)
-    assert Redact().filter(said)
+    assert clean(said) is said
     assert "s3cret" not in said.getMessage()
     assert "push.home.example:444" in said.getMessage()
+
+
+@pytest.mark.parametrize("name", ["webapp", "webapp.reminders.push.sending", "webapp.server.background", "of.nobody"])
+def test_no_logger_is_made_that_tells_a_key(name: str, caplog: pytest.LogCaptureFixture) -> None:
+    install()
+    install()
+    with caplog.at_level(logging.INFO):
+        try:
+            raise RuntimeError("cannot reach /feed/s3cret.ics")
+        except RuntimeError:
+            logging.getLogger(name).exception("read %s", "/feed/s3cret.ics")
+        logging.getLogger(name).info("of %d calendars /feed/s3cret.ics", "no number")
+    told = "".join(logging.Formatter().format(record) for record in caplog.records)
+    assert told.count("(hidden)") == 4, "the words, the raised words and the line that raises them, and the odd one"
+    assert "s3cret" not in told
 
 
 def test_before_a_bake_is_forgotten_the_file_that_calls_its_steps_off_is_offered(kitchen: InKitchen) -> None:
