@@ -19,7 +19,9 @@ from sqlalchemy.dialects import postgresql
 from sqlalchemy.schema import CreateTable
 from sqlalchemy.types import TypeEngine
 
-from webapp.store.failure import DatabaseError
+from webapp.store.engines import sqlite
+from webapp.store.failure import DatabaseError, why
+from webapp.store.schema import numbered
 from webapp.store.schema.errors import NewerFileError
 from webapp.store.schema.numbered import kept_beside
 from webapp.store.schema.tables import TABLES
@@ -200,6 +202,47 @@ def test_a_file_of_a_newer_version_is_refused_and_not_touched(tmp_path: Path, ha
     with pytest.raises(NewerFileError, match="9999_x"):
         Store(path)
     assert rows_in(path) == before
+
+
+def at_rest(path: Path) -> set[str]:
+    """What may lie in a folder whose file was taken over: no half copy."""
+    return {path.name, f"{path.name}-wal", f"{path.name}-shm", kept_beside(path).name}
+
+
+@pytest.mark.parametrize("where", ["_run", "keep"])
+def test_a_take_over_that_the_disk_has_no_room_for_is_said_and_leaves_no_half_copy(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, where: str
+) -> None:
+    """A file with as many pages as it may have answers SQLITE_FULL (sqlite.org, rescode), as a full disk does."""
+    path = file_of_before(tmp_path)
+    before = rows_in(path)
+
+    def full(*_: object) -> None:
+        with closing(sqlite3.connect(tmp_path / "other", isolation_level=None)) as other:
+            other.execute("PRAGMA max_page_count = 2")
+            other.execute("CREATE TABLE big (it)")
+            other.execute("INSERT INTO big VALUES (zeroblob(100000))")
+
+    monkeypatch.setattr(numbered, where, full)
+    with pytest.raises(DatabaseError) as raised:
+        Store(path)
+    assert why(raised.value) == ("The disk of the server is full.", "Make room on it, then try again.")
+    monkeypatch.undo()
+    Store(path)
+    assert rows_in(path) == before
+    assert {one.name for one in tmp_path.iterdir()} - {"other"} <= at_rest(path)
+
+
+def test_a_file_of_before_that_another_program_holds_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = file_of_before(tmp_path)
+    monkeypatch.setattr(sqlite, "_BUSY_S", 0.1)
+    with closing(sqlite3.connect(path, isolation_level=None)) as db:
+        db.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(DatabaseError) as raised:
+            Store(path)
+        assert why(raised.value) == ("Another program holds the database.", "Try again in a minute.")
+    Store(path)
+    assert {one.name for one in tmp_path.iterdir()} <= at_rest(path)
 
 
 def test_two_that_start_at_once_on_a_file_of_before_take_it_over_once(tmp_path: Path) -> None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from threading import Lock
 
 from sqlalchemy import Connection, Engine, QueuePool, create_engine, event
+from sqlalchemy.exc import OperationalError
 
 from webapp.store.schema.errors import EmptyFileError
 from webapp.store.schema.numbered import is_up_to_date, take_over
@@ -100,10 +101,13 @@ class SqliteFile:
         with self._writes.connect() as whole:
             db = whole.connection.driver_connection
             assert isinstance(db, sqlite3.Connection)
-            if is_up_to_date(db, self._path):
-                return
-            db.execute("PRAGMA journal_mode = WAL")
-            take_over(db, self._path)
+            try:
+                if is_up_to_date(db, self._path):
+                    return
+                db.execute("PRAGMA journal_mode = WAL")
+                take_over(db, self._path)
+            except sqlite3.Error as error:  # spoken to without SQLAlchemy here: who catches knows its errors alone
+                raise OperationalError("taking over a file of before", None, error) from error
         with self._writes.begin() as whole:
             bring_up_to_date(whole, self._path)
 

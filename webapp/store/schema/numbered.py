@@ -46,9 +46,12 @@ def keep(db: sqlite3.Connection, copy: Path) -> None:
         return
     handle, half = tempfile.mkstemp(dir=copy.parent, prefix=copy.name)  # made readable by its owner alone
     os.close(handle)
-    with closing(sqlite3.connect(half)) as other:
-        db.backup(other)
-    Path(half).replace(copy)
+    try:
+        with closing(sqlite3.connect(half)) as other:
+            db.backup(other)
+        Path(half).replace(copy)
+    finally:
+        Path(half).unlink(missing_ok=True)  # a half one would take the room that was missing
 
 
 def _run(db: sqlite3.Connection, name: str, sql: str) -> None:
