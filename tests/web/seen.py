@@ -17,6 +17,11 @@ def mistakes(page: str) -> str:
     return html.unescape(" ".join(found + on_top))
 
 
+def words(page: str) -> str:
+    """All that can be read on a page, but for the words in its drawings, on one line."""
+    return " ".join(html.unescape(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page)).split())
+
+
 def spaced(page: str) -> str:
     """The page with ordinary spaces between a number and its unit, which a page holds together."""
     return page.replace("\u00a0", " ")

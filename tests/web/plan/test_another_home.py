@@ -2,25 +2,12 @@
 
 from __future__ import annotations
 
-import html
 import re
 
 import pytest
 
-from tests.web.conftest import Clock, InKitchen
-from tests.web.seen import fields_of, mistakes
-from webapp.machine.settings import Settings
-from webapp.web.app import create_app
-
-
-@pytest.fixture
-def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
-    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
-    return InKitchen(create_app(settings, now=clock).test_client())
-
-
-def words(page: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page)).split())
+from tests.web.conftest import InKitchen
+from tests.web.seen import fields_of, mistakes, words
 
 
 def test_with_somebody_else_home_an_evening_fits_that_nobody_was_home_for(real: InKitchen) -> None:

@@ -24,13 +24,6 @@ from webapp.web.app import create_app
 DAY_S = 86400
 
 
-@pytest.fixture
-def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
-    """A phone before the planner itself, of somebody who has never been here: ten to seven on a Wednesday."""
-    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
-    return InKitchen(create_app(settings, now=clock).test_client())
-
-
 def words(page: str) -> str:
     """What can be read."""
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", page))).replace("\u00a0", " ")

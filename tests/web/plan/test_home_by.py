@@ -2,28 +2,13 @@
 
 from __future__ import annotations
 
-import html
 import re
 from datetime import UTC, datetime
 
-import pytest
-
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
-from tests.web.seen import fields_of
+from tests.web.seen import fields_of, words
 from webapp.kitchens import bakes
-from webapp.machine.settings import Settings
-from webapp.web.app import create_app
-
-
-@pytest.fixture
-def real(settings: Settings, clock: Clock, monkeypatch: pytest.MonkeyPatch) -> InKitchen:
-    monkeypatch.setattr("webapp.kitchens.bakes.zone_here", lambda: "Europe/London")
-    return InKitchen(create_app(settings, now=clock).test_client())
-
-
-def words(page: str) -> str:
-    return " ".join(html.unescape(re.sub(r"<(script|svg)[\s\S]*?</\1>|<[^>]+>", " ", page)).split())
 
 
 def taken(phone: InKitchen) -> tuple[str, str]:
