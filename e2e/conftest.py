@@ -12,7 +12,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from e2e import browsers
-from e2e.cut_off import IN_CHARGE
+from e2e.cut_off import IN_CHARGE, was_done
 from e2e.home import Home
 from e2e.server import PATIENCE_S, Server, plan_at
 from tests import profiles
@@ -106,6 +106,19 @@ class Phone:
         if self.has_worker:
             self.page.evaluate(IN_CHARGE)
         return self.page
+
+    def follows(self, plan: Plan, done: tuple[str, ...], size: tuple[int, int]) -> Phone:
+        """A screen of this size, with this bake on it and these of its steps done as planned."""
+        self.page.set_viewport_size({"width": size[0], "height": size[1]})
+        was_done(self.server, self.kitchen_id, self.server.bake(self.kitchen_id, plan), done)
+        self.open(plan.bake_id)
+        return self
+
+    def late(self, by: str, way: str = "[data-way]") -> None:
+        """Running late, by so much; a way from there is shown."""
+        self.page.locator("[data-key=late]").click()
+        self.page.locator("dialog").get_by_role("button", name=by, exact=True).click()
+        expect(self.page.locator(f"dialog {way}").first).to_be_visible()
 
     def journal(self, bake_id: str) -> list[str]:
         """Kinds of what the server has, by the alphabet."""

@@ -15,7 +15,6 @@ import pytest
 from playwright.sync_api import expect
 
 from e2e.conftest import Phone
-from e2e.cut_off import was_done
 from e2e.eyes import look
 from e2e.server import Server, shifted
 from tests.core.now.test_in_time import milk, tray
@@ -33,18 +32,8 @@ def opened(
     server: Server, new_phone: NewPhone, plan: Plan, moment: int, done: tuple[str, ...], size: tuple[int, int]
 ) -> Phone:
     """A phone with this bake, whose `moment` of the sample day is now, and these steps done as planned."""
-    phone = new_phone(server, viewport={"width": size[0], "height": size[1]})
     plan = shifted(replace(plan, bake_id=secrets.token_urlsafe(16)), int(time.time()) - moment)
-    was_done(server, phone.kitchen_id, server.bake(phone.kitchen_id, plan), done)
-    phone.open(plan.bake_id)
-    return phone
-
-
-def late(phone: Phone, by: str) -> None:
-    """Running late, by so much."""
-    phone.page.locator("[data-key=late]").click()
-    phone.page.locator("dialog").get_by_role("button", name=by, exact=True).click()
-    expect(phone.page.locator("dialog [data-way]").first).to_be_visible()
+    return new_phone(server).follows(plan, done, size)
 
 
 @pytest.mark.parametrize("size", SIZES, ids=str)
@@ -53,7 +42,7 @@ def test_a_milk_dough_two_hours_late_is_kept_cold_in_every_way_that_is_offered(
 ) -> None:
     """20 min of the morning; 18:00 to 20:16, when it is pressed, and the ten minutes of that: 166 min."""
     phone = opened(shared_server, new_phone, milk(), at(18, 16), ("mix", "chill", "temper"), size)
-    late(phone, "2 h later")
+    phone.late("2 h later")
     dialog = phone.page.locator("dialog")
     expect(dialog.locator("[data-way=as-planned]")).to_have_count(0)
     for way in dialog.locator("[data-way]").all():
@@ -71,7 +60,7 @@ def test_a_dough_to_throw_away_has_no_supper(shared_server: Server, new_phone: N
     page = phone.page
     expect(page.locator("[data-fridge-clock]")).to_contain_text("That is too long: throw it away.")
     expect(page.locator(".standing")).not_to_contain_text("Supper")
-    late(phone, "15 min later")
+    phone.late("15 min later")
     only = page.locator("dialog [data-way]")
     expect(only).to_have_count(1)
     expect(only).to_contain_text("Go on, not to be eaten")
@@ -86,7 +75,7 @@ def test_a_topped_tray_two_hours_late_goes_into_the_fridge_and_the_words_are_of_
 ) -> None:
     phone = opened(shared_server, new_phone, tray(), at(18, 56), (*PRESSED, "top"), size)
     page = phone.page
-    late(phone, "2 h later")
+    phone.late("2 h later")
     expect(page.locator("dialog [data-way=as-planned]")).to_have_count(0)
     expect(page.locator("dialog [data-way=cold-tray] .way__name").first).to_have_text(
         re.compile("^Tray into the fridge")
