@@ -13,14 +13,13 @@ import pytest
 from tests.planning.test_what_if import WISH
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen
-from tests.web.plan.test_home import links, plan_of, real, takes, words
+from tests.web.plan.test_home import links, plan_of, takes, words
 from webapp.core.kitchen import Kitchen, PartOfDay
 from webapp.forms.wish import room_at, room_min_of
 from webapp.kitchens import bakes
 from webapp.planning.question import warmed
 from webapp.web.plan.questions import ONE_BY_ONE
 
-__all__ = ["real"]
 TOMORROW = "2026-11-26T19:30"
 
 
