@@ -11,7 +11,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Oven, PartOfDay
 from webapp.core.now import fridge_clock
 from webapp.core.plan.plan import Habit, Plan
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.planning import full_plan
 from webapp.planning.full_plan import NothingFits
 from webapp.planning.question import ask_of, wanted_of

@@ -20,7 +20,7 @@ from webapp.core.day.span import Span
 from webapp.core.kitchen import Kitchen, Person, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.kitchens import access, bakes
 from webapp.kitchens.bakes import FollowedBake, as_planned
 from webapp.planning import evenings, tonight

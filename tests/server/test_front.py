@@ -22,7 +22,7 @@ from tests.server.running import Running, running
 from webapp.machine.settings import Settings
 from webapp.server.fair import Crowded, Fair
 from webapp.server.front import Answered, Front
-from webapp.server.health import Pulse
+from webapp.server.pulse import Pulse
 from webapp.server.serve import ServeWanted
 from webapp.server.watching import access_log
 

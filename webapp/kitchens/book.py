@@ -18,7 +18,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
-from webapp.core.scale.other_yeast import as_weighed
+from webapp.core.scale.yeasts import as_weighed
 from webapp.data import trouble as trouble_data
 from webapp.forms.choices import yeast_word
 from webapp.kitchens import bakes, sample_glass

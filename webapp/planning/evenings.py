@@ -16,7 +16,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import LastLesson, Plan
 from webapp.core.plan.steps import line_ahead
-from webapp.core.planner import schedule
+from webapp.core.planner import propose
 from webapp.core.planner.offer import Evening, InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
@@ -55,7 +55,7 @@ def plan_week(
     wish: Wish, kitchen: Kitchen, now: int, suppers: tuple[int, ...], stock: Stock, busy: Booked
 ) -> tuple[Evening, ...]:
     """Each of these suppers with its best way; that of the wish is the last. PlanError as `ask_of` raises it."""
-    return schedule.week(wanted_of(ask_of(wish, kitchen, now, stock, busy)), suppers)
+    return propose.week(wanted_of(ask_of(wish, kitchen, now, stock, busy)), suppers)
 
 
 def set_plan(
@@ -159,7 +159,7 @@ def first_evening(store: Store, now: int, kitchen_id: str, supper_time: str, day
     last = replace(wish, supper_local=ahead[-1][1])
     wanted = wanted_of(ask_of(last, kitchen, now, *busy_of(store, now, kitchen_id)))
     # One at a time: most days the first one asked fits, and the rest need not be looked at.
-    fits = (local for instant, local in ahead if schedule.fits(replace(wanted, supper=instant, supper_from=None)))
+    fits = (local for instant, local in ahead if propose.fits(replace(wanted, supper=instant, supper_from=None)))
     return next(fits, "")
 
 

@@ -25,7 +25,7 @@ from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
-from webapp.core.planner.schedule import fits
+from webapp.core.planner.propose import fits
 from webapp.core.rise import certainty, fermentation
 from webapp.core.rise.keeping import marks_in_room
 from webapp.core.safety import allergens, cautions

@@ -18,7 +18,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.planner.offer import Answer, Offer
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, coming, followed_bakes
 from webapp.planning.question import Ask, Booked, Stock, ask_of, wanted_of
 from webapp.store.store import Store

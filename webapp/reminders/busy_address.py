@@ -19,7 +19,7 @@ from webapp.kitchens.busy.calendar_file import MOST_FILE_BYTES, BusyTimes, Engag
 from webapp.kitchens.busy.times import DAY_S, REACH_S, stretches
 from webapp.machine.secretbox import UnreadableError
 from webapp.reminders.caldav.account import Tools
-from webapp.reminders.waits import FETCH_S, FETCH_WRONG_S, after_fetching_failed
+from webapp.reminders.how_often import FETCH_S, FETCH_WRONG_S, after_fetching_failed
 from webapp.reminders.wire import CalendarError, Reply
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere

@@ -23,7 +23,7 @@ from urllib.parse import unquote_to_bytes
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
 from webapp.server.fair import Crowded, Fair
-from webapp.server.health import Pulse
+from webapp.server.pulse import Pulse
 from webapp.words.problems.told import BROKE
 
 Environ = dict[str, Any]

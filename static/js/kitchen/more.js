@@ -2,7 +2,7 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
-import { drawAskLast } from "../step/ask.js";
+import { drawAskLast } from "../step/ask_dough.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { EATEN_SHOWN_S } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
@@ -11,9 +11,9 @@ import { drawFlag, drawStanding } from "./standing.js";
 import { drawSteps } from "./steps_list.js";
 
 export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
-export { drawBaking, drawHot } from "../step/baking.js";
+export { drawBaking, drawHot } from "../step/ask_oven.js";
 export { drawOven } from "../step/oven.js";
-export { drawAsk } from "../step/ask.js";
+export { drawAsk } from "../step/ask_dough.js";
 export { drawAlsoDue } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";

@@ -13,7 +13,7 @@ import { tooLong } from "../kitchen/out_of_fridge.js";
 import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
-import { drawBaking } from "../step/baking.js";
+import { drawBaking } from "../step/ask_oven.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
 const THIS_MINUTE_S = 60;

@@ -12,7 +12,7 @@ from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.core.planner.candidates import lay_out, searches
 from webapp.core.planner.cost import begun_points
 from webapp.core.planner.offer import Offer, Wanted
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.core.planner.slots import Slots
 
 LISBON = "Europe/Lisbon"

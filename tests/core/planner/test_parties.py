@@ -6,13 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from tests.core.planner.test_schedule import ALWAYS_HOME, at, wish
-from tests.core.planner.test_schedule_brute_force import BENCH, NOW, a_day, compared
+from tests.core.planner.test_propose import ALWAYS_HOME, at, wish
+from tests.core.planner.test_propose_brute_force import BENCH, NOW, a_day, compared
 from tests.oracles.offer_rules import keeps_the_rules
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.candidates import best_offer, lay_out, searches
 from webapp.core.planner.offer import BakeAction, Baking
-from webapp.core.planner.schedule import fits, propose
+from webapp.core.planner.propose import fits, propose
 
 # A tray that bakes for a quarter of an hour: turned down, turned round, looked at, lifted in two minutes.
 QUARTER = (BakeAction(1, "turn-down"), BakeAction(7, "turn"), BakeAction(13, "check"), BakeAction(15, "lift", 2))

@@ -13,7 +13,7 @@ from webapp.core.day.span import Span
 from webapp.core.kinds import BUSY_KINDS
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.core.planner.offer import Answer, Hindrance, Nearest, Wanted
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 
 LISBON = "Europe/Lisbon"
 

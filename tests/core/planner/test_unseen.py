@@ -12,7 +12,7 @@ from webapp.core.day.day import instant_of
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.core.planner.cost import unknown, unseen_points
 from webapp.core.planner.offer import Answer, Offer
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.core.planner.slots import Slots
 
 OFFICE = Person("Me", (DayHours(6 * 60, 23 * 60, (AwaySpan(8 * 60, 18 * 60),)),) * 7)

@@ -13,7 +13,7 @@ from tests.wishes import a_bake, a_dough, method, wish
 from webapp.core.kitchen import Kitchen, PartOfDay
 from webapp.core.plan.trade import Aside
 from webapp.core.planner.offer import Offer
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 
 LISBON = "Europe/Lisbon"
 

@@ -15,8 +15,8 @@ from tests.wishes import a_dough, method, wish
 from webapp.core.now.loss import PAST, YOUNG
 from webapp.core.planner.cost import MOST_YOUNG, PAST_LOSS, WAYS_SHIFT, YOUNG_LOSS
 from webapp.core.planner.offer import Offer
+from webapp.core.planner.propose import propose
 from webapp.core.planner.rising import less_yeast
-from webapp.core.planner.schedule import propose
 
 
 def known_to(sd: float) -> Offer:

@@ -12,7 +12,7 @@ from webapp.core.kinds import AsideKind, CostKey
 from webapp.core.plan.trade import Aside, Trade, Worse
 from webapp.core.planner.cost import WEIGHTS
 from webapp.core.planner.offer import Offer
-from webapp.core.planner.schedule import propose
+from webapp.core.planner.propose import propose
 from webapp.words.plan.offers import WHY, aside, sentence, why_not
 from webapp.words.times import span_words
 

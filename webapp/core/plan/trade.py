@@ -36,7 +36,7 @@ class Trade:
     slack_s: int  # how much later than planned the person may come to the dough before it is past its best
     early_s: int  # how much sooner it is already usable
     hands_on_s: int
-    score: int  # objective value of core/planner/schedule.py, smaller is better
+    score: int  # objective value of core/planner/propose.py, smaller is better
     slack_sure_s: int = 0  # slack_s even for a dough as quick as the edge of the band
     visits: int = 0  # to the kitchen
     worse: tuple[Worse, ...] = ()  # in what it lost against the first offer

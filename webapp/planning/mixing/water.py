@@ -9,8 +9,8 @@ from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.ingredients import percent_of_kind
 from webapp.core.plan.weights import OtherYeast, WeighLine
 from webapp.core.rise import dough_heat
-from webapp.core.scale.other_yeast import other_yeasts
 from webapp.core.scale.weighing import YEAST_WATER, weigh_out
+from webapp.core.scale.yeasts import other_yeasts
 from webapp.data import doughs
 from webapp.planning.mixing import dough
 

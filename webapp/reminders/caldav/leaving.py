@@ -17,7 +17,7 @@ from webapp.reminders.caldav.event_text import seen
 from webapp.reminders.caldav.merge import as_edition, called_back, edition_of, was_called_off, writer_of
 from webapp.reminders.caldav.taking_out import clear, is_to_come, may_ring
 from webapp.reminders.caldav.update import NOT_OURS
-from webapp.reminders.waits import LEAVE_WITHIN_S, ODD_ANSWER_S, after_writing_failed
+from webapp.reminders.how_often import LEAVE_WITHIN_S, ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
 from webapp.store.ids import NotHere

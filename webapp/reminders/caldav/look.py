@@ -16,8 +16,8 @@ from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.finding import tag_of
 from webapp.reminders.caldav.update import asked_of, moved_to
 from webapp.reminders.events import draw, entries
+from webapp.reminders.how_often import LOOK_AFTER_TROUBLE_S, LOOK_S, LOOK_WITHOUT_TAG_S, after_writing_failed
 from webapp.reminders.ics import Entry
-from webapp.reminders.waits import LOOK_AFTER_TROUBLE_S, LOOK_S, LOOK_WITHOUT_TAG_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store

@@ -19,7 +19,7 @@ from webapp.reminders.caldav.client import ChangedError
 from webapp.reminders.caldav.taking_out import clear, take_out
 from webapp.reminders.caldav.update import NOT_OURS, TEST, bring_up_to_date, post_again, put_back
 from webapp.reminders.events import draw, entries, ring_soon
-from webapp.reminders.waits import ODD_ANSWER_S, after_writing_failed
+from webapp.reminders.how_often import ODD_ANSWER_S, after_writing_failed
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere

@@ -16,7 +16,7 @@ from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes
 from webapp.kitchens.busy.times import bring_file, known_busy
 from webapp.planning.changed.told import calendars_read
 from webapp.reminders import busy_address
-from webapp.reminders.waits import FETCH_S
+from webapp.reminders.how_often import FETCH_S
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.reminder_tools import ringing

@@ -9,7 +9,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.scale.other_yeast import as_weighed
+from webapp.core.scale.yeasts import as_weighed
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part

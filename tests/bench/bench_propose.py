@@ -1,6 +1,6 @@
 """How long the day planner takes, beside a general-purpose solver on the same day, and how that grows.
 
-Run by hand:  python -m tests.bench.bench_schedule [--solver]
+Run by hand:  python -m tests.bench.bench_propose [--solver]
 All five methods, three offers, 72 hours ahead, an imported calendar of 40 busy stretches; median of 40 different days.
 Processor time of this process, which on a quiet machine is the wall clock's.
 With --solver the best day of each method on one of them is also asked of OR-tools CP-SAT (one worker); minutes.
@@ -24,7 +24,7 @@ from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.offer import Wanted
-from webapp.core.planner.schedule import propose, week
+from webapp.core.planner.propose import propose, week
 
 WORK = DayHours(away=(AwaySpan(8 * 60, 17 * 60 + 45),))
 HOME = DayHours(8 * 60, 23 * 60)

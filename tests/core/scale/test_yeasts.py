@@ -15,8 +15,8 @@ from webapp.core.formula.ingredients import Formula, Preferment
 from webapp.core.kinds import YEAST_KINDS, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import OtherYeast, WeighLine
-from webapp.core.scale.other_yeast import as_weighed, other_yeasts
 from webapp.core.scale.weighing import weigh_out
+from webapp.core.scale.yeasts import as_weighed, other_yeasts
 from webapp.data import doughs
 
 

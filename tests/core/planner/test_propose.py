@@ -18,7 +18,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan.oven import OvenAction, OvenPlan
-from webapp.core.planner import beginnings, schedule
+from webapp.core.planner import beginnings
 from webapp.core.planner.beginnings import MOST_BEGINNINGS
 from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.effort import NEAREST_STEPS, OFFERS_STEPS, ONE_OFFER_STEPS, OTHERS_STEPS, REASONS_STEPS, Effort
@@ -31,7 +31,7 @@ from webapp.core.planner.offer import (
     Wanted,
     baking_of,
 )
-from webapp.core.planner.schedule import propose, week
+from webapp.core.planner.propose import propose, week
 
 LISBON = "Europe/Lisbon"
 AT_HOME = DayHours(7 * 60, 23 * 60)
@@ -454,7 +454,7 @@ def test_a_method_of_ones_own_with_wide_waits_is_answered_with_the_best_so_far_a
     full = lay_out(wanted).search(WIDE).best()
     assert full
     monkeypatch.setattr(beginnings, "MOST_BEGINNINGS", 3000)
-    monkeypatch.setattr(schedule, "OFFERS_STEPS", 30_000)
+    monkeypatch.setattr("webapp.core.planner.propose.OFFERS_STEPS", 30_000)
     hurried = propose(wanted, False).offers[0]
     keeps_the_rules(wanted, hurried)
     assert full.points <= hurried.score < full.points + 200
