@@ -23,6 +23,7 @@ from webapp.words.plan import offers, toppings, weights
 from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words
 from webapp.words.plan.rise import beyond_words, water_reasons, yeast_reasons
 from webapp.words.plan.steps import StepWords, title_of
+from webapp.words.plan.warm_spot import where_words
 from webapp.words.plan.whose import with_names
 from webapp.words.times import weekday
 
@@ -79,7 +80,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
         oven=spoken_oven(plan.oven, made.heat_unit),
         trade=replace(
             plan.trade,
-            sentence=offers.sentence(plan.steps, plan.ready_at, plan.trade, made.heat_unit),
+            sentence=offers.sentence(plan.steps, plan.ready_at, plan.trade, made.heat_unit, where_words(plan.rise)),
             why_not=offers.why_not(plan.trade.worse),
         ),
         cautions=_cautions(plan),

@@ -16,6 +16,7 @@ from webapp.core.planner.offer import Change, InTheWay
 from webapp.core.units import heats_text
 from webapp.words.lists import sentence
 from webapp.words.plan.steps import plain_title
+from webapp.words.plan.warm_spot import carried_words
 from webapp.words.problems.refusal import change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
@@ -197,7 +198,7 @@ def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
 
 
 def _doing(step: PlanStep, plan: Plan, style: ClockStyle) -> str:
-    return f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}"
+    return f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:

@@ -3,7 +3,7 @@
 
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
-import { doneWord } from "../lib/labels.js";
+import { doneThere, doneWord } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
@@ -65,7 +65,7 @@ function doneButton(kitchen, current) {
   if (kitchen.heard === step.step_id) {
     return button("Heard: writing …", () => {}, { kind: "quiet wide", pic: "good", key: "done", of: step.step_id });
   }
-  return button(doneWord(first ? "warm-out" : step.kind), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? OUT_FIRST.title : step.step_id });
+  return button(first ? doneWord("warm-out") : doneThere(step), done, { kind: isDue(kitchen, current) ? "due wide" : "quiet wide", pic: "good", key: "done", says: true, of: first ? OUT_FIRST.title : step.step_id });
 }
 
 function notes(kitchen) {

@@ -43,9 +43,12 @@ class OfferStep(Protocol):
     def end(self) -> int: ...
 
 
-def sentence(steps: Sequence[OfferStep], ready_at: int, trade: Trade, unit: HeatUnit = "C") -> str:
-    """One sentence of trade-off, the good and then the price; and one for each thing the day left no better way for."""
-    return " ".join((f"{_good(steps, ready_at)}; {_price(trade)}.", *(aside(one, unit) for one in trade.asides)))
+def sentence(steps: Sequence[OfferStep], ready_at: int, trade: Trade, unit: HeatUnit = "C", warm_spot: str = "") -> str:
+    """One sentence of trade-off, the good and then the price; and one for each thing the day left no better way for.
+    `warm_spot`: what serves as one."""
+    return " ".join(
+        (f"{_good(steps, ready_at, warm_spot)}; {_price(trade)}.", *(aside(one, unit) for one in trade.asides))
+    )
 
 
 def aside(one: Aside, unit: HeatUnit) -> str:
@@ -72,7 +75,7 @@ def _which(load: int) -> str:
     return f"Load {load}" if load else "The dough"
 
 
-def _good(steps: Sequence[OfferStep], ready_at: int) -> str:
+def _good(steps: Sequence[OfferStep], ready_at: int, warm_spot: str) -> str:
     """What this way is good for."""
     mix = next((s for s in steps if s.kind == "mix"), steps[0])
     places = {s.place for s in steps if s.chain}
@@ -81,7 +84,8 @@ def _good(steps: Sequence[OfferStep], ready_at: int) -> str:
     if any(s.kind == "preferment" for s in steps):
         return "Mixed in two stages for more flavour and a softer crumb"
     if "warm" in places:
-        return f"From bowl to table in {span_words(ready_at - mix.start)}, with more yeast and a warm spot"
+        where = f" ({warm_spot})" if warm_spot else ""
+        return f"From bowl to table in {span_words(ready_at - mix.start)}, with more yeast and a warm spot{where}"
     return f"{_long(steps)} on the bench without a hand on it"
 
 

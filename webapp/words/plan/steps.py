@@ -41,6 +41,7 @@ from webapp.words.plan.oven import (
 )
 from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
 from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
+from webapp.words.plan.warm_spot import carried_words, put_words
 from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
 from webapp.words.times import duration_words
 
@@ -117,10 +118,12 @@ def plain_title(step: PlanStep) -> str:
 
 
 def title_of(plan: Plan, step: PlanStep) -> str:
-    """The step's short imperative; loads are numbered when there are several."""
+    """The step's short imperative, and where the dough goes with it when that is the warm spot; loads are numbered when
+    there are several."""
+    title = f"{plain_title(step)}{carried_words(plan.steps, step)}"
     if step.load and plan.oven.loads > 1:
-        return f"{plain_title(step)} (load {step.load} of {plan.oven.loads})"
-    return plain_title(step)
+        return f"{title} (load {step.load} of {plan.oven.loads})"
+    return title
 
 
 class StepWords:
@@ -160,6 +163,7 @@ class StepWords:
             "portions": self._portions(step),
             "out_words": self._out_words(step),
             "cold_words": cold_words(self.plan, self.made, step),
+            "warm_words": put_words(self.plan, step, self.made.heat_unit),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "shared_words": shared_words(self._pans_of(step)) if step.kind == "top" else "",
             "after_words": topping_words(self._toppings_of(step), "after", self.unit),
@@ -199,7 +203,6 @@ class StepWords:
             "mixing": MIXING_WORDS[self.made.mixing],
             "vessel": self.made.vessel,
             "fridge": heat_text(rise.fridge_c, heat),
-            "warm": heat_text(rise.warm_c, heat),
             "lit_next": "The oven is lit after this: look that nothing is left in it." if rise.warm_is_oven else "",
         }
 
