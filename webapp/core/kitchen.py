@@ -24,6 +24,7 @@ from webapp.core.plan.tray import Pan
 
 NO_ALARM = -1  # minutes before the start of a step: it stays silent
 MOST_ALARM_MIN = 24 * 60
+USUAL_SUPPER = "19:30"  # what is asked begins with it, until a kitchen has planned one
 
 
 @dataclass(frozen=True)

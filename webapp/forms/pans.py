@@ -11,9 +11,9 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.data import doughs
-from webapp.forms.choices import pan_word, shape_word
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
 from webapp.forms.typed import Answers
+from webapp.words.kinds.pans import pan_word, shape_word
 
 MOST_PANS = 12  # of a kitchen
 MOST_IN_A_BAKE = 6

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 from webapp.core.day.day import minute_of_day, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kinds import ClockStyle, PanShape
-from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
+from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan.tray import Pan
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
@@ -24,7 +24,6 @@ NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usua
 OTHER = "other"  # key of a pan typed in just for today
 EVENINGS_KEPT = ("1", "2", "3")  # later: a dough keeps in the fridge for three days
 LEAST_C, MOST_C = 0.0, 45.0
-USUAL_SUPPER = "19:30"
 
 
 @dataclass(frozen=True)

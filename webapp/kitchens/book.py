@@ -20,15 +20,15 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.core.scale.yeasts import as_weighed
 from webapp.data import trouble as trouble_data
-from webapp.forms.choices import yeast_word
 from webapp.kitchens import bakes, sample_glass
 from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, readable
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
-from webapp.words.kinds import SAID
+from webapp.words.kinds.dough import yeast_word
 from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.problems.told import refused
+from webapp.words.shared import SAID
 from webapp.words.spoken import spoken_oven
 
 GOOD = "good"

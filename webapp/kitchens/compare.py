@@ -8,9 +8,9 @@ from dataclasses import dataclass
 from webapp.core.kinds import OUTCOME_PARTS, ClockStyle, LineKind, MassUnit, StepKind
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
-from webapp.forms.choices import yeast_word
 from webapp.pictures.reading import times_at
-from webapp.words.kinds import part_word
+from webapp.words.kinds.dough import yeast_word
+from webapp.words.kinds.outcome import part_word
 from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.spoken import spoken_oven
 from webapp.words.times import clock as clock_words

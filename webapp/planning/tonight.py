@@ -14,11 +14,10 @@ from functools import lru_cache
 from webapp.core.day.day import date_text, instant_of, minute_of_day, supper_instant
 from webapp.core.errors import PlanError
 from webapp.core.kinds import StepKind
-from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.kitchen import USUAL_SUPPER, Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import line_ahead
-from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read

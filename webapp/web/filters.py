@@ -22,7 +22,6 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.scale.weighing import as_poured
-from webapp.forms.choices import setting_word, yeast_word
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
@@ -30,7 +29,12 @@ from webapp.pictures.learned import learned_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, tonight
-from webapp.words.kinds import PAST_BEST, flag_words, good_words, outcome_said, oven_word, part_word, place_word
+from webapp.words.kinds.dough import yeast_word
+from webapp.words.kinds.flags import PAST_BEST, flag_words, good_words
+from webapp.words.kinds.outcome import outcome_said, part_word
+from webapp.words.kinds.oven import oven_word
+from webapp.words.kinds.places import place_word
+from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.plan import weights

@@ -6,8 +6,8 @@ its people) are made by a function.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, TypeVar
 
 from flask import request
 from flask_wtf import FlaskForm  # type: ignore[import-untyped]  # ships no types
@@ -32,6 +32,8 @@ MORE = {"inputmode": "decimal", "autocomplete": "off", "class": "short", "size":
 COUNT = {"inputmode": "numeric", "autocomplete": "off", "class": "short", "size": "4"}
 TIME = {"inputmode": "text", "autocomplete": "off", "class": "short", "size": "6", "placeholder": "17:45"}
 PLAIN = {"autocomplete": "off"}
+
+Kind = TypeVar("Kind", bound=str)
 
 
 class Press(FlaskForm):  # type: ignore[misc]  # Flask-WTF ships no types
@@ -94,6 +96,12 @@ def date(label: str) -> Any:
 def tick(label: str) -> Any:
     """Yes or no."""
     return BooleanField(label)
+
+
+def choices(kinds: Iterable[Kind], word: Callable[[Kind], str], none: str = "") -> tuple[tuple[str, str], ...]:
+    """(kind, its word of words/kinds/) of each, as a form offers them; `none`: what choosing none of them is called."""
+    offered = tuple((kind, word(kind)) for kind in kinds)
+    return (("", none), *offered) if none else offered
 
 
 def one_of(label: str, options: Iterable[tuple[str, str]]) -> Any:

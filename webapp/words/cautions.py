@@ -14,9 +14,9 @@ from webapp.core.safety import cautions
 from webapp.core.safety.allergens import Allergen
 from webapp.data.read import table
 from webapp.data.safety import allergens
-from webapp.words.kinds import SAID
 from webapp.words.lists import joined, sentence
 from webapp.words.plan.oven import dial_words, slab_words
+from webapp.words.shared import SAID
 from webapp.words.times import duration_words
 
 AUTHORITY = "Follow your local authority's advice."

@@ -13,7 +13,7 @@ from webapp.core.learning.habits import NOTE
 from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, Expected, GlassRecipe, SampleGlass, when
 from webapp.core.plan.plan import Habit
 from webapp.core.units import mass_text, number_text
-from webapp.words.kinds import verdict_said
+from webapp.words.kinds.outcome import verdict_said
 from webapp.words.times import clock
 
 FROM_PAST = "From past bakes: "

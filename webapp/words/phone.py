@@ -19,18 +19,12 @@ from webapp.core.kinds import (
     OutsideKind,
     WayResult,
 )
-from webapp.words.kinds import (
-    SAID,
-    carry_word,
-    flag_word,
-    outcome_word,
-    oven_word,
-    place_word,
-    result_word,
-    timing_word,
-    verdict_word,
-    way_word,
-)
+from webapp.words.kinds.flags import flag_word
+from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
+from webapp.words.kinds.oven import oven_word
+from webapp.words.kinds.places import carry_word, place_word
+from webapp.words.kinds.ways import result_word, way_word
+from webapp.words.shared import SAID
 from webapp.words.times import NEAR_DAYS
 
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.

@@ -17,7 +17,7 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.weights import WeighLine
 from webapp.words.cautions import caution_words
-from webapp.words.kinds import busy_word, need_word
+from webapp.words.kinds.people import busy_word, need_word
 from webapp.words.learned import habit_words
 from webapp.words.plan import offers, toppings, weights
 from webapp.words.plan.oven import action_words, blown_word, contact_words, dial_words, shelf_words, slab_words

@@ -1,5 +1,5 @@
 // The labels of the kitchen screen, each written once. What is said of a plan comes with its bundle: titles and texts of its
-// steps, and the words of places, flags and answers (webapp/words/kinds.py).
+// steps, and the words of places, flags and answers (webapp/words/kinds/).
 
 const DONE = {
   mix: "Mixed", preferment: "Mixed", rest: "Rested", fold: "Folded", "round-up": "Rounded up", chill: "It’s in the fridge",

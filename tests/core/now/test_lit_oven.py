@@ -15,7 +15,7 @@ from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
-from webapp.words.kinds import flag_words
+from webapp.words.kinds.flags import flag_words
 
 PLAN = constant_room(sample_plan(), 21.0)
 LIT = (done("mix", 7.5), done("press", 16.9), done("preheat", 18 + 11 / 60))

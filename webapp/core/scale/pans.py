@@ -64,7 +64,7 @@ class Shape:
     wall_cm: Callable[..., float] | None
 
 
-# All that reads a shape (forms, command line, toppings' rim) asks this table; its words are in forms/choices.py.
+# All that reads a shape (forms, command line, toppings' rim) asks this table; its words are in words/kinds/pans.py.
 SHAPES: dict[PanShape, Shape] = {
     "rectangle": Shape(("length", "width"), rectangle_cm2, rectangle_wall_cm),
     "round": Shape(("length",), round_cm2, None),

@@ -10,12 +10,12 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kinds import OUTCOME_PARTS, TIMINGS, VERDICTS
 from webapp.data import trouble
-from webapp.forms.choices import choices
 from webapp.kitchens import book
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import around, must_have, visit, world
-from webapp.words.kinds import SAID, timing_word, verdict_word
+from webapp.words.kinds.outcome import timing_word, verdict_word
+from webapp.words.shared import SAID
 from webapp.words.spoken import spoken
 
 bp = Blueprint("book", __name__, url_prefix="/book")
@@ -76,8 +76,8 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
 
 
 def _form(typed: dict[str, str] | None) -> Any:
-    timing = forms.one_of(SAID["timing"], choices(TIMINGS, timing_word, "–"))
-    verdict = forms.one_of(SAID["verdict"], choices(VERDICTS, verdict_word, "–"))
+    timing = forms.one_of(SAID["timing"], forms.choices(TIMINGS, timing_word, "–"))
+    verdict = forms.one_of(SAID["verdict"], forms.choices(VERDICTS, verdict_word, "–"))
     fields = {"verdict": verdict, "timing": timing, "note": forms.area(SAID["note"])}
     for part in OUTCOME_PARTS:
         fields[f"{part}-good"] = forms.tick("Good")

@@ -10,7 +10,7 @@ from webapp.kitchens.access import Home
 from webapp.kitchens.compare import Side, compare, heads
 from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
-from webapp.words.kinds import outcome_said
+from webapp.words.kinds.outcome import outcome_said
 from webapp.words.spoken import spoken
 
 bp = Blueprint("compare", __name__, url_prefix="/book")

@@ -17,12 +17,12 @@ from webapp.doughs import larder
 from webapp.doughs.own import OWN
 from webapp.doughs.own_kinds import FORMULAS
 from webapp.forms import formula as formula_form
-from webapp.forms.choices import choices, ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
 from webapp.forms.in_units import heat_text, loading_text
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
+from webapp.words.kinds.dough import ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
 from webapp.words.lists import joined
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
@@ -33,7 +33,7 @@ _STARTING_ROWS = ("flour", "water", "salt", "fat")
 def _row_fields(place: int) -> dict[str, Any]:
     return {
         f"{place}-name": forms.text("Ingredient"),
-        f"{place}-kind": forms.one_of("It is", choices(INGREDIENT_KINDS, ingredient_word, "–")),
+        f"{place}-kind": forms.one_of("It is", forms.choices(INGREDIENT_KINDS, ingredient_word, "–")),
         f"{place}-amount": forms.number("Amount"),
         f"{place}-water": forms.number("Water in it, %"),
         f"{place}-whole": forms.number("Whole grain, %"),
@@ -74,9 +74,9 @@ class FormulaPages(OwnPages[Formula]):
         toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in stock.topping_names() if k != "none")]
         fields = {
             "name": forms.text("Name"),
-            "style": forms.one_of("Kind of bread", choices(BREAD_STYLES, style_word)),
-            "unit": forms.one_of("Amounts are", choices(TYPED_UNITS, typed_unit_word)),
-            "yeast_kind": forms.one_of("Yeast", choices(YEAST_KINDS, yeast_word)),
+            "style": forms.one_of("Kind of bread", forms.choices(BREAD_STYLES, style_word)),
+            "unit": forms.one_of("Amounts are", forms.choices(TYPED_UNITS, typed_unit_word)),
+            "yeast_kind": forms.one_of("Yeast", forms.choices(YEAST_KINDS, yeast_word)),
             "yeast": forms.number("How much of it"),
             "loading_low": forms.number("At least"),
             "loading": forms.number("Usually"),
@@ -89,7 +89,7 @@ class FormulaPages(OwnPages[Formula]):
             ),
             "toppings_key": forms.one_of("Usually on top", toppings),
             "note": forms.area("Note"),
-            "pre_style": forms.one_of("Preferment", choices(PREFERMENT_STYLES, preferment_word, "None")),
+            "pre_style": forms.one_of("Preferment", forms.choices(PREFERMENT_STYLES, preferment_word, "None")),
             "pre_flour": forms.number("Its flour"),
             "pre_water": forms.number("Its water"),
             "pre_yeast": forms.number("Its yeast"),

@@ -15,12 +15,11 @@ from webapp.core.kinds import RESTING_PLACES
 from webapp.data import doughs
 from webapp.doughs.own_kinds import METHODS
 from webapp.forms import method
-from webapp.forms.choices import choices
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
-from webapp.words.kinds import place_word
+from webapp.words.kinds.places import place_word
 from webapp.words.plan.steps import templates
 from webapp.words.times import span_words
 
@@ -39,7 +38,7 @@ def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
         "through_night": forms.tick("The longest wait has a night in it"),
     }
     kinds = (("", "– (choose)"), *_titles().items(), (method.NO_STEP, "Leave this row out"))
-    places = choices(RESTING_PLACES, place_word, "Where this step puts it")
+    places = forms.choices(RESTING_PLACES, place_word, "Where this step puts it")
     for place in range(rows):
         step = f"Step {place + 1}"
         fields |= {

@@ -17,11 +17,12 @@ from webapp.data import safety as safety_data
 from webapp.data.toppings import topping_set, topping_sets
 from webapp.doughs.own_kinds import TOPPINGS
 from webapp.forms import toppings
-from webapp.forms.choices import choices, unit_word, when_word
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit
 from webapp.web.doughs.own_pages import OwnPages
+from webapp.words.kinds.dough import when_word
+from webapp.words.kinds.settings import unit_word
 from webapp.words.plan.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
@@ -73,7 +74,7 @@ class ToppingPages(OwnPages[ToppingSet]):
             fields |= {
                 f"{place}-name": forms.text("What"),
                 f"{place}-grams": forms.number(f"{grams}, ready to use"),
-                f"{place}-when": forms.one_of("It goes on", choices(TOPPING_WHENS, when_word)),
+                f"{place}-when": forms.one_of("It goes on", forms.choices(TOPPING_WHENS, when_word)),
                 f"{place}-keep": forms.one_of("It is kept", toppings.KEEPS),
                 f"{place}-risk": forms.one_of("Raw, or for some to avoid", toppings.RISKS),
                 f"{place}-drained": forms.number("Left once drained, %"),

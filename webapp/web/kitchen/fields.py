@@ -21,18 +21,11 @@ from webapp.core.kitchen import Kitchen
 from webapp.data import safety
 from webapp.forms import kitchen as answers
 from webapp.forms import pans
-from webapp.forms.choices import (
-    choices,
-    dial_word,
-    function_word,
-    mixing_word,
-    shape_word,
-    slab_word,
-    unit_word,
-    vessel_word,
-    yeast_word,
-)
 from webapp.web import forms
+from webapp.words.kinds.dough import mixing_word, vessel_word, yeast_word
+from webapp.words.kinds.oven import dial_word, function_word, slab_word
+from webapp.words.kinds.pans import shape_word
+from webapp.words.kinds.settings import unit_word
 from webapp.words.plan.oven import usual_thickness_words
 
 
@@ -53,12 +46,12 @@ def _scale_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
         "scale_step": FieldLine(forms.one_of("The kitchen scale shows steps of", steps)),
         "micro_step": FieldLine(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
         "has_spoons": FieldLine(forms.tick("There are measuring spoons")),
-        "yeast_kind": FieldLine(forms.one_of("Yeast in the cupboard", choices(YEAST_KINDS, yeast_word))),
-        "mixing": FieldLine(forms.one_of("I mix", choices(MIXINGS, mixing_word))),
+        "yeast_kind": FieldLine(forms.one_of("Yeast in the cupboard", forms.choices(YEAST_KINDS, yeast_word))),
+        "mixing": FieldLine(forms.one_of("I mix", forms.choices(MIXINGS, mixing_word))),
         "mixing_rise": FieldLine(
             forms.number("Mixing warms the dough by"), "By hand about one degree; a mixer more.", heat
         ),
-        "vessel": FieldLine(forms.one_of("The dough rises in", choices(BULK_VESSELS, vessel_word))),
+        "vessel": FieldLine(forms.one_of("The dough rises in", forms.choices(BULK_VESSELS, vessel_word))),
         "tap": FieldLine(forms.number("Cold water from the tap"), "", heat),
     }
 
@@ -66,10 +59,10 @@ def _scale_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
 def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
     return {
-        "function": FieldLine(forms.one_of("What is usually on", choices(OVEN_FUNCTIONS, function_word))),
-        "dial_unit": FieldLine(forms.one_of("The dial shows", choices(DIAL_UNITS, dial_word))),
+        "function": FieldLine(forms.one_of("What is usually on", forms.choices(OVEN_FUNCTIONS, function_word))),
+        "dial_unit": FieldLine(forms.one_of("The dial shows", forms.choices(DIAL_UNITS, dial_word))),
         "highest": FieldLine(forms.number("It goes up to"), "", heat),
-        "slab": FieldLine(forms.one_of("The tray stands on", choices(SLAB_KINDS, slab_word))),
+        "slab": FieldLine(forms.one_of("The tray stands on", forms.choices(SLAB_KINDS, slab_word))),
         "slab_mm": FieldLine(forms.number("Slab, thickness"), usual_thickness_words(), "mm"),
         "slab_width": FieldLine(forms.number("Slab, width"), "Leave empty if you do not know.", length),
         "slab_depth": FieldLine(forms.number("Slab, depth"), "", length),
@@ -99,9 +92,9 @@ def _warmth_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
 def _units_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     del kitchen
     lines = {
-        "mass_unit": FieldLine(forms.one_of("Weights in", choices(MASS_UNITS, unit_word))),
-        "heat_unit": FieldLine(forms.one_of("Temperatures in", choices(HEAT_UNITS, unit_word))),
-        "clock": FieldLine(forms.one_of("Clock", choices(CLOCK_STYLES, unit_word))),
+        "mass_unit": FieldLine(forms.one_of("Weights in", forms.choices(MASS_UNITS, unit_word))),
+        "heat_unit": FieldLine(forms.one_of("Temperatures in", forms.choices(HEAT_UNITS, unit_word))),
+        "clock": FieldLine(forms.one_of("Clock", forms.choices(CLOCK_STYLES, unit_word))),
         "zone": FieldLine(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
     }
     return lines | {f"avoid-{one.key}": FieldLine(forms.tick(one.short)) for one in safety.allergens()}
@@ -117,7 +110,7 @@ def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     for place in range(min(len(kitchen.pans) + 1, pans.MOST_PANS)):
         new = place >= len(kitchen.pans)
         lines[f"{place}-name"] = _new_pan() if new else FieldLine(forms.text("Name"))
-        lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", choices(PAN_SHAPES, shape_word, "–")))
+        lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", forms.choices(PAN_SHAPES, shape_word, "–")))
         lines[f"{place}-length"] = FieldLine(forms.number("Length, or across"), "", length)
         lines[f"{place}-width"] = FieldLine(forms.number("Width"), "", length)
         lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", kitchen.mass_unit)

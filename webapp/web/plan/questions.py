@@ -10,11 +10,10 @@ from webapp.doughs import larder
 from webapp.doughs.own import OWN, last_name
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
 from webapp.forms import wish
-from webapp.forms.choices import choices as offered
-from webapp.forms.choices import shape_word
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
+from webapp.words.kinds.pans import shape_word
 from webapp.words.plan.weights import LOADING
 
 # Where the form shows what the planner calls something else.
@@ -82,7 +81,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "supper": forms.moment("When do we eat?"),
         "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
         "pans": forms.text("What do we bake in?"),
-        "other_shape": forms.one_of("Another pan, just today", offered(PAN_SHAPES, shape_word, "No other pan")),
+        "other_shape": forms.one_of("Another pan, just today", forms.choices(PAN_SHAPES, shape_word, "No other pan")),
         "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
         "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
         "other_water_g": forms.number("Water that fills it 1 cm deep, " + ("ounces" if inch else "grams")),

@@ -11,9 +11,9 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import date_text
 from webapp.core.errors import PlanError
+from webapp.core.kitchen import USUAL_SUPPER
 from webapp.doughs import larder
 from webapp.forms.typed import clock_minutes, clock_text
-from webapp.forms.wish import USUAL_SUPPER
 from webapp.kitchens import bakes, book
 from webapp.kitchens.kept import is_zone
 from webapp.planning import evenings as evenings_of

@@ -8,7 +8,8 @@ from typing import Protocol, assert_never
 
 from webapp.core.kinds import CostKey, HeatUnit, Place, StepKind
 from webapp.core.plan.trade import Aside, Trade, Worse
-from webapp.words.kinds import PAST_BEST, result_word
+from webapp.words.kinds.flags import PAST_BEST
+from webapp.words.kinds.ways import result_word
 from webapp.words.plan.rise import keeps_words
 from webapp.words.times import span_words
 

@@ -11,8 +11,8 @@ from webapp.core.oven.dial import nearest_mark
 from webapp.core.oven.slab import MATERIALS, Material
 from webapp.core.plan.oven import OvenAction, OvenPlan, OvenSetting
 from webapp.core.units import f_from_c, heat_text
-from webapp.words.kinds import SAID
 from webapp.words.lists import joined
+from webapp.words.shared import SAID
 
 SLAB_WORDS: dict[SlabKind, str] = {"tray": "tray", "steel": "steel", "stone": "stone", "cast-iron": "cast iron"}
 BARE = "tray alone"

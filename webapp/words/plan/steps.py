@@ -23,7 +23,7 @@ from webapp.core.plan.tray import Pan, Topping
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.data.read import table
-from webapp.words.kinds import place_word
+from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
 from webapp.words.plan.cold_tray import cold_words

@@ -11,7 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
 from webapp.words.cautions import AUTHORITY
-from webapp.words.kinds import busy_word
+from webapp.words.kinds.people import busy_word
 from webapp.words.lists import joined
 from webapp.words.plan.rise import keeps_words
 from webapp.words.problems.told import told

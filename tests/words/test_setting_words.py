@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 
 from webapp.core.kitchen import Kitchen
-from webapp.forms.choices import SETTINGS, setting_word
+from webapp.words.kinds.settings import SETTINGS, setting_word
 
 
 def test_every_part_of_a_kitchen_has_a_name_and_no_two_the_same() -> None:

@@ -1,0 +1,18 @@
+"""Sentences that pages, calendars and the book say in the same words as the kitchen screen, each written once."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+# What is in braces is put in where it is shown.
+SAID: Mapping[str, str] = {
+    "verdict": "The dough, when it went into the oven",
+    "timing": "The dough, when it was pressed out",
+    "note": "A line or two",
+    "nothing": "Tick something, or write a line.",
+    "burns": "What lies on it, oil and paper can burn.",
+    "dough-out": "The dough has been out of the fridge for {spent} in all",
+    "throw": "throw it away",
+    "take-fresh": "throw it away and take fresh",
+    "keep-cold": "keep it in the fridge until shortly before, or bake sooner",
+}
