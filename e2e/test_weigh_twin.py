@@ -16,6 +16,7 @@ from webapp.core.scale import pans
 from webapp.core.scale.mending import mended
 from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, weigh_out
+from webapp.core.units import mass_text
 from webapp.data import doughs
 
 DIFFERENT = """async (text) => {
@@ -81,3 +82,21 @@ def test_the_comparison_notices_a_gram(page: Page) -> None:
     spoilt = a_mend(random.Random(1))
     spoilt["weigh_g"][0] += 1
     assert len(page.evaluate(DIFFERENT, json.dumps({"sums": [], "mends": [spoilt], "floors": []}))) == 1
+
+
+IN_WORDS = """async (all) => {
+  const { formatFor } = await import("/static/js/lib/format.js");
+  return ["g", "oz"].map((mass_unit) => all.map(formatFor("UTC", { mass_unit }).grams));
+}"""
+
+
+def test_an_amount_reads_the_same_on_the_phone_as_on_a_page_and_in_a_calendar(page: Page) -> None:
+    """Halves go up, as in ISO 80000-1, annex B, rule B: 5.25 g read 5.3 g; and whatever a float makes of 1.115."""
+    rng = random.Random(20261127)
+    halves = [eighths / 8 for eighths in range(8 * 40)] + [thousandths / 1000 for thousandths in range(0, 30_000, 5)]
+    masses = halves + [rng.choice([0.5, 5, 50, 900]) * rng.random() for _ in range(5000)]
+    for unit, said in zip(("g", "oz"), page.evaluate(IN_WORDS, masses), strict=True):
+        there = {grams: mass_text(grams, unit) for grams in masses}
+        here = {grams: text.replace("\u00a0", " ") for grams, text in zip(masses, said, strict=True)}
+        assert here == there
+    assert mass_text(5.25) == "5.3 g"

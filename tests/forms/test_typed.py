@@ -13,7 +13,8 @@ from tests.samples import at, sample_kitchen
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
 from webapp.core.plan.tray import Pan
-from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
+from webapp.core.units import number_text
+from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
 from webapp.forms.wish import (
     NOTHING,
     Choices,

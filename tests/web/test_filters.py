@@ -119,7 +119,7 @@ def test_pans_are_measured_as_their_owner_measures() -> None:
     assert filters.area(929.0304) == "929 cm²"
 
 
-@pytest.mark.parametrize(("value", "said"), [(70.0, "70 %"), (2.25, "2.2 %"), (0.12, "0.12 %"), (0.5, "0.5 %")])
+@pytest.mark.parametrize(("value", "said"), [(70.0, "70 %"), (2.25, "2.3 %"), (0.12, "0.12 %"), (0.5, "0.5 %")])
 def test_percents_keep_what_matters(value: float, said: str) -> None:
     assert spaced(filters.percent(value)) == said
 

@@ -77,8 +77,11 @@ def h_from_s(seconds: float) -> float:
     return seconds / HOUR_S
 
 
-def number_text(value: float, decimals: int) -> str:
-    """A number for people: rounded half up, without trailing zeros (`2.50` reads 2.5, `3.0` reads 3)."""
+def number_text(value: float, decimals: int = 2) -> str:
+    """A number for people: rounded half up, without trailing zeros (`2.50` reads 2.5, `3.0` reads 3).
+
+    Every amount that is shown or filled in comes from here, on the phone from `trimmed` in static/js/lib/format.js.
+    """
     scaled = 10**decimals
     rounded = math.floor(abs(value) * scaled + 0.5) / scaled
     text = f"{rounded:.{decimals}f}"

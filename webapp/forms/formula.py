@@ -18,11 +18,11 @@ from webapp.core.formula.formula import percents_from_grams
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen
-from webapp.core.units import G_PER_OZ
+from webapp.core.units import G_PER_OZ, number_text
 from webapp.forms.allergens import NONE, said_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.keeping import kept
-from webapp.forms.typed import Answers, number_text
+from webapp.forms.typed import Answers
 from webapp.words.problems.told import in_words
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16

@@ -6,7 +6,8 @@ import math
 
 from webapp.core import units
 from webapp.core.kitchen import Kitchen
-from webapp.forms.typed import Answers, number_text
+from webapp.core.units import number_text
+from webapp.forms.typed import Answers
 
 LEAST_CM, MOST_CM = 8.0, 100.0  # of a pan, a slab
 LEAST_G_CM2, MOST_G_CM2 = 0.1, 1.5  # of dough on the floor of a pan

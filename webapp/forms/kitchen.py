@@ -25,9 +25,10 @@ from webapp.core.kinds import (
     YEAST_KINDS,
 )
 from webapp.core.kitchen import Kitchen, Oven, PartOfDay
+from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
 from webapp.forms.pans import read_pans, typed_pans
-from webapp.forms.typed import Answers, clock_text, number_text
+from webapp.forms.typed import Answers, clock_text
 
 MOST_PARTS = 8  # of the day
 # Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.

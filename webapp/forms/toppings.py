@@ -13,12 +13,12 @@ from dataclasses import replace
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS, BreadStyle, ToppingRisk
 from webapp.core.kitchen import Kitchen
-from webapp.core.units import mass_number
+from webapp.core.units import mass_number, number_text
 from webapp.forms.allergens import NONE, proposed, said_text
 from webapp.forms.in_units import read_mass
 from webapp.forms.keeping import topping_perishes
 from webapp.forms.risks import risk_of
-from webapp.forms.typed import Answers, number_text
+from webapp.forms.typed import Answers
 
 MOST_TOPPINGS = 10
 SPARE_ROWS = 3

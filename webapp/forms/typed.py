@@ -166,11 +166,6 @@ def spans_text(spans: Collection[tuple[int, int]]) -> str:
     return ", ".join(f"{clock_text(start)}-{clock_text(end)}" for start, end in spans)
 
 
-def number_text(value: float, places: int = 2) -> str:
-    """A number for filling in a form: no needless zeros."""
-    return f"{value:.{places}f}".rstrip("0").rstrip(".") if places else f"{value:.0f}"
-
-
 def _plain(value: float) -> str:
     return f"{value:g}"
 

@@ -15,9 +15,10 @@ from webapp.core.errors import PlanError
 from webapp.core.kinds import ClockStyle, PanShape
 from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Person, Wish
 from webapp.core.plan.tray import Pan
+from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
-from webapp.forms.typed import Answers, clock_minutes, clock_text, number_text, spans_text
+from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
 from webapp.words.times import short_days, wall_minute
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has

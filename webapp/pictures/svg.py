@@ -10,8 +10,10 @@ import html
 import json
 from collections.abc import Iterable
 
+from webapp.core.kinds import HeatUnit
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.units import heat_text
 from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
     Column,
@@ -189,12 +191,11 @@ def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str
     ]
 
 
-def readout(chart: TideChart, local: Local, heat: str = "C") -> str:
+def readout(chart: TideChart, local: Local, heat: HeatUnit = "C") -> str:
     """What the pointer reads off, as JSON: [x as a share of the width, words] for each point of the curve."""
     out: list[tuple[float, str]] = []
     for r in chart.readings:
-        warmth = f"{r.dough_c * 9 / 5 + 32:.0f} °F" if heat == "F" else f"{r.dough_c:.0f} °C"
         times, low, high = (_times_text(one) for one in (r.times, r.low, r.high))
-        words = f"{local.clock(r.at)}: ×{times} (×{low} to ×{high}), dough at {warmth}"
+        words = f"{local.clock(r.at)}: ×{times} (×{low} to ×{high}), dough at {heat_text(r.dough_c, heat)}"
         out.append((round(r.x / chart.size.width, 4), words))
     return json.dumps(out, ensure_ascii=False, separators=(",", ":"))

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from webapp.core import units
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import AwaySpan, Kitchen, Wish
-from webapp.forms.typed import Answers, clock_text, number_text, spans_text
+from webapp.core.units import number_text
+from webapp.forms.typed import Answers, clock_text, spans_text
 from webapp.forms.wish import room_at, typed_again
 from webapp.planning.away import day_of_supper, usual_away
 from webapp.words.times import wall_minute

@@ -37,7 +37,7 @@ _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
 _WORKS = "This feed works. Bakes appear here once they are planned."
 _LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
-_WAY = 9  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 10  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)

@@ -14,7 +14,7 @@ from flask import Flask
 from markupsafe import Markup
 
 from webapp.core import units
-from webapp.core.kinds import ClockStyle
+from webapp.core.kinds import ClockStyle, HeatUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -71,11 +71,6 @@ def machine_time(instant: int) -> str:
     return datetime.fromtimestamp(instant, UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
 
 
-def _trimmed(value: float, places: int) -> str:
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 def grams(mass_g: float, kitchen: Kitchen | None = None) -> str:
     """Mass in the kitchen's unit: "336 g", "0.58 g", "11.85 oz". Small amounts keep more decimals."""
     return units.mass_text(mass_g, "g" if kitchen is None else kitchen.mass_unit).replace(" ", HELD)
@@ -90,14 +85,14 @@ def heat(temp_c: float, kitchen: Kitchen | None = None) -> str:
 def percent(value: float) -> str:
     """Baker's percent: "70 %", "2.2 %", "0.12 %"."""
     places = 2 if value < 1 else 1
-    return f"{_trimmed(value, places)}{HELD}%"
+    return f"{units.number_text(value, places)}{HELD}%"
 
 
 def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
     """Floor of a pan: "1064 cm²", or "165 in²" where ounces are weighed."""
     if kitchen is not None and kitchen.mass_unit == "oz":
-        return f"{units.in_from_cm(units.in_from_cm(area_cm2)):.0f} in²"
-    return f"{area_cm2:.0f} cm²"
+        return f"{units.number_text(units.in_from_cm(units.in_from_cm(area_cm2)), 0)} in²"
+    return f"{units.number_text(area_cm2, 0)} cm²"
 
 
 def loading_mass(g_cm2: float, kitchen: Kitchen) -> str:
@@ -112,7 +107,7 @@ def loading_sentence(g_cm2: float, kitchen: Kitchen) -> str:
 
 def times(value: float) -> str:
     """How many times the first volume: "×1.8"."""
-    return f"×{_trimmed(value, 2)}"
+    return f"×{units.number_text(value)}"
 
 
 FILTERS: dict[str, Callable[..., object]] = {
@@ -171,7 +166,7 @@ class TideView:
     retimed: Retimed
     local: Local
     now: int | None
-    heat_unit: str
+    heat_unit: HeatUnit
 
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""

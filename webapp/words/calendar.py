@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
-from webapp.core import units
 from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
+from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.times import clock_of, date_words, wall_clock
 
@@ -102,7 +102,7 @@ def _more_of(plan: Plan, step: PlanStep, kitchen: Kitchen, other_pan: bool) -> l
 
 
 def _about(plan: Plan, kitchen: Kitchen) -> str:
-    return f"{plan.title}. Dough: {plan.formula_name}, {_mass(plan.dough_g, kitchen)}."
+    return f"{plan.title}. Dough: {plan.formula_name}, {mass_beside(plan.dough_g, kitchen.mass_unit)}."
 
 
 def local_text(instant: int, zone: str, clock: ClockStyle = "24") -> str:
@@ -128,16 +128,6 @@ def zone_or_utc(name: str) -> tzinfo:
         return UTC
 
 
-def _mass(grams: float, kitchen: Kitchen) -> str:
-    """As weighed in this kitchen: no needless decimals, two where a pinch needs them; grams beside ounces."""
-    text = f"{_short(grams)} g"
-    return f"{units.mass_text(grams, 'oz')} ({text})" if kitchen.mass_unit == "oz" else text
-
-
-def _short(amount: float) -> str:
-    return (f"{amount:.2f}" if amount < 10 else f"{amount:.1f}").rstrip("0").rstrip(".")
-
-
 def _aside(line: WeighLine) -> str:
     """A note behind a line: how the yeast is dosed stands in the step's own text."""
     return f" ({line.note.rstrip('.')})" if line.note and line.weighed_by != "dosed" else ""
@@ -150,13 +140,14 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    return ["Weigh out:", *(f"{_mass(w.weigh_g, kitchen)} {w.name}{_aside(w)}" for w in as_poured(chosen))]
+    lines = (f"{mass_beside(w.weigh_g, kitchen.mass_unit)} {w.name}{_aside(w)}" for w in as_poured(chosen))
+    return ["Weigh out:", *lines]
 
 
 def _toppings(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     """What goes on after baking; what goes on before it stands in the text of the topping."""
     chosen = [t for t in plan.toppings if t.when == "after"] if step.kind == "lift" else []
-    lines = [f"{_mass(t.grams, kitchen)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
+    lines = [f"{mass_beside(t.grams, kitchen.mass_unit)} {t.name}{f' ({t.note})' if t.note else ''}" for t in chosen]
     return ["After baking:", *lines] if lines else []
 
 

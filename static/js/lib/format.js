@@ -88,7 +88,7 @@ export function formatFor(zone, kitchen, days = {}) {
 // Mass and warmth in the kitchen's own units, and what is typed in them.
 const inUnits = (kitchen) => ({
   grams: (grams) => mass(grams, kitchen.mass_unit),
-  heat: (c) => (kitchen.heat_unit === "F" ? `${(c * 1.8 + 32).toFixed(0)}${HELD}°F` : `${c.toFixed(0)}${HELD}°C`),
+  heat: (c) => (kitchen.heat_unit === "F" ? `${trimmed(c * 1.8 + 32, 0)}${HELD}°F` : `${trimmed(c, 0)}${HELD}°C`),
   heatUnit: kitchen.heat_unit === "F" ? "°F" : "°C",
   heatOut: (c) => (kitchen.heat_unit === "F" ? Math.round(c * 1.8 + 32) : Math.round(c)),
   heatIn: (typed) => (kitchen.heat_unit === "F" ? (typed - 32) / 1.8 : typed),
@@ -129,17 +129,16 @@ export function countdown(seconds) {
   return `${minutes}:${String(left - minutes * 60).padStart(2, "0")}${HELD}min`;
 }
 
-export function trimmed(value, places) {
-  const text = value.toFixed(places);
-  return text.includes(".") ? text.replace(/0+$/, "").replace(/\.$/, "") : text;
-}
+// Rounded half up, with no empty decimals: `number_text` of webapp/core/units.py, so that an amount reads the same everywhere.
+export const trimmed = (value, places) => `${(Math.sign(value) * Math.floor(Math.abs(value) * 10 ** places + 0.5)) / 10 ** places}`;
 
-function mass(grams, unit) {
+export function mass(grams, unit) {
   if (unit === "oz") {
     // what an ounce scale shows, as webapp/core/units.py has it
     const ounces = grams / 28.349523125;
-    const exact = Math.abs(ounces * 200 - Math.round(ounces * 200)) < 1e-6;
-    return `${trimmed(exact || ounces < 0.5 ? ounces : Math.round(ounces * 20) / 20, exact || ounces < 0.1 ? 3 : 2)}${HELD}oz`;
+    const steps = ounces / 0.005;
+    const exact = Math.abs(steps - Math.round(steps)) < 1e-6;
+    return `${trimmed(exact || ounces < 0.5 ? ounces : Math.round(ounces / 0.05) * 0.05, exact || ounces < 0.1 ? 3 : 2)}${HELD}oz`;
   }
   return `${trimmed(grams, grams < 5 ? 2 : grams < 20 ? 1 : 0)}${HELD}g`;
 }

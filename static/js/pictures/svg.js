@@ -1,6 +1,6 @@
 // The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
-import { five } from "../lib/format.js";
+import { five, trimmed } from "../lib/format.js";
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
@@ -148,7 +148,7 @@ export function rows(plan, retimed, local) {
 export function readout(chart, local, heat = "C") {
   return JSON.stringify(
     chart.readings.map((r) => {
-      const warmth = heat === "F" ? `${(r.dough_c * 1.8 + 32).toFixed(0)} °F` : `${r.dough_c.toFixed(0)} °C`;
+      const warmth = heat === "F" ? `${trimmed(r.dough_c * 1.8 + 32, 0)} °F` : `${trimmed(r.dough_c, 0)} °C`;
       const [times, low, high] = [r.times, r.low, r.high].map(timesText);
       const words = `${local.clock(r.at)}: ×${times} (×${low} to ×${high}), dough at ${warmth}`;
       return [Math.round((r.x / chart.size.width) * 10000) / 10000, words];

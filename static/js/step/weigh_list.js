@@ -5,7 +5,7 @@ import { thickerS } from "../now/marked.js";
 import { LIVED, lineId, mended, percentOf } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
-import { duration, held, trimmed } from "../lib/format.js";
+import { duration, held, mass, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { noteOf } from "./dose.js";
 import { doughFactor, forPan, panFactor } from "./other_pan.js";
@@ -133,7 +133,7 @@ function row(kitchen, line, wanted, times) {
       el("span", { class: "weigh__box", "aria-hidden": "true" }, ticked ? picture("good") : null),
       el("span", { class: "weigh__name" }, line.name),
       el("span", { class: "weigh__g num" }, grams),
-      format.massUnit === "oz" ? el("span", { class: "soft num" }, `${trimmed(target, target < 20 ? 1 : 0)} g`) : null,
+      format.massUnit === "oz" ? el("span", { class: "soft num" }, mass(target)) : null,
     ),
     ticked && missing >= 0.005 ? el("p", { class: "weigh__more" }, `${kitchen.format.grams(missing)} more goes in.`, " ", button("It’s in", () => tick(kitchen, id, false, target * share), { kind: "quiet", key: `more-${id}`, label: `${line.name}: it’s in`, says: true })) : null,
     said,

@@ -12,9 +12,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
+from webapp.core.units import number_text
 from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
-from webapp.forms.typed import Answers, number_text
+from webapp.forms.typed import Answers
 from webapp.kitchens.access import Home, change_kitchen
 from webapp.planning.changed.told import settings_changed
 from webapp.web import forms
