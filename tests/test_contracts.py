@@ -42,6 +42,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "flask_limiter": _FLASK,
     "flask_wtf": _FLASK,
     "httpx": _OTHER_SERVERS,
+    "h11": ("webapp.server",),
     "hypercorn": ("webapp.server",),
     "icalendar": ("webapp.kitchens.busy.reader", "webapp.reminders.caldav"),
     "idna": ("webapp.machine",),

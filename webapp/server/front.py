@@ -22,6 +22,7 @@ from urllib.parse import unquote_to_bytes
 
 from hypercorn.typing import ASGIReceiveCallable, ASGISendCallable, HTTPScope, Scope
 
+from webapp.server.ending import ServerEnd, StuckError
 from webapp.server.fair import Crowded, Fair
 from webapp.server.pulse import Pulse
 from webapp.words.problems.told import BROKE
@@ -52,7 +53,7 @@ class Answered:
 
 
 class GoneError(ConnectionError):
-    """The client went away, or was too slow."""
+    """The client went away."""
 
 
 class Front:
@@ -67,6 +68,7 @@ class Front:
         proxies: int = 0,
         hand_over: Wsgi | None = None,
         watchers: Sequence[Callable[[Answered], None]] = (),
+        ending: ServerEnd | None = None,
     ) -> None:
         """`most`: largest body in bytes for a path. `hand_over`: what the plain-http socket shows to other machines."""
         self._app = app
@@ -77,6 +79,7 @@ class Front:
         self._fair = Fair(threads)
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
         self._watchers = watchers
+        self._ending = ending or ServerEnd()
 
     def close(self) -> None:
         """No more requests."""
@@ -88,8 +91,9 @@ class Front:
         if scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": 1000, "reason": None})
         elif scope["type"] == "http":
-            with suppress(GoneError):
-                await self._answer(scope, receive, send)
+            with suppress(GoneError, StuckError):
+                async with self._ending.answering(scope.get("client")):
+                    await self._answer(scope, receive, send)
 
     async def _answer(self, scope: HTTPScope, receive: ASGIReceiveCallable, send: ASGISendCallable) -> None:
         begun = time.perf_counter()
@@ -99,14 +103,21 @@ class Front:
         else:
             answer = await self._from_app(scope, receive, environ)
         status, headers, body = answer
-        await _sent(send, {"type": "http.response.start", "status": status, "headers": headers})
+        await self._sent(send, {"type": "http.response.start", "status": status, "headers": headers})
         for at in range(0, len(body), _PIECE):
-            await _sent(send, {"type": "http.response.body", "body": body[at : at + _PIECE], "more_body": True})
-        await _sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
+            await self._sent(send, {"type": "http.response.body", "body": body[at : at + _PIECE], "more_body": True})
+        await self._sent(send, {"type": "http.response.body", "body": b"", "more_body": False})
         route = scope["path"] if not environ else str(environ.get(ROUTE, "(none)"))
         took = time.perf_counter() - begun
         for watcher in self._watchers:
             watcher(Answered(scope["method"], route, status, len(body), took, scope["http_version"]))
+
+    async def _sent(self, send: ASGISendCallable, message: Any) -> None:
+        try:
+            async with self._ending.within(_SEND_S):
+                await send(message)
+        except TimeoutError:
+            raise StuckError from None
 
     async def _health(self, path: str) -> Answer:
         ready = path == "/health/live" or await self._pulse.ready()
@@ -119,7 +130,7 @@ class Front:
         body = SpooledTemporaryFile(_IN_MEMORY)  # noqa: SIM115  # closed below, in the thread that reads it
         try:
             try:
-                async with asyncio.timeout(30 + most / _LEAST_BYTES_S):
+                async with self._ending.within(30 + most / _LEAST_BYTES_S):
                     length = await _read(receive, body, most)
             except TimeoutError:
                 return _failed(
@@ -213,13 +224,6 @@ def _run(app: Wsgi, environ: Environ) -> Answer:
         log.exception("a request was not answered")
         return _failed(environ["PATH_INFO"], 500, BROKE, "Try again. If it stays, its log says why.")
     return status, [(name.lower().encode("latin-1"), value.encode("latin-1")) for name, value in headers], body
-
-
-async def _sent(send: ASGISendCallable, message: Any) -> None:
-    try:
-        await asyncio.wait_for(send(message), _SEND_S)
-    except TimeoutError:
-        raise GoneError from None
 
 
 def _plain(status: int, text: str, kind: str = "text/plain; charset=utf-8", retry: str = "") -> Answer:

@@ -13,7 +13,6 @@ import logging
 import socket
 import ssl
 import sys
-from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from typing import TextIO
 
@@ -22,8 +21,9 @@ from hypercorn.config import Config, Sockets
 
 from webapp.machine import redact
 from webapp.machine.settings import Settings
-from webapp.server import watching
+from webapp.server import pipelined, watching
 from webapp.server.background import Background
+from webapp.server.ending import GRACE_S, ServerEnd, Trigger
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
@@ -31,11 +31,9 @@ from webapp.server.sockets import BACKLOG, BoundSockets, bind
 from webapp.web.app import create_app, most_bytes, store_of
 from webapp.web.phone.hand_over import create_hand_over
 
-GRACE_S = 30.0  # what is being answered when the server is stopped has so long to be finished
 _LOOK_AT_PAPERS_S = 3600.0
 
 log = logging.getLogger(__name__)
-Trigger = Callable[[], Awaitable[object]]
 
 
 @dataclass(frozen=True)
@@ -67,6 +65,7 @@ class House:
         self.settings = settings
         self.wanted = wanted
         app = create_app(settings)
+        watchers = watching.watchers(settings)
         self.sockets: BoundSockets = bind(wanted.port, wanted.secure_port if wanted.phone else None, wanted.network)
         self.papers: HousePapers | None = None
         if wanted.phone:
@@ -76,6 +75,7 @@ class House:
                 self.sockets.close()
                 raise
         self._tls = self.papers.context() if self.papers else None
+        self._ending = ServerEnd(self.sockets)
         self._front = Front(
             app,
             threads=settings.threads,
@@ -83,7 +83,8 @@ class House:
             ready=store_of(app).check,
             proxies=settings.proxies,
             hand_over=create_hand_over(self.papers.to_hand_over()) if self.papers else None,
-            watchers=watching.watchers(settings),
+            watchers=watchers,
+            ending=self._ending,
         )
         redact.install()
 
@@ -107,8 +108,13 @@ class House:
         config = ServedSockets(self.sockets, self._tls)
         look = asyncio.create_task(self._look_at_papers())
         try:
-            await answer_at(self._front, config, shutdown_trigger=until, mode="asgi")
+            await answer_at(self._front, config, shutdown_trigger=lambda: self._ending.wait(until), mode="asgi")
+        except asyncio.CancelledError:
+            # Hypercorn's word for connections that were still there at the end of the time that we gave them.
+            if (this := asyncio.current_task()) is None or this.cancelling():
+                raise
         finally:
+            self._ending.over()
             look.cancel()
             await asyncio.sleep(0.05)  # connections that were just closed take leave of the loop in its next rounds
 
@@ -133,10 +139,11 @@ class ServedSockets(Config):
         self.backlog = BACKLOG
         self.keep_alive_timeout = 20.0
         self.ssl_handshake_timeout = 10.0
-        self.graceful_timeout = GRACE_S
+        self.graceful_timeout = GRACE_S + 1  # by then each connection was cut
         self.h2_max_concurrent_streams = 64
         self.errorlog = logging.getLogger("hypercorn.error")
         self.loglevel = "WARNING"
+        pipelined.install()
 
     @property
     def ssl_enabled(self) -> bool:
@@ -146,11 +153,12 @@ class ServedSockets(Config):
         return self._tls
 
     def create_sockets(self) -> Sockets:
-        secure = [self._sockets.secure] if self._sockets.secure else []
+        secure: list[socket.socket] = [self._sockets.secure] if self._sockets.secure else []
         return Sockets(secure, [self._sockets.plain], [])
 
 
 def _quiet(loop: asyncio.AbstractEventLoop, context: dict[str, object]) -> None:
     """Clients that go away in the middle of anything are everyday."""
-    if not isinstance(context.get("exception"), ssl.SSLError | ConnectionError | TimeoutError | socket.timeout):
+    everyday = ssl.SSLError | ConnectionError | TimeoutError | socket.timeout | asyncio.CancelledError
+    if not isinstance(context.get("exception"), everyday):
         loop.default_exception_handler(context)

@@ -5,19 +5,44 @@ from __future__ import annotations
 import errno
 import os
 import socket
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
+from weakref import WeakSet
 
 BACKLOG = 1024
 THIS_MACHINE = "127.0.0.1"
 EVERYWHERE = "0.0.0.0"  # noqa: S104  # only when asked for by --network or --phone
 
 
+class Door(socket.socket):
+    """A bound socket that knows who came in by it and is still there (not on Windows, where asyncio lets them in past
+    `accept`)."""
+
+    def __init__(self) -> None:
+        super().__init__(socket.AF_INET, socket.SOCK_STREAM)
+        self._inside = WeakSet[socket.socket]()
+
+    def accept(self) -> tuple[socket.socket, tuple[str, int]]:
+        """As any socket does."""
+        came, address = super().accept()
+        self._inside.add(came)
+        return came, address
+
+    def cut(self, which: Callable[[tuple[str, int]], bool]) -> None:
+        """Shut the connections of those whose (address, port) is meant, whatever waits to be sent to them."""
+        for one in tuple(self._inside):
+            with suppress(OSError):  # it has left by itself
+                if which(one.getpeername()):
+                    one.shutdown(socket.SHUT_RDWR)
+
+
 @dataclass(frozen=True)
 class BoundSockets:
     """Bound sockets: plain http, and https when there is a certificate."""
 
-    plain: socket.socket
-    secure: socket.socket | None = None
+    plain: Door
+    secure: Door | None = None
 
     @property
     def port(self) -> int:
@@ -28,6 +53,12 @@ class BoundSockets:
     def secure_port(self) -> int:
         """Of https; 0 without."""
         return int(self.secure.getsockname()[1]) if self.secure else 0
+
+    def cut(self, which: Callable[[tuple[str, int]], bool]) -> None:
+        """Shut the connections of those whose (address, port) is meant."""
+        self.plain.cut(which)
+        if self.secure:
+            self.secure.cut(which)
 
     def close(self) -> None:
         """Both."""
@@ -49,8 +80,8 @@ def bind(port: int, secure_port: int | None, network: bool) -> BoundSockets:
         raise
 
 
-def _bound(host: str, port: int, option: str) -> socket.socket:
-    bound = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+def _bound(host: str, port: int, option: str) -> Door:
+    bound = Door()
     try:
         if os.name != "nt":  # there it would let two servers share a port
             bound.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)

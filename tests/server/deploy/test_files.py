@@ -33,7 +33,7 @@ from webapp.__main__ import main
 from webapp.machine.own_limits import MOST_MEMORY
 from webapp.machine.settings import Settings
 from webapp.server import background
-from webapp.server.serve import GRACE_S
+from webapp.server.ending import GRACE_S
 
 NAME = {"SUPPERTIDE_NAME": "bread.example"}
 
