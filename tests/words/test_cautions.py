@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -10,9 +12,13 @@ import pytest
 from tests.words.fresh import fresh_plan
 from webapp.core.kinds import CautionKey
 from webapp.core.plan.caution import Caution
+from webapp.core.safety.cautions import LongBench
 from webapp.data.read import table
 from webapp.data.safety import allergens, caution_rules
-from webapp.words.cautions import AUTHORITY, allergen_words, caution_words, out_words
+from webapp.words.cautions import AUTHORITY, FRIDGE_SOURCE, allergen_words, caution_words, out_words, topping_rule
+from webapp.words.problems.refusal import long_bench
+
+ROOT = Path(__file__).resolve().parent.parent.parent
 
 
 @pytest.mark.parametrize("key", get_args(CautionKey))
@@ -48,6 +54,20 @@ def test_time_out_of_the_fridge_is_said_against_its_limit() -> None:
     assert "Back into the fridge" in over
     spent = out_words(replace(cheese, out="spent", out_s=7800))
     assert "2 hours 10 minutes out of the fridge is over the limit of 2 hours. Throw it away" in spent
+
+
+# USDA FSIS, "How long can you leave food out": 2 hours, 1 hour above 90 °F, which are 32 °C.
+TWO_HOURS = re.compile(r"2 hours.*1 hour above 32 °C \(90 °F\)")
+
+
+def test_the_fridge_s_figures_are_the_same_in_every_sentence_and_written_in_none() -> None:
+    rich, _ = caution_words(Caution("rich-dough", "mix"), fresh_plan())
+    assert all(TWO_HOURS.search(said) for said in (rich, FRIDGE_SOURCE, topping_rule()))
+    hot = long_bench(LongBench(5400, 3600, True, False))
+    assert "the limit is 1 hour in a kitchen above 32 °C (90 °F)" in hot.message
+    files = [*(ROOT / "webapp").rglob("*.py"), *(ROOT / "webapp/data/tables").glob("*.toml")]
+    files += (ROOT / "templates").rglob("*.html")
+    assert [path.name for path in files if re.search(r"(?<!\d)32 °C", path.read_text(encoding="utf-8"))] == []
 
 
 def test_an_allergen_that_no_list_knows_is_named_as_it_was_written() -> None:

@@ -6,12 +6,13 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cache
 
 from webapp.core.kinds import CautionKey
-from webapp.core.plan.caution import Caution
+from webapp.core.plan.caution import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Caution
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.core.safety import cautions
 from webapp.core.safety.allergens import Allergen
+from webapp.core.units import heat_text
 from webapp.data.read import table
 from webapp.data.safety import allergens
 from webapp.words.lists import joined, sentence
@@ -20,7 +21,10 @@ from webapp.words.shared import SAID
 from webapp.words.times import duration_words
 
 AUTHORITY = "Follow your local authority's advice."
-FRIDGE_SOURCE = "USDA FSIS: perishable food is out no longer than 2 h, 1 h above 32 °C (90 °F)"
+# How long what is perishable may be out of the fridge, for every sentence that says so.
+OUT_LIMIT, HOT_LIMIT = duration_words(OUT_LIMIT_S), duration_words(HOT_LIMIT_S)
+IN_THE_HEAT = f"above {heat_text(HOT_ROOM_C)} ({heat_text(HOT_ROOM_C, 'F')})"
+FRIDGE_SOURCE = f"USDA FSIS: perishable food is out no longer than {OUT_LIMIT}, {HOT_LIMIT} {IN_THE_HEAT}"
 ALLERGEN_SOURCE = "Lists of Regulation (EU) 1169/2011 Annex II and of FALCPA with the FASTER Act"
 
 
@@ -32,7 +36,7 @@ def _rows() -> Mapping[str, Mapping[str, str]]:
 def rule_words(key: CautionKey) -> tuple[str, str]:
     """(what a caution says, where that comes from), for one that names nothing of a plan."""
     row = _rows()[key]
-    return row["text"], row["source"]
+    return _filled(row["text"]), row["source"]
 
 
 def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
@@ -48,7 +52,16 @@ def caution_words(caution: Caution, plan: Plan) -> tuple[str, str]:
         return caution.text, caution.source
     setting = plan.oven.setting
     dial = dial_words(setting.dial_unit, setting.dial_c)
-    return row["text"].format(slab=slab_words(setting), dial=dial), row["source"]
+    return _filled(row["text"], slab=slab_words(setting), dial=dial), row["source"]
+
+
+def _filled(text: str, **slots: str) -> str:
+    return text.format(out_limit=OUT_LIMIT, hot_limit=HOT_LIMIT, in_the_heat=IN_THE_HEAT, **slots)
+
+
+def topping_rule() -> str:
+    """What holds for whatever goes on top of a dough out of the fridge."""
+    return f"What comes from the fridge is out for {OUT_LIMIT} at most before the oven, {HOT_LIMIT} {IN_THE_HEAT}."
 
 
 def out_words(caution: Caution) -> str:

@@ -8,7 +8,7 @@ from tests.wishes import shipped_methods
 from webapp.core.formula.cold_way import kept_short, perishables
 from webapp.core.formula.ingredients import Ingredient
 from webapp.core.formula.method import Method
-from webapp.core.now.fridge_clock import OUT_LIMIT_S
+from webapp.core.plan.caution import OUT_LIMIT_S
 
 COLD = [one for one in shipped_methods() if "fridge" in one.uses]
 

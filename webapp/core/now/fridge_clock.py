@@ -15,16 +15,13 @@ from webapp.core.kinds import Status, StepKind
 from webapp.core.now.chain import Timed
 from webapp.core.now.marked import place_after
 from webapp.core.now.walk import room_path
+from webapp.core.plan.caution import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Topping
-
-OUT_LIMIT_S = 2 * 3600
-HOT_LIMIT_S = 3600
-HOT_ROOM_C = 32.0
 
 
 @dataclass(frozen=True)

@@ -6,6 +6,12 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import OutOfFridge
 
+# How long what is perishable may be out of the fridge, and in a kitchen hotter than HOT_ROOM_C (USDA FSIS: 2 h, 1 h
+# above 90 F). Twin: static/js/now/fridge_clock.js. Whatever says these figures takes them from words/cautions.py.
+OUT_LIMIT_S = 2 * 3600
+HOT_LIMIT_S = 3600
+HOT_ROOM_C = 32.0
+
 
 @dataclass(frozen=True)
 class Caution:

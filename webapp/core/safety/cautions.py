@@ -13,14 +13,11 @@ from dataclasses import dataclass
 from webapp.core.kinds import CautionKey, CautionWhen, OutOfFridge, StepKind, ToppingRisk, ToppingWhen
 from webapp.core.now.fridge_clock import (
     DOUGH,
-    HOT_LIMIT_S,
-    HOT_ROOM_C,
-    OUT_LIMIT_S,
     Perishing,
     perishing,
     perishing_now,
 )
-from webapp.core.plan.caution import Caution
+from webapp.core.plan.caution import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S, Caution
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State

@@ -21,6 +21,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import visit
 from webapp.web.doughs.own_pages import OwnPages
+from webapp.words.cautions import topping_rule
 from webapp.words.kinds.dough import when_word
 from webapp.words.kinds.settings import unit_word
 from webapp.words.plan.toppings import note
@@ -115,6 +116,7 @@ def show() -> str:
         shipped=[(one, _scaled(one, tray, inside.kitchen)) for one in _PAGES.shipped().values() if one.items],
         unreadable=_PAGES.unreadable(inside),
         names={one.key: one.short for one in safety_data.allergens()},
+        fridge_rule=topping_rule(),
         press=forms.Press(),
     )
 

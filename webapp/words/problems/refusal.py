@@ -10,7 +10,7 @@ from webapp.core.kinds import BusyKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
-from webapp.words.cautions import AUTHORITY
+from webapp.words.cautions import AUTHORITY, IN_THE_HEAT
 from webapp.words.kinds.people import busy_word
 from webapp.words.lists import joined
 from webapp.words.plan.rise import keeps_words
@@ -111,7 +111,7 @@ def change_told(change: Change, kitchen: Kitchen) -> str:
 
 def long_bench(found: LongBench) -> Problem:
     """A dough with milk, egg, cheese or garlic in oil that would stand out of the fridge too long."""
-    hot = " in a kitchen above 32 °C (90 °F)" if found.hot else ""
+    hot = f" in a kitchen {IN_THE_HEAT}" if found.hot else ""
     message = (
         "A dough with milk, egg, cheese or garlic in oil may not stand "
         f"{duration_words(found.bench_s)} at room temperature; the limit is {duration_words(found.limit_s)}{hot}."
