@@ -15,7 +15,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.forms.wish import EVENINGS_KEPT
 from webapp.kitchens.bakes import as_planned
-from webapp.words import tonight
+from webapp.words import rests_on, tonight
 from webapp.words.times import five, wall_minute
 
 ZONE = "Europe/Lisbon"
@@ -69,13 +69,13 @@ def test_a_time_is_said_to_the_nearest_five_minutes(minute: int, said: int) -> N
     ],
 )  # fmt: skip
 def test_pans_go_by_their_names_without_their_sizes(pans: list[Pan], said: str) -> None:
-    assert tonight.pans_words(pans) == said
+    assert rests_on.pans_words(pans) == said
 
 
 def test_the_kitchen_is_told_from_the_coolest_part_of_its_day_to_the_warmest() -> None:
-    assert tonight.warmth_words(Kitchen()) == "kitchen 18 to 21 °C"
-    assert tonight.warmth_words(Kitchen(), "today") == "kitchen 18 to 21 °C today"
-    assert tonight.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F")) == "kitchen 77 °F"
+    assert rests_on.warmth_words(Kitchen()) == "kitchen 18 to 21 °C"
+    assert rests_on.warmth_words(Kitchen(), "today") == "kitchen 18 to 21 °C today"
+    assert rests_on.warmth_words(Kitchen(room=(PartOfDay(0, 25.0),), heat_unit="F")) == "kitchen 77 °F"
 
 
 @pytest.mark.parametrize(
@@ -89,7 +89,7 @@ def test_the_kitchen_is_told_from_the_coolest_part_of_its_day_to_the_warmest() -
     ],
 )
 def test_who_is_home_first_is_told(hours: list[tuple[str, list[AwaySpan]]], said: str) -> None:
-    assert tonight.who_words(hours, 19 * 60 + 30, wall_minute) == said
+    assert rests_on.who_words(hours, 19 * 60 + 30, wall_minute) == said
 
 
 def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:
@@ -127,8 +127,8 @@ def test_the_latest_to_be_home_says_its_day_when_that_is_not_the_day_of_supper()
 
 
 def test_what_goes_on_top_is_said_with_the_dough() -> None:
-    assert tonight.dough_words("Tray pizza", "Tomato and cheese") == "Tray pizza with tomato and cheese"
-    assert tonight.dough_words("Focaccia", "") == "Focaccia, nothing on top"
+    assert rests_on.dough_words("Tray pizza", "Tomato and cheese") == "Tray pizza with tomato and cheese"
+    assert rests_on.dough_words("Focaccia", "") == "Focaccia, nothing on top"
 
 
 def test_on_the_day_of_a_later_supper_the_part_of_the_day_is_enough() -> None:
@@ -219,7 +219,7 @@ def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
 
 def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -> None:
     two = (replace(TRAY, count=2),)
-    assert tonight.baked_words(two, False, "") == "2 × Oven tray 38×28\u00a0cm", "the size is what the grams come of"
+    assert rests_on.baked_words(two, False, "") == "2 × Oven tray 38×28\u00a0cm", "the size is what the grams come of"
     said = "2 × Oven tray 38×28\u00a0cm, eaten as they come, as much dough again for the evening after"
-    assert tonight.baked_words(two, True, "1") == said
-    assert set(tonight.EVENINGS_LATER) == set(EVENINGS_KEPT)
+    assert rests_on.baked_words(two, True, "1") == said
+    assert set(rests_on.EVENINGS_LATER) == set(EVENINGS_KEPT)

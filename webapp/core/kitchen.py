@@ -147,3 +147,4 @@ class Wish:
     kept_local: str = ""  # as much dough again is kept in the fridge for this supper, wall clock; "" = none is
     room_min: int | None = None  # the minute of the day at which it was so warm; None: when it was asked
     away_person: int = 0  # whose day `away_today` is, by place in the list of people
+    else_from_min: int | None = None  # from that minute of the day of supper somebody is home who is not of the house

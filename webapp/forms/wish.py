@@ -63,6 +63,7 @@ def read_wish(answers: Answers, kitchen: Kitchen, choices: Choices, now: int) ->
         kept_local=_so_much_later(supper, answers.choice("kept_for", EVENINGS_KEPT, empty="")),
         start_local=answers.moment("start") if answers.text("start") else "",
         away_person=int(answers.choice("who", [str(i) for i in range(len(kitchen.people))], empty="0") or 0),
+        else_from_min=answers.clock("else_from") if answers.text("else_from") else None,
     )
     answers.done()
     return wish
@@ -155,7 +156,9 @@ def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
     """Less what was chosen for one day alone: another pan than the kitchen's (the first one stands in), the method."""
     own = {pan.key: pan for pan in kitchen.pans}
     used = tuple(replace(own[pan.key], count=pan.count) for pan in wish.pans if pan.key in own)
-    return replace(wish, pans=used or kitchen.pans[:1], method_key="", as_they_come=False, kept_local="")
+    return replace(
+        wish, pans=used or kitchen.pans[:1], method_key="", as_they_come=False, kept_local="", else_from_min=None
+    )
 
 
 def filled_in(wish: Wish | None, kitchen: Kitchen, now: int, choices: Choices) -> dict[str, str]:
@@ -214,6 +217,7 @@ def _of_wish(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
         "as_they_come": "1" if wish.as_they_come else "",
         "hours": "usual" if wish.away_today is None else "differ" if wish.away_today else "home",
         "who": str(wish.away_person),
+        "else_from": "" if wish.else_from_min is None else clock_text(wish.else_from_min),
         "away": spans_text([(span.from_min, span.to_min) for span in wish.away_today or ()]),
     }
     typed |= {f"pan-{pan.key}": "0" for pan in kitchen.pans}

@@ -9,7 +9,7 @@ from typing import Protocol
 
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import GRID_S, PlanStep
+from webapp.core.plan.steps import ANOTHER, GRID_S, PlanStep
 from webapp.kitchens.bakes import as_planned
 
 
@@ -53,8 +53,8 @@ def _away(plan: Plan, chain: Sequence[PlanStep]) -> Busy | None:
 
 def from_away(plan: Plan) -> bool:
     """Whether somebody comes home to that step, rather than being there all the time."""
-    away = _away(plan, [step for step in plan.steps if step.chain])
-    return away is not None and away.end <= meeting(plan).start
+    away, met = _away(plan, [step for step in plan.steps if step.chain]), meeting(plan)
+    return away is not None and away.end <= met.start and ANOTHER not in met.who
 
 
 def home_by(plan: Plan, stands: Retimed | None = None) -> int:

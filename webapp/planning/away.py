@@ -7,11 +7,13 @@ the person is taken to be away in both, before supper and after it.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from webapp.core.day.day import date_text, minute_of_day, with_away
 from webapp.core.day.hours import DAY_MIN, DayException
-from webapp.core.kitchen import AwaySpan, Kitchen, Wish
+from webapp.core.kitchen import AwaySpan, Kitchen, Person, Wish
+from webapp.core.plan.steps import ANOTHER
 
 SMALL_HOURS_MIN = 5 * 60  # a supper before five in the morning ends the day before
 
@@ -26,8 +28,29 @@ def usual_away(kitchen: Kitchen, day: date, person: int) -> tuple[AwaySpan, ...]
     return kitchen.people[person].week[day.weekday()].away
 
 
+def with_another(wish: Wish, kitchen: Kitchen) -> Kitchen:
+    """The kitchen with one more in it who is home on the day of supper alone, and up as long as its first person."""
+    if wish.else_from_min is None:
+        return kitchen
+    week = tuple(replace(hours, away=(AwaySpan(0, DAY_MIN),)) for hours in kitchen.people[0].week)
+    return replace(kitchen, people=(*kitchen.people, Person(ANOTHER, week)))
+
+
 def hours_that_differ(wish: Wish, kitchen: Kitchen) -> tuple[DayException, ...]:
-    """The day of supper as told, and the day before it with the night that reaches over; () when all is as usual."""
+    """Of a kitchen of its own people: their days as told, and from when another is there; () when all is as usual."""
+    return (*_told(wish, kitchen), *_of_another(wish, kitchen))
+
+
+def _of_another(wish: Wish, kitchen: Kitchen) -> tuple[DayException, ...]:
+    if wish.else_from_min is None:
+        return ()
+    away = (AwaySpan(0, wish.else_from_min),) if wish.else_from_min else ()
+    day = day_of_supper(wish.supper_local).isoformat()
+    return (with_away(with_another(wish, kitchen), day, away, len(kitchen.people)),)
+
+
+def _told(wish: Wish, kitchen: Kitchen) -> tuple[DayException, ...]:
+    """The day of supper as told, and the day before it with the night that reaches over."""
     if wish.away_today is None or wish.away_person >= len(kitchen.people):
         return ()
     person, day = wish.away_person, day_of_supper(wish.supper_local)

@@ -101,7 +101,7 @@ def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:
     if last is not None and last.formula_key in stock.formulas:
         return replace(
             for_another_day(last, kitchen), room_c=None, room_min=None, away_today=None, away_person=0, start_local="",
-            supper_fold=None,
+            else_from_min=None, supper_fold=None,
             toppings_key=last.toppings_key if last.toppings_key in stock.toppings else "",
         )  # fmt: skip
     first = next(iter(stock.formulas.values()))

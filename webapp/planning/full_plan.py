@@ -114,7 +114,9 @@ def _another_evening(ask: Ask, stock: Stock, busy: Booked) -> tuple[WayOut, ...]
         supper = same_clock(zone, ask.supper, days)
         local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
         # Hours that differ today say nothing of another day.
-        wish = replace(ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0)
+        wish = replace(
+            ask.wish, supper_local=local, supper_fold=None, away_today=None, away_person=0, else_from_min=None
+        )
         with suppress(PlanError):
             there = ask_of(wish, ask.kitchen, ask.now, stock, busy)
             if fits(wanted_of(there)):

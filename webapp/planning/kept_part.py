@@ -105,7 +105,7 @@ def _of_other(wish: Wish) -> Wish:
     """The same wish for the other evening, with nothing that was said of the first one's day."""
     return replace(
         wish, supper_local=wish.kept_local, kept_local="", supper_fold=None, away_today=None, away_person=0,
-        method_key="", start_local="",
+        else_from_min=None, method_key="", start_local="",
     )  # fmt: skip
 
 

@@ -16,7 +16,7 @@ from webapp.core.kinds import Place, PlaceNow
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.propose import propose
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, coming, followed_bakes
@@ -50,7 +50,7 @@ def with_others(busy: Booked, kitchen: Kitchen, bakes: Collection[FollowedBake])
             if step.kind == "serve":
                 for spans in people:
                     spans.append(Span(now.start, now.start + MEAL_S))
-            elif step.presence == "hands" and now.end > now.start:
+            elif step.presence == "hands" and now.end > now.start and not is_anothers(step):
                 people[_whose(step, kitchen)].append(Span(now.start, now.end))
     oven = [span for one in bakes for span in _oven(one, kitchen.has_warm_spot and kitchen.warm_is_oven)]
     return Booked(tuple(map(tuple, people)), (*busy.oven, *oven))

@@ -174,8 +174,8 @@ def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
 
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Booked) -> Day:
-    exceptions = away.hours_that_differ(wish, kitchen)
-    return day_of(kitchen, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy.people)
+    exceptions, house = away.hours_that_differ(wish, kitchen), away.with_another(wish, kitchen)
+    return day_of(house, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy.people)
 
 
 def _methods(stock: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:
@@ -237,8 +237,8 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
         minute = away.minute_on(away.day_of_supper(wish.supper_local), near.home_by, zone)
         if minute < 0:
             return ()
-        if wish.away_today is not None and near.person != wish.away_person:
-            return ()  # one person's day can be told to differ, and it is somebody else's already
+        if near.person >= len(ask.kitchen.people) or (wish.away_today is not None and near.person != wish.away_person):
+            return ()  # one person's day can be told to differ: not another's, who is not asked, nor a second one's
         hours = away.home_by(wish, ask.kitchen, minute, near.person)
         change = Change(near.kind, ask.supper, near.home_by, _called(ask.kitchen, near.person))
         return (WayOut(change, replace(wish, away_today=hours, away_person=near.person)),)

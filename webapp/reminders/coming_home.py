@@ -9,6 +9,7 @@ from datetime import datetime
 from webapp.core.kitchen import MOST_ALARM_MIN, Kitchen
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import ANOTHER
 from webapp.kitchens.lateness import comes_home, home_by, meeting
 from webapp.reminders.ics import Entry
 from webapp.reminders.timed import MOMENTS, StepNow, uid_for
@@ -35,12 +36,12 @@ class ComingHome:
 def comings_home(
     plan: Plan, timed: Sequence[StepNow], kitchen: Kitchen, stands: Retimed | None = None
 ) -> list[ComingHome]:
-    """Each coming home that a step waits for; none for who wants no ring for it."""
+    """Each coming home that a step waits for; none for who wants no ring for it, or where somebody else is there."""
     minutes = dict(kitchen.alarms).get(HOME, HOME_MIN)
     found = []
     for name, away in _named(plan) if minutes >= 0 else ():
         waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
-        if waits:
+        if waits and ANOTHER not in waits.step.who:
             latest = _latest(plan, away, waits, stands)
             found.append(ComingHome(name, away.end, waits, min(minutes, MOST_ALARM_MIN), latest))
     return found

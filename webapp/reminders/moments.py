@@ -6,7 +6,8 @@ event that lists both. Lifting out always rings by itself, because nobody waits 
 down is named with its minute in the event of loading, and rings by itself only when it comes more than three minutes
 after it. Coming home is an event of its own, so that by every route, a file with one alarm an event too, it rings in
 time to leave and once more when the hand is needed. Six rings are the most of a plain day: beyond them, what can wait
-is told in the event before it. Who wants every step to ring (`Kitchen.every_step`) has one for each.
+is told in the event before it. Who wants every step to ring (`Kitchen.every_step`) has one for each. What suits only
+somebody else, who is home that day alone, is told and does not ring: it has a file of its own (`for_another`).
 """
 
 from __future__ import annotations
@@ -19,10 +20,12 @@ from itertools import pairwise
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import ANOTHER, PlanStep, is_anothers
 from webapp.reminders.coming_home import HOME, ComingHome, comings_home, day_of, home_entry
 from webapp.reminders.ics import Entry, called_off
 from webapp.reminders.timed import MOMENTS, StepNow, alarm_min, timed_steps, uid_for
 from webapp.words.calendar import Listed, describe, in_short, title_of
+from webapp.words.plan.whose import without_whose
 from webapp.words.spoken import spoken
 
 MOST_RINGS = 6  # of one bake on one day, with one tray: more are switched off
@@ -61,6 +64,19 @@ def entries_for(
     return tuple(called_off(e) if cancelled and not _behind(e, timed) else e for e in made)
 
 
+def for_another(entries: Iterable[Entry], plan: Plan, kitchen: Kitchen, now: int) -> tuple[Entry, ...]:
+    """Of a bake's events those that suit only somebody else who is home that day, as they ring on their phone."""
+    steps = {one.step_id: one for one in plan.steps}
+    return tuple(_as_theirs(one, steps.get(one.step_id), kitchen, now) for one in entries if one.who == (ANOTHER,))
+
+
+def _as_theirs(entry: Entry, step: PlanStep | None, kitchen: Kitchen, now: int) -> Entry:
+    entry = replace(entry, title=without_whose(entry.title))
+    if step is None or entry.cancelled or entry.start <= now:
+        return entry
+    return replace(entry, busy=step.presence == "hands", alarm_min=alarm_min(step, kitchen))
+
+
 # -- which steps are one event
 
 
@@ -91,6 +107,8 @@ def _joins(group: tuple[StepNow, ...], one: StepNow, kitchen: Kitchen) -> bool:
     chosen = dict(kitchen.alarms).get(one.step.kind)
     if chosen is not None and chosen >= 0:
         return False  # minutes of its own: an event of its own
+    if not _same_hands(group, one):
+        return False
     if one.step.kind == "turn-down" and chosen is None:
         return _finds_somebody(group, one)
     if one.step.kind not in MOMENTS or chosen is not None:
@@ -108,6 +126,7 @@ def _fold_at(plan: Plan, groups: Sequence[tuple[StepNow, ...]], homes: Sequence[
         for at, (before, group) in enumerate(pairwise(groups), start=1)
         if group[0] not in called_for
         and not any(t.step.kind in own for t in (*before, *group))
+        and _same_hands(before, group[0])
         and _can_wait(before, group)
     ]
     at_once = [at for _, at in may if _goes_from_bowl_to_fridge(groups[at - 1], groups[at])]
@@ -136,6 +155,11 @@ def _goes_from_bowl_to_fridge(before: tuple[StepNow, ...], group: tuple[StepNow,
     return before[0].step.kind == "mix" and is_chill and group[0].start - before[0].end <= _AT_THE_BOWL_S
 
 
+def _same_hands(group: tuple[StepNow, ...], one: StepNow) -> bool:
+    """Is it for somebody else to do both, or neither?"""
+    return is_anothers(group[0].step) == is_anothers(one.step)
+
+
 def _finds_somebody(group: tuple[StepNow, ...], turn_down: StepNow) -> bool:
     loads = [t.start for t in group if t.step.kind == "load"]
     return bool(loads) and turn_down.start - loads[-1] <= _STAYS_S
@@ -152,6 +176,7 @@ def _entry(
     at_once = [t for t in (lead, *come_for) if t.start - lead.start <= _TOGETHER_S]
     also = [*rest, *_told_elsewhere(group, timed)]
     listed = [Listed(t.step, t.start) for t in also]
+    who = _who(t for t in (lead, *come_for))
     return Entry(
         uid=uid_for(plan.bake_id, lead.step.step_id),
         step_id=lead.step.step_id,
@@ -161,13 +186,13 @@ def _entry(
         text=describe(plan, lead.step, lead.start, kitchen, other_pan, listed),
         path=f"/bakes/{plan.bake_id}#step-{lead.step.step_id}",
         made_at=plan.made_at,
-        busy=any(t.step.presence == "hands" for t in at_once),
-        alarm_min=alarm_min(lead.step, kitchen) if lead.open else NO_ALARM,
+        busy=any(t.step.presence == "hands" and not is_anothers(t.step) for t in at_once),
+        alarm_min=alarm_min(lead.step, kitchen) if lead.open and who != (ANOTHER,) else NO_ALARM,
         changed_at=plan.made_at,
         also=tuple(t.step.step_id for t in rest),
         bake_id=plan.bake_id,
         short=in_short(lead.start, plan.zone, kitchen.clock, lead.step.first),
-        who=_who(t for t in (lead, *come_for)),
+        who=who,
     )
 
 

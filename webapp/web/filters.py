@@ -20,7 +20,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.scale.weighing import as_poured
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
@@ -28,7 +28,7 @@ from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.learned import learned_picture
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
-from webapp.words import learned, tonight
+from webapp.words import learned, rests_on, tonight
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.flags import PAST_BEST, flag_words, good_words
 from webapp.words.kinds.outcome import outcome_said, part_word
@@ -137,7 +137,8 @@ FILTERS: dict[str, Callable[..., object]] = {
     "yeast_dose": weights.yeast_dose_words,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,
-    "pans_words": tonight.pans_words,
+    "is_anothers": is_anothers,
+    "pans_words": rests_on.pans_words,
     "doing": tonight.doing,
     "five": five,
     "home_by_words": tonight.home_by_words,

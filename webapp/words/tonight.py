@@ -1,4 +1,4 @@
-"""The home page in words: what tonight rests on, when to mix, what is left in the evening, by when to be home."""
+"""The home page in words: when to mix, what is left in the evening, by when to be home."""
 
 from __future__ import annotations
 
@@ -7,20 +7,18 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
-from webapp.core.kitchen import AwaySpan, Kitchen
+from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import PlanStep
-from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, InTheWay
-from webapp.core.units import heats_text
 from webapp.words.lists import sentence
 from webapp.words.plan.steps import plain_title
 from webapp.words.plan.warm_spot import carried_words
+from webapp.words.plan.whose import anothers_words
 from webapp.words.problems.refusal import change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
-    HELD,
     NOON_H,
     clock,
     clock_beside,
@@ -89,65 +87,6 @@ def short_evening(supper: int, zone: str, now: int) -> str:
     return f"{weekday(supper, zone)[:3]} {local_time(supper, zone).day}"
 
 
-def pans_words(pans: Sequence[Pan]) -> str:
-    """ "Oven tray", "2 oven trays" as "2 x Oven tray": the name without its size, which its owner knows."""
-    names = [(pan.called or pan.name, pan.count) for pan in pans]
-    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
-
-
-def sized_words(pans: Sequence[Pan]) -> str:
-    """ "Oven tray 38\u00d728 cm", "2 \u00d7 Oven tray 38\u00d728 cm": each with its size, held to one line."""
-    names = [(pan.name.replace(" x ", "\u00d7").replace(" cm", f"{HELD}cm"), pan.count) for pan in pans]
-    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
-
-
-EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}
-
-
-def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
-    """The pans, how they are eaten where that was said, and for when there is as much dough again."""
-    kept = f"as much dough again for {EVENINGS_LATER[kept_for]}" if kept_for else ""
-    return ", ".join(one for one in (sized_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
-
-
-def dough_words(dough: str, on_top: str) -> str:
-    """ "All-day tray pizza with tomato", or "with nothing on top"."""
-    return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
-
-
-def warmth_words(kitchen: Kitchen, since: str = "") -> str:
-    """ "kitchen 18 to 21 \u00b0C", "kitchen 21 to 24 \u00b0C today": from the coolest part of its day to the warmest.
-
-    `since` is of which day that is, where it is not the usual one.
-    """
-    temps = [part.temp_c for part in kitchen.room]
-    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)} {since}".rstrip()
-
-
-def who_words(hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords) -> str:
-    """ "home all day", "home from 17:45", "Ana home from 16:00": of several people the first to be there.
-
-    `hours`: name and hours away of each on the day of supper; `minute` writes a minute of that day.
-    """
-    homes = [(_home_from(away, supper_min), name) for name, away in hours]
-    at, name = min(homes, key=lambda one: one[0])
-    who = f"{name} home" if len(hours) > 1 else "home"
-    if at < 0:
-        return f"{who} all day"
-    return f"{who} from {minute(at)}"
-
-
-class MinuteWords(Protocol):
-    """Writes minutes after midnight as a time."""
-
-    def __call__(self, minute: int, /) -> str: ...
-
-
-def _home_from(away: Sequence[AwaySpan], supper_min: int) -> int:
-    """When the hours away that lie before supper end, minutes of the day; -1 when there are none."""
-    return max((one.to_min for one in away if one.from_min < supper_min), default=-1)
-
-
 def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     """When to mix, by when to be home, what is left in the evening: in the order in which it is to happen, as planned.
 
@@ -160,7 +99,7 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     for step in told:
         part, said = _part_of(step.start, plan, now), _doing(step, plan, style)
         if step is met and (day.from_away or day.home_by > step.start):
-            said += f" ({_latest_words(day, told, step, style)})"
+            said = f"{said} ({_latest_words(day, told, step, style)})".replace(") (", "; ")
         parts[part] = (*parts.get(part, ()), said)
     if met is None:
         label = HOME_BY if day.from_away else "Go on by"
@@ -198,7 +137,8 @@ def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
 
 
 def _doing(step: PlanStep, plan: Plan, style: ClockStyle) -> str:
-    return f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
+    said = f"{TO_DO[step.kind]}{carried_words(plan.steps, step)}{anothers_words(step)}"
+    return f"{clock(step.start, plan.zone, style)} {said}"
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from webapp.core.kinds import Place, Presence, StepKind, StepVessel
 
 GRID_S = 300  # plans, waits and suppers stand on five minutes
+ANOTHER = ""  # in `who`: somebody of no name who is home on that day alone; nobody of a house goes by it
 
 
 @dataclass(frozen=True)
@@ -44,6 +45,11 @@ class PlanStep:
     beside: str = ""  # shown: the text less what a list of weights beside it says
     first: str = ""  # shown: the first thing to do, in a line
     needs: str = ""  # shown: who is needed
+
+
+def is_anothers(step: PlanStep) -> bool:
+    """Does its time suit nobody but somebody who is home on that day alone?"""
+    return step.presence != "none" and step.who == (ANOTHER,)
 
 
 def line_ahead(now: int) -> int:

@@ -23,7 +23,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.doughs import larder
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
-from webapp.planning.away import hours_that_differ
+from webapp.planning.away import hours_that_differ, with_another
 from webapp.planning.evenings import booked
 from webapp.planning.question import AFTER_SUPPER_S, ask_of
 from webapp.store.store import Store
@@ -80,8 +80,8 @@ def oven_is_to_come(stands: FollowedBake) -> bool:
 def _day(store: Store, now: int, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> Day | None:
     busy = booked(store, now, kitchen_id)
     try:
-        differ = hours_that_differ(wish, kitchen)
-        return day_of(kitchen, plan.made_at, plan.supper + AFTER_SUPPER_S, exceptions=differ, busy=busy.people)
+        differ, house = hours_that_differ(wish, kitchen), with_another(wish, kitchen)
+        return day_of(house, plan.made_at, plan.supper + AFTER_SUPPER_S, exceptions=differ, busy=busy.people)
     except PlanError:  # a clock that jumped, a bake of weeks ago
         return None
 

@@ -96,7 +96,7 @@ def _piece(store: Store, now: int, kitchen_id: str, stands: FollowedBake, asked:
     other = replace(
         wish, supper_local=asked.supper_local, supper_fold=None, pans=(asked.pan,), method_key="", start_local="",
         loading_g_cm2=asked.grams / asked.pan.area_cm2, loss_percent=0.0, away_today=None, away_person=0, at_once=0,
-        as_they_come=False, kept_local="",
+        else_from_min=None, as_they_come=False, kept_local="",
     )  # fmt: skip
     return Piece(stands, other, seen, stock, busy, now, bakes.other_half(plan.bake_id), asked.grams)
 

@@ -20,7 +20,7 @@ from webapp.planning import evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
-from webapp.web.plan import another, questions, warmth, when
+from webapp.web.plan import questions, warmth, when
 from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import change_words
 from webapp.words.times import wall_minute
@@ -48,7 +48,6 @@ def plan() -> AnyResponse:
         form.room.data, form.room_at.data = warmth.room_typed(inside)
     try:
         _join_supper(form)
-        _join_another(form, inside.kitchen)
         if again and _is_mixed(inside, again):
             flash("The dough was mixed meanwhile: this is what can still be changed.", "careful")
             return redirect(url_for("mixed.show", bake_id=again, supper=form.supper.data), 303)
@@ -73,14 +72,6 @@ def _join_supper(form: Any) -> None:
     typed = {name: form[name].data or "" for name in ("supper", "day", "date", "at")}
     when.join_supper(typed)
     form.supper.data = typed["supper"]
-
-
-def _join_another(form: Any, kitchen: Kitchen) -> None:
-    """Hours that another is home in are none away; they are so in this form too, when it comes back."""
-    typed = {name: form[name].data or "" for name in ("else_from", "supper", "hours", "away", "away_was", "who")}
-    another.join_another(typed, kitchen)
-    for name, said in typed.items():
-        form[name].data = said
 
 
 def _planned(inside: Home, wanted: Wish, again: str, once: str) -> str:

@@ -20,12 +20,11 @@ from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
-from webapp.planning.away import day_of_supper, usual_away
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import another, questions, warmth, when
+from webapp.web.plan import questions, rests, warmth, when
 from webapp.words import tonight as words
 from webapp.words.problems.refusal import reasons
 from webapp.words.problems.told import all_in_words
@@ -110,7 +109,6 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
         if not usual.supper_local:
             raise no_evenings()
         when.join_supper(typed)
-        another.join_another(typed, inside.kitchen)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
         asked.typed |= {_SECOND: "1"} if said.get(_SECOND) else {}
@@ -139,7 +137,7 @@ def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
         "plan/day.html" if alone else "plan/home.html",
         press=forms.Press(),
         asked=asked,
-        rests=_rests(inside, asked),
+        rests=rests.four(inside, asked.wanted or asked.usual),
         not_taken=not_taken,
         first_time=first_time,
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id) if first_time else 0,
@@ -245,22 +243,6 @@ def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
 
 def _minute(wanted: Wish) -> int:
     return clock_minutes(wanted.supper_local[11:16]) or 0
-
-
-def _rests(inside: Home, asked: Asked) -> tuple[tuple[str, str], ...]:
-    """The four things that the answer rests on: which question, and its answer in plain words."""
-    wanted, kitchen, here = asked.wanted or asked.usual, inside.kitchen, world()
-    stock = larder.of_kitchen(here.store, inside.kitchen_id)
-    dough, on_top = stock.formulas[wanted.formula_key].name, stock.toppings.get(wanted.toppings_key)
-    day = day_of_supper(wanted.supper_local)
-    told = {} if wanted.away_today is None else {wanted.away_person: wanted.away_today}
-    hours = [(one.name, told.get(i, usual_away(kitchen, day, i))) for i, one in enumerate(kitchen.people)]
-    return (
-        ("pan", words.baked_words(wanted.pans, wanted.as_they_come, wish.evenings_between(wanted))),
-        ("dough", words.dough_words(dough, on_top.name if on_top else "")),
-        ("warm", warmth.told(inside, wanted)),
-        ("who", words.who_words(hours, _minute(wanted), lambda minute: wall_minute(minute, kitchen.clock))),
-    )
 
 
 def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:

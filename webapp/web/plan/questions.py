@@ -100,7 +100,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
             (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
         ),
         "away": forms.text("Away", placeholder="8:00-17:45"),
-        "else_from": forms.clock("Someone else is home from"),
+        "else_from": forms.clock("Somebody else is home from"),
         "other_was": forms.hidden(),
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
         "who": forms.one_of("Whose day is different?", people(inside)),

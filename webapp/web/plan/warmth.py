@@ -14,8 +14,8 @@ from webapp.kitchens.access import Home
 from webapp.planning.question import warmed
 from webapp.web.door import world
 from webapp.words.plan.rise import still_so
+from webapp.words.rests_on import warmth_words
 from webapp.words.times import part_of_day, wall_minute
-from webapp.words.tonight import warmth_words
 
 
 def last_read(inside: Home) -> RoomSpan | None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from flask import Blueprint, Response, request
 
+from webapp.kitchens.bakes import picked
 from webapp.reminders import events as reminders
 from webapp.reminders.ics import CONTENT_TYPE, write_calendar
+from webapp.reminders.moments import for_another
 from webapp.store.ids import NotHere
 from webapp.web.door import must_have, world
 from webapp.web.reminder_tools import our_origin, ringing
@@ -22,6 +24,18 @@ def bake(bake_id: str) -> Response:
     inside, here = must_have(), world()
     body = reminders.bake_file(here.store, here.now(), inside.kitchen_id, bake_id, our_origin())
     return _file(body, "bake.ics")
+
+
+@bp.get("/bakes/<bake_id>/another.ics")
+def another(bake_id: str) -> Response:
+    """What suits only somebody else, who is home that day: for their phone, where it rings."""
+    inside, here = must_have(), world()
+    shown = reminders.entries_of_bake(here.store, here.now(), inside.kitchen_id, bake_id)
+    plan = picked(here.store, inside.kitchen_id, bake_id)
+    theirs = for_another(shown, plan, inside.kitchen, here.now())
+    if not theirs:
+        raise NotHere(bake_id)
+    return _file(write_calendar(theirs, origin=our_origin()), "another.ics")
 
 
 @bp.get("/bakes/<bake_id>/called-off.ics")

@@ -43,6 +43,7 @@ from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
 from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
 from webapp.words.plan.warm_spot import carried_words, put_words
 from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
+from webapp.words.plan.whose import anothers_words
 from webapp.words.times import duration_words
 
 MIXING_WORDS: dict[Mixing, str] = {
@@ -118,12 +119,10 @@ def plain_title(step: PlanStep) -> str:
 
 
 def title_of(plan: Plan, step: PlanStep) -> str:
-    """The step's short imperative, and where the dough goes with it when that is the warm spot; loads are numbered when
-    there are several."""
-    title = f"{plain_title(step)}{carried_words(plan.steps, step)}"
-    if step.load and plan.oven.loads > 1:
-        return f"{title} (load {step.load} of {plan.oven.loads})"
-    return title
+    """The step's short imperative; where the dough goes with it when that is the warm spot, which load it is of when
+    there are several, and that it is somebody else's."""
+    load = f" (load {step.load} of {plan.oven.loads})" if step.load and plan.oven.loads > 1 else ""
+    return f"{plain_title(step)}{carried_words(plan.steps, step)}{load}{anothers_words(step)}"
 
 
 class StepWords:

@@ -1,0 +1,79 @@
+"""What a day rests on, in words: the four answers of the home page, each a tap away from being changed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Protocol
+
+from webapp.core.kitchen import AwaySpan, Kitchen
+from webapp.core.plan.tray import Pan
+from webapp.core.units import heats_text
+from webapp.words.plan.whose import SOMEBODY_ELSE
+from webapp.words.times import HELD
+
+
+def pans_words(pans: Sequence[Pan]) -> str:
+    """ "Oven tray", "2 oven trays" as "2 x Oven tray": the name without its size, which its owner knows."""
+    names = [(pan.called or pan.name, pan.count) for pan in pans]
+    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+
+
+def sized_words(pans: Sequence[Pan]) -> str:
+    """ "Oven tray 38\u00d728 cm", "2 \u00d7 Oven tray 38\u00d728 cm": each with its size, held to one line."""
+    names = [(pan.name.replace(" x ", "\u00d7").replace(" cm", f"{HELD}cm"), pan.count) for pan in pans]
+    return " and ".join(f"{count} \u00d7 {name}" if count > 1 else name for name, count in names)
+
+
+EVENINGS_LATER = {"1": "the evening after", "2": "two evenings later", "3": "three evenings later"}
+
+
+def baked_words(pans: Sequence[Pan], as_they_come: bool, kept_for: str) -> str:
+    """The pans, how they are eaten where that was said, and for when there is as much dough again."""
+    kept = f"as much dough again for {EVENINGS_LATER[kept_for]}" if kept_for else ""
+    return ", ".join(one for one in (sized_words(pans), "eaten as they come" if as_they_come else "", kept) if one)
+
+
+def dough_words(dough: str, on_top: str) -> str:
+    """ "All-day tray pizza with tomato", or "with nothing on top"."""
+    return f"{dough} with {on_top[:1].lower()}{on_top[1:]}" if on_top else f"{dough}, nothing on top"
+
+
+def warmth_words(kitchen: Kitchen, since: str = "") -> str:
+    """ "kitchen 18 to 21 \u00b0C", "kitchen 21 to 24 \u00b0C today": from the coolest part of its day to the warmest.
+
+    `since` is of which day that is, where it is not the usual one.
+    """
+    temps = [part.temp_c for part in kitchen.room]
+    return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)} {since}".rstrip()
+
+
+def who_words(
+    hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords, else_from: int | None = None
+) -> str:
+    """ "home all day", "home from 17:45", "Ana home from 16:00": of several people the first to be there.
+
+    `hours`: name and hours away of each on the day of supper; `minute` writes a minute of that day. `else_from`: since
+    when somebody is there who is not of the house.
+    """
+    said = _of_the_house(hours, supper_min, minute)
+    return said if else_from is None else f"{said}, {SOMEBODY_ELSE} from {minute(else_from)}"
+
+
+def _of_the_house(hours: Sequence[tuple[str, Sequence[AwaySpan]]], supper_min: int, minute: MinuteWords) -> str:
+    homes = [(_home_from(away, supper_min), name) for name, away in hours]
+    at, name = min(homes, key=lambda one: one[0])
+    who = f"{name} home" if len(hours) > 1 else "home"
+    if at < 0:
+        return f"{who} all day"
+    return f"{who} from {minute(at)}"
+
+
+class MinuteWords(Protocol):
+    """Writes minutes after midnight as a time."""
+
+    def __call__(self, minute: int, /) -> str: ...
+
+
+def _home_from(away: Sequence[AwaySpan], supper_min: int) -> int:
+    """When the hours away that lie before supper end, minutes of the day; -1 when there are none."""
+    return max((one.to_min for one in away if one.from_min < supper_min), default=-1)
