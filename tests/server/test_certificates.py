@@ -28,6 +28,7 @@ from webapp.server.certificates import (
     make_authority,
     make_leaf,
 )
+from webapp.words.problems.told import all_in_words
 
 NOW = datetime(2026, 11, 26, 9, 0, tzinfo=UTC)
 HOME = here(host_name="hallway", found=("192.168.7.20",))
@@ -189,3 +190,57 @@ def test_names_come_from_the_machine_and_its_owner_and_all_are_private() -> None
     assert [str(one) for one in home.addresses] == ["10.1.2.3", "fd00::7", "192.168.7.20", "127.0.0.1"]
     assert here((), "localhost", ()).names == ()
     assert here((), "no_dns_name", ()).names == ()
+
+
+DAMAGED = {
+    "empty": lambda kept: b"",
+    "cut short": lambda kept: kept[:150],
+    "no certificate": lambda _: b"-----BEGIN CERTIFICATE-----\nhello\n-----END CERTIFICATE-----\n",
+}
+
+
+@pytest.mark.parametrize("how", DAMAGED)
+def test_a_damaged_certificate_of_the_server_is_signed_anew_and_no_phone_notices(tmp_path: Path, how: str) -> None:
+    first = made(tmp_path)
+    first.chain.write_bytes(DAMAGED[how](first.chain.read_bytes()))
+    second = made(tmp_path)
+    assert not second.new_authority
+    assert second.fingerprint == first.fingerprint
+    assert verified(first.authority, second.leaf, "hallway.local")
+    ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(second.chain)
+
+
+def test_a_certificate_that_is_gone_or_another_households_is_signed_anew(tmp_path: Path) -> None:
+    first, other = made(tmp_path / "a"), made(tmp_path / "b")
+    first.chain.unlink()
+    assert made(tmp_path / "a").fingerprint == first.fingerprint
+    first.chain.write_bytes(other.chain.read_bytes())
+    second = made(tmp_path / "a")
+    assert second.fingerprint == first.fingerprint
+    assert verified(first.authority, second.leaf, "hallway.local")
+
+
+@pytest.mark.parametrize("how", DAMAGED)
+def test_a_damaged_authority_is_told_of_with_its_file_and_left_as_it_is(tmp_path: Path, how: str) -> None:
+    """A new one made by itself would shut out every phone that was handed the old one."""
+    made(tmp_path)
+    file = tmp_path / "certificates" / "authority.pem"
+    file.write_bytes(DAMAGED[how](file.read_bytes()))
+    left = file.read_bytes()
+    with pytest.raises(PlanError) as caught:
+        made(tmp_path)
+    (said,) = all_in_words(caught.value.problems)
+    assert str(file) in said.message
+    assert "move the file away" in said.way_out
+    assert file.read_bytes() == left
+    file.unlink()
+    assert made(tmp_path).new_authority
+
+
+def test_a_key_that_is_another_authoritys_is_told_of(tmp_path: Path) -> None:
+    one, other = (tmp_path / name / "certificates" / "authority.pem" for name in "ab")
+    made(tmp_path / "a"), made(tmp_path / "b")
+    marker = b"-----BEGIN CERTIFICATE-----"
+    one.write_bytes(one.read_bytes().split(marker)[0] + marker + other.read_bytes().split(marker)[1])
+    with pytest.raises(PlanError):
+        made(tmp_path / "a")

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import platformdirs
 
+from webapp.store.engines.choose import LIKE_AN_ADDRESS, is_address
 from webapp.words.problems.told import refused
 
 MOST_BODY = 1_500_000  # bytes of a request; a page that takes a larger file says so itself (`most_bytes` in web/app.py)
@@ -130,8 +131,8 @@ def _file(name: str, typed: str) -> Path | None:
 
 
 def _postgres(typed: str) -> str:
-    if typed and not typed.startswith(("postgresql://", "postgresql+psycopg://")):
-        raise refused("database", "That is no address of a PostgreSQL database.", "Begin it with postgresql://.")
+    if typed and not is_address(typed):  # not said again: there may be a password in it
+        raise refused("database", "That is no address of a PostgreSQL database.", f"It is like {LIKE_AN_ADDRESS}.")
     return typed
 
 

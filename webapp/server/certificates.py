@@ -17,6 +17,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from cryptography import x509
+from cryptography.exceptions import InvalidSignature, UnsupportedAlgorithm
 from cryptography.hazmat.primitives import hashes
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import (
@@ -27,7 +28,9 @@ from cryptography.hazmat.primitives.serialization import (
 )
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 
+from webapp.core.errors import PlanError
 from webapp.machine.home_names import DOMAINS, NETWORKS, HomeNames
+from webapp.words.problems.told import refused
 
 FOLDER = "certificates"
 LEAF_DAYS = 390  # below the 398 days that browsers have agreed on for certificates of the internet
@@ -37,6 +40,7 @@ RENEW_DAYS = 30  # before its end
 _ALREADY = timedelta(hours=1)  # a phone's clock may be a little behind
 
 Key = ec.EllipticCurvePrivateKey
+Held = tuple[Key | None, x509.Certificate]  # the authority: its key unless thrown away, its certificate
 Clock = Callable[[], datetime]
 
 
@@ -86,43 +90,57 @@ class Household:
         """A certificate that holds for `home`, made or renewed where needed.
 
         `forget`: throw the authority's key away after signing; the leaf then lasts for as long as phones allow.
-        Raises OSError when the folder cannot be written, ValueError for files that hold no certificates.
+        Raises OSError when the folder cannot be written, PlanError when the authority's file is damaged. A damaged
+        server.pem is signed anew.
         """
         self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
         held = self._held()
-        if held and held[0] is None and self._lasts(held[1], held[2], 0):
-            return Issued(self._leaf_file, held[1], held[2], forgotten=True, uncovered=missing(held[2], home))
-        if held and self._is_good(held, home, forget):
-            return Issued(self._leaf_file, held[1], held[2])
+        leaf = self._leaf_of(held) if held else None
+        if held and leaf and held[0] is None and self._lasts(held[1], leaf, 0):
+            return Issued(self._leaf_file, held[1], leaf, forgotten=True, uncovered=missing(leaf, home))
+        if held and leaf and not forget and self._lasts(held[1], leaf, RENEW_DAYS) and not missing(leaf, home):
+            return Issued(self._leaf_file, held[1], leaf)
         key, authority, new = self._authority(held)
         leaf = self._sign(key, authority, home, FORGOTTEN_DAYS if forget else LEAF_DAYS)
         if forget:
             _write(self._authority_file, _pem(authority))
         return Issued(self._leaf_file, authority, leaf, forgotten=forget, new_authority=new)
 
-    def _held(self) -> tuple[Key | None, x509.Certificate, x509.Certificate] | None:
-        """(the authority's key unless thrown away, its certificate, the leaf); None when there is none yet."""
-        if not (self._authority_file.exists() and self._leaf_file.exists()):
+    def _held(self) -> Held | None:
+        """The authority as it lies here; None when there is none yet. Raises PlanError for a file that holds none: a
+        new one is not made by itself, since every phone would have to be handed it."""
+        if not self._authority_file.exists():
             return None
         kept = self._authority_file.read_bytes()
-        key = load_pem_private_key(kept, None) if b"PRIVATE KEY" in kept else None
-        assert key is None or isinstance(key, ec.EllipticCurvePrivateKey)
-        leaf = x509.load_pem_x509_certificates(self._leaf_file.read_bytes())[0]
-        return key, x509.load_pem_x509_certificate(kept), leaf
+        try:
+            authority = x509.load_pem_x509_certificate(kept)
+            key = load_pem_private_key(kept, None) if b"PRIVATE KEY" in kept else None
+        except (ValueError, TypeError, UnsupportedAlgorithm):  # TypeError: it asks for a password
+            raise _damaged(self._authority_file) from None
+        if key is None:
+            return None, authority
+        if not isinstance(key, ec.EllipticCurvePrivateKey) or key.public_key() != authority.public_key():
+            raise _damaged(self._authority_file)
+        return key, authority
 
-    def _is_good(
-        self, held: tuple[Key | None, x509.Certificate, x509.Certificate], home: HomeNames, forget: bool
-    ) -> bool:
-        _, authority, leaf = held
-        return not forget and self._lasts(authority, leaf, RENEW_DAYS) and not missing(leaf, home)
+    def _leaf_of(self, held: Held) -> x509.Certificate | None:
+        """The server's own certificate; None when it is not there, damaged, or not of that authority."""
+        if not self._leaf_file.exists():
+            return None
+        kept = self._leaf_file.read_bytes()
+        try:
+            leaf = x509.load_pem_x509_certificate(kept)
+            leaf.verify_directly_issued_by(held[1])
+            whole = load_pem_private_key(kept, None).public_key() == leaf.public_key()
+        except (ValueError, TypeError, UnsupportedAlgorithm, InvalidSignature):
+            return None
+        return leaf if whole else None
 
     def _lasts(self, authority: x509.Certificate, leaf: x509.Certificate, days: int) -> bool:
         end = self._now() + timedelta(days=days)
         return leaf.not_valid_after_utc > end and authority.not_valid_after_utc > end
 
-    def _authority(
-        self, held: tuple[Key | None, x509.Certificate, x509.Certificate] | None
-    ) -> tuple[Key, x509.Certificate, bool]:
+    def _authority(self, held: Held | None) -> tuple[Key, x509.Certificate, bool]:
         if held and held[0] and held[1].not_valid_after_utc > self._now() + timedelta(days=RENEW_DAYS):
             return held[0], held[1], False
         key = ec.generate_private_key(ec.SECP256R1())
@@ -200,6 +218,14 @@ def _usage(signs_certificates: bool) -> x509.KeyUsage:
         data_encipherment=False, key_agreement=False, key_cert_sign=signs_certificates, crl_sign=signs_certificates,
         encipher_only=False, decipher_only=False,
     )  # fmt: skip
+
+
+def _damaged(file: Path) -> PlanError:
+    return refused(
+        "certificate",
+        f"The household's certificate cannot be read: {file} is damaged.",
+        "Put back a copy of it. Without one, move the file away: a new one is made, and every phone handed it again.",
+    )
 
 
 def _pem(one: Key | x509.Certificate) -> bytes:

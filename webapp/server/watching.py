@@ -48,7 +48,8 @@ def access_log(out: TextIO) -> Watcher:
 
 
 def metrics(address: tuple[str, int]) -> Watcher:
-    """Counts and durations at http://HOST:PORT/metrics, a socket of its own. Raises PlanError without the extra."""
+    """Counts and durations at http://HOST:PORT/metrics, a socket of its own. Raises PlanError without the extra, and
+    for an address that cannot be had."""
     try:
         from prometheus_client import CollectorRegistry, Counter, Histogram, start_http_server
     except ImportError:
@@ -56,7 +57,11 @@ def metrics(address: tuple[str, int]) -> Watcher:
         raise refused("metrics", "The package prometheus-client is not installed.", way_out) from None
     host, port = address
     registry = CollectorRegistry()
-    start_http_server(port, host, registry=registry)
+    try:
+        start_http_server(port, host, registry=registry)
+    except OSError as error:
+        said = f"Figures cannot be told at {host}:{port} ({error.strerror or error})."
+        raise refused("metrics", said, "Name another address in SUPPERTIDE_METRICS.") from None
     labels = ["method", "route", "status"]
     counted = Counter("suppertide_requests", "Requests answered.", labels, registry=registry)
     said = "From the head of a request to the end of its answer."

@@ -8,7 +8,15 @@ from functools import cache
 from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.exc import TimeoutError as AllTakenError
 
-from webapp.store.schema.errors import EmptyFileError, FullTargetError, LostRowsError, NewerFileError, NoDriverError
+from webapp.store.schema.errors import (
+    BadAddressError,
+    EmptyFileError,
+    FullTargetError,
+    InUseError,
+    LostRowsError,
+    NewerFileError,
+    NoDriverError,
+)
 from webapp.store.schema.tables import TABLES
 
 DatabaseError = SQLAlchemyError  # whatever the database refuses, for those who catch it and know no database
@@ -37,6 +45,10 @@ _WORDS[sqlite3.SQLITE_NOTADB] = _WORDS[sqlite3.SQLITE_CORRUPT]
 _AWAY = (
     "The database server does not answer.",
     "See that it runs, and that SUPPERTIDE_DATABASE names it, its user and password rightly.",
+)
+_NOT_IN = (  # its library does not say which: a connection that was not made has no code
+    "The database server does not answer or does not let us in.",
+    "See that it runs, and that SUPPERTIDE_DATABASE names it, its database, user and password rightly.",
 )
 # PostgreSQL's codes, by their beginning: https://www.postgresql.org/docs/current/errcodes-appendix.html
 _STATES: dict[str, tuple[str, str]] = {
@@ -67,6 +79,14 @@ _OURS: dict[type[BaseException], tuple[str, str]] = {
     NoDriverError: (
         "What speaks to PostgreSQL is not installed.",
         "Install it: .venv/bin/python -m pip install 'psycopg[binary]'.",
+    ),
+    BadAddressError: (
+        "The address of the database has something in it that is no setting of a connection.",
+        "Correct SUPPERTIDE_DATABASE behind its question mark.",
+    ),
+    InUseError: (
+        "A server or another program has it open; what it is told meanwhile would be lost.",
+        "Stop `suppertide serve` and `suppertide background` first. Nothing was moved.",
     ),
     AllTakenError: _HELD,
     NewerFileError: _NEWER,
@@ -103,5 +123,5 @@ def _said_by_postgres(error: BaseException) -> tuple[str, str] | None:
     if not hasattr(error, "sqlstate"):
         return None
     if error.sqlstate is None:  # said by no server: there was none to say it
-        return _AWAY if type(error).__name__ == "OperationalError" else None
+        return _NOT_IN if type(error).__name__ == "OperationalError" else None
     return next((words for begins, words in _STATES.items() if error.sqlstate.startswith(begins)), None)

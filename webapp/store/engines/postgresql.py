@@ -5,20 +5,26 @@ from __future__ import annotations
 from contextlib import AbstractContextManager
 from importlib.util import find_spec
 
-from sqlalchemy import Connection, bindparam, create_engine, func, select
-from sqlalchemy.engine import make_url
+from sqlalchemy import Connection, bindparam, create_engine, func, select, text
+from sqlalchemy.engine import URL, make_url
 
-from webapp.store.schema.errors import NoDriverError
+from webapp.store.schema.errors import BadAddressError, NoDriverError
 from webapp.store.schema.tables import kitchens, left_calendars
 from webapp.store.schema.up_to_date import bring_up_to_date
 
 _BUSY_S = 5  # how long is waited for another that writes in the same kitchen, and for the server to answer at all
 _KEPT = 8  # connections of a process that stay open when nobody asks
 _MORE = 24  # further ones while many ask
+_OUR_NAME = "suppertide"  # as the server lists who is connected
 _LOCK = 7_201_844  # what is locked while tables are brought up to date: any number, always the same one
 # Rows that refer to the kitchen may still be written by those who hold it not: they are no change of the kitchen's own.
 _HOLD = (
     select(kitchens.c.kitchen_id).where(kitchens.c.kitchen_id == bindparam("kitchen")).with_for_update(key_share=True)
+)
+
+_OTHERS = text(
+    "SELECT count(*) FROM pg_stat_activity"
+    " WHERE datname = current_database() AND application_name = :name AND pid <> pg_backend_pid()"
 )
 
 
@@ -34,18 +40,23 @@ class Postgres:
     """Writing is one transaction, and in one kitchen one at a time, as SQLite has it for all; reading is one view."""
 
     def __init__(self, address: str) -> None:
-        """Bring the tables up to date. Raises NewerFileError."""
-        self._where = make_url(address)
+        """Bring the tables up to date. Raises NewerFileError, NoDriverError, BadAddressError."""
+        self._where = make_url(address).set(drivername="postgresql+psycopg")
         if not find_spec("psycopg"):
             raise NoDriverError("psycopg")
+        _look_at(self._where)
         self._writes = create_engine(
-            self._where.set(drivername="postgresql+psycopg"),
+            self._where,
             pool_pre_ping=True,
             pool_size=_KEPT,
             max_overflow=_MORE,
             pool_timeout=_BUSY_S,
             hide_parameters=True,
-            connect_args={"connect_timeout": _BUSY_S, "options": f"-c lock_timeout={_BUSY_S}s"},
+            connect_args={
+                "connect_timeout": _BUSY_S,
+                "options": f"-c lock_timeout={_BUSY_S}s",
+                "application_name": _OUR_NAME,
+            },
         )
         self._reads = self._writes.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         self._asks = self._writes.execution_options(isolation_level="AUTOCOMMIT")
@@ -74,6 +85,24 @@ class Postgres:
         what follows from it is written."""
         db.execute(_HOLD, {"kitchen": kitchen_id})
 
+    def is_in_use(self) -> bool:
+        """Whether another process of ours is connected to that database."""
+        self.close()
+        with self.asking() as db:
+            return bool(db.execute(_OTHERS, {"name": _OUR_NAME}).scalar())
+
     def close(self) -> None:
         """Let go of the server, until it is asked again."""
         self._writes.dispose()
+
+
+def _look_at(where: URL) -> None:
+    """Whether the driver can make sense of the address; nobody is asked. Raises BadAddressError."""
+    from psycopg import ProgrammingError
+    from psycopg.conninfo import make_conninfo  # the driver is an extra
+
+    _, said = where.get_dialect()().create_connect_args(where)
+    try:
+        make_conninfo(**said)
+    except ProgrammingError as error:
+        raise BadAddressError(str(error)) from None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import AbstractContextManager
+from contextlib import AbstractContextManager, closing
 from pathlib import Path
 from threading import Lock
 
@@ -65,6 +65,21 @@ class SqliteFile:
 
     def hold(self, db: Connection, kitchen_id: str) -> None:
         """Nobody else writes anyhow."""
+
+    def is_in_use(self) -> bool:
+        """Whether another connection has the file open, of this process or another: it may not be had alone then
+        (https://www.sqlite.org/wal.html#use_of_wal_without_shared_memory)."""
+        self.close()
+        try:
+            with closing(sqlite3.connect(self._path, timeout=0, isolation_level=None)) as db:
+                db.execute("PRAGMA locking_mode = EXCLUSIVE")
+                db.execute("BEGIN EXCLUSIVE")
+                db.execute("ROLLBACK")
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_BUSY:
+                return True
+            raise OperationalError("asking whether it is in use", None, error) from error
+        return False
 
     def close(self) -> None:
         """Let go of the file, until it is asked again."""

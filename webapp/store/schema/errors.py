@@ -35,3 +35,11 @@ class LostRowsError(SQLAlchemyError):
 
 class NoDriverError(SQLAlchemyError):
     """The library that speaks to PostgreSQL is not installed."""
+
+
+class BadAddressError(SQLAlchemyError):
+    """The address has a setting in it that PostgreSQL does not know."""
+
+
+class InUseError(SQLAlchemyError):
+    """A server has the database open, that should be copied as it stands."""
