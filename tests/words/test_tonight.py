@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import pytest
 
 from tests.samples import at, sample_kitchen, sample_plan
-from webapp.core.kinds import StepKind
+from webapp.core.kinds import Place, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -90,6 +90,47 @@ def test_the_kitchen_is_told_from_the_coolest_part_of_its_day_to_the_warmest() -
 )
 def test_who_is_home_first_is_told(hours: list[tuple[str, list[AwaySpan]]], said: str) -> None:
     assert rests_on.who_words(hours, 19 * 60 + 30, wall_minute) == said
+
+
+def test_somebody_else_who_is_there_that_day_is_told_beside_the_house() -> None:
+    hours = [("Me", [AwaySpan(480, 1065)])]
+    said = rests_on.who_words(hours, 19 * 60 + 30, wall_minute, 16 * 60)
+    assert said == "home from 17:45, somebody else from 16:00"
+
+
+def so_much(plan: Plan, times: float, later_s: int = 0, method: str = "", place: Place = "bench") -> Plan:
+    """The same with so many times the yeast, mixed so much later, in another way that keeps the dough there."""
+    return replace(
+        plan,
+        lines=tuple(replace(one, weigh_g=one.weigh_g * (times if one.kind == "yeast" else 1)) for one in plan.lines),
+        steps=tuple(
+            replace(one, start=one.start + later_s, place=place) if one.kind == "mix" else one for one in plan.steps
+        ),
+        trade=replace(plan.trade, method=method or plan.trade.method, method_name=method or plan.trade.method_name),
+    )
+
+
+@pytest.mark.parametrize(
+    ("now", "apart_c", "said"),
+    [
+        (so_much(sample_plan(), 0.5), 4.0, "Warmer than usual: about 50 % less yeast."),
+        (so_much(sample_plan(), 1.33), -3.0, "Cooler than usual: about 35 % more yeast."),
+        (so_much(sample_plan(), 0.75, 1800), 2.0,
+         "Warmer than usual: about 25 % less yeast, mixed at 07:45, not 07:15."),
+        (so_much(sample_plan(), 1.01), 2.0, "Warmer than usual: yeast and hours stay."),
+        (so_much(sample_plan(), 9.0, 0, "Cold", "fridge"), 6.0, "Warmer than usual: the dough waits in the fridge."),
+        (so_much(sample_plan(), 9.0, 0, "By night"), 2.0,
+         f"Warmer than usual: “By night” suits it better than “{sample_plan().trade.method_name}”."),
+        (so_much(sample_plan(), 0.5), 0.4, ""),
+    ],
+)  # fmt: skip
+def test_what_a_warmer_kitchen_did_is_said_in_a_line(now: Plan, apart_c: float, said: str) -> None:
+    assert rests_on.effect_words(now, sample_plan(), apart_c, "24") == said
+
+
+def test_a_dough_that_needs_the_fridge_no_more_is_told_to_wait_on_the_bench() -> None:
+    cold = so_much(sample_plan(), 1.0, 0, "Cold", "fridge")
+    assert rests_on.effect_words(sample_plan(), cold, -2.0, "24").endswith("waits on the bench, not in the fridge.")
 
 
 def lines(day: Shown, now: int = at(6, 50)) -> list[tuple[str, str]]:

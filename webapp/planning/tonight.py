@@ -66,6 +66,17 @@ def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> 
     )
 
 
+def at_usual_warmth(store: Store, now: int, kitchen_id: str, wish: Wish, planner: Planner) -> tuple[ShownDay, ...]:
+    """The days of the same wish in a kitchen as warm as usual; () when that was asked, or when none fits then."""
+    with suppress(PlanError):
+        return (
+            days(store, now, kitchen_id, replace(wish, room_c=None, room_min=None), planner)
+            if wish.room_c is not None
+            else ()
+        )
+    return ()
+
+
 def _fold_of(local: str, zone: str) -> int | None:
     """The first of a time that comes twice, as `suppers` has it; None for any other."""
     try:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Protocol
 
+from webapp.core.kinds import ClockStyle
 from webapp.core.kitchen import AwaySpan, Kitchen
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.tray import Pan
 from webapp.core.units import heats_text
 from webapp.words.plan.whose import SOMEBODY_ELSE
-from webapp.words.times import HELD
+from webapp.words.times import HELD, clock
+
+AS_USUAL_C = 0.5  # a kitchen swings by more within an hour (common practice)
 
 
 def pans_words(pans: Sequence[Pan]) -> str:
@@ -45,6 +50,39 @@ def warmth_words(kitchen: Kitchen, since: str = "") -> str:
     """
     temps = [part.temp_c for part in kitchen.room]
     return f"kitchen {heats_text(min(temps), max(temps), kitchen.heat_unit)} {since}".rstrip()
+
+
+def effect_words(plan: Plan, usual: Plan, apart_c: float, style: ClockStyle) -> str:
+    """What a kitchen that is so many degrees warmer than usual did to a day, in a line: "Warmer than usual: the dough
+    waits in the fridge." Yeast as it is measured out; "" where the kitchen is as usual."""
+    if abs(apart_c) < AS_USUAL_C:
+        return ""
+    return f"{'Warmer' if apart_c > 0 else 'Cooler'} than usual: {_changed(plan, usual, style)}."
+
+
+def _changed(plan: Plan, usual: Plan, style: ClockStyle) -> str:
+    if plan.trade.method != usual.trade.method:
+        is_cold, was_cold = _waits_cold(plan), _waits_cold(usual)
+        if is_cold == was_cold:
+            return f"“{plan.trade.method_name}” suits it better than “{usual.trade.method_name}”"
+        return f"the dough waits {'in the fridge' if is_cold else 'on the bench, not in the fridge'}"
+    said = []
+    times = _yeast_g(plan) / _yeast_g(usual)
+    if percent := round(abs(times - 1.0) * 20) * 5:
+        said.append(f"about {percent} % {'less' if times < 1 else 'more'} yeast")
+    mix, was = (next(step.start for step in one.steps if step.kind == "mix") for one in (plan, usual))
+    if mix != was:
+        at, before = (clock(one, plan.zone, style) for one in (mix, was))
+        said.append(f"mixed at {at}, not {before}")
+    return ", ".join(said) or "yeast and hours stay"
+
+
+def _yeast_g(plan: Plan) -> float:
+    return math.fsum(line.weigh_g for line in plan.lines if line.kind == "yeast")
+
+
+def _waits_cold(plan: Plan) -> bool:
+    return any(step.place == "fridge" for step in plan.steps if step.chain)
 
 
 def who_words(

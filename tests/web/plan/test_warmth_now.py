@@ -6,6 +6,7 @@ A new kitchen is usually at 18 C from midnight, 20 from seven and 21 from five i
 from __future__ import annotations
 
 import html
+import re
 from dataclasses import replace
 
 import pytest
@@ -103,3 +104,23 @@ def test_another_question_carries_the_hour_along(real: InKitchen) -> None:
 def test_sent_again_a_minute_later_it_is_the_same_bake() -> None:
     one, other = (bakes.asked_once("k", "once", replace(WISH, room_c=21.0, room_min=minute)) for minute in (310, 311))
     assert one == other
+
+
+def test_a_warm_kitchen_says_in_a_line_what_it_did_to_the_day(real: InKitchen) -> None:
+    """From practice: at 27 C and up a dough left out all day is long past by evening, so it waits in the fridge."""
+    assert "than usual" not in words(real.get("/").text)
+    assert "Warmer than usual: the dough waits in the fridge." in words(real.get("/?room=27").text)
+    little = words(real.get("/?room=21").text)
+    assert re.search(r"Warmer than usual: about \d\d % less yeast\.", little), "as in every table of yeast by warmth"
+
+
+def test_another_way_is_held_against_itself(real: InKitchen) -> None:
+    page = real.get("/?room=21").text
+    ways = re.findall(r'href="([^"]*way=[^"]*)"', html.unescape(page))
+    told = [words(real.get(address).text) for address in ways]
+    assert len(told) > 1
+    assert all("than usual" in one and "suits it better" not in one for one in told)
+
+
+def test_warmth_as_usual_changes_nothing_and_says_nothing(real: InKitchen) -> None:
+    assert "than usual" not in words(real.get("/?room=18").text), "at ten to seven it is still the night's 18"

@@ -167,6 +167,7 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
         "day": day,
         "lines": words.day_lines(day, kitchen.clock, now) if day else (),
         "sooner": _sooner(inside, asked) if day and day is asked.days[0] else "",
+        "effect": warmth.effect(inside, wanted, day, day is asked.days[0]) if day else "",
         "fridge": _fridge(inside, day) if day else "",
         "name": words.evening_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now),
         "at": wall_minute(_minute(wanted), kitchen.clock),

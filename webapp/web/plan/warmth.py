@@ -11,10 +11,11 @@ from webapp.forms import wish
 from webapp.forms.in_units import heat_text
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
+from webapp.planning import tonight
 from webapp.planning.question import warmed
 from webapp.web.door import world
 from webapp.words.plan.rise import still_so
-from webapp.words.rests_on import warmth_words
+from webapp.words.rests_on import effect_words, warmth_words
 from webapp.words.times import part_of_day, wall_minute
 
 
@@ -49,6 +50,18 @@ def hour_asked(form: Any, inside: Home) -> str:
 def told(inside: Home, wanted: Wish) -> str:
     """How warm the kitchen is through the day of this wish, and which day that is where it is not as usual."""
     return warmth_words(warmed(inside.kitchen, wanted, world().now()), _whose_day(inside, wanted))
+
+
+def effect(inside: Home, wanted: Wish, day: tonight.ShownDay, is_first: bool) -> str:
+    """What a kitchen warmer or cooler than usual did to this day; "" when it is as usual, or that cannot be compared.
+
+    The best day then with the best one now; another way with itself.
+    """
+    here = world()
+    apart = warmed(inside.kitchen, wanted, here.now()).room[0].temp_c - inside.kitchen.room[0].temp_c
+    found = tonight.at_usual_warmth(here.store, here.now(), inside.kitchen_id, wanted, here.remembered)
+    before = next((one.plan for one in found if is_first or one.plan.trade.method == day.plan.trade.method), None)
+    return effect_words(day.plan, before, apart, inside.kitchen.clock) if before else ""
 
 
 def _whose_day(inside: Home, wanted: Wish) -> str:
