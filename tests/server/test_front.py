@@ -11,6 +11,7 @@ import ssl
 import threading
 import time
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from contextlib import ExitStack, closing
 from pathlib import Path
 from typing import Any
@@ -225,6 +226,78 @@ def test_a_queue_that_is_full_says_so_and_one_client_cannot_fill_it_for_the_othe
         await asyncio.gather(*greedy, other)
 
     asyncio.run(see())
+
+
+def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one_client() -> None:
+    async def see() -> None:
+        fair, inside, leave = Fair(8), list[str](), asyncio.Event()
+
+        async def visit(client: str, dear: bool) -> None:
+            async with fair.turn(client, dear):
+                inside.append(client)
+                await leave.wait()
+
+        async def come(client: str, times: int, dear: bool = True) -> list[asyncio.Task[None]]:
+            came = [asyncio.create_task(visit(client, dear)) for _ in range(times)]
+            for _ in range(10):
+                await asyncio.sleep(0)
+            return came
+
+        greedy = await come("greedy", 5)
+        assert inside == ["greedy"]
+        others = await come("second", 1) + await come("third", 1)
+        assert inside == ["greedy", "second"], "a quarter of eight at once"
+        plain = await come("greedy", 1, dear=False) + await come("third", 1, dear=False)
+        assert inside == ["greedy", "second", "greedy", "third"], "plain pages wait for none of them"
+        leave.set()
+        await asyncio.gather(*greedy, *others, *plain)
+        assert not fair._clients
+
+    asyncio.run(see())
+
+
+def test_who_asks_for_much_more_than_a_household_is_refused_and_nobody_else_is() -> None:
+    async def see() -> None:
+        fair, leave, refused = Fair(8), asyncio.Event(), list[str]()
+
+        async def visit(client: str) -> None:
+            try:
+                async with fair.turn(client, dear=True):
+                    await leave.wait()
+            except Crowded:
+                refused.append(client)
+
+        came = [asyncio.create_task(visit(client)) for client in ["greedy"] * 20 + ["household"] * 8]
+        for _ in range(10):
+            await asyncio.sleep(0)
+        assert refused == ["greedy"] * 4
+        leave.set()
+        await asyncio.gather(*came)
+
+    asyncio.run(see())
+
+
+def test_who_is_refused_because_of_the_crowd_is_told_when_to_come_again(settings: Settings) -> None:
+    """RFC 9110, 15.6.4: 503 may say how long to wait."""
+    go_on = threading.Event()
+    with running(settings) as server, ThreadPoolExecutor(24) as many:
+
+        def slow(_: dict[str, Any], start: Callable[..., Any]) -> list[bytes]:
+            assert go_on.wait(60)
+            start("200 OK", [("Content-Type", "text/plain")])
+            return [b"planned"]
+
+        server.house._front._app = slow
+        waiting = [many.submit(httpx.get, f"{server.plain}/week", timeout=60) for _ in range(24)]
+        refused = next(as_completed(waiting)).result()
+        assert httpx.get(f"{server.plain}/health", timeout=20).status_code == 200
+        go_on.set()
+        answers = [one.result() for one in waiting]
+    assert refused.status_code == 503
+    assert "Try again in a moment." in refused.text
+    assert int(refused.headers["Retry-After"]) > 0
+    assert sorted({one.status_code for one in answers}) == [200, 503]
+    assert sum(one.status_code == 200 for one in answers) >= 16
 
 
 def asked(app: Any, scope: dict[str, Any], **more: Any) -> tuple[int, bytes]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import inspect
 import io
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -65,10 +67,44 @@ def test_households_without_end_from_one_address_are_refused_and_others_come_in(
     refused = app.test_client().post("/settings/zone", data={"zone": "Europe/Lisbon"}, headers=SAME)
     assert refused.status_code == 429
     assert "Too many tries" in refused.text
+    assert 0 < int(refused.headers["Retry-After"]) <= 3600
     other = app.test_client().post(
         "/settings/zone", data={"zone": "Europe/Lisbon"}, headers=SAME, environ_base={"REMOTE_ADDR": "192.168.7.9"}
     )
     assert other.status_code == 303
+
+
+def test_a_week_is_not_asked_for_without_end_and_who_is_refused_is_told_until_when(kitchen: InKitchen) -> None:
+    """RFC 6585, 4: 429, which may say how long to wait; RFC 9110, 10.2.3: in seconds."""
+    at_once = [kitchen.get("/week").status_code for _ in range(60)]
+    assert at_once == [200] * 60, "more than anybody looks at in a minute"
+    refused = kitchen.get("/week")
+    assert refused.status_code == 429
+    assert "try again" in refused.text
+    assert 0 < int(refused.headers["Retry-After"]) <= 60
+    assert kitchen.get("/more").status_code == 200
+    assert kitchen.get("/week", environ_base={"REMOTE_ADDR": "192.168.7.9"}).status_code == 200
+
+
+def test_behind_every_address_that_plans_the_server_knows_to_be_careful(app: Flask) -> None:
+    """Held against the code itself: whichever page hands on a planner of the world is one of them."""
+    from webapp.web.limits import is_dear
+
+    planners = re.compile(r"\.(?:planner|remembered|weeks)\b")
+    named = {
+        rule.endpoint
+        for rule in app.url_map.iter_rules()
+        if planners.search(inspect.getsource(inspect.unwrap(app.view_functions[rule.endpoint])))
+    }
+    assert {"week.show", "home.take", "what_if.ask"} <= named
+    dear = is_dear(app)
+    for rule in app.url_map.iter_rules():
+        path = re.sub(r"<(?:(\w+):)?\w+>", lambda one: "0" if one[1] == "int" else "x", rule.rule)
+        for method in {"GET", "POST"} & (rule.methods or set()):
+            assert dear(method, path) or rule.endpoint not in named, rule.endpoint
+    assert dear("GET", "/")
+    assert dear("POST", "/plan")
+    assert not any(dear("GET", path) for path in ("/more", "/health", "/static/css/base.css", "/nothing", "//x", ""))
 
 
 def test_codes_are_not_tried_without_end(kitchen: InKitchen) -> None:

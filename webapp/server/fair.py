@@ -1,16 +1,32 @@
-"""Turns at the threads: one client gets half of them at most, and nobody waits in an endless queue."""
+"""Turns at the threads: one client gets half of them at most, and nobody waits in an endless queue.
+
+What costs the planner's work is answered to one client one after the other, and to all a quarter of the threads' number
+at once: more would not be quicker, and whoever asks for a plain page would wait for it.
+"""
 
 from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
+from contextlib import AsyncExitStack, asynccontextmanager
+from dataclasses import dataclass
 
 _MOST_WAITING = 32  # for each thread
+_MOST_DEAR = 16  # of one client inside: more than the phones of a household ask for together
 
 
 class Crowded(RuntimeError):  # noqa: N818  # said to the client as 503, not a fault
     """So many wait already that one more would only wait in vain."""
+
+
+@dataclass
+class _Client:
+    """One of those who ask: its places, and how many of its requests are inside."""
+
+    places: asyncio.Semaphore
+    dear_place: asyncio.Semaphore
+    users: int = 0
+    dear_users: int = 0
 
 
 class Fair:
@@ -20,23 +36,30 @@ class Fair:
         self._each = max(1, threads // 2)
         self._most = threads * _MOST_WAITING
         self._places = asyncio.Semaphore(threads)
-        self._clients: dict[str, tuple[asyncio.Semaphore, int]] = {}
+        self._dear_places = asyncio.Semaphore(max(1, threads // 4))
+        self._clients: dict[str, _Client] = {}
         self._inside = 0
 
     @asynccontextmanager
-    async def turn(self, client: str) -> AsyncIterator[None]:
-        """Wait for a place, keep it for as long as the block runs. Raises Crowded."""
-        own, users = self._clients.get(client) or (asyncio.Semaphore(self._each), 0)
+    async def turn(self, client: str, dear: bool = False) -> AsyncIterator[None]:
+        """Wait for a place, keep it for as long as the block runs. `dear`: it may cost much work. Raises Crowded."""
+        own = self._clients.get(client) or _Client(asyncio.Semaphore(self._each), asyncio.Semaphore(1))
         # One client may fill half of the queue at most, so that there is always room for another.
-        if self._inside >= self._most or users >= self._most // 2:
+        if self._inside >= self._most or own.users >= self._most // 2 or (dear and own.dear_users >= _MOST_DEAR):
             raise Crowded
-        self._clients[client] = own, users + 1
+        self._clients[client] = own
+        own.users += 1
+        own.dear_users += dear
         self._inside += 1
         try:
-            async with own, self._places:
+            async with AsyncExitStack() as turns:
+                # Its own turn first: so each client stands in the queue for all with one of its requests alone.
+                for place in ((own.dear_place, self._dear_places) if dear else ()) + (own.places, self._places):
+                    await turns.enter_async_context(place)
                 yield
         finally:
             self._inside -= 1
-            own, users = self._clients.pop(client)
-            if users > 1:
-                self._clients[client] = own, users - 1
+            own.users -= 1
+            own.dear_users -= dear
+            if not own.users:
+                del self._clients[client]

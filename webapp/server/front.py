@@ -69,8 +69,10 @@ class Front:
         hand_over: Wsgi | None = None,
         watchers: Sequence[Callable[[Answered], None]] = (),
         ending: ServerEnd | None = None,
+        is_dear: Callable[[str, str], bool] = lambda _method, _path: False,
     ) -> None:
-        """`most`: largest body in bytes for a path. `hand_over`: what the plain-http socket shows to other machines."""
+        """`most`: largest body in bytes for a path. `hand_over`: what the plain-http socket shows to other machines.
+        `is_dear`: whether a request, by method and path, may cost much work."""
         self._app = app
         self._hand_over = hand_over
         self._most = most
@@ -80,6 +82,7 @@ class Front:
         self._threads = ThreadPoolExecutor(threads, thread_name_prefix="answers")
         self._watchers = watchers
         self._ending = ending or ServerEnd()
+        self._is_dear = is_dear
 
     def close(self) -> None:
         """No more requests."""
@@ -138,7 +141,8 @@ class Front:
                 )
             environ.update(environ_of(scope, cast(IO[bytes], body), length))
             try:
-                async with self._fair.turn(_client(scope, self._proxies)):
+                dear = app is self._app and self._is_dear(scope["method"], scope["path"])
+                async with self._fair.turn(_client(scope, self._proxies), dear):
                     loop = asyncio.get_running_loop()
                     return await loop.run_in_executor(self._threads, _run, app, environ)
             except Crowded:

@@ -29,6 +29,7 @@ from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
 from webapp.server.sockets import BACKLOG, BoundSockets, bind
 from webapp.web.app import create_app, most_bytes, store_of
+from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over
 
 _LOOK_AT_PAPERS_S = 3600.0
@@ -85,6 +86,7 @@ class House:
             hand_over=create_hand_over(self.papers.to_hand_over()) if self.papers else None,
             watchers=watchers,
             ending=self._ending,
+            is_dear=is_dear(app),
         )
         redact.install()
 

@@ -15,6 +15,7 @@ from webapp.core.errors import PlanError, Problem
 from webapp.records import ShapeError
 from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
+from webapp.web import limits
 from webapp.web.door import ShutOut, is_shut_out
 from webapp.words.problems.told import BROKE, all_in_words, told
 
@@ -30,7 +31,7 @@ _WORDS: dict[int, tuple[str, str]] = {
         "This server does not go by that name.",
         "Its owner can name it: SUPPERTIDE_PUBLIC_URL=https://that.name, or SUPPERTIDE_TRUSTED_HOSTS.",
     ),
-    429: ("Too many tries.", "Wait a minute."),
+    429: ("Too many tries from this address.", "Wait a minute, then try again."),
     500: (BROKE, "Try again. If it stays, its log says why."),
 }
 _STILL_TYPED = "What was typed is still in the form when you go back."
@@ -108,6 +109,8 @@ def _http(error: HTTPException) -> Response | HTTPException:
     for name, value in error.get_headers():
         if name in ("Allow", "Retry-After"):
             response.headers[name] = value
+    if status == 429:
+        response.headers.setdefault("Retry-After", str(limits.again_in_s()))
     return response
 
 

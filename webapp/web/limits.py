@@ -1,13 +1,20 @@
-"""How often one address may ask for what costs the server something: far more than a household ever does."""
+"""How often one address may ask for what costs the server something: far more than a household ever does.
+
+What the planner works at costs most. Of that the server in front answers few at once, and to one address one after the
+other (`is_dear`, `webapp/server/fair.py`).
+"""
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from typing import cast
 
-from flask import Flask, abort, current_app
+from flask import Flask, current_app
 from flask_limiter import Limiter
 from flask_limiter.util import get_remote_address
 from limits import parse
+from werkzeug.exceptions import HTTPException, TooManyRequests
 
 _NAME = "suppertide-limits"
 _HOUSEHOLDS = parse("60 per hour")
@@ -16,6 +23,12 @@ _OFTEN = {
     "form.plan": "60 per minute; 400 per hour",
     "home.show": "240 per minute; 4000 per hour",
     "home.take": "60 per minute; 400 per hour",
+    "week.show": "60 per minute; 600 per hour",
+    "what_if.ask": "240 per minute; 4000 per hour",
+    "bake_pages.anew": "60 per minute; 400 per hour",
+    "mixed.change": "60 per minute; 400 per hour",
+    "spare.make": "60 per minute; 400 per hour",
+    "kitchen_zone.save": "120 per minute; 1200 per hour",
     "join.join": "20 per minute; 60 per hour",
     "join.make_code": "20 per minute; 60 per hour",
     "push.test_ring": "6 per minute; 30 per hour",
@@ -25,6 +38,11 @@ _OFTEN = {
     "busy.follow": "10 per minute; 60 per hour",
     "busy.look_now": "10 per minute; 60 per hour",
 }
+# Endpoints behind which the planner may have to work.
+_DEAR = {
+    "home.show", "home.take", "week.show", "form.plan", "what_if.ask", "bake_pages.anew", "mixed.show", "mixed.change",
+    "spare.show", "spare.make", "kitchen_zone.save",
+}  # fmt: skip
 
 
 def install(app: Flask) -> None:
@@ -35,8 +53,35 @@ def install(app: Flask) -> None:
         app.view_functions[endpoint] = limiter.limit(often)(app.view_functions[endpoint])  # type: ignore[assignment]  # same view
 
 
+def is_dear(app: Flask) -> Callable[[str, str], bool]:
+    """Whether a request, of this method to this path, may cost the planner's work."""
+    rules = app.url_map.bind("")
+
+    def asked(method: str, path: str) -> bool:
+        try:
+            return rules.match(path, method)[0] in _DEAR
+        except HTTPException:  # there is nothing there, or it is elsewhere
+            return False
+
+    return asked
+
+
 def new_kitchen() -> None:
     """One more household from this address; stops the request with 429 when there were too many."""
-    limiter = cast(Limiter, current_app.extensions[_NAME])
-    if not limiter.limiter.hit(_HOUSEHOLDS, "household", get_remote_address()):
-        abort(429)
+    limiter, address = _limiter().limiter, get_remote_address()
+    if not limiter.hit(_HOUSEHOLDS, "household", address):
+        raise TooManyRequests(retry_after=_until(limiter.get_window_stats(_HOUSEHOLDS, "household", address)[0]))
+
+
+def again_in_s() -> int:
+    """Seconds until this address may ask again for what it was just refused."""
+    limit = _limiter().current_limit
+    return _until(limit.reset_at) if limit else 60
+
+
+def _until(instant: float) -> int:
+    return max(1, int(instant - time.time()) + 1)
+
+
+def _limiter() -> Limiter:
+    return cast(Limiter, current_app.extensions[_NAME])
