@@ -33,6 +33,7 @@ _OTHER_SERVERS = ("webapp.reminders.caldav", "webapp.reminders.push", "webapp.re
 OWNERS: dict[str, tuple[str, ...]] = {
     "alembic": ("webapp.store",),
     "apispec": ("webapp.web.phone.described",),
+    "brotli": ("webapp.web.files",),
     "click": ("webapp.commands", "webapp.__main__"),
     "cryptography": ("webapp.machine", "webapp.reminders.push", "webapp.server"),
     "dateutil": ("webapp.kitchens.busy.series",),

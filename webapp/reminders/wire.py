@@ -24,6 +24,7 @@ TALK_S = 60.0  # for one conversation; what is left is done in the next
 _TIMEOUT_S = 10.0
 _WHOLE_S = 30.0  # for one answer, however slowly it drips
 _MOST_BYTES = 2_000_000
+_PACKED = "gzip"  # a library that unpacks other kinds may be here, and some let a few bytes become very many
 _SILENT = 2  # questions without an answer: a server that is down is not asked about every event
 
 
@@ -82,7 +83,7 @@ class Conversation:
             follow_redirects=False,
             verify=trust or True,
             trust_env=False,  # no proxy from the environment: it would resolve names behind the guard's back
-            headers={"User-Agent": "Suppertide"},
+            headers={"User-Agent": "Suppertide", "Accept-Encoding": _PACKED},
         )
         # The client's own timeout begins anew with every byte: a server that drips its headers would hold us for ever.
         self._hang_up = threading.Timer(talk_s + 1, self._client.close)
@@ -151,6 +152,8 @@ class Conversation:
         return url
 
     def _read(self, response: httpx.Response) -> bytes:
+        if response.headers.get("Content-Encoding", _PACKED).lower() not in (_PACKED, "identity"):
+            raise CalendarError("That server packs its answer in a way that was not asked for.", again=False)
         until = self._clock() + _WHOLE_S
         body = bytearray()
         for piece in response.iter_bytes():

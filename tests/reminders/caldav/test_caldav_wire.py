@@ -152,6 +152,16 @@ def test_an_endless_answer_is_cut_off(scripted: Scripted, ours: CalendarServer) 
         find(ours, scripted.url)
 
 
+def test_a_few_bytes_that_would_become_very_many_are_not_unpacked(scripted: Scripted, ours: CalendarServer) -> None:
+    brotli = pytest.importorskip("brotli")
+    body = brotli.compress(b" " * 100_000_000, quality=9)
+    assert len(body) < 1_000, "a hundred megabytes"
+    scripted.script = lambda ask: (207, {"Content-Encoding": "br"}, body)
+    with pytest.raises(CalendarError, match="not asked for"):
+        find(ours, scripted.url)
+    assert {asked[2]["Accept-Encoding"] for asked in scripted.asked} == {"gzip"}
+
+
 def test_a_slow_server_keeps_nobody_waiting_for_ever(scripted: Scripted) -> None:
     """A clock that jumps: after a minute of talk the rest is left for the next round; a dripping answer is cut off."""
     scripted.script = lambda ask: (204, {}, b"")

@@ -1,4 +1,4 @@
-"""Text travels compressed: files of static/ packed once and kept, pages as they are made.
+"""Text travels compressed: what never changes packed once and kept (packing.py), pages as they are made.
 
 Style sheets and scripts of the pages have addresses made from their contents: a browser keeps them for ever. The sheets
 of a page are one file, in the order in which it names them, so that one round trip brings them all; what is only for
@@ -19,7 +19,7 @@ from pathlib import Path
 from flask import Flask, Response, abort, current_app, request, url_for
 
 from webapp.machine import folders
-from webapp.web.files import script_files
+from webapp.web.files import packing, script_files
 
 _TEXT = ("text/", "application/json", "application/javascript", "application/manifest+json", "image/svg+xml")
 EVERY = ("base", "pages", "chart")  # sheets that all pages have
@@ -245,16 +245,8 @@ def _changed(folder: Path) -> int:
     return max(path.stat().st_mtime_ns for path in folder.rglob("*.*")) if current_app.debug else 0
 
 
-@lru_cache(maxsize=_MOST_KEPT)
-def _packed_whole(body: bytes) -> bytes:
-    return gzip.compress(body, 9, mtime=0)
-
-
 def _kept_for_ever(body: bytes, mimetype: str) -> Response:
     response = Response(body, mimetype=mimetype)
-    if request.accept_encodings["gzip"] > 0:
-        response.data = _packed_whole(body)
-        response.headers["Content-Encoding"] = "gzip"
+    packing.pack(response, packing.packed(body))
     response.headers["Cache-Control"] = f"public, max-age={YEAR_S}, immutable"
-    response.vary.add("Accept-Encoding")
     return response

@@ -9,7 +9,6 @@ three files when the shell is read (webapp/web/files/script_files.py), the style
 from __future__ import annotations
 
 import base64
-import gzip
 import hashlib
 import json
 from dataclasses import dataclass
@@ -19,7 +18,7 @@ from pathlib import Path
 from flask import Blueprint, Response, abort, current_app, render_template, request, url_for
 
 from webapp.machine import folders
-from webapp.web.files import script_files
+from webapp.web.files import packing, script_files
 from webapp.web.files.compressed import YEAR_S, closed_up, lean
 
 bp = Blueprint("shell", __name__)
@@ -41,8 +40,12 @@ class ShellFile:
     """One file of the shell: its path below static/, its bytes, the same compressed."""
 
     path: str
-    body: bytes
-    packed: bytes
+    packed: packing.Packed
+
+    @property
+    def body(self) -> bytes:
+        """Its bytes as a browser reads them."""
+        return self.packed.body
 
     @property
     def mimetype(self) -> str:
@@ -99,7 +102,7 @@ def _lean(static: Path, path: str) -> str:
 
 
 def _file(path: str, text: str) -> ShellFile:
-    return ShellFile(path, text.encode(), gzip.compress(text.encode(), 9, mtime=0))
+    return ShellFile(path, packing.packed(text.encode()))
 
 
 @cache
@@ -132,7 +135,7 @@ def file(version: str, path: str) -> Response:
     found = here.file(path)
     if version != here.version or found is None:
         abort(404)
-    return _answer(found.body, found.mimetype, cache=f"public, max-age={YEAR_S}, immutable", packed=found.packed)
+    return _answer(found.body, found.mimetype, cache=f"public, max-age={YEAR_S}, immutable")
 
 
 @bp.get("/sw.js")
@@ -191,13 +194,11 @@ def _digest(body: bytes) -> str:
     return base64.b64encode(hashlib.sha256(body).digest()).decode()
 
 
-def _answer(body: bytes, mimetype: str, cache: str, packed: bytes | None = None) -> Response:
+def _answer(body: bytes, mimetype: str, cache: str) -> Response:
     response = Response(body, mimetype=mimetype)
-    if request.accept_encodings["gzip"] > 0 and mimetype != "image/png":
-        response.data = packed if packed is not None else gzip.compress(body, 6, mtime=0)
-        response.headers["Content-Encoding"] = "gzip"
+    if mimetype != "image/png":
+        packing.pack(response, packing.packed(body))
     response.headers["Cache-Control"] = cache
-    response.headers["Vary"] = "Accept-Encoding"
     response.add_etag()
     response.make_conditional(request)
     return response

@@ -1,0 +1,52 @@
+"""Bytes that never change, packed once: with brotli where a browser takes it, a tenth smaller than with gzip."""
+
+from __future__ import annotations
+
+import gzip
+from dataclasses import dataclass
+from functools import lru_cache
+
+from flask import Response, request
+
+try:
+    import brotli
+except ImportError:  # on a system that nobody builds it for; gzip alone is right too
+    brotli = None
+
+
+_MOST_KEPT = 256  # packed; anybody can ask for joined files in another order
+
+
+@dataclass(frozen=True)
+class Packed:
+    """The same bytes as every browser takes them: as they are, with gzip, with brotli (none where there is none)."""
+
+    body: bytes
+    gzip: bytes
+    br: bytes | None
+
+    @property
+    def smallest(self) -> int:
+        """Bytes on the way to a browser of today over an encrypted connection, where all of them take brotli."""
+        return len(self.br or self.gzip)
+
+
+@lru_cache(maxsize=_MOST_KEPT)
+def packed(body: bytes) -> Packed:
+    """Packed as small as it goes: some 100 ms of brotli for 100 kB of text."""
+    return Packed(body, gzip.compress(body, 9, mtime=0), brotli.compress(body, quality=11) if brotli else None)
+
+
+def pack(response: Response, ready: Packed) -> None:
+    """Send it as the one who asks takes it."""
+    accepted = request.accept_encodings
+    if ready.br is not None and accepted["br"] > 0:
+        encoding, body = "br", ready.br
+    elif accepted["gzip"] > 0:
+        encoding, body = "gzip", ready.gzip
+    else:
+        encoding, body = "", ready.body
+    response.set_data(body)
+    if encoding:
+        response.headers["Content-Encoding"] = encoding
+    response.vary.add("Accept-Encoding")
