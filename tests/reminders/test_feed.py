@@ -16,6 +16,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Person
 from webapp.kitchens.access import change_kitchen
 from webapp.machine.secretbox import SecretBox, UnreadableError
+from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.events import (
     Feed,
     KeptFeeds,
@@ -31,7 +32,7 @@ from webapp.reminders.events import (
     step_file,
 )
 from webapp.reminders.heard import last_heard
-from webapp.reminders.ics import Entry
+from webapp.reminders.ics import TEXT_MARK, Entry, text_mark
 from webapp.store.ids import NotHere
 
 ORIGIN = "https://suppertide.example"
@@ -330,3 +331,25 @@ def test_one_persons_feed_has_what_suits_them_and_what_whoever_is_there_can_do(h
         assert uid in whole, "the same event by the same name"
     with pytest.raises(NotHere):
         feed(home.store, KeptFeeds(), home.now, "key", ORIGIN, "Cy")
+
+
+def test_an_event_carries_the_marks_of_the_texts_that_it_had_the_last_one_first_and_not_without_end(home: Home) -> None:
+    plan = home.plan()
+    texts = [shown(home)["serve"].text]
+    for number in range(12):
+        home.now += 60
+        plan = home.plan(replace(plan, formula_name=f"Dough {number}"))
+        texts.insert(0, shown(home)["serve"].text)
+    assert len(set(texts)) == 13
+    marks = [text_mark(one) for one in texts]
+    body = step_file(home.store, home.now, home.kitchen_id, plan.bake_id, "serve", ORIGIN).decode()
+    said = re.sub(r"\r\n ", "", body)
+    assert f"{TEXT_MARK}:{' '.join(marks[:9])}\r\n" in said
+
+
+def test_an_event_that_was_kept_before_there_were_kinds_is_told_by_its_name() -> None:
+    """What the version before this one wrote: no kind, and a name that it alone gives to a coming home."""
+    assert is_homecoming("home", "anything")
+    assert is_homecoming("", "home-20261126")
+    assert not is_homecoming("", "homemade-sauce")
+    assert not is_homecoming("step", "home-20261126")

@@ -61,8 +61,14 @@ def home_entry(plan: Plan, home: ComingHome, kitchen: Kitchen, which: str) -> En
         uid_for(plan.bake_id, home.name), home.name, home.at, home.at + 60, title, said,
         f"/bakes/{plan.bake_id}#step-{home.waits.step.step_id}", plan.made_at,
         alarm_min=home.minutes, changed_at=plan.made_at, bake_id=plan.bake_id,
-        short=in_short(home.at, plan.zone, kitchen.clock, text), who=home.waits.step.who,
+        short=in_short(home.at, plan.zone, kitchen.clock, text), who=home.waits.step.who, kind="home",
     )  # fmt: skip
+
+
+def is_homecoming(kind: str, step_id: str) -> bool:
+    """Whether an event of this kind and name says to be home in time; one that was kept before there were kinds is
+    told by its name."""
+    return kind == "home" or (not kind and step_id.startswith(f"{HOME}-"))
 
 
 def day_of(plan: Plan, instant: int) -> str:

@@ -22,7 +22,7 @@ from webapp.kitchens.bakes import kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
 from webapp.records import from_plain, to_plain
 from webapp.reminders.heard import as_heard
-from webapp.reminders.ics import Entry, called_off, write_calendar
+from webapp.reminders.ics import Entry, after, called_off, write_calendar
 from webapp.reminders.moments import entries_for
 from webapp.reminders.names import under_its_former_name, which_bake
 from webapp.store.ids import NotHere
@@ -143,7 +143,7 @@ def ring_soon(now: int, ring_id: str) -> Entry:
     text = "If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event."
     return Entry(
         f"{ring_id}-test@suppertide", "test", start, start + 60, "Test ring from Suppertide", text, "/reminders", now,
-        alarm_min=0, changed_at=now,
+        alarm_min=0, changed_at=now, kind="test",
     )  # fmt: skip
 
 
@@ -224,7 +224,7 @@ def _is_theirs(entry: Entry, name: str, people: Sequence[str]) -> bool:
 def _nothing_planned(kitchen_id: str, text: str) -> Entry:
     """A calendar needs at least one component (RFC 5545 3.4): one event long ago says why there is no other."""
     name = hashlib.sha256(kitchen_id.encode()).hexdigest()[:16]
-    return Entry(f"{name}-empty@suppertide", "empty", 0, 60, "Nothing planned yet", text, "/", 0)
+    return Entry(f"{name}-empty@suppertide", "empty", 0, 60, "Nothing planned yet", text, "/", 0, kind="empty")
 
 
 # -- the person's own minutes
@@ -289,7 +289,7 @@ def _next_row(bake_id: str, entry: Entry, held: EntryRow | None, now: int) -> En
     fingerprint = entry.fingerprint()
     if held is None:
         return EntryRow(bake_id, entry.step_id, 0, now, fingerprint, to_plain(entry))
-    entry = replace(entry, made_at=held.entry["made_at"])
+    entry = after(replace(entry, made_at=held.entry["made_at"]), from_plain(Entry, held.entry))
     if held.fingerprint == fingerprint:  # for a calendar nothing changed; what messages say of it may have
         return replace(held, entry=to_plain(entry))
     return EntryRow(bake_id, entry.step_id, held.sequence + 1, now, fingerprint, to_plain(entry))

@@ -16,13 +16,18 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from typing import Literal
 
 from webapp.core.kitchen import NO_ALARM
 
-TEXT_MARK = "X-SUPPERTIDE-TEXT"  # of an event: `text_mark` of the text that we wrote
+TEXT_MARK = "X-SUPPERTIDE-TEXT"  # of an event: `text_mark` of the text that we wrote, then those of its former texts
 WRITER = "X-SUPPERTIDE-WRITER"  # of an event in a calendar of one's own: which of our connections wrote it last
+EntryKind = Literal[
+    "", "step", "home", "test", "empty"
+]  # home: to be there in time for a step; empty: a feed of no bake
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 _PRODID = "-//Suppertide//Suppertide 1//EN"
+_MOST_FORMER = 8  # texts of an event that are known again
 _FOLD_OCTETS = 75  # section 3.1, line break not counted
 _EARLIEST, _LATEST = 0, 253402300799  # what a four-digit year can say
 
@@ -48,11 +53,13 @@ class Entry:
     bake_id: str = ""  # these two are of messages, and no calendar shows them
     short: str = ""  # its time and the first thing to do, in a line
     who: tuple[str, ...] = ()  # whom it suits, of several in the house, for a feed of one's own; () = anybody
+    former: tuple[str, ...] = ()  # marks of the texts that it had before, the last one first
+    kind: EntryKind = ""  # "" in one that was kept before there were kinds
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
-        for name in ("also", "bake_id", "short", "who"):
+        for name in ("also", "bake_id", "short", "who", "former", "kind"):
             del content[name]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 
@@ -91,7 +98,7 @@ def _event_lines(entry: Entry, origin: str, writer: str) -> list[str]:
         f"DTEND:{utc(entry.end)}",
         f"SUMMARY:{escape(entry.title)}",
         f"DESCRIPTION:{escape(entry.text)}",
-        f"{TEXT_MARK}:{text_mark(as_lines(clean(entry.text)))}",
+        f"{TEXT_MARK}:{' '.join((mark_of(entry), *entry.former))}",
     ]
     if writer:
         lines.append(f"{WRITER}:{writer}")
@@ -125,6 +132,17 @@ def _alarm_lines(minutes: int, title: str) -> list[str]:
 def as_lines(text: str) -> str:
     """The text as a person reads it: ends of lines and blanks around them are a program's own affair."""
     return "\n".join(line.strip() for line in text.splitlines()).strip()
+
+
+def after(entry: Entry, before: Entry) -> Entry:
+    """The event as it is now, with the marks of the texts that it had before."""
+    marks = (mark_of(before), *before.former)
+    return replace(entry, former=tuple(one for one in dict.fromkeys(marks) if one != mark_of(entry))[:_MOST_FORMER])
+
+
+def mark_of(entry: Entry) -> str:
+    """Of its text as it stands in a calendar."""
+    return text_mark(as_lines(clean(entry.text)))
 
 
 def text_mark(text: str) -> str:

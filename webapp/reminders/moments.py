@@ -193,6 +193,7 @@ def _entry(
         bake_id=plan.bake_id,
         short=in_short(lead.start, plan.zone, kitchen.clock, lead.step.first),
         who=who,
+        kind="step",
     )
 
 

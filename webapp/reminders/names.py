@@ -6,7 +6,7 @@ import re
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen
-from webapp.reminders.coming_home import HOME
+from webapp.reminders.coming_home import HOME, is_homecoming
 from webapp.reminders.ics import Entry
 from webapp.store.reminders import BakeSpan, DrawRow, EntryRow
 from webapp.words.calendar import clock_words
@@ -35,7 +35,7 @@ def which_bake(row: DrawRow, beside: tuple[BakeSpan, ...], kitchen: Kitchen) -> 
 def under_its_former_name(entry: Entry, held: dict[str, EntryRow]) -> Entry:
     """A coming home that is in calendars by the number it once had ("home-1") keeps that name: it would be called off,
     with all that somebody changed in it, and stand there anew."""
-    if entry.step_id in held or not entry.step_id.startswith(f"{HOME}-"):
+    if entry.step_id in held or not is_homecoming(entry.kind, entry.step_id):
         return entry
     former = [
         row

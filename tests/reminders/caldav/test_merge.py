@@ -225,6 +225,22 @@ def test_our_text_is_known_again_by_its_mark_among_what_a_person_wrote(around: s
     assert said(merged, "DESCRIPTION") == [f"DESCRIPTION:{wanted}"]
 
 
+FORMER = "Light the oven at 18:05.\nDial 250 C."
+
+
+@pytest.mark.parametrize("around", ["{}", "Ask Ada.\n\n{}"])
+def test_where_a_program_threw_our_mark_away_a_former_text_is_known_by_the_marks_that_go_along(around: str) -> None:
+    """Nothing of its words is looked at: a text that is alike but was never ours stays the person's."""
+    marks = f"{ics.text_mark('Dial 230 C.')} {ics.text_mark(MINE)} {ics.text_mark(FORMER)}"
+    new = event(text="Dial 230 C.", more=f"{ics.TEXT_MARK}:{marks}\r\n")
+    there = event(text=around.format(FORMER).replace("\n", "\\n"))
+    wanted = around.format("Dial 230 C.").replace("\n", "\\n")
+    assert said(merge(as_it_came(there, new), there, new), "DESCRIPTION") == [f"DESCRIPTION:{wanted}"]
+    alike = event(text=FORMER.replace("18:05", "18:10").replace("\n", "\\n"))
+    kept = said(merge(as_it_came(alike, new), alike, new), "DESCRIPTION")
+    assert kept == ["DESCRIPTION:Dial 230 C.\\n\\nLight the oven at 18:10.\\nDial 250 C."]
+
+
 @pytest.mark.parametrize("mark", ["", "x", "99999999999999999999-0", "12-0000000000000000", "-"])
 def test_what_has_no_mark_of_ours_or_a_spoilt_one_is_the_persons_and_stays(mark: str) -> None:
     there = marked("By hand", mark)

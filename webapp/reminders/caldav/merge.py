@@ -9,7 +9,6 @@ iCalendar is RFC 5545, snoozed and acknowledged alarms are RFC 9074 (sections 6 
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from icalendar.prop import vInt, vText
@@ -148,16 +147,18 @@ def is_of(there: bytes, want: bytes) -> bool:
 
 
 def as_it_came(there: bytes, want: bytes) -> bytes:
-    """`want` with the start that stands there, and that part of the text which our mark knows again: what we must have
-    written when it was added from a file. Nobody kept that, and the bake may have moved.
+    """`want` with the start that stands there, and that part of the text which a mark of ours knows again: what we must
+    have written when it was added from a file. Nobody kept that, and the bake may have moved; but `want` carries the
+    marks of all texts that it had, for programs that throw away the one that stood there.
 
     Raises UnreadableEventError.
     """
     calendar, theirs = read(want), event_of(read(there))
-    _take(event_of(calendar), theirs, "DTSTART")
-    stands, ours = said(theirs, "DESCRIPTION"), said(event_of(calendar), "DESCRIPTION")
-    if found := _our_text(stands, said(theirs, TEXT_MARK)) or (stands if _shape(stands) == _shape(ours) else ""):
-        _put(event_of(calendar), "DESCRIPTION", found)
+    ours = event_of(calendar)
+    _take(ours, theirs, "DTSTART")
+    stands, marks = said(theirs, "DESCRIPTION"), f"{said(theirs, TEXT_MARK)} {said(ours, TEXT_MARK)}"
+    if found := next(filter(None, (_our_text(stands, mark) for mark in marks.split())), ""):
+        _put(ours, "DESCRIPTION", found)
     return bytes(calendar.to_ical(sorted=False))
 
 
@@ -167,12 +168,6 @@ def _our_text(said: str, mark: str) -> str:
     length = int(digits) if digits.isdecimal() and len(digits) < 6 else 0
     starts = range(len(said) - length + 1) if length else ()
     return next((said[i : i + length] for i in starts if text_mark(said[i : i + length]) == mark), "")
-
-
-def _shape(text: str) -> str:
-    """What our text says but for its day and its times, by which it is known where a program threw our mark away."""
-    day, _, rest = text.partition("\n")
-    return re.sub(r"\d[\d:]*( [ap]m)?", "0", f"{day[day.find('(') :]}\n{rest}")
 
 
 # -- writing

@@ -14,7 +14,7 @@ import re
 from collections.abc import Callable
 from typing import Protocol
 
-from webapp.reminders.coming_home import HOME
+from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.events import draw, entries
 from webapp.reminders.ics import Entry
 from webapp.reminders.lines import Lines
@@ -115,7 +115,7 @@ def _lay_out_one(store: Store, now: int, kitchen_id: str) -> None:
 
 def _of_use_until(entry: Entry) -> int:
     """Nobody is called home who should be there by now."""
-    return entry.start if entry.step_id.startswith(HOME) else entry.end + _USE_S
+    return entry.start if is_homecoming(entry.kind, entry.step_id) else entry.end + _USE_S
 
 
 def ring_due(store: Store, sender: Sends, now: int, kitchen_id: str = "", service: str = "") -> int:

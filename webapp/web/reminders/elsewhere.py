@@ -14,7 +14,7 @@ from webapp.kitchens.bakes import coming
 from webapp.kitchens.busy.times import KnownBusy, known_busy
 from webapp.reminders.caldav.account import AccountState, LeftAlone, account_state, moved_there
 from webapp.reminders.caldav.leaving import Leaving, leavings
-from webapp.reminders.coming_home import HOME
+from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.heard import as_heard
 from webapp.reminders.ics import Entry
 from webapp.reminders.moments import entries_for
@@ -80,13 +80,17 @@ def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
 
 def _is_to_come(row: EntryRow, present: Mapping[str, int], to_come: Collection[str]) -> bool:
     """A step that is not done; of a coming home, that a step still waits for it with an event of its own."""
-    return _name_now(row) in present if row.step_id.startswith(HOME) else row.step_id in to_come
+    return _name_now(row) in present if _is_homecoming(row) else row.step_id in to_come
 
 
 def _name_now(row: EntryRow) -> str:
     """Under which name the event is drawn today: a coming home that kept its number goes by its day now."""
-    by_number = row.step_id.startswith(HOME) and len(row.entry.get("also", ())) == 1
+    by_number = _is_homecoming(row) and len(row.entry.get("also", ())) == 1
     return str(row.entry["also"][0]) if by_number else row.step_id
+
+
+def _is_homecoming(row: EntryRow) -> bool:
+    return is_homecoming(row.entry.get("kind", ""), row.step_id)
 
 
 @dataclass(frozen=True)
