@@ -137,12 +137,14 @@ class PushRows(Base):
             return tuple(db.execute(_CHANGED).scalars())
 
     def set_due(self, kitchen_id: str, rows: Iterable[DueRow], version: int) -> None:
-        """Replace every message of the kitchen that is still waiting. One that was claimed or sent is never renewed."""
+        """Replace every message of the kitchen that is still waiting, by those of `rows` that are for its own browsers.
+        One that was claimed or sent is never renewed."""
         its_own = select(_browser.subscription_id).where(_browser.kitchen_id == kitchen_id)
         waits = (_due.state == "due", _due.topic.not_like("test%"), _due.subscription_id.in_(its_own))
         with self.transaction(kitchen_id) as db:
             db.execute(delete(push_due).where(*waits))
-            self.add_due(rows)
+            own = set(db.execute(its_own).scalars())
+            self.add_due(row for row in rows if row.subscription_id in own)
             put(db, push_drawn, {"kitchen_id": kitchen_id, "version": version})
 
     def drawn_as_far_as_possible(self, kitchen_id: str) -> None:
