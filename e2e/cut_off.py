@@ -34,8 +34,16 @@ MOMENTS: dict[str, tuple[int, tuple[str, ...]]] = {
     "over": (at(23, 50), ("mix",)),
 }
 # The pages allow no eval, so Playwright's wait_for_function cannot be used: these wait inside.
-IN_CHARGE = """() => new Promise((done) => navigator.serviceWorker.controller
-  ? done() : navigator.serviceWorker.addEventListener("controllerchange", () => done(), { once: true }))"""
+IN_CHARGE = """() => new Promise((done, failed) => {
+  const { serviceWorker } = navigator;
+  if (serviceWorker.controller) { done(); }
+  serviceWorker.addEventListener("controllerchange", () => done(), { once: true });
+  setTimeout(async () => {
+    const there = await serviceWorker.getRegistration();
+    const states = ["installing", "waiting", "active"].map((one) => `${one}: ${there?.[one]?.state ?? "none"}`);
+    failed(new Error(`no worker in charge after 60 s; ${states.join(", ")}`));
+  }, 60000);
+})"""
 IN_DATABASE = """(store) => new Promise((resolve, reject) => {
   const open = indexedDB.open("suppertide");
   open.onerror = () => reject(open.error);

@@ -427,6 +427,21 @@ def test_a_version_that_cannot_be_fetched_whole_is_not_taken(
     assert shell_version(page) == before
 
 
+def test_a_page_that_its_worker_passed_over_is_taken_charge_of_when_it_asks(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """A claim leaves out a page that is just opening (Service Workers, `clients.claim()`: "execution ready"); one that
+    is loaded past its worker, by the browser's own "reload and forget", is in nobody's charge either."""
+    phone = new_phone(shared_server)
+    phone.page.goto(f"{shared_server.url}/kitchen")
+    phone.page.evaluate(IN_CHARGE)
+    phone.page.add_init_script("window.passedOver = navigator.serviceWorker.controller === null")
+    with phone.page.expect_navigation():
+        phone.context.new_cdp_session(phone.page).send("Page.reload", {"ignoreCache": True})
+    assert phone.page.evaluate("window.passedOver")
+    phone.page.evaluate(IN_CHARGE)
+
+
 def test_the_worker_of_the_first_visit_takes_charge_at_once(shared_server: Server, new_phone: NewPhone) -> None:
     phone = new_phone(shared_server)
     phone.page.goto(f"{shared_server.url}/kitchen")

@@ -71,7 +71,8 @@ self.addEventListener("message", (event) => {
   } else if (event.data === "version") {
     event.ports[0]?.postMessage(VERSION);
   } else if (event.data === "whole") {
-    event.waitUntil(made().then((whole) => event.ports[0]?.postMessage(whole)));
+    // A page that was just opening when this worker came to be was passed over by its claim: so it asks, and is claimed.
+    event.waitUntil(self.clients.claim().then(made).then((whole) => event.ports[0]?.postMessage(whole)));
   }
 });
 
