@@ -68,10 +68,26 @@ def health_of_the_image() -> list[str]:
     return list(json.loads(line[line.index("[") :]))
 
 
-def compose() -> dict[str, Any]:
-    document = yaml.safe_load(text_of("compose.yaml"))
+def compose(name: str = "compose.yaml") -> dict[str, Any]:
+    document = yaml.safe_load(text_of(name))
     assert isinstance(document, dict)
     return document
+
+
+def laid_over(below: Any, above: Any) -> Any:
+    """Two compose files as one, as its specification merges them ("Merge"): mappings by key, lists one behind the
+    other, anything else is the upper one's."""
+    if isinstance(below, dict) and isinstance(above, dict):
+        return below | {key: laid_over(below[key], one) if key in below else one for key, one in above.items()}
+    if isinstance(below, list) and isinstance(above, list):
+        return below + [one for one in above if one not in below]
+    return above
+
+
+def compose_with_postgres() -> dict[str, Any]:
+    merged = laid_over(compose(), compose("compose.postgres.yaml"))
+    assert isinstance(merged, dict)
+    return merged
 
 
 def filled_in(text: str, given: Mapping[str, str]) -> str:

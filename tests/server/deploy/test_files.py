@@ -113,7 +113,7 @@ def test_the_image_is_made_of_what_the_build_needs_and_of_files_that_there_are()
     needed = {"pyproject.toml", project["project"]["readme"], *project["project"]["license-files"]}
     assert needed | set(wheel["packages"]) | set(wheel["force-include"]) <= copied
     installed = re.findall(r"--requirement (\S+)", " ".join(said_by("RUN")))
-    assert installed == ["webapp/deploy/requirements.txt"]
+    assert installed == ["webapp/deploy/requirements.txt", "webapp/deploy/requirements-postgres.txt"]
     assert set(installed) <= copied
 
 
@@ -206,7 +206,7 @@ def test_the_proxy_is_given_what_its_file_asks_for() -> None:
 def test_the_page_names_files_settings_and_commands_that_there_are() -> None:
     page = text_of("README.md")
     paths = set(
-        re.findall(r"\bwebapp/deploy/[\w.]*\w", page + text_of("Containerfile") + text_of("suppertide.service"))
+        re.findall(r"\bwebapp/deploy/[\w.-]*\w", page + text_of("Containerfile") + text_of("suppertide.service"))
     )
     assert {"webapp/deploy/requirements.txt", "webapp/deploy/suppertide.service"} <= paths
     assert all((ROOT / path).exists() for path in paths), paths
