@@ -155,3 +155,13 @@ def test_supper_of_a_dough_in_the_bowl_is_moved_and_the_dough_stays(store: Store
     assert stands.state.wanted == at(20, 30)
     load = next(one for one in stands.retimed.steps if one.step_id == "load")
     assert abs(load.start - at(20)) <= 3600, "the tray goes in for the supper that is wanted now"
+
+
+def test_supper_that_is_moved_far_turns_a_lit_oven_off_until_its_time(store: Store, kitchen_id: str) -> None:
+    """The sample plan lights it 45 minutes before loading: so it does for the later supper."""
+    for step_id, when in (("mix", at(7, 30)), ("press", at(16, 55)), ("preheat", at(18, 11))):
+        says(store, kitchen_id, SAM, "done", when, 1, step_id=step_id)
+    book.move_supper(store, at(18, 15), iter("xyz").__next__, kitchen_id, BAKE, at(21))
+    steps = {one.step_id: one for one in bakes.followed_bake(store, at(18, 15), kitchen_id, BAKE).retimed.steps}
+    assert (steps["preheat"].status, steps["preheat"].flag) == ("open", "off")
+    assert steps["load"].start - steps["preheat"].start == 45 * 60

@@ -110,13 +110,16 @@ def write_outcome(
 
 
 def move_supper(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, supper: int) -> None:
-    """Change a dough that is mixed from where it stands: supper is wanted then, and the best way there is taken."""
+    """Change a dough that is mixed from where it stands: supper is wanted then, and the best way there is taken.
+
+    Where that is to go on with the oven off meanwhile, it is taken too: the oven is told of by ways.
+    """
     with store.transaction():
         stands, logged_at = followed_bake(store, now, kitchen_id, bake_id), _said_next(store, now, kitchen_id, bake_id)
         moved = _line(new_id(), bake_id, now, logged_at, "supper", {"instant": supper})
         lines = [replace(moved, revision=dough_of(stands.plan))]
         found = ways(stands.plan, fold(stands.plan, [*stands.events, *lines]), now)
-        if found and found[0].kind != "as-planned":
+        if found and (found[0].kind != "as-planned" or found[0].relit_at):
             way = _line(new_id(), bake_id, now, logged_at + 1, "way", event_data(found[0], True))
             lines.append(replace(way, revision=dough_of(stands.plan)))
         add_to_journal(store, now, kitchen_id, bake_id, lines)

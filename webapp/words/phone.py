@@ -39,7 +39,7 @@ HELP: Mapping[str, str] = {
     "mixed": "It is mixed already: the dough stays what it is, what goes on top follows the pan.",
     "thinner": "It may be done a few minutes sooner: look early.",
     "grown": "More went in than asked for: everything rises with it.",
-    "early-lit": "If it is on, turn it off again until then. Is it to stay on all the same?",
+    "early-lit": "If it is on, turn it off again until then.",
     "room-then": "From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.",
     "dough-then": "From now on the times follow from what you measured.",
     "in-oven": "Heat does not wait: from loading until it is out nothing can be put off.",

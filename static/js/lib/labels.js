@@ -39,7 +39,7 @@ export const capital = (words) => `${words.slice(0, 1).toUpperCase()}${words.sli
 export const small = (words) => `${words.slice(0, 1).toLowerCase()}${words.slice(1)}`;
 
 // "into the warm spot now · press out 16:45 · oven 18:55": the same words for a way and for one in the journal.
-export function doWords(kitchen, { press_at, load_at, moves }) {
+export function doWords(kitchen, { press_at, load_at, moves, relit_at }) {
   const now = kitchen.now();
   const clock = (at) => (at <= now + 60 ? "now" : kitchen.format.dayClock(at, now));
   const things = moves.map((move) => [move.at, `${kitchen.words.carry[move.place]} ${clock(move.at)}`]);
@@ -47,5 +47,8 @@ export function doWords(kitchen, { press_at, load_at, moves }) {
     things.push([press_at, `press out ${clock(press_at)}`]);
   }
   things.push([load_at, `into the oven ${clock(load_at)}`]);
+  if (relit_at) {
+    things.push([now, "the oven off now"], [relit_at, `on again ${clock(relit_at)}`]);
+  }
   return capital(things.sort((a, b) => a[0] - b[0]).map(([, said]) => said).join(" · "));
 }

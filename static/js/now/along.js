@@ -3,8 +3,8 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { latest, notOver, timedOf } from "./chain.js";
-import { placeAfter, saidAt } from "./marked.js";
+import { notOver, timedOf } from "./chain.js";
+import { latest, placeAfter, saidAt } from "./marked.js";
 import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
@@ -161,8 +161,14 @@ function sideStep(state, now, step, chain) {
   for (let i = 0; i < chain.length; i += 1) {
     if (chain[i].step.step_id === step.anchor) {
       start = beside(chain, i, step);
-      const overtaken = step.offset_s <= 0 ? chain[i] : chain[chain.length - 1];
+      let overtaken = step.offset_s <= 0 ? chain[i] : chain[chain.length - 1];
+      if (step.offset_s <= 0 && step.kind !== "preheat" && i > 0 && chain[i - 1].step.kind === "top") {
+        overtaken = chain[i - 1];
+      }
       status = overtaken.status === "open" ? "open" : "passed";
+      if (overtaken.status !== "open" && overtaken.step.kind === "top") {
+        start = overtaken.start + step.start - overtaken.step.start;
+      }
     }
   }
   if (status === "open") {

@@ -3,7 +3,8 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { bakedAt, chainOf, isSettled, loadIndex, loadingOf, pressIndex, saidAt, waitedFor } from "./marked.js";
+import { bakedAt, chainOf, isSettled, latest, loadIndex, loadingOf, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
+import { DAY_S } from "./walk.js";
 
 const EATEN_S = 4 * 3600;
 
@@ -121,18 +122,26 @@ function boundOf(plan, state, now, chain, i, before, floor) {
 }
 
 function wishedAt(plan, state, chain, i) {
-  const [press, load] = [pressIndex(chain), loadIndex(chain)];
   const way = state.way;
+  const step = chain[i];
   if (way === null) {
-    return chain[i].start + state.supper - plan.supper;
+    return step.start + state.supper - plan.supper;
   }
-  const again = chain[i].kind === "relax" && way.press_at !== 0;
-  if (i > press && load >= 0 && !again) {
-    const moved = chain[i].start + way.load_at - chain[load].start;
-    return i < load ? soonest(moved, way.load_at - (chain[i].end - chain[i].start)) : moved;
+  const [press, load] = [pressIndex(chain), loadIndex(chain)];
+  const byPress = press >= 0 && way.press_at !== 0 ? step.start + way.press_at - chain[press].start : step.start;
+  const byLoad = load >= 0 ? step.start + way.load_at - chain[load].start : step.start;
+  if (step.kind === "serve") {
+    const wished = step.start + state.wanted - plan.supper;
+    const days = byLoad > wished ? Math.trunc((byLoad - wished) / DAY_S) : 0;
+    return soonest(byLoad, wished + days * DAY_S);
   }
-  const tied = i === press || again || (i === press - 1 && ["temper", "warm-out"].includes(chain[i].kind));
-  return tied && way.press_at !== 0 ? chain[i].start + way.press_at - chain[press].start : chain[i].start;
+  if (step.kind === "relax" && way.press_at !== 0) {
+    return soonest(byPress, byLoad);
+  }
+  if (i > press && load >= 0) {
+    return i < load ? soonest(byLoad, way.load_at - (step.end - step.start)) : byLoad;
+  }
+  return i === press || (i === press - 1 && ["temper", "warm-out"].includes(step.kind)) ? byPress : step.start;
 }
 
 function chosen(state, step) {
@@ -157,14 +166,6 @@ function ovenFirst(plan, state, chain, i) {
 
 function heats(side, step) {
   return !side.chain && side.anchor === step.step_id && side.kind === "preheat";
-}
-
-function soonest(a, b) {
-  return a < b ? a : b;
-}
-
-export function latest(a, b) {
-  return a > b ? a : b;
 }
 
 function litAt(state, now, side, start) {

@@ -7,10 +7,10 @@ import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band } from "./estimate.js";
 import { spoiltS } from "./fridge_clock.js";
-import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, resultOf } from "./loss.js";
+import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, relitAt, resultOf } from "./loss.js";
 import { chainOf, loadIndex, pressIndex, readyIndex, supperOf } from "./marked.js";
 import { stand } from "./retime.js";
-import { carried } from "./taken.js";
+import { carried, cooled } from "./taken.js";
 import { baked, followJournal } from "./walk.js";
 
 const UNASKED_S = 900;
@@ -20,8 +20,7 @@ const AGED = 1.25;
 export function sceneOf(plan, state, now) {
   const stands = stand(plan, state, now);
   const chain = chainOf(plan);
-  const press = pressIndex(chain);
-  const load = loadIndex(chain);
+  const [press, load] = [pressIndex(chain), loadIndex(chain)];
   const here = stands.walk.here;
   if (here === null || baked(here) || load < 0 || stands.chain[load].status !== "open") {
     return null;
@@ -47,19 +46,22 @@ export function freeNow(scene) {
 }
 
 export function tried(scene, kind, choice) {
-  if (kind === "as-planned") {
+  const going = kind === "as-planned";
+  if (going && cooled(scene.plan, scene.state, scene.now, choice.load_at) === scene.state) {
     return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed);
   }
-  const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice), scene.now));
-  const before = scene.tries.find(([known]) => same(known, asked));
+  const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice, going), scene.now));
+  const before = scene.tries.find(([known]) => same(known, asked) && !going);
   if (before !== undefined) {
     return before[1];
   }
-  const state = withChoice(scene, asked);
+  const state = withChoice(scene, asked, going);
   const chain = timeChain(scene.plan, state, scene.now);
   const timed = inPlanOrder(scene.plan, state, scene.now, chain);
   const one = told(scene, kind, asked, state, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
-  scene.tries.push([asked, one]);
+  if (!going) {
+    scene.tries.push([asked, one]);
+  }
   return one;
 }
 
@@ -71,11 +73,11 @@ function asTimed(scene, choice, chain) {
   return { ...choice, press_at, load_at: chain[scene.load].start };
 }
 
-function withChoice(scene, choice) {
-  const moves = scene.state.moves.filter((move) => move.at <= scene.now);
+function withChoice(scene, choice, going) {
+  const moves = scene.state.moves.filter((move) => going || move.at <= scene.now);
   moves.push(...carried(scene.now, choice));
   const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
-  return { ...scene.state, way, moves };
+  return { ...cooled(scene.plan, scene.state, scene.now, choice.load_at), way, moves };
 }
 
 function stillToCome(scene) {
@@ -145,6 +147,7 @@ function told(scene, kind, choice, state, chain, walk, timed) {
     asks,
     out_s,
     loss: off + offSupper(late_s) + work + pressedOff(scene, chain, walk),
+    relit_at: state.done.length < scene.state.done.length ? relitAt(timed) : 0,
     given_up: 0,
   };
   return { way, off, timed, met: true };

@@ -80,6 +80,15 @@ function ovenOff(timed) {
   return out;
 }
 
+export function relitAt(timed) {
+  for (const one of timed) {
+    if (one.step.kind === "preheat" && one.status === "open") {
+      return one.start;
+    }
+  }
+  return 0;
+}
+
 export function missed(plan, timed, press_at, now) {
   for (const one of timed) {
     if (one.status === "open" && waitedFor(one.step) && one.start >= press_at && one.start > now) {

@@ -153,3 +153,11 @@ export function saidAt(said, step_id) {
   }
   return 0;
 }
+
+export function soonest(a, b) {
+  return a < b ? a : b;
+}
+
+export function latest(a, b) {
+  return a > b ? a : b;
+}

@@ -3,6 +3,8 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
+import { latest, saidAt } from "./marked.js";
+
 const EMPTY_S = 1200;
 export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
@@ -97,14 +99,32 @@ function movesOf(event) {
   return out;
 }
 
-
 function ovenOf(plan) {
   return plan.steps.find((step) => step.kind === "preheat") ?? null;
 }
 
-function goesCold(oven, lit_at, { kind, at, data }) {
-  const hot_at = lit_at - oven.offset_s;
-  return kind === "later" && Math.trunc(numberOf({ data }, "until")) - (hot_at > at ? hot_at : at) > EMPTY_S;
+function leftEmpty(oven, lit_at, now, until) {
+  return until - latest(lit_at - oven.offset_s, now) > EMPTY_S;
+}
+
+function offTillThen(oven, lit_at, now, load_at) {
+  return leftEmpty(oven, lit_at, now, load_at) && load_at + oven.offset_s > now;
+}
+
+function goesCold(oven, lit_at, event) {
+  if (event.kind === "later") {
+    return leftEmpty(oven, lit_at, event.at, Math.trunc(numberOf(event, "until")));
+  }
+  return event.kind === "way" && offTillThen(oven, lit_at, event.at, Math.trunc(numberOf(event, "load")));
+}
+
+export function cooled(plan, state, now, load_at) {
+  const oven = ovenOf(plan);
+  const lit_at = oven !== null ? saidAt(state.done, oven.step_id) : 0;
+  if (oven === null || lit_at === 0 || !offTillThen(oven, lit_at, now, load_at)) {
+    return state;
+  }
+  return { ...state, done: state.done.filter((one) => one.step_id !== oven.step_id), cold_again: true };
 }
 
 export function stillLit(plan, said) {

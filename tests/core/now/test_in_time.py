@@ -56,6 +56,13 @@ PRESSED = (done("mix", 7.5), done("press", 16.9), done("preheat", 18.2), done("c
 TOPPED = (*PRESSED, done("top", 18.9))  # the cheese is out from 18:25, when its step began
 
 
+# The same tied to the loading, as plans have it, and nobody said that it is out.
+UNTICKED = replace(TRAY, steps=tuple(
+    replace(one, anchor="load", offset_s=-35 * M) if one.kind == "cheese-out" else one for one in TRAY.steps
+))  # fmt: skip
+TOPPED_ALONE = [event for event in TOPPED if event.data.get("step_id") != "cheese-out"]
+
+
 def out_of_fridge_s(plan: Plan, events: Sequence[Event], way: Way, now: int) -> list[int]:
     """What the clock on the screen counts once this way is taken."""
     taken = Event("f" * 32, "b" * 22, now, now, "phone-1", "way", event_data(way, True))
@@ -205,3 +212,17 @@ def test_of_several_things_on_a_tray_the_one_that_was_out_first_counts() -> None
     (one,) = perishing_now(plan, retime(plan, state, hour(19)), state, hour(19))
     assert (one.key, one.had_s) == ("cheese", 35 * M)
     assert ways(plan, state, hour(19))
+
+
+@pytest.mark.parametrize("h", [19.0, 20.5])
+def test_cheese_that_nobody_ticked_left_the_fridge_as_long_before_topping_as_planned(h: float) -> None:
+    """Planned 25 minutes before topping, which began at 18:46: out from 18:21, however late the oven is."""
+    state = fold(UNTICKED, [*TOPPED_ALONE, said("later", 18.95, until=hour(20.75))])
+    (one,) = perishing_now(UNTICKED, retime(UNTICKED, state, hour(h)), state, hour(h))
+    assert (one.key, one.on_tray) == ("cheese", True)
+    assert one.had_s == (h - 18) * 3600 - 21 * M
+
+
+def test_what_is_on_the_tray_is_not_asked_for_any_more() -> None:
+    steps = retime(UNTICKED, fold(UNTICKED, TOPPED_ALONE), hour(19)).steps
+    assert [one.status for one in steps if one.step_id == "cheese-out"] == ["passed"]

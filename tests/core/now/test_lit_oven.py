@@ -1,5 +1,6 @@
-"""A lit oven is not left hot and empty: who is late by more than some twenty minutes turns it off, and its step comes
-back in time (common practice: a lit oven is not left alone; that it is twenty minutes is this project's own judgement).
+"""A lit oven is not left hot and empty: who is late, moves supper or takes a way that loads later by more than some
+twenty minutes turns it off, and its step comes back in time (common practice: a lit oven is not left alone; that it is
+twenty minutes is this project's own judgement).
 
 Of the sample plan, by hand: lit 18:11, hot 45 minutes later at 18:56, topped 18:53, loaded 18:55, supper 19:30.
 """
@@ -13,6 +14,7 @@ import pytest
 from tests.core.now.saying import clock, constant_room, done, from_here, hour, look, said, step
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
+from webapp.core.now.ways import event_data
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
 from webapp.words.kinds.flags import flag_words
@@ -26,6 +28,11 @@ NOW = 18.95  # 18:57
 def late(minutes: int) -> Event:
     """The person can that much later than 18:57."""
     return said("later", NOW, until=hour(NOW + minutes / 60))
+
+
+def loading(h: float, load: float) -> Event:
+    """At that hour a way is taken that loads at the other; pressed already."""
+    return said("way", h, way="later", press=0, load=hour(load), supper=hour(load + 0.6), asked=True, result="best")
 
 
 def after(minutes: int) -> Retimed:
@@ -85,3 +92,53 @@ def test_a_plan_that_lights_no_oven_has_none_to_turn_off() -> None:
     state = fold(bare, [*TOPPED, late(60)])
     assert not state.cold_again
     assert from_here(bare, NOW, *TOPPED, late(60))
+
+
+@pytest.mark.parametrize(("load", "on_again"), [(19 + 55 / 60, "19:10"), (21 + 55 / 60, "21:10")])
+def test_a_way_that_loads_later_turns_a_lit_oven_off_until_its_time(load: float, on_again: str) -> None:
+    """Lit 45 minutes before its own loading."""
+    here = look(PLAN, 18.25, *LIT, loading(18.25, load))
+    assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "off")
+    assert clock(step(here, "preheat").start) == on_again
+
+
+def test_a_loading_a_little_later_finds_it_hot() -> None:
+    """Hot at 18:56 and loaded at 19:15 it stands for 19 minutes."""
+    here = look(PLAN, 18.25, *LIT, loading(18.25, 19.25))
+    assert (step(here, "preheat").status, step(here, "preheat").flag) == ("done", "")
+
+
+def test_an_oven_that_must_be_lit_again_at_once_is_left_on() -> None:
+    """It is 19:30, hot since 18:56, and loading moves to 20:10: it would be lit again at 19:25, which is over."""
+    here = look(PLAN, 19.5, *LIT, loading(19.5, 20 + 10 / 60))
+    assert step(here, "preheat").status == "done"
+
+
+@pytest.mark.parametrize("lit", [16.0, 18 + 11 / 60])
+@pytest.mark.parametrize("times", [1.1, 1.3, 2.9])
+def test_a_way_that_loads_later_turns_it_off_and_says_so_before_it_is_taken(lit: float, times: float) -> None:
+    """Of every way: the oven stands empty for twenty minutes at most, or is off until the way's own minute."""
+    events = [done("mix", 7.5), done("press", 15.9), done("preheat", lit), said("glass", 15.8, times=times)]
+    now = max(lit, 16.0) + 0.1
+    found = from_here(PLAN, now, *events)
+    for way in found:
+        here = look(PLAN, now, *events, said("way", now, **event_data(way, True)))
+        oven, load = step(here, "preheat"), step(here, "load")
+        assert (load.start, here.eat_at) == (way.load_at, way.supper), "what it promised"
+        if way.relit_at:
+            assert (oven.status, oven.flag, oven.start) == ("open", "off", way.relit_at)
+            assert oven.start + 45 * 60 == load.start
+        else:
+            hot = max(hour(now), oven.end + 44 * 60)
+            assert oven.status == "done"
+            assert load.start - hot <= 20 * 60 or load.start - 45 * 60 <= hour(now)
+    assert times > 2 or any(way.relit_at for way in found)
+
+
+def test_into_the_fridge_until_tomorrow_the_oven_goes_off() -> None:
+    """Loaded at 18:55 the day after, it is lit at 18:10."""
+    moves = [{"at": hour(18.25), "place": "fridge"}]
+    way = {"way": "fridge", "press": 0, "load": hour(24 + 18 + 55 / 60), "supper": hour(24 + 19.5), "moves": moves}
+    here = look(PLAN, 18.25, *LIT, said("way", 18.25, **way))
+    assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "off")
+    assert clock(step(here, "preheat").start) == "42:10"

@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
-from webapp.core.now.chain import Timed, latest, not_over
-from webapp.core.now.marked import place_after, said_at
+from webapp.core.now.chain import Timed, not_over
+from webapp.core.now.marked import latest, place_after, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
@@ -178,7 +178,11 @@ def in_plan_order(plan: Plan, state: State, now: int, chain: list[Timed]) -> lis
 
 
 def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Timed:
-    """A side step keeps its distance from its anchor, but cannot be done in the past or while the person is away."""
+    """A side step keeps its distance from its anchor, but cannot be done in the past or while the person is away.
+
+    What goes on top has left its bowl by the time of topping, and the fridge as long before as was planned, ticked or
+    not: however long the tray waits for its oven then.
+    """
     lasts = step.end - step.start
     begun = said_at(state.begun, step.step_id)
     end = said_at(state.done, step.step_id)
@@ -190,7 +194,11 @@ def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Tim
         if chain[i].step.step_id == step.anchor:
             start = beside(chain, i, step)
             overtaken = chain[i] if step.offset_s <= 0 else chain[len(chain) - 1]
+            if step.offset_s <= 0 and step.kind != "preheat" and i > 0 and chain[i - 1].step.kind == "top":
+                overtaken = chain[i - 1]
             status = "open" if overtaken.status == "open" else "passed"
+            if overtaken.status != "open" and overtaken.step.kind == "top":
+                start = overtaken.start + step.start - overtaken.step.start
     if status == "open":
         start = begun if begun != 0 else not_over(latest(start, state.later), now, lasts)
     return Timed(step, start, start + lasts, status)

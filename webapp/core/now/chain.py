@@ -18,12 +18,15 @@ from webapp.core.now.marked import (
     baked_at,
     chain_of,
     is_settled,
+    latest,
     load_index,
     loading_of,
     press_index,
     said_at,
+    soonest,
     waited_for,
 )
+from webapp.core.now.walk import DAY_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
@@ -154,17 +157,27 @@ def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, 
 
 
 def wished_at(plan: Plan, state: State, chain: list[PlanStep], i: int) -> int:
-    """The planned start, moved with supper; or the way's own, what is tied to pressing or loading moved with it."""
-    press, load = press_index(chain), load_index(chain)
+    """The planned start, moved with supper; or the way's own, what is tied to pressing or loading moved with it.
+
+    A rest that was planned longer than it must be (before the edge is pressed, before it is cut) gives way to supper:
+    so it is without a way, and so it stays when one is taken.
+    """
     way = state.way
+    step = chain[i]
     if way is None:
-        return chain[i].start + state.supper - plan.supper
-    again = chain[i].kind == "relax" and way.press_at != 0
-    if i > press and load >= 0 and not again:
-        moved = chain[i].start + way.load_at - chain[load].start
-        return soonest(moved, way.load_at - (chain[i].end - chain[i].start)) if i < load else moved
-    tied = i == press or again or (i == press - 1 and chain[i].kind in ("temper", "warm-out"))
-    return chain[i].start + way.press_at - chain[press].start if tied and way.press_at != 0 else chain[i].start
+        return step.start + state.supper - plan.supper
+    press, load = press_index(chain), load_index(chain)
+    by_press = step.start + way.press_at - chain[press].start if press >= 0 and way.press_at != 0 else step.start
+    by_load = step.start + way.load_at - chain[load].start if load >= 0 else step.start
+    if step.kind == "serve":
+        wished = step.start + state.wanted - plan.supper
+        days = int((by_load - wished) / DAY_S) if by_load > wished else 0  # at the same hour of another day
+        return soonest(by_load, wished + days * DAY_S)
+    if step.kind == "relax" and way.press_at != 0:
+        return soonest(by_press, by_load)
+    if i > press and load >= 0:
+        return soonest(by_load, way.load_at - (step.end - step.start)) if i < load else by_load
+    return by_press if i == press or (i == press - 1 and step.kind in ("temper", "warm-out")) else step.start
 
 
 def chosen(state: State, step: PlanStep) -> bool:
@@ -190,16 +203,6 @@ def oven_first(plan: Plan, state: State, chain: list[PlanStep], i: int) -> bool:
 def heats(side: PlanStep, step: PlanStep) -> bool:
     """Is that the lighting of the oven for this step?"""
     return not side.chain and side.anchor == step.step_id and side.kind == "preheat"
-
-
-def soonest(a: int, b: int) -> int:
-    """The sooner instant, or the shorter time."""
-    return a if a < b else b
-
-
-def latest(a: int, b: int) -> int:
-    """The later instant."""
-    return a if a > b else b
 
 
 def lit_at(state: State, now: int, side: PlanStep, start: int) -> int:

@@ -26,11 +26,12 @@ from webapp.core.now.loss import (
     off_best,
     off_press,
     off_supper,
+    relit_at,
     result_of,
 )
 from webapp.core.now.marked import chain_of, load_index, press_index, ready_index, supper_of
 from webapp.core.now.retime import Standing, stand
-from webapp.core.now.taken import carried
+from webapp.core.now.taken import carried, cooled
 from webapp.core.now.walk import Dough, baked, follow_journal
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved, State, Taken
@@ -97,18 +98,20 @@ def free_now(scene: Scene) -> bool:
 
 def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     """The way that this choice makes, re-timed."""
-    if kind == "as-planned":
+    going = kind == "as-planned"
+    if going and cooled(scene.plan, scene.state, scene.now, choice.load_at) is scene.state:
         return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed)
-    asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice), scene.now))
+    asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice, going), scene.now))
     for known, one in scene.tries:
-        if known == asked:
+        if known == asked and not going:
             return one
-    state = with_choice(scene, asked)
+    state = with_choice(scene, asked, going)
     chain = time_chain(scene.plan, state, scene.now)
     timed = in_plan_order(scene.plan, state, scene.now, chain)
     walk = walk_on(scene, state, chain, oven_lit_at(scene.plan, timed))
     one = told(scene, kind, asked, state, chain, walk, timed)
-    scene.tries.append((asked, one))
+    if not going:
+        scene.tries.append((asked, one))
     return one
 
 
@@ -118,12 +121,12 @@ def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
     return replace(choice, press_at=press_at, load_at=chain[scene.load].start)
 
 
-def with_choice(scene: Scene, choice: Choice) -> State:
-    """The journal's state, had this way been taken now."""
-    moves = [move for move in scene.state.moves if move.at <= scene.now]
+def with_choice(scene: Scene, choice: Choice, going: bool) -> State:
+    """The journal's state, had this way been taken now; whoever goes on keeps the moves of the way that stands."""
+    moves = [move for move in scene.state.moves if going or move.at <= scene.now]
     moves.extend(carried(scene.now, choice))
     taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
-    return replace(scene.state, way=taken, moves=tuple(moves))
+    return replace(cooled(scene.plan, scene.state, scene.now, choice.load_at), way=taken, moves=tuple(moves))
 
 
 def still_to_come(scene: Scene) -> list[Moved]:
@@ -195,6 +198,7 @@ def told(
         late_s=late_s,
         asks=asks,
         out_s=out_s,
+        relit_at=relit_at(timed) if len(state.done) < len(scene.state.done) else 0,
         loss=off + off_supper(late_s) + work + pressed_off(scene, chain, walk),
     )
     return Tried(way, off, timed)

@@ -123,6 +123,14 @@ def oven_off(timed: Sequence[Timed]) -> int:
     return out
 
 
+def relit_at(timed: Sequence[Timed]) -> int:
+    """When the oven is lit, or lit again; 0 when it is lit, or none is."""
+    for one in timed:
+        if one.step.kind == "preheat" and one.status == "open":
+            return one.start
+    return 0
+
+
 def missed(plan: Plan, timed: Sequence[Timed], press_at: int, now: int) -> tuple[int, int]:
     """When a step of a way is due that nobody is there for, and by how much it must be put off; (0, 0) = none is.
 

@@ -154,3 +154,13 @@ def said_at(said: Sequence[Done], step_id: str) -> int:
         if one.step_id == step_id:
             return one.at
     return 0
+
+
+def soonest(a: int, b: int) -> int:
+    """The sooner instant, or the shorter time."""
+    return a if a < b else b
+
+
+def latest(a: int, b: int) -> int:
+    """The later instant."""
+    return a if a > b else b

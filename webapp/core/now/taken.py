@@ -2,16 +2,19 @@
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A way stands until
 the next one, or until supper is moved; what it had carried by then was carried. A lit oven is not left alone: who is
-late or waits by more than some twenty minutes turns it off, and lights it again in time (common practice; nobody has
-the figure).
+late, or takes a way that loads later, by more than some twenty minutes turns it off, and lights it again in time
+(common practice; nobody has the figure).
 """
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
+from webapp.core.now.marked import latest, said_at
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Done, Moved, Taken
+from webapp.core.plan.state import Done, Moved, State, Taken
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.way import Choice
 
@@ -122,11 +125,33 @@ def oven_of(plan: Plan) -> PlanStep | None:
     return None
 
 
+def left_empty(oven: PlanStep, lit_at: int, now: int, until: int) -> bool:
+    """Would an oven that was lit then stand hot and empty for long, from now until that instant?"""
+    return until - latest(lit_at - oven.offset_s, now) > EMPTY_S
+
+
+def off_till_then(oven: PlanStep, lit_at: int, now: int, load_at: int) -> bool:
+    """The same for a loading at that instant; one that is to be lit again at once is left on."""
+    return left_empty(oven, lit_at, now, load_at) and load_at + oven.offset_s > now
+
+
 def goes_cold(oven: PlanStep, lit_at: int, event: Event) -> bool:
-    """Would an oven that was lit then stand hot and empty for long, since whoever says this comes so much later?"""
-    hot_at = lit_at - oven.offset_s
-    until = int(number_of(event, "until"))
-    return event.kind == "later" and until - (hot_at if hot_at > event.at else event.at) > EMPTY_S
+    """Is an oven that was lit then turned off again, by what this says of the next step or of loading?
+
+    A supper that is moved says nothing of the loading: the way that is taken with it does.
+    """
+    if event.kind == "later":
+        return left_empty(oven, lit_at, event.at, int(number_of(event, "until")))
+    return event.kind == "way" and off_till_then(oven, lit_at, event.at, int(number_of(event, "load")))
+
+
+def cooled(plan: Plan, state: State, now: int, load_at: int) -> State:
+    """The state with the oven off until it is lit again, where a loading at that instant asks for it; else the same."""
+    oven = oven_of(plan)
+    lit_at = said_at(state.done, oven.step_id) if oven is not None else 0
+    if oven is None or lit_at == 0 or not off_till_then(oven, lit_at, now, load_at):
+        return state
+    return replace(state, done=tuple(one for one in state.done if one.step_id != oven.step_id), cold_again=True)
 
 
 def still_lit(plan: Plan, said: list[Event]) -> list[Event]:

@@ -44,4 +44,5 @@ class Way:
     asks: bool  # supper moves by more than 15 min from what was agreed to: nobody takes it unasked
     loss: float  # `core/now/loss.py`; the list is in its order
     out_s: int = 0  # so long out of the fridge by loading, which is too long: it ends in the bin; 0 = in time
+    relit_at: int = 0  # the oven, which is on, is off until it is lit again then; 0 = it stays as it is
     given_up: float = 0.0  # of loss, by whoever takes this one and not the first

@@ -14,6 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
+from webapp.words.kinds.flags import flag_words
 from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken
@@ -50,13 +51,24 @@ def change(bake_id: str) -> AnyResponse:
         forms.show(form, error.problems, {"supper": "at"})
         return make_response(_page(inside, stands, form), 422)
     in_oven = " What is in the oven comes out in its own time." if stands.retimed.place == "oven" else ""
-    flash(f"Supper is moved, and the steps that are still open with it.{in_oven}", "good")
+    flash(f"Supper is moved, and the steps that are still open with it.{in_oven}{_oven_off(inside, bake_id)}", "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
     here = world()
     return bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
+
+
+def _oven_off(inside: Home, bake_id: str) -> str:
+    """What to do with an oven that is on, and is now to be lit later; "" where there is nothing to be done."""
+    stands = _standing(inside, bake_id)
+    for step, timed in zip(stands.plan.steps, stands.retimed.steps, strict=True):
+        if timed.flag == "off":
+            clock = clock_text(timed.start, stands.plan.zone)
+            at = wall_minute(int(clock[:2]) * 60 + int(clock[3:]), inside.kitchen.clock)
+            return " The oven: " + flag_words(timed.flag, step.kind, False, at)
+    return ""
 
 
 def _supper(form: Any, stands: bakes.FollowedBake, now: int) -> int:
