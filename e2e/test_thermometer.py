@@ -34,3 +34,24 @@ def test_the_measured_warmth_of_the_dough_is_taken_over(shared_server: Server, n
     expect(line).to_contain_text(re.compile(r"at about (29|30)\s°C"))
     expect(page.locator("dialog")).to_have_count(0)
     assert "dough" in phone.journal(plan.bake_id)
+
+
+def test_what_is_half_typed_waits_in_its_own_sheet(shared_server: Server, new_phone: Callable[..., Phone]) -> None:
+    """The thermometers of room and dough are one script and two sheets, whatever they are called."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(8), bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, ("mix",))
+    page = phone.open(plan.bake_id)
+    room, dough = "The thermometer in the kitchen says", "The thermometer in the dough says"
+    for button, field in (("The room is at", room), ("The dough is at", dough)):
+        page.get_by_role("button", name=button).click()
+        thought = page.get_by_label(field).input_value()
+        assert thought != "27"
+        page.get_by_label(field).fill("27" if field == room else "29")
+        page.keyboard.press("Escape")
+        expect(page.locator("dialog")).to_have_count(0)
+    page.get_by_role("button", name="The room is at").click()
+    expect(page.get_by_label(room)).to_have_value("27")
+    page.keyboard.press("Escape")
+    page.get_by_role("button", name="The dough is at").click()
+    expect(page.get_by_label(dough)).to_have_value("29")

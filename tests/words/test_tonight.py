@@ -48,6 +48,8 @@ def shown(from_away: bool = True, **changes: object) -> Shown:
 )  # fmt: skip
 def test_the_evening_has_the_name_that_people_give_it(supper: int, name: str) -> None:
     assert tonight.evening_name(supper, ZONE, at(6, 50)) == name
+    within = name if name == "Saturday" else name.lower()  # of these, the name of a weekday alone is a name
+    assert tonight.evening_within(supper, ZONE, at(6, 50)) == within
 
 
 def test_in_a_row_of_buttons_far_evenings_have_their_date() -> None:

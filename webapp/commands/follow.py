@@ -17,7 +17,7 @@ from webapp.core.now.retime import retime
 from webapp.core.now.ways import event_data, ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.core.plan.state import Moved
 from webapp.core.plan.way import Way
 from webapp.core.rise.certainty import Z80
@@ -107,7 +107,7 @@ def followed(plan: Plan, events: list[Event], now: int) -> Options:
             "dough_c": here.dough_c, "place": here.place, "supper_at": here.eat_at, "ready_at": here.ready_at,
             "late_s": here.late_s, "current": here.current, "next": here.next, "way": here.way,
         },
-        "marks": [_mark(step.mark.best, one) for step, one in zip(plan.steps, here.steps, strict=True)
+        "marks": [_mark(step.mark.best, one) for step, one in timed_steps(plan, here)
                   if step.mark is not None and one.status == "open"],
         "steps": [_step(one) for one in here.steps],
         "ways": [_way(one) for one in ways(plan, state, now)],

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import OUTCOME_PARTS, ClockStyle, LineKind, MassUnit, StepKind
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.pictures.reading import times_at
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.outcome import part_word
@@ -68,7 +68,7 @@ def _percent(kind: LineKind) -> Callable[[Side], str]:
 
 def _step(side: Side, kind: StepKind) -> RetimedStep | None:
     """The first step of that kind, as it went."""
-    pairs = zip(side.plan.steps, side.retimed.steps, strict=True)
+    pairs = timed_steps(side.plan, side.retimed)
     return next((timed for step, timed in pairs if step.kind == kind and timed.status != "passed"), None)
 
 

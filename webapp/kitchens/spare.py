@@ -11,6 +11,7 @@ from webapp.core.now.journal import dough_of
 from webapp.core.now.marked import place_after
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
+from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.state import Moved
 from webapp.core.plan.steps import GRID_S
 from webapp.core.scale.mending import mended
@@ -62,7 +63,7 @@ def cuts(stands: FollowedBake, now: int) -> tuple[Cut, ...]:
 
 def _in_hand(stands: FollowedBake, after: int) -> Iterator[Cut]:
     """The next step at which it goes into the fridge or is pressed out."""
-    for step, timed in zip(stands.plan.steps, stands.retimed.steps, strict=True):
+    for step, timed in timed_steps(stands.plan, stands.retimed):
         if step.kind in ("chill", "press") and timed.status == "open" and timed.start >= after:
             at = -(-timed.start // GRID_S) * GRID_S
             yield Cut(at, step.kind, _stays(stands, at - 1), _mixing_s(stands.plan))
@@ -70,13 +71,13 @@ def _in_hand(stands: FollowedBake, after: int) -> Iterator[Cut]:
 
 
 def _is_loaded(stands: FollowedBake) -> bool:
-    rows = zip(stands.plan.steps, stands.retimed.steps, strict=True)
+    rows = timed_steps(stands.plan, stands.retimed)
     return any(step.kind == "load" and timed.status != "open" for step, timed in rows)
 
 
 def _mixed_at(stands: FollowedBake) -> int:
     """When the dough was mixed, 0 when it is not: of a preferment alone nothing is cut off."""
-    rows = zip(stands.plan.steps, stands.retimed.steps, strict=True)
+    rows = timed_steps(stands.plan, stands.retimed)
     return max((timed.end for step, timed in rows if step.kind == "mix" and timed.status != "open"), default=0)
 
 
@@ -92,7 +93,7 @@ def _stays(stands: FollowedBake, until: int) -> tuple[Moved, ...]:
 
 
 def _by_steps(stands: FollowedBake) -> Iterator[Moved]:
-    for step, timed in zip(stands.plan.steps, stands.retimed.steps, strict=True):
+    for step, timed in timed_steps(stands.plan, stands.retimed):
         place = place_after(step, stands.state.way, None if timed.status == "open" else timed.end)
         for resting in RESTING_PLACES:
             if step.chain and place == resting:

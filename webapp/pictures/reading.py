@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.core.plan.rise import GlassMark
 from webapp.core.plan.steps import PlanStep
 
 
 def pairs_of(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
     """The steps still in the plan, each as it stands."""
-    return [(s, r) for s, r in zip(plan.steps, retimed.steps, strict=True) if r.status != "passed"]
+    return [(s, r) for s, r in timed_steps(plan, retimed) if r.status != "passed"]
 
 
 def mixed_at(plan: Plan, retimed: Retimed) -> int:

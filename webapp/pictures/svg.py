@@ -12,7 +12,7 @@ from collections.abc import Iterable
 
 from webapp.core.kinds import HeatUnit
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.units import heat_text
 from webapp.pictures.reading import mixed_at, times_at, waiting
 from webapp.pictures.shapes import (
@@ -147,7 +147,7 @@ def _now_line(chart: TideChart) -> str:
 def describe(plan: Plan, retimed: Retimed, local: Local) -> str:
     """The day in a few sentences, for the description of the picture."""
     out = [f"Time runs across, the rise of the dough runs up. Mixed at {local.day_clock(mixed_at(plan, retimed))}."]
-    for step, timed in zip(plan.steps, retimed.steps, strict=True):
+    for step, timed in timed_steps(plan, retimed):
         if step.mark is not None and timed.status != "passed":
             times = _times_text(times_at(plan.rise.glass, timed.progress))
             out.append(f"{step.title} at {local.clock(timed.start)}, risen to {times} times its first volume.")
@@ -186,7 +186,7 @@ def rows(plan: Plan, retimed: Retimed, local: Local) -> list[tuple[str, str, str
             step.needs,
             f"×{_times_text(times_at(plan.rise.glass, timed.progress))}" if timed.progress > 0 else "",
         )
-        for step, timed in zip(plan.steps, retimed.steps, strict=True)
+        for step, timed in timed_steps(plan, retimed)
         if timed.status != "passed"
     ]
 

@@ -15,7 +15,7 @@ from webapp.core.day.span import Span
 from webapp.core.kinds import Place, PlaceNow
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.propose import propose
@@ -88,7 +88,7 @@ def _warm_in_lit_oven(ask: Ask, offer: Offer) -> bool:
 
 
 def _open(one: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:
-    rows = zip(one.plan.steps, one.retimed.steps, strict=True)
+    rows = timed_steps(one.plan, one.retimed)
     return ((step, now) for step, now in rows if now.status == _OPEN)
 
 
@@ -103,7 +103,7 @@ def _oven(one: FollowedBake, warms: bool) -> Iterator[Span]:
     heat = [now for step, now in _open(one) if step.kind in ("preheat", "load", "lift")]
     if heat:
         begun = any(step.kind == "preheat" and now.status != _OPEN
-                    for step, now in zip(one.plan.steps, one.retimed.steps, strict=True))  # fmt: skip
+                    for step, now in timed_steps(one.plan, one.retimed))  # fmt: skip
         yield Span(0 if begun else min(now.start for now in heat), max(now.end for now in heat))
     if warms:
         yield from _stands_in(one, "warm")

@@ -19,13 +19,14 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, RetimedStep
+from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.scale.weighing import as_poured
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.learned import learned_picture
+from webapp.pictures.reading import pairs_of
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, rests_on, tonight
@@ -205,7 +206,7 @@ def tide_of(plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | No
 
 def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:
     """The steps still in the plan, in order of time, each with the seconds until the next step of the chain."""
-    pairs = [(s, r) for s, r in zip(plan.steps, retimed.steps, strict=True) if r.status != "passed"]
+    pairs = pairs_of(plan, retimed)
     pairs.sort(key=lambda pair: pair[1].start)
     out: list[tuple[PlanStep, RetimedStep, int]] = []
     for step, timed in pairs:
@@ -230,7 +231,7 @@ def strip_of(steps: Sequence[StripStep], supper: int, zone: str, style: ClockSty
 def share_text(plan: Plan, retimed: Retimed, style: ClockStyle = "24") -> str:
     """The plan in a few lines, to send to whoever eats along."""
     lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
-    for step, timed in zip(plan.steps, retimed.steps, strict=True):
+    for step, timed in timed_steps(plan, retimed):
         if step.rings and timed.status == "open":
             lines.append(f"{day_clock(timed.start, plan.zone, style)} {step.title}")
     return "\n".join(lines)

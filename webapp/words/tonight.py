@@ -80,6 +80,12 @@ def evening_name(supper: int, zone: str, now: int) -> str:
     return TONIGHT if tonight else sentence(day_name(supper, zone, now))
 
 
+def evening_within(supper: int, zone: str, now: int) -> str:
+    """The same inside a sentence: "tonight", "tomorrow", "Saturday"."""
+    name = evening_name(supper, zone, now)
+    return name.lower() if 0 <= days_off(supper, zone, now) <= 1 else name
+
+
 def short_evening(supper: int, zone: str, now: int) -> str:
     """ "Tonight", "Tomorrow", "Sat 28": for a row of small buttons."""
     if 0 <= days_off(supper, zone, now) <= 1:

@@ -1,5 +1,5 @@
-// Everything that is not the current step: loaded at once, as soon as that can be seen, the sheets too. From then on nothing
-// of the screen needs the server. What does not arrive is fetched again, and said.
+// Loads everything that is not the current step (more.js, the sheets), at once, as soon as that can be seen. From then on
+// nothing of the screen needs the server. What does not arrive is fetched again, and said.
 
 import { el, say } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
@@ -53,6 +53,7 @@ async function openSheet(kitchen, loading, name, about) {
   const { step } = kitchen;
   const { open } = await loading.take(SHEETS[name]);
   if (kitchen.step === step) {
+    document.getElementById("screen").dataset.sheet = `${name} ${(about?.step ?? about)?.step_id ?? about}`;
     open(kitchen, about);
     leaveWithStep(kitchen, OF_THE_STEP.includes(name) ? currentOf(kitchen)?.step : (about?.step ?? about));
   }

@@ -6,12 +6,13 @@ import { patch } from "./patch.js";
 import { mayMove } from "../touch/finger.js";
 import { markAgain, restHere, restUnder } from "../touch/rest.js";
 
-const drafts = new Map(); // what is half typed, by bake and sheet
+const drafts = new Map(); // what is half typed, by bake and sheet (kitchen/parts.js says which is opened)
 
 export function sheet(title, ...kids) {
   document.querySelector("dialog.sheet")?.close();
   const from = document.activeElement;
-  const draft = `${document.getElementById("screen")?.dataset.bake} ${title}`;
+  const { bake, sheet: which } = document.getElementById("screen")?.dataset ?? {};
+  const draft = `${bake} ${which}`;
   const body = el("div", { class: "stack sheet__body" }, ...kids);
   const box = el(
     "dialog",

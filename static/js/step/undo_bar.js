@@ -65,7 +65,7 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
     i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,
   ].filter(Boolean);
-  return news.length > 0 ? `${off}.${news.join("")}` : off;
+  return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];
 }
 
 export function undoBar(kitchen) {
@@ -76,8 +76,8 @@ export function undoBar(kitchen) {
     return null;
   }
   const back = () => (last.kind === "done" ? kitchen.undoStep(last.data.step_id) : kitchen.undo((event) => event.event_id === last.event_id));
-  const news = movedWords(kitchen, said);
-  const rings = ["later", "supper", "way"].includes(last.kind) || news.includes(" Supper ") ? kitchen.bundle.calendar : ""; // steps moved
+  const [news, moved] = movedWords(kitchen, said);
+  const rings = ["later", "supper", "way"].includes(last.kind) || moved ? kitchen.bundle.calendar : ""; // steps moved
   return el(
     "div",
     { class: "undo-bar" },

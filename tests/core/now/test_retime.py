@@ -32,7 +32,7 @@ from webapp.core.now.marked import out_by
 from webapp.core.now.retime import retime
 from webapp.core.now.walk import HORIZON_S
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.rise import GlassMark, RateTable
 from webapp.core.plan.steps import PlanStep, RiseMark
 
@@ -595,3 +595,13 @@ def test_a_mark_on_a_step_that_has_no_dough_yet_is_no_instant_and_a_mark_of_noth
     assert step(look(no_dough, 7), "mix").best_at == 0
     at_once = with_step(STEADY, "press", mark=RiseMark(0.0, 1.0, 2.0))
     assert step(look(at_once, 12, done("mix", 7.5)), "press").early_at == hour(7.5)
+
+
+def test_a_step_has_its_time_by_its_name_in_whatever_order_the_times_stand() -> None:
+    plan = sample_plan()
+    stands = retime(plan, fold(plan, ()), plan.made_at)
+    turned = replace(stands, steps=stands.steps[::-1])
+    assert timed_steps(plan, turned) == timed_steps(plan, stands)
+    assert all(step.step_id == timed.step_id for step, timed in timed_steps(plan, turned))
+    with pytest.raises(KeyError):
+        timed_steps(plan, replace(stands, steps=stands.steps[1:]))

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from webapp.core.kinds import Flag, OutsideKind, PlaceNow, Status
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Moved
+from webapp.core.plan.steps import PlanStep
 
 
 @dataclass(frozen=True)
@@ -61,3 +63,9 @@ class Retimed:
     ln_sd: float  # and how sure it is
     moves: tuple[Moved, ...]  # what the way that was taken asks for from `now` on
     way: str  # kind of the way that was taken (a `WayKind`, or one of a newer phone), "" = none
+
+
+def timed_steps(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
+    """Each step of the plan with its time as things stand, told by its id. KeyError where one has none."""
+    times = {one.step_id: one for one in retimed.steps}
+    return [(step, times[step.step_id]) for step in plan.steps]

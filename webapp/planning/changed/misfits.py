@@ -18,7 +18,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import RetimedStep
+from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep
 from webapp.doughs import larder
 from webapp.kitchens import bakes
@@ -118,5 +118,5 @@ def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:
         yield Misfit("fridge", None, was, is_now)
 
 
-def _steps(stands: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:
-    return zip(stands.plan.steps, stands.retimed.steps, strict=True)
+def _steps(stands: FollowedBake) -> list[tuple[PlanStep, RetimedStep]]:
+    return timed_steps(stands.plan, stands.retimed)

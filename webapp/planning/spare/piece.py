@@ -23,6 +23,7 @@ from webapp.core.kinds import ChainKind, RestingPlace
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import KeptPart, Plan
+from webapp.core.plan.retimed import timed_steps
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.offer import Offer
 from webapp.core.safety.cautions import LongBench
@@ -204,7 +205,7 @@ def _as_it_is(piece: Piece, cut: Cut, made: Plan) -> PlannedPiece | Unfit:
     )
     events = known_of(piece.stands, cut, piece.bake_id, piece.now)
     told = stands_at(plan, events, piece.now).retimed
-    marked = [(step.mark, timed) for step, timed in zip(plan.steps, told.steps, strict=True) if step.mark]
+    marked = [(step.mark, timed) for step, timed in timed_steps(plan, told) if step.mark]
     flags = [timed.flag for _, timed in marked if timed.flag in ("young", "past", "never")]
     if flags:
         return Unfit(flags[0])

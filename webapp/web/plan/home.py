@@ -163,13 +163,15 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
     day = day or next(iter(asked.days), None)
     found = asked.error
     nearest = found.nearest if isinstance(found, NothingFits) else ()
+    supper = tonight.supper_of(wanted, kitchen, now)
     return {
         "day": day,
         "lines": words.day_lines(day, kitchen.clock, now) if day else (),
         "sooner": _sooner(inside, asked) if day and day is asked.days[0] else "",
         "effect": warmth.effect(inside, wanted, day, day is asked.days[0]) if day else "",
         "fridge": _fridge(inside, day) if day else "",
-        "name": words.evening_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now),
+        "name": words.evening_name(supper, kitchen.zone, now),
+        "name_within": words.evening_within(supper, kitchen.zone, now),
         "at": wall_minute(_minute(wanted), kitchen.clock),
         "evenings": [
             (words.short_evening(at, kitchen.zone, now), local, local[:10] == wanted.supper_local[:10])

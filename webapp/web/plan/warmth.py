@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from webapp.core.day.day import date_text, minute_of_day
@@ -39,12 +40,20 @@ def room_typed(inside: Home) -> tuple[str, str]:
     return room, wish.room_at(room, minute_of_day(found.start, inside.kitchen.zone))
 
 
-def hour_asked(form: Any, inside: Home) -> str:
-    """For which hour the figure in this form is: "Now, at 05:10", or when the one that it came with was read."""
+@dataclass(frozen=True)
+class HourAsked:
+    """For which hour the figure in a form is, and whether that is when it was read, not now."""
+
+    words: str
+    is_read: bool
+
+
+def hour_asked(form: Any, inside: Home) -> HourAsked:
+    """ "Now, at 05:10", or when the figure that the form came with was read."""
     read = wish.room_min_of({"room": form.room.data, "room_at": form.room_at.data})
     now = minute_of_day(world().now(), inside.kitchen.zone)
     hour = wall_minute(now if read is None else read, inside.kitchen.clock)
-    return f"Now, at {hour}" if read is None else f"At {hour}"
+    return HourAsked(f"Now, at {hour}" if read is None else f"At {hour}", read is not None)
 
 
 def told(inside: Home, wanted: Wish) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import OVEN_KINDS
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
@@ -52,7 +52,7 @@ class Bowl:
 
 def bowls(plan: Plan, retimed: Retimed) -> list[Bowl]:
     """The weigh-out list bowl by bowl, in the order of mixing; only one of them is next."""
-    open_kinds = {s.kind for s, t in zip(plan.steps, retimed.steps, strict=True) if t.status == "open"}
+    open_kinds = {s.kind for s, t in timed_steps(plan, retimed) if t.status == "open"}
     out: list[Bowl] = []
     for part in dict.fromkeys([*(line.part for line in plan.lines if line.part != "dough"), "dough"]):
         begun = ("mix" if part == "dough" else "preferment") not in open_kinds
