@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 
 import pytest
 
+from tests.samples import sample_plan
 from tests.web.conftest import Clock, InKitchen
 from webapp.core.kitchen import AwaySpan
 from webapp.core.plan.event import Event
@@ -17,10 +18,12 @@ from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.machine.settings import Settings
+from webapp.planning.changed.misfits import Misfit
 from webapp.planning.changed.told import settings_changed
 from webapp.reminders import busy_address
 from webapp.server.background import Background
 from webapp.web.app import create_app
+from webapp.words.misfits import misfit_words
 
 
 @pytest.fixture
@@ -91,14 +94,23 @@ def test_hours_that_leave_no_hands_for_a_step_are_said_on_the_page_and_in_the_ki
     assert plan_of(real, bake_id).revision == before.revision + 1, "a phone fetches what is newer"
     page = plain(real.get(f"/bakes/{bake_id}").text)
     assert "Fits no longer" in page
-    assert re.search(
-        r"\d\d:\d\d, [A-Z][a-z ]+: by the hours and busy times of now nobody has their hands free then", page
-    )
-    assert any("Press out" in line for line in bundle(real, bake_id)["misfits"])  # type: ignore[attr-defined]
+    told = list(bundle(real, bake_id)["misfits"])  # type: ignore[call-overload]
+    there = r"By the hours and busy times of now nobody can see to \d\d:\d\d press out into the pan, "
+    assert re.fullmatch(there + r"\d\d:\d\d [a-z ]+ and \d more steps\.", told[0].replace("\u00a0", " "))
+    assert told[1:] == [], "said once, not once a step"
+    assert plain(told[0]) in page
     answer = real.posts(f"/bakes/{bake_id}/anew", {})
     assert answer.status_code == 303
     assert f"again={bake_id}" in answer.headers["Location"], "nothing fits such hours: the answers are asked again"
     assert plan_of(real, bake_id).steps == before.steps, "and the bake stands as it did"
+
+
+def test_one_step_without_hands_is_a_sentence_of_its_own() -> None:
+    step = next(one for one in sample_plan().steps if one.kind == "press")
+    said = misfit_words([Misfit("hands", step)], sample_plan(), "24", "C")
+    assert said == [
+        "16:45, Press out into the pan: by the hours and busy times of now nobody has their hands free then."
+    ]
 
 
 def test_the_day_is_seen_anew_with_one_tap_and_the_old_one_stands_until_another_is_taken(real: InKitchen) -> None:
@@ -164,7 +176,7 @@ def test_a_phone_hears_at_its_next_look_of_what_a_calendar_takes_and_of_what_it_
         sent = {"file": (io.BytesIO(meeting(press.start - 60, press.end + 60)), "mine.ics")}
         assert real.posts("/settings/busy", sent, content_type="multipart/form-data").status_code == 303
         assert listed(real, bake_id) == before.revision + 1
-    assert any("Press out" in line for line in bundle(real, bake_id)["misfits"])  # type: ignore[attr-defined]
+    assert any("press out" in line.lower() for line in bundle(real, bake_id)["misfits"])  # type: ignore[attr-defined]
     after = plan_of(real, bake_id)
     assert (after.steps, after.dough_of) == (before.steps, before.revision), "the same day, the same dough"
     real.posts("/settings/busy/forget", {})
