@@ -132,9 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits 16:00\u201300:35"),
-        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "waits 4:00 pm\u20138:00 pm"),
-        (at(32), "24", "waits 16:00\u2013Thu 08:00"),  # more than half a day past supper at 19:30: of which day it is
+        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits from 16:00"),
+        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
+        (at(19, 30), "24", "dough waits 16:00\u201319:30"),  # to supper and no longer: that is an end
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -161,6 +161,18 @@ def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() ->
     assert window is not None
     assert window.end > NARROW.width
     assert window.label == "dough waits 20:00\u201306:00"
+
+
+def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:
+    """More than half a day past supper at 19:30 a time of the clock does not say which day it means."""
+    plan, standing = sample_plan(), stands(sample_plan())
+    steps = tuple(
+        replace(s, early_at=at(20), best_at=at(22), past_at=at(32)) if s.step_id == "press" else s
+        for s in standing.steps
+    )
+    window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
+    assert window is not None
+    assert window.label == "waits 20:00\u2013Thu 08:00"
 
 
 def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:

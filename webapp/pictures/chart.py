@@ -210,7 +210,10 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     past = min(timed.past_at, retimed.supper) if held else timed.past_at
     x, end = scale.x(timed.early_at), scale.size.width + 9 if past > scale.last else scale.x(past)
     day = f"{local.day(past)} " if past - retimed.supper > HALF_A_DAY_S else ""
-    said = f"{local.clock(five(timed.early_at))}\u2013{day}{local.clock(five(past))}"
+    since = local.clock(five(timed.early_at))
+    # What is good past supper has no end that anybody must wait for: read as one, it was a duty at half past midnight.
+    is_long = timed.early_at < retimed.supper < past
+    said = f"from {since}" if is_long else f"{since}\u2013{day}{local.clock(five(past))}"
     left, right = scale.size.left, scale.size.width - scale.size.right
     label = f"dough waits {said}"
     if len(label) * BOLD + SWATCH > right - left:

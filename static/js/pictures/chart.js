@@ -162,7 +162,9 @@ function windowOf(plan, retimed, local, scale) {
   const [x, end] = [scale.x(timed.early_at), past > scale.last ? scale.how.width + 9 : scale.x(past)];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
   const day = past - retimed.supper > HALF_A_DAY_S ? `${local.day(past)} ` : "";
-  const said = `${local.clock(five(timed.early_at))}–${day}${local.clock(five(past))}`;
+  const since = local.clock(five(timed.early_at));
+  const isLong = timed.early_at < retimed.supper && past > retimed.supper;
+  const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(past))}`;
   const full = `dough waits ${said}`;
   const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
   const wide = label.length * BOLD + SWATCH;
