@@ -233,6 +233,9 @@ def hindered(*why: Hindrance) -> tuple[InTheWay, ...]:
 def test_of_ways_that_are_all_too_long_the_quickest_is_named() -> None:
     why = hindered(Hindrance("too-long", 7 * 3600, 3600), Hindrance("too-long", 5400, 3600))
     assert tonight.one_reason(why, sample_kitchen()) == "Even the quickest way takes 1 h 30 min; supper is in 1 h."
+    yeast = (*why, *hindered(Hindrance("yeast", least_percent=0.01, most_percent=2.0)))
+    said = "That is too soon for a dough to rise: supper is in 1 h."
+    assert tonight.one_reason(yeast, sample_kitchen()) == said, "a way is quick enough, and no dough is"
 
 
 def test_what_keeps_out_a_way_that_is_quick_enough_is_the_reason() -> None:
@@ -255,6 +258,8 @@ def test_a_minute_of_the_day_reads_as_on_a_twelve_hour_clock(minute: int, said: 
 def test_a_later_supper_that_would_work_is_named_by_the_clock() -> None:
     later = Change("eat-later", at(18, 30), at(20, 40))
     assert tonight.near_words(later, sample_kitchen()) == "Eat at 20:40"
+    begun = replace(later, begins_at=at(17, 10))
+    assert tonight.near_words(begun, sample_kitchen()) == "Eat at 20:40 (begins 17:10)", "when to mix decides it"
     assert tonight.near_words(replace(later, at=at(24, 30)), sample_kitchen()) == "Eat at Thursday 00:30"
     home = Change("home-earlier", at(18, 30), at(15))
     assert tonight.near_words(home, sample_kitchen()) == "Come home by 15:00"

@@ -229,9 +229,10 @@ def _sides(ask: Ask) -> tuple[SideTask, ...]:
 def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
     """The wish that would work, as one that can be sent again; () for a change that no answer expresses."""
     wish, zone = ask.wish, ask.kitchen.zone
+    begins = next(step.start for step in near.offer.steps if step.presence == "hands")
     if near.supper:
         local = f"{date_text(near.supper, zone)}T{clock_text(near.supper, zone)}"
-        change = Change(near.kind, ask.supper, near.supper)
+        change = Change(near.kind, ask.supper, near.supper, begins_at=begins)
         return (WayOut(change, replace(wish, supper_local=local, supper_fold=None)),)
     if near.home_by:
         minute = away.minute_on(away.day_of_supper(wish.supper_local), near.home_by, zone)
@@ -240,9 +241,10 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
         if near.person >= len(ask.kitchen.people) or (wish.away_today is not None and near.person != wish.away_person):
             return ()  # one person's day can be told to differ: not another's, who is not asked, nor a second one's
         hours = away.home_by(wish, ask.kitchen, minute, near.person)
-        change = Change(near.kind, ask.supper, near.home_by, _called(ask.kitchen, near.person))
+        change = Change(near.kind, ask.supper, near.home_by, _called(ask.kitchen, near.person), begins)
         return (WayOut(change, replace(wish, away_today=hours, away_person=near.person)),)
-    return (WayOut(Change(near.kind, ask.supper, name=near.offer.method_name), replace(wish, method_key=near.method)),)
+    change = Change(near.kind, ask.supper, name=near.offer.method_name, begins_at=begins)
+    return (WayOut(change, replace(wish, method_key=near.method)),)
 
 
 def _called(kitchen: Kitchen, person: int) -> str:

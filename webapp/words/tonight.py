@@ -16,7 +16,7 @@ from webapp.words.lists import sentence
 from webapp.words.plan.steps import plain_title
 from webapp.words.plan.warm_spot import carried_words
 from webapp.words.plan.whose import anothers_words
-from webapp.words.problems.refusal import change_told, hindrance_words
+from webapp.words.problems.refusal import begun_words, change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
     NOON_H,
@@ -234,6 +234,8 @@ def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
         return hindrance_words(telling[0].why, kitchen)
     if long:
         least = min(long, key=lambda one: one.why.needs_s).why
+        if any(one.why.kind in ("yeast", "waits") for one in hindered):  # a way there is, but no dough is so quick
+            return f"That is too soon for a dough to rise: supper is in {span_words(least.left_s)}."
         return f"Even the quickest way takes {span_words(least.needs_s)}; supper is in {span_words(least.left_s)}."
     return hindrance_words(hindered[0].why, kitchen) if hindered else ""
 
@@ -241,5 +243,6 @@ def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
 def near_words(change: Change, kitchen: Kitchen) -> str:
     """What would work, on a button: a later supper by the clock."""
     if change.kind == "eat-later":
-        return f"Eat at {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
-    return change_told(change, kitchen)
+        at = clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)
+        return f"Eat at {at}{begun_words(change, kitchen)}"
+    return f"{change_told(change, kitchen)}{begun_words(change, kitchen)}"

@@ -251,6 +251,7 @@ class Change:
     supper: int  # as it was asked for
     at: int = 0  # eat-later, another-day: the new supper; home-earlier: home by then
     name: str = ""  # of the method, the dough, or the person when there are several; "" = whoever reads it
+    begins_at: int = 0  # when hands are first wanted then; 0 = not worked out
 
 
 @dataclass(frozen=True)

@@ -84,7 +84,14 @@ def problems(hindered: Sequence[InTheWay], kitchen: Kitchen, more_ways: bool) ->
 
 def change_words(change: Change, kitchen: Kitchen) -> str:
     """The change as a sentence."""
-    return f"{change_told(change, kitchen)}."
+    return f"{change_told(change, kitchen)}{begun_words(change, kitchen)}."
+
+
+def begun_words(change: Change, kitchen: Kitchen) -> str:
+    """When one has to begin then, behind what the change is: " (begins 17:10)"; "" where that is not known."""
+    if not change.begins_at:
+        return ""
+    return f" (begins {clock_beside(change.begins_at, kitchen.zone, kitchen.clock, change.at or change.supper)})"
 
 
 def change_told(change: Change, kitchen: Kitchen) -> str:
