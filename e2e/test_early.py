@@ -5,10 +5,12 @@ from __future__ import annotations
 import re
 import secrets
 import time
+from dataclasses import replace
 
 import pytest
 
-from e2e.home import TITLE, Home, journal, steps
+from e2e.home import SAUCE, TITLE, Home, journal, steps
+from e2e.server import plan_at
 from tests.samples import at
 from tests.words.fresh import fresh_plan
 from webapp.core.plan.plan import Plan
@@ -26,6 +28,28 @@ def test_mixed_sixteen_hours_early_is_asked_and_a_no_says_nothing(home: Home) ->
     tab.until("!document.querySelector('dialog')")
     assert steps(tab, plan) == []
     assert tab.js(TITLE) == "Mix the dough"
+
+
+def test_a_sauce_said_hours_early_is_asked_about_too_though_no_dough_waits_for_it(home: Home) -> None:
+    """By the plan at two minutes to six; said by a slip of the finger when the dough is pressed at one."""
+    plan = plan_at(at(13))
+    load = next(one for one in plan.steps if one.kind == "load")
+    sauce = replace(SAUCE, start=load.start - 57 * 60, end=load.start - 52 * 60)
+    plan = home.bake(at(13), "mix", "press", steps=(*plan.steps, sauce))
+    tab = home.open(plan)
+    assert tab.js(TITLE) == "Make the sauce"
+    tab.touch("[data-key=done]")
+    assert "before the plan?" in tab.until("document.querySelector('dialog h2')?.innerText")
+    assert not tab.js("document.querySelector('dialog [data-way]')"), "no way of the dough is offered for it"
+    tab.touch("dialog [data-key=not-yet]")
+    tab.until("!document.querySelector('dialog')")
+    assert "sauce" not in steps(tab, plan)
+    tab.touch("[data-key=done]")
+    tab.until("document.querySelector('dialog [data-key=early-yes]')")
+    tab.until("!document.querySelector('dialog [aria-disabled]')")
+    tab.touch("dialog [data-key=early-yes]")
+    tab.until(f"{TITLE} !== 'Make the sauce'")
+    assert "sauce" in steps(tab, plan)
 
 
 @pytest.mark.parametrize("way", ["fridge", "as-planned"])

@@ -400,3 +400,15 @@ def test_a_dough_that_leaves_the_oven_before_it_is_lit_calls_somebody_with_what_
     assert called.title == "Out of the warm spot, then press out into the pan"
     assert called.start == out.start < lit.start
     assert called.alarm_min >= 0, "it rings"
+
+
+def test_a_sauce_to_be_made_long_after_anything_else_rings_by_itself() -> None:
+    """An express evening: mixed at half past five, nothing to be done for an hour and a half, then the sauce."""
+    plan = plans(wish(method_key="express", supper_local="2026-11-25T21:00"))[0]
+    sauce, mix = (next(step for step in plan.steps if step.kind == kind) for kind in ("sauce", "mix"))
+    assert sauce.start - mix.start > 3600
+    shown = {one.step_id: one for one in entries_for(plan, kitchen=KITCHEN)}
+    assert shown["sauce"].alarm_min >= 0
+    assert not [one for one in shown.values() if "sauce" in one.also], "rung, and told nowhere else"
+    silent = replace(KITCHEN, alarms=(("sauce", NO_ALARM),))
+    assert "sauce" not in {one.step_id for one in entries_for(plan, kitchen=silent)}

@@ -1,13 +1,14 @@
 """Which steps ring, and which of them are one event: plan and present times -> entries of a calendar. Pure.
 
 It rings where somebody must come: home in time, mixing, moving the dough, pressing out, the oven, topping, loading,
-lifting out. What happens in between is told in the text of the event before it. Moments within ten minutes are one
-event that lists both. Lifting out always rings by itself, because nobody waits beside the oven for it; turning the oven
-down is named with its minute in the event of loading, and rings by itself only when it comes more than three minutes
-after it. Coming home is an event of its own, so that by every route, a file with one alarm an event too, it rings in
-time to leave and once more when the hand is needed. Six rings are the most of a plain day: beyond them, what can wait
-is told in the event before it. Who wants every step to ring (`Kitchen.every_step`) has one for each. What suits only
-somebody else, who is home that day alone, is told and does not ring: it has a file of its own (`for_another`).
+lifting out. What happens in between is told in the text of the event before it; a sauce to be made more than an hour
+after that rings. Moments within ten minutes are one event that lists both. Lifting out always rings by itself, because
+nobody waits beside the oven for it; turning the oven down is named with its minute in the event of loading, and rings
+by itself only when it comes more than three minutes after it. Coming home is an event of its own, so that by every
+route, a file with one alarm an event too, it rings in time to leave and once more when the hand is needed. Six rings
+are the most of a plain day: beyond them, what can wait is told in the event before it. Who wants every step to ring
+(`Kitchen.every_step`) has one for each. What suits only somebody else, who is home that day alone, is told and does
+not ring: it has a file of its own (`for_another`).
 """
 
 from __future__ import annotations
@@ -34,6 +35,8 @@ _WAITS_FOR = ("lift", "turn-down")  # somebody comes back for these
 _CAN_WAIT = ("round-up", "chill", "temper", "warm", "press")
 _AT_THE_BOWL_S = 600  # from the end of mixing until the dough goes into the fridge: who mixed stands there still
 _SOON_S = 3600  # after an event rang, what may be told in it where there are too many
+_CHORES = ("sauce", "drain", "cheese-out")  # nobody waits beside the dough for these, or comes home to them
+_TOLD_S = 3600  # nobody thinks of them for longer
 _STAYS_S = 180  # a turn-down sooner than this after loading finds the person at the oven
 
 
@@ -112,7 +115,7 @@ def _joins(group: tuple[StepNow, ...], one: StepNow, kitchen: Kitchen) -> bool:
     if one.step.kind == "turn-down" and chosen is None:
         return _finds_somebody(group, one)
     if one.step.kind not in MOMENTS or chosen is not None:
-        return True
+        return chosen is not None or one.step.kind not in _CHORES or one.start - group[0].start <= _TOLD_S
     return one.step.kind not in _WAITS_FOR and one.start - group[0].start <= _TOGETHER_S
 
 
@@ -147,7 +150,7 @@ def _can_wait(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:
     moments = [t.step.kind for t in group if t.step.kind in MOMENTS]
     topped = "top" in [t.step.kind for t in before] and moments == ["load"]
     comes_back = any(t.step.kind in _WAITS_FOR for t in group)
-    return not comes_back and bool(moments) and (topped or all(kind in _CAN_WAIT for kind in moments))
+    return not comes_back and (topped or all(kind in _CAN_WAIT for kind in moments))
 
 
 def _goes_from_bowl_to_fridge(before: tuple[StepNow, ...], group: tuple[StepNow, ...]) -> bool:

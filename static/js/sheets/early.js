@@ -8,6 +8,7 @@ import { button, el } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord, small } from "../lib/labels.js";
 import { saidNext } from "../lib/log.js";
+import { holdsUp } from "../state/actions.js";
 import { restHere } from "../touch/rest.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
@@ -25,7 +26,7 @@ export function open(kitchen, { step, at }) {
     const now = kitchen.now();
     const said = { event_id: "f".repeat(32), bake_id: plan.bake_id, at: at ?? now, logged_at: saidNext(kitchen.bake), phone: "", kind: "done", data: { step_id: step.step_id } };
     const state = fold(plan, [...kitchen.events, said]);
-    return { state, now, found: ways(plan, state, now) };
+    return { state, now, found: holdsUp(step) ? ways(plan, state, now) : [] };
   };
   const take = (seen) => {
     const way = seen && then().found.find((one) => sameWay(one, seen));

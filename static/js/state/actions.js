@@ -155,6 +155,7 @@ function undo(kitchen, bake, holds) {
 export const holdsUp = (step) => step.chain || step.kind === "preheat";
 
 const EARLY_S = 3 * 3600;
+const OUT_OF_FRIDGE = ["sauce", "cheese-out"]; // from then on it must not wait for long
 const LONG_DUE_S = 1800;
 
 // A step is said to be done; `at`: when, null = now; of a step that was done it is said anew. What would move the whole day is asked about
@@ -165,7 +166,7 @@ export function sayDone(kitchen, step, at = null) {
   const open = kitchen.retimed.steps.some((one) => one.step_id === step.step_id && one.status === "open");
   if (at === null && wasForgotten(kitchen, step)) {
     kitchen.open("when", step);
-  } else if (holdsUp(step) && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
+  } else if ((holdsUp(step) || OUT_OF_FRIDGE.includes(step.kind)) && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
   } else {
     const before = open || at === null ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);

@@ -1,8 +1,7 @@
 """What the day planner is asked, and what it answers: the frozen records around `propose.propose`.
 
 Instants are int UTC seconds, durations int seconds (`_s`) or minutes (`_min`); see core/plan for the other units.
-"Warm seconds" are seconds at 24 C that would bring the dough as far: the integral of fermentation.response over the
-dough's own temperature.
+"Warm seconds" are seconds at 24 C that bring the dough as far: fermentation.response summed over its temperature.
 """
 
 from __future__ import annotations
