@@ -171,10 +171,15 @@ def test_health_asks_the_database_once_a_second_and_believes_a_busy_one_for_half
         assert await pulse.ready()
         assert await pulse.ready()
         assert asked == [100.0]
-        answers[0] = False
         now[0] = 101.5
-        assert not await pulse.ready()
+        assert await pulse.ready(), "by what was answered a second ago, while it is asked again"
+        assert pulse._asked
+        pulse._asked.result(20)
         assert asked == [100.0, 101.5]
+        answers[0] = False
+        now[0] = 105.0
+        assert not await pulse.ready(), "nothing is known of the last seconds: its answer is waited for"
+        assert asked == [100.0, 101.5, 105.0]
 
     pulse = Pulse(probe, lambda: now[0])
     asyncio.run(see())
@@ -230,7 +235,7 @@ def test_a_queue_that_is_full_says_so_and_one_client_cannot_fill_it_for_the_othe
 
 def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one_client() -> None:
     async def see() -> None:
-        fair, inside, leave = Fair(8), list[str](), asyncio.Event()
+        fair, inside, leave = Fair(4), list[str](), asyncio.Event()
 
         async def visit(client: str, dear: bool) -> None:
             async with fair.turn(client, dear):
@@ -246,7 +251,7 @@ def test_dear_answers_are_worked_out_few_at_once_and_one_after_the_other_for_one
         greedy = await come("greedy", 5)
         assert inside == ["greedy"]
         others = await come("second", 1) + await come("third", 1)
-        assert inside == ["greedy", "second"], "a quarter of eight at once"
+        assert inside == ["greedy", "second"], "half of four at once"
         plain = await come("greedy", 1, dear=False) + await come("third", 1, dear=False)
         assert inside == ["greedy", "second", "greedy", "third"], "plain pages wait for none of them"
         leave.set()

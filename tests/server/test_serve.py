@@ -28,7 +28,7 @@ def test_settings_come_from_the_environment_and_the_command_line_wins(tmp_path: 
         "SUPPERTIDE_TRUSTED_HOSTS": "a.example, b.example", "SUPPERTIDE_MAX_BODY": "20000",
     }  # fmt: skip
     settings = Settings.load(tmp_path, environ)
-    assert settings == Settings(tmp_path.resolve(), "https://bread.example", ("a.example", "b.example"), 1, 20000, 8)
+    assert settings == Settings(tmp_path.resolve(), "https://bread.example", ("a.example", "b.example"), 1, 20000, 4)
     assert Settings.load(environ=environ).data == Path("/elsewhere")
 
 

@@ -24,7 +24,7 @@ TABLE: tuple[tuple[str, str, str], ...] = (
     ("trusted_hosts", "", "Host names to answer to, with commas; empty: any (checked by the browser's origin only)."),
     ("proxies", "0", "How many reverse proxies stand in front and set X-Forwarded headers."),
     ("max_body", str(MOST_BODY), "Largest request in bytes; a larger one is refused with a clear page."),
-    ("threads", "8", "How many requests are answered at the same time."),
+    ("threads", "4", "How many requests are answered at the same time; more are no quicker, for Python works at one."),
     ("local_calendars", "no", "yes: calendars in this server's own network may be written and fetched."),
     ("calendar_authority", "", "File (PEM) of an authority whose certificates calendar servers at home may show."),
     ("push_hosts", "", "Further push services to send to, with commas, such as push.example.org:443."),
@@ -43,7 +43,7 @@ class Settings:
     trusted_hosts: tuple[str, ...] = ()
     proxies: int = 0
     max_body: int = MOST_BODY
-    threads: int = 8
+    threads: int = 4
     local_calendars: bool = False
     push_hosts: tuple[str, ...] = ()
     calendar_authority: Path | None = None

@@ -1,7 +1,7 @@
 """Turns at the threads: one client gets half of them at most, and nobody waits in an endless queue.
 
-What costs the planner's work is answered to one client one after the other, and to all a quarter of the threads' number
-at once: more would not be quicker, and whoever asks for a plain page would wait for it.
+What costs the planner's work is answered to one client one after the other, and takes half of the threads at most: more
+would not be quicker, and whoever asks for a plain page would wait for it.
 """
 
 from __future__ import annotations
@@ -36,7 +36,7 @@ class Fair:
         self._each = max(1, threads // 2)
         self._most = threads * _MOST_WAITING
         self._places = asyncio.Semaphore(threads)
-        self._dear_places = asyncio.Semaphore(max(1, threads // 4))
+        self._dear_places = asyncio.Semaphore(self._each)
         self._clients: dict[str, _Client] = {}
         self._inside = 0
 

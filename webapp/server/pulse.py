@@ -10,6 +10,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 
 _ASK_AGAIN_S = 1.0
 _WAIT_S = 0.3
+_FRESH_S = 3.0  # who is asked many times a second does not wait for a busy database
 _BELIEVED_S = 30.0  # a machine that is busy answers late; a database that has not answered for so long does not answer
 
 log = logging.getLogger(__name__)
@@ -30,11 +31,13 @@ class Pulse:
         self._thread.shutdown(wait=False, cancel_futures=True)
 
     async def ready(self) -> bool:
-        """The newest answer that can be had within 0.3 s."""
-        if self._clock() - self._at > _ASK_AGAIN_S:
+        """The newest answer that can be had within 0.3 s; a good one of the last seconds while it is asked again."""
+        age = self._clock() - self._at
+        if age > _ASK_AGAIN_S:
             if self._asked is None or self._asked.done():
                 self._asked = self._thread.submit(self._ask)
-            await asyncio.wait([asyncio.wrap_future(self._asked)], timeout=_WAIT_S)
+            if not self._good or age > _FRESH_S:
+                await asyncio.wait([asyncio.wrap_future(self._asked)], timeout=_WAIT_S)
         return self._good and self._clock() - self._at < _BELIEVED_S
 
     def _ask(self) -> bool:

@@ -33,6 +33,9 @@ from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over
 
 _LOOK_AT_PAPERS_S = 3600.0
+_TURN_S = (
+    0.001  # of a thread that works while others wait: whoever answers at the sockets is one of those, all the time
+)
 
 log = logging.getLogger(__name__)
 
@@ -103,6 +106,7 @@ class House:
 
     def run(self, until: Trigger | None = None) -> None:
         """Answer. What is being answered when it ends is finished first."""
+        sys.setswitchinterval(_TURN_S)
         asyncio.run(self._run(until))
 
     async def _run(self, until: Trigger | None) -> None:

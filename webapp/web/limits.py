@@ -33,6 +33,9 @@ _OFTEN = {
     "join.make_code": "20 per minute; 60 per hour",
     "push.test_ring": "6 per minute; 30 per hour",
     "reminders.find": "20 per minute; 60 per hour",
+    "reminders.connect": "20 per minute; 60 per hour",
+    "reminders.publish_now": "20 per minute; 200 per hour",
+    "oven.hot": "60 per minute; 400 per hour",
     "export.bring_in": "6 per minute; 30 per hour",
     "busy.upload": "6 per minute; 60 per hour",
     "busy.follow": "10 per minute; 60 per hour",
@@ -41,7 +44,7 @@ _OFTEN = {
 # Endpoints behind which the planner may have to work.
 _DEAR = {
     "home.show", "home.take", "week.show", "form.plan", "what_if.ask", "bake_pages.anew", "mixed.show", "mixed.change",
-    "spare.show", "spare.make", "kitchen_zone.save",
+    "spare.show", "spare.make", "kitchen_zone.save", "oven.hot",
 }  # fmt: skip
 
 
