@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from tests.samples import at, sample_plan
+from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.plan.plan import Busy, Plan
 from webapp.kitchens.lateness import comes_home, from_away, home_by, meeting
+from webapp.reminders.moments import entries_for
 
 
 def with_trade(slack_s: int) -> Plan:
@@ -75,6 +76,32 @@ def test_somebody_who_is_back_before_the_step_comes_home_to_it() -> None:
 def test_pressing_by_somebody_else_is_not_coming_home() -> None:
     plan = replace(sample_plan(), busy=(Busy(at(8), at(18), "away"),))
     assert not from_away(plan)
+
+
+def with_two(plan: Plan, *nobody: Busy) -> Plan:
+    """The plan of a house of two, both of whom the evening suits."""
+    steps = tuple(replace(one, who=("Ada", "Ben")) if one.start > at(16) else one for one in plan.steps)
+    return replace(plan, steps=steps, nobody=nobody)
+
+
+def test_where_the_other_is_in_nobody_is_awaited() -> None:
+    """Who mixed is away until 16:30, and the other of the two has the day at home."""
+    plan = with_two(sample_plan())
+    assert not from_away(plan)
+    assert not [one for one in entries_for(plan, kitchen=sample_kitchen()) if one.title.startswith("Home by")]
+
+
+def test_where_both_come_home_together_they_are_awaited() -> None:
+    plan = with_two(sample_plan(), Busy(at(8), at(16, 30), "away"))
+    assert from_away(plan)
+    assert [one for one in entries_for(plan, kitchen=sample_kitchen()) if one.title.startswith("Home by")]
+
+
+def test_hands_in_another_dough_are_at_home() -> None:
+    """The sauce of another bake is stirred at 18:40, until this one's supper: nobody comes home from it."""
+    plan = sample_plan()
+    plan = replace(plan, busy=(*plan.busy, Busy(at(18, 40), plan.supper, "busy")))
+    assert comes_home(plan) == at(16, 30)
 
 
 def test_the_proof_is_cut_to_its_least_and_supper_stays() -> None:

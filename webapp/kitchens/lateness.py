@@ -12,6 +12,9 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import ANOTHER, GRID_S, PlanStep
 from webapp.kitchens.bakes import as_planned
 
+MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
+_OTHERS = 2  # names at a step: another than who comes home
+
 
 class FromTo(Protocol):
     """A step's time, as planned or as it stands."""
@@ -34,21 +37,32 @@ def meeting(plan: Plan) -> PlanStep:
 
 
 def comes_home(plan: Plan) -> int | None:
-    """When the last hours away before supper end; None when there are none from now on, or a night lies between."""
+    """When the last hours away before supper end; None when there are none from now on, or a night lies between. Hands
+    that are busy, with another dough too, are at home."""
     first = min(step.start for step in plan.steps if step.chain)
     nights = [one.end for one in plan.busy if one.kind == "asleep" and one.end <= first]
     since = max([plan.made_at, *nights])
-    ends = [one.end for one in plan.busy if one.kind != "asleep" and since < one.end <= plan.supper]
+    ends = [one.end for one in plan.busy if one.kind == "away" and since < one.end <= plan.supper]
     return max(ends, default=None)
+
+
+def is_awaited(plan: Plan, step: PlanStep, home: int) -> bool:
+    """Whether that step waits for who comes home at `home`: nobody else has been in for it."""
+    nobody = plan.busy if plan.nobody is None else plan.nobody
+    hinders = (one for one in nobody if step.presence == "hands" or one.kind != "busy")
+    if ANOTHER in step.who:
+        return False
+    return len(step.who) < _OTHERS or any(one.start < home and one.end > home - MATTERS_S for one in hinders)
 
 
 def _away(plan: Plan, chain: Sequence[PlanStep]) -> Busy | None:
     """The hours away that somebody comes home from; None when another is at the dough meanwhile."""
     home = comes_home(plan)
-    away = next((one for one in plan.busy if one.end == home and one.kind != "asleep"), None)
+    away = next((one for one in plan.busy if one.end == home and one.kind == "away"), None)
     if away is None or any(away.start < step.start < away.end for step in chain):
         return None
-    return away
+    met = next((step for step in chain if step.start >= away.end), None)
+    return away if met is None or is_awaited(plan, met, away.end) else None
 
 
 def from_away(plan: Plan) -> bool:

@@ -9,15 +9,13 @@ from datetime import datetime
 from webapp.core.kitchen import MOST_ALARM_MIN, Kitchen
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import ANOTHER
-from webapp.kitchens.lateness import comes_home, home_by, meeting
+from webapp.kitchens.lateness import MATTERS_S, comes_home, home_by, is_awaited, meeting
 from webapp.reminders.ics import Entry
 from webapp.reminders.timed import MOMENTS, StepNow, uid_for
 from webapp.words.calendar import Homecoming, come_home, in_short, zone_or_utc
 
 HOME = "home"  # the kind of the ring that says: leave in time
 HOME_MIN = 30  # before the hour of coming home, unless the person says otherwise
-MATTERS_S = 1800  # a step sooner than this after coming home is missed by coming home late
 _NIGHT_S = 4 * 3600  # after midnight
 _DAY_BEFORE_S = 12 * 3600  # a first step so long before supper may as well be an hour later: no dough waits yet
 
@@ -41,7 +39,7 @@ def comings_home(
     found = []
     for name, away in _named(plan) if minutes >= 0 else ():
         waits = next((t for t in timed if t.open and _is_missed(away, t) and _something_waits(plan, t, timed)), None)
-        if waits and ANOTHER not in waits.step.who:
+        if waits and is_awaited(plan, waits.step, away.end):
             latest = _latest(plan, away, waits, stands)
             found.append(ComingHome(name, away.end, waits, min(minutes, MOST_ALARM_MIN), latest))
     return found
