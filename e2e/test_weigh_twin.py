@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale import pans
+from webapp.core.scale.as_made import rescaled
 from webapp.core.scale.mending import mended
 from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, weigh_out
@@ -23,13 +24,15 @@ DIFFERENT = """async (text) => {
   const cases = JSON.parse(text);
   const { addUp } = await import("/static/js/scale/rounding.js");
   const { mended } = await import("/static/js/scale/mending.js");
+  const { rescaled } = await import("/static/js/scale/weighing.js");
   const near = (a, b) => Math.abs(a - b) <= 1e-9 * Math.max(1, Math.abs(b));
   const off = (one) => addUp(one.exact, one.total, one.step).some((g, i) => !near(g, one.found[i]));
   const sums = cases.sums.filter(off);
   const mends = cases.mends.filter((one) => {
     const found = mended(one.lines, one.poured, one.step);
     const same = found.lines.every((line, i) => near(line.grams, one.grams[i]) && near(line.weigh_g, one.weigh_g[i]));
-    return !same || !near(found.factor, one.factor);
+    const other = rescaled(one.lines, one.times, one.step).every((line, i) => near(line.weigh_g, one.rescaled[i]));
+    return !same || !other || !near(found.factor, one.factor);
   });
   const pans = await import("/static/js/scale/pans.js");
   const floors = cases.floors.filter((one) => pans[one.shape](...one.measures) !== one.cm2);
@@ -58,6 +61,8 @@ def a_mend(rng: random.Random) -> dict[str, Any]:
     return {
         "lines": [asdict(line) for line in lines],
         "poured": [{"line": k, "grams": g, "kept": k in kept} for k, g in poured.items()],
+        "times": (times := rng.uniform(0.3, 3.0)),
+        "rescaled": [line.weigh_g for line in rescaled(lines, times, kitchen.scale_step_g)],
         "step": kitchen.scale_step_g, "factor": found.factor, "grams": [line.grams for line in found.lines],
         "weigh_g": [line.weigh_g for line in found.lines],
     }  # fmt: skip

@@ -12,7 +12,7 @@ from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kitchen import Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.kitchens import access, bakes, book
+from webapp.kitchens import access, bakes, book, mixed
 from webapp.records import to_plain
 from webapp.store.store import Store
 
@@ -87,6 +87,23 @@ def test_the_other_phone_is_asked_by_name_and_the_one_that_mixed_is_not(store: S
     assert [revision for _, revision in question["answers"]] == [1, 0]
 
 
+def test_the_question_names_the_yeast_that_went_in_for_another_pan(store: Store, kitchen_id: str) -> None:
+    says(store, kitchen_id, SAM, "pan", at(7), 1, area_cm2=2 * 1064.0, name="Two trays")
+    says(store, kitchen_id, SAM, "done", at(7, 30), 1, step_id="mix")
+    assert "with 4.9 g of yeast" in bakes.bundle_for(store, at(8), kitchen_id, BAKE)["question"]["words"]
+
+
+def test_a_dough_that_is_gone_on_with_keeps_what_had_followed(store: Store, kitchen_id: str) -> None:
+    """Its oven was measured anew, as a further revision, before the household planned anew."""
+    plans = bakes.bake(store, kitchen_id, BAKE).offers
+    first = bakes.pick(store, NOW, kitchen_id, BAKE, 0)
+    mixed.go_on_as(store, NOW, kitchen_id, first, replace(first, oven=replace(first.oven, preheat_min=50)))
+    bakes.pick(store, NOW, kitchen_id, BAKE, 1)
+    says(store, kitchen_id, SAM, "done", at(7, 30), first.revision, step_id="mix")
+    plan = shown(store, kitchen_id).plan
+    assert (yeast_of(plan), plan.oven.preheat_min) == (yeast_of(plans[0]), 50)
+
+
 def test_an_answer_is_asked_for_once(store: Store, kitchen_id: str) -> None:
     says(store, kitchen_id, SAM, "done", at(7, 30), 1, step_id="mix")
     says(store, kitchen_id, ALEX, "settled", at(8), 1, revision=1)
@@ -95,8 +112,8 @@ def test_an_answer_is_asked_for_once(store: Store, kitchen_id: str) -> None:
 
 
 def test_a_mixing_that_is_taken_back_leaves_the_plan_that_was_picked_last(store: Store, kitchen_id: str) -> None:
-    mixed = says(store, kitchen_id, SAM, "done", at(7, 30), 1, step_id="mix")
-    says(store, kitchen_id, ALEX, "undo", at(8), 1, event_id=mixed.event_id)
+    mixing = says(store, kitchen_id, SAM, "done", at(7, 30), 1, step_id="mix")
+    says(store, kitchen_id, ALEX, "undo", at(8), 1, event_id=mixing.event_id)
     stands = shown(store, kitchen_id)
     assert yeast_of(stands.plan) == 0.61
     assert stands.state.done == ()

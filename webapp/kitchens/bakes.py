@@ -24,6 +24,7 @@ from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
 from webapp.data.trouble import signs
 from webapp.kitchens import kept, mixed
+from webapp.kitchens.halves import half_follows
 from webapp.machine.local_zone import zone_here
 from webapp.records import ShapeError, bundle, from_plain, to_plain
 from webapp.store.bakes import BakeRow, PickedRow
@@ -113,6 +114,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
             raise DoughMixed(bake_id)
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
+        half_follows(store, now, kitchen_id, bake_id, plan)
     return plan
 
 
@@ -136,11 +138,6 @@ def asked_once(kitchen_id: str, once: str, wish: Wish) -> str:
     """The id of the bake that this form asks for with this wish: sent twice, a minute later too, it is the same."""
     said = json.dumps([kitchen_id, once, to_plain(replace(wish, room_min=None))], sort_keys=True)
     return base64.urlsafe_b64encode(hashlib.sha256(said.encode()).digest())[:22].decode()
-
-
-def other_half(bake_id: str) -> str:
-    """The id of the bake that the kept half of this one's dough becomes: always the same (22 letters)."""
-    return base64.urlsafe_b64encode(hashlib.sha256(f"{bake_id} kept".encode()).digest())[:22].decode()
 
 
 def is_here(store: Store, kitchen_id: str, bake_id: str) -> bool:
@@ -196,16 +193,19 @@ def as_planned(plan: Plan) -> FollowedBake:
 
 
 def drop(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
-    """Give the bake up: it leaves the list of coming bakes, calendars show it as cancelled, the book keeps it."""
+    """Give the bake up, and the half of a dough that is not mixed: calendars call it off, the book keeps it."""
     with store.transaction():
         _row(store, kitchen_id, bake_id)
+        mixed.half_goes_too(store, now, kitchen_id, bake_id)
         store.drop_bake(kitchen_id, bake_id, now)
 
 
-def forget(store: Store, kitchen_id: str, bake_id: str) -> None:
-    """Delete the bake and its journal for good."""
-    if not store.delete_bake(kitchen_id, bake_id):
-        raise NotHere(bake_id)
+def forget(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
+    """Delete the bake and its journal for good; the half of a dough that nobody mixed is given up."""
+    with store.transaction():
+        mixed.half_goes_too(store, now, kitchen_id, bake_id)
+        if not store.delete_bake(kitchen_id, bake_id):
+            raise NotHere(bake_id)
 
 
 def coming(store: Store, kitchen_id: str, since: int) -> tuple[PickedRow, ...]:

@@ -18,7 +18,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
-from webapp.core.scale.yeasts import as_weighed
+from webapp.core.scale.as_made import as_made
 from webapp.data import trouble as trouble_data
 from webapp.kitchens import bakes, sample_glass
 from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, readable
@@ -158,7 +158,7 @@ def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, as_weighed(plan, state.yeast), outcome, state.notes, signs, never_begun(state), ())
+    return BookEntry(row, as_made(plan, state), outcome, state.notes, signs, never_begun(state), ())
 
 
 def never_begun(state: State) -> bool:

@@ -12,11 +12,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from webapp.core.now.journal import dough_of, of_this_dough, still_said
+from webapp.core.now.journal import dough_of, fold, of_this_dough, still_said
 from webapp.core.now.taken import text_of
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.kitchens.kept import every_plan, plan_in
+from webapp.core.scale.as_made import as_made
+from webapp.kitchens.halves import half_follows
+from webapp.kitchens.kept import event_in, every_plan, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.weights import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
@@ -79,7 +81,7 @@ def next_revision(plans: Sequence[Plan], events: Sequence[Event]) -> Plan | None
     counts, last = dough_that_counts(plans, events), plans[-1]
     if dough_of(last) == counts:
         return None
-    source = next(plan for plan in plans if plan.revision == counts)
+    source = [plan for plan in plans if dough_of(plan) == counts][-1]
     return replace(source, revision=last.revision + 1, dough_of=counts)
 
 
@@ -89,6 +91,16 @@ def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, event
     plan = next_revision(plans, events) if plans else None
     if plan is not None and row is not None and row.dropped_at is None:
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
+        half_follows(store, now, kitchen_id, bake_id, plan)
+
+
+def half_goes_too(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
+    """Around giving a bake up: the half of a dough that nobody has mixed is kept for no evening."""
+    row = store.bake(kitchen_id, bake_id)
+    events = [one for one in map(event_in, store.events(kitchen_id, bake_id)) if one is not None]
+    plans = plans_in([row.plan] if row and row.plan else [])
+    if plans and not is_begun(plans[0], events):
+        half_follows(store, now, kitchen_id, bake_id, None)
 
 
 def go_on_as(store: Store, now: int, kitchen_id: str, held: Plan, plan: Plan) -> None:
@@ -137,6 +149,7 @@ def question(plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str
     held = {plan.revision: plan for plan in plans}
     names = [phones.get(one.phone, "") for one in found.mixed]
     here = held[found.mixed[0].revision]
+    here = as_made(here, fold(here, events))
     if found.two:
         answers = [[its_dough_words(name), one.revision] for name, one in zip(names, found.mixed, strict=True)]
         return {"by": [], "words": two_doughs_words(names), "answers": answers, "steps": list(mixing_steps(here))}

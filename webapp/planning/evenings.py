@@ -20,8 +20,9 @@ from webapp.core.planner import propose
 from webapp.core.planner.offer import Evening, InTheWay, Offer
 from webapp.doughs import larder
 from webapp.forms.wish import for_another_day
-from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish, other_half
+from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
+from webapp.kitchens.halves import other_half
 from webapp.planning.other_bakes import others, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain

@@ -22,6 +22,7 @@ from webapp.core.planner.offer import Offer, Wanted
 from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.worse import asides_of
 from webapp.kitchens import bakes
+from webapp.kitchens.halves import other_half
 from webapp.planning.evenings import busy_of
 from webapp.planning.full_plan import plan_of, plans_for, too_long_out
 from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, ask_of, wanted_of
@@ -84,7 +85,7 @@ def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     if held.plan is None or held.plan.kept is None or not held.plan.kept.mixed_here or held.plan.kept.spare:
         return
     stock, busy = busy_of(store, now, kitchen_id, bake_id)
-    other_id = bakes.other_half(bake_id)
+    other_id = other_half(bake_id)
     kitchen = bakes.kitchen_of(store, kitchen_id)
     made = kept_plan(
         held.plan, held.wish, replace(kitchen, vigour_ln_mean=held.plan.vigour_ln_mean), other_id, stock, busy
@@ -96,7 +97,9 @@ def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
         before = store.bake(kitchen_id, other_id)
         if before is None:
             store.put_offers(kitchen_id, other_id, to_plain(_of_other(held.wish)), [], now)
-        elif before.plan == to_plain(replace(made, revision=before.plan.get("revision", 0) if before.plan else 0)):
+        elif before.dropped_at is None and before.plan == to_plain(
+            replace(made, revision=before.plan.get("revision", 0) if before.plan else 0)
+        ):
             return
         store.add_plan(kitchen_id, other_id, to_plain(replace(made, revision=store.revision(other_id) + 1)), now)
 

@@ -17,6 +17,7 @@ from threading import Lock
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
+from webapp.core.scale.as_made import as_made
 from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import kitchen_of, picked
 from webapp.machine.secretbox import SecretBox, UnreadableError
@@ -37,7 +38,7 @@ _READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
 _DAY_S = 86400
 _WORKS = "This feed works. Bakes appear here once they are planned."
 _LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
-_WAY = 10  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 11  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -273,8 +274,8 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed = as_heard(store, now, kitchen_id, plan)
-    other_pan = state.area_cm2 > 0
-    return entries_for(plan, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
+    made, other_pan = as_made(plan, state), state.area_cm2 > 0
+    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

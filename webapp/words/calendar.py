@@ -21,7 +21,7 @@ from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.times import clock_of, date_words, wall_clock
 
-_OTHER_PAN = "Another pan was chosen since this was planned: the kitchen screen has the amounts for it."
+_OTHER_PAN = "Another pan was chosen since this was planned: these amounts are for it."
 
 
 @dataclass(frozen=True)
@@ -77,8 +77,8 @@ def describe(
     other_pan: bool = False,
     also: Sequence[Listed] = (),
 ) -> str:
-    """The whole text of one event. `other_pan`: the amounts are the plan's, and another pan was chosen since. `also`:
-    further steps, each told in full under its time."""
+    """The whole text of one event. `other_pan`: another pan was chosen since, which the amounts are
+    for. `also`: further steps, each told in full under its time."""
     parts = [[local_text(start, plan.zone, kitchen.clock), step.text], *_more_of(plan, step, kitchen, other_pan)]
     for one in also:
         parts += [[_headed(plan, one, kitchen), one.step.text], *_more_of(plan, one.step, kitchen, other_pan)]

@@ -1,4 +1,4 @@
-// The weigh-out list for another pan and as it is poured, as webapp/core/scale/weighing.py has it.
+// The weigh-out list for another pan and as it is poured, as weighing.py and as_made.py in webapp/core/scale have it.
 
 import { lineId } from "./mending.js";
 import { addUp, isWhole } from "./rounding.js";

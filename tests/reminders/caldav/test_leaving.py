@@ -71,7 +71,7 @@ def test_where_nothing_may_be_deleted_events_are_called_off_and_ring_no_more(
     if way == "given up":
         home.drop(plan)
     elif way == "forgotten":
-        bakes.forget(home.store, home.kitchen_id, plan.bake_id)
+        bakes.forget(home.store, home.now, home.kitchen_id, plan.bake_id)
     if way == "disconnected":
         assert leave(home, tools) is None
         assert logins(home) == []
@@ -295,7 +295,7 @@ def test_a_ring_that_was_put_off_beyond_its_step_rings_no_more_when_all_is_off(
         home.drop(plan)
         publish_all(home.store, tools, home.now)
     elif way == "forgotten":
-        bakes.forget(home.store, home.kitchen_id, plan.bake_id)
+        bakes.forget(home.store, home.now, home.kitchen_id, plan.bake_id)
         publish_all(home.store, tools, home.now)
     else:
         assert leave(home, tools) is None

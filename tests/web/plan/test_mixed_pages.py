@@ -39,6 +39,19 @@ def test_the_page_says_what_stays_and_asks_when_supper_is(kitchen: InKitchen, cl
     assert 'value="19:30"' in page
 
 
+def test_a_dough_that_was_mixed_for_another_pan_is_told_as_it_was_mixed(kitchen: InKitchen, clock: Clock) -> None:
+    """In two of the planned trays: 0.51 g of yeast become 1.02 g, 744.8 g of dough twice as many."""
+    bake_id = kitchen.has_a_bake()
+    pan = event(bake_id, "pan", area_cm2=2128.0, name="The neighbour's trays") | {"at": at(7), "logged_at": at(7)}
+    kitchen.sends(bake_id, pan, event(bake_id))
+    clock.now = at(15)
+    assert "mixed, with 1.02 g of yeast" in kitchen.get(f"/bakes/{bake_id}/change").text
+    for page in (f"/bakes/{bake_id}", f"/bakes/{bake_id}/print"):
+        text = kitchen.get(page).text
+        assert "The neighbour&#39;s trays" in text
+        assert "1.02\u00a0g" in text
+
+
 def test_supper_of_a_mixed_dough_is_moved_by_the_form(kitchen: InKitchen, clock: Clock) -> None:
     bake_id = mixed_bake(kitchen, clock)
     moved = kitchen.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": "20:30"})

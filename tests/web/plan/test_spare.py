@@ -19,6 +19,7 @@ from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.kinds import StepKind
 from webapp.core.plan.plan import KeptPart, Plan
 from webapp.kitchens import bakes, spare
+from webapp.kitchens.halves import other_half
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.words.plan.kept_part import kept_words
@@ -60,7 +61,7 @@ def done(real: InKitchen, plan: Plan, kind: str) -> None:
 
 
 def other_of(real: InKitchen, plan: Plan) -> Plan:
-    return bakes.picked(real.store, real.kitchen_id(), bakes.other_half(plan.bake_id))
+    return bakes.picked(real.store, real.kitchen_id(), other_half(plan.bake_id))
 
 
 def poured(real: InKitchen, plan: Plan, line: str, grams: float) -> None:
@@ -245,7 +246,7 @@ def test_a_dough_with_milk_that_stood_on_the_bench_too_long_is_told_why_and_no_p
     answer = real.posts(spare_page(first), PIECE)
     assert answer.status_code == 422
     assert "at room temperature; the limit is 2 hours" in plain(answer.text)
-    assert not bakes.is_here(real.store, real.kitchen_id(), bakes.other_half(first.bake_id))
+    assert not bakes.is_here(real.store, real.kitchen_id(), other_half(first.bake_id))
 
 
 def test_asked_twice_it_is_one_bake_and_the_next_wish_is_as_it_was(real: InKitchen, clock: Clock) -> None:
@@ -253,7 +254,7 @@ def test_asked_twice_it_is_one_bake_and_the_next_wish_is_as_it_was(real: InKitch
     token = real.token(f"/bakes/{first.bake_id}")
     for _ in range(2):
         sent = real.client.post(spare_page(first), data=PIECE | {"csrf_token": token})
-        assert sent.headers["Location"] == f"/bakes/{bakes.other_half(first.bake_id)}"
+        assert sent.headers["Location"] == f"/bakes/{other_half(first.bake_id)}"
     assert other_of(real, first).revision == 1
     assert "See the other supper" in plain(real.get(spare_page(first)).text)
     last = bakes.last_wish(real.store, real.kitchen_id())

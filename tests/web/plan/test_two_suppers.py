@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from tests.web.conftest import Clock, InKitchen
+from tests.web.conftest import Clock, InKitchen, event
 from webapp.kitchens import bakes
+from webapp.kitchens.halves import other_half
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 
@@ -37,7 +38,7 @@ def test_a_day_that_is_taken_makes_a_bake_of_each_supper_and_taken_again_no_thir
     for _ in range(2):
         assert real.picks(bake_id).status_code == 303
         assert len(carried(real)) == 2
-    other = bakes.picked(real.store, real.kitchen_id(), bakes.other_half(bake_id))
+    other = bakes.picked(real.store, real.kitchen_id(), other_half(bake_id))
     assert other.revision == 1
     assert other.steps[0].kind == "chill"
     first = plain(real.get(f"/bakes/{bake_id}").text)
@@ -85,6 +86,55 @@ def test_the_week_says_which_evenings_have_a_bake_already_and_leads_to_it(real: 
     first = rows["Tomorrow"]
     assert f'href="/bakes/{bake_id}"' in first
     assert "supper 20:00" in plain(first)
-    assert f'href="/bakes/{bakes.other_half(bake_id)}"' in rows["Saturday"]
+    assert f'href="/bakes/{other_half(bake_id)}"' in rows["Saturday"]
     for row in rows.values():
         assert "No bread this evening" not in plain(row)
+
+
+def both(phone: InKitchen, bake_id: str) -> list[bool]:
+    """Whether the two evenings stand, the first one first."""
+    off = {row["bake_id"]: row["dropped_at"] is not None for row in carried(phone)}
+    return [not off.get(one, True) for one in (bake_id, other_half(bake_id))]
+
+
+def planned_anew(phone: InKitchen, bake_id: str, **changes: str) -> None:
+    """Other answers for the same bake, and a day taken."""
+    assert phone.posts("/plan", phone.answers(TWO | changes | {"again": bake_id})).status_code == 303
+    assert phone.picks(bake_id).status_code == 303
+
+
+def test_planned_anew_without_a_half_the_other_evening_goes_and_comes_back_with_it(real: InKitchen) -> None:
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    planned_anew(real, bake_id, kept_for="")
+    assert both(real, bake_id) == [True, False]
+    planned_anew(real, bake_id)
+    assert both(real, bake_id) == [True, True]
+
+
+def test_a_half_that_was_kept_after_all_is_planned_again(real: InKitchen) -> None:
+    """Planned anew without it here, mixed by the earlier plan there, out of reach."""
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    mix = bakes.picked(real.store, real.kitchen_id(), bake_id).steps[0]
+    planned_anew(real, bake_id, kept_for="")
+    said = event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": 1}
+    assert real.sends(bake_id, said).status_code == 200
+    assert both(real, bake_id) == [True, True]
+
+
+@pytest.mark.parametrize("how", ["drop", "delete"])
+def test_the_half_of_a_dough_that_nobody_mixes_goes_with_it(real: InKitchen, how: str) -> None:
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    real.posts(f"/bakes/{bake_id}/{how}")
+    assert both(real, bake_id) == [False, False]
+
+
+def test_a_half_that_is_made_stays_when_the_first_evening_is_given_up(real: InKitchen) -> None:
+    bake_id = real.plans(TWO)
+    real.picks(bake_id)
+    mix = bakes.picked(real.store, real.kitchen_id(), bake_id).steps[0]
+    real.sends(bake_id, event(bake_id, step_id=mix.step_id) | {"at": mix.end, "logged_at": mix.end, "revision": 1})
+    real.posts(f"/bakes/{bake_id}/drop")
+    assert both(real, bake_id) == [False, True]

@@ -15,6 +15,7 @@ from webapp.core.units import mass_text
 from webapp.forms.pans import pan_size
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
+from webapp.kitchens.halves import other_half
 from webapp.planning.evenings import busy_of
 from webapp.planning.spare.piece import Piece, PlannedPiece, Unfit, nearest, planned, within
 from webapp.records import to_plain
@@ -59,7 +60,7 @@ def cut_off(store: Store, now: int, kitchen_id: str, bake_id: str, asked: PieceA
 
     Raises PlanError at "grams" or "supper", with the nearest evening that would do.
     """
-    other_id = bakes.other_half(bake_id)
+    other_id = other_half(bake_id)
     stands = bakes.followed_bake(store, now, kitchen_id, bake_id)
     if stands.plan.kept is not None and other_is_on(store, kitchen_id, bake_id):
         return other_id
@@ -78,7 +79,7 @@ def cut_off(store: Store, now: int, kitchen_id: str, bake_id: str, asked: PieceA
 
 def other_is_on(store: Store, kitchen_id: str, bake_id: str) -> bool:
     """Is there a bake of the other part of this dough that was not given up?"""
-    row = store.bake(kitchen_id, bakes.other_half(bake_id))
+    row = store.bake(kitchen_id, other_half(bake_id))
     return row is not None and row.dropped_at is None
 
 
@@ -98,7 +99,7 @@ def _piece(store: Store, now: int, kitchen_id: str, stands: FollowedBake, asked:
         loading_g_cm2=asked.grams / asked.pan.area_cm2, loss_percent=0.0, away_today=None, away_person=0, at_once=0,
         else_from_min=None, as_they_come=False, kept_local="",
     )  # fmt: skip
-    return Piece(stands, other, seen, stock, busy, now, bakes.other_half(plan.bake_id), asked.grams)
+    return Piece(stands, other, seen, stock, busy, now, other_half(plan.bake_id), asked.grams)
 
 
 def _check(stands: FollowedBake, now: int, grams: float, parted: bool) -> None:

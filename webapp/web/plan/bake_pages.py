@@ -9,7 +9,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
-from webapp.core.scale.yeasts import as_weighed
+from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
@@ -124,7 +124,7 @@ def delete(bake_id: str) -> AnyResponse:
     inside, here = must_have(), world()
     to_come = any(row.bake_id == bake_id for row in bakes.coming(here.store, inside.kitchen_id, here.now()))
     written = left_in_calendar(bake_id)
-    bakes.forget(here.store, inside.kitchen_id, bake_id)
+    bakes.forget(here.store, here.now(), inside.kitchen_id, bake_id)
     if written and written[1]:
         many = "1 step stands" if written[1] == 1 else f"{written[1]} steps stand"
         flash(f"{many} in your calendar “{written[0]}” and may ring: taken out as soon as its server lets us.", "good")
@@ -140,7 +140,7 @@ def _shown(held: bakes.Bake) -> bakes.Bake:
 
 def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     return {
-        "plan": spoken(as_weighed(standing.plan, standing.state.yeast), inside.kitchen),
+        "plan": spoken(as_made(standing.plan, standing.state), inside.kitchen),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

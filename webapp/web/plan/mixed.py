@@ -9,6 +9,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import clock_text, date_text, instant_of
 from webapp.core.errors import PlanError
+from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.web import forms
@@ -88,7 +89,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
 
 def _page(inside: Home, stands: bakes.FollowedBake, form: Any) -> str:
     now = world().now()
-    plan = spoken(stands.plan, inside.kitchen)
+    plan = spoken(as_made(stands.plan, stands.state), inside.kitchen)
     return render_template(
         "plan/mixed.html", plan=plan, yeast=yeast_words(plan), form=form, stands=stands, **around(inside, now)
     )

@@ -13,6 +13,7 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.access import Home
+from webapp.kitchens.halves import other_half
 from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
@@ -124,7 +125,7 @@ def _page(inside: Home, stands: bakes.FollowedBake, form: Any, near: str = "") -
         why_not=cut_off.why_not(stands, here.now(), parted),
         mixed_g=mixed_g,
         over_g=over_g if over_g >= cut_off.LEAST_G else 0.0,
-        other=bakes.other_half(plan.bake_id) if parted else "",
+        other=other_half(plan.bake_id) if parted else "",
         near=near,
         near_at=instant_of(near, plan.zone, 0) if near else 0,
         **around(inside, here.now()),

@@ -1,0 +1,128 @@
+"""A plan as its dough was made at the bench: with the yeast that was there, for the pan that was taken, after what was
+poured. What pages and calendars say of a dough is what went into the bowl.
+
+The phone does the same in static/js/step/weigh_list.js, of the lines alone.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from webapp.core.plan.plan import Plan
+from webapp.core.plan.state import State
+from webapp.core.plan.tray import Pan, Topping
+from webapp.core.plan.weights import Brine, WeighLine
+from webapp.core.scale.mending import YEAST_WATER, mended
+from webapp.core.scale.rounding import add_up, is_whole
+from webapp.core.scale.weighing import total_g
+from webapp.core.scale.yeasts import as_weighed
+
+OTHER_PAN = "other"  # key of the pan that was taken instead: sizes of the kitchen's own are not looked up
+_UNCALLED = "The other pan"
+
+
+def as_made(plan: Plan, state: State) -> Plan:
+    """The plan with what the journal says of its amounts and of what it is baked in; as it is where nothing was."""
+    plan = as_weighed(plan, state.yeast)
+    floor = _floor(plan)
+    area = state.area_cm2 or floor
+    step = plan.scale_step_g or 1.0
+    lines = rescaled(plan.lines, (state.mixed_cm2 or floor) / floor if floor else 1.0, step)
+    if state.poured:
+        poured = {one.line: one.grams for one in state.poured}
+        lines = mended(lines, poured, step, [one.line for one in state.poured if one.kept]).lines
+    if lines != plan.lines:
+        times = total_g(lines) / total_g(plan.lines)
+        dough_g, loading = plan.dough_g * times, plan.loading_g_cm2 * times
+        plan = replace(plan, lines=lines, dough_g=dough_g, loading_g_cm2=loading)
+    return plan if area == floor else _in_pan(plan, state.pan or _UNCALLED, area / floor)
+
+
+def _in_pan(plan: Plan, name: str, times: float) -> Plan:
+    """In one pan of so many times the floor. Of several, taken in loads, each keeps its name: what is said is that they
+    are others."""
+    pans = tuple(replace(pan, area_cm2=pan.area_cm2 * times) for pan in plan.pans)
+    if sum(pan.count for pan in pans) == 1:
+        pans = (Pan(OTHER_PAN, name, "rectangle", pans[0].area_cm2),)
+    on_top = tuple(_on(topping, times) for topping in plan.toppings)
+    return replace(plan, pans=pans, loading_g_cm2=plan.loading_g_cm2 / times, toppings=on_top)
+
+
+def rescaled(lines: Sequence[WeighLine], factor: float, step_g: float) -> tuple[WeighLine, ...]:
+    """Every line for `factor` times the floor, rounded to the scale again so that each part still adds up.
+
+    As `rescaled` in static/js/scale/weighing.js, to the hundredth of a gram. How a dose is taken follows in proportion.
+    """
+    if factor == 1.0:
+        return tuple(lines)
+    done: dict[str, float] = {}
+    ahead_g = 0.0
+    for part in dict.fromkeys(line.part for line in lines):
+        own = [line for line in lines if line.part == part]
+        weights = _part(own, factor, step_g, ahead_g)
+        done |= {f"{part}/{line.key}": grams for line, grams in zip(own, weights, strict=True)}
+        ahead_g += 0.0 if part == "dough" else math.fsum(weights)
+    return tuple(_line(line, factor, done[f"{line.part}/{line.key}"]) for line in lines)
+
+
+def _part(lines: Sequence[WeighLine], factor: float, step_g: float, ahead_g: float) -> list[float]:
+    whole = [is_whole(one.weigh_g, step_g) and one.kind != "preferment" and not _is_fine(one) for one in lines]
+    dosed = factor * _dose_factor([one for one in lines if _is_fine(one)], factor)
+
+    def own(line: WeighLine) -> float:
+        if line.kind == "preferment":
+            return ahead_g
+        return math.floor(line.weigh_g * (dosed if _is_fine(line) else factor) * 100 + 0.5) / 100
+
+    given = [one for one, is_open in zip(lines, whole, strict=True) if not is_open and one.kind != "yeast"]
+    off = math.fsum(own(one) - one.grams * factor for one in given)
+    exact = [one.grams * factor for one, is_open in zip(lines, whole, strict=True) if is_open]
+    weights = iter(add_up(exact, math.fsum(exact) - min(step_g / 2, max(-step_g / 2, off)), step_g))
+    return [next(weights) if is_open else own(one) for one, is_open in zip(lines, whole, strict=True)]
+
+
+def _dose_factor(lines: Sequence[WeighLine], factor: float) -> float:
+    """A dose, or all of a yeast water, is what its scale can show: so many times what it would be exactly."""
+    step_g = next((one.dosing.step_g for one in lines if one.dosing), 0.0)
+    exact = math.fsum(one.weigh_g for one in lines) * factor
+    return max(1, math.floor(exact / step_g + 0.5)) * step_g / exact if step_g > 0 and exact > 0 else 1.0
+
+
+def _is_fine(line: WeighLine) -> bool:
+    """Yeast is dosed, not rounded to the kitchen scale."""
+    return line.kind == "yeast" or line.key == YEAST_WATER
+
+
+def _line(line: WeighLine, factor: float, weigh_g: float) -> WeighLine:
+    dose = line.dosing and replace(
+        line.dosing,
+        yeast_g=line.dosing.yeast_g * factor,
+        take_g=line.dosing.take_g * factor,
+        take_water_g=line.dosing.take_water_g * factor,
+        teaspoons=line.dosing.teaspoons * factor,
+        exact=None,
+    )
+    brine = line.brine and Brine(
+        line.brine.salt_g * factor,
+        line.brine.water_g * factor,
+        line.brine.take_g * factor,
+        line.brine.take_water_g * factor,
+    )
+    return replace(
+        line, grams=line.grams * factor, weigh_g=weigh_g, dosing=dose, brine=brine, teaspoons=line.teaspoons * factor
+    )
+
+
+def _on(topping: Topping, times: float) -> Topping:
+    return replace(
+        topping,
+        grams=topping.grams * times,
+        salt_g=topping.salt_g * times,
+        undrained_g=topping.undrained_g * times,
+    )
+
+
+def _floor(plan: Plan) -> float:
+    return sum(pan.area_cm2 * pan.count for pan in plan.pans)
