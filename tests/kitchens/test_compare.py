@@ -59,7 +59,7 @@ def test_the_heads_of_the_two_columns_always_differ() -> None:
         one.supper: ("Wed 25 Nov, the first", "Wed 25 Nov, the second"),
     }
     for supper, said in later.items():
-        found = heads(one, replace(one, supper=supper), "Europe/Lisbon", "12")
+        found = heads(one, replace(one, supper=supper), "12")
         assert tuple(head.removeprefix(f"{one.formula_name}, ") for head in found) == said
     other = replace(one, formula_name="Focaccia")
-    assert heads(one, other, "Europe/Lisbon", "24") == (f"{one.formula_name}, Wed 25 Nov", "Focaccia, Wed 25 Nov")
+    assert heads(one, other, "24") == (f"{one.formula_name}, Wed 25 Nov", "Focaccia, Wed 25 Nov")

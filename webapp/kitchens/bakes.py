@@ -260,9 +260,10 @@ def stands_at(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
 
 
 def until(plan: Plan, state: State, now: int) -> int:
-    """`now`, at most some days past the bake's end; what nobody has begun is over soon after its supper."""
+    """`now`, at most some days past the bake's end; what nobody has begun stands as planned soon after its supper."""
     last = max([plan.made_at, plan.supper, state.supper, state.later, *(one.at for one in state.done)])
-    return min(now, last + (_FORGOTTEN_S if state.done else UNBEGUN_S))
+    over = last + (_FORGOTTEN_S if state.done else UNBEGUN_S)
+    return now if now <= over else over if state.done else plan.made_at
 
 
 def _row(store: Store, kitchen_id: str, bake_id: str) -> BakeRow:

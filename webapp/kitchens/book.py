@@ -86,6 +86,7 @@ def entry(store: Store, now: int, kitchen_id: str, bake_id: str) -> tuple[BookEn
     stands = followed_bake(store, now, kitchen_id, bake_id)
     rows = {row.bake_id: row for row in store.picked(kitchen_id)}
     found = _entry(rows[bake_id], stands.plan, stands.state)
+    found = replace(found, never_begun=found.never_begun and stands.plan.supper <= now)
     numbers = numbers_of(stands.plan, stands.retimed, kitchen_of(store, kitchen_id).oven)
     return found, causes(found.signs, numbers, trouble_data.cause_rules()), stands.retimed
 

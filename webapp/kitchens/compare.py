@@ -47,14 +47,15 @@ def compare(left: Side, right: Side) -> tuple[ComparedLine, ...]:
     return tuple(line for line in lines if line.left or line.right)
 
 
-def heads(left: Plan, right: Plan, zone: str, clock: ClockStyle) -> tuple[str, str]:
-    """What the two columns are called, so that they differ: by the day, with year, with hour, with dough."""
+def heads(left: Plan, right: Plan, clock: ClockStyle) -> tuple[str, str]:
+    """What the two columns are called, so that they differ: by the day, with year, with hour, with dough; each
+    by the clock of its bake."""
     plans = (left, right)
     for say in (
-        lambda plan: short_day(plan.supper, zone),
-        lambda plan: f"{short_day(plan.supper, zone)} {local_time(plan.supper, zone).year}",
-        lambda plan: f"{short_day(plan.supper, zone)}, {clock_words(plan.supper, zone, clock)}",
-        lambda plan: f"{plan.formula_name}, {short_day(plan.supper, zone)}",
+        lambda plan: short_day(plan.supper, plan.zone),
+        lambda plan: f"{short_day(plan.supper, plan.zone)} {local_time(plan.supper, plan.zone).year}",
+        lambda plan: f"{short_day(plan.supper, plan.zone)}, {clock_words(plan.supper, plan.zone, clock)}",
+        lambda plan: f"{plan.formula_name}, {short_day(plan.supper, plan.zone)}",
     ):
         one, other = map(say, plans)
         if one != other:

@@ -16,7 +16,7 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
-    misfitNote(kitchen.bundle ?? {}),
+    misfitNote(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     notes.left && notice("", el("p", {}, `${notes.left}: given up or deleted. It rings no more.`), button("Understood", () => kitchen.note("left", null), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
@@ -59,9 +59,10 @@ function doughNote(kitchen) {
 }
 
 // Hours, fridge or oven were changed since the bake was planned.
-function misfitNote({ misfits = [], plan }) {
-  const words = misfits.map((said) => el("p", {}, said));
-  return words.length > 0 && notice("careful", ...words, el("p", {}, el("a", { href: `/bakes/${plan.bake_id}` }, "See the day anew")));
+function misfitNote({ bundle, retimed, now }) {
+  const isAhead = ({ step_id, until }) => until >= now() && retimed?.steps.some((one) => one.step_id === step_id && one.status === "open");
+  const lines = (bundle?.unfit ?? []).filter(isAhead).map(({ words }) => el("p", {}, words));
+  return lines.length > 0 && notice("careful", ...lines, el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}` }, "See the day anew")));
 }
 
 function waitingWords(kitchen, count) {

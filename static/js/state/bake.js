@@ -102,7 +102,7 @@ export class Bake {
 
   follow(now) {
     const last = forgottenAt(this.plan, this.state);
-    this.retimed = retime(this.plan, this.state, Math.min(now, last));
+    this.retimed = retime(this.plan, this.state, now > last ? (this.state.done.length > 0 ? last : this.plan.made_at) : now);
     this.eaten = isEaten(this.plan, this.retimed);
     this.forgotten = now > last && this.retimed.current !== "";
     if (this.forgotten) {

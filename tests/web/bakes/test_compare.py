@@ -6,11 +6,13 @@ import re
 from collections.abc import Callable
 
 from tests.samples import at
-from tests.web.conftest import Clock, InKitchen
+from tests.web.conftest import Clock, InKitchen, event
 
 
 def baked_twice(kitchen: InKitchen, clock: Clock) -> tuple[str, str]:
     first, second = kitchen.has_a_bake(), kitchen.has_a_bake()
+    for one in (first, second):
+        kitchen.sends(one, event(one))
     clock.now = at(21)
     return first, second
 
@@ -48,3 +50,13 @@ def test_bakes_of_others_are_not_there(phone: Callable[[], InKitchen], kitchen: 
     assert stranger.get(f"/book/{first}/beside").status_code == 404
     assert stranger.get(f"/book/{mine}/beside?with={second}").status_code == 404
     assert kitchen.get(f"/book/{first}/beside?with=nothing").status_code == 404
+
+
+def test_what_nobody_began_is_laid_beside_nothing(kitchen: InKitchen, clock: Clock) -> None:
+    first, second = baked_twice(kitchen, clock)
+    clock.now = at(7)
+    never = kitchen.has_a_bake()
+    clock.now = at(23)
+    assert never not in kitchen.get(f"/book/{first}/beside").text
+    assert kitchen.get(f"/book/{first}/beside?with={never}").status_code == 404
+    assert kitchen.get(f"/book/{first}/beside?with={second}").status_code == 200

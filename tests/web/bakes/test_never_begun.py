@@ -18,6 +18,37 @@ def test_a_bake_that_was_never_begun_says_so_and_shows_no_day_that_never_was(kit
     assert "It was baked after all?" in page_text(page)
 
 
+def test_its_page_says_so_too_and_shows_the_day_as_it_was_planned(kitchen: InKitchen, clock: Clock) -> None:
+    """Supper was at 19:30: three hours later nothing of it is due, and mixing stands at 07:15 again."""
+    bake_id = kitchen.has_a_bake()
+    clock.now = at(22)
+    assert "Due now" in kitchen.get(f"/bakes/{bake_id}").text
+    clock.now = at(31)
+    page = page_text(kitchen.get(f"/bakes/{bake_id}").text)
+    assert "This bake was for yesterday 19:30. Nobody began it" in page
+    assert "Due now" not in page
+    assert "later, at" not in page
+    assert "07:15 Mix the dough" in page
+
+
+def test_one_that_is_still_to_come_is_not_called_so(kitchen: InKitchen) -> None:
+    assert "never begun" not in kitchen.get(f"/book/{kitchen.has_a_bake()}").text
+
+
+def test_the_book_goes_by_the_clock_of_each_bake_whatever_the_kitchen_goes_by_since(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = kitchen.has_a_bake()
+    kitchen.sends(bake_id, event(bake_id))
+    kitchen.posts("/settings/zone", {"zone": "America/Chicago", "keep": "1"})
+    page = page_text(kitchen.get("/").text)
+    assert "by the clock of Europe/Lisbon; by that of America/Chicago supper is at 13:30." in page
+    clock.now = at(21)
+    for place in ("/book", f"/book/{bake_id}"):
+        assert "19:30" in page_text(kitchen.get(place).text)
+        assert "13:30" not in page_text(kitchen.get(place).text)
+
+
 def test_one_that_was_mixed_is_none_of_those(kitchen: InKitchen, clock: Clock) -> None:
     bake_id = kitchen.has_a_bake()
     kitchen.sends(bake_id, event(bake_id))

@@ -6,7 +6,7 @@ said of a day that was short from the beginning.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
@@ -30,6 +30,7 @@ from webapp.store.store import Store
 from webapp.words.misfits import misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
+MOST_STEPS_NAMED = 2  # more of them are told as one: nobody reads a list of twenty
 MisfitKind = Literal["hands", "fridge", "oven"]
 
 
@@ -38,9 +39,20 @@ class Misfit:
     """One thing that does not fit any more: of hands the step, of a fridge what it was and is."""
 
     kind: MisfitKind
-    step: PlanStep | None = None
+    step: PlanStep | None = None  # of hands whose, of a fridge what takes the dough out, of an oven what lights it
     was_c: float = 0.0
     is_c: float = 0.0
+    last: PlanStep | None = None  # of hands at several steps, told as one
+    many: int = 1
+
+
+@dataclass(frozen=True)
+class SaidUnfit:
+    """One of them in words, and while it is worth saying: until that instant, and that step is still to come."""
+
+    words: str
+    step_id: str
+    until: int
 
 
 def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> tuple[Misfit, ...]:
@@ -50,15 +62,30 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
         return ()
     hands = [Misfit("hands", step) for step in without_hands(store, now, kitchen_id, stands, kitchen)]
     found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)
-    is_other = found is not None and found != stands.plan.oven and oven_is_to_come(stands)
-    return (*hands, *_fridge(stands, kitchen), *([Misfit("oven")] if is_other else []))
+    oven = _oven(stands) if found is not None and found != stands.plan.oven else ()
+    return (*hands, *(one for one in (*_fridge(stands, kitchen), *oven) if now <= stands.plan.supper))
 
 
-def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[str]:
-    """The same by the kitchen's settings of now, in words."""
-    kitchen = bakes.kitchen_of(store, kitchen_id)
-    found = misfits(store, now, kitchen_id, stands, kitchen)
-    return misfit_words(found, stands.plan, kitchen.clock, kitchen.heat_unit)
+def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[SaidUnfit]:
+    """The same by the kitchen's settings of now, in words; hands that are missed at step after step as one."""
+    kitchen, plan = bakes.kitchen_of(store, kitchen_id), stands.plan
+    found = _few(misfits(store, now, kitchen_id, stands, kitchen))
+    words = misfit_words(found, plan, kitchen.clock, kitchen.heat_unit)
+    return [SaidUnfit(said, *_while(one, plan)) for one, said in zip(found, words, strict=True)]
+
+
+def _few(found: Iterable[Misfit]) -> list[Misfit]:
+    every = list(found)
+    hands = [one for one in every if one.kind == "hands"]
+    if len(hands) <= MOST_STEPS_NAMED:
+        return every
+    as_one = replace(hands[0], last=hands[-1].step, many=len(hands))
+    return [as_one, *(one for one in every if one.kind != "hands")]
+
+
+def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
+    last = one.last or one.step
+    return last.step_id if last else "", last.start if last and one.kind == "hands" else plan.supper
 
 
 def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:
@@ -74,7 +101,12 @@ def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen
 
 def oven_is_to_come(stands: FollowedBake) -> bool:
     """Whether the oven is still to be lit."""
-    return any(step.kind == "preheat" and now.status == "open" for step, now in _steps(stands))
+    return bool(_oven(stands))
+
+
+def _oven(stands: FollowedBake) -> tuple[Misfit, ...]:
+    lit = [step for step, now in _steps(stands) if step.kind == "preheat" and now.status == "open"]
+    return tuple(Misfit("oven", step) for step in lit[:1])
 
 
 def _day(store: Store, now: int, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> Day | None:
@@ -113,9 +145,11 @@ def _fitted(plan: Plan, step: PlanStep) -> bool:
 def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:
     was, is_now = stands.plan.rise.fridge_c, kitchen.fridge_c
     chain = [(step, now) for step, now in _steps(stands) if step.chain]
-    stays = any(step.place == "fridge" and after.status == "open" for (step, _), (_, after) in pairwise(chain))
-    if stays and abs(was - is_now) >= WORTH_SAYING_C:
-        yield Misfit("fridge", None, was, is_now)
+    taken_out = [
+        after for (step, _), (after, now) in pairwise(chain) if step.place == "fridge" and now.status == "open"
+    ]
+    if taken_out and abs(was - is_now) >= WORTH_SAYING_C:
+        yield Misfit("fridge", taken_out[-1], was, is_now)
 
 
 def _steps(stands: FollowedBake) -> list[tuple[PlanStep, RetimedStep]]:

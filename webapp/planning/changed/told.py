@@ -20,13 +20,15 @@ from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_to
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
+STILL_SHOWN_S = 36 * 3600  # a bake stays on the phones' list until a day and a half after its supper
+
 
 def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -> None:
-    """Let the bakes to come follow the kitchen's settings, which were `before` until now."""
+    """Let the bakes to come, and those just eaten, follow the kitchen's settings, which were `before` until now."""
     after = kitchen_of(store, kitchen_id)
     if after == before:
         return
-    ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now)]
+    ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now - STILL_SHOWN_S)]
     for stands in bakes.followed_bakes(store, now, kitchen_id, ids):
         plan = _followed(store, now, kitchen_id, stands, after)
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]

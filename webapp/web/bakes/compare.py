@@ -22,7 +22,8 @@ def show(bake_id: str) -> str:
     inside, here = must_have(), world()
     now = here.now()
     found, _, _ = book.entry(here.store, now, inside.kitchen_id, bake_id)
-    others = [one for one in book.book(here.store, inside.kitchen_id, now)[0] if one.row.bake_id != bake_id]
+    made = [one for one in book.book(here.store, inside.kitchen_id, now)[0] if not one.never_begun]
+    others = [one for one in made if one.row.bake_id != bake_id]
     alike = [one for one in others if one.plan.formula_key == found.plan.formula_key]
     first = (alike or others)[0].row.bake_id if others else ""
     other = request.args.get("with") or first
@@ -34,7 +35,7 @@ def show(bake_id: str) -> str:
         left=left,
         right=right,
         lines=compare(left, right) if right else (),
-        heads=heads(left.plan, right.plan, inside.kitchen.zone, inside.kitchen.clock) if right else (),
+        heads=heads(left.plan, right.plan, inside.kitchen.clock) if right else (),
         others=others,
         bake_id=bake_id,
         other=other,

@@ -11,6 +11,7 @@ from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.kitchens.access import change_kitchen
 from webapp.planning.changed import clock
+from webapp.planning.changed.told import settings_changed
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.words.problems.told import in_words
@@ -46,6 +47,7 @@ def save() -> AnyResponse:
     if not (move or request.form.get("keep")) and clock.behind(here.store, here.now(), inside.kitchen_id, zone):
         return redirect(asked, 303)
     change_kitchen(here.store, inside.kitchen_id, lambda kitchen: replace(kitchen, zone=zone))
+    settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
     if move:
         _move(inside.kitchen_id, move)
         if clock.behind(here.store, here.now(), inside.kitchen_id, zone):

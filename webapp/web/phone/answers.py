@@ -8,6 +8,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning.diagnosis import Sign
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.planning.changed.misfits import SaidUnfit
 from webapp.store.bakes import PickedRow
 from webapp.web.phone.described.shapes import AnswerShape, schema_of
 
@@ -64,7 +65,7 @@ class Bundle(AnswerShape):
     words = fields.Dict(required=True)
     calendar = fields.String(required=True)
     home = fields.String(required=True)
-    misfits = fields.List(fields.String(), required=True)
+    unfit = fields.List(fields.Nested(schema_of(SaidUnfit)), required=True)
     home_by = fields.Nested(HomeBy, required=True, allow_none=True)
 
 

@@ -11,6 +11,7 @@ from webapp.kitchens import bakes as kitchen_bakes
 from webapp.kitchens.access import Home, hash_of
 from webapp.kitchens.lateness import meeting
 from webapp.planning.changed.misfits import misfit_lines
+from webapp.planning.changed.told import STILL_SHOWN_S
 from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
@@ -22,8 +23,6 @@ from webapp.words.phone import rings_words
 from webapp.words.tonight import late_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")
-
-_STILL_SHOWN_S = 36 * 3600  # a bake stays on the list until a day and a half after its supper
 
 
 @bp.before_request
@@ -48,7 +47,7 @@ def bakes() -> Response:
     """
     home, here = must_be_known(), world()
     now = here.now()
-    rows = here.store.picked(home.kitchen_id, since=now - _STILL_SHOWN_S)
+    rows = here.store.picked(home.kitchen_id, since=now - STILL_SHOWN_S)
     plain = [to_plain(row) | {"told": here.store.count_events(row.bake_id)} for row in rows]
     return jsonify({"schema": SCHEMA, "bakes": plain, "served_at": now, "home": _name_of(home)})
 
@@ -63,7 +62,7 @@ def bundle(bake_id: str) -> Response:
     follows = here.store.account(home.kitchen_id) is not None or fetched > 0
     standing = kitchen_bakes.followed_bake(here.store, here.now(), home.kitchen_id, bake_id)
     unfit = misfit_lines(here.store, here.now(), home.kitchen_id, standing)
-    called = {"calendar": rings_words(follows), "home": _name_of(home), "misfits": unfit}
+    called = {"calendar": rings_words(follows), "home": _name_of(home), "unfit": [to_plain(one) for one in unfit]}
     return jsonify(found | called | {"home_by": _home_by(standing, home, here.now())})
 
 

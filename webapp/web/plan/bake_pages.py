@@ -43,6 +43,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
         misfits=misfit_lines(here.store, now, inside.kitchen_id, standing),
+        never_begun=book.never_begun(standing.state) and now > standing.state.supper + bakes.UNBEGUN_S,
         **_standing(standing, inside),
         **around(inside, now),
     )
