@@ -10,7 +10,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 import pytest
-from playwright.sync_api import expect
+from playwright.sync_api import Route, expect
 
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
@@ -237,3 +237,25 @@ def test_a_bake_that_was_never_packed_breaks_nothing_of_the_screen(shared_server
     expect(phone.page.locator("h1")).to_have_text("This bake is not in this phone yet")
     expect(phone.page.locator(".others__link")).to_contain_text(plan.title)
     assert broken == []
+
+
+def test_what_fits_no_longer_is_said_while_its_step_is_to_come(shared_server: Server, new_phone: NewPhone) -> None:
+    """The fridge was set anew while the dough stands in it: said until the dough is out, with no server heard since."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(at(7, 31), bake_id=secrets.token_urlsafe(16)))
+    said = [
+        {"words": "The fridge is warmer now.", "step_id": step_id, "until": plan.supper} for step_id in ("mix", "load")
+    ]
+    gone = {"words": "Nobody was there at six.", "step_id": "load", "until": plan.steps[0].start - 3600}
+
+    def unfit(route: Route) -> None:
+        answer = route.fetch()
+        route.fulfill(response=answer, json=answer.json() | {"unfit": [*said, gone]})
+
+    phone.page.route("**/bundle", unfit)
+    phone.open(plan.bake_id)
+    expect(phone.page.locator("#notes")).to_contain_text("See the day anew")
+    expect(phone.page.get_by_text("The fridge is warmer now.")).to_have_count(2)
+    expect(phone.page.locator("#notes")).not_to_contain_text("at six")
+    phone.page.get_by_role("button", name="Mixed").click()
+    expect(phone.page.get_by_text("The fridge is warmer now.")).to_have_count(1)
