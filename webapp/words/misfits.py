@@ -11,7 +11,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.units import heat_text
 from webapp.words.lists import joined
 from webapp.words.plan.steps import title_of
-from webapp.words.times import clock, weekday
+from webapp.words.times import clock
 
 MOST_NAMED = 3  # what is said of a whole evening is read at once
 
@@ -27,18 +27,14 @@ class FitsNoLonger(Protocol):
     def was_c(self) -> float: ...
     @property
     def is_c(self) -> float: ...
-    @property
-    def last(self) -> PlanStep | None: ...
-    @property
-    def many(self) -> int: ...
 
 
 def misfit_words(found: Iterable[FitsNoLonger], plan: Plan, style: ClockStyle, heat: HeatUnit) -> list[str]:
-    """A sentence for each; one for all steps that nobody can see to."""
-    rest = list(found)
-    steps = [one.step for one in rest if one.step is not None]
+    """A sentence for each; one, the first, for all steps that nobody can see to."""
+    every = list(found)
+    steps = [one.step for one in every if one.kind == "hands" and one.step is not None]
     nobody = [_nobody(steps, plan, style)] if steps else []
-    return [*nobody, *(_said(one, heat) for one in rest if one.step is None)]
+    return [*nobody, *(_said(one, heat) for one in every if one.kind != "hands")]
 
 
 def _nobody(steps: Sequence[PlanStep], plan: Plan, style: ClockStyle) -> str:
@@ -59,17 +55,7 @@ def _small(title: str) -> str:
 def _said(one: FitsNoLonger, heat: HeatUnit) -> str:
     match one.kind:
         case "hands":
-<<<<<<< HEAD
             raise AssertionError("told of with all steps")
-=======
-            assert one.step is not None, "of a step"
-            at = f"{weekday(one.step.start, plan.zone)} {clock(one.step.start, plan.zone, style)}"
-            what = title_of(plan, one.step)
-            there = "has their hands free" if one.step.presence == "hands" else "is at home"
-            if one.last is not None and one.many > 1:
-                at, what = f"{at} to {clock(one.last.start, plan.zone, style)}", f"{one.many} steps, from “{what}” on"
-            return f"{at}, {what}: by the hours and busy times of now nobody {there} then."
->>>>>>> df90c5c (What fits no longer leaves a phone with its step, is told as one when hands are missed for long, and is heard after another clock too; a bake that nobody began is called so on its page; the book goes by the clock of each bake)
         case "fridge":
             was, now = heat_text(one.was_c, heat), heat_text(one.is_c, heat)
             so = "faster" if one.is_c > one.was_c else "more slowly"

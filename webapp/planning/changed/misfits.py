@@ -6,7 +6,7 @@ said of a day that was short from the beginning.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
@@ -30,7 +30,6 @@ from webapp.store.store import Store
 from webapp.words.misfits import misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
-MOST_STEPS_NAMED = 2  # more of them are told as one: nobody reads a list of twenty
 MisfitKind = Literal["hands", "fridge", "oven"]
 
 
@@ -42,8 +41,6 @@ class Misfit:
     step: PlanStep | None = None  # of hands whose, of a fridge what takes the dough out, of an oven what lights it
     was_c: float = 0.0
     is_c: float = 0.0
-    last: PlanStep | None = None  # of hands at several steps, told as one
-    many: int = 1
 
 
 @dataclass(frozen=True)
@@ -67,25 +64,19 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
 
 
 def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[SaidUnfit]:
-    """The same by the kitchen's settings of now, in words; hands that are missed at step after step as one."""
+    """The same by the kitchen's settings of now, in words; hands missed at several steps as one, to the last."""
     kitchen, plan = bakes.kitchen_of(store, kitchen_id), stands.plan
-    found = _few(misfits(store, now, kitchen_id, stands, kitchen))
+    found = misfits(store, now, kitchen_id, stands, kitchen)
     words = misfit_words(found, plan, kitchen.clock, kitchen.heat_unit)
-    return [SaidUnfit(said, *_while(one, plan)) for one, said in zip(found, words, strict=True)]
-
-
-def _few(found: Iterable[Misfit]) -> list[Misfit]:
-    every = list(found)
-    hands = [one for one in every if one.kind == "hands"]
-    if len(hands) <= MOST_STEPS_NAMED:
-        return every
-    as_one = replace(hands[0], last=hands[-1].step, many=len(hands))
-    return [as_one, *(one for one in every if one.kind != "hands")]
+    hands = [one for one in found if one.kind == "hands"]
+    told = (*hands[-1:], *(one for one in found if one.kind != "hands"))
+    return [SaidUnfit(said, *_while(one, plan)) for one, said in zip(told, words, strict=True)]
 
 
 def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
-    last = one.last or one.step
-    return last.step_id if last else "", last.start if last and one.kind == "hands" else plan.supper
+    if one.step is None:
+        return "", plan.supper
+    return one.step.step_id, one.step.start if one.kind == "hands" else plan.supper
 
 
 def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:
