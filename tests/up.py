@@ -122,19 +122,27 @@ def checks(python: Path, more: Sequence[str] = ()) -> list[Check]:
     pytest = (str(python), "-m", "pytest", "-q")
     core = ("tests/core", "tests/planning")  # these must see every line of webapp/core by themselves
     seen = ("-m", "not many_cases", "--cov", "--cov-report=term", "--cov-fail-under=100")  # four times as slow watched
-    pages = ("tests/web",)
-    others = ("tests", *(f"--ignore={folder}" for folder in (*core, *pages)))
+    # The rest in pieces of about the same processor time, so that no lane goes on for long when the others are through.
+    planned, rings = ("tests/web/plan",), ("tests/reminders", "tests/web/reminders")
+    pages = ("tests/web", *_without(*planned, *rings))
+    others = ("tests", *_without(*core, "tests/web", *rings))
     return [
         *(Check(f"browser tests, part {n + 1}", (*pytest, *part)) for n, part in enumerate(_browser_parts())),
-        Check("other tests", (*pytest, *others, *more)),
-        Check("tests of the pages", (*pytest, *pages, *more)),
         Check("tests of the core", (*pytest, *core, *more, *seen)),
+        Check("other tests", (*pytest, *others, *more)),
+        Check("tests of what rings", (*pytest, *rings, *more)),
+        Check("tests of other pages", (*pytest, *pages, *more)),
+        Check("tests of the pages of a plan", (*pytest, *planned, *more)),
         Check("the core over many cases", (*pytest, *core, *more, "-m", "many_cases")),
         Check("types", (str(tool / "mypy"),)),
         Check("import contracts", (str(tool / "lint-imports"),)),
         Check("lint", (str(tool / "ruff"), "check", ".")),
         Check("format", (str(tool / "ruff"), "format", "--check", ".")),
     ]
+
+
+def _without(*folders: str) -> list[str]:
+    return [f"--ignore={folder}" for folder in folders]
 
 
 def _browser_parts() -> list[list[str]]:

@@ -9,6 +9,7 @@ from flask import Flask
 
 from tests.web.conftest import SAME, Clock, InKitchen
 from webapp.core.kitchen import Kitchen, Oven
+from webapp.core.oven.function import FUNCTIONS
 from webapp.core.oven.oven import preheat
 from webapp.core.plan.plan import Habit
 from webapp.kitchens.access import change_kitchen
@@ -34,6 +35,15 @@ def test_a_newcomer_s_oven_is_not_measured_and_says_so(kitchen: InKitchen) -> No
     assert f"{preheat(Oven()).minutes} min" in page
     assert "the dial is believed" in page
     assert "Nothing yet" in page
+
+
+def test_by_how_much_a_fan_oven_is_set_lower_is_what_plans_reckon_with(
+    kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """20 °C is common practice (British recipe charts); whoever changes it there has changed the page."""
+    assert "a fan oven is set 20 °C lower" in kitchen.get(OVEN).text
+    monkeypatch.setitem(FUNCTIONS, "fan", replace(FUNCTIONS["fan"], less_c=15.0))  # type: ignore[arg-type]
+    assert "a fan oven is set 15 °C lower" in kitchen.get(OVEN).text
 
 
 def test_choosing_a_slab_sets_its_size_and_forgets_a_preheat_measured_without_it(

@@ -12,6 +12,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning import habits
+from webapp.core.oven.function import FUNCTIONS
 from webapp.core.units import number_text
 from webapp.data import oven as oven_data
 from webapp.forms import oven as answers
@@ -150,6 +151,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
         dial_words=answers.dial_words(kitchen),
         slab_notes={one.key: one.note for one in oven_data.slabs()},
         gas_marks=oven_data.gas_marks(),
+        fan_less_c=FUNCTIONS["fan"].less_c,
         habits=[habit_words(one) for one in kitchen.habits],
         lit=since if 0 < now - since + 1 <= _LONGEST_LIT_S else 0,
         now=now,
