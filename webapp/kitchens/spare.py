@@ -57,7 +57,8 @@ def cuts(stands: FollowedBake, now: int) -> tuple[Cut, ...]:
     mixed and once a tray is in the oven."""
     if _is_loaded(stands) or not _mixed_at(stands):
         return ()
-    here = Cut(-(-now // GRID_S) * GRID_S, "mix", _stays(stands, now), _mixing_s(stands.plan))
+    soon = max(now, _mixed_at(stands))  # a phone's clock may be ahead of ours
+    here = Cut(-(-soon // GRID_S) * GRID_S, "mix", _stays(stands, soon), _mixing_s(stands.plan))
     return (here,) if here.stays[-1].place == "fridge" else (here, *_in_hand(stands, here.at + _SOON_S))
 
 

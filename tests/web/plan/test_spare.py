@@ -74,6 +74,16 @@ def spare_page(plan: Plan) -> str:
     return f"/bakes/{plan.bake_id}/spare"
 
 
+@pytest.mark.parametrize("ahead_h", [0, 3, 48])
+def test_a_phone_whose_clock_is_ahead_takes_no_page_away(real: InKitchen, clock: Clock, ahead_h: int) -> None:
+    plan = mixed(real, clock)
+    done(real, plan, "press")
+    clock.now = plan.steps[0].start - ahead_h * 3600
+    for page in ("/", f"/bakes/{plan.bake_id}", spare_page(plan), "/week", "/book", f"/book/{plan.bake_id}"):
+        assert real.get(page).status_code == 200, page
+    assert real.posts(spare_page(plan), PIECE, page=f"/bakes/{plan.bake_id}").status_code in (303, 422)
+
+
 def test_a_piece_is_offered_from_the_mixing_until_a_tray_is_in_the_oven(real: InKitchen, clock: Clock) -> None:
     bake_id = real.plans(TONIGHT)
     real.picks(bake_id)
