@@ -280,21 +280,20 @@ def _offers(row: BakeRow) -> tuple[Plan, ...]:
 def _bake(row: BakeRow) -> Bake:
     plan = kept.plan_in(row.plan) if row.plan is not None else None
     offers = _offers(row)
+    told = plan or next(iter(offers), None)  # of a wish that cannot be read; ShapeError when nothing tells it
     return Bake(
         bake_id=row.bake_id,
         made_at=row.made_at,
         changed_at=row.changed_at,
         dropped_at=row.dropped_at,
-        wish=kept.wish_in(row.wish) or _wish_of(plan or next(iter(offers), None), row),
+        wish=kept.wish_in(row.wish) or (wish_of(told) if told else from_plain(Wish, row.wish)),
         offers=offers,
         plan=plan,
         picked_at=row.picked_at,
     )
 
 
-def _wish_of(plan: Plan | None, row: BakeRow) -> Wish:
-    """What was wished for when that cannot be read any more, as far as a plan tells it; ShapeError when none does."""
-    if plan is None:
-        return from_plain(Wish, row.wish)
+def wish_of(plan: Plan) -> Wish:
+    """What was wished for, as far as the plan tells it."""
     local = f"{date_text(plan.supper, plan.zone)}T{clock_text(plan.supper, plan.zone)}"
     return Wish(local, plan.pans, plan.formula_key, method_key=plan.trade.method)

@@ -242,3 +242,16 @@ def test_another_clock_of_the_household_that_leaves_no_hands_is_heard_on_every_p
     real.posts("/settings/zone", {"zone": "Asia/Tokyo", "keep": "1"})
     assert plan_of(real, bake_id).revision == plan.revision + 1
     assert bundle(real, bake_id)["unfit"] != []
+
+
+def test_where_another_dish_was_tried_and_not_taken_the_oven_follows_and_its_days_are_not_shown(
+    real: InKitchen,
+) -> None:
+    bake_id, before = taken(real)
+    other = {"supper": "2026-11-26T19:30", "formula_key": "oil-tray", "pan-oven-tray": "0", "pan-round-28": "1"}
+    assert real.posts("/plan", real.answers(other | {"again": bake_id})).status_code == 303
+    assert plan_of(real, bake_id) == before
+    assert "Why not one of the other days?" not in real.get(f"/bakes/{bake_id}").text
+    minutes = before.oven.preheat_min + 10
+    real.posts("/settings/oven/preheat", {"minutes": str(minutes)})
+    assert plan_of(real, bake_id).oven.preheat_min == minutes

@@ -79,9 +79,14 @@ def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
     return one.step.step_id, one.step.start if one.kind == "hands" else plan.supper
 
 
+def is_wish_of(plan: Plan, wish: Wish) -> bool:
+    """Whether the plan is of this dish; not where others were tried and not taken, or an earlier plan was mixed."""
+    return (wish.formula_key, wish.pans) == (plan.formula_key, plan.pans)
+
+
 def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:
     """How this plan would be baked in the oven as it is set down now; None where that cannot be told."""
-    if (wish.formula_key, wish.pans) != (plan.formula_key, plan.pans):
+    if not is_wish_of(plan, wish):
         return None  # other answers were tried and not taken
     same = replace(kitchen, habits=plan.habits, zone=plan.zone)
     try:

@@ -11,12 +11,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 
-from webapp.core.kitchen import Kitchen
+from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
+from webapp.doughs import larder
 from webapp.kitchens import bakes, mixed
 from webapp.kitchens.bakes import FollowedBake, kitchen_of
-from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
+from webapp.planning.changed.misfits import is_wish_of, misfits, oven_is_to_come, oven_of_today, without_hands
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
@@ -30,7 +31,7 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
         return
     ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now - STILL_SHOWN_S)]
     for stands in bakes.followed_bakes(store, now, kitchen_id, ids):
-        plan = _followed(store, now, kitchen_id, stands, after)
+        plan = _followed(store, now, kitchen_id, stands, (before, after))
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
         if plan != stands.plan or heard[0] != heard[1]:
             mixed.go_on_as(store, now, kitchen_id, stands.plan, plan)
@@ -59,12 +60,13 @@ def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitche
     return shown, spoken(stands.plan, kitchen), misfits(store, now, kitchen_id, stands, kitchen)
 
 
-def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> Plan:
+def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, settings: tuple[Kitchen, Kitchen]) -> Plan:
     """The plan with the oven of today where its hours can stay; else as it is."""
-    plan = stands.plan
+    (before, kitchen), plan = settings, stands.plan
     if not oven_is_to_come(stands):
         return plan
-    found = oven_of_today(store, kitchen_id, plan, bakes.bake(store, kitchen_id, plan.bake_id).wish, kitchen)
+    wish = _wish_of(store, kitchen_id, plan, before)
+    found = oven_of_today(store, kitchen_id, plan, wish, kitchen) if wish else None
     if found is None or found == plan.oven or not _same_bake(found, plan.oven):
         return plan
     moved = with_oven(plan, found)
@@ -73,6 +75,17 @@ def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kit
         one for one in misfits(store, now, kitchen_id, bakes.stands_at(moved, stands.events, now), kitchen) if one.step
     ]
     return moved if fits else plan
+
+
+def _wish_of(store: Store, kitchen_id: str, plan: Plan, before: Kitchen) -> Wish | None:
+    """What this plan was asked for by. Where another dish was asked for since, or an earlier plan was mixed: what gives
+    the oven that the plan has in the kitchen that it was made in; None where nothing does."""
+    wish = bakes.bake(store, kitchen_id, plan.bake_id).wish
+    if is_wish_of(plan, wish):
+        return wish
+    told = replace(bakes.wish_of(plan), loading_g_cm2=plan.loading_g_cm2)
+    every = (replace(told, toppings_key=key) for key in ("", *larder.of_kitchen(store, kitchen_id).toppings))
+    return next((one for one in every if oven_of_today(store, kitchen_id, plan, one, before) == plan.oven), None)
 
 
 def _same_bake(one: OvenPlan, other: OvenPlan) -> bool:

@@ -13,7 +13,7 @@ from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
-from webapp.planning.changed.misfits import misfit_lines
+from webapp.planning.changed.misfits import is_wish_of, misfit_lines
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
@@ -38,7 +38,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         return _offers_page(inside, held, now)
     return render_template(
         "bakes/bake.html",
-        bake=_shown(held),
+        bake=_shown(held, standing),
         press=forms.Press(),
         home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
@@ -134,9 +134,11 @@ def delete(bake_id: str) -> AnyResponse:
     return redirect(url_for("home.show"), 303)
 
 
-def _shown(held: bakes.Bake) -> bakes.Bake:
-    """With the words of the other days."""
-    return replace(held, offers=tuple(map(spoken, held.offers)))
+def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
+    """With the words of the other days; none where another dish was asked for since."""
+    plan = standing.plan
+    alike = [one for one in held.offers if is_wish_of(plan, held.wish) and one.supper == plan.supper]
+    return replace(held, offers=tuple(map(spoken, alike)))
 
 
 def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
