@@ -10,10 +10,10 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Protocol
 
-from webapp.core.day.day import date_text, instant_of
+from webapp.core.day.day import clock_text, date_text, instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.kitchen import USUAL_SUPPER, Kitchen, Wish
 from webapp.core.plan.plan import LastLesson, Plan
 from webapp.core.plan.steps import line_ahead
 from webapp.core.planner import propose
@@ -23,6 +23,7 @@ from webapp.forms.wish import for_another_day
 from webapp.kitchens.bakes import bake, coming, kitchen_of, last_wish
 from webapp.kitchens.book import taught
 from webapp.kitchens.halves import other_half
+from webapp.kitchens.kept import is_zone
 from webapp.planning.other_bakes import others, with_others
 from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
@@ -31,6 +32,7 @@ from webapp.store.store import Store
 from webapp.words.problems.told import refused
 
 _DAY_S = 86400
+_USUAL_S = 60 * _DAY_S  # suppers of so long ago say nothing of when a kitchen eats now
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
 
 
@@ -91,6 +93,22 @@ def busy_of(store: Store, now: int, kitchen_id: str, bake_id: str = "") -> tuple
     kitchen = kitchen_of(store, kitchen_id)
     found = others(store, now, kitchen_id, (bake_id, other_half(bake_id)))
     return larder.of_kitchen(store, kitchen_id), with_others(booked(store, now, kitchen_id), kitchen, found)
+
+
+def usual_hour(store: Store, now: int, kitchen_id: str, zone: str) -> str:
+    """When this kitchen eats, as wall clock ("19:30"): the hour that its last suppers came back to.
+
+    One that was asked for once is for that evening alone; the hour that a kitchen begins with counts as one of them.
+    """
+    rows = store.picked(kitchen_id, since=now - _USUAL_S, newest_first=True)
+    kept = [(row.supper, row.zone if is_zone(row.zone) else zone) for row in rows if row.dropped_at is None]
+    hours = [clock_text(supper, by) for supper, by in kept]
+    seen: set[str] = set()
+    for hour in (*hours, USUAL_SUPPER):
+        if hour in seen:
+            return hour
+        seen.add(hour)
+    return hours[0] if len(hours) > 1 else USUAL_SUPPER
 
 
 def usual_wish(store: Store, kitchen_id: str, kitchen: Kitchen) -> Wish:

@@ -21,7 +21,7 @@ from webapp.core.plan.steps import line_ahead
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
-from webapp.planning.evenings import Planner, offers_for, suppers, usual_wish
+from webapp.planning.evenings import Planner, offers_for, suppers, usual_hour, usual_wish
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
@@ -52,11 +52,11 @@ Going = Sequence[tuple[Plan, Retimed, ShownDay | None]]  # bakes on the go, as t
 def usual_tonight(store: Store, now: int, kitchen_id: str, kitchen: Kitchen) -> Wish:
     """The kitchen's usual pan and last dough, its own week, the room as usual or as it was read last.
 
-    Supper is at the hour of the last one, on the first evening that still has it ahead and has no bake yet.
+    Supper is at its usual hour, on the first evening that still has it ahead and has no bake yet.
     """
     wish = usual_wish(store, kitchen_id, kitchen)
     found = room_read(store, now, kitchen_id) if kitchen_id != bakes.NOBODYS else None
-    local = _free_evening(store, now, kitchen_id, kitchen, wish.supper_local[11:16] or USUAL_SUPPER)
+    local = _free_evening(store, now, kitchen_id, kitchen, usual_hour(store, now, kitchen_id, kitchen.zone))
     return replace(
         wish,
         supper_local=local,

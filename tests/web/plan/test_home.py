@@ -316,7 +316,7 @@ def test_yesterdays_hours_away_and_method_are_not_tonights(kitchen: InKitchen, c
                    "supper": "2026-11-25T18:45", "pan-oven-tray": "0", "pan-round-28": "1"})  # fmt: skip
     clock.now += DAY_S
     said = take_form(kitchen.get("/").text)
-    assert said["supper"] == "2026-11-26T18:45"
+    assert said["supper"] == "2026-11-26T19:30", "nothing was taken for that hour, nor is once a habit"
     assert (said["hours"], said["away"], said["method_key"]) == ("usual", "", "")
     assert (said["formula_key"], said["pan-round-28"]) == ("oil-tray", "1")
 

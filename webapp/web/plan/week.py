@@ -11,10 +11,10 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import date_text
 from webapp.core.errors import PlanError
-from webapp.core.kitchen import USUAL_SUPPER
 from webapp.doughs import larder
 from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import bakes, book
+from webapp.kitchens.access import Home
 from webapp.kitchens.kept import is_zone
 from webapp.planning import evenings as evenings_of
 from webapp.store.bakes import PickedRow
@@ -31,7 +31,7 @@ def show() -> str | AnyResponse:
     """Seven evenings, each with its best way, and one tap to plan it."""
     inside, here = visit(), world()
     kitchen, now = inside.kitchen, here.now()
-    at = _supper_time(inside.kitchen_id)
+    at = _supper_time(inside)
     try:
         evenings = evenings_of.week(here.store, now, inside.kitchen_id, at, here.weeks)
     except PlanError as error:
@@ -69,10 +69,9 @@ def _address(one: evenings_of.EveningView) -> dict[str, str]:
     return {"supper": one.wish.supper_local, "method_key": one.wish.method_key}
 
 
-def _supper_time(kitchen_id: str) -> str:
-    """As asked for, else the time of the last supper."""
+def _supper_time(inside: Home) -> str:
+    """As asked for, else the kitchen's usual time."""
     asked = clock_minutes(request.args.get("at", ""))
     if asked is not None:
         return clock_text(asked)
-    last = bakes.last_wish(world().store, kitchen_id)
-    return last.supper_local[11:16] if last and last.supper_local else USUAL_SUPPER
+    return evenings_of.usual_hour(world().store, world().now(), inside.kitchen_id, inside.kitchen.zone)
