@@ -7,12 +7,14 @@ is added; where neither says anything it is not stated, and that is shown. Nothi
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import replace
 from typing import TypeVar
 
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.data.safety import allergens
+from webapp.forms.typed import Answers
 
 NONE = "none"
 
@@ -23,6 +25,19 @@ def by_name(name: str) -> tuple[str, ...]:
     """Keys of the allergens that this name tells, in the table's order."""
     words = set(re.findall(r"[^\W\d_]+", name.lower()))
     return tuple(one.key for one in allergens() if any(words.issuperset(known.split()) for known in one.names))
+
+
+def read_allergens(
+    answers: Answers, field: str, known: Collection[str], unsaid: tuple[str, ...] = ()
+) -> tuple[str, ...]:
+    """Words with commas; "none" says that there is none, and nothing says `unsaid`."""
+    words = [word.strip().lower() for word in answers.text(field).split(",") if word.strip()]
+    if words == [NONE]:
+        return ()
+    strange = [word for word in words if word not in known]
+    if strange:
+        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}, or none.")
+    return tuple(word for word in words if word in known) if words else unsaid
 
 
 def proposed(one: One) -> One:

@@ -7,7 +7,6 @@ a preferment too, are all in one unit. A formula remembers its unit and its flou
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from dataclasses import dataclass, replace
 
@@ -19,10 +18,10 @@ from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kinds import BREAD_STYLES, INGREDIENT_KINDS, PREFERMENT_STYLES, TYPED_UNITS, YEAST_KINDS, TypedUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import G_PER_OZ, number_text
-from webapp.forms.allergens import NONE, said_text
+from webapp.forms.allergens import read_allergens, said_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.keeping import kept
-from webapp.forms.typed import Answers
+from webapp.forms.typed import Answers, key_word
 from webapp.words.problems.told import in_words
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
@@ -156,25 +155,13 @@ def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) ->
     amount = answers.number(f"{place}-amount", 0, 200 if unit == "percent" else 50_000, _sign(unit), what="It")
     water = answers.number(f"{place}-water", 0, 100, "%", empty=0.0)
     whole = answers.number(f"{place}-whole", 0, 100, "%", empty=0.0)
-    found = _allergens(answers, f"{place}-allergens", kind, allergens)
+    # A flour is taken to have gluten unless "none" is written: forgetting must not make it safe.
+    found = read_allergens(answers, f"{place}-allergens", allergens, ("gluten",) if kind == "flour" else ())
     # The key only has to be the row's own within the formula; the name may be anything.
-    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or kind
+    word = key_word(name, 24) or kind
     said = bool(answers.text(f"{place}-allergens")) or kind == "flour"
     one = Ingredient(f"{word}-{place}", name, kind, amount, water / 100, found, whole / 100, allergens_said=said)
     return Typed(place, kept(one))
-
-
-def _allergens(answers: Answers, field: str, kind: str, known: Collection[str]) -> tuple[str, ...]:
-    """Words with commas. Flour is taken to have gluten unless "none" is written: forgetting must not make it safe."""
-    words = [word.strip().lower() for word in answers.text(field).split(",") if word.strip()]
-    if not words:
-        return ("gluten",) if kind == "flour" else ()
-    if words == [NONE]:
-        return ()
-    strange = [word for word in words if word not in known]
-    if strange:
-        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}, or none.")
-    return tuple(word for word in words if word in known)
 
 
 _PRE_LIMITS = {  # percent: of all flour, of its own flour, of its own flour

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from dataclasses import replace
 
@@ -12,7 +11,7 @@ from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans
 from webapp.data import doughs
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
-from webapp.forms.typed import Answers
+from webapp.forms.typed import Answers, key_word
 from webapp.words.kinds.pans import pan_word, shape_word
 
 MOST_PANS = 12  # of a kitchen
@@ -135,5 +134,5 @@ def _called(name: str, known: Iterable[Pan]) -> str:
 
 
 def _new_key(name: str, taken: set[str]) -> str:
-    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:30] or "pan"
+    word = key_word(name, 30) or "pan"
     return next(key for key in (word, *(f"{word}-{i}" for i in range(2, 99))) if key not in taken)

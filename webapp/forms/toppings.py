@@ -6,7 +6,6 @@ PLACE-allergens (words with commas) and PLACE-note.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Collection
 from dataclasses import replace
 
@@ -14,11 +13,11 @@ from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
 from webapp.core.kinds import TOPPING_WHENS, BreadStyle, ToppingRisk
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import mass_number, number_text
-from webapp.forms.allergens import NONE, proposed, said_text
+from webapp.forms.allergens import proposed, read_allergens, said_text
 from webapp.forms.in_units import read_mass
 from webapp.forms.keeping import topping_perishes
 from webapp.forms.risks import risk_of
-from webapp.forms.typed import Answers
+from webapp.forms.typed import Answers, key_word
 
 MOST_TOPPINGS = 10
 SPARE_ROWS = 3
@@ -81,7 +80,7 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
     name = answers.name(f"{at}name", what="The topping")
     grams = read_mass(answers, f"{at}grams", kitchen, 0.1, MOST_G_CM2 * area_cm2, what="It")
     keep = answers.choice(f"{at}keep", tuple(_OUT_S), empty="told")
-    word = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:24] or "topping"
+    word = key_word(name, 24) or "topping"
     item = ToppingItem(
         key=f"{word}-{place}",
         name=name,
@@ -91,7 +90,7 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
         fridge_out_s=_OUT_S.get(keep, 0),
         risk=answers.choice(f"{at}risk", tuple(key for key, _ in RISKS), empty=""),
         drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,
-        allergens=_allergens(answers, f"{at}allergens", allergens),
+        allergens=read_allergens(answers, f"{at}allergens", allergens),
         allergens_said=bool(answers.text(f"{at}allergens")),
         note=_line(answers, f"{at}note"),
         source="own",
@@ -102,17 +101,6 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
 def _perishes(item: ToppingItem) -> bool:
     """What its name, its allergens and its dangers tell of it."""
     return topping_perishes(proposed(replace(item, risk=item.risk or risk_of(item))))
-
-
-def _allergens(answers: Answers, field: str, known: Collection[str]) -> tuple[str, ...]:
-    """Words with commas; "none" says that there is none, and nothing says nothing."""
-    words = [word.strip().lower() for word in answers.text(field).split(",") if word.strip()]
-    if words == [NONE]:
-        return ()
-    strange = [word for word in words if word not in known]
-    if strange:
-        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}, or none.")
-    return tuple(word for word in words if word in known)
 
 
 def _line(answers: Answers, field: str) -> str:

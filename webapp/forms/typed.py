@@ -166,6 +166,11 @@ def spans_text(spans: Collection[tuple[int, int]]) -> str:
     return ", ".join(f"{clock_text(start)}-{clock_text(end)}" for start, end in spans)
 
 
+def key_word(name: str, most: int) -> str:
+    """What a thing is called, as the beginning of its key: small letters and figures; "" where it has none."""
+    return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:most]
+
+
 def _plain(value: float) -> str:
     return f"{value:g}"
 
