@@ -76,12 +76,20 @@ def test_a_first_visit_is_answered_on_guesses_and_makes_nothing(real: InKitchen)
     assert re.search(r"\d\d:\d[05] press out \(home by \d\d:\d[05] at the latest\)", said)
     lines = words(re.findall(r'<dl class="day__lines">.*?</dl>', answer.text, re.DOTALL)[0])
     assert lines.count("press out") == 1, "one line for one act"
-    much = r"\d+ g raw crushed tomatoes, \d+ g low-moisture mozzarella, [\d.]+ g basil leaves, \d+ g strong white flour"
+    toppings = r"\d+ g raw crushed tomatoes, \d+ g low-moisture mozzarella, [\d.]+ g basil leaves"
+    much = toppings + r", \d+ g strong white flour, [\d.]+ g olive oil, fine salt, instant yeast"
     assert "Needs raw crushed tomatoes, low-moisture mozzarella, basil leaves." in said, "before it is taken"
     assert re.search(rf"To buy or have there: {much}\.", said)
     assert not [one for one in answer.headers.getlist("Set-Cookie") if one.startswith("suppertide=")]
     with real.store.reading() as db:
         assert db.exec_driver_sql("SELECT count(*) FROM kitchens").fetchone()[0] == 0
+
+
+def test_what_a_dough_with_milk_needs_is_named_though_nothing_lies_on_it(real: InKitchen) -> None:
+    said = words(real.get("/?supper=2026-11-29T19:30&formula_key=milk-round&pan=round-28").text)
+    assert "Needs milk." in said, "it is not in every fridge"
+    much = r"\d+ g strong white flour, \d+ g milk, \d+ g butter, \d+ g sugar, fine salt, instant yeast"
+    assert re.search(rf"To buy or have there: {much}\.", said)
 
 
 def test_one_tap_takes_the_day_that_was_seen(real: InKitchen) -> None:
