@@ -13,23 +13,12 @@ Printed: how the doughs were loaded against best, and how late supper was. The p
 or, in a second run, the best that keeps supper; or is willing to eat up to an hour and a half later. "In reach" is the
 same by somebody who knows the dough exactly when coming home: what it leaves off best no way from there can mend.
 
-Of a kitchen that is not known two aims cannot both be met: at most 2 % over 1.4 of best, and a plan whose likely dough
-is loaded within 5 % of its best. Doughs of such a kitchen lie apart by 0.38 (ln), 2 in a hundred are 2.2 times as quick
-as the plan's, and a dough that waits for somebody all day has three quarters of its rise behind it when they come home,
-in the fridge too: it is over before anybody can look. Only less yeast helps, and then others stay young. Yeast meant
-for a dough so much later (`MOST_YOUNG`, with a pull that reaches it), 200 evenings each:
-
-    later (ln)   likely dough loaded at   within 20 %   p90    under 0.7   over 1.4
-    0.045        0.96                     62.0          0.40    5.5        9.0        what is planned
-    0.10         0.91                     62.0          0.38    8.0        6.5
-    0.15         0.87                     62.0          0.42   12.5        4.0
-    0.20         0.83                     63.5          0.45   16.0        3.0
-    0.25         0.79                     63.5          0.47   18.0        2.5
-    0.30         0.75                     59.5          0.53   23.0        1.0
-
-Not even without the 5 % is there a row with at most 15 % under 0.7 and 2 % over 1.4. A dough chilled ten minutes after
-its mixing and mixed at 14 C brings 9.0 to 7.0; that needs ice in the morning. One test glass, or two bakes, bring it to
-nothing in two hundred.
+Of a kitchen that is not known two aims cannot both be met by the yeast: at most 2 % over 1.4 of best, and a plan whose
+likely dough is loaded within 5 % of its best. Doughs of such a kitchen lie apart by 0.38 (ln), 2 in a hundred are 2.2
+times as quick as the plan's, and a dough that waits for somebody all day has three quarters of its rise behind it when
+they come home, in the fridge too: it is over before anybody can look. Less yeast leaves others young; another way of
+making the cold dough helps more. `bench_frontier.py` has both. One test glass, or two bakes, bring it to nothing in two
+hundred.
 
 `--less-yeast` asks the same of somebody who knows each dough to the minute (200 evenings): the table of loss itself is
 least at 0.05 later than planned (0.168; 0.171 as planned and at 0.10), with 6.5 in a hundred over 1.4 and 7.0 under
@@ -42,12 +31,15 @@ import itertools
 import math
 import random
 from argparse import ArgumentParser
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass, field, replace
 
 from webapp.core.day.day import instant_of
 from webapp.core.errors import PlanError
+from webapp.core.formula.ingredients import Formula
+from webapp.core.formula.method import Method
+from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person, Wish
 from webapp.core.now.futures import as_it_stands, scene_of, tried
 from webapp.core.now.journal import fold
@@ -76,9 +68,9 @@ AGREES_S = 90 * 60  # who is willing eats up to so much later
 class Stock:
     """What can be chosen."""
 
-    formulas: dict[str, object] = field(default_factory=lambda: {one.key: one for one in formulas()})
-    toppings: dict[str, object] = field(default_factory=dict)
-    methods: dict[str, object] = field(default_factory=methods)
+    formulas: Mapping[str, Formula] = field(default_factory=lambda: {one.key: one for one in formulas()})
+    toppings: Mapping[str, ToppingSet] = field(default_factory=dict)
+    methods: Mapping[str, Method] = field(default_factory=methods)
 
 
 @dataclass
@@ -137,8 +129,8 @@ def knowledge(luck: random.Random, kitchen_ln: float, seen: int) -> tuple[float,
     return told / noise / precision, math.sqrt(1 / precision + BAKE_SD**2)
 
 
-def evening(seed: int, seen: int) -> Evening:
-    """Evening number `seed` of a kitchen of which so many doughs were seen."""
+def evening(seed: int, seen: int, stock: Stock | None = None) -> Evening:
+    """Evening number `seed` of a kitchen of which so many doughs were seen, planned with what is in `stock`."""
     luck = random.Random(seed)
     kitchen_ln = luck.gauss(0, KITCHEN_SD)
     speed_ln = kitchen_ln + luck.gauss(0, BAKE_SD) + luck.gauss(0, WEIGHING_SD)
@@ -153,7 +145,7 @@ def evening(seed: int, seen: int) -> Evening:
         )  # fmt: skip
         wish = Wish(f"{DAY}T{supper // 60:02d}:{supper % 60:02d}", kitchen.pans[:1], luck.choice(FORMULAS))
         try:
-            plan = plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", Stock())[0]
+            plan = plans_for(wish, kitchen, MIDNIGHT + 6 * 3600, "x", stock or Stock())[0]
         except PlanError:
             continue  # no evening for a dough
         if plan.rise.mixed_at > MIDNIGHT + home * 60:
@@ -260,9 +252,9 @@ class Cook:
         return found.end
 
 
-def lived(seed: int, seen: int, pick: str) -> Outcome:
+def lived(seed: int, seen: int, pick: str, stock: Stock | None = None) -> Outcome:
     """One evening from coming home to loading."""
-    one = evening(seed, seen)
+    one = evening(seed, seen, stock)
     person = Cook(one, PICKS[pick])
     at = one.home + 300
     person.say("glass", at, times=read(one.luck, one.truth.progress(person.stands(), at)))

@@ -8,6 +8,7 @@ import pytest
 
 from tests.bench.bench_commands import kitchens, told_evenings
 from tests.bench.bench_evenings import covered, evening, figures, lived, within_reach
+from tests.bench.bench_frontier import TRIALS, row, tried
 from tests.bench.bench_tray import AT_BEST_LN, plans, window_min
 
 
@@ -34,6 +35,24 @@ def test_who_knows_the_dough_to_the_minute_comes_nearer_to_its_best_than_who_rea
     rows = [(abs(within_reach(seed, 0).off_ln), abs(lived(seed, 0, "first").off_ln)) for seed in range(6)]
     assert sum(known for known, _ in rows) < sum(read for _, read in rows)
     assert all(known < read + 0.03 for known, read in rows), "the way taken is one of those that were tried"
+
+
+def test_less_yeast_leaves_the_likely_dough_short_of_its_best_and_a_cold_dough_pressed_cold_does_not() -> None:
+    """What a frontier is for: the figures of `bench_frontier.py` are of plans that differ as their rows say."""
+    named = {trial.name: trial for trial in TRIALS}
+    shipped, late, cold = (
+        [tried(named[name], seed) for seed in range(4)]
+        for name in ("as shipped", "meant for 0.20 slower", "the same, chilled soon, mixed at 18 C")
+    )
+    for (_, home, loaded), (_, late_home, late_loaded), (_, cold_home, cold_loaded) in zip(
+        shipped, late, cold, strict=True
+    ):
+        assert late_loaded < loaded - 0.05
+        assert late_home < home
+        assert abs(cold_loaded - 1.0) <= 0.055
+        assert cold_home < home
+    assert "within 5 %" in row(shipped)
+    assert tried(named["as shipped"], 0) == shipped[0], "a trial leaves nothing behind"
 
 
 def test_who_knows_the_command_alone_lives_the_same_evenings_as_who_asks_the_core() -> None:
