@@ -119,6 +119,35 @@ def test_of_a_yeast_water_one_figure_counts_after_an_over_pour(shared_server: Se
     assert "times" not in page.locator("[data-step]").inner_text()
 
 
+def test_too_much_yeast_water_is_asked_about_and_what_it_does_is_said(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """1.2 times the yeast makes a dough 1.2 ** 0.6 = 1.116 times as quick (the fitted exponent: `core/rise/pace.py` has
+    its rows); with all else grown it is 1.2 times the dough. A quarter is the most to be lived with, as of a spoon."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server), kitchen=COARSE)
+    flour, water = grams(page, "Strong white flour"), grams(page, "Yeast water")
+
+    def pour(times: float) -> None:
+        page.get_by_role("button", name="Too much went in").click()
+        page.get_by_role("dialog").get_by_role("button", name="Yeast water").click()
+        page.get_by_label("Yeast water: the scale shows").fill(str(round(water * times, 2)))
+        page.get_by_role("button", name="That much is in").click()
+
+    sheet = page.get_by_role("dialog")
+    pour(1.2)
+    expect(sheet).to_contain_text("20 % more yeast")
+    expect(sheet).to_contain_text("about 12 % quicker")
+    expect(sheet).to_contain_text("of water too")
+    page.get_by_role("button", name="It stays as it is").click()
+    expect(sheet).to_have_count(0)
+    assert grams(page, "Strong white flour") == flour
+    pour(1.5)
+    expect(page.get_by_role("button", name="It stays as it is")).to_have_count(0)
+    page.get_by_role("button", name="all else grows with it").click()
+    expect(page.locator("[data-step]")).to_contain_text("50 % more")
+    assert grams(page, "Strong white flour") == pytest.approx(flour * 1.5, abs=4)
+
+
 def test_too_much_salt_is_spooned_off_or_lived_with_and_named(shared_server: Server, new_phone: NewPhone) -> None:
     """2.4 % of salt asked for; a quarter more is 3 %, which bakers of pizza use (2.8-3.2 % in a rule book)."""
     _, page = at_the_bench(shared_server, new_phone(shared_server))

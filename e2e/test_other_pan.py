@@ -44,14 +44,43 @@ def test_a_mixed_dough_is_cut_for_a_smaller_pan_or_lies_thick_in_it_and_bakes_lo
     assert float(found[1]) == pytest.approx(plan.oven.half_more_s / 60 * 1.59, abs=0.6)
 
 
-def test_a_mixed_dough_in_a_larger_pan_lies_thinner_and_is_looked_at_early(
+def test_a_mixed_dough_in_a_larger_pan_lies_thinner_and_bakes_less_long(
     shared_server: Server, new_phone: NewPhone
 ) -> None:
-    """On 1500 cm2 the dough for 1064 cm2 lies 0.71 times as thick."""
+    """On 1500 cm2 the dough for 1064 cm2 lies 0.709 times as thick: by the square of the height (Fourier) it bakes
+    (1 - 0.709 x 0.709) / (1.5 x 1.5 - 1) = 0.397 times what half as much again takes less long, once it lies there."""
     said = ("pan", {"area_cm2": 1500.0, "name": "50 x 30 cm pan"})
-    _, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=said)
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=said)
     expect(page.locator("[data-step]")).to_contain_text("0.71 times as thick as planned")
+    less = re.compile(r"It bakes about (\d+)\s+min less")
+    expect(page.locator("[data-step]")).to_contain_text(less)
+    found = less.search(card(page))
+    assert found
+    less_s = plan.oven.half_more_s * 0.397
+    assert float(found[1]) == pytest.approx(less_s / 60, abs=0.6)
     expect(page.get_by_role("button", name="All of it goes in")).to_have_count(0)
+    baked = page.locator("[data-all] li", has_text="Out of the oven").get_by_text("Baked after")
+    low, high = (plan.oven.bake_low_min, plan.oven.bake_high_min)
+    expect(baked).to_contain_text(f"Baked after {low} to {high} min")
+    page.get_by_role("button", name="Pressed out", exact=True).click()
+    by = round(less_s / 60)
+    expect(baked).to_contain_text(f"Baked after {low - by} to {high - by} min")
+
+
+def test_all_steps_name_the_amounts_that_are_weighed_now(shared_server: Server, new_phone: NewPhone) -> None:
+    """The list and the line of all steps are the same figures, for another pan and after an over-pour."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server), said=ROUND)
+    mixing = page.locator("[data-all] li", has_text="Weigh out as listed")
+    flour = f"{grams(page, 'Strong white flour'):.0f} g Strong white flour"
+    expect(mixing).to_contain_text(re.compile(flour.replace(" ", r"\s")))
+    page.get_by_role("button", name="Too much went in").click()
+    page.get_by_role("dialog").get_by_role("button", name="Water", exact=True).click()
+    page.get_by_label("Water: the scale shows").fill(str(grams(page, "Water") * 1.5))
+    page.get_by_role("button", name="That much is in").click()
+    expect(page.locator("dialog")).to_have_count(0)
+    more = f"{grams(page, 'Strong white flour'):.0f} g Strong white flour"
+    assert more != flour
+    expect(mixing).to_contain_text(re.compile(more.replace(" ", r"\s")))
 
 
 def test_what_goes_on_top_follows_the_pan(shared_server: Server, new_phone: NewPhone) -> None:

@@ -37,7 +37,7 @@ HELP: Mapping[str, str] = {
     "silent": "Nothing was told to the kitchen since, so nothing rings any more. What was done can still be said in "
     "the list of steps.",
     "mixed": "It is mixed already: the dough stays what it is, what goes on top follows the pan.",
-    "thinner": "It may be done a few minutes sooner: look early.",
+    "thinner": "It bakes about {less} less.",
     "grown": "More went in than asked for: everything rises with it.",
     "early-lit": "If it is on, turn it off again until then.",
     "room-then": "From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.",
@@ -52,6 +52,9 @@ HELP: Mapping[str, str] = {
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
     "ahead-here": "Was the clock wrong when it was said?",
     "ahead-there": "It was said on another phone: one of the two clocks is wrong.",
+    "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker: look sooner.",
+    "more-yeast-water": "It brings {water} of water too: take so much less of the other, or the dough is softer.",
+    "grown-yeast": "If all else grows with it, salt and times stay as planned, and the dough is {percent} % bigger.",
     "dry": " What lies dry on top can be spooned off again.",
     "moves": "From now until the next step. Cover it wherever it goes; the warm spot must stay under {warm}.",
     "moves-lit": "From now until the next step. Cover it wherever it goes; the warm spot is the oven, and that is hot "

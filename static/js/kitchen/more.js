@@ -17,7 +17,7 @@ export { drawAsk } from "../step/ask_dough.js";
 export { drawAlsoDue } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
-export { drawPanNote, drawWeigh, textBeside } from "../step/weigh_list.js";
+export { drawPanNote, drawWeigh, laidOut, textBeside } from "../step/weigh_list.js";
 export { drawFlag };
 
 // Under the buttons of the step.

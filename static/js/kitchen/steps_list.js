@@ -1,7 +1,10 @@
 // All steps with their times as things stand; what is done can be taken back.
 
 import { button, el, picture } from "../lib/dom.js";
+import { IN_OVEN } from "../now/marked.js";
+import { bakedWords } from "../step/oven.js";
 import { forPan } from "../step/other_pan.js";
+import { listedNow, textBeside } from "../step/weigh_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 
 export function drawSteps(kitchen) {
@@ -31,10 +34,20 @@ function row(kitchen, step, timed) {
     el(
       "div",
       { class: "step-row__text" },
-      settled ? null : el("p", { class: "lines" }, forPan(kitchen, step, step.text)),
+      settled ? null : el("p", { class: "lines" }, textNow(kitchen, step)),
       timed.status === "passed" ? el("p", { class: "soft" }, "Taken as done: a later step is.") : null,
       timed.status === "open" ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,
     ),
   );
+}
+
+// What to do as things stand: amounts and minutes of the plan's own text may have changed since.
+function textNow(kitchen, step) {
+  const listed = listedNow(kitchen, step);
+  if (!listed && !IN_OVEN.includes(step.kind)) {
+    return forPan(kitchen, step, step.text);
+  }
+  const baked = step.kind === "lift" ? `Baked after ${bakedWords(kitchen)} min.` : "";
+  return [listed, textBeside(kitchen, step), baked].filter(Boolean).join("\n");
 }

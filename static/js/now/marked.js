@@ -4,6 +4,7 @@
 const MORE_S = 120;
 const PALE_S = 180;
 const DARK_S = 120;
+const THINNEST = 0.5;
 export const GRID_S = 300;
 export const IN_OVEN = ["lift", "turn-down", "check", "turn"];
 
@@ -55,7 +56,11 @@ export function loadingOf(chain, i) {
 }
 
 export function thickerS(plan, times) {
-  return times > 1 ? Math.trunc(((plan.oven.half_more_s ?? 0) * (times * times - 1)) / 1.25) : 0; // none in a bundle of before
+  if (times <= 0) {
+    return 0;
+  }
+  const height = times < THINNEST ? THINNEST : times;
+  return Math.trunc(((plan.oven.half_more_s ?? 0) * (height * height - 1)) / 1.25); // none in a bundle of before
 }
 
 export function outBy(plan, state, loaded_at) {

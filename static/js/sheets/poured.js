@@ -1,10 +1,13 @@
-// Too much went in: what is dry on top is spooned off, a little salt or fat is lived with, else everything rises in proportion.
+// Too much went in: what is dry on top is spooned off, a little salt, fat or yeast is lived with, else everything rises in
+// proportion.
 
 import { LIVED, lineId, percentOf } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
 
+const A_LITTLE = 1.25; // times the yeast: as wrong as a spoon of it may be, and supper holds (words/plan/weights.py)
+const PACE = 0.6; // the rate goes as this power of the yeast (core/rise/pace.py)
 const DRY = ["salt", "sugar", "flour"]; // on top of the rest it can be spooned off again
 
 // `list()`: the lines of the list with what the scale should show of each (`rows`), and every line of the dough (`all`), as
@@ -26,7 +29,7 @@ function ask(kitchen, page, list, line) {
       complain("Give what the scale shows for this line.");
       return;
     }
-    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || LIVED[line.kind])) {
+    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || LIVED[line.kind] || line.kind === "yeast")) {
       choose(kitchen, page, list, { line, id, grams });
     } else {
       page.close();
@@ -69,6 +72,14 @@ function choose(kitchen, page, list, { line, id, grams }) {
     if (!(grams > target)) {
       return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams }]), "over-in")];
     }
+    if (line.kind === "yeast") {
+      const told_g = grams * (line.share ?? 1);
+      return [
+        el("p", {}, yeastWords(kitchen, line, target, grams)),
+        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, told_g, { kept: true }), "over-1"),
+        say("It stays, and all else grows with it", () => grow(kitchen, id, told_g), "over-2"),
+      ];
+    }
     const lived = share <= LIVED[line.kind];
     const dry = DRY.includes(line.kind);
     return [
@@ -90,4 +101,12 @@ function choose(kitchen, page, list, { line, id, grams }) {
   };
   page.fill(place);
   show(view, "nearest");
+}
+
+// More yeast is a quicker dough; that which comes in water brings water too.
+function yeastWords({ format, words: { help } }, line, target, grams) {
+  const times = grams / target;
+  const percent = (part) => trimmed((part - 1) * 100, 0);
+  const said = [help["more-yeast"], line.share ? help["more-yeast-water"] : "", help["grown-yeast"]].filter(Boolean).join(" ");
+  return said.replaceAll("{percent}", percent(times)).replace("{quick}", percent(times ** PACE)).replace("{water}", format.grams((grams - target) * (1 - line.share)));
 }

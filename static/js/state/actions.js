@@ -170,7 +170,8 @@ export function sayDone(kitchen, step, at = null) {
     kitchen.open("early", { step, at });
   } else {
     const before = open || at === null ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
-    kitchen.tell(...before.map(({ event_id }) => ["undo", { event_id }]), ["done", { step_id: step.step_id }, when]);
+    const lies = kitchen.more?.laidOut(kitchen, step) ?? [];
+    kitchen.tell(...before.map(({ event_id }) => ["undo", { event_id }]), ["done", { step_id: step.step_id }, when], ...lies);
   }
 }
 

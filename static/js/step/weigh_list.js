@@ -75,7 +75,8 @@ export function drawPanNote(kitchen, step) {
     return null; // nor where there is no list
   }
   if (times < 1) {
-    return notice("", el("p", {}, `${thickWords(times)} ${kitchen.words.help.thinner ?? ""}`));
+    const less_s = -thickerS(kitchen.bundle.plan, times);
+    return notice("", el("p", {}, `${thickWords(times)} ${less_s >= 30 ? (kitchen.words.help.thinner ?? "").replace("{less}", duration(less_s)) : ""}`));
   }
   if (tray_times) {
     const longer_s = thickerS(kitchen.bundle.plan, tray_times);
@@ -86,6 +87,20 @@ export function drawPanNote(kitchen, step) {
     el("p", {}, `The dough is ${kitchen.format.grams(over_g)} more than this pan takes. ${kitchen.words.help["cut-off"] ?? ""}`),
     button("All of it goes in", () => kitchen.tell(["tray", { times }]), { kind: "quiet", key: "all-in", says: true }),
   );
+}
+
+// What the journal is told with a pressing: a dough that is less than its pan wants lies thinner, all of it. Of one that is
+// more the person says whether it goes in.
+export function laidOut(kitchen, step) {
+  const { times } = linesNow(kitchen);
+  return step.kind === "press" && times <= 1 / LEAST_MORE ? [["tray", { times }]] : [];
+}
+
+// What of the list is to be weighed now, in a line; "" at any other step.
+export function listedNow(kitchen, step) {
+  const { lines } = linesNow(kitchen);
+  const part = (line) => (step.kind === "preferment") === (line.part !== "dough");
+  return weighs(kitchen, step) ? `${lines.filter(part).map((line) => `${kitchen.format.grams(targetOf(kitchen, line))} ${line.name}`).join(", ")}.` : "";
 }
 
 export const thickWords = (times) => `It lies ${trimmed(times, 2)} times as thick as planned.`;

@@ -15,6 +15,7 @@ from webapp.core.plan.steps import GRID_S, PlanStep
 # What is said at the oven (common practice; nobody has a figure): two minutes more, as the check asks for; a pale base
 # gets three; a dark top gets foil, under which the middle goes on to the low edge of the band, two minutes at least.
 MORE_S, PALE_S, DARK_S = 120, 180, 120
+THINNEST = 0.5  # times the planned height: thinner dough is not done sooner still (this project's own judgement)
 
 
 def chain_of(plan: Plan) -> list[PlanStep]:
@@ -62,9 +63,13 @@ def loading_of(chain: list[PlanStep], i: int) -> int:
 
 
 def thicker_s(plan: Plan, times: float) -> int:
-    """Seconds that a tray with so many times the planned dough bakes longer, by what half as much again takes: heat
-    comes to the middle in a time that goes as the square of the height (Fourier)."""
-    return int(plan.oven.half_more_s * (times * times - 1.0) / 1.25) if times > 1.0 else 0
+    """Seconds that a tray with so many times the planned dough bakes longer, or less long (negative), by what half as
+    much again takes: heat comes to the middle in a time that goes as the square of the height (Fourier). Spread thinner
+    than half as thick it saves no more: the base needs its time to brown. `times` 0 = as much as planned."""
+    if times <= 0.0:
+        return 0
+    height = THINNEST if times < THINNEST else times
+    return int(plan.oven.half_more_s * (height * height - 1.0) / 1.25)
 
 
 def out_by(plan: Plan, state: State, loaded_at: int) -> int:
