@@ -154,7 +154,10 @@ def test_a_bake_deleted_on_another_phone_leaves_the_kitchen_and_that_is_said_onc
         "Tray pizza for Wednesday: given up or deleted. It rings no more."
     )
     expect(one.page.locator(".others")).to_have_count(0)
+    one.page.reload()  # nobody has read it yet
+    expect(one.page.locator("#notes")).to_contain_text("given up or deleted")
     one.page.get_by_role("button", name="Understood").click()
+    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
     one.page.reload()
     expect(one.page.locator("h1")).to_have_text("The one that is left")
     expect(one.page.locator(".tools")).to_be_visible()

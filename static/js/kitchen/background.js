@@ -110,7 +110,8 @@ async function takeAway(kitchen, rows, home) {
   await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
   if (left.length > 0) {
     const own = left.filter(({ bundle }) => (bundle.home ?? home) === home); // not of a kitchen that the phone has left
-    kitchen.notes.left = own.map((bake) => bake.plan.title).join(", ");
+    kitchen.notes.left = [kitchen.notes.left, ...own.map((bake) => bake.plan.title)].filter(Boolean).join(", ");
+    await kitchen.store.setMeta("left", kitchen.notes.left).catch(() => {}); // until somebody has read it
     await kitchen.refresh();
   }
 }

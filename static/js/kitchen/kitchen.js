@@ -28,6 +28,7 @@ async function start() {
   kitchen.rings = meta.get("rings") ?? [];
   kitchen.keptAhead = meta.get("kept ahead") ?? [];
   kitchen.givenUp = new Set(meta.get("given up"));
+  kitchen.notes.left = meta.get("left");
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   takeBakes(kitchen, bundles, events);
   kitchen.allRead = !kitchen.wanted;
