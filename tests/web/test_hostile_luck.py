@@ -132,6 +132,7 @@ def test_every_way_a_file_fails_has_words_and_a_fault_of_ours_has_none(tmp_path:
     assert not (tmp_path / "gone.sqlite3").exists()
 
 
+@pytest.mark.of_a_file
 def test_a_locked_database_is_said_and_the_same_tap_works_afterwards(
     kitchen: InKitchen, settings: Settings, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -153,6 +154,7 @@ def test_a_locked_database_is_said_and_the_same_tap_works_afterwards(
     assert kitchen.sends(bake_id, tap).status_code == 200
 
 
+@pytest.mark.of_a_file
 def test_a_full_disk_while_serving_loses_nothing_that_was_acknowledged(
     kitchen: InKitchen, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -183,6 +185,7 @@ def test_a_full_disk_while_serving_loses_nothing_that_was_acknowledged(
     assert kitchen.sends(bake_id, sent).status_code == 200
 
 
+@pytest.mark.of_a_file
 def test_a_file_that_went_away_comes_back_as_it_was_and_not_empty(kitchen: InKitchen, settings: Settings) -> None:
     bake_id = kitchen.has_a_bake()
     aside = settings.database_file.with_suffix(".aside")
