@@ -42,11 +42,11 @@ def glass(bake: str, value: float = 2.0, unit: float = 1.0, at: object = NOW) ->
 
 
 def test_a_kitchen_of_which_nothing_is_known_is_the_prior(tmp_path: Path) -> None:
-    # Kitchens apart by 0.33, bakes by 0.15: sqrt(0.33^2 + 0.15^2) = 0.362491; exp(1.281552 x 0.362491) = 1.5913.
+    # Kitchens apart by 0.33, bakes by 0.16: sqrt(0.33^2 + 0.16^2) = 0.366742; exp(1.281552 x 0.366742) = 1.6000.
     found = answer(tmp_path, [])
-    assert (found["mean_ln"], found["sd_ln"], found["scatter_sd_ln"]) == (0, 0.362491, 0.15)
-    assert found["high_times"] == pytest.approx(1.5913, abs=1e-4)
-    assert found["low_times"] == pytest.approx(1 / 1.5913, abs=1e-4)
+    assert (found["mean_ln"], found["sd_ln"], found["scatter_sd_ln"]) == (0, 0.366742, 0.16)
+    assert found["high_times"] == pytest.approx(1.6000, abs=1e-4)
+    assert found["low_times"] == pytest.approx(1 / 1.6000, abs=1e-4)
     assert (found["rate_times"], found["bakes"], found["left_out"]) == (1, 0, [])
 
 
@@ -112,7 +112,7 @@ def test_what_says_nothing_is_left_out_by_its_place(tmp_path: Path) -> None:
 def test_without_json_each_case_is_some_lines(tmp_path: Path) -> None:
     result = run(tmp_path, [[], []])
     assert result.exit_code == 0
-    assert result.stdout.count("sd_ln: 0.362491") == 2
+    assert result.stdout.count("sd_ln: 0.366742") == 2
     assert "\n\nmean_ln" in result.stdout
 
 

@@ -129,7 +129,7 @@ def test_busy_stretches_and_what_was_learned_reach_the_planner(store: Store, kit
 
     evenings.set_plan(store, NOW, new_id, kitchen_id, Wish("2026-11-25T19:30", (), "bench-tray"), looks)
     ((sd, busy),) = seen
-    assert sd == pytest.approx(math.hypot(0.33, 0.15))  # kitchens apart by 0.33, bakes by 0.15
+    assert sd == pytest.approx(math.hypot(0.33, 0.16))  # kitchens apart by 0.33, bakes by 0.16
     assert [(span.start, span.end) for mine in busy.people for span in mine] == [(at(17), at(18))]
 
 

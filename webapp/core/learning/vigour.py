@@ -25,13 +25,13 @@ from typing import NamedTuple
 from webapp.core.learning.observed import Observation, one_each
 
 KITCHEN_SD = 0.33  # of the levels of all kitchens
-SCATTER_SD, SCATTER_BAKES = 0.15, 4.0
+SCATTER_SD, SCATTER_BAKES = 0.16, 4.0  # a day's 0.15 and 0.05 of weighing
 LEAST_SCATTER = 0.05  # no two doughs are weighed more alike
 MOST_SD = 2.5
-T_DEGREES = 4.0
+T_DEGREES = 2.0  # fewer than the usual four: an odd bake counts less, ordinary ones as before
 HALF_LIFE_DAYS = 90.0
 DRIFT_SD, MONTH_DAYS = 0.05, 30.0
-CHANGE, CHANGE_SD = 0.08, 0.35  # how often a kitchen changes between two bakes, and by how much
+CHANGE, CHANGE_SD = 0.12, 0.30  # how often a kitchen changes between two bakes, and by how much
 CHANGES_LOOKED_AT = 12  # bakes back: older ones say little either way
 PRIOR = (0.0, math.hypot(KITCHEN_SD, SCATTER_SD))  # mean and sd of ln(rate) of the first bake in any kitchen
 STRANGE_LN = 2.5  # further off than this (a factor of 12) it was no dough: not learned from
