@@ -8,6 +8,7 @@ import { openStore } from "../lib/store.js";
 import { giveActions, takeBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
 import { beginFingers, beginScreen, look } from "./screen.js";
+import { stillStanding } from "./stood.js";
 import { Kitchen } from "../state/state.js";
 
 const kitchen = new Kitchen();
@@ -33,6 +34,7 @@ async function start() {
   takeBakes(kitchen, bundles, events);
   kitchen.allRead = !kitchen.wanted;
   pickBake(kitchen);
+  kitchen.stood = stillStanding(kitchen.bakes.get(kitchen.choice));
   // The step is drawn once, with all that belongs to it; where that is not here by then, it stands below (step.js).
   kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, FIRST_LOOK_MS, null))]);
   kitchen.look();

@@ -24,7 +24,7 @@ export { drawFlag };
 export const drawOvenAhead = (kitchen, step) => [drawAskLast(kitchen, step), drawOvenOnly(kitchen, step)];
 
 export function drawBelow(kitchen) {
-  return [
+  const parts = [
     drawFridgeClock(kitchen),
     drawStanding(kitchen),
     kitchen.forgotten ? null : kitchen.drawTide?.() ?? null,
@@ -32,7 +32,9 @@ export function drawBelow(kitchen) {
     drawSteps(kitchen),
     kitchen.drawRings?.(kitchen) ?? null,
     drawOthers(kitchen),
-  ];
+  ].flat().filter(Boolean);
+  parts.forEach((part) => part.setAttribute("data-below", ""));
+  return parts;
 }
 
 // What the person can say at any time: [sheet, words, picture, what it is about, key].

@@ -6,6 +6,7 @@ import { doneWord } from "../lib/labels.js";
 import { Loading } from "../lib/loading.js";
 import { mayMove } from "../touch/finger.js";
 import { currentOf } from "../state/on_the_screen.js";
+import { keepWhatStands } from "./stood.js";
 
 const UNFOLD_MS = 2000;
 const TOLD_MS = 8000;
@@ -44,6 +45,7 @@ export async function loadParts(kitchen) {
   await Promise.all([whole, Promise.race([met, later(UNFOLD_MS)])]);
   kitchen.unfolded = true;
   kitchen.look();
+  keepWhatStands(kitchen);
 }
 
 const later = (ms) => new Promise((done) => setTimeout(done, ms));

@@ -2,6 +2,7 @@
 // not all arrive is asked for again. This one file is written for old browsers: no modules, no arrows, no let.
 var FLOOR = "Chrome 103, Firefox 100 or Safari 16";
 var EACH_S = 5;
+var STOOD_S = 20 * 3600; // less than a day: a time with no day can be no other
 var failed = false;
 
 // Of what the kitchen uses the parts that came last: a browser that has these has the rest.
@@ -50,6 +51,21 @@ function tooOld() {
   ]);
 }
 
+// What stood here last (kitchen/stood.js), with the time when it did: until the phone's own database has answered.
+function asItStood() {
+  try {
+    var kept = JSON.parse(localStorage.getItem("stood"));
+    var wanted = location.hash.slice(1);
+    var age_s = Date.now() / 1000 - kept.at;
+    var same = kept.looks === document.querySelector("link[rel=stylesheet]").href && !location.search;
+    if (same && (wanted ? wanted === kept.bake : kept.alone) && age_s >= 0 && age_s < STOOD_S) {
+      document.getElementById("screen").innerHTML = kept.screen;
+    }
+  } catch (error) {
+    // Nothing stood, or nothing is kept: the screen is drawn in a moment.
+  }
+}
+
 function started() {
   return document.documentElement.getAttribute("data-kitchen") === "started";
 }
@@ -94,6 +110,12 @@ if (isTooOld()) {
   document.documentElement.setAttribute("data-kitchen", "too old");
   document.addEventListener("DOMContentLoaded", tooOld);
 } else {
+  new MutationObserver(function (_, self) {
+    if (document.getElementById("said")) {
+      self.disconnect();
+      asItStood();
+    }
+  }).observe(document, { childList: true, subtree: true });
   // A script that could not be fetched (that event does not bubble), or one that stumbled before the screen stood.
   window.addEventListener("error", function (event) {
     var script = event.target && event.target.tagName === "SCRIPT";
