@@ -84,14 +84,17 @@ class Search:
         chain = self.chain
         wait, down = chain.moves[chain.meet].wait, self._down[chain.meet]
         rows: list[tuple[int, int, int]] = []
+        pairs, enough = 0, best.points
         for number, one in enumerate(before):
             bare = one.points + self._kept_far(one)
             least, soonest = one.end + wait.least, chain.meets_from(one.end)
-            rows += [
-                (bare + wait.prices[meet - least] + self._long_wait(one, meet) + down[meet], number, meet)
-                for meet in meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
-            ]
-        self.effort.spend(PAIR * len(rows))
+            those = meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
+            pairs += len(those)
+            for meet in those:
+                points = bare + wait.prices[meet - least] + down[meet]
+                if points < enough and (points := points + self._long_wait(one, meet)) < enough:
+                    rows.append((points, number, meet))
+        self.effort.spend(PAIR * pairs)
         rows.sort()
         standings: dict[int, tuple[DoughAt, int]] = {}
         for points, number, meet in rows:
