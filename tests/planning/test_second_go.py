@@ -248,3 +248,13 @@ def test_who_runs_late_for_it_finds_it_so_much_later() -> None:
     events = [*done_until(plan, "press"), said("later", again.start, until=again.start + 300)]
     moved = next(one for one in retime(plan, fold(plan, events), again.start + 30).steps if one.step_id == "relax")
     assert (moved.status, moved.start) == ("open", again.start + 300)
+
+
+def test_a_dough_that_is_pressed_cold_is_not_told_to_warm_up_first() -> None:
+    """A quarter of an hour out of the fridge warms nothing: both steps say the same of it."""
+    cold = spoken(cold_plan())
+    taken_out, press = step(cold, "temper").text, step(cold, "press").text
+    assert "stays cold" in taken_out
+    assert "warm up" not in taken_out
+    assert "springs back" in press
+    assert "dimple" not in press

@@ -25,6 +25,21 @@ def cold_words(plan: Plan, made: Making, step: PlanStep) -> str:
     )
 
 
+def tip_words(cold: str) -> str:
+    """How a dough that gives is pressed; "" where `cold` has said how one that springs back is."""
+    tip = "Tip the dough in, oil your fingertips, and dimple it outwards. If it springs back, let it rest ten minutes"
+    return "" if cold else f"{tip} and go on."
+
+
+def temper_words(plan: Plan, step: PlanStep, stands: str) -> str:
+    """What to do with a dough that leaves the fridge; `stands` says for how long and where it waits."""
+    after = next((one for one in plan.steps if one.kind == "press" and one.start >= step.end), None)
+    waits = f" {stands}" if stands else ""
+    if after is None or cold_when_pressed(plan, after) is None:
+        return f"Take it out, still covered, and let it warm up{waits}. Cold dough tears: give it its time."
+    return f"Take it out, still covered. It waits{waits} and stays cold: it is pressed so, in two goes."
+
+
 def _no_second_go(plan: Plan, press: PlanStep, cold: ColdDough) -> str:
     """What to do where the evening keeps no time for the second go, or nobody to do it."""
     given_s = tray_due(plan, press) - press.end

@@ -26,7 +26,7 @@ from webapp.data.read import table
 from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
-from webapp.words.plan.cold_tray import cold_words
+from webapp.words.plan.cold_tray import cold_words, temper_words, tip_words
 from webapp.words.plan.kept_part import kept_words
 from webapp.words.plan.oven import (
     action_words,
@@ -55,11 +55,8 @@ MIXING_WORDS: dict[Mixing, str] = {
 REHEAT = "To eat all together: as the last comes out, the earlier go back into the hot oven, off, for three minutes."
 OVEN_FIRST = "The tray in the oven goes first: put this down for the minute that it asks for."
 LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out list, where there is one beside the text
-TIMED = (
-    "check_words",
-    "turn_words",
-    "latest_words",
-)  # said by the clock beside the step, which knows when the tray really went in
+# Said by the clock beside the step, which knows when the tray really went in.
+TIMED = ("check_words", "turn_words", "latest_words")
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 AS_LISTED = "Weigh out as listed."
 
@@ -155,13 +152,17 @@ class StepWords:
         return [*said, noted] if noted else said
 
     def _slots(self, step: PlanStep) -> dict[str, str]:
+        stands = place_words(step.place, _wait_after(self.plan.steps, step))
+        cold = cold_words(self.plan, self.made, step)
         return self._same | {
             "dosing": dosing_words(self._ahead if step.kind == "preferment" else self._dough, scales_of(self.plan)),
-            "place_words": place_words(step.place, _wait_after(self.plan.steps, step)),
+            "place_words": stands,
             "pans": pans_words(self._pans_of(step)),
             "portions": self._portions(step),
             "out_words": self._out_words(step),
-            "cold_words": cold_words(self.plan, self.made, step),
+            "cold_words": cold,
+            "tip_words": tip_words(cold),
+            "temper_words": temper_words(self.plan, step, stands),
             "warm_words": put_words(self.plan, step, self.made.heat_unit),
             "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
             "shared_words": shared_words(self._pans_of(step)) if step.kind == "top" else "",
