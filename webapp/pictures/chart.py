@@ -29,6 +29,7 @@ from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
 LETTER = 9.6  # the room of one; a narrower stretch is left out
+APART = 9.0  # between two words
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
 HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
@@ -158,12 +159,15 @@ def _pegs(plan: Plan, retimed: Retimed, local: Local, scale: Scale, now: int | N
 def _fitting(
     plan: Plan, retimed: Retimed, local: Local, size: Size
 ) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
-    """What is told of below, in which words, in how much room: the last day gives way, then the first, then a step."""
+    """What is told of below, in which words, in how much room.
+
+    The last day gives way, then a step; never the first day, or a dough of two days reads as mixed on supper's own.
+    """
     for most in range(size.pegs, 1, -1):
         picked = _picked(plan, retimed, most)
-        for ends in (2, 1, 0):
+        for ends in (2, 1):
             words = _named(picked, local, ends)
-            rooms = [max(size.slot, len(word) * LETTER + 11) for word in words]
+            rooms = [max(size.slot, len(word) * LETTER + APART) for word in words]
             if sum(rooms) <= size.width:
                 return picked, words, rooms
     picked = _picked(plan, retimed, 1)

@@ -6,6 +6,7 @@ import { mixedAt, pairsOf, timesAt, waiting } from "./reading.js";
 
 const MOST_POINTS = 96;
 const LETTER = 9.6;
+const APART = 9; // between two words
 const BOLD = 11;
 const SWATCH = 26;
 const HALF_A_DAY_S = 12 * 3600;
@@ -115,9 +116,9 @@ function pegs(pairs, local, scale, now) {
 function fitting(pairs, local, size) {
   for (let most = size.pegs; most > 1; most -= 1) {
     const chosen = picked(pairs, most);
-    for (const ends of [2, 1, 0]) {
+    for (const ends of [2, 1]) {
       const words = named(chosen, local, ends);
-      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + 11));
+      const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + APART));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
         return { chosen, words, rooms };
       }
