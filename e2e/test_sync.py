@@ -52,7 +52,7 @@ def test_both_act_while_the_server_is_dead_and_nothing_is_lost(own_server: Serve
     one.page.get_by_role("button", name="Pressed out").click()
     other.page.get_by_role("button", name="Pressed out").click()
     other.page.get_by_role("region", name="Tell the kitchen").get_by_role("button", name="Read the glass").click()
-    other.page.get_by_role("button", name="×2.25").click()
+    other.page.get_by_role("button", name="×2.5").click()
     expect(one.page.locator("#notes")).to_contain_text("One entry waits")
     expect(other.page.locator("#notes")).to_contain_text("2 entries wait")
     own_server.start()
