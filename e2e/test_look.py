@@ -31,6 +31,18 @@ DESK = {"width": 1280, "height": 800}
 PAGES = ("/", "/plan", "/change/when", "/change/pan", "/change/who", "/bakes/{}", "/bakes/{}?offers", "/bakes/{}/print",
          "/week", "/book", "/book/{}", "/larder", "/settings", "/reminders", "/join", "/kitchen#{}")  # fmt: skip
 
+# Fields, everything unfolded, that are over a line higher than what stands in them, one below the other.
+EMPTY_ROOM = """() => {
+  for (const one of document.querySelectorAll("main details")) { one.open = true; }
+  const shown = (one) => one.getClientRects().length > 0 && getComputedStyle(one).position !== "absolute";
+  const apart = (one, side) => parseFloat(getComputedStyle(one)[side]);
+  const high = (one) => one.offsetHeight + apart(one, "marginTop") + apart(one, "marginBottom");
+  return [...document.querySelectorAll("main .field")].filter(shown).filter((one) => {
+    const filled = [...one.children].filter(shown).reduce((sum, part) => sum + high(part), 0);
+    return one.offsetHeight > filled + 28;
+  }).map((one) => one.textContent.trim().slice(0, 40));
+}"""
+
 Baked = tuple[Phone, Plan]
 
 
@@ -74,6 +86,13 @@ def test_at_night_everything_can_be_read(baked: Callable[..., Baked]) -> None:
 
 def test_on_a_desk_nothing_is_small_or_sticks_out(baked: Callable[..., Baked]) -> None:
     assert seen(baked(viewport=DESK), look) == {}
+
+
+def test_no_field_of_a_form_has_room_that_nothing_fills(baked: Callable[..., Baked]) -> None:
+    phone = baked()[0]
+    for path in ("/settings", "/plan", "/larder/new"):
+        phone.page.goto(phone.server.url + path)
+        assert phone.page.evaluate(EMPTY_ROOM) == [], path
 
 
 def test_the_eyes_notice_what_is_wrong(new_phone: Callable[..., Phone], shared_server: Server) -> None:
