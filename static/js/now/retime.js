@@ -138,8 +138,8 @@ function flagOf(stands, one, i, progress, early_at) {
     if (progress > mark.past && stands.agreed !== "bit-past" && stands.agreed !== "past") {
       return "past";
     }
-    if (progress < mark.early && !youngAgreed(stands.agreed, one.step)) {
-      return early_at === 0 ? "never" : "young";
+    if (progress < mark.best) {
+      return progress >= mark.early || youngAgreed(stands.agreed, one.step) ? "" : early_at === 0 ? "never" : "young";
     }
   }
   if (stands.cold && one.step.kind === "preheat" && one.start > stands.walk.now) {

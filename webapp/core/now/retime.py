@@ -165,7 +165,9 @@ def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int
     if mark is not None and i >= 0 and one.status == "open" and stands.walk.waiting[i] is not None:
         if progress > mark.past and stands.agreed not in ("bit-past", "past"):
             return "past"
-        if progress < mark.early and not young_agreed(stands.agreed, one.step):
+        if progress < mark.best:  # however long it has waited, it is not a dough that waits too long
+            if progress >= mark.early or young_agreed(stands.agreed, one.step):
+                return ""
             return "never" if early_at == 0 else "young"
     if stands.cold and one.step.kind == "preheat" and one.start > stands.walk.now:
         return "off"
