@@ -75,8 +75,9 @@ def test_all_steps_name_the_amounts_that_are_weighed_now(shared_server: Server, 
     expect(mixing).to_contain_text(re.compile(flour.replace(" ", r"\s")))
     page.get_by_role("button", name="Too much went in").click()
     page.get_by_role("dialog").get_by_role("button", name="Water", exact=True).click()
-    page.get_by_label("Water: the scale shows").fill(str(grams(page, "Water") * 1.5))
+    page.get_by_label("Water: all that is in").fill(str(grams(page, "Water") * 1.5))
     page.get_by_role("button", name="That much is in").click()
+    page.get_by_role("button", name="all else grows with it").click()
     expect(page.locator("dialog")).to_have_count(0)
     more = f"{grams(page, 'Strong white flour'):.0f} g Strong white flour"
     assert more != flour

@@ -37,7 +37,7 @@ function zoneLine({ bundle: { plan }, format, words, now }) {
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
   const clock = (at) => format.bothClocks(at, kitchen.now());
-  const helps = retimed.place === "oven" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" });
+  const helps = ["oven", "none"].includes(retimed.place) ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" });
   if (isReadyEarly(retimed)) {
     return notice(
       "careful",

@@ -122,11 +122,11 @@ export function duration(seconds) {
   return [hours ? `${hours}${HELD}h` : "", rest ? `${rest}${HELD}min` : ""].filter(Boolean).join(" ");
 }
 
-// "9:05 min": minutes and seconds, for the last of them
+// "9 min 5 s", "31 s": for the last minutes
 export function countdown(seconds) {
   const left = Math.max(0, Math.round(seconds));
   const minutes = Math.floor(left / 60);
-  return `${minutes}:${String(left - minutes * 60).padStart(2, "0")}${HELD}min`;
+  return `${minutes ? `${minutes}${HELD}min ` : ""}${left - minutes * 60}${HELD}s`;
 }
 
 // Rounded half up, with no empty decimals: `number_text` of webapp/core/units.py, so that an amount reads the same everywhere.

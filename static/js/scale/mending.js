@@ -30,6 +30,7 @@ export function mended(lines, poured, step_g) {
 
 // Percent of flour that is lived with (webapp/core/scale/mending.py says where from).
 export const LIVED = { salt: 3.2, fat: 10 };
+export const MOST = { salt: 4.5, fat: 40 }; // where a dough ends (webapp/core/formula/check.py)
 
 // What is of this kind in percent of the flour, with these grams of some lines in the bowl (a map by line); no number without.
 export function percentOf(kind, lines, told) {

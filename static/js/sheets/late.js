@@ -13,6 +13,7 @@ import { tooLong } from "../kitchen/out_of_fridge.js";
 import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
+import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { drawBaking } from "../step/ask_oven.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
@@ -41,7 +42,7 @@ export function open(kitchen, step) {
   };
   const { field, read } = timeField("I can at", kitchen, 1, "late");
   const page = sheet(
-    `When can you do it: ${about.title}?`,
+    `When can you do it: ${(isInOven(kitchen, about.kind) ? OUT_FIRST : about).title}?`, // as the step is called on the screen
     answers(DELAYS, (by) => look(() => from() + by)),
     form("Show what happens then", (complain) => read(complain, at, (_, past) => at(past)), field),
     place,

@@ -1,98 +1,133 @@
-// Too much went in: what is dry on top is spooned off, a little salt, fat or yeast is lived with, else everything rises in
-// proportion.
+// Too much went in: what is dry on top is spooned off, a little yeast, salt or fat is lived with, else everything rises in
+// proportion. What each of them costs is said before it is taken.
 
 import { LIVED, lineId, percentOf } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
+import { notMore, staysWords } from "../step/weigh_list.js";
 
 const A_LITTLE = 1.25; // times the yeast: as wrong as a spoon of it may be, and supper holds (words/plan/weights.py)
 const PACE = 0.6; // the rate goes as this power of the yeast (core/rise/pace.py)
 const DRY = ["salt", "sugar", "flour"]; // on top of the rest it can be spooned off again
+const LEAST_GROWN = 1.02; // less than that is no other dough
+const SEEN_G = 0.005;
 
-// `list()`: the lines of the list with what the scale should show of each (`rows`), and every line of the dough (`all`), as
-// they stand now: what another phone says meanwhile is shown before anything is taken.
+// `list()`: the lines of the list with what the scale should show of each (`rows`), every line of the dough (`all`), and what
+// becomes of it (`grown`), as they stand now: what another phone says meanwhile is shown before anything is taken.
 export function open(kitchen, list) {
   const page = sheet("Too much of what?", answers(list().rows.map(({ line }) => [line.name, line]), (line) => ask(kitchen, page, list, line)));
 }
 
 const askedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.target ?? NaN;
+const plannedOf = (list, id) => list().rows.find((row) => lineId(row.line) === id)?.planned ?? NaN;
 
 function ask(kitchen, page, list, line) {
   const { format } = kitchen;
   const id = lineId(line);
-  const { input, field } = numberField(`${line.name}: the scale shows`, format.massUnit, { min: 0, id: `poured-${id}` });
+  const { input, field } = numberField(`${line.name}: all that is in`, format.massUnit, { min: 0, id: `poured-${id}` });
   const { place, show } = preview();
+  const isSaid = () => kitchen.state.poured.some((one) => one.line === id);
+  const before = () => (isSaid() ? plannedOf : askedOf)(list, id); // without what was said of this line
+  const much = (grams) => {
+    const target = askedOf(list, id);
+    const one = { line, id, grams, share: line.share ?? 1 };
+    const bigger = list().grown(id, grams * one.share).factor >= LEAST_GROWN;
+    if (grams > target && (DRY.includes(line.kind) || LIVED[line.kind] || line.kind === "yeast" || bigger)) {
+      choose(kitchen, page, list, one);
+    } else {
+      page.close();
+      grow(kitchen, id, grams * one.share);
+    }
+  };
   const send = (complain) => {
     const grams = format.massIn(Number(input.value.replace(",", ".")));
     if (input.value === "" || !(grams > 0 && grams < 50000)) {
-      complain("Give what the scale shows for this line.");
-      return;
-    }
-    if (grams > askedOf(list, id) && (DRY.includes(line.kind) || LIVED[line.kind] || line.kind === "yeast")) {
-      choose(kitchen, page, list, { line, id, grams });
+      complain("Give how much of this line is in the bowl.");
+    } else if (grams < before() - SEEN_G) {
+      show(() => tooLittle(kitchen, page, before(), { line, id, grams }, much), "nearest");
     } else {
-      page.close();
-      grow(kitchen, id, grams * (line.share ?? 1));
+      much(grams);
     }
   };
-  const said = kitchen.state.poured.some((one) => one.line === id);
   const back = () => {
     page.close();
-    kitchen.undo((event) => (event.kind === "poured" || event.kind === "weighed") && event.data.line === id);
+    notMore(kitchen, id);
   };
   page.fill(
-    place,
     form("That much is in", send, field),
-    ...(said ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
+    place,
+    ...(isSaid() ? [button("It was not more after all", back, { kind: "quiet wide", pic: "undo", key: "poured-back", says: true })] : []),
   );
   show(() => [el("p", {}, `${format.grams(askedOf(list, id))} was asked for.`)], "nearest");
   input.focus();
 }
 
-const grow = (kitchen, line, grams, more = {}) => kitchen.tell(["poured", { line, grams, ...more }], ["weighed", { line, grams }]);
+// Less than what goes in: the excess alone was meant, or it is all that there is so far.
+function tooLittle(kitchen, page, target, { line, id, grams }, much) {
+  const { grams: said } = kitchen.format;
+  const only = () => {
+    page.close();
+    spooned(kitchen, id, grams * (line.share ?? 1));
+  };
+  return [
+    el("p", {}, `${said(grams)} is less than the ${said(target)} asked for: ${said(grams)} too much?`),
+    button(`${said(grams)} too much: ${said(target + grams)} is in`, () => much(target + grams), { kind: "quiet wide", key: "too-much", says: true }),
+    button(`Only ${said(grams)} is in: ${said(target - grams)} more goes in`, only, { kind: "quiet wide", key: "too-little", says: true }),
+  ];
+}
+
+async function grow(kitchen, line, grams, more = {}) {
+  await kitchen.tell(["poured", { line, grams, ...more }], ["weighed", { line, grams }]);
+  document.querySelector("[data-mended]")?.scrollIntoView({ block: "center", behavior: "instant" }); // what came of it
+}
 
 // What was said before to stay does not stay any more.
 async function spooned(kitchen, line, grams) {
-  await kitchen.undo((event) => event.kind === "poured" && event.data.line === line);
+  await notMore(kitchen, line);
   await kitchen.tell(["weighed", { line, grams }]);
 }
 
-// What cannot be taken out any more makes a bigger dough; all else is better.
-function choose(kitchen, page, list, { line, id, grams }) {
+// What cannot be taken out any more makes a bigger dough, or is tasted; all else is better.
+function choose(kitchen, page, list, { line, id, grams, share: part }) {
   const { format } = kitchen;
   const { place, show, again } = preview();
   const figures = () => {
-    return { target: askedOf(list, id), share: percentOf(line.kind, list().all, new Map([[id, grams]])) };
+    const { dough_g, over_g } = list().grown(id, grams * part);
+    return { target: askedOf(list, id), share: percentOf(line.kind, list().all, new Map([[id, grams * part]])), dough_g, over_g };
   };
+  const bigger = (seen, say) => [
+    el("p", {}, grownWords(kitchen, seen)),
+    say(`It stays, and all else grows with it: ${format.grams(seen.dough_g)}`, () => grow(kitchen, id, grams * part), "over-2"),
+  ];
   const view = () => {
     const seen = figures();
     const { target, share } = seen;
     const say = (words, what, key) => button(words, () => take(seen, what), { kind: "quiet wide", key, says: true });
     if (!(grams > target)) {
-      return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams }]), "over-in")];
+      return [el("p", {}, `${format.grams(target)} is asked for by now: that is not too much.`), say("That much is in", () => kitchen.tell(["weighed", { line: id, grams: grams * part }]), "over-in")];
     }
     if (line.kind === "yeast") {
-      const told_g = grams * (line.share ?? 1);
       return [
         el("p", {}, yeastWords(kitchen, line, target, grams)),
-        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, told_g, { kept: true }), "over-1"),
-        say("It stays, and all else grows with it", () => grow(kitchen, id, told_g), "over-2"),
+        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, grams * part, { kept: true }), "over-1"),
+        ...bigger(seen, say),
       ];
     }
-    const lived = share <= LIVED[line.kind];
+    const percent = trimmed(share, 1);
     const dry = DRY.includes(line.kind);
+    const stays = line.kind in LIVED;
     return [
       el("p", {}, `${format.grams(grams - target)} too much.${(dry && kitchen.words.help.dry) || ""}`),
-      lived && el("p", {}, `It may stay: ${trimmed(share, 1)} % of the flour in place of ${trimmed(percentOf(line.kind, list().all), 1)} %.`),
-      dry && say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target), "over-0"),
-      lived && say(`It stays: ${trimmed(share, 1)} % ${line.kind}`, () => grow(kitchen, id, grams, { kept: true }), "over-1"),
-      say("It stays, and all else grows with it", () => grow(kitchen, id, grams), "over-2"),
+      dry && say(`I spoon ${format.grams(grams - target)} off`, () => spooned(kitchen, id, target * part), "over-0"),
+      stays && el("p", {}, `If it stays: ${percent} % of the flour in place of ${trimmed(percentOf(line.kind, list().all), 1)} %.${staysWords(kitchen, line.kind, Number(percent))}`),
+      stays && say(`It stays: ${percent} % ${line.kind}`, () => grow(kitchen, id, grams * part, { kept: true }), "over-1"),
+      ...bigger(seen, say),
     ];
   };
   const take = (seen, what) => {
     const now = figures();
-    if (now.target !== seen.target || now.share !== seen.share) {
+    if (Object.keys(seen).some((key) => now[key] !== seen[key])) {
       again(); // what is asked for has changed: that is shown first
       return;
     }
@@ -109,4 +144,12 @@ function yeastWords({ format, words: { help } }, line, target, grams) {
   const percent = (part) => trimmed((part - 1) * 100, 0);
   const said = [help["more-yeast"], line.share ? help["more-yeast-water"] : "", help["grown-yeast"]].filter(Boolean).join(" ");
   return said.replaceAll("{percent}", percent(times)).replace("{quick}", percent(times ** PACE)).replace("{water}", format.grams((grams - target) * (1 - line.share)));
+}
+
+// What a bigger dough is to the pan, and what becomes of the rest.
+function grownWords({ format, words }, { dough_g, over_g }) {
+  const pan_g = dough_g - over_g;
+  return over_g > (LEAST_GROWN - 1) * pan_g
+    ? `With all else grown it is ${format.grams(dough_g)} of dough, and this pan takes ${format.grams(pan_g)}: ${format.grams(over_g)} is left over. ${words.help["left-over"] ?? ""}`
+    : `With all else grown it is ${format.grams(dough_g)} of dough.`;
 }

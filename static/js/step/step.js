@@ -121,7 +121,7 @@ function homeBy({ bundle: { home_by: home }, retimed }, { step, timed }) {
   return home?.step_id === step.step_id && home.start === timed.start && home.supper === retimed.supper ? `, ${home.words}` : "";
 }
 
-// "in 20 min", in the last ten of them "in 9:59 min", or how late it is: nothing that could be read as a time of the clock.
+// "in 20 min", in the last ten of them "in 9 min 59 s", or how late it is: nothing that could be read as a time of the clock.
 function countWords(kitchen, current) {
   const { step, timed } = current;
   const left = timed.start - kitchen.now();

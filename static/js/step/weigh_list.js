@@ -2,7 +2,7 @@
 
 import { stillSaid } from "../now/journal.js";
 import { thickerS } from "../now/marked.js";
-import { LIVED, lineId, mended, percentOf } from "../scale/mending.js";
+import { LIVED, MOST, lineId, mended, percentOf } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, mass, trimmed } from "../lib/format.js";
@@ -19,12 +19,12 @@ export function linesOf({ bundle: { plan }, state }) {
 }
 
 // The list as it is to be weighed now: with this yeast, for this pan, after what was poured.
-function linesNow(kitchen, pan = panFactor(kitchen)) {
+function linesNow(kitchen, pan = panFactor(kitchen), poured = kitchen.state.poured) {
   const planned = linesOf(kitchen);
   const step_g = kitchen.bundle.plan.scale_step_g || 1;
   const mixed = doughFactor(kitchen);
   const wanted = rescaled(planned, mixed, step_g);
-  const { lines, factor } = mended(wanted, kitchen.state.poured, step_g);
+  const { lines, factor } = mended(wanted, poured, step_g);
   const takes_g = (doughOf(wanted) * pan) / mixed; // this pan
   return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times: doughOf(lines) / takes_g, over_g: doughOf(lines) - takes_g };
 }
@@ -45,7 +45,7 @@ export function drawWeigh(kitchen, step) {
     "div",
     { class: "stack stack--tight" },
     pan === 1 ? null : notice("", el("p", {}, `For ${kitchen.state.pan || "the other pan"}: ${trimmed(pan, 2)} times the planned dough, yeast too.`)),
-    factor === 1 ? null : notice("", el("p", {}, mendWords(kitchen, all, factor))),
+    factor === 1 ? null : mendNote(kitchen, el("p", {}, mendWords(kitchen, all, factor)), all, (one) => !one.kept),
     Object.keys(LIVED).map((kind) => livedNote(kitchen, all, kind)),
     el("ul", { class: "weigh", "aria-label": "Weigh out in this order" }, rows),
     el(
@@ -57,10 +57,17 @@ export function drawWeigh(kitchen, step) {
   );
 }
 
-// What the scale should show of each line of this part, as things stand.
+// What the scale should show of each line of this part, as things stand, and what the plan has; `grown(id, grams)`: the dough if
+// so much of a line stays and all else grows with it.
 function asked(kitchen, part) {
   const { wanted, lines, all } = linesNow(kitchen);
-  return { rows: lines.filter(part).map((line) => ({ line, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) })), all };
+  const rows = lines.filter(part).map((line) => ({ line, planned: wanted[lines.indexOf(line)].weigh_g, target: askedOf(kitchen, line, wanted[lines.indexOf(line)]) }));
+  const grown = (line, grams) => {
+    const others = kitchen.state.poured.filter((one) => one.line !== line);
+    const { all: bigger, factor, over_g } = linesNow(kitchen, undefined, [...others, { line, grams }]);
+    return { dough_g: doughOf(bigger), factor, over_g };
+  };
+  return { rows, all, grown };
 }
 
 // What the step says beside its list, the oven's clock or its caution: not its amounts, nor the minute at which it was planned.
@@ -113,11 +120,31 @@ function mendWords(kitchen, lines, factor) {
 }
 
 // Salt or fat that is lived with, named in percent.
-function livedNote({ state, words }, lines, kind) {
-  const told = new Map(state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
+function livedNote(kitchen, lines, kind) {
+  const told = new Map(kitchen.state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
   const [now, planned] = [told, null].map((one) => trimmed(percentOf(kind, lines, one), 1));
-  return Number(now) > Number(planned) ? notice("", el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${words.help[`more-${kind}`] ?? ""}`)) : null;
+  const words = () => el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${staysWords(kitchen, kind, Number(now))}`);
+  return Number(now) > Number(planned) ? mendNote(kitchen, words(), lines, (one, line) => one.kept && line.kind === kind) : null;
 }
+
+// What so many percent of it do to the bread.
+export function staysWords({ words: { help } }, kind, percent) {
+  return help[`${percent <= LIVED[kind] ? "more" : percent <= MOST[kind] ? "over" : "past"}-${kind}`] ?? "";
+}
+
+// What was made of an over-pour, and the way back for each of them that `holds(poured, line)`.
+function mendNote(kitchen, words, lines, holds) {
+  const back = ({ line: id, grams }) => {
+    const line = lines.find((one) => lineId(one) === id);
+    const much = `${line.name}, ${kitchen.format.grams(grams)}`;
+    return button(`Take back: ${much}`, () => notMore(kitchen, id), { kind: "quiet", pic: "undo", key: `not-more-${id}`, says: true });
+  };
+  const told = kitchen.state.poured.filter((one) => holds(one, lines.find((line) => lineId(line) === one.line)));
+  return el("div", { class: "stack stack--tight", "data-mended": true }, notice("", words, told.map(back)));
+}
+
+// It did not go in after all, nor was it weighed.
+export const notMore = (kitchen, id) => kitchen.undo(({ kind, data }) => (kind === "poured" || kind === "weighed") && data.line === id);
 
 // What was asked for of this line; of what is lived with, what the plan has.
 const askedOf = (kitchen, line, wanted) => (kitchen.state.poured.some((one) => one.kept && one.line === lineId(line)) ? wanted.weigh_g : targetOf(kitchen, line));

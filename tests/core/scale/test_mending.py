@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -12,11 +13,14 @@ from hypothesis import strategies as st
 from tests.core.scale.doughs import FINE, PLAIN
 from tests.strategies import between, formulas, kitchens
 from webapp.core.errors import PlanError
+from webapp.core.formula import check
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.mending import LIVED, percent_of
 from webapp.core.scale.weighing import line_id, mended, total_g, weigh_out
+from webapp.machine import folders
+from webapp.words.phone import HELP
 
 AHEAD = replace(PLAIN, preferment=Preferment("poolish", "Poolish", "poolish", 30, 100, 0.1))
 
@@ -161,6 +165,20 @@ def test_a_splash_of_oil_too_much_makes_no_bigger_dough_and_is_named_in_percent(
     assert (found.factor, by_id(found.lines)[oil].weigh_g) == (1.0, 65.0)
     assert percent_of("fat", lines, {oil: 65.0}) == pytest.approx(6.5)
     assert 6.0 <= LIVED["fat"] <= 10.0
+
+
+def test_the_phone_knows_what_is_lived_with_and_where_a_dough_ends_as_the_server_does() -> None:
+    """What it says past each of them is said from these figures in words/phone.py."""
+    script = (folders.static_folder() / "js" / "scale" / "mending.js").read_text(encoding="utf-8")
+    told = {
+        name: {kind: float(most) for kind, most in re.findall(r"(\w+): ([\d.]+)", figures)}
+        for name, figures in re.findall(r"export const (LIVED|MOST) = \{(.*?)\};", script)
+    }
+    assert told == {"LIVED": LIVED, "MOST": {"salt": check._MOST_SALT, "fat": check._MOST_FAT}}
+    assert f"up to {LIVED['salt']:g} %" in HELP["over-salt"]
+    assert f"Past {check._MOST_SALT:g} %" in HELP["past-salt"]
+    assert f"Past {LIVED['fat']:g} %" in HELP["over-fat"]
+    assert f"Past {check._MOST_FAT:g} %" in HELP["past-fat"]
 
 
 def test_beside_salt_that_is_lived_with_an_over_pour_still_asks_for_more_of_all_else() -> None:
