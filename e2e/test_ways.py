@@ -243,10 +243,22 @@ def test_a_tray_in_the_warm_oven_is_taken_out_before_anything_lights_it(
     expect(page.locator(".card.now")).not_to_contain_text("Inside")
     expect(page.locator(".card.now [data-key=when]")).to_have_count(0)
     expect(done).to_have_text("It’s out")
+    page.locator("[data-key=late]").click()
+    expect(page.locator("#sheet-title")).to_have_text("When can you do it: Out of the warm spot?")
+    page.keyboard.press("Escape")
     done.click()
     expect(title).to_have_text("Light the oven")
     expect(done).to_have_text("The oven is lit")
     phone.has_sent(plan.bake_id, "done", "done", "moved", "moved")
+
+
+def test_a_late_supper_that_is_out_of_the_oven_is_offered_no_way_to_help_it(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    baked = ("mix", "press", "preheat", "top", "load", "turn-down", "check", "lift")
+    phone, _ = opened(shared_server, new_phone, (at(20, 10), baked), ".standing")
+    expect(phone.page.locator(".standing")).to_contain_text("later than wanted")
+    expect(phone.page.get_by_role("button", name="What helps?")).to_have_count(0)
 
 
 def test_no_dough_is_filed_into_an_oven_that_is_lit(shared_server: Server, new_phone: NewPhone) -> None:
