@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import secrets
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -12,7 +13,8 @@ from playwright.sync_api import expect
 
 from e2e.conftest import Phone
 from e2e.eyes import look
-from e2e.server import Server, plan_at
+from e2e.server import Server, plan_at, shifted
+from tests.planning.test_full_plan import MORNING, TRAY, plans, wish
 from tests.samples import at
 
 pytestmark = pytest.mark.without_worker
@@ -39,6 +41,32 @@ def test_late_at_the_oven_it_is_turned_off_now_and_its_step_comes_back(
     expect(page.locator("dialog")).to_have_count(0)
     expect(page.locator("#screen")).to_contain_text(OFF)
     expect(page.locator("#now-title")).to_have_text("Light the oven")
+    assert look(page) == {}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=str)
+def test_late_between_two_loads_the_oven_is_not_left_on(
+    shared_server: Server, new_phone: NewPhone, size: tuple[int, int]
+) -> None:
+    """The first of three trays is out; who comes an hour later turns the oven off, in 15 minutes it stays on."""
+    saturday = wish(supper_local="2026-11-28T19:30", pans=(replace(TRAY, count=3),), method_key="bench-day")
+    plan = plans(saturday, now=MORNING + 3 * 86400)[0]
+    begins = next(one.start for one in plan.steps if one.step_id == "load-2")
+    plan = shifted(replace(plan, bake_id=secrets.token_urlsafe(16)), int(time.time()) - begins)
+    done = tuple(one.step_id for one in plan.steps if one.start < plan.supper and one.end <= time.time())
+    phone = new_phone(shared_server).follows(plan, done, size)
+    page = phone.page
+    expect(page.locator("[data-step=load-2]")).to_be_visible()
+    expect(page.locator("[data-oven-left]")).to_have_count(0)
+    page.locator("[data-key=late]").click()
+    sheet = page.locator("dialog")
+    sheet.get_by_role("button", name="15 min later", exact=True).click()
+    expect(sheet.locator("ul").last).not_to_contain_text("hot and empty")
+    sheet.get_by_role("button", name="1 h later", exact=True).click()
+    expect(sheet.locator("ul").last).to_contain_text("turn it off once nothing is in it")
+    assert look(page) == {}
+    sheet.locator("[data-key=keep]").click()
+    expect(page.locator("[data-step=load-2] [data-oven-left]")).to_contain_text("before the next tray")
     assert look(page) == {}
 
 

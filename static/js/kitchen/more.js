@@ -53,7 +53,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => kitchen.retimed.place !== "oven" || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => !["oven", "none"].includes(kitchen.retimed.place) || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 

@@ -14,6 +14,7 @@ export function byWay({ state, words }, text) {
   return where && text ? text.replace(/It proofs [^.\n]*\./, `It proofs ${where}.`) : text;
 }
 
+const OUT_OF_HAND = ["oven", "none"]; // it is carried nowhere any more
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
 function drawCarry(kitchen, { step }) {
@@ -30,8 +31,8 @@ function drawCarry(kitchen, { step }) {
 }
 
 // The last one that the way asked for, as long as nobody said where the dough went.
-function dueMove({ state, events }, now) {
-  const { way } = state;
+function dueMove({ state, events, retimed }, now) {
+  const way = OUT_OF_HAND.includes(retimed.place) ? null : state.way;
   const moved = stillSaid(events).filter((event) => event.kind === "moved");
   const last = way ? state.moves.filter((move) => move.at >= way.at && move.at <= now).pop() : null;
   return last && last.at > now - MOVE_SHOWN_S && !moved.some((event) => event.at >= last.at) ? last : null;
