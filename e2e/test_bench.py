@@ -260,19 +260,3 @@ def test_a_bigger_dough_says_how_much_to_cut_off_or_bakes_longer(shared_server: 
     page.get_by_role("button", name="All of it goes in").click()
     expect(page.locator("[data-step]")).to_contain_text(re.compile(r"about .* more in the oven"))
     expect(page.get_by_role("button", name=re.compile("^Take back: All of the dough"))).to_be_visible()
-
-
-@pytest.mark.parametrize(("proof", "where"), [("warm", "in the warm spot"), ("fridge", "in the fridge")])
-def test_a_step_says_where_the_tray_proofs_by_the_way_that_was_taken(
-    shared_server: Server, new_phone: NewPhone, proof: str, where: str
-) -> None:
-    """Planned on the bench; by the way the tray goes elsewhere as soon as it is pressed."""
-    _, page = at_the_bench(shared_server, new_phone(shared_server), "press")
-    text = page.locator(".now__text")
-    expect(text).to_contain_text(re.compile(r"It proofs about .* on the bench\."))
-    now = int(time.time())
-    taken = {"way": "warm", "press": now, "load": now + 3600, "supper": now + 5400, "moves": [], "proof": proof,
-             "asked": True, "result": "best", "given_up": 0}  # fmt: skip
-    _, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=("way", taken))
-    expect(page.locator(".now__text")).to_contain_text(f"It proofs {where}.")
-    expect(page.locator(".now__text")).not_to_contain_text("on the bench")

@@ -8,12 +8,6 @@ import { OUT_FIRST, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
 export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
 
-// The words of a step were written for the plan: where its tray proofs by the way that was taken, they say.
-export function byWay({ state, words }, text) {
-  const where = words.places[state.way?.proof];
-  return where && text ? text.replace(/It proofs [^.\n]*\./, `It proofs ${where}.`) : text;
-}
-
 const OUT_OF_HAND = ["oven", "none"]; // it is carried nowhere any more
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 

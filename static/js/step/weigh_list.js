@@ -7,7 +7,6 @@ import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, mass, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
-import { byWay } from "./also_due.js";
 import { noteOf } from "./dose.js";
 import { doughFactor, forPan, panFactor } from "./other_pan.js";
 
@@ -72,7 +71,7 @@ function asked(kitchen, part) {
 }
 
 // What the step says beside its list, the oven's clock or its caution: not its amounts, nor the minute at which it was planned.
-export const textBeside = (kitchen, step) => forPan(kitchen, step, byWay(kitchen, step.beside || step.text));
+export const textBeside = (kitchen, step) => forPan(kitchen, step, step.beside || step.text);
 
 // A dough that is more than this pan takes: the rest is cut off, or all of it goes in and bakes longer; one that is less lies
 // thinner.
