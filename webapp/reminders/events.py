@@ -2,8 +2,8 @@
 
 The history rule (RFC 5545 3.8.7.4): an event whose content changes gets the next SEQUENCE and the time of the change;
 one that does not stays the same to the byte. So the present content is stored with its history and compared whenever
-something happened. "Present" means: as things stood when the journal was last written. A calendar must not change
-with every minute that passes, and a reminder already rung must not move by itself.
+something happened. "Present": as things stood when the journal was last written. A calendar must not change with
+every minute that passes, a reminder already rung not move by itself.
 """
 
 from __future__ import annotations
@@ -30,12 +30,12 @@ from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow, FeedRow
 from webapp.store.store import Store
 from webapp.words.problems.told import told
+from webapp.words.shared import OTHER_PAN
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
-_READ_EVERY_S = 3600  # how often it is written down that a feed was fetched
-_DAY_S = 86400
+_READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
 _WORKS = "This feed works. Bakes appear here once they are planned."
 _LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
 _WAY = 11  # of making entries: another one draws kept bakes anew with their next change
@@ -274,8 +274,8 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed = as_heard(store, now, kitchen_id, plan)
-    made, other_pan = as_made(plan, state), state.area_cm2 > 0
-    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other_pan, which=which)
+    made, other = as_made(plan, state, OTHER_PAN), state.area_cm2 > 0
+    return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other, which=which)
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:

@@ -18,6 +18,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
+from webapp.core.kinds import SIDE_KINDS
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
@@ -35,7 +36,7 @@ _WAITS_FOR = ("lift", "turn-down")  # somebody comes back for these
 _CAN_WAIT = ("round-up", "chill", "temper", "warm", "press")
 _AT_THE_BOWL_S = 600  # from the end of mixing until the dough goes into the fridge: who mixed stands there still
 _SOON_S = 3600  # after an event rang, what may be told in it where there are too many
-_CHORES = ("sauce", "drain", "cheese-out")  # nobody waits beside the dough for these, or comes home to them
+_CHORES = SIDE_KINDS  # nobody waits beside the dough for these, or comes home to them
 _TOLD_S = 3600  # nobody thinks of them for longer
 _STAYS_S = 180  # a turn-down sooner than this after loading finds the person at the oven
 

@@ -73,7 +73,8 @@ def test_the_step_says_how_cold_it_is_and_how_long_the_rest() -> None:
     said = press_of(spoken(plan)).text
     assert re.search(rf"about {cold.temp_c:.0f}(\.\d)? °C", said)
     assert f"after a rest of {rest} minutes; left in the bowl it would take" in said
-    assert said.index("half way") < said.index("Tip the dough in")
+    assert said.index("Oil the pan") < said.index("half way") < said.index("Cover.")
+    assert "Tip the dough in" not in said, "how it is pressed is said once"
 
 
 def test_in_a_kitchen_as_cold_as_that_it_never_gives_and_nothing_is_promised() -> None:

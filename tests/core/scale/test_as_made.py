@@ -22,7 +22,7 @@ def after(plan: Plan, *said: tuple[str, dict[str, object]]) -> Plan:
     at = plan.steps[0].start
     lines = [Event(f"{i:032x}", plan.bake_id, at + 60 * i, at + 60 * i, "p", kind, data, 1)
              for i, (kind, data) in enumerate(said, 1)]  # fmt: skip
-    return as_made(plan, fold(plan, lines))
+    return as_made(plan, fold(plan, lines), "The other pan")
 
 
 def test_a_dough_that_nothing_was_said_of_is_as_planned() -> None:

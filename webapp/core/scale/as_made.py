@@ -20,11 +20,13 @@ from webapp.core.scale.weighing import total_g
 from webapp.core.scale.yeasts import as_weighed
 
 OTHER_PAN = "other"  # key of the pan that was taken instead: sizes of the kitchen's own are not looked up
-_UNCALLED = "The other pan"
 
 
-def as_made(plan: Plan, state: State) -> Plan:
-    """The plan with what the journal says of its amounts and of what it is baked in; as it is where nothing was."""
+def as_made(plan: Plan, state: State, uncalled: str) -> Plan:
+    """The plan with what the journal says of its amounts and of what it is baked in; as it is where nothing was.
+
+    `uncalled`: what another pan is called that was said without a name.
+    """
     plan = as_weighed(plan, state.yeast)
     floor = _floor(plan)
     area = state.area_cm2 or floor
@@ -37,7 +39,7 @@ def as_made(plan: Plan, state: State) -> Plan:
         times = total_g(lines) / total_g(plan.lines)
         dough_g, loading = plan.dough_g * times, plan.loading_g_cm2 * times
         plan = replace(plan, lines=lines, dough_g=dough_g, loading_g_cm2=loading)
-    return plan if area == floor else _in_pan(plan, state.pan or _UNCALLED, area / floor)
+    return plan if area == floor else _in_pan(plan, state.pan or uncalled, area / floor)
 
 
 def _in_pan(plan: Plan, name: str, times: float) -> Plan:
