@@ -28,7 +28,7 @@ from webapp.store.store import Store
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.problems.told import refused
-from webapp.words.shared import OTHER_PAN, SAID
+from webapp.words.shared import SAID, UNCALLED_PAN
 from webapp.words.spoken import spoken_oven
 
 GOOD = "good"
@@ -159,7 +159,7 @@ def _entry(row: PickedRow, plan: Plan, state: State) -> BookEntry:
     outcome = dict(state.outcome)
     known = {sign.key for sign in trouble_data.signs()}
     signs = tuple(word for part in OUTCOME_PARTS for word in outcome.get(part, "").split() if word in known)
-    return BookEntry(row, as_made(plan, state, OTHER_PAN), outcome, state.notes, signs, never_begun(state), ())
+    return BookEntry(row, as_made(plan, state, UNCALLED_PAN), outcome, state.notes, signs, never_begun(state), ())
 
 
 def never_begun(state: State) -> bool:

@@ -22,7 +22,7 @@ from webapp.kitchens.kept import event_in, every_plan, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.weights import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
-from webapp.words.shared import OTHER_PAN
+from webapp.words.shared import UNCALLED_PAN
 
 MIXING = ("preferment", "mix")  # kinds of steps after which there is a dough
 
@@ -150,7 +150,7 @@ def question(plans: Sequence[Plan], events: Sequence[Event], phones: Mapping[str
     held = {plan.revision: plan for plan in plans}
     names = [phones.get(one.phone, "") for one in found.mixed]
     here = held[found.mixed[0].revision]
-    here = as_made(here, fold(here, events), OTHER_PAN)
+    here = as_made(here, fold(here, events), UNCALLED_PAN)
     if found.two:
         answers = [[its_dough_words(name), one.revision] for name, one in zip(names, found.mixed, strict=True)]
         return {"by": [], "words": two_doughs_words(names), "answers": answers, "steps": list(mixing_steps(here))}

@@ -30,7 +30,7 @@ from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow, FeedRow
 from webapp.store.store import Store
 from webapp.words.problems.told import told
-from webapp.words.shared import OTHER_PAN
+from webapp.words.shared import UNCALLED_PAN
 
 KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its supper
 FEED_REFRESH_MIN = 60
@@ -274,7 +274,7 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
     state, retimed = as_heard(store, now, kitchen_id, plan)
-    made, other = as_made(plan, state, OTHER_PAN), state.area_cm2 > 0
+    made, other = as_made(plan, state, UNCALLED_PAN), state.area_cm2 > 0
     return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other, which=which)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-OTHER_PAN = "The other pan"  # one that was said without a name
+UNCALLED_PAN = "The other pan"  # one that was said without a name
 # What is in braces is put in where it is shown.
 SAID: Mapping[str, str] = {
     "verdict": "The dough, when it went into the oven",

@@ -20,7 +20,7 @@ from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
 from webapp.words.problems.told import in_words
-from webapp.words.shared import OTHER_PAN
+from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
 
 bp = Blueprint("bake_pages", __name__)
@@ -144,7 +144,7 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
 
 def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
     return {
-        "plan": spoken(as_made(standing.plan, standing.state, OTHER_PAN), inside.kitchen),
+        "plan": spoken(as_made(standing.plan, standing.state, UNCALLED_PAN), inside.kitchen),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

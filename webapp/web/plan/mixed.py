@@ -18,7 +18,7 @@ from webapp.web.plan import when
 from webapp.words.kinds.flags import flag_words
 from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
-from webapp.words.shared import OTHER_PAN
+from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
 from webapp.words.times import wall_minute
 
@@ -90,7 +90,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
 
 def _page(inside: Home, stands: bakes.FollowedBake, form: Any) -> str:
     now = world().now()
-    plan = spoken(as_made(stands.plan, stands.state, OTHER_PAN), inside.kitchen)
+    plan = spoken(as_made(stands.plan, stands.state, UNCALLED_PAN), inside.kitchen)
     return render_template(
         "plan/mixed.html", plan=plan, yeast=yeast_words(plan), form=form, stands=stands, **around(inside, now)
     )
