@@ -13,7 +13,10 @@ import pytest
 
 from tests.core.now.saying import clock, constant_room, done, from_here, hour, look, said, step
 from tests.samples import sample_plan
+from webapp.core.now.along import in_plan_order
+from webapp.core.now.chain import time_chain
 from webapp.core.now.journal import fold
+from webapp.core.now.loss import relit_at
 from webapp.core.now.ways import event_data
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
@@ -142,3 +145,12 @@ def test_into_the_fridge_until_tomorrow_the_oven_goes_off() -> None:
     here = look(PLAN, 18.25, *LIT, said("way", 18.25, **way))
     assert (step(here, "preheat").status, step(here, "preheat").flag) == ("open", "off")
     assert clock(step(here, "preheat").start) == "42:10"
+
+
+def test_an_oven_has_a_time_to_be_lit_until_it_is() -> None:
+    def lit_at(*events: Event) -> int:
+        state = fold(PLAN, events)
+        return relit_at(in_plan_order(PLAN, state, hour(NOW), time_chain(PLAN, state, hour(NOW))))
+
+    assert lit_at(*TOPPED) == 0
+    assert lit_at(*TOPPED, late(30)) == hour(NOW + 0.5)

@@ -70,3 +70,15 @@ def test_a_rescaled_part_adds_up(factor: float) -> None:
     plan = sample_plan()
     lines = rescaled(plan.lines, factor, plan.scale_step_g)
     assert total_g(lines) == pytest.approx(factor * total_g(plan.lines), abs=plan.scale_step_g + 0.01)
+
+
+def test_a_preferment_goes_in_as_much_as_was_made_of_it() -> None:
+    """By hand: 100 g of flour and 100 g of water set the evening before are 150 g and 150 g for half as much again;
+    300 g then go into the dough, whatever the dough's own lines round to."""
+    first = sample_plan().lines[0]
+    flour = next(one for one in sample_plan().lines if one.kind == "flour")
+    ahead = [replace(one, part="poolish", grams=100.0, weigh_g=100.0) for one in (first, flour)]
+    goes_in = replace(flour, key="poolish", kind="preferment", grams=200.0, weigh_g=200.0)
+    made = rescaled([*ahead, goes_in, replace(flour, grams=301.0, weigh_g=301.0)], 1.5, 1.0)
+    assert [one.weigh_g for one in made[:3]] == [150.0, 150.0, 300.0]
+    assert made[3].weigh_g == pytest.approx(451.5, abs=0.5)
