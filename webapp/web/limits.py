@@ -79,11 +79,11 @@ def new_kitchen() -> None:
 def again_in_s() -> int:
     """Seconds until this address may ask again for what it was just refused."""
     limit = _limiter().current_limit
-    return _until(limit.reset_at) if limit else 60
+    return _until(limit.window[0]) if limit else 60
 
 
 def _until(instant: float) -> int:
-    return max(1, int(instant - time.time()) + 1)
+    return max(1, -int((time.time() - instant) // 1))  # upwards
 
 
 def _limiter() -> Limiter:
