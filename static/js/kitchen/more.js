@@ -4,7 +4,7 @@ import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
-import { EATEN_SHOWN_S } from "../state/on_the_screen.js";
+import { EATEN_SHOWN_S, isInHand } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
 import { nameOf } from "../step/step.js";
 import { drawFlag, drawStanding } from "./standing.js";
@@ -53,7 +53,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => !["oven", "none"].includes(kitchen.retimed.place) || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => isInHand(kitchen.retimed) || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 

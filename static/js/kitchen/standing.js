@@ -4,8 +4,9 @@ import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
+import { EMPTY_S } from "../now/taken.js";
 import { timesAt } from "../pictures/reading.js";
-import { currentOf } from "../state/on_the_screen.js";
+import { currentOf, isInHand } from "../state/on_the_screen.js";
 import { isForTheBin } from "./out_of_fridge.js";
 
 const READY_EARLY_S = 3600;
@@ -37,7 +38,7 @@ function zoneLine({ bundle: { plan }, format, words, now }) {
 function supperLine(kitchen) {
   const { retimed, format } = kitchen;
   const clock = (at) => format.bothClocks(at, kitchen.now());
-  const helps = ["oven", "none"].includes(retimed.place) ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" });
+  const helps = isInHand(retimed) ? button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: "helps" }) : null;
   if (isReadyEarly(retimed)) {
     return notice(
       "careful",
@@ -114,8 +115,6 @@ function flagNotices(kitchen) {
   const others = kitchen.bundle.plan.steps.filter((step) => step !== here);
   return others.map((step) => drawFlag(kitchen, step)).filter(Boolean);
 }
-
-const EMPTY_S = 1200; // so long an oven may stand hot with nothing in it, as before the first load (core/now/taken.py)
 
 // Of several loads the next may come long after the one before it: its oven is not left on. "" at any other step.
 export function ovenLeft(kitchen, then, step) {

@@ -5,7 +5,7 @@
 
 import { latest, saidAt } from "./marked.js";
 
-const EMPTY_S = 1200;
+export const EMPTY_S = 1200;
 export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
 export function textOf(event, key) {

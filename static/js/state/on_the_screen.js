@@ -80,3 +80,6 @@ function at(bake, step_id) {
   const place = bake.plan.steps.findIndex((step) => step.step_id === step_id);
   return place < 0 ? null : { step: bake.plan.steps[place], timed: bake.retimed.steps[place], at: place };
 }
+
+// Can the dough still be carried elsewhere? Not from the oven, nor once it is out of it.
+export const isInHand = ({ place }) => place !== "oven" && place !== "none";

@@ -3,12 +3,11 @@
 import { button, el, picture } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
 import { stillSaid } from "../now/journal.js";
-import { dueHere } from "../state/on_the_screen.js";
+import { dueHere, isInHand } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
 export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
 
-const OUT_OF_HAND = ["oven", "none"]; // it is carried nowhere any more
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
 function drawCarry(kitchen, { step }) {
@@ -26,7 +25,7 @@ function drawCarry(kitchen, { step }) {
 
 // The last one that the way asked for, as long as nobody said where the dough went.
 function dueMove({ state, events, retimed }, now) {
-  const way = OUT_OF_HAND.includes(retimed.place) ? null : state.way;
+  const way = isInHand(retimed) ? state.way : null;
   const moved = stillSaid(events).filter((event) => event.kind === "moved");
   const last = way ? state.moves.filter((move) => move.at >= way.at && move.at <= now).pop() : null;
   return last && last.at > now - MOVE_SHOWN_S && !moved.some((event) => event.at >= last.at) ? last : null;
