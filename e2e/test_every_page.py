@@ -96,7 +96,8 @@ def settled(page: Page, address: str) -> None:
     assert answer
     assert answer.status == (404 if address.endswith("/no-such-page") else 200), address
     if "/kitchen" in address:
-        expect(page.locator("#rings, #screen .empty").first).to_be_attached()
+        expect(page.locator("html[data-kitchen=started] :is(#rings, #screen .empty)").first).to_be_attached()
+        expect(page.locator("[data-stood]")).to_have_count(0)  # what stood there last time
 
 
 def violations(page: Page, options: dict[str, object]) -> list[str]:

@@ -30,7 +30,7 @@ FIRST = """new MutationObserver((_, self) => {
   const buttons = [...screen.querySelectorAll("button")];
   window.first = { title: text("#now-title"), count: text("[data-count]"), weigh: text(".weigh"), rings: text("#alarm"),
     below: screen.querySelectorAll("[data-stood]").length, picture: screen.querySelectorAll(".tide-figure").length,
-    alive: buttons.filter((one) => getComputedStyle(one).pointerEvents !== "none").length };
+    alive: buttons.filter((one) => getComputedStyle(one).pointerEvents !== "none" || !one.disabled).length };
 }).observe(document, { childList: true, subtree: true });"""
 KEPT = """async (not) => {
   for (;;) {
@@ -92,6 +92,7 @@ def test_the_step_stands_again_at_once_says_when_it_did_and_nothing_of_it_can_be
         assert seen["alive"] == 0
         expect(page.locator("[data-count]")).not_to_contain_text("as of")
         expect(page.locator("[data-stood]")).to_have_count(0)  # drawn anew, when all of the app is here
+        expect(page.locator("#screen button:disabled")).to_have_count(0)
         page.get_by_role("button", name="Strong white flour, 425 g").click()
         flour = page.get_by_role("button", name="Strong white flour, 425 g")
         expect(flour).to_have_attribute("aria-pressed", "true")
