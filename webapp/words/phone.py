@@ -19,13 +19,14 @@ from webapp.core.kinds import (
     OutsideKind,
     WayResult,
 )
+from webapp.core.plan.caution import OUT_LIMIT_S
 from webapp.words.kinds.flags import flag_word
 from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
 from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.ways import result_word, way_word
 from webapp.words.shared import SAID
-from webapp.words.times import NEAR_DAYS
+from webapp.words.times import NEAR_DAYS, duration_words
 
 # What a sheet of the kitchen explains; a bundle from before has none of it, and the sheet does without.
 HELP: Mapping[str, str] = {
@@ -84,6 +85,26 @@ HELP: Mapping[str, str] = {
     "behind": "Behind other pages it {ways}, up to a minute late, if the phone lets it run.",
     "behind-silent": "Behind other pages it is silent.",
     "closed": "Closed, only your calendar rings.",
+    # What is done when the oven does not work (common practice).
+    "oven-out": "Smell of gas: no flame, no switch, windows open, everybody out; ring the gas emergency number from "
+    "outside. A burnt smell or a blown fuse: leave it off until somebody who may has looked at it.",
+    "oven-unmixed": "Nothing is mixed yet, so nothing is lost.",
+    "oven-inside": "Leave the door shut: for some ten minutes a hot oven goes on baking. Then take it out. What is "
+    "still wet inside is finished in pieces in a pan, and all of it is eaten tonight.",
+    "oven-wait": "Only if there will be an oven by then. At {cold} or less, covered, such a dough keeps some two days.",
+    "oven-wait-milk": "Only if there will be an oven by then. With milk or egg in it this dough may be out of the "
+    f"fridge for {duration_words(OUT_LIMIT_S)} in all; baked tomorrow or thrown away.",
+    "oven-other": "A neighbour’s, a small table oven, a lidded grill out of doors (never indoors: its fumes kill). "
+    "Heat it first, carry the tray covered; the same heat, and look sooner.",
+    "hob-how": "Young or old, the dough is good for it; straight from the fridge it stands half an hour first.\nAbout "
+    "{count} pieces of {each}, pressed to the thickness of a pencil (5 mm).\nA heavy dry pan, five minutes on medium "
+    "heat. A piece in, lid on, three minutes; brown freckles below: turn it, three more. In one pan some {minutes} for "
+    "all.\nWhat goes on top goes on after turning, lid on until the cheese has melted.\nDone: no wet streak when "
+    "torn, {done} in the middle.",
+    "hob-milk": "With milk, egg or sugar in it: lower heat and longer, for it browns sooner.",
+    "hob-care": "The pan is as hot as an oven: dry mitt, handle turned in, no oil in it, and nobody leaves it. Raw "
+    "meat or egg is cooked through in another pan first. Fat on fire: lid on, heat off, never water.",
+    "hob-note": "Baked in a pan on the hob: the oven did not work.",
     # What is done in front of the oven.
     "baking-more": "Two minutes more: out at {out}. Look again then.",
     "baking-base-pale": "Three minutes more, as low as it goes: heat from below browns the base. Out at {out}.",

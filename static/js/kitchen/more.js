@@ -3,6 +3,7 @@
 import { button, el, picture } from "../lib/dom.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
+import { drawHob, isOnHob } from "../step/hob.js";
 import { drawOvenAhead as drawOvenOnly } from "../step/oven.js";
 import { EATEN_SHOWN_S, isInHand } from "../state/on_the_screen.js";
 import { nextAt } from "../state/packed.js";
@@ -44,7 +45,9 @@ const TOOLS = [
   ["warmth", "The dough is at …", "dough", "dough", "felt"],
   ["dough", "Move the dough", "fridge"],
   ["pan", "Another pan", "pan-rectangle"],
+  ["noOven", "The oven does not work", "caution"],
 ];
+const GONE_WITH_IT = { dough: isInHand, pan: isInHand, noOven: ({ place }) => place !== "none" }; // what is asked no more once the dough is elsewhere
 
 function drawTools(kitchen) {
   if (!kitchen.retimed.current) {
@@ -53,7 +56,7 @@ function drawTools(kitchen) {
   return el(
     "section",
     { class: "tools", "aria-label": "Tell the kitchen" },
-    TOOLS.filter(([name]) => isInHand(kitchen.retimed) || (name !== "dough" && name !== "pan")).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
+    TOOLS.filter(([name]) => GONE_WITH_IT[name]?.(kitchen.retimed) ?? true).map(([name, words, pic, about, key = name]) => button(words, () => kitchen.open(name, about), { kind: "quiet", pic, key })),
   );
 }
 
@@ -64,7 +67,7 @@ export function drawOver(kitchen) {
   return el(
     "section",
     { class: "card stack" },
-    el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
+    !past && isOnHob(kitchen) ? drawHob(kitchen) : el("h2", { class: "big" }, past ? `This bake was for ${kitchen.format.dayClock(kitchen.state.supper, kitchen.now())}` : "All done. Eat."),
     kitchen.forgotten ? el("p", {}, kitchen.words.help.silent) : null,
     el("p", {}, said ? "How it came out is written down." : kitchen.words.help["came-out"] ?? ""),
     button(said ? "Say more" : "How it came out", () => kitchen.open("cameOut"), { kind: said ? "quiet" : "wide", pic: "check", key: "came-out" }),

@@ -21,6 +21,7 @@ const SHEETS = {
   pan: () => import("../sheets/pan.js"),
   dough: () => import("../sheets/dough_moves.js"),
   yeast: () => import("../sheets/yeast.js"),
+  noOven: () => import("../sheets/no_oven.js"),
   poured: () => import("../sheets/poured.js"),
   cameOut: () => import("../sheets/came_out.js"),
 };
@@ -61,7 +62,7 @@ async function openSheet(kitchen, loading, name, about) {
   }
 }
 
-const OF_THE_STEP = ["ways", "yeast", "poured"]; // that is on the screen, whatever they were asked about
+const OF_THE_STEP = ["ways", "yeast", "poured", "noOven"]; // that is on the screen, whatever they were asked about
 
 // A sheet about a step that is open closes when the step has been said by somebody else: nothing can be said twice by it.
 function leaveWithStep(kitchen, step) {

@@ -119,7 +119,7 @@ function lossWithin(scene, choice) {
   return met ? way.loss : MUCH;
 }
 
-function atHome(scene, choice) {
+export function atHome(scene, choice) {
   let one = tried(scene, null, choice);
   let other = putOff(scene.plan, choice, one.way, one.timed, scene.now);
   for (let i = 0; i < PUT_OFF && other !== null; i += 1) {
@@ -139,7 +139,7 @@ function riper(scene, choice) {
   return found;
 }
 
-function tomorrow(scene) {
+export function tomorrow(scene) {
   const stay = asItStands(scene);
   const place = scene.here.place === "fridge" ? "" : "fridge";
   const load_at = scene.on_time + DAY_S;

@@ -9,16 +9,21 @@ import { bakedWords, loadedAt } from "./oven.js";
 const WAIT_S = 300;
 const SEEN_S = 180; // nothing is brown before (common practice)
 
-// Whether the oven is hot is asked, not assumed: before loading the tray can wait.
+// Whether the oven is hot is asked, not assumed: before loading the tray can wait. When it is to be lit it may be out of order.
 export function drawHot(kitchen, step) {
   const timed = kitchen.retimed.steps[kitchen.bundle.plan.steps.indexOf(step)];
-  if (step.kind !== "load" || timed.start > kitchen.now()) {
+  if (!["load", "preheat"].includes(step.kind) || timed.start > kitchen.now()) {
     return null;
+  }
+  const broken = button("The oven does not work", () => kitchen.open("noOven"), { kind: "quiet wide", key: "no-oven" });
+  if (step.kind === "preheat") {
+    return broken;
   }
   return el(
     "div",
     { class: "ask", role: "group", "aria-label": "Is the oven hot?" },
     button("Not hot yet: 5 minutes", () => kitchen.tell(["later", { until: kitchen.now() + WAIT_S }]), { kind: "quiet wide", key: "not-hot", says: true }),
+    broken,
   );
 }
 

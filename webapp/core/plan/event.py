@@ -10,7 +10,8 @@ class Event:
     """One line of the journal. Append-only; the id is made on the phone, 128 random bits as hex.
 
     kind            data (all plain JSON values)
-    done            step_id                        the step's action is finished at `at`
+    done            step_id, hob                   the step's action is finished at `at`; `hob`: baked in a pan on the
+                                                   hob, for want of an oven
     undo            event_id                       that event is taken back
     begun           step_id                        hands have started it (optional)
     later           until                          the person cannot do the next step before this instant

@@ -68,7 +68,7 @@ _move = _Known.from_dict(
 )
 _step = _Known.from_dict({"step_id": matching("[a-z0-9-]{1,40}")})
 DATA_OF: dict[EventKind, type[Schema]] = {
-    "done": _step,
+    "done": _Known.from_dict({"step_id": matching("[a-z0-9-]{1,40}"), "hob": Flag()}),
     "begun": _step,
     "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant()}),

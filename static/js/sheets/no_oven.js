@@ -1,0 +1,74 @@
+// The oven does not work: what a dough can still become. The phone works it out; nothing is asked of a server.
+
+import { IN_OVEN } from "../now/marked.js";
+import { sceneOf } from "../now/futures.js";
+import { atHome, eventData, tomorrow } from "../now/ways.js";
+import { button, el, notice } from "../lib/dom.js";
+import { preview, sheet } from "../lib/sheet.js";
+import { drawWays, sameWay } from "../kitchen/ways_list.js";
+import { currentOf } from "../state/on_the_screen.js";
+import { hobWords, toTheHob } from "../step/hob.js";
+import { doughFactor } from "../step/other_pan.js";
+
+export function open(kitchen) {
+  const { help } = kitchen.words;
+  const { place, show, again } = preview();
+  const page = sheet("The oven does not work", notice("careful", el("p", { "data-caution": true }, help["oven-out"])), place);
+  const go = (act) => () => {
+    page.close();
+    act();
+  };
+  const take = (seen) => {
+    const way = waiting(kitchen);
+    if (!way || !sameWay(way, seen)) {
+      again(); // the clock has gone on: what can be done now is shown first
+      return;
+    }
+    page.close();
+    kitchen.tell(["way", eventData(way, true)]);
+  };
+  show(() => parts(kitchen, take, go), "nearest");
+}
+
+// The dough, bowl or tray, into the fridge now and all else a day later; null where that cannot be.
+function waiting({ bake, now }) {
+  const scene = sceneOf(bake.plan, bake.state, now());
+  return scene && atHome(scene, tomorrow(scene)).way;
+}
+
+function parts(kitchen, take, go) {
+  const { bundle: { plan }, retimed, words: { help } } = kitchen;
+  const isMixed = plan.steps.some((step, i) => step.kind === "mix" && retimed.steps[i].status !== "open");
+  if (!isMixed) {
+    return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}` }, "Another evening")];
+  }
+  if (IN_OVEN.includes(currentOf(kitchen)?.step.kind)) {
+    return [el("p", {}, help["oven-inside"]), ...onHob(kitchen, go)];
+  }
+  const way = waiting(kitchen);
+  return [
+    way && el("h3", {}, "It waits for tomorrow"),
+    way && el("p", {}, help[plan.dough_perishes ? "oven-wait-milk" : "oven-wait"]?.replace("{cold}", kitchen.format.heat(5))),
+    ...(way ? drawWays(kitchen, [way], take) : []),
+    el("h3", {}, "In another oven"),
+    el("p", {}, help["oven-other"]),
+    el(
+      "div",
+      { class: "now__buttons" },
+      button("I can bake it at …", go(() => kitchen.open("late", loading(kitchen))), { kind: "quiet", pic: "clock", key: "other-oven" }),
+      button("Another pan", go(() => kitchen.open("pan")), { kind: "quiet", pic: "pan-rectangle", key: "other-oven-pan" }),
+    ),
+    ...onHob(kitchen, go),
+  ];
+}
+
+// What is put off until there is an oven: not before the dough was pressed.
+const loading = ({ bundle: { plan }, retimed }) => plan.steps.find((step, i) => step.chain && retimed.steps[i].status === "open" && step.mark);
+
+function onHob(kitchen, go) {
+  return [
+    el("h3", {}, "On the hob, as flat bread"),
+    ...hobWords(kitchen, doughFactor(kitchen)),
+    button("Bake it on the hob", go(() => toTheHob(kitchen)), { kind: "wide", pic: "good", key: "on-the-hob", says: true }),
+  ];
+}

@@ -1,0 +1,41 @@
+// Bread from a pan on the hob, where no oven will bake this dough: how, and that this is how it was baked.
+
+import { button, el, notice } from "../lib/dom.js";
+import { duration } from "../lib/format.js";
+import { stillSaid } from "../now/journal.js";
+import { doughFactor } from "./other_pan.js";
+
+const PIECE_G = 120; // pressed to 5 mm it fills a pan of 18 cm; three minutes a side (common practice)
+const PIECE_S = 420; // with the changing
+const DONE_C = 94;
+
+const isHob = ({ kind, data }) => kind === "done" && data.hob === true;
+const lastStep = ({ steps }) => steps.filter((step) => step.chain).pop();
+
+export const isOnHob = (kitchen) => stillSaid(kitchen.events).some(isHob);
+
+// How it is done, and what to mind.
+export function hobWords({ bundle, words: { help }, format }, factor) {
+  const { dough_g, dough_perishes } = bundle.plan;
+  const count = Math.max(1, Math.round((dough_g * factor) / PIECE_G));
+  const filled = { count, each: format.grams((dough_g * factor) / count), minutes: duration(count * PIECE_S), done: format.heat(DONE_C) };
+  const how = (help["hob-how"] ?? "").replace(/\{(\w+)\}/g, (_, name) => filled[name]);
+  return [
+    ...how.split("\n").map((line) => el("p", {}, line)),
+    dough_perishes ? el("p", {}, help["hob-milk"]) : null,
+    notice("careful", el("p", { "data-caution": true }, help["hob-care"])),
+  ];
+}
+
+// Nothing more is asked of the oven: the bake ends here, and the book is told how.
+export const toTheHob = (kitchen) =>
+  kitchen.tell(["note", { text: kitchen.words.help["hob-note"] ?? "Hob" }], ["done", { step_id: lastStep(kitchen.bundle.plan).step_id, hob: true }]);
+
+export function drawHob(kitchen) {
+  const back = () => kitchen.undo((event) => isHob(event) || (event.kind === "note" && event.data.text === kitchen.words.help["hob-note"]));
+  return [
+    el("h2", { class: "big" }, "Flat bread from the pan"),
+    ...hobWords(kitchen, doughFactor(kitchen)),
+    button("Not on the hob after all", back, { kind: "quiet", pic: "undo", key: "no-hob", says: true }),
+  ];
+}
