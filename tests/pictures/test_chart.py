@@ -132,9 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits from 16:00"),
-        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
-        (at(19, 30), "24", "dough waits 16:00\u201319:30"),  # to supper and no longer: that is an end
+        (at(18, 2), "24", "dough ready 16:00\u201318:00"), (at(24, 33), "24", "dough ready from 16:00"),
+        (at(18, 2), "12", "ready 4:00 pm\u20136:00 pm"), (at(20), "12", "dough ready from 4:00 pm"),
+        (at(19, 30), "24", "dough ready 16:00\u201319:30"),  # to supper and no longer: that is an end
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -160,7 +160,7 @@ def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() ->
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
     assert window.end > NARROW.width
-    assert window.label == "dough waits 20:00\u201306:00"
+    assert window.label == "dough ready 20:00\u201306:00"
 
 
 def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:
@@ -172,7 +172,7 @@ def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:
     )
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
-    assert window.label == "waits 20:00\u2013Thu 08:00"
+    assert window.label == "ready 20:00\u2013Thu 08:00"
 
 
 def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:

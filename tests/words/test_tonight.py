@@ -222,7 +222,7 @@ def test_a_bake_on_the_go_tells_what_is_next_and_when_supper_is() -> None:
 def test_coming_late_moves_supper_and_the_dough_has_a_clock_of_its_own() -> None:
     words = tonight.latest_words(shown(), "24")
     assert words.startswith("Until 17:50 supper stays at 19:30; later than that it moves.")
-    assert "The dough itself is likely good until about" in words
+    assert "The dough itself is likely ready until about" in words
     assert words.endswith("sooner when it is a quick one.")
 
 

@@ -219,9 +219,9 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     is_long = timed.early_at < retimed.supper < past
     said = f"from {since}" if is_long else f"{since}\u2013{day}{local.clock(five(past))}"
     left, right = scale.size.left, scale.size.width - scale.size.right
-    label = f"dough waits {said}"
+    label = f"dough ready {said}"
     if len(label) * BOLD + SWATCH > right - left:
-        label = f"waits {said}"
+        label = f"ready {said}"
     wide = len(label) * BOLD + SWATCH
     # Below the middle of the bar, unless that would leave the picture.
     return Window(x, end, label, max(left, min((x + end - wide) / 2, right - wide)))

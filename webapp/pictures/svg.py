@@ -171,7 +171,11 @@ def waits(plan: Plan, retimed: Retimed, local: Local) -> str:
         same_day = local.day(at) == local.day(retimed.supper)
         return local.clock(at) if same_day else f"{local.day(at)} {local.clock(at)}"
 
-    until = f"about {say(timed.past_at)}" if timed.past_at else "long after"
+    held = (
+        plan.dough_perishes and timed.early_at < retimed.supper
+    )  # as the bar in the picture: no longer than to supper
+    past = min(timed.past_at or retimed.supper, retimed.supper) if held else timed.past_at
+    until = f"about {say(past)}" if past else "long after"
     kinds = {step.step_id: step.kind for step in plan.steps}
     what = "for the oven" if kinds[timed.step_id] == "load" else "to press out"
     return f"Ready {what} from about {say(timed.early_at)}, best about {say(timed.best_at)}, good until {until}."

@@ -73,3 +73,18 @@ def home_by(wish: Wish, kitchen: Kitchen, minute: int, person: int) -> tuple[Awa
     usual = usual_away(kitchen, day_of_supper(wish.supper_local), person)
     away = usual if wish.away_today is None else wish.away_today
     return tuple(AwaySpan(one.from_min, min(one.to_min, minute)) for one in away if one.from_min < minute)
+
+
+def home_by_now(wish: Wish, kitchen: Kitchen, now: int) -> Wish | None:
+    """The same wish of a reader who is home from now on, though the week has them away; None where it has not.
+
+    Nor where their hours that day were told, or supper is on another day.
+    """
+    day = day_of_supper(wish.supper_local)
+    reader = next((i for i, one in enumerate(kitchen.people) if one.is_reader or len(kitchen.people) == 1), None)
+    if reader is None or wish.away_today is not None or date_text(now, kitchen.zone) != day.isoformat():
+        return None
+    minute = minute_of_day(now, kitchen.zone) // 5 * 5
+    if not any(one.from_min <= minute < one.to_min for one in usual_away(kitchen, day, reader)):
+        return None
+    return replace(wish, away_today=home_by(wish, kitchen, minute, reader), away_person=reader)

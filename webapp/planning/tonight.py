@@ -21,13 +21,16 @@ from webapp.core.plan.steps import line_ahead
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
+from webapp.planning.away import day_of_supper
 from webapp.planning.evenings import Planner, offers_for, suppers, usual_hour, usual_wish
+from webapp.planning.full_plan import NothingFits
 from webapp.records import to_plain
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
 EVENINGS = 7
+A_LITTLE_S = 2 * 3600  # a supper so much later is still the one that was asked for
 _STALE_S = 86400  # a page is not taken from a day later
 _BEGUN_S = 1800  # nor when its first step was due so long ago
 _ONE_MEAL_S = 4 * 3600  # suppers nearer than that are one and the same: a dinner is further from its lunch
@@ -126,6 +129,16 @@ def at_usual_hour(
     sooner = replace(wish, supper_local=local, supper_fold=None)
     with suppress(PlanError):
         return next(iter(days(store, now, kitchen_id, sooner, planner)), None)
+    return None
+
+
+def a_little_later(found: PlanError, wish: Wish) -> Wish | None:
+    """Of a supper that is not to be had: the same wish a little later that evening, where that is all that it takes."""
+    evening = day_of_supper(wish.supper_local)
+    for one in found.nearest if isinstance(found, NothingFits) else ():
+        later = one.change.kind == "eat-later" and one.change.at - one.change.supper <= A_LITTLE_S
+        if later and day_of_supper(one.wish.supper_local) == evening:
+            return one.wish
     return None
 
 

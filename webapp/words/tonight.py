@@ -33,6 +33,7 @@ from webapp.words.times import (
 
 TONIGHT = "Tonight"
 HOME_BY = "Home by"
+HOME_ALREADY = "Home already?"
 NIGHT_H = 4  # until then it is still the evening before
 # What is left to do, in one or two words each; steps that are not named here are too small to be told of in advance.
 TO_DO: dict[StepKind, str] = {
@@ -199,9 +200,12 @@ def latest_words(day: Meets, style: ClockStyle) -> str:
     plan = day.plan
     late = clock(day.home_by, plan.zone, style)
     past = next((step.past_at for step in day.retimed.steps if step.past_at), 0)
+    past = min(past, plan.supper) if plan.dough_perishes else past  # as the bar in its picture
     out = f"Until {late} supper stays at {clock(plan.supper, plan.zone, style)}; later than that it moves."
     if past > day.home_by:
-        out += f" The dough itself is likely good until about {clock(five(past), plan.zone, style)}"
+        out += (
+            f" The dough itself is likely ready until about {clock_beside(five(past), plan.zone, style, plan.supper)}"
+        )
         sure = plan.trade.slack_sure_s < plan.trade.slack_s
         out += ", sooner when it is a quick one." if sure else "."
     return out
@@ -238,6 +242,14 @@ def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
             return f"That is too soon for a dough to rise: supper is in {span_words(least.left_s)}."
         return f"Even the quickest way takes {span_words(least.needs_s)}; supper is in {span_words(least.left_s)}."
     return hindrance_words(hindered[0].why, kitchen) if hindered else ""
+
+
+def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str) -> str:
+    """Beside a day that is shown for a little later than it was asked for: "Not at 19:30: you are away."; `why` is the
+    reason in a sentence, for those that are not said any shorter."""
+    telling = next((one.why.kind for one in hindered if one.why.kind in _TELLING), "")
+    short = "nobody is free for the oven." if telling == "oven-alone" else why.replace(" when the dough needs you", "")
+    return f"Not at {asked}: {short[:1].lower()}{short[1:]}"
 
 
 def near_words(change: Change, kitchen: Kitchen) -> str:

@@ -166,8 +166,8 @@ function windowOf(plan, retimed, local, scale) {
   const since = local.clock(five(timed.early_at));
   const isLong = timed.early_at < retimed.supper && past > retimed.supper;
   const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(past))}`;
-  const full = `dough waits ${said}`;
-  const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
+  const full = `dough ready ${said}`;
+  const label = full.length * BOLD + SWATCH <= right - left ? full : `ready ${said}`;
   const wide = label.length * BOLD + SWATCH;
   return { x, end, label, label_x: Math.max(left, Math.min((x + end - wide) / 2, right - wide)) };
 }

@@ -128,7 +128,9 @@ export function waits(plan, retimed, local) {
   const sameDay = (at) => local.day(at) === local.day(retimed.supper);
   const said = (at) => (sameDay(at) ? local.clock(at) : `${local.day(at)} ${local.clock(at)}`);
   const [since, best] = [timed.early_at, timed.best_at].map((at) => said(five(at)));
-  const until = timed.past_at ? `about ${said(five(timed.past_at))}` : "long after";
+  const held = plan.dough_perishes && timed.early_at < retimed.supper;
+  const past = held ? Math.min(timed.past_at || retimed.supper, retimed.supper) : timed.past_at;
+  const until = past ? `about ${said(five(past))}` : "long after";
   const what = plan.steps.find((step) => step.step_id === timed.step_id).kind === "load" ? "for the oven" : "to press out";
   return `Ready ${what} from about ${since}, best about ${best}, good until ${until}.`;
 }

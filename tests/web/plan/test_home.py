@@ -281,11 +281,11 @@ def test_a_wrong_answer_comes_back_to_its_own_question_with_all_that_was_typed(
 def test_when_tonight_cannot_be_it_says_why_in_a_sentence_and_offers_what_would_work(
     real: InKitchen, clock: Clock
 ) -> None:
-    clock.now = at(16)  # home from 17:45: nothing can be mixed before, and the quickest dough takes hours
-    page = real.get("/").text
+    clock.now = at(16)  # home when supper was to be, and the quickest dough takes three
+    page = real.get("/?hours=differ&away=8-19:30").text
     said = words(page)
     assert "Not tonight at 19:30" in said
-    assert "when the dough needs you" in said or "Even the quickest way takes" in said
+    assert "somebody must be at home all that time" in said
     near = {said: where for said, where in links(page, "data-swap").items() if said.startswith(("Eat", "Come"))}
     assert near
     for where in near.values():

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any
 
 from flask import Blueprint, make_response, redirect, render_template, request, url_for
@@ -13,7 +12,6 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.core.plan.steps import line_ahead
-from webapp.core.planner.offer import Change
 from webapp.doughs import larder
 from webapp.forms import wish
 from webapp.forms.typed import Answers, clock_minutes, clock_text
@@ -24,31 +22,14 @@ from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
-from webapp.web.plan import questions, rests, warmth, when
+from webapp.web.plan import nearest, questions, rests, warmth, when
+from webapp.web.plan.asked import SECOND, Asked, address, unusual
 from webapp.words import tonight as words
-from webapp.words.problems.refusal import reasons
-from webapp.words.problems.told import all_in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
 
-_AS_SHOWN = ("away_was", "other_was")  # what a form came with; no answers
-_SECOND = "second"  # said of an evening that is taken: another bake is wanted beside that one
 _PART = "X-Part"  # a script asks for the changing part of a page alone
-
-
-@dataclass
-class Asked:
-    """What the page was asked for: the wish when it can be read, else what is wrong with the answers."""
-
-    typed: dict[str, str]
-    usual: Wish
-    as_usual: dict[str, str]  # the usual wish as it would be typed
-    wanted: Wish | None = None
-    days: tuple[tonight.ShownDay, ...] = ()
-    error: PlanError | None = None
-    asked_at: int = 0
-    changed: dict[str, str] = field(default_factory=dict)  # answers that are not the usual ones, for addresses
 
 
 @bp.get("/")
@@ -111,18 +92,17 @@ def _asked(inside: Home, said: Mapping[str, str], solve: bool = True) -> Asked:
         when.join_supper(typed)
         asked.wanted = wish.read_wish(Answers(typed), inside.kitchen, questions.choices(inside), now)
         asked.typed = questions.typed_of(asked.wanted, inside)
-        asked.typed |= {_SECOND: "1"} if said.get(_SECOND) else {}
-        asked.changed = _unusual(asked.typed, as_usual)
+        asked.typed |= {SECOND: "1"} if said.get(SECOND) else {}
+        asked.changed = unusual(asked.typed, as_usual)
         if solve:
             asked.days = tonight.days(here.store, now, inside.kitchen_id, asked.wanted, here.remembered)
     except PlanError as error:
         asked.error = error
+        if asked.wanted is not None and (later := tonight.a_little_later(error, asked.wanted)):
+            asked.later = later
+            asked.typed |= questions.typed_of(later, inside)
+            asked.days = tonight.days(here.store, now, inside.kitchen_id, later, here.remembered)
     return asked
-
-
-def _unusual(typed: Mapping[str, str], as_usual: Mapping[str, str]) -> dict[str, str]:
-    """The answers that are not the usual ones, for addresses."""
-    return {name: said for name, said in typed.items() if said != as_usual.get(name, "") and name not in _AS_SHOWN}
 
 
 def _page(inside: Home, asked: Asked, not_taken: bool = False) -> AnyResponse:
@@ -157,12 +137,10 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
     """The day that is shown, and the evenings beside it; or why there is none and what would work."""
     here, kitchen = world(), inside.kitchen
     now = here.now()
-    wanted = asked.wanted or asked.usual
+    wanted = asked.later or asked.wanted or asked.usual
     way = request.values.get("way", "")
     day = next((one for one in asked.days if one.seen.startswith(way)), None) if way else None
     day = day or next(iter(asked.days), None)
-    found = asked.error
-    nearest = found.nearest if isinstance(found, NothingFits) else ()
     supper = tonight.supper_of(wanted, kitchen, now)
     return {
         "day": day,
@@ -175,11 +153,9 @@ def _chosen(inside: Home, asked: Asked) -> dict[str, Any]:
         "at": wall_minute(_minute(wanted), kitchen.clock),
         "evenings": [
             (words.short_evening(at, kitchen.zone, now), local, local[:10] == wanted.supper_local[:10])
-            for at, local in tonight.evenings_ahead(kitchen, now, wanted.supper_local[11:16])
+            for at, local in tonight.evenings_ahead(kitchen, now, (asked.wanted or wanted).supper_local[11:16])
         ],
-        "why": _why(inside, found),
-        "nearest": [(words.near_words(one.change, kitchen), _address(inside, asked, one.wish)) for one in nearest]
-        or (_another_evening(inside, asked, wanted) if isinstance(found, NothingFits) else []),
+        **nearest.shown(inside, asked),
     }
 
 
@@ -187,19 +163,13 @@ def _taken(inside: Home, asked: Asked, going: tonight.Going) -> dict[str, Any] |
     """The bake that has this evening, and what a second one would come to; None while it is free or that is meant."""
     wanted = asked.wanted or asked.usual
     has = tonight.taken_by(going, tonight.supper_of(wanted, inside.kitchen, world().now()))
-    if has is None or _SECOND in asked.typed:
+    if has is None or SECOND in asked.typed:
         return None
     near = asked.error.nearest if isinstance(asked.error, NothingFits) else ()
     second = next((one.wish for one in near if one.change.kind == "eat-later"), wanted if asked.days else None)
     at = wall_minute(_minute(second), inside.kitchen.clock) if second else ""
-    beside = {**_address(inside, asked, second or wanted), _SECOND: "1"}
+    beside = {**address(inside, asked, second or wanted), SECOND: "1"}
     return {"plan": has[0], "supper": has[1].eat_at, "second": at, "address": beside}
-
-
-def _address(inside: Home, asked: Asked, wanted: Wish) -> dict[str, str]:
-    """The home page's address of another wish than the one that was asked for."""
-    said = _unusual(questions.typed_of(wanted, inside), asked.as_usual)
-    return said | {name: asked.typed[name] for name in (_SECOND,) if name in asked.typed}
 
 
 def _fridge(inside: Home, day: tonight.ShownDay) -> str:
@@ -212,36 +182,13 @@ def _fridge(inside: Home, day: tonight.ShownDay) -> str:
     return next(told, "")
 
 
-def _another_evening(inside: Home, asked: Asked, wanted: Wish) -> list[tuple[str, dict[str, str]]]:
-    """The next evening that works, where no smaller change of this one does: its words and its address."""
-    here, kitchen = world(), inside.kitchen
-    found = tonight.evening_that_works(
-        here.store, here.now(), inside.kitchen_id, kitchen, wanted, asked.usual, here.remembered
-    )
-    if found is None:
-        return []
-    change = Change("another-day", tonight.supper_of(wanted, kitchen, here.now()), found[0])
-    return [(words.near_words(change, kitchen), {**asked.changed, "supper": found[1], "supper_fold": "", _SECOND: ""})]
-
-
 def _sooner(inside: Home, asked: Asked) -> str:
     """Why the first day of a supper put later is mixed sooner than that of the usual one; "" when it is not."""
     here = world()
     assert asked.wanted is not None, "there is a day"
-    usual = tonight.at_usual_hour(here.store, here.now(), inside.kitchen_id, asked.wanted, asked.usual, here.remembered)
+    wanted = asked.later or asked.wanted
+    usual = tonight.at_usual_hour(here.store, here.now(), inside.kitchen_id, wanted, asked.usual, here.remembered)
     return words.sooner_words(asked.days[0].plan, usual.plan, inside.kitchen.clock) if usual else ""
-
-
-def _why(inside: Home, found: PlanError | None) -> tuple[str, tuple[str, ...]]:
-    """One sentence, and the rest for whoever asks."""
-    if found is None:
-        return "", ()
-    if isinstance(found, NothingFits) and found.in_the_way:
-        hindered = found.in_the_way
-        return words.one_reason(hindered, inside.kitchen), reasons(hindered, inside.kitchen)
-    first, *rest = all_in_words(found.problems)
-    more = tuple(f"{one.message} {one.way_out}".strip() for one in rest)
-    return f"{first.message} {first.way_out}".strip(), more
 
 
 def _minute(wanted: Wish) -> int:
@@ -269,7 +216,7 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         "plan/question.html",
         form=form,
         question=question,
-        carried={k: v for k, v in _unusual(asked.typed, asked.as_usual).items() if k not in own},
+        carried={k: v for k, v in unusual(asked.typed, asked.as_usual).items() if k not in own},
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         usual_room=wish.room_in_words(kitchen),
