@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from webapp.data.read import table
 from webapp.words.lists import joined
-from webapp.words.plan.steps import place_words, say, slots_of, template_from_dict
+from webapp.words.plan.steps import place_words
+from webapp.words.plan.templates import say, slots_of, template_from_dict
 from webapp.words.times import duration_words
 
 MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})

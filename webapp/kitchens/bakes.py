@@ -128,9 +128,10 @@ def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
     raise OffersChanged(row.bake_id)
 
 
-def seen_as(offer: Plan) -> str:
-    """What was seen of an offer, in short: everything that it shows, but not when it was worked out (SHA-256, hex)."""
-    plain = to_plain(replace(spoken(upgraded(offer)), made_at=0, revision=0))
+def seen_as(offer: Plan, shown: Plan | None = None) -> str:
+    """What was seen of an offer, in short: everything that it shows, but not when it was worked out (SHA-256, hex);
+    `shown` is the offer with its words, where they are known."""
+    plain = to_plain(replace(shown or spoken(upgraded(offer)), made_at=0, revision=0))
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
 
 

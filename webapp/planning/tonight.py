@@ -109,7 +109,7 @@ def day_of(plan: Plan) -> ShownDay:
     """An offer as pages show it."""
     shown = spoken(plan)
     stands = as_planned(shown).retimed
-    return ShownDay(shown, seen_as(plan), stands, lateness.home_by(plan), lateness.from_away(plan),
+    return ShownDay(shown, seen_as(plan, shown), stands, lateness.home_by(plan), lateness.from_away(plan),
                     lateness.meeting(plan).kind)  # fmt: skip
 
 

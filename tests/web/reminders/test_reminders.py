@@ -25,7 +25,7 @@ from webapp.kitchens.access import change_kitchen
 from webapp.machine.settings import Settings
 from webapp.web.app import create_app
 from webapp.web.reminders.page import MINUTES, RINGING_KINDS
-from webapp.words.plan.steps import templates
+from webapp.words.plan.templates import templates
 
 PAGE = "/reminders"
 

@@ -76,6 +76,11 @@ def methods_that_fit(laid_out: LaidOut) -> tuple[Method, ...]:
     return tuple(one.chain.method for one in searches(laid_out) if _quickest(laid_out, one, Search.fits)[1])
 
 
+def one_fits(laid_out: LaidOut) -> bool:
+    """Has any method a day at all? Asked of one after the other until one has."""
+    return any(_quickest(laid_out, one, Search.fits)[1] for one in searches(laid_out))
+
+
 def _quickest(laid_out: LaidOut, search: Search, look: Callable[[Search], T]) -> tuple[Search, T]:
     """What is found with loads as soon after each other as can be; where that is nothing, on the grid."""
     found = look(search)

@@ -15,7 +15,7 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
 from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside
-from webapp.core.planner.candidates import LaidOut, best_offer, found_by_method, lay_out, methods_that_fit
+from webapp.core.planner.candidates import LaidOut, best_offer, found_by_method, lay_out, one_fits
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
@@ -82,7 +82,7 @@ def _evening(laid_out: LaidOut) -> Evening:
 
 def fits(wanted: Wanted) -> bool:
     """Is there any day for this supper?"""
-    return bool(methods_that_fit(lay_out(replace(wanted, effort=Effort(FITS_STEPS)))))
+    return one_fits(lay_out(replace(wanted, effort=Effort(FITS_STEPS))))
 
 
 def _three(laid_out: LaidOut, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:

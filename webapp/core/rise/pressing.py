@@ -8,6 +8,7 @@ shares of the gap that the plan carries for each vessel and place.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from webapp.core.kinds import Place
@@ -69,14 +70,30 @@ def temp_when(plan: Plan, at: int, load: int = 0) -> float:
     ends = [*(step.end for step in moves[1:]), at]
     for step, end in zip(moves, ends, strict=True) if moves else ():
         share = share_of(plan.rise, step.vessel, step.place)
-        for minute in range(step.end, end, MINUTE_S):
-            temp_c += (around_c(plan.rise, step.place, minute) - temp_c) * share
+        for around_c, minutes in _surroundings(plan.rise, step.place, step.end, end):
+            temp_c = _nearing(temp_c, around_c, share, minutes)
     return temp_c
 
 
-def around_c(rise: Rise, place: Place, at: int) -> float:
-    """What the dough stands in."""
-    return {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place, room_at(rise.room, at))
+def _nearing(temp_c: float, around_c: float, share: float, minutes: int) -> float:
+    """The temperature after so many minutes in the same surroundings."""
+    for _ in range(minutes):
+        before, temp_c = temp_c, temp_c + (around_c - temp_c) * share
+        if temp_c == before:  # as near as numbers can tell: it stays so
+            break
+    return temp_c
+
+
+def _surroundings(rise: Rise, place: Place, start: int, end: int) -> Iterator[tuple[float, int]]:
+    """What the dough stands in from `start` to `end`: C, and for how many minutes of those counted from `start` on."""
+    steady = {"fridge": rise.fridge_c, "warm": rise.warm_c}.get(place)
+    changes = [] if steady is not None else [span.start for span in rise.room if start < span.start < end]
+    done = 0
+    for until in (*changes, end):
+        minutes = max(done, -(-(until - start) // MINUTE_S))  # a minute belongs to where it begins
+        if minutes > done:
+            yield room_at(rise.room, start + done * MINUTE_S) if steady is None else steady, minutes - done
+        done = minutes
 
 
 def minutes_until(temp_c: float, room_c: float, share: float) -> int:

@@ -20,7 +20,7 @@ from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.kinds.places import place_word
-from webapp.words.plan.steps import templates
+from webapp.words.plan.templates import templates
 from webapp.words.times import span_words
 
 bp = Blueprint("methods", __name__, url_prefix="/larder/methods")

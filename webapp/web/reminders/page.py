@@ -23,7 +23,7 @@ from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
-from webapp.words.plan.steps import templates
+from webapp.words.plan.templates import templates
 from webapp.words.problems.told import all_in_words, one_line
 
 bp = Blueprint("reminders", __name__, url_prefix="/reminders")

@@ -1,19 +1,12 @@
-"""What the steps of a plan say: slots filled from its own grams, places, dial and pans.
-
-The sentences are templates of data/tables/steps.toml: lists of sentences with {slots}. One with an empty slot is left
-out, so that one template serves every bake: no preferment, no sentence about it. Texts are plain (no markup), because
-calendars and paper show them too.
-"""
+"""What the steps of a plan say: slots of `templates.py` filled from its own grams, places, dial and pans."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from functools import cache
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from itertools import groupby
-from string import Formatter
 
-from webapp.core.kinds import STEP_KINDS, MassUnit, Mixing, Place, StepKind
+from webapp.core.kinds import MassUnit, Mixing, Place
 from webapp.core.oven.oven import pans_of_load
 from webapp.core.plan.oven import OvenPlan, OvenSetting
 from webapp.core.plan.plan import Making, Plan
@@ -22,7 +15,6 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
-from webapp.data.read import table
 from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
@@ -40,6 +32,7 @@ from webapp.words.plan.oven import (
     slab_words,
 )
 from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
+from webapp.words.plan.templates import sentences, slots_of, templates
 from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
 from webapp.words.plan.warm_spot import carried_words, put_words
 from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
@@ -59,49 +52,6 @@ LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out li
 TIMED = ("check_words", "turn_words", "latest_words")
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 AS_LISTED = "Weigh out as listed."
-
-
-@dataclass(frozen=True)
-class Template:
-    """What one kind of step says."""
-
-    kind: StepKind
-    title: str
-    sentences: tuple[str, ...]
-
-
-@cache
-def templates() -> dict[StepKind, Template]:
-    """What each kind of step says, by kind."""
-    return {kind: template_from_dict(kind, table("steps")[kind]) for kind in STEP_KINDS}
-
-
-def template_from_dict(kind: StepKind, row: Mapping[str, object]) -> Template:
-    """A template from a table of data/tables/steps.toml; ValueError when it has no title or sentences."""
-    title, sentences = row.get("title"), row.get("text")
-    if not isinstance(title, str) or not isinstance(sentences, list):
-        raise ValueError(f"step {kind} needs a title and a list of sentences")
-    return Template(kind, title, tuple(str(one) for one in sentences))
-
-
-def slots_of(sentence: str) -> tuple[str, ...]:
-    """Names of the slots in a sentence, in order."""
-    return tuple(name for _, name, _, _ in Formatter().parse(sentence) if name)
-
-
-def sentences(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> list[str]:
-    """The template's sentences whose slots are all filled; those with a slot of `without` are left out too."""
-    listed, spoken = set(without), []
-    for sentence in template.sentences:
-        wanted = {name: slots.get(name, "") for name in slots_of(sentence)}
-        if all(wanted.values()) and not listed & wanted.keys():
-            spoken.append(sentence.format(**wanted))
-    return spoken
-
-
-def say(template: Template, slots: Mapping[str, str], without: Iterable[str] = ()) -> str:
-    """The same, each on a line of its own."""
-    return "\n".join(sentences(template, slots, without))
 
 
 def place_words(place: Place, seconds: int) -> str:
@@ -131,6 +81,8 @@ class StepWords:
         self._ahead = [line for line in plan.lines if line.part != "dough"]
         self._dough = [line for line in plan.lines if line.part == "dough"]
         self._same = {**self._dough_slots(), **self._oven_slots(), **self._top_slots()}
+        self._own = self._fillers()
+        self._slots: dict[str, dict[str, str]] = {}  # by step
 
     def first_of(self, step: PlanStep) -> str:
         """The first thing to do."""
@@ -147,30 +99,47 @@ class StepWords:
         return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
     def _said(self, step: PlanStep, without: Sequence[str]) -> list[str]:
-        said = sentences(templates()[step.kind], self._slots(step), without)
+        said = sentences(templates()[step.kind], self._filled(step), without)
         noted = noted_at(self.plan.habits, step.kind)
         return [*said, noted] if noted else said
 
-    def _slots(self, step: PlanStep) -> dict[str, str]:
-        stands = place_words(step.place, _wait_after(self.plan.steps, step))
-        cold = cold_words(self.plan, self.made, step)
-        return self._same | {
-            "dosing": dosing_words(self._ahead if step.kind == "preferment" else self._dough, scales_of(self.plan)),
-            "place_words": stands,
-            "pans": pans_words(self._pans_of(step)),
-            "portions": self._portions(step),
-            "out_words": self._out_words(step),
-            "cold_words": cold,
-            "tip_words": tip_words(cold),
-            "temper_words": temper_words(self.plan, step, stands),
-            "warm_words": put_words(self.plan, step, self.made.heat_unit),
-            "topping_words": topping_words(self._toppings_of(step), "before", self.unit),
-            "shared_words": shared_words(self._pans_of(step)) if step.kind == "top" else "",
-            "after_words": topping_words(self._toppings_of(step), "after", self.unit),
-            "kept_words": kept_words(self.plan, step, self.unit),
-            "oven_first": OVEN_FIRST if self._has_stops(step) else "",
-            "lift_words": lift_words(self.plan.oven, self.setting, step.load, self.made.heat_unit),
+    def _filled(self, step: PlanStep) -> dict[str, str]:
+        """The slots that this step's sentences ask for: each is worked out once, those of other kinds never."""
+        known = self._slots.get(step.step_id)
+        if known is None:
+            asked = {name for sentence in templates()[step.kind].sentences for name in slots_of(sentence)}
+            own = {name: fill(step) for name, fill in self._own.items() if name in asked}
+            known = self._slots[step.step_id] = self._same | own
+        return known
+
+    def _fillers(self) -> dict[str, Callable[[PlanStep], str]]:
+        """What fills the slots that differ from step to step."""
+        plan, heat = self.plan, self.made.heat_unit
+        return {
+            "dosing": lambda one: dosing_words(
+                self._ahead if one.kind == "preferment" else self._dough, scales_of(plan)
+            ),
+            "place_words": self._stands,
+            "pans": lambda one: pans_words(self._pans_of(one)),
+            "portions": self._portions,
+            "out_words": self._out_words,
+            "cold_words": self._cold,
+            "tip_words": lambda one: tip_words(self._cold(one)),
+            "temper_words": lambda one: temper_words(plan, one, self._stands(one)),
+            "warm_words": lambda one: put_words(plan, one, heat),
+            "topping_words": lambda one: topping_words(self._toppings_of(one), "before", self.unit),
+            "shared_words": lambda one: shared_words(self._pans_of(one)) if one.kind == "top" else "",
+            "after_words": lambda one: topping_words(self._toppings_of(one), "after", self.unit),
+            "kept_words": lambda one: kept_words(plan, one, self.unit),
+            "oven_first": lambda one: OVEN_FIRST if self._has_stops(one) else "",
+            "lift_words": lambda one: lift_words(plan.oven, self.setting, one.load, heat),
         }
+
+    def _stands(self, step: PlanStep) -> str:
+        return place_words(step.place, _wait_after(self.plan.steps, step))
+
+    def _cold(self, step: PlanStep) -> str:
+        return cold_words(self.plan, self.made, step)
 
     def _out_words(self, step: PlanStep) -> str:
         """What comes out of the oven before it is lit: a dough that stands in there, as it is its warm spot."""
