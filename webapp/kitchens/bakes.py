@@ -129,9 +129,9 @@ def _offer(row: BakeRow, place: int, seen: str | None) -> Plan:
 
 
 def seen_as(offer: Plan, shown: Plan | None = None) -> str:
-    """What was seen of an offer, in short: everything that it shows, but not when it was worked out (SHA-256, hex);
-    `shown` is the offer with its words, where they are known."""
-    plain = to_plain(replace(shown or spoken(upgraded(offer)), made_at=0, revision=0))
+    """SHA-256 (hex) of all that it shows but when it was worked out; `shown`: it with its words, where known."""
+    whole = upgraded(offer)
+    plain = to_plain(replace(shown if shown and whole is offer else spoken(whole), made_at=0, revision=0))
     return hashlib.sha256(json.dumps(plain, sort_keys=True).encode()).hexdigest()
 
 
