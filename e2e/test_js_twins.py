@@ -12,8 +12,8 @@ from playwright.sync_api import Page
 from tests.core.now.test_side_by_side import party
 from tests.golden.write import FILE, vector, vector_of
 from tests.made_up import MADE_UP, made_up_events
-from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
+from webapp.core.plan.undone import undone_ids
 
 AT_ONCE = 100
 
@@ -70,7 +70,7 @@ def test_parties_of_which_one_tray_is_topped_while_another_bakes_come_out_the_sa
 
 
 UNDONE = """async (text) => {
-  const { undoneIds } = await import("/static/js/now/undone.js");
+  const { undoneIds } = await import("/static/js/plan/undone.js");
   return JSON.parse(text).filter((one) => undoneIds(one.events).join() !== one.ids.join()).length;
 }"""
 

@@ -13,7 +13,8 @@ import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
 NOW = sorted(path for path in (ROOT / "webapp/core/now").glob("*.py") if path.stem != "__init__")
-PLAN = [ROOT / "webapp/core/plan/rise.py"]  # the only module of records that works something out, on both sides
+# The modules of records that work something out, on both sides.
+PLAN = [ROOT / "webapp/core/plan" / name for name in ("rise.py", "undone.py")]
 FUNCTION = re.compile(r"^(?:export )?(?:function (\w+)|const (\w+) = (?:\([^)]*\)|\w+) =>)", re.MULTILINE)
 # What only one side has, and why.
 PYTHON_ONLY = {
@@ -21,7 +22,7 @@ PYTHON_ONLY = {
 }
 SCRIPT_ONLY = {
     ("chain", "timed_of"),  # the record RetimedStep, made by its class in Python
-    ("futures", "same"),  # two choices, compared by their class in Python
+    ("scene", "same"),  # two choices, compared by their class in Python
 }
 
 

@@ -41,11 +41,13 @@ from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person, Wish
-from webapp.core.now.futures import as_it_stands, scene_of, tried
+from webapp.core.now.futures import tried
 from webapp.core.now.journal import fold
 from webapp.core.now.loss import off_best
 from webapp.core.now.retime import retime
-from webapp.core.now.ways import choices, event_data, ways
+from webapp.core.now.scene import as_it_stands, scene_of
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import choices, ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep

@@ -14,7 +14,8 @@ from webapp.commands.frame import Options, Spoken, lists, says
 from webapp.core.kinds import LOOKS, POKES, RESTING_PLACES, OutsideKind
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.now.ways import event_data, ways
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps

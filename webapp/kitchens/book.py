@@ -13,7 +13,8 @@ from webapp.core.learning.bake_numbers import numbers_of
 from webapp.core.learning.diagnosis import Diagnosis, causes
 from webapp.core.learning.lessons import Lesson, lessons
 from webapp.core.now.journal import dough_of, fold
-from webapp.core.now.ways import event_data, ways
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed

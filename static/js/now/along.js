@@ -5,11 +5,11 @@
 
 import { notOver, timedOf } from "./chain.js";
 import { latest, placeAfter, saidAt } from "./marked.js";
-import { HORIZON_S, baked, goOn, mixedDough, put, reach } from "./walk.js";
+import { HORIZON_S, baked, goAlong, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
   const chain = timed.map((one) => one.step);
-  const walk = { now, every: true, samples: [], waiting: timed.map(() => null), dough: null, here: null };
+  const walk = { now, paths: null, samples: [], waiting: timed.map(() => null), dough: null, here: null };
   const mixing = mixingIndex(plan, chain);
   if (mixing < 0) {
     begin(walk, mixedDough(plan, state, plan.rise.mixed_at, lit_at));
@@ -62,8 +62,8 @@ function advance(walk, dough, until) {
     if (walk.here === null && dough.at === walk.now) {
       walk.here = { ...dough };
     }
-    goOn(dough, dough.at < walk.now && walk.now < until ? walk.now : until);
-    if (walk.every || dough.at >= until) {
+    goAlong(walk.paths, dough, dough.at < walk.now && walk.now < until ? walk.now : until);
+    if (walk.paths === null || dough.at >= until) {
       walk.samples.push(sampleOf(dough));
     }
   }

@@ -6,7 +6,6 @@
 import { sampleAt } from "./along.js";
 import { exp, ln, root } from "./ln_exp.js";
 import { chainOf, loadIndex, pressIndex } from "./marked.js";
-import { glassProgress } from "./walk.js";
 
 const Z_80 = 1.2815515655;
 const GLASS_SD = 0.12;
@@ -100,6 +99,19 @@ function lookedAt(state, now) {
     }
   }
   return out;
+}
+
+export function glassProgress(rise, times) {
+  let below_times = 1;
+  let below = 0;
+  for (const mark of rise.glass) {
+    if (times <= mark.times) {
+      return below + ((mark.progress - below) * (times - below_times)) / (mark.times - below_times);
+    }
+    below_times = mark.times;
+    below = mark.progress;
+  }
+  return below;
 }
 
 function observations(plan, state, samples, now) {

@@ -2,7 +2,7 @@
 // change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS); a dough with milk or egg by the same, all its time together.
 
 import { placeAfter } from "./marked.js";
-import { roomPath } from "./walk.js";
+import { roomPath } from "../plan/rise.js";
 
 const OUT_LIMIT_S = 2 * 3600;
 const HOT_LIMIT_S = 3600;

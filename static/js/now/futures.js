@@ -3,81 +3,36 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { goThrough, inPlanOrder, ovenLitAt, sampleAt } from "./along.js";
-import { timeChain } from "./chain.js";
+import { goThrough, ovenLitAt, sampleAt } from "./along.js";
 import { band } from "./estimate.js";
 import { spoiltS } from "./fridge_clock.js";
 import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, relitAt, resultOf } from "./loss.js";
-import { chainOf, loadIndex, pressIndex, readyIndex, supperOf } from "./marked.js";
-import { stand } from "./retime.js";
+import { chainOf, readyIndex, supperOf } from "./marked.js";
+import { asItStands, freeNow, timedBy, triedBefore } from "./scene.js";
 import { carried, cooled } from "./taken.js";
-import { baked, followJournal } from "./walk.js";
+import { followJournal } from "./walk.js";
 
 const UNASKED_S = 900;
 export const DAY_S = 86400;
 const AGED = 1.25;
 
-export function sceneOf(plan, state, now) {
-  const stands = stand(plan, state, now);
-  const chain = chainOf(plan);
-  const [press, load] = [pressIndex(chain), loadIndex(chain)];
-  const here = stands.walk.here;
-  if (here === null || baked(here) || load < 0 || stands.chain[load].status !== "open") {
-    return null;
-  }
-  const mark = chain[load].mark;
-  if (mark === null) {
-    return null;
-  }
-  const pressed = press < 0 || stands.chain[press].status !== "open";
-  const on_time = chain[load].start + state.wanted - plan.supper;
-  return { plan, state, now, stands, here, press: pressed ? -1 : press, load, on_time, best: mark.best, tries: [] };
-}
-
-export function asItStands(scene) {
-  const press_at = scene.press >= 0 ? scene.stands.chain[scene.press].start : 0;
-  const way = scene.state.way;
-  const load_at = scene.stands.chain[scene.load].start;
-  return { place: "", press_at, proof: way !== null ? way.proof : "", load_at, out_at: 0 };
-}
-
-export function freeNow(scene) {
-  return scene.state.later <= scene.now;
-}
-
 export function tried(scene, kind, choice) {
-  const going = kind === "as-planned";
-  if (going && cooled(scene.plan, scene.state, scene.now, choice.load_at) === scene.state) {
+  if (kind === "as-planned" && cooled(scene.plan, scene.state, scene.now, choice.load_at) === scene.state) {
     return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed);
   }
-  const asked = asTimed(scene, choice, timeChain(scene.plan, withChoice(scene, choice, going), scene.now));
-  const before = scene.tries.find(([known]) => same(known, asked) && !going);
-  if (before !== undefined) {
-    return before[1];
+  return walkedThrough(scene, kind, timedBy(scene, choice, kind === "as-planned"));
+}
+
+export function walkedThrough(scene, kind, { asked, state, chain, timed }) {
+  const found = kind === null ? triedBefore(scene, asked) : null;
+  if (found !== null) {
+    return found;
   }
-  const state = withChoice(scene, asked, going);
-  const chain = timeChain(scene.plan, state, scene.now);
-  const timed = inPlanOrder(scene.plan, state, scene.now, chain);
   const one = told(scene, kind, asked, state, chain, walkOn(scene, state, chain, ovenLitAt(scene.plan, timed)), timed);
-  if (!going) {
-    scene.tries.push([asked, one]);
+  if (kind === null) {
+    scene.tries.push({ known: asked, one });
   }
   return one;
-}
-
-const DECIDED = ["load_at", "press_at", "place", "proof", "out_at"];
-const same = (a, b) => DECIDED.every((key) => a[key] === b[key]);
-
-function asTimed(scene, choice, chain) {
-  const press_at = scene.press >= 0 ? chain[scene.press].start : 0;
-  return { ...choice, press_at, load_at: chain[scene.load].start };
-}
-
-function withChoice(scene, choice, going) {
-  const moves = scene.state.moves.filter((move) => going || move.at <= scene.now);
-  moves.push(...carried(scene.now, choice));
-  const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
-  return { ...cooled(scene.plan, scene.state, scene.now, choice.load_at), way, moves };
 }
 
 function stillToCome(scene) {
@@ -92,7 +47,7 @@ export function givenUp(scene) {
 function walkOn(scene, state, chain, lit_at) {
   const dough = { ...scene.here, state, lit_at };
   followJournal(dough);
-  const walk = { now: scene.now, every: false, samples: [], waiting: chain.map(() => null), dough, here: dough };
+  const walk = { now: scene.now, paths: scene.paths, samples: [], waiting: chain.map(() => null), dough, here: dough };
   walk.samples.push(sampleAt(scene.stands.walk.samples, scene.now));
   for (let i = 0; i <= scene.load; i += 1) {
     if (chain[i].end > scene.now) {

@@ -4,7 +4,7 @@
 
 import { saidAt } from "./marked.js";
 import { movesSaid, numberOf, stillLit, supperSaid, textOf, waySaid } from "./taken.js";
-import { undoneIds } from "./undone.js";
+import { undoneIds } from "../plan/undone.js";
 
 export function fold(plan, events) {
   const said = ofThisDough(plan, stillSaid(events));

@@ -103,11 +103,11 @@ export function missed(plan, timed, press_at, now) {
   return [0, 0];
 }
 
-export function putOff(plan, choice, way, timed, now) {
-  const [due, by_s] = missed(plan, timed, way.press_at, now);
-  const pressing = due === way.press_at && by_s > 0;
-  const press_at = pressing ? way.press_at + by_s : way.press_at;
-  const load_at = pressing ? way.load_at : way.load_at + by_s;
+export function putOff(plan, choice, got, timed, now) {
+  const [due, by_s] = missed(plan, timed, got.press_at, now);
+  const pressing = due === got.press_at && by_s > 0;
+  const press_at = pressing ? got.press_at + by_s : got.press_at;
+  const load_at = pressing ? got.load_at : got.load_at + by_s;
   const out_at = freeFrom(plan, choice.out_at, choice.out_at, true);
   if (by_s === 0 && out_at === choice.out_at) {
     return null;

@@ -135,8 +135,8 @@ export function isSettled(state, chain, i) {
   if (saidAt(state.done, chain[i].step_id) !== 0) {
     return true;
   }
-  for (const later of chain.slice(i + 1)) {
-    if (saidAt(state.done, later.step_id) !== 0 && overtakes(later, chain[i])) {
+  for (let j = i + 1; j < chain.length; j += 1) {
+    if (saidAt(state.done, chain[j].step_id) !== 0 && overtakes(chain[j], chain[i])) {
       return true;
     }
   }

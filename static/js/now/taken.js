@@ -156,3 +156,18 @@ export function carried(now, choice) {
   }
   return out;
 }
+
+// What the journal's `way` says when this one is taken; `asked` false = taken unasked.
+export function eventData(way, asked) {
+  return {
+    way: way.kind,
+    press: way.press_at,
+    load: way.load_at,
+    supper: way.supper,
+    moves: way.carried.map((move) => ({ at: move.at, place: move.place })),
+    proof: way.proof,
+    asked,
+    result: way.result,
+    given_up: way.given_up,
+  };
+}

@@ -3,7 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Instants are
 // whole UTC seconds, heat is in degrees Celsius. Why things are as they are is said in the Python twin.
 
-import { roomAt, shareOf } from "../plan/rise.js";
+import { rateAt, roomAt, roomPath, shareOf } from "../plan/rise.js";
 
 const MINUTE_S = 60;
 const STRIDE_S = 600;
@@ -12,6 +12,7 @@ export const DAY_S = 86400;
 const REST_C = 0.05;
 export const HORIZON_S = 2 * 86400;
 const FRESH_S = 3600;
+const SHORT_S = 1800;
 
 export function mixedDough(plan, state, at, lit_at) {
   const dough = {
@@ -54,45 +55,6 @@ function tooHot(dough) {
 
 export function baked(dough) {
   return dough.place === "oven" || dough.place === "none";
-}
-
-function rateAt(table, temp_c) {
-  const last = table.rates.length - 1;
-  const x = (temp_c - table.first_c) / table.step_c;
-  if (x <= 0) {
-    return table.rates[0];
-  }
-  if (x >= last) {
-    return table.rates[last];
-  }
-  const i = Math.trunc(x);
-  return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i);
-}
-
-export function roomPath(room, readings) {
-  let out = [...room];
-  for (const reading of readings) {
-    const by_c = reading.temp_c - roomAt(room, reading.start);
-    const kept = out.filter((span) => span.start < reading.start);
-    const rest = room
-      .filter((span) => span.start > reading.start)
-      .map((span) => ({ start: span.start, temp_c: span.temp_c + by_c }));
-    out = [...kept, reading, ...rest];
-  }
-  return out;
-}
-
-export function glassProgress(rise, times) {
-  let below_times = 1;
-  let below = 0;
-  for (const mark of rise.glass) {
-    if (times <= mark.times) {
-      return below + ((mark.progress - below) * (times - below_times)) / (mark.times - below_times);
-    }
-    below_times = mark.times;
-    below = mark.progress;
-  }
-  return below;
 }
 
 function surroundingsC(dough) {
@@ -159,6 +121,62 @@ export function goOn(dough, until) {
   dough.temp_c += span > MINUTE_S ? gap_c : gap_c * dough.share * (span / MINUTE_S);
   dough.at = stop;
   followJournal(dough);
+}
+
+export function goAlong(paths, dough, until) {
+  if (paths === null || until - dough.at <= SHORT_S || baked(dough)) {
+    goOn(dough, until);
+    return;
+  }
+  if (dough.place === "warm" && tooHot(dough)) {
+    put(dough, "bench", dough.vessel);
+  }
+  const end = nextChange(dough, until);
+  const path = pathOf(paths, dough, end);
+  let i = path.length - 1;
+  while (path[i].at > end) {
+    i -= 1;
+  }
+  dough.at = path[i].at;
+  dough.temp_c = path[i].temp_c;
+  dough.base = path[i].base;
+  dough.felt = path[i].felt;
+  if (dough.at < end) {
+    goOn(dough, end);
+  }
+  followJournal(dough);
+}
+
+function nextChange(dough, until) {
+  const moves = dough.state.moves;
+  let out = dough.move < moves.length && moves[dough.move].at < until ? moves[dough.move].at : until;
+  if (dough.place === "warm" && dough.at < dough.lit_at && dough.lit_at < out) {
+    out = dough.lit_at;
+  }
+  return out;
+}
+
+function pathOf(paths, dough, end) {
+  let path = null;
+  for (const one of paths) {
+    if (sameDough(one[0], dough)) {
+      path = one;
+    }
+  }
+  if (path === null) {
+    path = [{ ...dough, state: { ...dough.state, moves: [] }, move: 0, lit_at: 0 }];
+    paths.push(path);
+  }
+  while (path[path.length - 1].at < end) {
+    const following = { ...path[path.length - 1] };
+    goOn(following, following.at + DAY_S);
+    path.push(following);
+  }
+  return path;
+}
+
+function sameDough(a, b) {
+  return a.at === b.at && a.place === b.place && a.vessel === b.vessel && a.temp_c === b.temp_c && a.base === b.base;
 }
 
 export function reach(probe, base, last) {

@@ -3,8 +3,9 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { DAY_S, asItStands, freeNow, givenUp, sceneOf, tried } from "./futures.js";
+import { DAY_S, givenUp, tried, walkedThrough } from "./futures.js";
 import { putOff } from "./loss.js";
+import { asItStands, freeNow, sceneOf, timedBy } from "./scene.js";
 
 const NEAR_S = 5400;
 const WORTH_S = 1800;
@@ -115,18 +116,23 @@ function lossWithin(scene, choice) {
   if (choice.load_at < scene.now || choice.load_at > scene.on_time + FURTHEST_S) {
     return MUCH;
   }
-  const { met, way } = atHome(scene, choice);
-  return met ? way.loss : MUCH;
+  const { one, met } = inTime(scene, choice);
+  return met ? walkedThrough(scene, null, one).way.loss : MUCH;
+}
+
+function inTime(scene, choice) {
+  let one = timedBy(scene, choice, false);
+  let other = putOff(scene.plan, choice, one.got, one.timed, scene.now);
+  for (let i = 0; i < PUT_OFF && other !== null; i += 1) {
+    one = timedBy(scene, other, false);
+    other = putOff(scene.plan, other, one.got, one.timed, scene.now);
+  }
+  return { one, met: other === null };
 }
 
 export function atHome(scene, choice) {
-  let one = tried(scene, null, choice);
-  let other = putOff(scene.plan, choice, one.way, one.timed, scene.now);
-  for (let i = 0; i < PUT_OFF && other !== null; i += 1) {
-    one = tried(scene, null, other);
-    other = putOff(scene.plan, other, one.way, one.timed, scene.now);
-  }
-  return { ...one, met: other === null };
+  const { one, met } = inTime(scene, choice);
+  return { ...walkedThrough(scene, null, one), met };
 }
 
 function riper(scene, choice) {
@@ -182,19 +188,4 @@ function beaten(one, by) {
 
 function awayS(late_s) {
   return late_s >= 0 ? late_s : -late_s;
-}
-
-// What the journal's `way` says when this one is taken; `asked` false = taken unasked.
-export function eventData(way, asked) {
-  return {
-    way: way.kind,
-    press: way.press_at,
-    load: way.load_at,
-    supper: way.supper,
-    moves: way.carried.map((move) => ({ at: move.at, place: move.place })),
-    proof: way.proof,
-    asked,
-    result: way.result,
-    given_up: way.given_up,
-  };
 }

@@ -3,7 +3,8 @@
 
 import { fold } from "../now/journal.js";
 import { retime } from "../now/retime.js";
-import { eventData, ways } from "../now/ways.js";
+import { eventData } from "../now/taken.js";
+import { ways } from "../now/ways.js";
 import { button, el } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { doneWord, small } from "../lib/labels.js";

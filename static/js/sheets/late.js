@@ -4,7 +4,8 @@
 import { fold } from "../now/journal.js";
 import { IN_OVEN } from "../now/marked.js";
 import { retime } from "../now/retime.js";
-import { eventData, ways } from "../now/ways.js";
+import { eventData } from "../now/taken.js";
+import { ways } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";

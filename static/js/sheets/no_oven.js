@@ -1,8 +1,9 @@
 // The oven does not work: what a dough can still become. The phone works it out; nothing is asked of a server.
 
 import { IN_OVEN } from "../now/marked.js";
-import { sceneOf } from "../now/futures.js";
-import { atHome, eventData, tomorrow } from "../now/ways.js";
+import { sceneOf } from "../now/scene.js";
+import { eventData } from "../now/taken.js";
+import { atHome, tomorrow } from "../now/ways.js";
 import { button, el, notice } from "../lib/dom.js";
 import { preview, sheet } from "../lib/sheet.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";

@@ -2,7 +2,8 @@
 // taken at once when supper hardly moves by it. When it does, the person is asked.
 
 import { fold } from "../now/journal.js";
-import { eventData, ways } from "../now/ways.js";
+import { eventData } from "../now/taken.js";
+import { ways } from "../now/ways.js";
 import { say } from "../lib/dom.js";
 import { doWords } from "../lib/labels.js";
 

@@ -14,7 +14,8 @@ from webapp.core.kinds import BusyKind
 from webapp.core.now.journal import fold
 from webapp.core.now.loss import loss_of
 from webapp.core.now.retime import retime
-from webapp.core.now.ways import event_data, ways
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.way import Way

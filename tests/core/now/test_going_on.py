@@ -9,7 +9,7 @@ import pytest
 from tests.core.now.saying import constant_room, done, from_here, hour, look, said, step
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
-from webapp.core.now.ways import event_data
+from webapp.core.now.taken import event_data
 from webapp.core.plan.event import Event
 from webapp.core.plan.steps import RiseMark
 from webapp.core.plan.way import Way

@@ -17,7 +17,8 @@ from tests.samples import at, sample_plan
 from webapp.core.now.fridge_clock import Perishing, perishing_now
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
-from webapp.core.now.ways import event_data, ways
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan

@@ -15,10 +15,10 @@ from tests.core.now.saying import done, hour, said
 from tests.made_up import made_up
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold, still_said
-from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.state import Done, Glass, Moved, Poured
+from webapp.core.plan.undone import undone_ids
 
 PLAN = sample_plan()
 

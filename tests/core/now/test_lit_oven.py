@@ -17,7 +17,7 @@ from webapp.core.now.along import in_plan_order
 from webapp.core.now.chain import time_chain
 from webapp.core.now.journal import fold
 from webapp.core.now.loss import relit_at
-from webapp.core.now.ways import event_data
+from webapp.core.now.taken import event_data
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
 from webapp.words.kinds.flags import flag_words

@@ -11,21 +11,13 @@ from scipy.integrate import solve_ivp
 from tests.core.now.saying import constant_room, done, hour, said, steady_plan
 from tests.samples import sample_plan
 from webapp.core.now.along import reached
+from webapp.core.now.estimate import glass_progress
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import stand
-from webapp.core.now.walk import (
-    Dough,
-    glass_progress,
-    go_on,
-    mixed_dough,
-    put,
-    rate_at,
-    reach,
-    room_path,
-)
+from webapp.core.now.walk import Dough, go_along, go_on, mixed_dough, put, reach
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share, room_at
+from webapp.core.plan.rise import GlassMark, RateTable, RoomSpan, Share, rate_at, room_at, room_path
 
 TAU_BOWL_BENCH = 7200.0  # of the sample plan
 TAU_BOWL_FRIDGE = 6300.0
@@ -131,6 +123,23 @@ def test_a_lit_oven_is_no_warm_spot() -> None:
     assert (hot.place, hot.at) == ("bench", hour(11.1))
     put(dough, "warm", "tray")
     assert dough.place == "bench"
+
+
+@pytest.mark.parametrize("lit_at", [0, hour(13) + 77])
+def test_ground_that_was_walked_before_is_walked_again_to_the_last_bit(lit_at: int) -> None:
+    plan = sample_plan()
+    said_so = [said("room", 9.2, temp_c=25), said("dough", 12.01, temp_c=18), said("moved", 8.5, place="warm"),
+               said("moved", 15.31, place="fridge")]  # fmt: skip
+    state = fold(plan, said_so)
+    paths: list[list[Dough]] = []
+    for h in (19.0, 11.003, 22.5, 8.2, 14.77, 19.0, 12.0):  # each from mixing on, in no order
+        plain, again = mixed_dough(plan, state, hour(7.5), lit_at), mixed_dough(plan, state, hour(7.5), lit_at)
+        while plain.at < hour(h):
+            go_on(plain, hour(h))
+        while again.at < hour(h):
+            go_along(paths, again, hour(h))
+        assert again == plain
+    assert len(paths) < 2 * 7  # fewer than each going its own way would leave
 
 
 def test_in_the_oven_it_only_gets_older() -> None:

@@ -23,11 +23,12 @@ from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.loss import LOSSES, loss_of, off_best, off_press, off_supper
 from webapp.core.now.retime import retime
-from webapp.core.now.walk import rate_at
-from webapp.core.now.ways import event_data, ways
+from webapp.core.now.taken import event_data
+from webapp.core.now.ways import ways
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.rise import rate_at
 from webapp.core.plan.way import Way
 
 PLAN = constant_room(sample_plan(), 21.0)

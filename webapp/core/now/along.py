@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed, not_over
 from webapp.core.now.marked import latest, place_after, said_at
-from webapp.core.now.walk import HORIZON_S, Dough, baked, go_on, mixed_dough, put, reach
+from webapp.core.now.walk import HORIZON_S, Dough, baked, go_along, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
@@ -38,7 +38,7 @@ class Walk:
     waiting: list[Dough | None]  # of each chain step: the dough as its action begins, were it left there
     dough: Dough | None = None  # None until it is mixed
     here: Dough | None = None  # the dough at `now`; None when it is not mixed by then
-    every: bool = True  # a sample at each minute or stride; else where a step begins and ends, which a way needs alone
+    paths: list[list[Dough]] | None = None  # None: a sample at each minute or stride; else where steps begin and end
 
 
 def walk_along(plan: Plan, state: State, now: int, timed: list[Timed], lit_at: int) -> Walk:
@@ -96,8 +96,8 @@ def advance(walk: Walk, dough: Dough, until: int) -> None:
     while dough.at < until:
         if walk.here is None and dough.at == walk.now:
             walk.here = replace(dough)
-        go_on(dough, walk.now if dough.at < walk.now < until else until)
-        if walk.every or dough.at >= until:
+        go_along(walk.paths, dough, walk.now if dough.at < walk.now < until else until)
+        if walk.paths is None or dough.at >= until:
             walk.samples.append(sample_of(dough))
 
 

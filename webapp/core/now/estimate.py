@@ -23,8 +23,8 @@ from webapp.core.kinds import SeenKind
 from webapp.core.now.along import Sample, sample_at
 from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
-from webapp.core.now.walk import glass_progress
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.rise import Rise
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import RiseMark
 
@@ -154,6 +154,18 @@ def looked_at(state: State, now: int) -> int:
         if seen.at <= now:
             out += 1
     return out
+
+
+def glass_progress(rise: Rise, times: float) -> float:
+    """Progress that a reading stands for, on a straight line between the plan's marks; past the last mark that one."""
+    below_times = 1.0
+    below = 0.0
+    for mark in rise.glass:
+        if times <= mark.times:
+            return below + (mark.progress - below) * (times - below_times) / (mark.times - below_times)
+        below_times = mark.times
+        below = mark.progress
+    return below
 
 
 def observations(plan: Plan, state: State, samples: list[Sample], now: int) -> list[Observed]:

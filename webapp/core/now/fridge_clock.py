@@ -14,11 +14,10 @@ from dataclasses import dataclass
 from webapp.core.kinds import Status, StepKind
 from webapp.core.now.chain import Timed
 from webapp.core.now.marked import place_after
-from webapp.core.now.walk import room_path
 from webapp.core.plan.caution import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.rise import RoomSpan
+from webapp.core.plan.rise import RoomSpan, room_path
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Topping

@@ -1,18 +1,17 @@
 """One future: a choice, timed and walked through. Twin of static/js/now/futures.js: change both or neither.
 
-Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A choice decides
-four things: where the dough goes now, when it is pressed, where the tray goes then, when it is loaded. It is timed by
-`chain.py` and its dough walked on from where it is by `along.py`, so what a way promises is what re-timing says once
-it is taken.
+Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. A choice is timed
+by `scene.py` and its dough walked on from where it is by `along.py`, so what a way promises is what re-timing says
+once it is taken.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from webapp.core.kinds import WayKind
-from webapp.core.now.along import Walk, go_through, in_plan_order, oven_lit_at, sample_at
-from webapp.core.now.chain import Timed, time_chain
+from webapp.core.now.along import Walk, go_through, oven_lit_at, sample_at
+from webapp.core.now.chain import Timed
 from webapp.core.now.estimate import band
 from webapp.core.now.fridge_clock import spoilt_s
 from webapp.core.now.loss import (
@@ -29,12 +28,11 @@ from webapp.core.now.loss import (
     relit_at,
     result_of,
 )
-from webapp.core.now.marked import chain_of, load_index, press_index, ready_index, supper_of
-from webapp.core.now.retime import Standing, stand
+from webapp.core.now.marked import chain_of, ready_index, supper_of
+from webapp.core.now.scene import Scene, Timing, Tried, as_it_stands, free_now, timed_by, tried_before
 from webapp.core.now.taken import carried, cooled
-from webapp.core.now.walk import Dough, baked, follow_journal
-from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import Moved, State, Taken
+from webapp.core.now.walk import follow_journal
+from webapp.core.plan.state import Moved, State
 from webapp.core.plan.way import Choice, Way
 
 UNASKED_S = 900  # supper may move by so much without asking
@@ -42,91 +40,23 @@ DAY_S = 86400
 AGED = 1.25  # of best: a dough past its mark is at the least so far past, the least that is told as a bit past
 
 
-@dataclass(frozen=True)
-class Scene:
-    """What every way starts from."""
-
-    plan: Plan
-    state: State
-    now: int
-    stands: Standing
-    here: Dough
-    press: int  # number of the pressing in the chain while it is open, else -1
-    load: int
-    on_time: int  # when to load for the supper that was wished for
-    best: float  # progress best at loading
-    tries: list[tuple[Choice, Tried]] = field(default_factory=list)  # what is worked out already: the search comes back
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A choice, re-timed."""
-
-    way: Way
-    off: float  # loss of the dough alone
-    timed: list[Timed]
-    met: bool = True  # somebody is there for all of it
-
-
-def scene_of(plan: Plan, state: State, now: int) -> Scene | None:
-    """Where the dough is; None when there is nothing left to choose."""
-    stands = stand(plan, state, now)
-    chain = chain_of(plan)
-    press, load = press_index(chain), load_index(chain)
-    here = stands.walk.here
-    if here is None or baked(here) or load < 0 or stands.chain[load].status != "open":
-        return None
-    mark = chain[load].mark
-    if mark is None:
-        return None
-    pressed = press < 0 or stands.chain[press].status != "open"
-    on_time = chain[load].start + state.wanted - plan.supper
-    return Scene(plan, state, now, stands, here, -1 if pressed else press, load, on_time, mark.best)
-
-
-def as_it_stands(scene: Scene) -> Choice:
-    """The times as they are now."""
-    press_at = scene.stands.chain[scene.press].start if scene.press >= 0 else 0
-    way = scene.state.way
-    return Choice("", press_at, way.proof if way is not None else "", scene.stands.chain[scene.load].start)
-
-
-def free_now(scene: Scene) -> bool:
-    """Is somebody there to carry the dough?"""
-    return scene.state.later <= scene.now
-
-
 def tried(scene: Scene, kind: WayKind | None, choice: Choice) -> Tried:
     """The way that this choice makes, re-timed."""
-    going = kind == "as-planned"
-    if going and cooled(scene.plan, scene.state, scene.now, choice.load_at) is scene.state:
+    if kind == "as-planned" and cooled(scene.plan, scene.state, scene.now, choice.load_at) is scene.state:
         return told(scene, kind, choice, scene.state, scene.stands.chain, scene.stands.walk, scene.stands.timed)
-    asked = as_timed(scene, choice, time_chain(scene.plan, with_choice(scene, choice, going), scene.now))
-    for known, one in scene.tries:
-        if known == asked and not going:
-            return one
-    state = with_choice(scene, asked, going)
-    chain = time_chain(scene.plan, state, scene.now)
-    timed = in_plan_order(scene.plan, state, scene.now, chain)
-    walk = walk_on(scene, state, chain, oven_lit_at(scene.plan, timed))
-    one = told(scene, kind, asked, state, chain, walk, timed)
-    if not going:
-        scene.tries.append((asked, one))
+    return walked_through(scene, kind, timed_by(scene, choice, kind == "as-planned"))
+
+
+def walked_through(scene: Scene, kind: WayKind | None, by: Timing) -> Tried:
+    """The same of a choice that is timed already."""
+    found = tried_before(scene, by.asked) if kind is None else None
+    if found is not None:
+        return found
+    walk = walk_on(scene, by.state, by.chain, oven_lit_at(scene.plan, by.timed))
+    one = told(scene, kind, by.asked, by.state, by.chain, walk, by.timed)
+    if kind is None:
+        scene.tries.append((by.asked, one))
     return one
-
-
-def as_timed(scene: Scene, choice: Choice, chain: list[Timed]) -> Choice:
-    """The choice with the times that it really gets: what the journal will be told must come to the same again."""
-    press_at = chain[scene.press].start if scene.press >= 0 else 0
-    return replace(choice, press_at=press_at, load_at=chain[scene.load].start)
-
-
-def with_choice(scene: Scene, choice: Choice, going: bool) -> State:
-    """The journal's state, had this way been taken now; whoever goes on keeps the moves of the way that stands."""
-    moves = [move for move in scene.state.moves if going or move.at <= scene.now]
-    moves.extend(carried(scene.now, choice))
-    taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
-    return replace(cooled(scene.plan, scene.state, scene.now, choice.load_at), way=taken, moves=tuple(moves))
 
 
 def still_to_come(scene: Scene) -> list[Moved]:
@@ -144,7 +74,7 @@ def walk_on(scene: Scene, state: State, chain: list[Timed], lit_at: int) -> Walk
     """The dough from here on along these times, as far as loading."""
     dough = replace(scene.here, state=state, lit_at=lit_at)
     follow_journal(dough)
-    walk = Walk(scene.now, [], [None for _ in chain], dough, dough, every=False)
+    walk = Walk(scene.now, [], [None for _ in chain], dough, dough, scene.paths)
     walk.samples.append(sample_at(scene.stands.walk.samples, scene.now))
     for i in range(scene.load + 1):
         if chain[i].end > scene.now:

@@ -10,11 +10,11 @@ from collections.abc import Callable, Sequence
 
 from webapp.core.now.marked import said_at
 from webapp.core.now.taken import moves_said, number_of, still_lit, supper_said, text_of, way_said
-from webapp.core.now.undone import undone_ids
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.state import Done, Glass, Poured, Seen, State
+from webapp.core.plan.undone import undone_ids
 
 
 def fold(plan: Plan, events: Sequence[Event]) -> State:

@@ -17,7 +17,7 @@ from webapp.core.now.chain import Timed
 from webapp.core.now.ln_exp import ln, root
 from webapp.core.now.marked import waited_for
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.way import Choice, Way
+from webapp.core.plan.way import Choice
 
 
 @dataclass(frozen=True)
@@ -147,15 +147,15 @@ def missed(plan: Plan, timed: Sequence[Timed], press_at: int, now: int) -> tuple
     return 0, 0
 
 
-def put_off(plan: Plan, choice: Choice, way: Way, timed: Sequence[Timed], now: int) -> Choice | None:
-    """The choice of this way with what nobody is there for put off until somebody is; None when all is well.
+def put_off(plan: Plan, choice: Choice, got: Choice, timed: Sequence[Timed], now: int) -> Choice | None:
+    """This choice, which `got` such times, with what nobody is there for put off; None when all is well.
 
     What is out of the fridge by the time of pressing needs no hour of its own.
     """
-    due, by_s = missed(plan, timed, way.press_at, now)
-    pressing = due == way.press_at and by_s > 0
-    press_at = way.press_at + by_s if pressing else way.press_at
-    load_at = way.load_at if pressing else way.load_at + by_s
+    due, by_s = missed(plan, timed, got.press_at, now)
+    pressing = due == got.press_at and by_s > 0
+    press_at = got.press_at + by_s if pressing else got.press_at
+    load_at = got.load_at if pressing else got.load_at + by_s
     out_at = free_from(plan, choice.out_at, choice.out_at, True)
     if by_s == 0 and out_at == choice.out_at:
         return None

@@ -143,7 +143,10 @@ def is_settled(state: State, chain: list[PlanStep], i: int) -> bool:
     """Is this step done, or one that comes after it? Whatever comes before that must have happened."""
     if said_at(state.done, chain[i].step_id) != 0:
         return True
-    return any(said_at(state.done, later.step_id) != 0 and overtakes(later, chain[i]) for later in chain[i + 1 :])
+    for j in range(i + 1, len(chain)):
+        if said_at(state.done, chain[j].step_id) != 0 and overtakes(chain[j], chain[i]):
+            return True
+    return False
 
 
 def overtakes(later: PlanStep, step: PlanStep) -> bool:

@@ -16,7 +16,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, Moved, State, Taken
 from webapp.core.plan.steps import PlanStep
-from webapp.core.plan.way import Choice
+from webapp.core.plan.way import Choice, Way
 
 EMPTY_S = 1200  # so long an oven may stand hot with nothing in it
 
@@ -183,3 +183,18 @@ def carried(now: int, choice: Choice) -> list[Moved]:
     if choice.out_at != 0:
         out.append(Moved(choice.out_at, "bench"))
     return out
+
+
+def event_data(way: Way, asked: bool) -> dict[str, object]:
+    """What the journal's `way` says when this one is taken; `asked` false = taken unasked."""
+    return {
+        "way": way.kind,
+        "press": way.press_at,
+        "load": way.load_at,
+        "supper": way.supper,
+        "moves": [{"at": move.at, "place": move.place} for move in way.carried],
+        "proof": way.proof,
+        "asked": asked,
+        "result": way.result,
+        "given_up": way.given_up,
+    }

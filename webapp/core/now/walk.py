@@ -10,11 +10,11 @@ progress here is by the plan's own rates; how much quicker this dough is, `estim
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, StepVessel
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.rise import RateTable, Rise, RoomSpan, room_at, share_of
+from webapp.core.plan.rise import RoomSpan, rate_at, room_at, room_path, share_of
 from webapp.core.plan.state import State
 
 MINUTE_S = 60
@@ -24,6 +24,7 @@ DAY_S = 86400
 REST_C = 0.05  # as warm as its surroundings: the rate is right to 0.5 %
 HORIZON_S = 2 * 86400  # a rise that is not there two days after its time is never there
 FRESH_S = 3600  # a thermometer read so long before the mixing counts as done was in this dough already
+SHORT_S = 1800  # so far it is quicker to walk than to look for a path
 
 
 @dataclass
@@ -74,41 +75,6 @@ def too_hot(dough: Dough) -> bool:
 def baked(dough: Dough) -> bool:
     """In the oven or out of it: nothing rises any more."""
     return dough.place in ("oven", "none")
-
-
-def rate_at(table: RateTable, temp_c: float) -> float:
-    """Progress per second, on a straight line between entries; past the ends of the table its end."""
-    last = len(table.rates) - 1
-    x = (temp_c - table.first_c) / table.step_c
-    if x <= 0:
-        return table.rates[0]
-    if x >= last:
-        return table.rates[last]
-    i = int(x)
-    return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i)
-
-
-def room_path(room: Sequence[RoomSpan], readings: Sequence[RoomSpan]) -> list[RoomSpan]:
-    """The planned room; from each reading on it keeps its rhythm, warmer or colder by what the reading differed."""
-    out = list(room)
-    for reading in readings:
-        by_c = reading.temp_c - room_at(room, reading.start)
-        kept = [span for span in out if span.start < reading.start]
-        rest = [RoomSpan(span.start, span.temp_c + by_c) for span in room if span.start > reading.start]
-        out = [*kept, reading, *rest]
-    return out
-
-
-def glass_progress(rise: Rise, times: float) -> float:
-    """Progress that a reading stands for, on a straight line between the plan's marks; past the last mark that one."""
-    below_times = 1.0
-    below = 0.0
-    for mark in rise.glass:
-        if times <= mark.times:
-            return below + (mark.progress - below) * (times - below_times) / (mark.times - below_times)
-        below_times = mark.times
-        below = mark.progress
-    return below
 
 
 def surroundings_c(dough: Dough) -> float:
@@ -168,6 +134,61 @@ def go_on(dough: Dough, until: int) -> None:
     dough.temp_c += gap_c if span > MINUTE_S else gap_c * dough.share * (span / MINUTE_S)
     dough.at = stop
     follow_journal(dough)
+
+
+def go_along(paths: list[list[Dough]] | None, dough: Dough, until: int) -> None:
+    """As `go_on`, and as far as nothing from outside changes the dough.
+
+    Many futures begin alike: of ground that was walked before it takes what was found there, to the last bit. `paths`
+    keeps those walks, each from where it began, of one journal's room and readings; None keeps none.
+    """
+    if paths is None or until - dough.at <= SHORT_S or baked(dough):
+        go_on(dough, until)
+        return
+    if dough.place == "warm" and too_hot(dough):
+        put(dough, "bench", dough.vessel)
+    end = next_change(dough, until)
+    path = path_of(paths, dough, end)
+    i = len(path) - 1
+    while path[i].at > end:
+        i -= 1
+    dough.at = path[i].at
+    dough.temp_c = path[i].temp_c
+    dough.base = path[i].base
+    dough.felt = path[i].felt
+    if dough.at < end:
+        go_on(dough, end)
+    follow_journal(dough)
+
+
+def next_change(dough: Dough, until: int) -> int:
+    """When it is moved next, or its warm spot is lit; `until` when nothing comes before that."""
+    moves = dough.state.moves
+    out = moves[dough.move].at if dough.move < len(moves) and moves[dough.move].at < until else until
+    if dough.place == "warm" and dough.at < dough.lit_at < out:
+        out = dough.lit_at
+    return out
+
+
+def path_of(paths: list[list[Dough]], dough: Dough, end: int) -> list[Dough]:
+    """The dough at each of its stops, were it left where it is for good: as far as `end`, or further."""
+    path = None
+    for one in paths:
+        if same_dough(one[0], dough):
+            path = one
+    if path is None:
+        path = [replace(dough, state=replace(dough.state, moves=()), move=0, lit_at=0)]
+        paths.append(path)
+    while path[-1].at < end:
+        following = replace(path[-1])
+        go_on(following, following.at + DAY_S)
+        path.append(following)
+    return path
+
+
+def same_dough(a: Dough, b: Dough) -> bool:
+    """Do these two go on alike, left alone?"""
+    return a.at == b.at and a.place == b.place and a.vessel == b.vessel and a.temp_c == b.temp_c and a.base == b.base
 
 
 def reach(probe: Dough, base: float, last: int) -> int:

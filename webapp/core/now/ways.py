@@ -18,8 +18,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from webapp.core.kinds import ProofPlace
-from webapp.core.now.futures import DAY_S, Scene, Tried, as_it_stands, free_now, given_up, scene_of, tried
+from webapp.core.now.futures import DAY_S, given_up, tried, walked_through
 from webapp.core.now.loss import put_off
+from webapp.core.now.scene import InTime, Scene, Tried, as_it_stands, free_now, scene_of, timed_by
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
 from webapp.core.plan.way import Choice, Way
@@ -127,19 +128,25 @@ def loss_within(scene: Scene, choice: Choice) -> float:
     """Its loss; no choice at all when it is loaded in the past or too late for tonight."""
     if choice.load_at < scene.now or choice.load_at > scene.on_time + FURTHEST_S:
         return MUCH
-    one = at_home(scene, choice)
-    return one.way.loss if one.met else MUCH
+    found = in_time(scene, choice)
+    return walked_through(scene, None, found.one).way.loss if found.met else MUCH
+
+
+def in_time(scene: Scene, choice: Choice) -> InTime:
+    """The choice, timed, as far as somebody is there for it. No dough is walked for that."""
+    one = timed_by(scene, choice, False)
+    other = put_off(scene.plan, choice, one.got, one.timed, scene.now)
+    for _ in range(PUT_OFF):
+        if other is not None:
+            one = timed_by(scene, other, False)
+            other = put_off(scene.plan, other, one.got, one.timed, scene.now)
+    return InTime(one, other is None)
 
 
 def at_home(scene: Scene, choice: Choice) -> Tried:
-    """The choice, re-timed, as far as somebody is there for it."""
-    one = tried(scene, None, choice)
-    other = put_off(scene.plan, choice, one.way, one.timed, scene.now)
-    for _ in range(PUT_OFF):
-        if other is not None:
-            one = tried(scene, None, other)
-            other = put_off(scene.plan, other, one.way, one.timed, scene.now)
-    return replace(one, met=other is None)
+    """The same, re-timed."""
+    found = in_time(scene, choice)
+    return replace(walked_through(scene, None, found.one), met=found.met)
 
 
 def riper(scene: Scene, choice: Choice) -> Tried:
@@ -197,18 +204,3 @@ def beaten(one: Tried, by: Tried) -> bool:
 def away_s(late_s: int) -> int:
     """How far from the wished supper, either way."""
     return late_s if late_s >= 0 else -late_s
-
-
-def event_data(way: Way, asked: bool) -> dict[str, object]:
-    """What the journal's `way` says when this one is taken; `asked` false = taken unasked."""
-    return {
-        "way": way.kind,
-        "press": way.press_at,
-        "load": way.load_at,
-        "supper": way.supper,
-        "moves": [{"at": move.at, "place": move.place} for move in way.carried],
-        "proof": way.proof,
-        "asked": asked,
-        "result": way.result,
-        "given_up": way.given_up,
-    }

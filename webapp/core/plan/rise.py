@@ -88,6 +88,18 @@ class Rise:
     beyond: tuple[Beyond, ...] = ()
 
 
+def rate_at(table: RateTable, temp_c: float) -> float:
+    """Progress per second, on a straight line between entries; past the ends of the table its end."""
+    last = len(table.rates) - 1
+    x = (temp_c - table.first_c) / table.step_c
+    if x <= 0:
+        return table.rates[0]
+    if x >= last:
+        return table.rates[last]
+    i = int(x)
+    return table.rates[i] + (table.rates[i + 1] - table.rates[i]) * (x - i)
+
+
 def room_at(room: Sequence[RoomSpan], at: int) -> float:
     """The room at that instant; the first span covers everything before it."""
     temp_c = room[0].temp_c
@@ -95,6 +107,17 @@ def room_at(room: Sequence[RoomSpan], at: int) -> float:
         if span.start <= at:
             temp_c = span.temp_c
     return temp_c
+
+
+def room_path(room: Sequence[RoomSpan], readings: Sequence[RoomSpan]) -> list[RoomSpan]:
+    """The planned room; from each reading on it keeps its rhythm, warmer or colder by what the reading differed."""
+    out = list(room)
+    for reading in readings:
+        by_c = reading.temp_c - room_at(room, reading.start)
+        kept = [span for span in out if span.start < reading.start]
+        rest = [RoomSpan(span.start, span.temp_c + by_c) for span in room if span.start > reading.start]
+        out = [*kept, reading, *rest]
+    return out
 
 
 def share_of(rise: Rise, vessel: StepVessel, place: Place) -> float:

@@ -1,4 +1,4 @@
-// Which events are taken back, when an undo can be taken back as well. Twin of webapp/core/now/undone.py: change both or
+// Which events are taken back, when an undo can be taken back as well. Twin of webapp/core/plan/undone.py: change both or
 // neither. Lists, comparison, + - * / and truncation only; same names and order in both languages.
 
 export function undoneIds(events) {

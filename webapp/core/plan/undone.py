@@ -1,4 +1,4 @@
-"""Which events are taken back, when an undo can be taken back as well. Twin of static/js/now/undone.js.
+"""Which events are taken back, when an undo can be taken back as well. Twin of static/js/plan/undone.js.
 
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. An undo has force
 unless an undo that has force takes it back; so an undo of an undo brings the event back. Settled from the ends of such
