@@ -101,7 +101,7 @@ function lookedAt(state, now) {
   return out;
 }
 
-export function glassProgress(rise, times) {
+function glassProgress(rise, times) {
   let below_times = 1;
   let below = 0;
   for (const mark of rise.glass) {

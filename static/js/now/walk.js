@@ -106,7 +106,7 @@ function nextStop(dough, gap_c, until) {
   return stop;
 }
 
-export function goOn(dough, until) {
+function goOn(dough, until) {
   if (baked(dough)) {
     dough.at = until;
     return;

@@ -1,7 +1,6 @@
 // How warm it is, by a thermometer: in the kitchen, or in the dough. From then on the times follow from what was measured.
 
-import { roomAt } from "../plan/rise.js";
-import { roomPath } from "../now/walk.js";
+import { roomAt, roomPath } from "../plan/rise.js";
 import { el } from "../lib/dom.js";
 import { observe } from "../state/observed.js";
 import { form, heatField, sheet } from "../lib/sheet.js";
