@@ -103,11 +103,11 @@ def test_one_answer_is_changed_in_a_sheet_and_the_day_is_worked_out_in_place(
     warm.click()
     sheet = page.get_by_role("dialog")
     expect(sheet.get_by_role("heading", name="How warm is the kitchen?")).to_be_focused()
-    sheet.get_by_label("Now, at").fill("warm")
+    sheet.get_by_label(", at 19:30").fill("warm")
     sheet.get_by_role("button", name="Show this day").click()
     expect(sheet.locator("#mistakes")).to_contain_text("“warm” is not a number")
-    expect(sheet.get_by_label("Now, at")).to_have_value("warm")
-    sheet.get_by_label("Now, at").fill("26")
+    expect(sheet.get_by_label(", at 19:30")).to_have_value("warm")
+    sheet.get_by_label(", at 19:30").fill("26")
     sheet.get_by_role("button", name="Show this day").click()
     expect(sheet).to_be_hidden()
     expect(warm, "26 at this hour: which degrees the day then has depends on the hour").not_to_have_text(usual)
@@ -132,11 +132,11 @@ def test_what_was_typed_into_a_question_is_there_again_after_escape(shared_serve
     page = opened(new_phone(shared_server), f"?supper={evening_ahead()}")
     warm = page.locator(".rests a").filter(has_text="°").first
     warm.click()
-    page.get_by_label("Now, at").fill("26.5")
+    page.get_by_label(", at 19:30").fill("26.5")
     page.keyboard.press("Escape")
     expect(page.get_by_role("dialog")).to_be_hidden()
     warm.click()
-    expect(page.get_by_label("Now, at")).to_have_value("26.5")
+    expect(page.get_by_label(", at 19:30")).to_have_value("26.5")
 
 
 def test_the_evening_that_is_chosen_is_seen_without_has(shared_server: Server, new_phone: NewPhone) -> None:

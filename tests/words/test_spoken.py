@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from tests.samples import sample_plan
-from tests.words.fresh import KITCHEN, TRAY, fresh_plan
+from tests.words.fresh import KITCHEN, SURE, TRAY, fresh_plan
 from webapp.core.kitchen import DayHours, Kitchen, Oven, Person
 from webapp.core.plan.plan import Habit, Plan
 from webapp.records import from_plain, to_plain
@@ -87,8 +87,8 @@ def test_beside_a_list_neither_its_amounts_nor_its_dosing_are_said_again() -> No
     shown = spoken(fresh_plan())
     mix = next(step for step in shown.steps if step.kind == "mix")
     assert mix.beside.startswith("Weigh out as listed.\n")
-    assert "Right to within" in mix.text
-    assert "Right to within" not in mix.beside
+    assert SURE.search(mix.text)
+    assert not SURE.search(mix.beside)
     assert "Strong" not in mix.beside.title()
     press = next(step for step in shown.steps if step.kind == "press")
     assert press.beside == press.text

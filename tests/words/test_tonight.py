@@ -197,7 +197,7 @@ def moved(by_min: dict[str, int], supper: int, method: str = "bench-day") -> Pla
     [
         (moved({"mix": -35}, at(19, 45), "cold"),
          "at this hour “Cold in the fridge” suits the day best, and it begins sooner."),
-        (moved({"mix": -30, "load": 60}, at(20, 30)), "a longer rise in the tray goes with a longer one in the bowl."),
+        (moved({"mix": -30, "load": 60}, at(20, 30)), "here it rises longer, in the bowl and in the tray."),
         (moved({"mix": -30, "press": 60, "load": 60}, at(20, 30)), "so the waits suit the dough and your hours best."),
     ],
 )  # fmt: skip

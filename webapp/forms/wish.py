@@ -129,6 +129,8 @@ def _read_room_min(answers: Answers, kitchen: Kitchen, now: int) -> int | None:
     if not answers.text("room"):
         return None
     minute = room_min_of({name: answers.text(name) for name in ("room", "room_at")})
+    if minute is None:
+        minute = clock_minutes(answers.text("room_for"))  # another day's, asked for that hour of it
     return minute_of_day(now, kitchen.zone) if minute is None else minute
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Protocol
 
-from webapp.core.day.day import clock_text, date_text, instant_of
+from webapp.core.day.day import PLANS_S, clock_text, date_text, instant_of
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import USUAL_SUPPER, Kitchen, Wish
@@ -33,6 +33,7 @@ from webapp.words.problems.told import refused
 
 _DAY_S = 86400
 _USUAL_S = 60 * _DAY_S  # suppers of so long ago say nothing of when a kitchen eats now
+WEEK = 8  # evenings: whoever plans on a Friday means the next one too
 _TOO_SOON_S = 3600  # an evening this close is no evening to plan for
 
 
@@ -139,16 +140,17 @@ class EveningView:
 
 
 def week(
-    store: Store, now: int, kitchen_id: str, supper_time: str, planner: WeekPlanner, days: int = 7
+    store: Store, now: int, kitchen_id: str, supper_time: str, planner: WeekPlanner, first: int = 0
 ) -> tuple[EveningView, ...]:
     """Which of the coming evenings could have bread at that time of day ("19:30"), with the usual wish.
 
-    The evenings are those ahead of `now`; the rest is asked as of the next line of the grid, as the home page asks.
+    A week from the evening `first` on, to the same day of the next one, as far as can be planned. The evenings are
+    those ahead of `now`; the rest is asked as of the next line of the grid, as the home page asks.
     """
     line = line_ahead(now)
     kitchen = taught(store, line, kitchen_id).kitchen
     wish = usual_wish(store, kitchen_id, kitchen)
-    ahead = suppers(kitchen, now, supper_time, days)
+    ahead = [one for one in suppers(kitchen, now, supper_time, first + WEEK) if one[0] - now <= PLANS_S][first:]
     if not ahead:
         raise no_evenings()
     last = replace(wish, supper_local=ahead[-1][1])

@@ -29,7 +29,7 @@ from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 
-EVENINGS = 7
+EVENINGS = 8  # to the same day of the next week
 A_LITTLE_S = 2 * 3600  # a supper so much later is still the one that was asked for
 _STALE_S = 86400  # a page is not taken from a day later
 _BEGUN_S = 1800  # nor when its first step was due so long ago

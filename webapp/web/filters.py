@@ -138,6 +138,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "yeast_dose": weights.yeast_dose_words,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,
+    "hours_words": learned.hours_words,
     "is_anothers": is_anothers,
     "pans_words": rests_on.pans_words,
     "doing": tonight.doing,

@@ -16,6 +16,7 @@ from webapp.core.units import mass_text, number_text
 from webapp.words.kinds.outcome import verdict_said
 from webapp.words.times import clock
 
+TOLD_H = 8  # hours away on a workday: the rise by which it is told how sure times are
 FROM_PAST = "From past bakes: "
 LITTLE_LN = math.log(1.05)  # ln of a pace that is hardly another one
 # How each number of a bake (learning/bake_numbers.py) is said to a person.
@@ -143,6 +144,13 @@ def quicker_words(quicker: float) -> str:
     return (
         f"{number_text(times, 2)} times as {'quick' if how == 'quicker' else 'slow'} as in the middle of all kitchens"
     )
+
+
+def hours_words(band_percent: float) -> str:
+    """How sure times are, as hours and not as a percentage: "a rise planned for 8 hours may take from 5 to 13"."""
+    times = 1.0 + band_percent / 100.0
+    least, most = (number_text(round(hours * 2) / 2, 1) for hours in (TOLD_H / times, TOLD_H * times))
+    return f"a rise planned for {TOLD_H} hours may take from {least} to {most}"
 
 
 def pace_words(kitchen: Kitchen) -> str:

@@ -166,7 +166,7 @@ def sooner_words(plan: Plan, usual: Plan, style: ClockStyle) -> str:
     if plan.trade.method != usual.trade.method:
         return f"{said}: at this hour “{plan.trade.method_name}” suits the day best, and it begins sooner."
     if _start(plan, "load") - _start(plan, "press") > _start(usual, "load") - _start(usual, "press"):
-        return f"{said}: a longer rise in the tray goes with a longer one in the bowl."
+        return f"{said}: here it rises longer, in the bowl and in the tray."
     return f"{said}: so the waits suit the dough and your hours best."
 
 

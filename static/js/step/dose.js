@@ -2,7 +2,7 @@
 
 import { trimmed } from "../lib/format.js";
 
-const SURE = / ?\b(?:(?:Right to within|Or) [^.]*\.|More exact:.*)/g; // of the planned dose
+const SURE = / ?\b(?:(?:Right to within|Near enough|That (?:is|may)|Or)\b[^.]*\.|More exact:.*)/g; // of the planned dose
 
 export function noteOf({ format }, line, target, times) {
   const { dosing, note } = line;
@@ -14,7 +14,7 @@ export function noteOf({ format }, line, target, times) {
   const more = (said) => (said.endsWith(format.massUnit) ? format.grams(format.massIn(parseFloat(said)) * times) : `${trimmed(parseFloat(said) * times, 2)} g`);
   const grams = (said) => (dosing ? format.grams(target) : more(said)); // a fine scale shows grams beside one of ounces
   const words = note.replace(SURE, "").replace(/(?:\d+ tbsp \+ )?\d[\d /]* tb?sp/, spoonsWords(spoons)).replace(amount, grams);
-  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} Right to within ${errorOf(line, target, spoons)} %.` : words;
+  return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} That may be off by ${errorOf(line, target, spoons)} %.` : words;
 }
 
 function glassesWords({ stock_yeast_g, stock_water_g, part_g, more_water_g }, target) {

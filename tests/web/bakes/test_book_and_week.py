@@ -54,7 +54,14 @@ def test_the_week_is_a_row_an_evening_that_leads_to_its_answer(settings: Setting
     page = real.get("/week?at=19:30").text
     rows = re.findall(r'<a class="night" href="([^"]+)">.*?<strong[^>]*>(.*?)</strong>', page, re.DOTALL)
     assert [name for _, name in rows][:3] == ["Today", "Tomorrow", "Friday"]
-    assert len(rows) == 7
+    assert [name for _, name in rows][-1] == "Wednesday 2 December", "whoever plans on a Wednesday means the next too"
+    assert len(rows) == 8
+    further = real.get("/week?at=19:30&from=later").text
+    later = re.findall(r'<a class="night" href="([^"]+)">.*?<strong[^>]*>(.*?)</strong>', further, re.DOTALL)
+    assert [name for _, name in later] == [
+        f"{day} December" for day in ("Thursday 3", "Friday 4", "Saturday 5", "Sunday 6", "Monday 7", "Tuesday 8")
+    ], "two weeks are what can be planned"
+    assert html.unescape(re.findall(r'href="([^"]+)">The week after<', page)[0]) == "/week?at=19:30&from=later"
     answer = real.get(html.unescape(rows[2][0]))
     assert "Friday, " in answer.text
     assert "Take this day" in answer.text

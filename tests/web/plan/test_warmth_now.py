@@ -15,6 +15,7 @@ from tests.planning.test_what_if import WISH
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen
 from tests.web.plan.test_home import links, plan_of, takes, words
+from tests.web.seen import fields_of
 from webapp.core.kitchen import Kitchen, PartOfDay
 from webapp.forms.wish import room_at, room_min_of
 from webapp.kitchens import bakes
@@ -36,9 +37,22 @@ def test_what_is_typed_is_the_warmth_of_this_hour_and_the_day_that_follows_is_sh
     real: InKitchen, clock: Clock, hour: int, said: str
 ) -> None:
     clock.now = at(hour)
-    assert f"Now, at {hour:02d}:00" in words(real.get("/change/warm").text)
+    assert f"Now, at {hour:02d}:00" in words(real.get("/change/warm?supper=2026-11-25T23:30").text), "of a supper today"
     page = words(real.get(f"/?supper={TOMORROW}&room=21").text)
     assert f"{said} that day" in page
+
+
+def test_for_another_day_it_is_asked_how_warm_it_will_be_at_supper(real: InKitchen, clock: Clock) -> None:
+    """Nobody knows on Wednesday morning how warm Thursday evening's kitchen is now: 21 is usual then."""
+    clock.now = at(5)
+    form = real.get(f"/change/warm?supper={TOMORROW}")
+    assert "Tomorrow, at 19:30" in words(form.text)
+    assert "Now, at" not in words(form.text)
+    assert fields_of(form.text)["room_for"] == "19:30"
+    page = real.get(f"/?supper={TOMORROW}&room=24&room_for=19:30")
+    assert "kitchen 21 to 24 °C that day" in words(page.text), "three more than usual at that hour, all day"
+    again = next(where for where in links(page.text, "data-ask").values() if "/change/warm" in where)
+    assert "Tomorrow, at 19:30" in words(real.get(again).text), "it is asked for the same hour again"
 
 
 def test_it_is_today_s_when_supper_is_today(real: InKitchen) -> None:
@@ -64,7 +78,7 @@ def test_the_question_says_of_which_hour_the_figure_in_it_is_and_another_one_is_
     real: InKitchen, clock: Clock
 ) -> None:
     clock.now = at(20)
-    asked = html.unescape(real.get("/change/warm?room=21&room_at=21+05:00").text)
+    asked = html.unescape(real.get("/change/warm?supper=2026-11-25T23:30&room=21&room_at=21+05:00").text)
     assert "At 05:00" in asked
     assert "Another figure is for now." in asked
     assert 'value="21 05:00"' in asked

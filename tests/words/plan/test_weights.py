@@ -44,15 +44,15 @@ FINE = Kitchen(micro_step_g=0.01)
 def test_every_way_of_dosing_is_said_and_how_sure_it_is() -> None:
     scales = Scales(yeast_kind="fresh")
     said = {
-        "scale": (Dosing("scale", 4.2, 3.0, step_g=0.5), "Weigh 3 g of yeast. Right to within 4 %."),
+        "scale": (Dosing("scale", 4.2, 3.0, step_g=0.5), "Weigh 3 g of yeast. That is exact enough."),
         "micro": (
-            Dosing("micro", 0.2, 0.68, step_g=0.01), "On the fine scale, weigh 0.68 g of yeast. Right to within 1 %."
+            Dosing("micro", 0.2, 0.68, step_g=0.01), "On the fine scale, weigh 0.68 g of yeast. That is exact enough."
         ),
-        "spoon": (Dosing("spoon", 20.0, 0.8, teaspoons=0.25), "Take 1/4 tsp of yeast, level. Right to within 20 %."),
+        "spoon": (Dosing("spoon", 20.0, 0.8, teaspoons=0.25), "Take 1/4 tsp of yeast, level. That may be off by 20 %."),
         "yeast-water": (
             Dosing("yeast-water", 6.0, 0.4, 2.0, 100.0, 20.4, 20.0, 1.0, 1.0),
             "Stir 2 g of fresh yeast into 100 g of water until none is left to see. "
-            "20 g of it goes in; throw the rest away. Right to within 6 %.",
+            "20 g of it goes in; throw the rest away. That is exact enough.",
         ),
         "none": (
             Dosing("none", 100.0, 0.2),
@@ -70,12 +70,12 @@ def test_what_an_error_does_to_the_time_is_said_where_somebody_would_notice() ->
     spoon = Dosing("spoon", 20.0, 0.8, teaspoons=0.25)
     nine = Scales(rise_s=9 * 3600)
     assert dose_words(spoon, nine) == (
-        "Take 1/4 tsp of yeast, level. Right to within 20 %, ready up to 1 h 15 min sooner or later."
+        "Take 1/4 tsp of yeast, level. That may have it ready up to 1 h 15 min sooner or later."
     )
     fine = Dosing("micro", 1.0, 0.8, step_g=0.01, teaspoons=0.25, spoon_error_percent=18.1)
     assert dose_words(fine, nine) == (
-        "On the fine scale, weigh 0.8 g of yeast. Right to within 1 %. "
-        "Or 1/4 tsp, level: to within 18 %, ready up to 1 h 10 min sooner or later."
+        "On the fine scale, weigh 0.8 g of yeast. That is exact enough. "
+        "Or 1/4 tsp, level: ready up to 1 h 10 min sooner or later."
     )
 
 
@@ -83,7 +83,7 @@ def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behin
     water = YeastWater(4.0, 60.0, 11.0, 10.3, 1.0, 1.0)
     spoon = Dosing("spoon", 24.0, 0.78, teaspoons=0.25, exact=water, is_forgiven=True)
     assert dose_words(spoon, Scales(rise_s=9 * 3600)) == (
-        "Take 1/4 tsp of yeast, level. Right to within 24 %: supper holds either way. More exact: stir 4 g of instant "
+        "Take 1/4 tsp of yeast, level. Near enough: supper holds. More exact: stir 4 g of instant "
         "yeast into 60 g of water until none is left to see; 11 g of it goes in, and 10 g less water."
     )
     twice = replace(spoon, exact=replace(water, part_g=20.0, more_water_g=80.0))

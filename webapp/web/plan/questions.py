@@ -43,7 +43,7 @@ ONE_BY_ONE = {
         "loss_percent",
     ),
     "dough": ("formula_key", "toppings_key", "method_key", "loading"),
-    "warm": ("room", "room_at"),
+    "warm": ("room", "room_at", "room_for"),
     "who": ("hours", "away", "who", "else_from", "start"),
 }
 
@@ -94,6 +94,7 @@ def fields_of(inside: Home) -> dict[str, Any]:
         "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),
         "room": forms.number("How warm is the kitchen?"),
         "room_at": forms.hidden(),  # when the figure that the form came with was read: see forms/wish.py
+        "room_for": forms.hidden(),  # for which hour of another day a new figure is asked
         "room_still": forms.tick("As it was read last"),
         "hours": forms.cards(
             "When am I there?",

@@ -10,14 +10,16 @@ from webapp.core.kitchen import Wish
 from webapp.core.plan.rise import RoomSpan
 from webapp.forms import wish
 from webapp.forms.in_units import heat_text
+from webapp.forms.typed import clock_minutes
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.planning import tonight
 from webapp.planning.question import warmed
 from webapp.web.door import world
+from webapp.words.lists import sentence
 from webapp.words.plan.rise import still_so
 from webapp.words.rests_on import effect_words, warmth_words
-from webapp.words.times import part_of_day, wall_minute
+from webapp.words.times import day_name, part_of_day, wall_minute
 
 
 def last_read(inside: Home) -> RoomSpan | None:
@@ -42,18 +44,33 @@ def room_typed(inside: Home) -> tuple[str, str]:
 
 @dataclass(frozen=True)
 class HourAsked:
-    """For which hour the figure in a form is, and whether that is when it was read, not now."""
+    """For which hour the figure in a form is: now; when it was read; or supper's, where that is on another day."""
 
     words: str
-    is_read: bool
+    is_read: bool = False
+    ahead: str = ""  # "20:15": that hour of another day
+
+    @property
+    def other(self) -> str:
+        """What another figure than the one that was read is for."""
+        return f"Another figure is for {'that hour' if self.ahead else 'now'}. " if self.is_read else ""
 
 
-def hour_asked(form: Any, inside: Home) -> HourAsked:
-    """ "Now, at 05:10", or when the figure that the form came with was read."""
+def hour_asked(form: Any, inside: Home, wanted: Wish | None = None) -> HourAsked:
+    """ "Now, at 05:10", when the figure that the form came with was read, or "On Monday at 20:15" (of `wanted`)."""
+    kitchen, now = inside.kitchen, world().now()
     read = wish.room_min_of({"room": form.room.data, "room_at": form.room_at.data})
-    now = minute_of_day(world().now(), inside.kitchen.zone)
-    hour = wall_minute(now if read is None else read, inside.kitchen.clock)
-    return HourAsked(f"Now, at {hour}" if read is None else f"At {hour}", read is not None)
+    supper = wanted.supper_local if wanted else ""
+    other_day = supper[:10] not in ("", date_text(now, kitchen.zone))
+    ahead = clock_minutes(supper[11:16]) if other_day else None
+    if read is not None and read != ahead:
+        return HourAsked(
+            f"At {wall_minute(read, kitchen.clock)}", is_read=True, ahead=supper[11:16] if other_day else ""
+        )
+    if ahead is None or wanted is None:
+        return HourAsked(f"Now, at {wall_minute(minute_of_day(now, kitchen.zone), kitchen.clock)}")
+    day = sentence(day_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now))
+    return HourAsked(f"{day}, at {wall_minute(ahead, kitchen.clock)}", ahead=supper[11:16])
 
 
 def told(inside: Home, wanted: Wish) -> str:

@@ -28,12 +28,14 @@ bp = Blueprint("week", __name__, url_prefix="/week")
 
 @bp.get("")
 def show() -> str | AnyResponse:
-    """Seven evenings, each with its best way, and one tap to plan it."""
+    """The evenings of a week, each with its best way, and one tap to plan it; the week after it behind a link."""
     inside, here = visit(), world()
     kitchen, now = inside.kitchen, here.now()
-    at = _supper_time(inside)
+    at, later = _supper_time(inside), request.args.get("from") == "later"
     try:
-        evenings = evenings_of.week(here.store, now, inside.kitchen_id, at, here.weeks)
+        evenings = evenings_of.week(
+            here.store, now, inside.kitchen_id, at, here.weeks, evenings_of.WEEK if later else 0
+        )
     except PlanError as error:
         flash(in_words(error.problems[0]).message, "careful")
         return redirect(url_for("home.show"))
@@ -46,6 +48,7 @@ def show() -> str | AnyResponse:
             for one in evenings
         ],
         dough=formulas[evenings[0].wish.formula_key].name if evenings else "",
+        later=later,
         supper_time=wall_minute(clock_minutes(at) or 0, kitchen.clock),
         unlearned=book.unlearned_percent(here.store, now, inside.kitchen_id),
         kitchen=kitchen,

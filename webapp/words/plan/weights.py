@@ -22,6 +22,7 @@ from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
 
 UNSEEN_PERCENT = 2.0  # of yeast: a hundredth of the hours, which nobody notices
+EXACT_PERCENT = 10.0  # of yeast: what a level spoon is off by at its best (common practice)
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
 
 
@@ -150,27 +151,32 @@ def woken_words(scales: Scales) -> str:
 
 
 def _sure(dose: Dosing, scales: Scales) -> str:
+    """What somebody has to know of how exact that is: that it will do, or what it does to the time."""
     if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
-        return f"Right to within {number_text(max(1.0, dose.error_percent), 0)} %: supper holds either way."
-    return f"Right to within {_within(dose.error_percent, scales)}."
+        where = " on your scale" if dose.kind in ("scale", "micro") else ""
+        return f"Near enough{where}: supper holds."
+    if off := _off_words(dose.error_percent, scales):
+        return f"That may have it {off}."
+    percent = max(1.0, dose.error_percent)
+    return "That is exact enough." if percent <= EXACT_PERCENT else f"That may be off by {number_text(percent, 0)} %."
 
 
 def _spoon(dose: Dosing, scales: Scales) -> str:
     """The spoon that could be taken instead."""
     if not dose.spoon_error_percent:
         return ""
-    return f"Or {spoons_words(dose.teaspoons)}, level: to within {_within(dose.spoon_error_percent, scales)}."
+    off = _off_words(dose.spoon_error_percent, scales)
+    return f"Or {spoons_words(dose.teaspoons)}, level{': ' if off else ''}{off}."
 
 
-def _within(error_percent: float, scales: Scales) -> str:
-    """ "15 %, ready up to 50 min sooner or later": what an error does, where somebody would see it.
+def _off_words(error_percent: float, scales: Scales) -> str:
+    """ "ready up to 50 min sooner or later": what an error does, where somebody would see it; else "".
 
     The time goes as the yeast to the power of -N, so that too little of it moves it most.
     """
-    percent = f"{number_text(max(1.0, error_percent), 0)} %"
     share = min(error_percent, 90.0) / 100.0
     off_s = round(scales.rise_s * (math.pow(1.0 - share, -N) - 1.0) / GRID_S) * GRID_S
-    return f"{percent}, ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else percent
+    return f"ready up to {span_words(off_s)} sooner or later" if off_s > GRID_S else ""
 
 
 def _shown(grams: float, step_g: float, scales: Scales) -> str:
