@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 import time
 from collections.abc import Callable
+from dataclasses import replace
 
 from playwright.sync_api import Page, expect
 
@@ -13,6 +15,7 @@ from e2e.cut_off import row, steps_of, was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
 from webapp.core.plan.plan import Plan
+from webapp.kitchens.access import change_kitchen
 
 NewPhone = Callable[..., Phone]
 YEAR_S = 365 * 86400
@@ -133,3 +136,18 @@ def test_all_good_is_one_tap_with_what_was_written_beside_it(shared_server: Serv
     said = {one["kind"]: one["data"] for one in shared_server.events(phone.kitchen_id, plan.bake_id)}
     assert said["outcome"] == {"base": "good", "top": "good", "crumb": "good"}
     assert said["note"] == {"text": "Gone in minutes."}
+
+
+def test_a_bake_that_was_eaten_long_ago_is_listed_by_the_clock_that_the_household_reads_now(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Nothing newer is fetched of it: its own bundle is still of a clock of 24 hours."""
+    phone = new_phone(shared_server)
+    past = eaten(shared_server, phone)
+    page = phone.open(past.bake_id)
+    change_kitchen(shared_server.store(), phone.kitchen_id, lambda one: replace(one, clock="12"))
+    going = shared_server.bake(phone.kitchen_id, plan_at(at(12), bake_id=secrets.token_urlsafe(16)))
+    page.goto(f"{shared_server.url}/bakes/{going.bake_id}")
+    expect(page.locator("[data-packed=true]")).to_be_visible()
+    phone.open(going.bake_id)
+    expect(page.locator(".others__link")).to_contain_text(re.compile(r"eaten .*\d:\d\d.(am|pm): how did it come out\?"))

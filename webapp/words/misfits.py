@@ -6,11 +6,13 @@ from collections.abc import Iterable, Sequence
 from typing import Literal, Protocol, assert_never
 
 from webapp.core.kinds import ClockStyle, HeatUnit
+from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.units import heat_text
-from webapp.words.lists import joined
+from webapp.words.lists import joined, sentence
 from webapp.words.plan.steps import title_of
+from webapp.words.spoken import bake_title
 from webapp.words.times import clock
 
 MOST_NAMED = 3  # what is said of a whole evening is read at once
@@ -42,10 +44,47 @@ def _nobody(steps: Sequence[PlanStep], plan: Plan, style: ClockStyle) -> str:
         at, what = clock(steps[0].start, plan.zone, style), title_of(plan, steps[0])
         there = "has their hands free" if steps[0].presence == "hands" else "is at home"
         return f"{at}, {what}: by the hours and busy times of now nobody {there} then."
-    named = [f"{clock(one.start, plan.zone, style)} {_small(title_of(plan, one))}" for one in steps]
+    named = joined(_named([(one.start, one) for one in steps], plan, style))
+    return f"By the hours and busy times of now nobody can see to {named}."
+
+
+class WantedTwice(Protocol):
+    """`planning.changed.clashes.Clash`."""
+
+    @property
+    def step(self) -> PlanStep: ...
+    @property
+    def start(self) -> int: ...
+    @property
+    def other(self) -> Plan: ...
+    @property
+    def until(self) -> int: ...
+    @property
+    def who(self) -> str: ...
+
+
+def clash_words(same: Sequence[WantedTwice], plan: Plan, kitchen: Kitchen) -> str:
+    """One sentence for all steps for which the same hands, or the oven, are at the same other bake."""
+    first, style = same[0], kitchen.clock
+    other = bake_title(first.other)
+    has = f"{_hands_of(first.who, kitchen)} are at {other}" if first.who else f"{other} is in it"
+    if len(same) == 1:
+        at, until = clock(first.start, plan.zone, style), clock(first.until, plan.zone, style)
+        return f"{at}, {title_of(plan, first.step)}: {has} then, until {until}."
+    named = joined(_named([(one.start, one.step) for one in same], plan, style))
+    return f"{sentence(has)} when these are due: {named}."
+
+
+def _hands_of(who: str, kitchen: Kitchen) -> str:
+    person = next(one for one in kitchen.people if one.name == who)
+    return "your hands" if len(kitchen.people) == 1 or person.is_reader else f"{who}’s hands"
+
+
+def _named(steps: Sequence[tuple[int, PlanStep]], plan: Plan, style: ClockStyle) -> list[str]:
+    named = [f"{clock(start, plan.zone, style)} {_small(title_of(plan, step))}" for start, step in steps]
     if len(named) > MOST_NAMED:
         named = [*named[: MOST_NAMED - 1], f"{len(named) - MOST_NAMED + 1} more steps"]
-    return f"By the hours and busy times of now nobody can see to {joined(named)}."
+    return named
 
 
 def _small(title: str) -> str:

@@ -1,6 +1,7 @@
 // Everything on the kitchen screen that is not the current step: loaded once that can be seen.
 
 import { button, el, picture } from "../lib/dom.js";
+import { formatFor } from "../lib/format.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
 import { drawHob, isOnHob } from "../step/hob.js";
@@ -82,13 +83,19 @@ export function drawOthers(kitchen) {
     return null;
   }
   const at = (bake) => nextAt(bake, kitchen.now()) ?? bake.plan.supper;
-  const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now())));
+  const rows = others.sort((a, b) => at(a) - at(b)).map((bake) => el("li", { key: bake.id }, link(bake, nameOf(kitchen, bake), kitchen.now(), formatOf(bake, kitchen.bakes))));
   const title = kitchen.bake ? "Other bakes in this phone" : "Bakes in this phone";
   return el("section", { class: "card card--plain" }, el("h2", {}, title), el("ul", { class: "others" }, rows));
 }
 
-function link(bake, name, now) {
-  const { id, plan, format, eaten, retimed } = bake;
+// By the clock that the household reads now: of a bake eaten long ago nothing newer is fetched.
+function formatOf({ plan, words }, bakes) {
+  const newest = [...bakes.values()].reduce((a, b) => ((b.bundle.served_at ?? 0) > (a.bundle.served_at ?? 0) ? b : a));
+  return formatFor(plan.zone, newest.units, words.days);
+}
+
+function link(bake, name, now, format) {
+  const { id, plan, eaten, retimed } = bake;
   const next = nextAt(bake, now);
   const step = next && `${plan.steps.find((one) => one.step_id === retimed.current).title} ${format.dayClock(next, now)}, `;
   const supper = `${format.dayName(plan.supper, now)} ${format.clock(plan.supper)}`;

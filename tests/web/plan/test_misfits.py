@@ -255,3 +255,35 @@ def test_where_another_dish_was_tried_and_not_taken_the_oven_follows_and_its_day
     minutes = before.oven.preheat_min + 10
     real.posts("/settings/oven/preheat", {"minutes": str(minutes)})
     assert plan_of(real, bake_id).oven.preheat_min == minutes
+
+
+def tries_another_dish(phone: InKitchen, bake_id: str) -> None:
+    """Other answers for the same bake, none of whose days is taken."""
+    other = {"supper": "2026-11-27T20:15", "formula_key": "oil-tray", "pan-oven-tray": "0", "pan-round-28": "1"}
+    assert phone.posts("/plan", phone.answers(other | {"again": bake_id})).status_code == 303
+
+
+def test_after_another_dish_was_tried_the_form_of_the_bake_has_the_answers_of_the_plan_that_goes_on(
+    real: InKitchen,
+) -> None:
+    bake_id, _ = taken(real, toppings_key="tomato-cheese-rim")
+    asked = bakes.bake(real.store, real.kitchen_id(), bake_id).wish
+    tries_another_dish(real, bake_id)
+    form = real.get(f"/plan?again={bake_id}").text
+    assert "2026-11-26T19:30" in form
+    assert re.search(rf'value="{asked.formula_key}"[^>]* checked|checked[^>]* value="{asked.formula_key}"', form)
+    assert '<option selected value="tomato-cheese-rim">' in form
+    last = real.get(f"/plan?again={bake_id}&offers").text
+    assert "2026-11-27T20:15" in last, "from the days of what was tried one comes back to that"
+    assert f"/plan?again={bake_id}&amp;offers" in real.get(f"/bakes/{bake_id}?offers").text
+
+
+def test_after_another_dish_was_tried_the_day_is_seen_anew_of_the_plan_that_goes_on(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    tries_another_dish(real, bake_id)
+    assert real.posts(f"/bakes/{bake_id}/anew", {}).status_code == 303
+    held = bakes.bake(real.store, real.kitchen_id(), bake_id)
+    assert {(one.formula_key, one.supper, one.pans) for one in held.offers} == {
+        (before.formula_key, before.supper, before.pans)
+    }
+    assert held.plan == before

@@ -12,6 +12,7 @@ from webapp.core.day.day import clock_text, date_text
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
 from webapp.planning import kept_part
+from webapp.planning.changed.asked import wish_followed
 from webapp.planning.evenings import Planner, set_plan
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -53,7 +54,8 @@ def move(store: Store, now: int, new_id: NewId, kitchen_id: str, bake_id: str, p
         return stands.plan
     local = _shown(stands.plan.supper, stands.plan.zone)
     held = bakes.bake(store, kitchen_id, bake_id)
-    wish = replace(held.wish, supper_local=local, supper_fold=None, start_local="")
+    asked = wish_followed(store, kitchen_id, held, bakes.kitchen_of(store, kitchen_id))
+    wish = replace(asked, supper_local=local, supper_fold=None, start_local="")
     set_plan(store, now, new_id, kitchen_id, wish, planner, bake_id)
     ways = [one.trade.method for one in bakes.bake(store, kitchen_id, bake_id).offers]
     method = stands.plan.trade.method

@@ -6,13 +6,11 @@ said of a day that was short from the beginning.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from webapp.core.day.day import day_of
-from webapp.core.day.free_time import Day
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
@@ -23,11 +21,10 @@ from webapp.core.plan.steps import PlanStep
 from webapp.doughs import larder
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
-from webapp.planning.away import hours_that_differ, with_another
-from webapp.planning.evenings import booked
-from webapp.planning.question import AFTER_SUPPER_S, ask_of
+from webapp.planning.changed.clashes import Clash, by_other, clashes, day_of_bake
+from webapp.planning.question import ask_of
 from webapp.store.store import Store
-from webapp.words.misfits import misfit_words
+from webapp.words.misfits import clash_words, misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
 MisfitKind = Literal["hands", "fridge", "oven"]
@@ -70,13 +67,19 @@ def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) 
     words = misfit_words(found, plan, kitchen.clock, kitchen.heat_unit)
     hands = [one for one in found if one.kind == "hands"]
     told = (*hands[-1:], *(one for one in found if one.kind != "hands"))
-    return [SaidUnfit(said, *_while(one, plan)) for one, said in zip(told, words, strict=True)]
+    lines = [SaidUnfit(said, *_while(one, plan)) for one, said in zip(told, words, strict=True)]
+    met = clashes(store, now, kitchen_id, stands, kitchen)
+    return [*lines, *(SaidUnfit(clash_words(one, plan, kitchen), *_of_clashes(one)) for one in by_other(met))]
 
 
 def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
     if one.step is None:
         return "", plan.supper
     return one.step.step_id, one.step.start if one.kind == "hands" else plan.supper
+
+
+def _of_clashes(same: Sequence[Clash]) -> tuple[str, int]:
+    return same[-1].step.step_id, same[-1].start
 
 
 def is_wish_of(plan: Plan, wish: Wish) -> bool:
@@ -105,21 +108,11 @@ def _oven(stands: FollowedBake) -> tuple[Misfit, ...]:
     return tuple(Misfit("oven", step) for step in lit[:1])
 
 
-def _day(store: Store, now: int, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> Day | None:
-    busy = booked(store, now, kitchen_id)
-    try:
-        differ, house = hours_that_differ(wish, kitchen), with_another(wish, kitchen)
-        return day_of(house, plan.made_at, plan.supper + AFTER_SUPPER_S, exceptions=differ, busy=busy.people)
-    except PlanError:  # a clock that jumped, a bake of weeks ago
-        return None
-
-
 def without_hands(
     store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen
 ) -> tuple[PlanStep, ...]:
     """Steps still to come, at their planned time, that had somebody when they were planned and have nobody now."""
-    wish = bakes.bake(store, kitchen_id, stands.plan.bake_id).wish
-    day = _day(store, now, kitchen_id, stands.plan, wish, kitchen)
+    day = day_of_bake(store, now, kitchen_id, stands.plan, kitchen)
     return tuple(step for step in _to_come(stands, now) if day and not day.who(step.start, step.end, step.presence))
 
 

@@ -7,7 +7,7 @@ no longer fits): a phone fetches what is newer than what it has.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 
@@ -16,7 +16,8 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
 from webapp.kitchens import bakes, mixed
-from webapp.kitchens.bakes import FollowedBake, kitchen_of
+from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, kitchen_of
+from webapp.planning.changed.clashes import Rows, clashes, meeting
 from webapp.planning.changed.misfits import is_wish_of, misfits, oven_is_to_come, oven_of_today, without_hands
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
@@ -40,24 +41,52 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
 @contextmanager
 def calendars_read(store: Store, now: int, kitchen_id: str) -> Iterator[None]:
     """Around what may change busy times: the phones hear of bakes that lose hands by it, or get them back."""
-    before = _without_hands(store, now, kitchen_id)
+    with _heard_of(store, now, kitchen_id, lambda rows: list(rows)):
+        yield
+
+
+@contextmanager
+def beside_others(store: Store, now: int, kitchen_id: str, bake_id: str) -> Iterator[None]:
+    """Around what becomes of one bake: the phones hear of those that want by it what another has, or no longer do."""
+    with _heard_of(store, now, kitchen_id, lambda rows: meeting(rows, bake_id)):
+        yield
+
+
+@contextmanager
+def _heard_of(store: Store, now: int, kitchen_id: str, which: Callable[[Rows], list[str]]) -> Iterator[None]:
+    """A further revision of each of these bakes of which something else is to be said afterwards."""
+    rows = _coming(store, now, kitchen_id)
+    ids = which(rows)
+    before = {plan.bake_id: told for plan, told in _missed(store, now, kitchen_id, ids)}
     yield
-    for plan, steps in _without_hands(store, now, kitchen_id):
-        if (plan, steps) not in before:
+    after = _coming(store, now, kitchen_id)
+    still = [one for one in {*ids, *which(after)} if one in after]
+    for plan, told in _missed(store, now, kitchen_id, still):
+        was = rows.get(plan.bake_id)
+        if was and was.revision == plan.revision and told != before.get(plan.bake_id, ((), ())):
             mixed.go_on_as(store, now, kitchen_id, plan, plan)
 
 
-def _without_hands(store: Store, now: int, kitchen_id: str) -> list[tuple[Plan, tuple[str, ...]]]:
-    """Each bake to come, with the ids of its steps that nobody has hands for."""
-    kitchen, ids = kitchen_of(store, kitchen_id), [row.bake_id for row in bakes.coming(store, kitchen_id, now)]
+def _coming(store: Store, now: int, kitchen_id: str) -> Rows:
+    return {row.bake_id: row for row in bakes.coming(store, kitchen_id, now - UNBEGUN_S)}
+
+
+def _missed(store: Store, now: int, kitchen_id: str, ids: Sequence[str]) -> list[tuple[Plan, tuple[object, object]]]:
+    """Each of these bakes, with the steps that nobody has hands for, and with what another bake has then."""
+    kitchen = kitchen_of(store, kitchen_id)
     standing = list(bakes.followed_bakes(store, now, kitchen_id, ids))
     missing = [without_hands(store, now, kitchen_id, one, kitchen) for one in standing]
-    return [(one.plan, tuple(step.step_id for step in steps)) for one, steps in zip(standing, missing, strict=True)]
+    met = [clashes(store, now, kitchen_id, one, kitchen) for one in standing]
+    return [
+        (one.plan, (tuple(step.step_id for step in steps), tuple(same.told for same in twice)))
+        for one, steps, twice in zip(standing, missing, met, strict=True)
+    ]
 
 
 def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> object:
     shown = (kitchen.clock, kitchen.mass_unit, kitchen.heat_unit, kitchen.scale_step_g, kitchen.avoid, kitchen.pans)
-    return shown, spoken(stands.plan, kitchen), misfits(store, now, kitchen_id, stands, kitchen)
+    twice = tuple(one.told for one in clashes(store, now, kitchen_id, stands, kitchen))
+    return shown, spoken(stands.plan, kitchen), misfits(store, now, kitchen_id, stands, kitchen), twice
 
 
 def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, settings: tuple[Kitchen, Kitchen]) -> Plan:

@@ -16,6 +16,7 @@ from webapp.forms.pans import pan_size
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.bakes import FollowedBake
 from webapp.kitchens.halves import other_half
+from webapp.planning.changed.asked import wish_followed
 from webapp.planning.evenings import busy_of
 from webapp.planning.spare.piece import Piece, PlannedPiece, Unfit, nearest, planned, within
 from webapp.records import to_plain
@@ -93,7 +94,7 @@ def _piece(store: Store, now: int, kitchen_id: str, stands: FollowedBake, asked:
         vigour_ln_mean=plan.vigour_ln_mean + stands.retimed.ln_mean,
         vigour_ln_sd=min(kitchen.vigour_ln_sd, stands.retimed.ln_sd),
     )
-    wish = bakes.bake(store, kitchen_id, plan.bake_id).wish
+    wish = wish_followed(store, kitchen_id, bakes.bake(store, kitchen_id, plan.bake_id), kitchen)
     other = replace(
         wish, supper_local=asked.supper_local, supper_fold=None, pans=(asked.pan,), method_key="", start_local="",
         loading_g_cm2=asked.grams / asked.pan.area_cm2, loss_percent=0.0, away_today=None, away_person=0, at_once=0,

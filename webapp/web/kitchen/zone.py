@@ -11,7 +11,7 @@ from webapp.core.day.day import zone_of
 from webapp.core.errors import PlanError
 from webapp.kitchens.access import change_kitchen
 from webapp.planning.changed import clock
-from webapp.planning.changed.told import settings_changed
+from webapp.planning.changed.told import beside_others, settings_changed
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
 from webapp.words.problems.told import in_words
@@ -58,7 +58,8 @@ def save() -> AnyResponse:
 def _move(kitchen_id: str, bake_id: str) -> None:
     here = world()
     try:
-        clock.move(here.store, here.now(), here.new_id, kitchen_id, bake_id, here.planner)
+        with beside_others(here.store, here.now(), kitchen_id, bake_id):
+            clock.move(here.store, here.now(), here.new_id, kitchen_id, bake_id, here.planner)
     except PlanError as error:
         flash(f"The clock is set. The bake stays as it was: {in_words(error.problems[0]).message}", "careful")
         return

@@ -11,7 +11,7 @@ from webapp.kitchens import bakes as kitchen_bakes
 from webapp.kitchens.access import Home, hash_of
 from webapp.kitchens.lateness import meeting
 from webapp.planning.changed.misfits import misfit_lines
-from webapp.planning.changed.told import STILL_SHOWN_S
+from webapp.planning.changed.told import STILL_SHOWN_S, beside_others
 from webapp.planning.tonight import awaited
 from webapp.records import SCHEMA, to_plain
 from webapp.web.door import must_be_known, world
@@ -81,7 +81,8 @@ def add_events(bake_id: str) -> Response:
     sent = read_events(request.get_data(), bake_id)
     if sent:
         here.store.says_as(home.phone_id, sent[-1].phone)
-    added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
+    with beside_others(here.store, here.now(), home.kitchen_id, bake_id):
+        added = kitchen_bakes.add_to_journal(here.store, here.now(), home.kitchen_id, bake_id, sent)
     return _journal(bake_id, added=added)
 
 

@@ -13,7 +13,9 @@ from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
+from webapp.planning.changed.asked import wish_followed
 from webapp.planning.changed.misfits import is_wish_of, misfit_lines
+from webapp.planning.changed.told import beside_others
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
@@ -57,8 +59,9 @@ def anew(bake_id: str) -> AnyResponse:
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
     if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed:
         return _is_mixed(bake_id)
+    wish = wish_followed(here.store, inside.kitchen_id, held, inside.kitchen)
     try:
-        evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, held.wish, here.planner, bake_id)
+        evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wish, here.planner, bake_id)
     except PlanError as error:
         flash(" ".join(in_words(one).message for one in error.problems), "careful")
         return redirect(url_for("form.show", again=bake_id), 303)
@@ -81,7 +84,8 @@ def pick(bake_id: str) -> AnyResponse:
     said, seen = request.form.get("place", ""), request.form.get("seen", "")
     place = int(said) if said in ("0", "1", "2") else -1
     try:
-        bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
+        with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+            bakes.pick(here.store, here.now(), inside.kitchen_id, bake_id, place, seen)
         kept_part.keep(here.store, here.now(), inside.kitchen_id, bake_id)
     except bakes.DoughMixed:
         return _is_mixed(bake_id)
@@ -116,7 +120,8 @@ def print_view(bake_id: str) -> str:
 def drop(bake_id: str) -> AnyResponse:
     """Give the bake up. Its page says what becomes of its steps in calendars, so that is shown next."""
     inside, here = must_have(), world()
-    bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
+    with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+        bakes.drop(here.store, here.now(), inside.kitchen_id, bake_id)
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
@@ -126,7 +131,8 @@ def delete(bake_id: str) -> AnyResponse:
     inside, here = must_have(), world()
     to_come = any(row.bake_id == bake_id for row in bakes.coming(here.store, inside.kitchen_id, here.now()))
     written = left_in_calendar(bake_id)
-    bakes.forget(here.store, here.now(), inside.kitchen_id, bake_id)
+    with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+        bakes.forget(here.store, here.now(), inside.kitchen_id, bake_id)
     if written and written[1]:
         many = "1 step stands" if written[1] == 1 else f"{written[1]} steps stand"
         flash(f"{many} in your calendar “{written[0]}” and may ring: taken out as soon as its server lets us.", "good")

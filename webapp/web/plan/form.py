@@ -17,6 +17,7 @@ from webapp.forms.typed import clock_minutes
 from webapp.kitchens import bakes
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
+from webapp.planning.changed.asked import wish_followed
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
@@ -103,10 +104,12 @@ def _typed(inside: Home, again: str) -> dict[str, str]:
     here = world()
     if again:
         held = bakes.bake(here.store, inside.kitchen_id, again)
-        typed = wish.typed_again(held.wish, inside.kitchen)
+        last = "offers" in request.args  # from the days of what was asked last, back to its answers
+        asked = held.wish if last else wish_followed(here.store, inside.kitchen_id, held, inside.kitchen)
+        typed = wish.typed_again(asked, inside.kitchen)
         return typed | {"again": again, "away_was": typed["away"]}
-    last = bakes.last_wish(here.store, inside.kitchen_id)
-    typed = wish.filled_in(last, inside.kitchen, here.now(), questions.choices(inside))
+    known = bakes.last_wish(here.store, inside.kitchen_id)
+    typed = wish.filled_in(known, inside.kitchen, here.now(), questions.choices(inside))
     typed |= {"once": here.new_id(), "away_was": typed.get("away", "")}
     if request.method == "GET":
         typed["supper"] = _evening(inside, typed["supper"]) or typed["supper"]

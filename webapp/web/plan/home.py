@@ -18,6 +18,7 @@ from webapp.forms.typed import Answers, clock_minutes, clock_text
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
 from webapp.planning import kept_part, other_bakes, tonight
+from webapp.planning.changed.told import beside_others
 from webapp.planning.evenings import no_evenings
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
@@ -61,9 +62,10 @@ def take() -> AnyResponse:
     bake_id = bakes.asked_once(inside.kitchen_id, said.text("once") or here.new_id(), asked.wanted)
     at = _instant(said.text("asked_at"))
     try:
-        taken = tonight.take(
-            here.store, here.now(), inside.kitchen_id, asked.wanted, here.remembered, seen, at, bake_id
-        )
+        with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+            taken = tonight.take(
+                here.store, here.now(), inside.kitchen_id, asked.wanted, here.remembered, seen, at, bake_id
+            )
     except PlanError:
         taken = False
     if not taken:

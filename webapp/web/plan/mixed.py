@@ -12,6 +12,7 @@ from webapp.core.errors import PlanError
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
+from webapp.planning.changed.told import beside_others
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
@@ -48,7 +49,8 @@ def change(bake_id: str) -> AnyResponse:
     form = _form(inside, stands, stands.state.supper)
     try:
         supper = _supper(form, stands, here.now())
-        book.move_supper(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, supper)
+        with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+            book.move_supper(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, supper)
     except PlanError as error:
         forms.show(form, error.problems, {"supper": "at"})
         return make_response(_page(inside, stands, form), 422)

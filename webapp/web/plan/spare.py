@@ -14,6 +14,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.kitchens import bakes, spare
 from webapp.kitchens.access import Home
 from webapp.kitchens.halves import other_half
+from webapp.planning.changed.told import beside_others
 from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
@@ -39,7 +40,8 @@ def make(bake_id: str) -> AnyResponse:
     stands = _standing(inside, bake_id)
     form = _form(inside, stands, {})
     try:
-        other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, _asked(form, inside, stands))
+        with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+            other_id = cut_off.cut_off(here.store, here.now(), inside.kitchen_id, bake_id, _asked(form, inside, stands))
     except PlanError as error:
         forms.show(form, error.problems, {"supper": "at"})
         near = error.nearest if isinstance(error, cut_off.NoEvening) else ""
