@@ -27,7 +27,7 @@ from webapp.planning.question import AFTER_SUPPER_S
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 
-IN_OVEN = ("load", "lift")  # from the first of these to the last of them the oven is this bake's
+LOAD_TO_LIFT = ("load", "lift")  # from the first of these to the last of them the oven is this bake's
 
 
 @dataclass(frozen=True)
@@ -136,7 +136,7 @@ def _by_hand(one: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:
 
 
 def _in_oven(one: FollowedBake) -> tuple[PlanStep, Span] | None:
-    baked = [(step, now) for step, now in timed_steps(one.plan, one.retimed) if step.kind in IN_OVEN]
+    baked = [(step, now) for step, now in timed_steps(one.plan, one.retimed) if step.kind in LOAD_TO_LIFT]
     if not baked or baked[0][1].status != "open":
         return None
     return baked[0][0], Span(baked[0][1].start, max(now.end for _, now in baked))
