@@ -12,7 +12,7 @@ from webapp.core.day.day import clock_text, date_text
 from webapp.core.plan.plan import Plan
 from webapp.kitchens import bakes
 from webapp.planning import kept_part
-from webapp.planning.changed.asked import wish_followed
+from webapp.planning.asked import wish_followed
 from webapp.planning.evenings import Planner, set_plan
 from webapp.store.ids import NewId
 from webapp.store.store import Store

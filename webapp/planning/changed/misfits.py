@@ -21,6 +21,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.doughs import larder
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
+from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Clash, by_other, clashes, day_of_bake
 from webapp.planning.question import ask_of
 from webapp.store.store import Store
@@ -80,11 +81,6 @@ def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
 
 def _of_clashes(same: Sequence[Clash]) -> tuple[str, int]:
     return same[-1].step.step_id, same[-1].start
-
-
-def is_wish_of(plan: Plan, wish: Wish) -> bool:
-    """Whether the plan is of this dish; not where others were tried and not taken, or an earlier plan was mixed."""
-    return (wish.formula_key, wish.pans) == (plan.formula_key, plan.pans)
 
 
 def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:

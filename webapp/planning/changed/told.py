@@ -17,8 +17,9 @@ from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
 from webapp.kitchens import bakes, mixed
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, kitchen_of
+from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Rows, clashes, meeting
-from webapp.planning.changed.misfits import is_wish_of, misfits, oven_is_to_come, oven_of_today, without_hands
+from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
 

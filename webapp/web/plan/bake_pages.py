@@ -13,8 +13,8 @@ from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
-from webapp.planning.changed.asked import wish_followed
-from webapp.planning.changed.misfits import is_wish_of, misfit_lines
+from webapp.planning.asked import is_wish_of, wish_followed
+from webapp.planning.changed.misfits import misfit_lines
 from webapp.planning.changed.told import beside_others
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of

@@ -17,7 +17,7 @@ from webapp.forms.typed import clock_minutes
 from webapp.kitchens import bakes
 from webapp.kitchens.access import Home
 from webapp.planning import evenings
-from webapp.planning.changed.asked import wish_followed
+from webapp.planning.asked import wish_followed
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world

@@ -14,9 +14,13 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
 from webapp.kitchens.bakes import Bake, wish_of
-from webapp.planning.changed.misfits import is_wish_of
 from webapp.planning.question import Stock, ask_of
 from webapp.store.store import Store
+
+
+def is_wish_of(plan: Plan, wish: Wish) -> bool:
+    """Whether the plan is of this dish; not where others were tried and not taken, or an earlier plan was mixed."""
+    return (wish.formula_key, wish.pans) == (plan.formula_key, plan.pans)
 
 
 def wish_followed(store: Store, kitchen_id: str, held: Bake, kitchen: Kitchen) -> Wish:
