@@ -15,10 +15,23 @@ from e2e.cut_off import was_done
 from e2e.eyes import look
 from e2e.server import Server, plan_at
 from tests.samples import at
+from webapp.core.now.journal import fold
+from webapp.core.now.ways import ways
+from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.records import to_plain
 
 pytestmark = pytest.mark.without_worker
 
+REHEARSED = """async () => {
+  while (performance.getEntriesByName("rehearsed").length === 0) {
+    await new Promise((done) => setTimeout(done, 50));
+  }
+}"""
+SEARCHED = """async (plan) => {
+  const { searchOnce } = await import("/static/js/kitchen/rehearsal.js");
+  return searchOnce(plan).map(({ kind }) => kind);
+}"""
 NewPhone = Callable[..., Phone]
 PRESSING = (at(16, 46), ("mix",))
 ASKED = ".ask:not([aria-label='Is the oven hot?'])"  # of the dough
@@ -47,6 +60,24 @@ def data_of(phone: Phone, plan: Plan, kind: str) -> dict[str, Any]:
 def reads_the_glass(page: Page, times: str) -> None:
     page.locator("[data-key=ask-glass]").click()
     page.get_by_role("button", name=f"×{times}", exact=True).click()
+
+
+def test_the_search_is_rehearsed_while_nobody_waits_and_nothing_is_said_by_that(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """A browser makes functions ready when they are first called: the first reading would wait for it."""
+    phone, plan = opened(shared_server, new_phone, (at(12), ("mix",)), shows="#now-title")
+    phone.page.evaluate(REHEARSED)
+    assert [one["kind"] for one in shared_server.events(phone.kitchen_id, plan.bake_id)] == ["done"]
+    mix, press = (next(step for step in plan.steps if step.kind == kind) for kind in ("mix", "press"))
+    half_way = (mix.end + press.start) // 2
+    said = [
+        Event("1" * 32, plan.bake_id, mix.end, mix.end, "", "done", {"step_id": mix.step_id}),
+        Event("2" * 32, plan.bake_id, half_way, half_way, "", "glass", {"times": 1.3}),
+    ]
+    found = phone.page.evaluate(SEARCHED, to_plain(plan))
+    assert found == [way.kind for way in ways(plan, fold(plan, said), half_way)]
+    assert len(found) > 1
 
 
 def time_of(page: Page, title: str) -> str:

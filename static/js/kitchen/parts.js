@@ -10,6 +10,8 @@ import { keepWhatStands } from "./stood.js";
 
 const UNFOLD_MS = 2000;
 const TOLD_MS = 8000;
+const REHEARSALS = 3; // at the first it is made ready, at the others quick
+const NO_IDLE_MS = 300; // a browser that does not say when it is idle
 
 const SHEETS = {
   ways: () => import("../sheets/late.js").then(({ openWays }) => ({ open: openWays })),
@@ -47,6 +49,25 @@ export async function loadParts(kitchen) {
   kitchen.unfolded = true;
   kitchen.look();
   keepWhatStands(kitchen);
+  const { searchOnce } = await loading.take(() => import("./rehearsal.js"));
+  const plan = kitchen.bake?.readable ? kitchen.bake.plan : null;
+  if (plan) {
+    rehearse(() => searchOnce(plan), REHEARSALS);
+  }
+}
+
+const whenIdle = (go) => (self.requestIdleCallback ? requestIdleCallback(go) : setTimeout(go, NO_IDLE_MS));
+
+// Each time by itself: a tap may come in between.
+function rehearse(play, left) {
+  if (left === 0) {
+    performance.mark("rehearsed");
+    return;
+  }
+  whenIdle(() => {
+    play();
+    rehearse(play, left - 1);
+  });
 }
 
 const later = (ms) => new Promise((done) => setTimeout(done, ms));
