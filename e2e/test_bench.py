@@ -260,3 +260,55 @@ def test_a_bigger_dough_says_how_much_to_cut_off_or_bakes_longer(shared_server: 
     page.get_by_role("button", name="All of it goes in").click()
     expect(page.locator("[data-step]")).to_contain_text(re.compile(r"about .* more in the oven"))
     expect(page.get_by_role("button", name=re.compile("^Take back: All of the dough"))).to_be_visible()
+
+
+@pytest.mark.parametrize(("proof", "where"), [("warm", "in the warm spot"), ("fridge", "in the fridge")])
+def test_a_step_says_where_the_tray_proofs_by_the_way_that_was_taken(
+    shared_server: Server, new_phone: NewPhone, proof: str, where: str
+) -> None:
+    """Planned on the bench; by the way the tray goes elsewhere as soon as it is pressed, for as long as there is until
+    it is topped."""
+    _, page = at_the_bench(shared_server, new_phone(shared_server), "press")
+    text = page.locator(".now__text")
+    expect(text).to_contain_text(re.compile(r"It proofs about .* on the bench\."))
+    now = int(time.time())
+    taken = {"way": "warm", "press": now, "load": now + 3600, "supper": now + 5400, "moves": [], "proof": proof,
+             "asked": True, "result": "best", "given_up": 0}  # fmt: skip
+    _, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=("way", taken))
+    expect(page.locator(".now__text")).to_contain_text(re.compile(rf"It proofs about \d.* {where}\."))
+    expect(page.locator(".now__text")).not_to_contain_text("on the bench")
+    expect(page.locator("#now-title")).to_contain_text(
+        "Press out into the pan" + ", then into the warm spot" * (proof == "warm")
+    )
+    page.locator("[data-key=done]").click()
+    carry = page.locator(".dock .carry--now")
+    expect(carry).to_contain_text(f"covered into the {'warm spot' if proof == 'warm' else 'fridge'}")
+    expect(page.locator(".standing")).to_contain_text(f"Once {where}, the dough is at about")
+    expect(page.locator("[data-key=back]")).to_have_count(0)
+    carry.get_by_role("button", name="It is there").click()
+    expect(carry).to_have_count(0)
+    expect(page.locator(".standing")).to_contain_text(f"The dough {where} is at about")
+    expect(page.locator("[data-key=back]")).to_be_visible()
+
+
+def test_mixed_with_a_line_unticked_is_asked_about_once(shared_server: Server, new_phone: NewPhone) -> None:
+    phone = new_phone(shared_server)
+    plan, page = at_the_bench(shared_server, phone)
+    lines = page.locator(".weigh__tick")
+    wanted = lines.count()
+    for i in range(wanted - 1):
+        expect(page.locator(".weigh__tick[aria-disabled]")).to_have_count(0)
+        lines.nth(i).click()
+        expect(lines.nth(i)).to_have_attribute("aria-pressed", "true")
+    missing = page.locator(".weigh__name").last.inner_text()
+    expect(page.locator("[data-key=done][aria-disabled]")).to_have_count(0)
+    page.locator("[data-key=done]").click()
+    expect(page.locator("dialog")).to_contain_text(f"{missing} is not ticked: is it in?")
+    page.locator("[data-key=not-all-in]").click()
+    expect(page.locator("#now-title")).to_contain_text("Mix the dough")
+    expect(page.locator("[data-key=done][aria-disabled]")).to_have_count(0)
+    page.locator("[data-key=done]").click()
+    page.locator("[data-key=all-in-bowl]").click()
+    expect(page.locator("#now-title")).not_to_contain_text("Mix the dough")
+    page.context.set_offline(False)
+    phone.has_sent(plan.bake_id, "done", *("weighed",) * wanted)

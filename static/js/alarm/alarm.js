@@ -131,7 +131,7 @@ function show(kitchen) {
   const place = document.getElementById("alarm");
   if (place && mayMove()) {
     patch(place, drawBar(kitchen, due.filter((ring) => ring.stage === "due")));
-    keepRoom(place.offsetHeight);
+    keepRoom(place.offsetHeight + (document.querySelector(".carry--now")?.offsetHeight ?? 0));
   }
 }
 

@@ -16,10 +16,10 @@ export { drawInstead, drawNotes, drawNotesMark } from "./notes.js";
 export { drawBaking, drawHot } from "../step/ask_oven.js";
 export { drawOven } from "../step/oven.js";
 export { drawAsk } from "../step/ask_dough.js";
-export { drawAlsoDue } from "../step/also_due.js";
+export { drawAlsoDue, drawMove } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
-export { drawPanNote, drawWeigh, laidOut, textBeside } from "../step/weigh_list.js";
+export { drawPanNote, drawWeigh, laidOut, textBeside, unticked } from "../step/weigh_list.js";
 export { drawFlag };
 
 // Under the buttons of the step.

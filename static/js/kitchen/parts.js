@@ -24,6 +24,7 @@ const SHEETS = {
   dough: () => import("../sheets/dough_moves.js"),
   yeast: () => import("../sheets/yeast.js"),
   noOven: () => import("../sheets/no_oven.js"),
+  unticked: () => import("../sheets/unticked.js"),
   poured: () => import("../sheets/poured.js"),
   cameOut: () => import("../sheets/came_out.js"),
 };

@@ -7,6 +7,7 @@ import { IN_OVEN } from "../now/marked.js";
 import { EMPTY_S } from "../now/taken.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf, isInHand } from "../state/on_the_screen.js";
+import { dueMove } from "../step/also_due.js";
 import { isForTheBin } from "./out_of_fridge.js";
 
 const READY_EARLY_S = 3600;
@@ -64,8 +65,9 @@ function doughLine(kitchen) {
   const high = times(retimed.progress_high);
   const where = kitchen.words.places[retimed.place] ?? "";
   const between = low === high ? "" : `, between ${low} and ${high}`;
-  const words = `${readWords(kitchen)}the dough ${where} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
-  const back = retimed.place !== "bench" && movedThere(kitchen);
+  const awaited = dueMove(kitchen); // nobody has said yet that it went there
+  const words = `${readWords(kitchen)}${awaited ? `once ${where}, the dough` : `the dough ${where}`} is at about ${format.heat(retimed.dough_c)} and ${times(retimed.progress)} its first volume${between}.`;
+  const back = !awaited && retimed.place !== "bench" && movedThere(kitchen);
   return el(
     "div",
     { class: "stack stack--tight" },

@@ -10,13 +10,21 @@ const WAYS_AT_FIRST = 3;
 
 // `take(way)` is called with the row that was tapped. `yes`: what a row says besides, before its name.
 export function drawWays(kitchen, ways, take, yes = "") {
-  const first = rowsFirst(ways);
-  const others = ways.filter((way) => !first.includes(way));
+  const all = eachOnce(kitchen, ways);
+  const first = rowsFirst(all);
+  const others = all.filter((way) => !first.includes(way));
   const rows = (some) => el("ul", { class: "ways" }, some.map((way) => el("li", {}, row(kitchen, way, take, yes))));
   return [
     rows(first),
     others.length > 0 ? el("details", { class: "more" }, el("summary", { "data-key": "more-ways" }, others.length === 1 ? "One more way" : `${others.length} more ways`), rows(others)) : null,
   ].filter(Boolean);
+}
+
+// A row differs from going on in what is eaten or when: else nobody carries anything for it.
+function eachOnce(kitchen, ways) {
+  const told = ({ result, supper, ...way }) => `${result} ${supper} ${risenWords(kitchen, way)}`;
+  const going = ways.find((way) => way.kind === "as-planned");
+  return ways.filter((way) => way === going || !going || way.out_s || told(way) !== told(going));
 }
 
 const SAME_S = 300;

@@ -10,7 +10,7 @@ const DONE = {
 };
 export const doneWord = (kind) => DONE[kind] ?? "Done"; // a newer server’s kind, perhaps
 // On the button: where its bowl or tray stands by then, so that nobody goes who has left it on the bench.
-export const doneThere = ({ kind, place }) => `${doneWord(kind)}${place === "warm" && kind !== "warm" ? ", in the warm spot" : ""}`;
+export const doneThere = ({ kind, place, there = place }) => `${doneWord(kind)}${place === "warm" && there === "warm" && kind !== "warm" ? ", in the warm spot" : ""}`;
 
 // How the dough looks at pressing, how a dent springs back.
 export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", "top-dark": "Top dark" };

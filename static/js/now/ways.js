@@ -1,10 +1,8 @@
 // Ways from here: a few futures, each really re-timed, best first. Twin of webapp/core/now/ways.py: change both or
-// neither. What each kind is, and why things are as they are, is said in the Python twin.
-//
-// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
+// neither, by its rules; what each kind is, and why things are as they are, is said there.
 
 import { DAY_S, givenUp, tried, walkedThrough } from "./futures.js";
-import { putOff } from "./loss.js";
+import { NOBODY, putOff } from "./loss.js";
 import { asItStands, freeNow, sceneOf, timedBy } from "./scene.js";
 
 const NEAR_S = 5400;
@@ -17,6 +15,7 @@ const RIPER_S = 900;
 const RIPE = 0.95;
 const MOST_WAYS = 5;
 const NO_BETTER = 0.02;
+const SAME_PLATE = 0.1;
 const HARDLY_S = 900;
 const MUCH = 1000;
 const PUT_OFF = 6;
@@ -167,10 +166,12 @@ function putInOrder(found, one) {
 function thoseThatDiffer(found) {
   const kept = [];
   const out = [];
+  const going = found.filter(({ way }) => way.kind === "as-planned" && way.out_s === 0 && way.loss < NOBODY);
   for (const one of found.filter(({ way }) => way.out_s === 0 || found.length === 1)) {
+    const gained = out.length === 0 || !going.some((by) => beaten(one, by));
     const timely = one.way.late_s === 0 && !out.some((way) => way.late_s === 0);
     const room = out.length < MOST_WAYS && !kept.some((by) => beaten(one, by));
-    if (one.way.kind === "as-planned" || timely || room) {
+    if (one.way.kind === "as-planned" || (gained && (timely || room))) {
       kept.push(one);
       out.push(one.way);
     }
@@ -183,7 +184,8 @@ function beaten(one, by) {
   if (one.way.kind === by.way.kind && -HARDLY_S < apart_s && apart_s < HARDLY_S) {
     return true;
   }
-  return by.off <= one.off + NO_BETTER && awayS(by.way.late_s) <= awayS(one.way.late_s);
+  const unseen = one.way.result === by.way.result && -FURTHEST_S < apart_s && apart_s < FURTHEST_S ? SAME_PLATE : NO_BETTER;
+  return by.off <= one.off + unseen && awayS(by.way.late_s) <= awayS(one.way.late_s);
 }
 
 function awayS(late_s) {

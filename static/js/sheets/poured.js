@@ -5,7 +5,7 @@ import { LIVED, lineId, percentOf } from "../scale/mending.js";
 import { button, el } from "../lib/dom.js";
 import { trimmed } from "../lib/format.js";
 import { answers, form, numberField, preview, sheet } from "../lib/sheet.js";
-import { notMore, staysWords } from "../step/weigh_list.js";
+import { notMore, staysWords } from "../step/mend_notes.js";
 
 const A_LITTLE = 1.25; // times the yeast: as wrong as a spoon of it may be, and supper holds (words/plan/weights.py)
 const PACE = 0.6; // the rate goes as this power of the yeast (core/rise/pace.py)

@@ -168,6 +168,8 @@ export function sayDone(kitchen, step, at = null) {
     kitchen.open("when", step);
   } else if ((holdsUp(step) || OUT_OF_FRIDGE.includes(step.kind)) && open && kitchen.dueAt(step.step_id) - when > EARLY_S) {
     kitchen.open("early", { step, at });
+  } else if (open && kitchen.more?.unticked(kitchen, step).length > 0) {
+    kitchen.open("unticked", { step, at });
   } else {
     const before = open || at === null ? [] : stillSaid(kitchen.events).filter((event) => event.kind === "done" && event.data.step_id === step.step_id);
     const lies = kitchen.more?.laidOut(kitchen, step) ?? [];

@@ -5,6 +5,7 @@ import { retime } from "../now/retime.js";
 import { hasBeen } from "../lib/clock.js";
 import { formatFor } from "../lib/format.js";
 import { PLAIN } from "../lib/labels.js";
+import { sayWhereItStands } from "./stands.js";
 import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
@@ -108,6 +109,7 @@ export class Bake {
     if (this.forgotten) {
       Object.assign(this.retimed, { current: "", next: "" });
     }
+    sayWhereItStands(this);
     this.worked = [now, this.over ? Infinity : holdsUntil(this.retimed, now)];
   }
 }

@@ -6,25 +6,32 @@ import { stillSaid } from "../now/journal.js";
 import { dueHere, isInHand } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven, isLit, takeOut } from "../state/warm_oven.js";
 
-export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen, current), drawDueToo(kitchen, current)];
+export const drawAlsoDue = (kitchen, current) => [drawCarry(kitchen), drawDueToo(kitchen, current)];
 
 const MOVE_SHOWN_S = 1800; // so long a move that is due is shown, unless it was said to be done
 
-function drawCarry(kitchen, { step }) {
-  const { retimed } = kitchen;
-  const now = kitchen.now();
-  const due = dueMove(kitchen, now);
+// In the dock, over the button of the step: what stands in the wrong place cannot wait for what is on the screen.
+export function drawMove(kitchen, { step }) {
+  const due = dueMove(kitchen);
   const hot = step.kind !== "preheat" && isLit(kitchen) && isInOven(kitchen);
-  const rows = [
-    due ? carried(kitchen, "Now", kitchen.words.carry[due.place], button("It is there", () => kitchen.tell(["moved", { place: due.place }]), { kind: "quiet", key: `carried-${due.at}`, says: true })) : null,
-    hot ? carried(kitchen, "Now", OUT_FIRST.text, outButton(kitchen)) : null,
-    ...retimed.moves.map((move) => carried(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place])),
-  ].filter(Boolean);
-  return rows.length > 0 ? el("section", { class: "carry", "aria-label": "Where the dough goes" }, el("ul", {}, rows)) : null;
+  if (!due && !hot) {
+    return null;
+  }
+  const there = () => kitchen.tell(["moved", { place: due.place }]);
+  const row = hot ? carried(kitchen, "Now", OUT_FIRST.text, outButton(kitchen)) : carried(kitchen, "Dough now", kitchen.words.carry[due.place], button("It is there", there, { kind: "quiet", key: `carried-${due.at}`, says: true }));
+  return el("ul", { class: "carry carry--now", "aria-label": "Where the dough goes now" }, row);
+}
+
+// What the way asks for later.
+function drawCarry(kitchen) {
+  const now = kitchen.now();
+  const rows = kitchen.retimed.moves.map((move) => carried(kitchen, kitchen.format.dayClock(move.at, now), kitchen.words.carry[move.place]));
+  return rows.length > 0 ? el("ul", { class: "carry", "aria-label": "Where the dough goes" }, rows) : null;
 }
 
 // The last one that the way asked for, as long as nobody said where the dough went.
-function dueMove({ state, events, retimed }, now) {
+export function dueMove({ state, events, retimed, now: clock }) {
+  const now = clock();
   const way = isInHand(retimed) ? state.way : null;
   const moved = stillSaid(events).filter((event) => event.kind === "moved");
   const last = way ? state.moves.filter((move) => move.at >= way.at && move.at <= now).pop() : null;

@@ -55,7 +55,7 @@ export function shortNameOf({ bakes }, bake) {
 // At the foot of the phone, always in reach of the thumb and always in the same place: what rings, and that it is done.
 function dock(kitchen, current) {
   const alarm = el("div", { id: "alarm", role: "alert", key: "alarm", keep: true }); // alarm.js draws what is in it
-  return el("div", { class: current ? "dock" : "dock dock--bare", key: "dock" }, alarm, current ? doneButton(kitchen, current) : null);
+  return el("div", { class: current ? "dock" : "dock dock--bare", key: "dock" }, alarm, current ? [kitchen.more?.drawMove(kitchen, current), doneButton(kitchen, current)] : null);
 }
 
 function doneButton(kitchen, current) {

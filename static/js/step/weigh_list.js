@@ -2,12 +2,12 @@
 
 import { stillSaid } from "../now/journal.js";
 import { thickerS } from "../now/marked.js";
-import { LIVED, MOST, lineId, mended, percentOf } from "../scale/mending.js";
+import { LIVED, lineId, mended } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
 import { duration, held, mass, trimmed } from "../lib/format.js";
-import { capital } from "../lib/labels.js";
 import { noteOf } from "./dose.js";
+import { livedNote, mendNote } from "./mend_notes.js";
 import { doughFactor, forPan, panFactor } from "./other_pan.js";
 
 const LEAST_MORE = 1.02; // nobody sees less on a tray
@@ -103,6 +103,17 @@ export function laidOut(kitchen, step) {
   return step.kind === "press" && times <= 1 / LEAST_MORE ? [["tray", { times }]] : [];
 }
 
+// Lines of this part that nobody ticked, where others were: what the journal would be told of each, and its name. Who ticks none
+// goes by a list of their own.
+export function unticked(kitchen, step) {
+  if (!weighs(kitchen, step)) {
+    return [];
+  }
+  const here = linesNow(kitchen).lines.filter((line) => (step.kind === "preferment") === (line.part !== "dough"));
+  const open = here.filter((line) => !kitchen.state.weighed.includes(lineId(line)));
+  return open.length < here.length ? open.map((line) => ({ name: line.name, said: { line: lineId(line), grams: targetOf(kitchen, line) * (line.share ?? 1) } })) : [];
+}
+
 // What of the list is to be weighed now, in a line; "" at any other step.
 export function listedNow(kitchen, step) {
   const { lines } = linesNow(kitchen);
@@ -118,33 +129,6 @@ export const thicknessOn = (kitchen, pan) => linesNow(kitchen, pan).times;
 function mendWords(kitchen, lines, factor) {
   return `${kitchen.words.help.grown ?? ""} The dough is ${kitchen.format.grams(doughOf(lines))} now, ${trimmed((factor - 1) * 100, 1)} % more.`;
 }
-
-// Salt or fat that is lived with, named in percent.
-function livedNote(kitchen, lines, kind) {
-  const told = new Map(kitchen.state.poured.filter((one) => one.kept).map((one) => [one.line, one.grams]));
-  const [now, planned] = [told, null].map((one) => trimmed(percentOf(kind, lines, one), 1));
-  const words = () => el("p", {}, `${capital(kind)}: ${now} % of the flour in place of ${planned} %.${staysWords(kitchen, kind, Number(now))}`);
-  return Number(now) > Number(planned) ? mendNote(kitchen, words(), lines, (one, line) => one.kept && line.kind === kind) : null;
-}
-
-// What so many percent of it do to the bread.
-export function staysWords({ words: { help } }, kind, percent) {
-  return help[`${percent <= LIVED[kind] ? "more" : percent <= MOST[kind] ? "over" : "past"}-${kind}`] ?? "";
-}
-
-// What was made of an over-pour, and the way back for each of them that `holds(poured, line)`.
-function mendNote(kitchen, words, lines, holds) {
-  const back = ({ line: id, grams }) => {
-    const line = lines.find((one) => lineId(one) === id);
-    const much = `${line.name}, ${kitchen.format.grams(grams)}`;
-    return button(`Take back: ${much}`, () => notMore(kitchen, id), { kind: "quiet", pic: "undo", key: `not-more-${id}`, says: true });
-  };
-  const told = kitchen.state.poured.filter((one) => holds(one, lines.find((line) => lineId(line) === one.line)));
-  return el("div", { class: "stack stack--tight", "data-mended": true }, notice("", words, told.map(back)));
-}
-
-// It did not go in after all, nor was it weighed.
-export const notMore = (kitchen, id) => kitchen.undo(({ kind, data }) => (kind === "poured" || kind === "weighed") && data.line === id);
 
 // What was asked for of this line; of what is lived with, what the plan has.
 const askedOf = (kitchen, line, wanted) => (kitchen.state.poured.some((one) => one.kept && one.line === lineId(line)) ? wanted.weigh_g : targetOf(kitchen, line));

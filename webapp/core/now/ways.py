@@ -19,7 +19,7 @@ from dataclasses import replace
 
 from webapp.core.kinds import ProofPlace
 from webapp.core.now.futures import DAY_S, given_up, tried, walked_through
-from webapp.core.now.loss import put_off
+from webapp.core.now.loss import NOBODY, put_off
 from webapp.core.now.scene import InTime, Scene, Tried, as_it_stands, free_now, scene_of, timed_by
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
@@ -34,6 +34,7 @@ STEPS_S = (600, 300)  # from the best of them it is searched in such steps, ever
 RIPER_S = 900  # "later" is searched in such steps
 RIPE = 0.95  # of best: as good as best
 MOST_WAYS = 5
+SAME_PLATE = 0.1  # of loss, where both are called the same: nobody would taste it (this project's own judgement)
 NO_BETTER = 0.02  # of loss: two doughs that nobody could tell apart
 HARDLY_S = 900  # two ways of one kind whose suppers differ by less are one
 MUCH = 1000.0  # more than any loss
@@ -178,16 +179,19 @@ def put_in_order(found: list[Tried], one: Tried) -> None:
 
 
 def those_that_differ(found: list[Tried]) -> tuple[Way, ...]:
-    """The best, and of the others those that give something for what they cost; going on as planned is always one, but
-    where it ends in the bin: then only when nothing else is left."""
+    """The best, and of the others those that give something for what they cost: another plate, or the same one nearer
+    to the wished supper. Going on as planned is always one, but where it ends in the bin: then only when nothing else
+    is left; what gives no more than it does is none, but for the least loss."""
     kept: list[Tried] = []
     out: list[Way] = []
+    going = [one for one in found if one.way.kind == "as-planned" and one.way.out_s == 0 and one.way.loss < NOBODY]
     for one in found:
         if one.way.out_s > 0 and len(found) > 1:
             continue
+        gained = len(out) == 0 or not any(beaten(one, by) for by in going)
         timely = one.way.late_s == 0 and not any(way.late_s == 0 for way in out)
         room = len(out) < MOST_WAYS and not any(beaten(one, by) for by in kept)
-        if one.way.kind == "as-planned" or timely or room:
+        if one.way.kind == "as-planned" or (gained and (timely or room)):
             kept.append(one)
             out.append(one.way)
     return tuple(out)
@@ -198,7 +202,9 @@ def beaten(one: Tried, by: Tried) -> bool:
     apart_s = one.way.supper - by.way.supper
     if one.way.kind == by.way.kind and -HARDLY_S < apart_s < HARDLY_S:
         return True
-    return by.off <= one.off + NO_BETTER and away_s(by.way.late_s) <= away_s(one.way.late_s)
+    same = one.way.result == by.way.result and -FURTHEST_S < apart_s < FURTHEST_S
+    unseen = SAME_PLATE if same else NO_BETTER
+    return by.off <= one.off + unseen and away_s(by.way.late_s) <= away_s(one.way.late_s)
 
 
 def away_s(late_s: int) -> int:

@@ -67,6 +67,7 @@ class Bundle(AnswerShape):
     home = fields.String(required=True)
     unfit = fields.List(fields.Nested(schema_of(SaidUnfit)), required=True)
     home_by = fields.Nested(HomeBy, required=True, allow_none=True)
+    stands = fields.Dict(required=True)
 
 
 class Journal(AnswerShape):

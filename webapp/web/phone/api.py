@@ -20,6 +20,7 @@ from webapp.web.phone import answers
 from webapp.web.phone.described.route import described
 from webapp.web.phone.schemas import EVENT_KINDS, EventBatch, EventIn, read_events
 from webapp.words.phone import rings_words
+from webapp.words.plan.stands import by_place
 from webapp.words.tonight import late_words
 
 bp = Blueprint("api", __name__, url_prefix="/api")
@@ -63,7 +64,8 @@ def bundle(bake_id: str) -> Response:
     standing = kitchen_bakes.followed_bake(here.store, here.now(), home.kitchen_id, bake_id)
     unfit = misfit_lines(here.store, here.now(), home.kitchen_id, standing)
     called = {"calendar": rings_words(follows), "home": _name_of(home), "unfit": [to_plain(one) for one in unfit]}
-    return jsonify(found | called | {"home_by": _home_by(standing, home, here.now())})
+    places = by_place(standing.plan, home.kitchen)
+    return jsonify(found | called | {"home_by": _home_by(standing, home, here.now()), "stands": places})
 
 
 @bp.get("/bakes/<bake_id>/events")

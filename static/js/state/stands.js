@@ -1,0 +1,33 @@
+// Where the tray stands by the way that was taken, and for how long as things stand: its step says both. The words for each
+// place came with the bundle; only what is shown is set, nothing is worked out from it.
+
+import { duration } from "../lib/format.js";
+import { RESTING_PLACES } from "../now/taken.js";
+
+const PASSING = ["fold", "rest", "relax"]; // hands on the way end no wait
+const SAID_S = 60;
+
+export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
+  for (const [step_id, places] of Object.entries(bundle.stands ?? {})) {
+    const i = plan.steps.findIndex((step) => step.step_id === step_id);
+    const step = plan.steps[i];
+    const place = placeOf(step, state, retimed);
+    const { title, text, beside } = places[place];
+    const wait_s = waitAfter(plan, retimed, i);
+    const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
+    Object.assign(step, { title, text: text.replace("{stands}", stands), beside: beside.replace("{stands}", stands), there: place });
+  }
+}
+
+// A tray that is pressed to the edge stays where it is.
+function placeOf(step, { way }, { place }) {
+  return step.kind === "relax" && RESTING_PLACES.includes(place) ? place : way?.proof || step.place;
+}
+
+// Until hands move it or it is baked, of one load among several that one.
+function waitAfter(plan, { steps, moves }, i) {
+  const { end } = steps[i];
+  const own = (step, n) => n > i && step.chain && (!plan.steps[i].load || step.load === plan.steps[i].load) && !PASSING.includes(step.kind);
+  const next = [...plan.steps.flatMap((step, n) => (own(step, n) ? [steps[n].start] : [])), ...moves.map(({ at }) => at).filter((at) => at > end + SAID_S)];
+  return Math.max(0, Math.min(...next) - end);
+}
