@@ -187,6 +187,21 @@ def typed_again(wish: Wish, kitchen: Kitchen) -> dict[str, str]:
     return _of_wish(wish, kitchen) | {"supper": wish.supper_local, "supper_fold": fold, "start": wish.start_local}
 
 
+def at_another_supper(wish: Wish, supper_local: str) -> Wish:
+    """The same wish for another supper ("2026-11-25T20:30"); what was told of one day alone holds on that day alone."""
+    moved = replace(
+        wish,
+        supper_local=supper_local,
+        supper_fold=None,
+        kept_local=_so_much_later(supper_local, evenings_between(wish)),
+    )
+    if supper_local[:10] == wish.supper_local[:10]:
+        return moved
+    return replace(
+        moved, room_c=None, room_min=None, away_today=None, away_person=0, else_from_min=None, start_local=""
+    )
+
+
 def _so_much_later(supper: str, evenings: str) -> str:
     """The same hour so many evenings later, on the wall clock; "" where none are asked for, or supper is not read."""
     if not (supper and evenings):

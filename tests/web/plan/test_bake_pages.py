@@ -438,7 +438,7 @@ def test_the_day_that_was_taken_shows_why_the_others_were_not(settings: Settings
     against = re.findall(r"<li>([^<]+)</li>", offers.split("Why it is not first")[1].split("</details>")[0])
     kitchen.picks(bake_id, place)
     page = html.unescape(kitchen.get(f"/bakes/{bake_id}").text)
-    said = page.split("Why not one of the other days?")[1].split("</details>")[0]
+    said = page.split("Why not one of the other ways?")[1].split("</details>")[0]
     assert len(re.findall("<strong>", said)) == 2
     assert against
     assert all(why in said for why in against)

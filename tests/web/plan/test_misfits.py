@@ -251,7 +251,7 @@ def test_where_another_dish_was_tried_and_not_taken_the_oven_follows_and_its_day
     other = {"supper": "2026-11-26T19:30", "formula_key": "oil-tray", "pan-oven-tray": "0", "pan-round-28": "1"}
     assert real.posts("/plan", real.answers(other | {"again": bake_id})).status_code == 303
     assert plan_of(real, bake_id) == before
-    assert "Why not one of the other days?" not in real.get(f"/bakes/{bake_id}").text
+    assert "Why not one of the other ways?" not in real.get(f"/bakes/{bake_id}").text
     minutes = before.oven.preheat_min + 10
     real.posts("/settings/oven/preheat", {"minutes": str(minutes)})
     assert plan_of(real, bake_id).oven.preheat_min == minutes

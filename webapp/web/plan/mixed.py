@@ -1,7 +1,8 @@
-"""A bake whose dough is mixed: it is changed from where it stands, never replaced by another plan."""
+"""Supper of a bake, moved: planned anew until its dough is mixed, from then on changed from where it stands."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from flask import Blueprint, flash, make_response, redirect, render_template, request, url_for
@@ -9,10 +10,13 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.day.day import clock_text, date_text, instant_of
 from webapp.core.errors import PlanError
+from webapp.core.kinds import ClockStyle
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
+from webapp.planning import moved
 from webapp.planning.changed.told import beside_others
+from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
@@ -21,17 +25,20 @@ from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
-from webapp.words.times import wall_minute
+from webapp.words.times import clock, wall_minute
+from webapp.words.tonight import near_words
 
 bp = Blueprint("mixed", __name__)
+
+TAPS_MIN = (-60, -30, 30, 60)  # from the supper that stands
 
 
 @bp.get("/bakes/<bake_id>/change")
 def show(bake_id: str) -> str | AnyResponse:
-    """When supper is, to be changed; of a dough that is not mixed yet all the questions, as they were answered."""
+    """When supper is, to be changed."""
     inside = must_have()
     stands = _standing(inside, bake_id)
-    if not stands.is_mixed:
+    if _is_half(stands):
         return redirect(url_for("form.show", again=bake_id))
     typed = request.args.get("supper", "")
     try:
@@ -43,20 +50,57 @@ def show(bake_id: str) -> str | AnyResponse:
 
 @bp.post("/bakes/<bake_id>/change")
 def change(bake_id: str) -> AnyResponse:
-    """Move supper; the best way there is taken, and both phones follow it."""
+    """Move supper. Of a mixed dough the best way there is taken; before, its day is planned anew, in the same way."""
     inside, here = must_have(), world()
     stands = _standing(inside, bake_id)
     form = _form(inside, stands, stands.state.supper)
     try:
         supper = _supper(form, stands, here.now())
+        if not (stands.is_mixed or _is_half(stands)):
+            return _plan_anew(inside, bake_id, supper)
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
             book.move_supper(here.store, here.now(), here.new_id, inside.kitchen_id, bake_id, supper)
     except PlanError as error:
-        forms.show(form, error.problems, {"supper": "at"})
-        return make_response(_page(inside, stands, form), 422)
+        forms.show(form, error.problems, {"supper": "at", "when": "at", "method": "at"})
+        near = [one for one in error.nearest if one.change.at] if isinstance(error, NothingFits) else []
+        ways = [(near_words(one.change, inside.kitchen), one.wish.supper_local) for one in near
+                if one.change.kind != "home-earlier"]  # fmt: skip
+        return make_response(_page(inside, stands, form, ways), 422)
     in_oven = " What is in the oven comes out in its own time." if stands.retimed.place == "oven" else ""
     flash(f"Supper is moved, and the steps that are still open with it.{in_oven}{_oven_off(inside, bake_id)}", "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
+
+
+def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
+    """Take the day of that supper made in the same way; where only other ways meet it, they are shown."""
+    here, zone = world(), inside.kitchen.zone
+    local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
+    where = url_for("bake_pages.bake", bake_id=bake_id)
+    try:
+        taken = moved.move(
+            here.store,
+            here.now(),
+            here.new_id,
+            inside.kitchen_id,
+            bake_id,
+            local,
+            here.remembered,
+            any_way="near" in request.form,
+        )
+    except bakes.DoughMixed:
+        flash("The dough was mixed meanwhile, so supper was not moved: move it from where it stands.", "careful")
+        return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
+    if taken:
+        flash("Supper is moved, and the steps with it.", "good")
+        return redirect(where, 303)
+    flash("Your way does not fit that supper; these do. The bake stays as it is until you take one.", "careful")
+    return redirect(f"{where}?offers", 303)
+
+
+def _is_half(stands: bakes.FollowedBake) -> bool:
+    """The other half of a dough that is not mixed yet: its evening goes with the first one."""
+    kept = stands.plan.kept
+    return kept is not None and not kept.mixed_here and not stands.is_mixed
 
 
 def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
@@ -69,30 +113,46 @@ def _oven_off(inside: Home, bake_id: str) -> str:
     stands = _standing(inside, bake_id)
     for step, timed in zip(stands.plan.steps, stands.retimed.steps, strict=True):
         if timed.flag == "off":
-            clock = clock_text(timed.start, stands.plan.zone)
-            at = wall_minute(int(clock[:2]) * 60 + int(clock[3:]), inside.kitchen.clock)
+            at = clock(timed.start, stands.plan.zone, inside.kitchen.clock)
             return " The oven: " + flag_words(timed.flag, step.kind, False, at)
     return ""
 
 
 def _supper(form: Any, stands: bakes.FollowedBake, now: int) -> int:
-    supper = instant_of(when.supper_typed(form), stands.plan.zone, 0, "supper")
+    """As it was tapped or typed; PlanError at "at" for one that is over."""
+    supper = instant_of(
+        request.form.get("to") or request.form.get("near") or when.supper_typed(form), stands.plan.zone, 0, "supper"
+    )
     if supper <= now:
         raise refused("supper", "That is over already.", "Choose a time that is still to come.")
     return supper
 
 
+def _sooner_or_later(stands: bakes.FollowedBake, style: ClockStyle, now: int) -> list[tuple[str, str]]:
+    """Suppers around the one that stands, each a tap: its clock, and what is sent for it."""
+    zone, supper = stands.plan.zone, stands.state.supper
+    around_it = (supper + minutes * 60 for minutes in TAPS_MIN)
+    return [(clock(at, zone, style), f"{date_text(at, zone)}T{clock_text(at, zone)}") for at in around_it if at > now]
+
+
 def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
-    zone, clock = stands.plan.zone, inside.kitchen.clock
+    zone, style = stands.plan.zone, inside.kitchen.clock
     day, at = date_text(supper, zone), clock_text(supper, zone)
     fields = when.fields(inside.kitchen, world().now(), at, day, lambda: supper)
     minute = int(at[:2]) * 60 + int(at[3:])
-    return forms.form_of(fields, {"day": day, "at": wall_minute(minute, clock)})
+    return forms.form_of(fields, {"day": day, "at": wall_minute(minute, style)})
 
 
-def _page(inside: Home, stands: bakes.FollowedBake, form: Any) -> str:
+def _page(inside: Home, stands: bakes.FollowedBake, form: Any, ways: Sequence[tuple[str, str]] = ()) -> str:
     now = world().now()
     plan = spoken(as_made(stands.plan, stands.state, UNCALLED_PAN), inside.kitchen)
     return render_template(
-        "plan/mixed.html", plan=plan, yeast=yeast_words(plan), form=form, stands=stands, **around(inside, now)
+        "plan/mixed.html",
+        plan=plan,
+        yeast=yeast_words(plan),
+        form=form,
+        stands=stands,
+        taps=_sooner_or_later(stands, inside.kitchen.clock, now),
+        ways=ways,
+        **around(inside, now),
     )

@@ -1,0 +1,112 @@
+"""Supper of a bake that is not mixed yet, moved with a tap: the same bake, made in the same way, its times anew."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+
+from tests.samples import at
+from tests.web.conftest import Clock, InKitchen, event
+from tests.web.plan.test_home import plan_of, takes
+from tests.web.seen import mistakes, words
+from webapp.core.day.day import clock_text
+from webapp.core.plan.plan import Plan
+from webapp.kitchens import bakes
+
+HOUR_S = 3600
+
+
+@pytest.fixture
+def taken(real: InKitchen) -> Plan:
+    """Wednesday's bake, supper half past seven."""
+    return plan_of(real, takes(real, real.get("/").text))
+
+
+def taps(page: str) -> dict[str, str]:
+    """Suppers to tap, and what is sent for each."""
+    return dict(re.findall(r'<button class="chip" name="to" value="[^"]*?T([\d:]+)">([^<]*)</button>', page))
+
+
+def test_an_hour_later_is_a_tap_and_keeps_the_bake_and_its_way(real: InKitchen, taken: Plan) -> None:
+    where = f"/bakes/{taken.bake_id}/change"
+    assert taps(real.get(where).text) == {one: one for one in ("18:30", "19:00", "20:00", "20:30")}
+    answer = real.posts(where, {"to": "2026-11-25T20:30"})
+    assert answer.headers["Location"] == f"/bakes/{taken.bake_id}"
+    plan = bakes.picked(real.store, real.kitchen_id(), taken.bake_id)
+    assert plan.supper == taken.supper + HOUR_S
+    assert plan.trade.method == taken.trade.method
+    assert plan.revision == taken.revision + 1, "phones and calendars follow it"
+    assert "Supper is moved" in words(real.get(f"/bakes/{taken.bake_id}").text)
+    assert len(bakes.coming(real.store, real.kitchen_id(), at(7))) == 1, "it is one bake"
+
+
+def test_another_evening_forgets_what_was_told_of_the_first_one_alone(real: InKitchen) -> None:
+    told = real.get("/?room=26&hours=home").text
+    taken = plan_of(real, takes(real, told))
+    answer = real.posts(f"/bakes/{taken.bake_id}/change", {"day": "2026-11-27", "at": "20:00"})
+    assert answer.status_code == 303
+    wish = bakes.bake(real.store, real.kitchen_id(), taken.bake_id).wish
+    assert wish.supper_local == "2026-11-27T20:00"
+    assert (wish.room_c, wish.away_today) == (None, None)
+
+
+def test_the_same_evening_keeps_what_was_told_of_it(real: InKitchen) -> None:
+    taken = plan_of(real, takes(real, real.get("/?room=22&hours=home").text))
+    real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T20:00"})
+    wish = bakes.bake(real.store, real.kitchen_id(), taken.bake_id).wish
+    assert (wish.room_c, wish.away_today) == (22.0, ())
+
+
+def test_a_supper_that_the_way_does_not_meet_shows_those_that_do_and_moves_nothing_yet(
+    real: InKitchen, clock: Clock, taken: Plan
+) -> None:
+    """By a dough on the bench since the morning; at three in the afternoon a warm spot alone is quick enough."""
+    clock.now = at(15)
+    answer = real.posts(f"/bakes/{taken.bake_id}/change", {"day": "2026-11-25", "at": "20:45"})
+    assert answer.headers["Location"] == f"/bakes/{taken.bake_id}?offers"
+    page = words(real.get(answer.headers["Location"]).text)
+    assert "Your way does not fit that supper; these do." in page
+    assert bakes.picked(real.store, real.kitchen_id(), taken.bake_id) == taken
+
+
+def test_a_supper_that_is_not_to_be_had_says_why_and_what_is(real: InKitchen, clock: Clock, taken: Plan) -> None:
+    clock.now = at(15)
+    answer = real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T18:30"})
+    assert answer.status_code == 422
+    assert mistakes(answer.text)
+    near = re.search(r'name="near" value="(2026-11-25T[\d:]+)">Eat at', answer.text)
+    assert near
+    moved = real.posts(f"/bakes/{taken.bake_id}/change", {"near": near[1]})
+    assert moved.headers["Location"] == f"/bakes/{taken.bake_id}", "what was offered is taken, whichever way it is made"
+    plan = bakes.picked(real.store, real.kitchen_id(), taken.bake_id)
+    assert plan.trade.method != taken.trade.method
+    assert clock_text(plan.supper, plan.zone) == near[1][11:]
+
+
+def test_a_tap_of_a_dough_that_is_mixed_moves_it_from_where_it_stands(
+    real: InKitchen, clock: Clock, taken: Plan
+) -> None:
+    mixed = next(step for step in taken.steps if step.kind == "mix").end
+    clock.now = mixed + HOUR_S
+    real.sends(taken.bake_id, event(taken.bake_id, step_id="mix") | {"at": mixed, "logged_at": mixed})
+    assert "20:00" in taps(real.get(f"/bakes/{taken.bake_id}/change").text)
+    assert real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T20:00"}).status_code == 303
+    standing = bakes.followed_bake(real.store, clock.now, real.kitchen_id(), taken.bake_id)
+    assert standing.state.supper == taken.supper + HOUR_S // 2
+    assert standing.plan.revision == taken.revision, "no other plan"
+
+
+def test_nonsense_is_said_at_the_time(real: InKitchen, taken: Plan) -> None:
+    answer = real.posts(f"/bakes/{taken.bake_id}/change", {"to": "soon"})
+    assert answer.status_code == 422
+    assert mistakes(answer.text)
+
+
+def test_a_neighbour_moves_nothing(phone: Callable[[], InKitchen]) -> None:
+    bake_id = phone().has_a_bake()
+    neighbour = phone()
+    neighbour.kitchen_id()
+    assert neighbour.get(f"/bakes/{bake_id}/change").status_code == 404
+    assert neighbour.posts(f"/bakes/{bake_id}/change", {"to": "2026-11-25T20:30"}).status_code == 404
