@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from tests.words.fresh import KITCHEN, fresh_plan
@@ -44,3 +45,14 @@ def test_milk_and_butter_are_said_to_go_in_cold_as_they_were_reckoned() -> None:
     milk = replace(plan, making=replace(plan.making, from_fridge=("Milk",)))
     assert "Straight from the fridge, not warmed: milk." in mixing(milk)
     assert not any("fridge, not warmed" in one for one in mixing(fresh_plan()))
+
+
+def test_warm_water_beside_cold_milk_says_what_dough_that_makes() -> None:
+    """Nobody likes yeast in water at 40 degrees, unless told that the milk takes the heat out of it."""
+    plan = spoken(fresh_plan("milk-round"))
+    water = next(line for line in plan.lines if line.kind == "water")
+    found = re.match(r"At \d+ °C: with milk and butter from the fridge the dough comes to (\d+) °C\.", water.note)
+    assert found
+    assert int(found[1]) == round(plan.wanted_dough_c)
+    plain = next(line for line in spoken(fresh_plan()).lines if line.kind == "water")
+    assert "from the fridge" not in plain.note

@@ -154,6 +154,15 @@ def _away(answers: Answers) -> tuple[AwaySpan, ...] | None:
     return tuple(AwaySpan(start, end) for start, end in answers.spans("away"))
 
 
+def in_todays_pans(wish: Wish, kitchen: Kitchen) -> Wish:
+    """The same wish in the kitchen's pans as they are now: one that is gone gives way to the first of them."""
+    own = {pan.key: pan for pan in kitchen.pans}
+    used = [
+        replace(own.get(pan.key, kitchen.pans[0]), count=pan.count) if pan.key != OTHER else pan for pan in wish.pans
+    ]
+    return replace(wish, pans=tuple(used))
+
+
 def for_another_day(wish: Wish, kitchen: Kitchen) -> Wish:
     """Less what was chosen for one day alone: another pan than the kitchen's (the first one stands in), the method."""
     own = {pan.key: pan for pan in kitchen.pans}

@@ -10,6 +10,7 @@ from webapp.core.kitchen import Wish
 from webapp.forms.wish import at_another_supper
 from webapp.kitchens import bakes
 from webapp.planning import evenings, kept_part
+from webapp.planning.asked import wish_followed
 from webapp.planning.evenings import Planner
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -32,7 +33,8 @@ def move(
     """
     held = bakes.bake(store, kitchen_id, bake_id)
     assert held.plan is not None, "a bake that is followed"
-    method, wish = held.plan.trade.method, at_another_supper(held.wish, supper_local)
+    asked_for = wish_followed(store, kitchen_id, held, bakes.kitchen_of(store, kitchen_id))
+    method, wish = held.plan.trade.method, at_another_supper(asked_for, supper_local)
     for asked in (wish, replace(wish, method_key=method)):
         place = _place_of(store, now, kitchen_id, asked, planner, bake_id, method)
         if place is not None:

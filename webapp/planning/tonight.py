@@ -145,8 +145,10 @@ def a_little_later(found: PlanError, wish: Wish) -> Wish | None:
 def evening_that_works(
     store: Store, now: int, kitchen_id: str, kitchen: Kitchen, wish: Wish, usual: Wish, planner: Planner
 ) -> tuple[int, str] | None:
-    """(instant, wall clock) of the next evening, at the usual hour, on which the wish can be met; None: on none."""
-    for at, local in suppers(kitchen, now, usual.supper_local[11:16] or USUAL_SUPPER, EVENINGS):
+    """(instant, wall clock) of the supper at the usual hour that is nearest to the one asked for; None: none."""
+    asked = supper_of(wish, kitchen, now)
+    ahead = suppers(kitchen, now, usual.supper_local[11:16] or USUAL_SUPPER, EVENINGS)
+    for at, local in sorted(ahead, key=lambda one: (abs(one[0] - asked), one[0])):
         with suppress(PlanError):
             days(store, now, kitchen_id, replace(wish, supper_local=local, supper_fold=None), planner)
             return at, local

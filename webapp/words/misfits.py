@@ -12,6 +12,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.units import heat_text
 from webapp.words.lists import joined, sentence
 from webapp.words.plan.steps import title_of
+from webapp.words.rests_on import sized_words
 from webapp.words.spoken import bake_title
 from webapp.words.times import clock
 
@@ -22,7 +23,7 @@ class FitsNoLonger(Protocol):
     """`planning.changed.misfits.Misfit`."""
 
     @property
-    def kind(self) -> Literal["hands", "fridge", "oven"]: ...
+    def kind(self) -> Literal["hands", "fridge", "oven", "pan"]: ...
     @property
     def step(self) -> PlanStep | None: ...
     @property
@@ -36,7 +37,7 @@ def misfit_words(found: Iterable[FitsNoLonger], plan: Plan, style: ClockStyle, h
     every = list(found)
     steps = [one.step for one in every if one.kind == "hands" and one.step is not None]
     nobody = [_nobody(steps, plan, style)] if steps else []
-    return [*nobody, *(_said(one, heat) for one in every if one.kind != "hands")]
+    return [*nobody, *(_said(one, plan, heat) for one in every if one.kind != "hands")]
 
 
 def _nobody(steps: Sequence[PlanStep], plan: Plan, style: ClockStyle) -> str:
@@ -91,7 +92,7 @@ def _small(title: str) -> str:
     return f"{title[:1].lower()}{title[1:]}"
 
 
-def _said(one: FitsNoLonger, heat: HeatUnit) -> str:
+def _said(one: FitsNoLonger, plan: Plan, heat: HeatUnit) -> str:
     match one.kind:
         case "hands":
             raise AssertionError("told of with all steps")
@@ -101,5 +102,7 @@ def _said(one: FitsNoLonger, heat: HeatUnit) -> str:
             return f"The fridge is at {now} now; these times are reckoned for {was}. The dough goes on {so} in it."
         case "oven":
             return "The oven was changed since: its dial and its minutes here are those of before."
+        case "pan":
+            return f"The pan was changed since: this dough is for {sized_words(plan.pans)}."
         case _:
             assert_never(one.kind)

@@ -93,6 +93,11 @@ def test_a_section_is_saved(
     assert response.status_code == 303, mistakes(response.text)
     now = record()
     assert {key: now[key] for key in kept} == kept
+    where = response.headers["Location"]
+    assert where.endswith(f"#{section}"), "the page opens where it was saved"
+    there = kitchen.get(where).text.partition(f'id="{section}"')
+    assert there[0][there[0].rfind('<details class="card folded"') :].startswith('<details class="card folded" open>')
+    assert "Saved." in there[2].partition("<form")[0], "and says so there"
 
 
 def test_the_oven_is_saved(kitchen: InKitchen, record: Callable[[], dict[str, Any]]) -> None:

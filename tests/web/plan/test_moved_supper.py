@@ -110,3 +110,12 @@ def test_a_neighbour_moves_nothing(phone: Callable[[], InKitchen]) -> None:
     neighbour.kitchen_id()
     assert neighbour.get(f"/bakes/{bake_id}/change").status_code == 404
     assert neighbour.posts(f"/bakes/{bake_id}/change", {"to": "2026-11-25T20:30"}).status_code == 404
+
+
+def test_answers_that_were_tried_and_not_taken_are_not_moved_with_it(real: InKitchen, taken: Plan) -> None:
+    again = real.answers(again=taken.bake_id, formula_key="oil-tray", supper="2026-11-25T19:30")
+    assert real.posts("/plan", again).status_code == 303
+    real.posts(f"/bakes/{taken.bake_id}/change", {"to": "2026-11-25T20:00"})
+    plan = bakes.picked(real.store, real.kitchen_id(), taken.bake_id)
+    assert plan.formula_key == taken.formula_key
+    assert plan.supper == taken.supper + HOUR_S // 2

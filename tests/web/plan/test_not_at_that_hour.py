@@ -77,3 +77,10 @@ def test_five_minutes_are_not_another_evening(real: InKitchen, clock: Clock) -> 
 def test_a_little_later_is_two_hours_at_most() -> None:
     """From memory: common practice of the house alone; nobody has published how long a table waits."""
     assert tonight.A_LITTLE_S == 2 * 3600
+
+
+def test_where_nothing_small_helps_the_evening_nearest_to_the_one_asked_for_is_proposed(real: InKitchen) -> None:
+    """A dough with milk for Tuesday noon, everybody out: that day's evening, not the Saturday before."""
+    page = words(real.get("/?supper=2026-12-01T12:30&formula_key=milk-round&pan-oven-tray=0&pan-round-28=1").text)
+    assert "Not Tuesday at 12:30" in page
+    assert "Eat at 19:30" in page

@@ -19,6 +19,7 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep
 from webapp.doughs import larder
+from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.asked import is_wish_of
@@ -28,7 +29,7 @@ from webapp.store.store import Store
 from webapp.words.misfits import clash_words, misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
-MisfitKind = Literal["hands", "fridge", "oven"]
+MisfitKind = Literal["hands", "fridge", "oven", "pan"]
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,9 @@ class Misfit:
     """One thing that does not fit any more: of hands the step, of a fridge what it was and is."""
 
     kind: MisfitKind
-    step: PlanStep | None = None  # of hands whose, of a fridge what takes the dough out, of an oven what lights it
+    step: PlanStep | None = (
+        None  # of hands whose, of a fridge what takes the dough out, of an oven what lights it, of a pan the mixing
+    )
     was_c: float = 0.0
     is_c: float = 0.0
 
@@ -58,7 +61,8 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
     hands = [Misfit("hands", step) for step in without_hands(store, now, kitchen_id, stands, kitchen)]
     found = oven_of_today(store, kitchen_id, stands.plan, held.wish, kitchen)
     oven = _oven(stands) if found is not None and found != stands.plan.oven else ()
-    return (*hands, *(one for one in (*_fridge(stands, kitchen), *oven) if now <= stands.plan.supper))
+    others = (*_fridge(stands, kitchen), *oven, *_pan(stands, held.wish, kitchen))
+    return (*hands, *(one for one in others if now <= stands.plan.supper))
 
 
 def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[SaidUnfit]:
@@ -97,6 +101,16 @@ def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen
 def oven_is_to_come(stands: FollowedBake) -> bool:
     """Whether the oven is still to be lit."""
     return bool(_oven(stands))
+
+
+def _pan(stands: FollowedBake, wish: Wish, kitchen: Kitchen) -> tuple[Misfit, ...]:
+    """Until the dough is mixed: a pan of the kitchen that has another size now, or is the kitchen's no more."""
+    mix = next((step for step, now in _steps(stands) if step.kind == "mix" and now.status == "open"), None)
+    sizes, today = ([(one.shape, one.area_cm2, one.length_cm, one.width_cm) for one in pans]
+                    for pans in (stands.plan.pans, in_todays_pans(wish, kitchen).pans))  # fmt: skip
+    if mix is None or stands.plan.pans != wish.pans or sizes == today:
+        return ()
+    return (Misfit("pan", mix),)
 
 
 def _oven(stands: FollowedBake) -> tuple[Misfit, ...]:

@@ -102,7 +102,9 @@ def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, set
     moved = with_oven(plan, found)
     lit = next((step.start for step in moved.steps if step.kind == "preheat"), now)
     fits = lit >= now and not [
-        one for one in misfits(store, now, kitchen_id, bakes.stands_at(moved, stands.events, now), kitchen) if one.step
+        one
+        for one in misfits(store, now, kitchen_id, bakes.stands_at(moved, stands.events, now), kitchen)
+        if one.step and one.kind != "pan"
     ]
     return moved if fits else plan
 

@@ -10,7 +10,7 @@ from functools import cache
 from typing import Any
 from zoneinfo import available_timezones
 
-from flask import Blueprint, abort, flash, make_response, redirect, render_template, url_for
+from flask import Blueprint, abort, flash, make_response, redirect, render_template, request, url_for
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
@@ -34,8 +34,8 @@ bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
 
 @bp.get("")
 def show() -> str:
-    """Every section as it is."""
-    return _page(visit())
+    """Every section as it is; the one that was saved last stays open, and says so."""
+    return _page(visit(), saved=request.args.get("saved", ""))
 
 
 @bp.post("/<section>")
@@ -58,8 +58,7 @@ def save(section: str) -> AnyResponse:
     _tell(inside)
     if zone:
         return redirect(url_for("kitchen_zone.show", zone=zone), 303)
-    flash("Saved.", "good")
-    return redirect(url_for("kitchen_settings.show"), 303)
+    return redirect(url_for("kitchen_settings.show", saved=section, _anchor=section), 303)
 
 
 def _tell(inside: Home) -> None:
@@ -117,7 +116,7 @@ def _form(section: str, kitchen: Kitchen, posted: bool = True) -> Any:
     return forms.form_of(fields, answers.SECTIONS[section].typed(kitchen), posted=posted)
 
 
-def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
+def _page(inside: Home, wrong: str = "", form: Any = None, saved: str = "") -> str:
     kitchen, here = inside.kitchen, world()
     sections = {
         # Only the form that was posted shows what was posted: sections share no field names with each other's answers.
@@ -126,7 +125,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None) -> str:
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, unread_settings=inside.unread,
-        sections=sections, wrong=wrong, zones=_zones(), press=forms.Press(),
+        sections=sections, wrong=wrong, saved=saved, zones=_zones(), press=forms.Press(),
         common_pans=[pan.name for pan in doughs.pans()],
         hours=[(one.name, hours_lines(one, kitchen.clock)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
 from webapp.core.scale.as_made import as_made
+from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
@@ -59,7 +60,7 @@ def anew(bake_id: str) -> AnyResponse:
     held = bakes.bake(here.store, inside.kitchen_id, bake_id)
     if held.plan and bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id).is_mixed:
         return _is_mixed(bake_id)
-    wish = wish_followed(here.store, inside.kitchen_id, held, inside.kitchen)
+    wish = in_todays_pans(wish_followed(here.store, inside.kitchen_id, held, inside.kitchen), inside.kitchen)
     try:
         evenings.set_plan(here.store, here.now(), here.new_id, inside.kitchen_id, wish, here.planner, bake_id)
     except PlanError as error:

@@ -77,16 +77,17 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
     local = f"{date_text(supper, zone)}T{clock_text(supper, zone)}"
     where = url_for("bake_pages.bake", bake_id=bake_id)
     try:
-        taken = moved.move(
-            here.store,
-            here.now(),
-            here.new_id,
-            inside.kitchen_id,
-            bake_id,
-            local,
-            here.remembered,
-            any_way="near" in request.form,
-        )
+        with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
+            taken = moved.move(
+                here.store,
+                here.now(),
+                here.new_id,
+                inside.kitchen_id,
+                bake_id,
+                local,
+                here.remembered,
+                any_way="near" in request.form,
+            )
     except bakes.DoughMixed:
         flash("The dough was mixed meanwhile, so supper was not moved: move it from where it stands.", "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)

@@ -36,6 +36,7 @@ class Scales:
     yeast_kind: YeastKind = "instant"
     tap_c: float = 0.0
     rise_s: int = 0  # from mixing to pressing out; 0 = not known
+    beside: str = ""  # what comes cold into the dough beside warm water, and what that makes of it
 
 
 def scales_of(plan: Plan) -> Scales:
@@ -44,7 +45,17 @@ def scales_of(plan: Plan) -> Scales:
     made = plan.making
     press = next((step.start for step in plan.steps if step.kind == "press"), 0)
     rise_s = max(0, press - plan.rise.mixed_at)
-    return Scales(made.mass_unit, made.heat_unit, made.micro_step_g, plan.yeast_kind, made.tap_c, rise_s)
+    cold = joined(name.lower() for name in made.from_fridge)
+    beside = f": with {cold} from the fridge the dough comes to {heat_text(plan.wanted_dough_c, made.heat_unit)}"
+    return Scales(
+        made.mass_unit,
+        made.heat_unit,
+        made.micro_step_g,
+        plan.yeast_kind,
+        made.tap_c,
+        rise_s,
+        beside if cold else "",
+    )
 
 
 def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
@@ -54,7 +65,8 @@ def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
 
 def note(line: WeighLine, scales: Scales) -> str:
     """How to weigh this line: its warmth, its scale or dose, spoons as a hint, ice."""
-    warm = f"At {heat_text(line.at_c, scales.heat_unit)}." if line.at_c is not None else ""
+    beside = scales.beside if line.kind == "water" else ""
+    warm = f"At {heat_text(line.at_c, scales.heat_unit)}{beside}." if line.at_c is not None else ""
     spoons = line.teaspoons if line.weighed_by != "fine" else 0.0  # who has a fine scale needs no spoon
     hint = f"{spoons_words(spoons)} level." if spoons else ""
     ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""

@@ -100,7 +100,8 @@ def change_told(change: Change, kitchen: Kitchen) -> str:
         case "eat-later":
             return f"Eat {span_words(change.at - change.supper)} later"
         case "another-day":
-            return f"Eat on {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
+            said = clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)
+            return f"Eat {'at' if said == clock(change.at, kitchen.zone, kitchen.clock) else 'on'} {said}"
         case "home-earlier":
             who = f"{change.name} comes home" if change.name else "Come home"
             return f"{who} by {clock_beside(change.at, kitchen.zone, kitchen.clock, change.supper)}"
