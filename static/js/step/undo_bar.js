@@ -58,7 +58,8 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   const clock = (at) => format.dayClock(five(at), now());
   const i = plan.steps.findIndex((step, n) => step.mark && after.steps[n].status === "open" && after.steps[n].best_at > 0 && before.steps[n].best_at > 0);
   const [was, is] = [before, after].map((then) => then.steps[i]?.best_at);
-  const due = last.kind === "done" ? before.steps.find((step) => step.step_id === last.data.step_id).end : last.at;
+  const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
+  const due = then && (last.at < then.start || last.at > then.end) ? then.end : last.at; // in its own minutes it is in time
   const late_s = last.at - due; // against the end of the work: a card tells its beginning, so the end is named
   const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned until ${clock(due)})` : "";
   const news = [

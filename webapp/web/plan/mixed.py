@@ -14,7 +14,7 @@ from webapp.core.kinds import ClockStyle
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
-from webapp.planning import moved
+from webapp.planning.changed import supper as supper_of_bake
 from webapp.planning.changed.told import beside_others
 from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
@@ -78,7 +78,7 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
     where = url_for("bake_pages.bake", bake_id=bake_id)
     try:
         with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
-            taken = moved.move(
+            taken = supper_of_bake.move(
                 here.store,
                 here.now(),
                 here.new_id,
