@@ -13,6 +13,7 @@ from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, plan_at
 from tests.samples import at
+from webapp.kitchens.bakes import picked
 
 NewPhone = Callable[..., Phone]
 
@@ -161,6 +162,21 @@ def test_a_bake_deleted_on_another_phone_leaves_the_kitchen_and_that_is_said_onc
     one.page.reload()
     expect(one.page.locator("h1")).to_have_text("The one that is left")
     expect(one.page.locator(".tools")).to_be_visible()
+    expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
+
+
+def test_a_bake_that_is_taken_up_again_is_no_longer_said_to_be_given_up(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    one, _, bake_id = two_phones(shared_server, new_phone, at(7, 31))
+    store = shared_server.store()
+    plan = picked(store, one.kitchen_id, bake_id)
+    store.drop_bake(one.kitchen_id, bake_id, int(time.time()))
+    wake(one)
+    expect(one.page.locator("#notes")).to_contain_text("given up or deleted. It rings no more.")
+    shared_server.bake(one.kitchen_id, replace(plan, revision=plan.revision + 1))
+    wake(one)
+    expect(one.page.locator("#now-title")).to_have_text("Mix the dough")
     expect(one.page.locator("#notes")).not_to_contain_text("given up or deleted")
 
 

@@ -108,9 +108,10 @@ async function takeAway(kitchen, rows, home) {
   const before = [...kitchen.givenUp].filter((id) => !listed.includes(id));
   kitchen.givenUp = new Set([...before, ...off, ...left.map((bake) => bake.id)]);
   await kitchen.store.setMeta("given up", [...kitchen.givenUp]).catch(() => {});
-  if (left.length > 0) {
+  const still = kitchen.notes.left.filter(([id]) => !listed.includes(id) || off.includes(id)); // one that is taken up again rings
+  if (left.length > 0 || still.length < kitchen.notes.left.length) {
     const own = left.filter(({ bundle }) => (bundle.home ?? home) === home); // not of a kitchen that the phone has left
-    kitchen.notes.left = [kitchen.notes.left, ...own.map((bake) => bake.plan.title)].filter(Boolean).join(", ");
+    kitchen.notes.left = [...still, ...own.map(({ id, plan }) => [id, plan.title])];
     await kitchen.store.setMeta("left", kitchen.notes.left).catch(() => {}); // until somebody has read it
     await kitchen.refresh();
   }

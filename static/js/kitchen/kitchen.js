@@ -29,7 +29,8 @@ async function start() {
   kitchen.rings = meta.get("rings") ?? [];
   kitchen.keptAhead = meta.get("kept ahead") ?? [];
   kitchen.givenUp = new Set(meta.get("given up"));
-  kitchen.notes.left = meta.get("left");
+  const left = meta.get("left") || [];
+  kitchen.notes.left = typeof left === "string" ? [["", left]] : left; // a version before wrote names alone
   kitchen.note("memory", kitchen.store.kind === "memory" ? kitchen.store.why : null);
   takeBakes(kitchen, bundles, events);
   kitchen.allRead = !kitchen.wanted;

@@ -18,7 +18,7 @@ export function drawNotes(kitchen) {
     doughNote(kitchen),
     misfitNote(kitchen),
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
-    notes.left && notice("", el("p", {}, `${notes.left}: given up or deleted. It rings no more.`), button("Understood", () => understood(kitchen), { kind: "quiet" })),
+    notes.left.length > 0 && notice("", el("p", {}, `${notes.left.map(([, title]) => title).join(", ")}: given up or deleted. It rings no more.`), button("Understood", () => understood(kitchen), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
     notes.rejected && notice("careful", el("p", {}, `The server answers, but takes nothing: ${notes.rejected} What you tap stays here and is sent again.`)),
     notes.newer && told(kitchen, "newer"),
@@ -31,8 +31,8 @@ export function drawNotes(kitchen) {
 }
 
 function understood(kitchen) {
-  kitchen.note("left", null);
-  kitchen.store.setMeta("left", "").catch(() => {});
+  kitchen.note("left", []);
+  kitchen.store.setMeta("left", []).catch(() => {});
 }
 
 // In the words that came with the bake.

@@ -32,7 +32,7 @@ export class Kitchen {
   rings = [];
   notes = {
     memory: null, full: null, closed: null, unknown: null, rejected: null, newer: null, update: null, insecure: null, unkept: null,
-    unpacked: null, waiting: null, missing: null, left: null,
+    unpacked: null, waiting: null, missing: null, left: [],
   };
 
   telling = 0; // how much is being written down just now
