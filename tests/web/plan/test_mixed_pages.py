@@ -8,6 +8,9 @@ from collections.abc import Callable
 from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from tests.web.seen import mistakes
+from webapp.kitchens import bakes
+from webapp.machine.settings import Settings
+from webapp.web.app import create_app
 
 
 def mixed_bake(kitchen: InKitchen, clock: Clock) -> str:
@@ -127,3 +130,31 @@ def test_a_mixed_bake_of_another_kitchen_is_not_here(phone: Callable[[], InKitch
     neighbour.kitchen_id()
     assert neighbour.get(f"/bakes/{bake_id}/change").status_code == 404
     assert neighbour.posts(f"/bakes/{bake_id}/change", {"day": "2026-11-25", "at": "20:30"}).status_code == 404
+
+
+def test_of_two_loads_another_pan_is_what_every_page_names_and_its_spoons_can_be_taken(
+    settings: Settings, clock: Clock
+) -> None:
+    """The phone says "Oil the pan well: Blue tin" of each load; so do page, sheet, calendar. Spoons are eighths."""
+    kitchen = InKitchen(create_app(settings, now=clock).test_client())
+    asked = {"supper": "2026-11-28T19:30", "pan-oven-tray": "0", "pan-round-28": "2"}
+    bake_id = kitchen.plans(asked)
+    kitchen.picks(bake_id)
+    plan = bakes.picked(kitchen.store, kitchen.kitchen_id(), bake_id)
+    assert (plan.oven.loads, [pan.count for pan in plan.pans]) == (2, [2])
+    planned = plan.pans[0].name
+    assert planned in kitchen.get(f"/bakes/{bake_id}").text
+    mix = next(one for one in plan.steps if one.kind == "mix")
+    then = {"at": mix.start, "logged_at": mix.start, "revision": plan.revision}
+    pan = event(bake_id, "pan", area_cm2=0.864 * 2 * plan.pans[0].area_cm2, name="Blue tin") | then
+    kitchen.sends(bake_id, pan, event(bake_id) | then | {"at": mix.end, "logged_at": mix.end})
+    clock.now = mix.end + 60
+    for page in (f"/bakes/{bake_id}", f"/bakes/{bake_id}/print"):
+        text = kitchen.get(page).text
+        assert "Blue tin" in text
+        assert planned not in text, page
+        assert "Divide the dough" not in text
+        assert not re.search(r"\d{3,}/\d+ t(b?)sp", text)
+    assert re.search(r"\d/[248] tsp", text)
+    calendar = kitchen.get(f"/bakes/{bake_id}/bake.ics").text.replace("\r\n ", "")
+    assert calendar.count("Oil the pan well: Blue tin") == 2

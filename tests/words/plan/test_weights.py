@@ -180,6 +180,13 @@ def test_spoons_are_said_as_a_cook_counts_them(grams: float, text: str) -> None:
     assert spoons_words(float(in_spoons(grams, Measure("salt", "Salt", 6.0, 10.0)).teaspoons)) == text
 
 
+@pytest.mark.parametrize(("exact", "text"), [(0.324, "3/8 tsp"), (0.06, "1/8 tsp"), (1.55, "1 1/2 tsp")])
+def test_spoons_of_a_dose_for_another_pan_are_the_nearest_that_can_be_taken(exact: float, text: str) -> None:
+    """By hand: 0.324 of a teaspoon lies nearer to three eighths (0.375) than to two; the least spoon is an eighth; 1.55
+    lies nearer to 1.5 than to 1.625."""
+    assert spoons_words(exact) == text
+
+
 @pytest.mark.parametrize(("unit", "words"), [("C", "At 27 °C."), ("F", "At 81 °F.")])
 def test_the_water_line_says_how_warm_in_the_persons_unit(unit: str, words: str) -> None:
     lines = weigh_out(PLAIN, 745, replace(FINE, heat_unit=unit), water_c=27.0)

@@ -43,11 +43,8 @@ def as_made(plan: Plan, state: State, uncalled: str) -> Plan:
 
 
 def _in_pan(plan: Plan, name: str, times: float) -> Plan:
-    """In one pan of so many times the floor. Of several, taken in loads, each keeps its name: what is said is that they
-    are others."""
-    pans = tuple(replace(pan, area_cm2=pan.area_cm2 * times) for pan in plan.pans)
-    if sum(pan.count for pan in pans) == 1:
-        pans = (Pan(OTHER_PAN, name, "rectangle", pans[0].area_cm2),)
+    """In what was taken, of so many times the floor: one pan of that name, whether one or several were planned."""
+    pans = (Pan(OTHER_PAN, name, "rectangle", _floor(plan) * times),)
     on_top = tuple(_on(topping, times) for topping in plan.toppings)
     return replace(plan, pans=pans, loading_g_cm2=plan.loading_g_cm2 / times, toppings=on_top)
 

@@ -208,13 +208,16 @@ class StepWords:
         }
 
     def _pans_of(self, step: PlanStep) -> Sequence[Pan]:
-        """The trays of this step: those of its load, all of them otherwise."""
+        """The trays of this step: those of its load, all of them otherwise, and where another pan was taken for all."""
         pans = self.plan.pans
-        return pans_of_load(pans, self.setting.trays_at_once, step.load) if step.load else pans
+        return (pans_of_load(pans, self.setting.trays_at_once, step.load) if step.load else ()) or pans
 
     def _toppings_of(self, step: PlanStep) -> Sequence[Topping]:
         """What goes on the trays of this step's load: the share of their area."""
+        loads, trays = self.plan.oven.loads, sum(pan.count for pan in self.plan.pans)
         share = _area(self._pans_of(step)) / _area(self.plan.pans)
+        if step.load and trays < loads:
+            share = 1 / loads
         return [replace(topping, grams=topping.grams * share) for topping in self.plan.toppings]
 
     def _portions(self, step: PlanStep) -> str:

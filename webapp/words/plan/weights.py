@@ -16,7 +16,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
-from webapp.core.scale.measures import TSP_PER_TBSP
+from webapp.core.scale.measures import SMALLEST_SPOON, TSP_PER_TBSP
 from webapp.core.units import heat_text, mass_beside, mass_text, number_text, oz_in2_from_g_cm2
 from webapp.words.lists import joined, sentence
 from webapp.words.times import span_words
@@ -199,8 +199,10 @@ def _shown(grams: float, step_g: float, scales: Scales) -> str:
 
 
 def spoons_words(teaspoons: float) -> str:
-    """ "1 tbsp + 1 1/2 tsp": level spoons, in eighths."""
-    tablespoons, rest = divmod(Fraction(teaspoons), TSP_PER_TBSP)
+    """ "1 tbsp + 1 1/2 tsp": level spoons, in eighths; of a dose that was made for another pan the nearest, as in
+    static/js/step/dose.js."""
+    level = max(1, math.floor(teaspoons / SMALLEST_SPOON + 0.5)) * SMALLEST_SPOON
+    tablespoons, rest = divmod(level, TSP_PER_TBSP)
     words = [f"{tablespoons} tbsp"] if tablespoons else []
     words += [f"{_mixed(rest)} tsp"] if rest else []
     return " + ".join(words)
