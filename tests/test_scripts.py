@@ -90,12 +90,12 @@ KNOWS = {
     "plan": set(),
     "now": {"plan"},
     "scale": set(),
-    "pictures": {"lib"},
-    "state": {"lib", "now", "touch"},
-    "step": {"lib", "now", "scale", "state"},
+    "pictures": {"lib", "plan"},
+    "state": {"lib", "now", "plan", "touch"},
+    "step": {"lib", "now", "plan", "scale", "state"},
     "sheets": {"lib", "plan", "now", "scale", "state", "step", "touch", "kitchen"},
-    "alarm": {"lib", "now", "state", "step", "touch"},
-    "kitchen": {"alarm", "lib", "now", "pictures", "state", "step", "touch", "sheets"},
+    "alarm": {"lib", "now", "plan", "state", "step", "touch"},
+    "kitchen": {"alarm", "lib", "now", "pictures", "plan", "state", "step", "touch", "sheets"},
     "pages": {"lib", "state"},
 }
 WRITES = re.compile(r"\bkitchen\.\w+(?:\.\w+)? (?:=|\+=|-=|\?\?=|\|\|=) ")

@@ -14,7 +14,7 @@ import pytest
 ROOT = Path(__file__).resolve().parent.parent
 NOW = sorted(path for path in (ROOT / "webapp/core/now").glob("*.py") if path.stem != "__init__")
 # The modules of records that work something out, on both sides.
-PLAN = [ROOT / "webapp/core/plan" / name for name in ("rise.py", "undone.py")]
+PLAN = [ROOT / "webapp/core/plan" / name for name in ("retimed.py", "rise.py", "undone.py")]
 FUNCTION = re.compile(r"^(?:export )?(?:function (\w+)|const (\w+) = (?:\([^)]*\)|\w+) =>)", re.MULTILINE)
 # What only one side has, and why.
 PYTHON_ONLY = {

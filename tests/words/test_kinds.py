@@ -12,6 +12,7 @@ from typing import Any, get_args
 
 from webapp.core import kinds
 from webapp.core.kitchen import DayHours, Person
+from webapp.data.trouble import signs
 from webapp.forms.wish import hours_in_words
 from webapp.words.kinds.flags import flag_words, good_words
 from webapp.words.kinds.outcome import outcome_said, part_word
@@ -187,9 +188,10 @@ def test_answers_are_named_by_the_question_they_answer() -> None:
 
 
 def test_a_sign_beside_the_name_of_its_part_does_not_say_it_again() -> None:
-    assert outcome_said("base", "pale-base", {"pale-base": "Base pale or soft"}) == "pale or soft"
-    assert outcome_said("top", "dark", {"dark": "Top too dark"}) == "too dark"
-    assert outcome_said("top", "wet", {"wet": "Wet under the topping"}) == "Wet under the topping"
+    beside = {sign.key: sign.beside or sign.name for sign in signs()}
+    assert outcome_said("base", "pale-base", beside) == "pale or soft"
+    assert outcome_said("top", "dark-cheese", beside) == "too dark"
+    assert outcome_said("top", "wet-top", beside) == "Wet under the topping"
 
 
 def test_a_question_of_how_it_came_out_has_one_label_everywhere() -> None:

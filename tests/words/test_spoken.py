@@ -14,14 +14,16 @@ from tests.samples import sample_plan
 from tests.words.fresh import KITCHEN, SURE, TRAY, fresh_plan
 from webapp.core.kitchen import DayHours, Kitchen, Oven, Person
 from webapp.core.plan.plan import Habit, Plan
+from webapp.core.plan.steps import OtherPan
 from webapp.records import from_plain, to_plain
 from webapp.words.spoken import bake_title, spoken
 
 CORE = Path(__file__).parents[2] / "webapp" / "core"
 SHOWN = {
     "Plan": ("title", "yeast_dosing", "yeast_why", "notes", "water_why"),
-    "PlanStep": ("title", "text", "beside", "first", "needs"),
-    "WeighLine": ("note",), "Topping": ("note",), "Rise": ("outside_range",), "Trade": ("sentence", "why_not"),
+    "PlanStep": ("title", "text", "beside", "first", "needs", "other_pan"),
+    "WeighLine": ("note", "other_pan"), "Topping": ("note",), "Rise": ("outside_range",),
+    "Trade": ("sentence", "why_not"),
     "OvenPlan": ("dial", "shelf", "slab", "why"), "OvenAction": ("dial", "shelf", "text"),
     "Caution": ("text", "source"), "Busy": ("word",),
 }  # fmt: skip
@@ -59,8 +61,30 @@ def test_a_shown_plan_is_the_same_plan_with_words(plan: Plan) -> None:
     assert all("{" not in step.text for step in shown.steps)
     blank = to_plain(shown)
     for one in records(shown):
-        assert all(isinstance(getattr(one, name), str | tuple) for name in SHOWN.get(type(one).__name__, ()))
+        assert all(
+            isinstance(getattr(one, name), str | tuple | OtherPan | None) for name in SHOWN.get(type(one).__name__, ())
+        )
     assert spoken(from_plain(Plan, blank)) == shown, "showing it twice says nothing twice"
+
+
+SLOT = re.compile(r"\{(all|spoons|pan|(?:g|fine):[\d.e-]+)\}")
+
+
+@pytest.mark.parametrize("plan", [fresh_plan(), fresh_plan("poolish-tray", (PARTY,), AMERICAN)])
+def test_what_another_pan_changes_stands_as_slots_beside_the_same_words(plan: Plan) -> None:
+    """No amount is left as it is for the planned pan, and no pan is named; all that stands in braces can be filled."""
+    shown = spoken(plan)
+    steps = [(step, step.other_pan) for step in shown.steps if step.other_pan]
+    assert {step.kind for step, _ in steps} >= {"press", "top", "serve"}
+    said = [text for _, one in steps for text in (one.text, one.beside, one.first)]
+    said += [line.other_pan for line in shown.lines]
+    for text in said:
+        left = SLOT.sub("", text)
+        assert "{" not in left
+        assert all(pan.name not in left for pan in plan.pans)
+    for step, one in steps:
+        assert re.search(r"\d (g|oz)\b", SLOT.sub("", one.text)) is None, step.kind
+        assert SLOT.search(one.text) or step.kind == "serve"
 
 
 def test_words_follow_the_facts_and_not_what_was_said_before() -> None:

@@ -16,6 +16,7 @@ from webapp.core.errors import PlanError
 from webapp.store.ids import NewId, NotHere
 from webapp.store.larder import LarderRow
 from webapp.store.store import Store
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 _MOST_NAME = 60
@@ -104,7 +105,7 @@ def save(store: Store, now: int, new_id: NewId, kitchen_id: str, kind: Kind[T], 
         if key and key not in held:
             raise NotHere(key)
         if not key and len(held) >= kind.most:
-            raise refused("name", f"There are {kind.most} own {kind.words} already.", "Put one away first.")
+            raise refused("name", *said.many_own(kind.most, kind.words))
         key = key or OWN + new_id()
         plain = kind.write(thing) | {"key": key}
         if not _same(kind, plain, held.get(key)):

@@ -20,6 +20,7 @@ from webapp.forms.keeping import with_keeping
 from webapp.forms.risks import with_risks
 from webapp.forms.toppings import MOST_G_CM2, MOST_TOPPINGS
 from webapp.records import ShapeError, from_plain, to_plain
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import told
 
 
@@ -30,9 +31,9 @@ def _formula(plain: Mapping[str, Any]) -> Formula:
 def _toppings(plain: Mapping[str, Any]) -> ToppingSet:
     chosen = from_plain(ToppingSet, plain)
     if len(chosen.items) > MOST_TOPPINGS or not all(map(_is_topping, chosen.items)):
-        raise _wrong("items", "toppings that can be weighed")
+        raise _wrong("items", said.WEIGHED_TOPPINGS)
     if chosen.rim is not None and not 0 <= chosen.rim.g_cm <= MOST_G_CM2 * 10:
-        raise _wrong("rim", "one that can be weighed")
+        raise _wrong("rim", said.WEIGHED_RIM)
     return allergens.in_set(with_risks(chosen))
 
 
@@ -43,7 +44,7 @@ def _is_topping(item: ToppingItem) -> bool:
 
 
 def _wrong(field: str, expected: str) -> ShapeError:
-    return ShapeError(told(field, f"This should be {expected}.", "Write it down anew."))
+    return ShapeError(told(field, *said.should_be_anew(expected)))
 
 
 def _glass(plain: Mapping[str, Any]) -> SampleGlass:

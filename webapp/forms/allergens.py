@@ -15,6 +15,7 @@ from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.data.safety import allergens
 from webapp.forms.typed import Answers
+from webapp.words.problems import typed as said
 
 NONE = "none"
 
@@ -36,7 +37,7 @@ def read_allergens(
         return ()
     strange = [word for word in words if word not in known]
     if strange:
-        answers.wrong(field, f"“{strange[0]}” is not on the list of allergens.", f"Known: {', '.join(known)}, or none.")
+        answers.wrong(field, *said.strange_allergen(strange[0], ", ".join(known)))
     return tuple(word for word in words if word in known) if words else unsaid
 
 

@@ -22,6 +22,7 @@ from webapp.forms.allergens import read_allergens, said_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.keeping import kept
 from webapp.forms.typed import Answers, key_word
+from webapp.words.problems import typed as words
 from webapp.words.problems.told import in_words
 
 LEAST_ROWS, SPARE_ROWS, MOST_INGREDIENTS = 6, 3, 16
@@ -59,7 +60,7 @@ def read_formula(
     filled = [place for place in range(MOST_INGREDIENTS) if is_filled(answers, place, place < there)]
     rows = [_row(answers, place, unit, allergens) for place in filled]
     if not any(row.ingredient.kind == "flour" for row in rows):
-        answers.wrong("0-amount", "There is no flour.", "Give the flour first: everything else is a percent of it.")
+        answers.wrong("0-amount", *words.NO_FLOUR)
     ingredients = tuple(row.ingredient for row in rows)
     flour = sum(one.percent for one in ingredients if one.kind == "flour")
     yeast = answers.number("yeast", 0.001, 10 if unit == "percent" else 2000, _sign(unit), what="The yeast")
@@ -150,7 +151,7 @@ def is_filled(answers: Answers, place: int, was_there: bool = False) -> bool:
 
 
 def _row(answers: Answers, place: int, unit: str, allergens: Collection[str]) -> Typed:
-    kind = answers.choice(f"{place}-kind", INGREDIENT_KINDS, what="What it is")
+    kind = answers.choice(f"{place}-kind", INGREDIENT_KINDS, what=words.WHAT_IT_IS)
     name = answers.name(f"{place}-name", what="The ingredient")
     amount = answers.number(f"{place}-amount", 0, 200 if unit == "percent" else 50_000, _sign(unit), what="It")
     water = answers.number(f"{place}-water", 0, 100, "%", empty=0.0)
@@ -178,7 +179,7 @@ def _read_preferment(answers: Answers, unit: TypedUnit, flour: float, was_there:
     """
     if not answers.text("pre_style"):
         if not was_there and answers.any_of(*_PRE_LIMITS):
-            answers.wrong("pre_style", "This preferment is of no kind yet.", "Choose one, or empty its three figures.")
+            answers.wrong("pre_style", *words.NO_PREFERMENT_KIND)
         return None
     style = answers.choice("pre_style", PREFERMENT_STYLES)
     if unit == "percent":
@@ -208,9 +209,7 @@ def _weighed_preferment(answers: Answers, unit: str, flour: float) -> dict[str, 
     read = {name: 100.0 * value / of[name] if of[name] else 0.0 for name, value in weighed.items()}
     for name, (low, high, what) in _PRE_LIMITS.items():
         if not low <= read[name] <= high:
-            whose = "all flour" if name == "pre_flour" else "its own flour"
-            said = f"{what} comes to {read[name]:.4g} % of {whose}."
-            answers.wrong(name, said, f"Between {low:g} and {high:g} %, please.")
+            answers.wrong(name, *words.preferment_share(what, read[name], name == "pre_flour", low, high))
     return read
 
 

@@ -8,6 +8,7 @@ from webapp.core import units
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import number_text
 from webapp.forms.typed import Answers
+from webapp.words.kinds.settings import loading_unit_word
 
 LEAST_CM, MOST_CM = 8.0, 100.0  # of a pan, a slab
 LEAST_G_CM2, MOST_G_CM2 = 0.1, 1.5  # of dough on the floor of a pan
@@ -59,7 +60,7 @@ def mass_text(grams: float, kitchen: Kitchen) -> str:
 
 def loading_unit(kitchen: Kitchen) -> str:
     """In which unit `read_loading` reads."""
-    return "oz on each in²" if kitchen.mass_unit == "oz" else "g on each cm²"
+    return loading_unit_word(kitchen.mass_unit)
 
 
 def read_loading(answers: Answers, field: str, kitchen: Kitchen) -> float:

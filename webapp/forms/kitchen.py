@@ -29,6 +29,7 @@ from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, length_text, read_heat, read_length
 from webapp.forms.pans import read_pans, typed_pans
 from webapp.forms.typed import Answers, clock_text
+from webapp.words.problems import typed as said
 
 MOST_PARTS = 8  # of the day
 # Steps of a kitchen scale in its own unit: those in a row are the same scale switched over.
@@ -166,9 +167,9 @@ def read_warmth(answers: Answers, kitchen: Kitchen) -> Kitchen:
             parts.append(PartOfDay(minute, read_heat(answers, f"temp-{place}", kitchen, 0.0, 45.0)))
     parts.sort(key=lambda part: part.from_min)
     if not parts:
-        answers.wrong("temp-0", "The kitchen has no temperature.", "Say how warm it is, from 00:00 on if always.")
+        answers.wrong("temp-0", *said.NO_TEMPERATURE)
     if len({part.from_min for part in parts}) < len(parts):
-        answers.wrong("from-0", "Two parts of the day begin at the same time.", "Empty one of them.")
+        answers.wrong("from-0", *said.SAME_BEGIN)
     changed = replace(
         kitchen,
         room=tuple(parts),

@@ -20,6 +20,7 @@ from webapp.core.formula.method import (
 )
 from webapp.core.kinds import RESTING_PLACES
 from webapp.forms.typed import Answers
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words
 from webapp.words.times import span_words
 
@@ -109,8 +110,7 @@ def _span(answers: Answers, field: str) -> int:
     typed = answers.text(field)
     found = minutes_of(typed)
     if found is None or found > MOST_WAIT_MIN:
-        said = f"“{typed[:40]}” is no length of time up to a week." if typed else "A length of time is missing."
-        answers.wrong(field, said, "Write it like 45 min or 2 h 30 min.")
+        answers.wrong(field, *said.no_length_of_time(typed))
         return 0
     return found
 

@@ -18,7 +18,9 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
+from webapp.words.pages.kitchen import dial_apart
 from webapp.words.plan.oven import dial_end
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken_oven
 
@@ -93,11 +95,7 @@ def timed_minutes(lit: int, hot: int) -> int:
     """Whole minutes between two instants. Raises PlanError at "minutes" when it was no preheat."""
     minutes = round((hot - lit) / 60)
     if not LEAST_PREHEAT_MIN <= minutes <= MOST_PREHEAT_MIN:
-        raise refused(
-            "minutes",
-            f"{minutes} min between lighting it and now is not a preheat.",
-            f"It takes {LEAST_PREHEAT_MIN} to {MOST_PREHEAT_MIN} min. Time it again, or type the minutes.",
-        )
+        raise refused("minutes", *said.no_preheat(minutes, LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN))
     return minutes
 
 
@@ -123,8 +121,7 @@ def dial_words(kitchen: Kitchen) -> str:
     if not error:
         return ""
     apart = f"{abs(error) * 1.8:.0f} °F" if kitchen.oven.dial_unit == "F" else f"{abs(error):.0f} °C"
-    how, so = ("cooler", "higher") if error < 0 else ("hotter", "lower")
-    return f"This oven is {apart} {how} than its dial: plans set the dial so much {so}."
+    return dial_apart(apart, cooler=error < 0)
 
 
 def highest_words(kitchen: Kitchen) -> str:

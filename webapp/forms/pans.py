@@ -13,6 +13,7 @@ from webapp.data import doughs
 from webapp.forms.in_units import length_text, mass_text, read_length, read_mass
 from webapp.forms.typed import Answers, key_word
 from webapp.words.kinds.pans import pan_word, shape_word
+from webapp.words.problems import typed as words
 
 MOST_PANS = 12  # of a kitchen
 MOST_IN_A_BAKE = 6
@@ -44,18 +45,13 @@ def read_pan(
     ]
 
 
-_MEASURED = {"length": "length", "width": "width", "water_g": "water"}
-
-
 def _nothing_else(answers: Answers, prefix: str, shape: PanShape) -> None:
     """What was typed of a pan and is no measure of its shape is told of, not dropped: a round pan has one size."""
     measures = pans.SHAPES[shape].measures
     for one in PAN_MEASURES:
         said = answers.text(f"{prefix}{one}")
         if one not in measures and said and said != answers.text(f"{prefix}{measures[0]}"):
-            word = shape_word(shape).lower()
-            answers.wrong(f"{prefix}{one}", f"The shape “{word}” has no {_MEASURED[one]}.",
-                          "Leave it empty, or choose another shape.")  # fmt: skip
+            answers.wrong(f"{prefix}{one}", *words.no_measure(shape_word(shape).lower(), one))
 
 
 def _read_measure(answers: Answers, field: str, measure: PanMeasure, kitchen: Kitchen) -> float:
@@ -116,7 +112,7 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> Kitchen:
             pans_here = read_pan(answers, kitchen, f"{place}-", key, name)
             read += [replace(pan, called=pan.called or _called(name, kitchen.pans)) for pan in pans_here]
     if not read and not answers.problems:
-        answers.wrong("0-gone", "A kitchen needs a pan.", "Keep one, or write down another first.")
+        answers.wrong("0-gone", *words.LAST_PAN)
     answers.done()
     return replace(kitchen, pans=tuple(replace(pan, count=1) for pan in read))
 

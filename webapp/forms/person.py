@@ -7,6 +7,7 @@ from dataclasses import replace
 from webapp.core.day.hours import DAY_MIN, hours_problems
 from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, Person
 from webapp.forms.typed import Answers, clock_text, spans_text
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import in_words, refused
 
 MOST_PEOPLE = 6
@@ -45,12 +46,12 @@ def with_person(kitchen: Kitchen, place: int, person: Person | None) -> Kitchen:
     people = list(kitchen.people)
     if person is None:
         if len(people) == 1:
-            raise refused("name", "Somebody has to do the baking.", "Add another person before this one goes.")
+            raise refused("name", *said.LAST_PERSON)
         del people[place]
     elif place < len(people):
         people[place] = person
     elif len(people) >= MOST_PEOPLE:
-        raise refused("name", f"{MOST_PEOPLE} people at most.", "Take one away first.")
+        raise refused("name", *said.many_people(MOST_PEOPLE))
     else:
         people.append(person)
     return replace(kitchen, people=tuple(people))

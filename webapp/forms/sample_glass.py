@@ -10,6 +10,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning.sample_glass import COLDEST_C, WARMEST_C
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers, clock_minutes, clock_text
+from webapp.words.problems import typed as said
 
 HEIGHTS = (0.1, 1000.0)  # in whatever the ruler shows: only their ratio counts
 
@@ -25,8 +26,8 @@ def read_room(answers: Answers, kitchen: Kitchen) -> float | None:
 
 def read_reading(answers: Answers, kitchen: Kitchen, now: int) -> tuple[int, float, float | None]:
     """(instant, times the first height, room C or None) of one reading; no time typed is now."""
-    first = answers.number("first", *HEIGHTS, what="The first height")
-    height = answers.number("height", *HEIGHTS, what="The height now")
+    first = answers.number("first", *HEIGHTS, what=said.FIRST_HEIGHT)
+    height = answers.number("height", *HEIGHTS, what=said.HEIGHT_NOW)
     at = _instant(answers, kitchen, now)
     room_c = read_heat(answers, "room", kitchen, 0.0, 50.0) if answers.text("room") else None
     answers.done()
@@ -40,7 +41,7 @@ def _instant(answers: Answers, kitchen: Kitchen, now: int) -> int:
         return now
     minutes = clock_minutes(typed)
     if minutes is None:
-        answers.wrong("at", f"“{typed[:20]}” is no time of day.", "Like 20:15; empty for now.")
+        answers.wrong("at", *said.no_reading_time(typed))
         return now
     today = date.fromisoformat(date_text(now, kitchen.zone))
     for day in (today, today - timedelta(days=1)):
@@ -51,5 +52,5 @@ def _instant(answers: Answers, kitchen: Kitchen, now: int) -> int:
                 continue
             if at <= now:
                 return at
-    answers.wrong("at", f"“{typed[:20]}” did not come that day: the clocks jump over it.", "Empty for now.")
+    answers.wrong("at", *said.jumped_over(typed))
     return now

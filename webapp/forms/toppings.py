@@ -10,7 +10,7 @@ from collections.abc import Collection
 from dataclasses import replace
 
 from webapp.core.formula.toppings import Rim, ToppingItem, ToppingSet
-from webapp.core.kinds import TOPPING_WHENS, BreadStyle, ToppingRisk
+from webapp.core.kinds import TOPPING_RISKS, TOPPING_WHENS, BreadStyle
 from webapp.core.kitchen import Kitchen
 from webapp.core.units import mass_number, number_text
 from webapp.forms.allergens import proposed, read_allergens, said_text
@@ -18,27 +18,14 @@ from webapp.forms.in_units import read_mass
 from webapp.forms.keeping import topping_perishes
 from webapp.forms.risks import risk_of
 from webapp.forms.typed import Answers, key_word
+from webapp.words.problems import typed as said
 
 MOST_TOPPINGS = 10
 SPARE_ROWS = 3
 MOST_G_CM2 = 1.5
 # Where it is kept and how long before loading it may leave the fridge (seconds); all well inside the 2-hour rule.
-KEEPS = (
-    ("told", "As its name tells"),  # nobody has said: forgetting must not make it safe
-    ("shelf", "On the shelf"),
-    ("cold", "Fridge, until it goes on"),
-    ("half", "Fridge, out half an hour before"),
-    ("hour", "Fridge, out an hour before"),
-)
 _OUT_S = {"told": 0, "shelf": 0, "cold": 0, "half": 1800, "hour": 3600}
 _MOST_NOTE = 200
-# What it can do to who eats it, where its name does not tell.
-RISKS: tuple[tuple[ToppingRisk, str], ...] = (
-    ("", "As its name tells"),
-    ("raw-egg", "Raw egg in it"),
-    ("raw-meat", "Raw meat or fish"),
-    ("avoid", "Soft or blue cheese, cured or smoked"),
-)
 
 
 def rows_for(chosen: ToppingSet | None) -> int:
@@ -61,7 +48,7 @@ def read_set(
     filled = [place for place in range(MOST_TOPPINGS) if _is_filled(answers, place, place < there)]
     items = [_item(answers, place, area, allergens, kitchen) for place in filled]
     if not items:
-        answers.wrong("0-name", "There is nothing on it.", "Name at least one topping and its grams.")
+        answers.wrong("0-name", *said.NOTHING_ON_IT)
     chosen = ToppingSet(
         key, answers.name("name", what="The set"), tuple(items), rim if answers.yes("rim") else None,
         _line(answers, "note"), answers.yes("rim"),
@@ -88,7 +75,7 @@ def _item(answers: Answers, place: int, area_cm2: float, allergens: Collection[s
         when=answers.choice(f"{at}when", TOPPING_WHENS, empty="before"),
         perishable=keep not in ("told", "shelf"),
         fridge_out_s=_OUT_S.get(keep, 0),
-        risk=answers.choice(f"{at}risk", tuple(key for key, _ in RISKS), empty=""),
+        risk=answers.choice(f"{at}risk", TOPPING_RISKS, empty=""),
         drained_share=answers.number(f"{at}drained", 20, 100, "%", empty=100.0) / 100.0,
         allergens=read_allergens(answers, f"{at}allergens", allergens),
         allergens_said=bool(answers.text(f"{at}allergens")),

@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import TypeVar, cast
 
 from webapp.core.errors import PlanError, Problem
+from webapp.words.problems import typed as words
 from webapp.words.problems.told import told
 
 _CLOCK = re.compile(r"(\d{1,2})(?:[:.h](\d{2}))?\s*(am|pm|a\.m\.|p\.m\.)?", re.IGNORECASE | re.ASCII)
@@ -53,15 +54,15 @@ class Answers:
     ) -> float:
         """A number in [least, most]; an empty field reads as `empty` when that is given."""
         typed = self.text(field)
-        between = f"Between {_plain(least)} and {_plain(most)}{' ' + unit if unit else ''}, please."
+        between = words.between(least, most, unit)
         if not typed and empty is not None:
             return empty
         if not _NUMBER.fullmatch(typed):
-            self.wrong(field, f"{what} needs a number." if not typed else f"{_quoted(typed)} is not a number.", between)
+            self.wrong(field, words.no_number(typed, what), between)
             return least
         value = float(typed.replace(",", "."))
         if not math.isfinite(value) or not least <= value <= most:
-            self.wrong(field, f"{_quoted(typed)} is out of reach here.", between)
+            self.wrong(field, words.out_of_reach(typed), between)
             return least
         return value
 
@@ -71,8 +72,7 @@ class Answers:
         if not typed and empty is not None:
             return empty
         if not re.fullmatch(r"\d{1,9}", typed, re.ASCII) or not least <= int(typed) <= most:
-            said = f"{_quoted(typed)} does not fit." if typed else f"{what} needs a number."
-            self.wrong(field, said, f"A whole number from {least} to {most}, please.")
+            self.wrong(field, *words.no_whole_number(typed, what, least, most))
             return least
         return int(typed)
 
@@ -84,8 +84,7 @@ class Answers:
                 return option
         if not typed and empty is not None:
             return empty
-        said = f"{_quoted(typed)} is not on the list." if typed else f"{what} is not answered yet."
-        self.wrong(field, said, "Choose one of those shown.")
+        self.wrong(field, *words.not_on_the_list(typed, what))
         return next(iter(options), cast(S, ""))
 
     def yes(self, field: str) -> bool:
@@ -97,9 +96,9 @@ class Answers:
         typed = " ".join(self.text(field).split())
         letters = typed.replace(JOINER, "")
         if not letters or not letters.isprintable():
-            self.wrong(field, f"{what} needs a name.", f"1 to {most} letters.")
+            self.wrong(field, *words.no_name(what, most))
         elif len(typed) > most:
-            self.wrong(field, f"This name has {len(typed)} letters.", f"{most} at most.")
+            self.wrong(field, *words.long_name(len(typed), most))
         return typed[:most]
 
     def clock(self, field: str, *, empty: int | None = None) -> int:
@@ -109,8 +108,7 @@ class Answers:
             return empty
         minutes = clock_minutes(typed)
         if minutes is None:
-            said = f"{_quoted(typed)} is not a time of day." if typed else "A time is missing."
-            self.wrong(field, said, "Write it like 17:45.")
+            self.wrong(field, *words.no_time(typed))
             return 0
         return minutes
 
@@ -120,11 +118,11 @@ class Answers:
         for part in (one for one in re.split(r"[,;\n]", self.text(field)) if one.strip()):
             ends = [clock_minutes(one) for one in _SPAN_END.split(part.strip())]
             if len(ends) != 2 or ends[0] is None or ends[1] is None or ends[0] == ends[1]:
-                self.wrong(field, f"{_quoted(part.strip())} is not a stretch of the day.", "Write it like 8:00-17:45.")
+                self.wrong(field, *words.no_stretch(part.strip()))
                 return ()
             found.append((ends[0], ends[1] if ends[1] > ends[0] else ends[1] + 1440))
         if len(found) > most:
-            self.wrong(field, f"That is {len(found)} stretches.", f"{most} at most; join those that touch.")
+            self.wrong(field, *words.many_stretches(len(found), most))
         return tuple(sorted(found))
 
     def moment(self, field: str, *, what: str = "This") -> str:
@@ -136,8 +134,7 @@ class Answers:
                 return datetime.strptime(typed, shape).isoformat(timespec="minutes")  # noqa: DTZ007
             except ValueError:
                 continue
-        said = f"{_quoted(typed)} is not a date and time." if typed else f"{what} needs a day and a time."
-        self.wrong(field, said, "Write it like 2030-01-31T19:30.")
+        self.wrong(field, *words.no_moment(typed, what))
         return ""
 
 
@@ -169,12 +166,3 @@ def spans_text(spans: Collection[tuple[int, int]]) -> str:
 def key_word(name: str, most: int) -> str:
     """What a thing is called, as the beginning of its key: small letters and figures; "" where it has none."""
     return re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:most]
-
-
-def _plain(value: float) -> str:
-    return f"{value:g}"
-
-
-def _quoted(typed: str) -> str:
-    short = typed if len(typed) <= 40 else typed[:37] + "..."
-    return f"“{short}”"

@@ -19,6 +19,7 @@ from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
+from webapp.words.problems import typed as said
 from webapp.words.times import short_days, wall_minute
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
@@ -83,9 +84,9 @@ def read_pans(answers: Answers, kitchen: Kitchen) -> tuple[Pan, ...]:
     if len(answers.problems) > before:
         return ()
     if not used:
-        answers.wrong("pans", "No pan is chosen.", "Say how many of at least one, or give the size of another.")
+        answers.wrong("pans", *said.NO_PAN)
     elif (many := sum(pan.count for pan in used)) > MOST_IN_A_BAKE:
-        answers.wrong("pans", f"That is {many} pans.", f"{MOST_IN_A_BAKE} at most in one bake.")
+        answers.wrong("pans", *said.many_pans(many, MOST_IN_A_BAKE))
     return tuple(used)
 
 
@@ -103,7 +104,7 @@ def _other_shape(answers: Answers) -> PanShape | None:
     if answers.text("other_water_g"):
         return "measured"
     if answers.text("other_count") not in ("", "1") or answers.yes("other_too"):
-        answers.wrong("other_shape", "Another pan has no shape and no size yet.", "Give them, or leave it at one.")
+        answers.wrong("other_shape", *said.OTHER_PAN_OPEN)
     return None
 
 
@@ -150,7 +151,7 @@ def _away(answers: Answers) -> tuple[AwaySpan, ...] | None:
     if hours == "home":
         return ()
     if not answers.text("away"):
-        answers.wrong("away", "The hours away are missing.", "Write them like 8:00-17:45, or tick “at home all day”.")
+        answers.wrong("away", *said.NO_HOURS)
     return tuple(AwaySpan(start, end) for start, end in answers.spans("away"))
 
 

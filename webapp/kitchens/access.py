@@ -18,6 +18,7 @@ from webapp.records import to_plain
 from webapp.store.ids import NewId, NotHere
 from webapp.store.kitchens import PhoneRow
 from webapp.store.store import Store
+from webapp.words.problems import kept as said
 from webapp.words.problems.told import refused
 
 JOIN_CODE_S = 10 * 60
@@ -98,12 +99,10 @@ def join(store: Store, now: int, new_id: NewId, code: str, key: str) -> str:
     with store.transaction():
         kitchen_id = store.take_join_code(hash_of(code), now)
         if kitchen_id is None:
-            raise refused(
-                "code", "This code is used up, too old or mistyped.", "Show a new one on the phone that is inside."
-            )
+            raise refused("code", *said.CODE_USED_UP)
         phones = store.phones(kitchen_id)
         if len(phones) >= MOST_PHONES:
-            raise refused("code", f"{MOST_PHONES} phones use this kitchen already.", "Remove one there first.")
+            raise refused("code", *said.many_phones(MOST_PHONES))
         store.add_phone(kitchen_id, new_id(), hash_of(key), f"Phone {len(phones) + 1}", now)
     return kitchen_id
 
@@ -119,7 +118,7 @@ def rename_phone(store: Store, kitchen_id: str, phone_id: str, name: str) -> Non
         raise NotHere(phone_id)
     name = " ".join(name.split())
     if not name or len(name) > _MOST_NAME:
-        raise refused("name", "A phone's name has 1 to 40 letters.", "Shorten it.")
+        raise refused("name", *said.PHONE_NAME)
     if not store.rename_phone(kitchen_id, phone_id, name):
         raise NotHere(phone_id)
 
@@ -131,9 +130,7 @@ def remove_phone(store: Store, kitchen_id: str, phone_id: str) -> None:
         if phone_id not in {phone.phone_id for phone in held}:
             raise NotHere(phone_id)
         if len(held) == 1:
-            raise refused(
-                "phone", "This is the only phone of the kitchen.", "Let another in first, or delete everything."
-            )
+            raise refused("phone", *said.LAST_PHONE)
         store.remove_phone(kitchen_id, phone_id)
 
 

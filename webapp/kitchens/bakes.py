@@ -31,6 +31,7 @@ from webapp.store.bakes import BakeRow, PickedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 from webapp.words.phone import phone_words
+from webapp.words.problems.kept import JOURNAL_FULL
 from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken
 from webapp.words.stored_plans import upgraded
@@ -247,8 +248,7 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
         kept.check_instants(picked(store, kitchen_id, bake_id), events)
         new = store.add_events(kitchen_id, bake_id, [to_plain(event) for event in events], now)
         if new and store.count_events(bake_id) > MOST_EVENTS:
-            # Raised inside the transaction it takes the additions back.
-            raise refused("events", "The journal of this bake is full.", "Start a new plan for the next bake.")
+            raise refused("events", *JOURNAL_FULL)  # inside the transaction: it takes the additions back
         if new:
             mixed.follow_the_bowl(store, now, kitchen_id, bake_id, journal(store, kitchen_id, bake_id))
     return new

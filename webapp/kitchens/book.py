@@ -27,9 +27,11 @@ from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.kinds.dough import yeast_word
+from webapp.words.pages import book as book_words
 from webapp.words.plan.weights import LOADING, loading_words
+from webapp.words.problems import kept as words
 from webapp.words.problems.told import refused
-from webapp.words.shared import SAID, UNCALLED_PAN
+from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken_oven
 
 GOOD = "good"
@@ -99,9 +101,9 @@ def write_outcome(
     outcome = {part: text for part, text in said.items() if part in (*OUTCOME_PARTS, "verdict", "timing") and text}
     note = note.strip()
     if len(note) > _MOST_NOTE:
-        raise refused("note", f"This note has {len(note)} letters.", f"{_MOST_NOTE} at most.")
+        raise refused("note", *words.long_note(len(note), _MOST_NOTE))
     if not outcome and not note:
-        raise refused("note", "Nothing is said yet.", SAID["nothing"])
+        raise refused("note", *words.NOTHING_SAID)
     logged_at = _said_next(store, now, kitchen_id, bake_id)
     lines = []
     if outcome:
@@ -179,19 +181,19 @@ def _against_last(one: BookEntry, earlier: Sequence[BookEntry], unit: MassUnit) 
 
 def _facts(old: Plan, new: Plan, unit: MassUnit) -> list[tuple[str, str, str]]:
     asked = (
-        ("Way", lambda p: p.trade.method_name),
-        ("Yeast", lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
-        ("Water", lambda p: f"{_percent(p, 'water'):.3g} %"),
+        (book_words.WAY, lambda p: p.trade.method_name),
+        (book_words.YEAST, lambda p: f"{p.yeast_percent:.2g} % {yeast_word(p.yeast_kind).lower()}"),
+        (book_words.WATER, lambda p: f"{_percent(p, 'water'):.3g} %"),
         (LOADING, lambda p: loading_words(p.loading_g_cm2, unit)),
-        ("Pans", lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
-        ("Oven", lambda p: _oven(p)),
+        (book_words.PANS, lambda p: ", ".join(f"{pan.count} x {pan.name}" for pan in p.pans)),
+        (book_words.OVEN, lambda p: _oven(p)),
     )
     return [(what, ask(old), ask(new)) for what, ask in asked]
 
 
 def _oven(plan: Plan) -> str:
     oven = spoken_oven(plan.oven, "C")
-    return f"{oven.dial}, {oven.slab}, {oven.preheat_min} min to heat"
+    return book_words.oven_in_short(oven.dial, oven.slab, oven.preheat_min)
 
 
 def _percent(plan: Plan, kind: LineKind) -> float:

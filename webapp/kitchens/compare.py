@@ -11,6 +11,7 @@ from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.pictures.reading import times_at
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.outcome import part_word
+from webapp.words.pages import book as said
 from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.spoken import spoken_oven
 from webapp.words.times import clock as clock_words
@@ -60,7 +61,7 @@ def heads(left: Plan, right: Plan, clock: ClockStyle) -> tuple[str, str]:
         one, other = map(say, plans)
         if one != other:
             return one, other
-    return f"{one}, the first", f"{other}, the second"
+    return said.first_and_second(one)
 
 
 def _percent(kind: LineKind) -> Callable[[Side], str]:
@@ -101,21 +102,21 @@ def _pans(side: Side) -> str:
 
 
 _FACTS: tuple[tuple[str, Callable[[Side], str]], ...] = (
-    ("Dough", lambda side: side.plan.formula_name),
-    ("Way", lambda side: side.plan.trade.method_name),
-    ("Pans", _pans),
+    (said.DOUGH, lambda side: side.plan.formula_name),
+    (said.WAY, lambda side: side.plan.trade.method_name),
+    (said.PANS, _pans),
     (LOADING, lambda side: loading_words(side.plan.loading_g_cm2, side.unit)),
-    ("Water", _percent("water")),
-    ("Salt", _percent("salt")),
-    ("Oil", _percent("fat")),
-    ("Yeast", lambda side: f"{side.plan.yeast_percent:.2g} % {yeast_word(side.plan.yeast_kind).lower()}"),
-    ("From mixing to pressing", _between("mix", "press")),
-    ("Risen at pressing", _rise("press")),
-    ("From pressing to the oven", _between("press", "load")),
-    ("Risen at loading", _rise("load")),
-    ("Dial", lambda side: spoken_oven(side.plan.oven, "C").dial),
-    ("Under the tray", lambda side: spoken_oven(side.plan.oven, "C").slab),
-    ("Oven heated for", lambda side: f"{side.plan.oven.preheat_min} min"),
-    ("In the oven", _between("load", "lift")),
+    (said.WATER, _percent("water")),
+    (said.SALT, _percent("salt")),
+    (said.OIL, _percent("fat")),
+    (said.YEAST, lambda side: f"{side.plan.yeast_percent:.2g} % {yeast_word(side.plan.yeast_kind).lower()}"),
+    (said.TO_PRESSING, _between("mix", "press")),
+    (said.AT_PRESSING, _rise("press")),
+    (said.TO_OVEN, _between("press", "load")),
+    (said.AT_LOADING, _rise("load")),
+    (said.DIAL, lambda side: spoken_oven(side.plan.oven, "C").dial),
+    (said.UNDER, lambda side: spoken_oven(side.plan.oven, "C").slab),
+    (said.HEATED, lambda side: f"{side.plan.oven.preheat_min} min"),
+    (said.IN_OVEN, _between("load", "lift")),
     *((part_word(part), _outcome(part)) for part in (*OUTCOME_PARTS, "timing", "verdict")),
 )

@@ -24,6 +24,7 @@ from webapp.forms.person import MOST_PEOPLE, read_person, typed_person
 from webapp.forms.typed import Answers
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
+from webapp.words.problems import files as said
 from webapp.words.problems.told import in_words, told
 
 MOST_FILE_DEPTH = 30  # groups inside groups; ours have a dozen
@@ -36,7 +37,7 @@ _MOST_LN, _MOST_SD = 3.0, 2.0  # of vigour; learning stays far inside
 
 def wrong(path: str, expected: str) -> ShapeError:
     """What should stand at that path."""
-    return ShapeError(told(path, f"This should be {expected}.", "Use a file that Suppertide wrote."))
+    return ShapeError(told(path, *said.should_be(expected)))
 
 
 def check_document(document: object) -> None:
@@ -46,7 +47,7 @@ def check_document(document: object) -> None:
         level = [inner for path, value in level for inner in _inside(path, value)]
         if not level:
             return
-    raise wrong(level[0][0][:200], f"nested {MOST_FILE_DEPTH} deep at most")
+    raise wrong(level[0][0][:200], said.nested(MOST_FILE_DEPTH))
 
 
 def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
@@ -61,7 +62,7 @@ def _inside(path: str, value: object) -> Iterable[tuple[str, object]]:
     elif isinstance(value, int | float):
         most = MOST_WHOLE if isinstance(value, int) else MOST_NUMBER
         if not -most < value < most:  # NaN is in no range
-            raise wrong(path, "a smaller number")
+            raise wrong(path, said.SMALLER_NUMBER)
     return ()
 
 
@@ -72,7 +73,7 @@ def _check_text(path: str, text: str) -> None:
     except UnicodeEncodeError:
         readable = False
     if not readable:
-        raise wrong(path, f"readable text of {MOST_FILE_TEXT} letters at most")
+        raise wrong(path, said.readable_text(MOST_FILE_TEXT))
 
 
 def kitchen_of_file(data: object) -> Kitchen:
@@ -82,9 +83,9 @@ def kitchen_of_file(data: object) -> Kitchen:
     if not problems:
         problems += [one for person in kitchen.people for one in _person_problems(person)]
     if len(kitchen.pans) > MOST_PANS or len(kitchen.room) > kitchen_form.MOST_PARTS:
-        problems.append(told("pans", "That is too much for one kitchen.", ""))
+        problems.append(told("pans", said.MUCH_FOR_ONE))
     if len(kitchen.people) > MOST_PEOPLE:
-        problems.append(told("people", f"{MOST_PEOPLE} people at most.", ""))
+        problems.append(told("people", said.people_at_most(MOST_PEOPLE)))
     problems += _learnt_problems(kitchen)
     for section in kitchen_form.SECTIONS.values():
         try:
@@ -102,18 +103,18 @@ def _person_problems(person: Person) -> tuple[Problem, ...]:
         same = read_person(Answers(typed_person(person))) == person
     except PlanError as error:
         return error.problems
-    return () if same else (told("people", "These hours are no week of ours.", ""),)
+    return () if same else (told("people", said.NO_SUCH_WEEK),)
 
 
 def _learnt_problems(kitchen: Kitchen) -> Iterable[Problem]:
     if not -_MOST_LN <= kitchen.vigour_ln_mean <= _MOST_LN or not 0.0 < kitchen.vigour_ln_sd <= _MOST_SD:
-        yield told("vigour_ln_mean", "No yeast is as quick or as slow as that.", "")
+        yield told("vigour_ln_mean", said.NO_SUCH_YEAST)
     minutes = [minute for _, minute in kitchen.alarms]
     if len(minutes) > _MOST_ALARMS or not all(NO_ALARM <= minute <= MOST_ALARM_MIN for minute in minutes):
-        yield told("alarms", f"Alarms ring {MOST_ALARM_MIN} minutes before at most.", "")
+        yield told("alarms", said.alarms_at_most(MOST_ALARM_MIN))
     bounds = [(habit.value, *FIELDS.get(habit.field, (1.0, 0.0))) for habit in kitchen.habits]
     if len(bounds) > len(FIELDS) + MOST_NOTES or not all(low <= value <= high for value, low, high in bounds):
-        yield told("habits", "That is no change that a bake suggests.", "")
+        yield told("habits", said.NO_SUCH_CHANGE)
 
 
 # -- the larder of a file
@@ -143,7 +144,7 @@ def read_larder_item(data: object, path: str) -> LarderItem:
     one = group(data, path)
     kind, key = text(one.get("shelf"), f"{path}.shelf"), text(one.get("key"), f"{path}.key")
     if kind not in OWN_KINDS or not _OWN_KEY.fullmatch(key):
-        raise wrong(f"{path}.key", "something that a kitchen made itself")
+        raise wrong(f"{path}.key", said.MADE_ITSELF)
     bodies = tuple(group(body, f"{path}.versions") for body in list_of(one, "versions", path))
     if not 0 < len(bodies) <= _MOST_VERSIONS:
         raise wrong(f"{path}.versions", f"1 to {_MOST_VERSIONS}")
@@ -171,7 +172,7 @@ def bring_larder_item(store: Store, now: int, kitchen_id: str, one: LarderItem) 
 def group(data: object, path: str) -> Mapping[str, Any]:
     """Named values, or ShapeError at `path`."""
     if not isinstance(data, Mapping):
-        raise wrong(path, "a group of named values")
+        raise wrong(path, said.NAMED_VALUES)
     return data
 
 
@@ -179,12 +180,12 @@ def list_of(data: Mapping[str, Any], name: str, path: str = "") -> list[Any]:
     """A list by its name, empty where there is none."""
     value = data.get(name, [])
     if not isinstance(value, list):
-        raise wrong(f"{path}.{name}".lstrip("."), "a list")
+        raise wrong(f"{path}.{name}".lstrip("."), said.A_LIST)
     return value
 
 
 def text(value: object, path: str) -> str:
     """A short text."""
     if not isinstance(value, str) or not 0 < len(value) <= 64:
-        raise wrong(path, "a short text")
+        raise wrong(path, said.SHORT_TEXT)
     return value

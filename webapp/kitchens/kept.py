@@ -20,6 +20,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.records import ShapeError, from_plain
 from webapp.store.store import Store
+from webapp.words.problems import kept as said
 from webapp.words.problems.told import told
 from webapp.words.stored_plans import upgraded
 
@@ -70,7 +71,7 @@ def plan_in(plain: Mapping[str, Any]) -> Plan:
     """The plan as it is kept; ShapeError when it cannot be read or is none that could be followed."""
     plan = upgraded(from_plain(Plan, plain))
     if not can_be_followed(plan):
-        raise ShapeError(told("plan", "This plan cannot be followed.", "Delete the bake and plan it anew."))
+        raise ShapeError(told("plan", *said.NOT_TO_BE_FOLLOWED))
     return plan
 
 
@@ -143,10 +144,10 @@ def near_its_bake(plan: Plan, events: Iterable[Event]) -> Iterator[Event]:
 
 def check_instants(plan: Plan, events: Sequence[Event]) -> None:
     """PlanError at "events.N.at" for instants that cannot belong to this bake."""
-    way_out, near = "Set the clock of this phone.", _near(plan)
+    near = _near(plan)
     wrong = [f"events.{i}.{name}" for i, one in enumerate(events) for name, when in _instants(one) if when not in near]
     if wrong:
-        raise PlanError(*(told(field, "This is weeks away from the bake.", way_out) for field in wrong))
+        raise PlanError(*(told(field, *said.WEEKS_AWAY) for field in wrong))
 
 
 def _near(plan: Plan) -> _Within:

@@ -21,7 +21,7 @@ from webapp.kitchens.halves import half_follows
 from webapp.kitchens.kept import event_in, every_plan, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
-from webapp.words.plan.weights import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
+from webapp.words.plan.mixed import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
 from webapp.words.shared import UNCALLED_PAN
 
 MIXING = ("preferment", "mix")  # kinds of steps after which there is a dough

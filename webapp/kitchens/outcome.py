@@ -14,6 +14,7 @@ from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.book import BookEntry, entry
 from webapp.store.store import Store
 from webapp.words.learned import number_words
+from webapp.words.problems import kept as said
 from webapp.words.problems.told import refused
 
 LIKELY, POSSIBLE = 0.4, 0.15  # shares from which a cause is called likely, possible
@@ -66,7 +67,7 @@ def take_along(store: Store, now: int, kitchen_id: str, bake_id: str) -> Suggest
     """
     suggestion = findings(store, now, kitchen_id, bake_id).suggestion
     if suggestion is None:
-        raise refused("change", "There is nothing to change.", "Tick what came out wrong first.")
+        raise refused("change", *said.NOTHING_TO_CHANGE)
 
     def with_it(kitchen: Kitchen) -> Kitchen:
         return replace(kitchen, habits=habits.accept(kitchen.habits, suggestion, bake_id))

@@ -15,6 +15,7 @@ from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.room_read import usual_c
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 
@@ -47,7 +48,7 @@ def read(
 ) -> None:
     """One more reading. PlanError at "at" or "now" when it says nothing, NotHere for a glass that is not ours."""
     if at > now + 60:
-        raise refused("at", "That is still to come.", "Give the time at which it was read.")
+        raise refused("at", *said.STILL_TO_COME)
     with store.transaction():
         glass = sample_glass.read(own_one(store, kitchen_id, GLASSES, key), at, times, room_c)
         save(store, now, new_id, kitchen_id, GLASSES, glass, key)

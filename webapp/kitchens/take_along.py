@@ -37,6 +37,7 @@ from webapp.kitchens.kept import EPOCH, FAR, can_be_followed, check_instants
 from webapp.records import SCHEMA, ShapeError, from_plain, to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems import files as said
 from webapp.words.problems.told import in_words, refused
 
 KIND = "suppertide kitchen"
@@ -82,7 +83,7 @@ def one_at_a_time() -> Iterator[None]:
     Raises PlanError at "file" at once while another kitchen is being brought in: nobody waits in line for it.
     """
     if not _ONE_AT_A_TIME.acquire(blocking=False):
-        raise refused("file", "Another kitchen is being brought in just now.", "Try again in a minute.")
+        raise refused("file", *said.ONE_AT_A_TIME)
     try:
         yield
     finally:
@@ -112,7 +113,7 @@ def bring_in(store: Store, now: int, new_id: NewId, kitchen_id: str, data: objec
     shelved = [one for one in found if one.readable]
     busy = [_busy(one) for one in list_of(document, "busy")]
     if len(found) > _MOST_IN_LARDER or len(busy) > _MOST_BUSY:
-        raise _wrong("larder", "so many doughs that a person can look through")
+        raise _wrong("larder", said.FEWER_DOUGHS)
     bakes = _read_bakes(list_of(document, "bakes"))
     with store.transaction():
         store.save_settings(kitchen_id, to_plain(kitchen))
@@ -158,11 +159,11 @@ class _Baked:
 
 def _read_bakes(data: list[Any]) -> list[_Baked]:
     if len(data) > MOST_BAKES:
-        raise _wrong("bakes", f"{MOST_BAKES} at most")
+        raise _wrong("bakes", said.at_most(MOST_BAKES))
     bakes = [_read_bake(one, f"bakes.{place}") for place, one in enumerate(data)]
     walked = sum(plan.supper - min(step.start for step in plan.steps) for bake in bakes for plan in bake.plans)
     if walked > _MOST_WALKED_S:
-        raise _wrong("bakes", "bakes of a day or two each")
+        raise _wrong("bakes", said.SHORT_BAKES)
     for place, bake in enumerate(bakes):
         for plan in (*bake.offers, *bake.plans):
             _check_walk(plan, bake.events if plan in bake.plans else (), f"bakes.{place}")
@@ -181,7 +182,7 @@ def _read_bake(data: object, path: str) -> _Baked:
         one.get("dropped_at") is not None,
     )
     if len(read.events) > MOST_EVENTS or len(read.offers) > _MOST_OFFERS or len(read.plans) > _MOST_REVISIONS:
-        raise _wrong(path, f"a bake with {MOST_EVENTS} events at most")
+        raise _wrong(path, said.events_at_most(MOST_EVENTS))
     for plan in (*read.offers, *read.plans):
         _check_plan(plan, path)
     return read
@@ -210,7 +211,7 @@ def _bring_bake(store: Store, now: int, new_id: NewId, kitchen_id: str, one: _Ba
 
 def _check_plan(plan: Plan, path: str) -> None:
     if not can_be_followed(plan):
-        raise _wrong(f"{path}.plans", "a plan with its steps near its supper, in a known zone")
+        raise _wrong(f"{path}.plans", said.NEAR_SUPPER)
 
 
 def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
@@ -221,7 +222,7 @@ def _check_walk(plan: Plan, events: tuple[Event, ...], path: str) -> None:
     except PlanError as error:
         raise ShapeError(*(in_words(p, f"{path}.{p.field}") for p in error.problems)) from None
     except (ArithmeticError, LookupError, ValueError, TypeError):
-        raise _wrong(f"{path}.plans", "a plan that can be followed") from None
+        raise _wrong(f"{path}.plans", said.FOLLOWED) from None
 
 
 def _of(bake_id: str, plan: Plan) -> Plan:
@@ -232,9 +233,9 @@ def _document(data: object) -> Mapping[str, Any]:
     document = group(data, "file")
     check_document(document)
     if document.get("kind") != KIND:
-        raise _wrong("file", "a kitchen taken along from Suppertide")
+        raise _wrong("file", said.TAKEN_ALONG)
     if document.get("schema") != SCHEMA:
-        raise _wrong("schema", f"{SCHEMA}: this file is of another version")
+        raise _wrong("schema", said.other_version(SCHEMA))
     return document
 
 
@@ -244,4 +245,4 @@ def _busy(value: object) -> tuple[int, int, int]:
         start, end, person = (*value, 0)[:3]
         if EPOCH <= start < end < FAR and 0 <= person < MOST_PEOPLE:
             return start, end, person
-    raise _wrong("busy", "pairs of instants")
+    raise _wrong("busy", said.PAIRS)

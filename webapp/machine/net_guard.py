@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from urllib.parse import urlsplit
 
 from webapp.machine.household import ascii_name
+from webapp.words.problems import calendar_servers as said
 
 Address = ipaddress.IPv4Address | ipaddress.IPv6Address
 Resolve = Callable[[str, int], list[str]]
@@ -50,7 +51,7 @@ def resolve(host: str, port: int) -> list[str]:
     try:
         found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)
     except (OSError, UnicodeError) as error:
-        raise NoSuchNameError(f"The name {host} cannot be found.") from error
+        raise NoSuchNameError(said.no_such_name(host)) from error
     return [str(one[4][0]).partition("%")[0] for one in found]
 
 
@@ -77,13 +78,13 @@ class Guard:
             parts = urlsplit(url)
             host, port = (parts.hostname or "").rstrip("."), parts.port
         except ValueError as error:
-            raise RefusedError("This is not a web address.") from error
+            raise RefusedError(said.NO_WEB_ADDRESS) from error
         try:
             host = ascii_name(host)
         except ValueError as error:
-            raise RefusedError(f"“{host[:60]}” is not a name that a server can have.") from error
+            raise RefusedError(said.no_name_of_a_server(host)) from error
         if parts.scheme not in ("https", "http") or not host or port == 0 or parts.username is not None:
-            raise RefusedError("This is not a web address.")
+            raise RefusedError(said.NO_WEB_ADDRESS)
         port = port or (443 if parts.scheme == "https" else 80)
         address = self._checked(host, port, parts.scheme)
         bare = f"[{address}]" if address.version == 6 else str(address)
@@ -93,18 +94,18 @@ class Guard:
     def _checked(self, host: str, port: int, scheme: str) -> Address:
         addresses = [ipaddress.ip_address(text) for text in self.resolve(host, port)]
         if not addresses:
-            raise NoSuchNameError(f"The name {host} cannot be found.")
+            raise NoSuchNameError(said.no_such_name(host))
         if any(_is_metadata(one) for one in addresses):
-            raise RefusedError("This address is not one to connect to: machines keep their own credentials there.")
+            raise RefusedError(said.CREDENTIALS_THERE)
         if f"{host}:{port}" in self.also:
             return addresses[0]
         at_home = [_is_home(one) for one in addresses]
         if not all(home or is_public(one) for home, one in zip(at_home, addresses, strict=True)):
-            raise RefusedError("This address is not one on the internet.")
+            raise RefusedError(said.NOT_ON_THE_INTERNET)
         if any(at_home) and not self.local:
-            raise RefusedError("This address is in the server's own network, which its owner has not opened.")
+            raise RefusedError(said.HOME_NETWORK_CLOSED)
         if scheme == "http" and not all(at_home):
-            raise RefusedError("Without https what is sent could be read on the way.")
+            raise RefusedError(said.READ_ON_THE_WAY)
         return addresses[0]
 
 

@@ -11,6 +11,7 @@ from typing import Protocol
 
 from webapp.pictures.chart import Scale
 from webapp.pictures.shapes import Column, Hand, Local, Size, Tick, TideChart
+from webapp.words.pages import pictures
 
 STRIP = Size("strip", 320, 6, 6, 28, 30, 0, 60)
 ELSEWHERE = ("fridge", "warm", "oven")
@@ -86,5 +87,5 @@ def _hour_label(local: Local, at: int, hour: int) -> str:
 
 def strip_words(steps: Sequence[StripStep], supper: int, local: Local) -> str:
     """The same in a sentence."""
-    times = ", ".join(local.day_clock(s.start) for s in steps if s.presence == "hands")
-    return f"Hands are wanted at {times}. Supper at {local.day_clock(supper)}."
+    hands = (local.day_clock(s.start) for s in steps if s.presence == "hands")
+    return pictures.strip_words(hands, local.day_clock(supper))

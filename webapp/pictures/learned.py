@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 from webapp.core.learning.vigour import PRIOR
 from webapp.pictures.svg import tenth
+from webapp.words.pages.pictures import PACE_TITLE, QUICKER, SLOWER, pace_words
 
 WIDTH, HEIGHT = 240.0, 132.0
 _LEFT, _ROOM = 14.0, 212.0
@@ -42,12 +43,12 @@ def learned_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid:
     )
     return (
         f'<svg class="tide tide--pace" viewBox="0 0 {tenth(WIDTH)} {tenth(HEIGHT)}" role="img" '
-        f'aria-labelledby="{uid}-title {uid}-desc"><title id="{uid}-title">How quick this kitchen’s dough is</title>'
+        f'aria-labelledby="{uid}-title {uid}-desc"><title id="{uid}-title">{PACE_TITLE}</title>'
         f'<desc id="{uid}-desc">{said}</desc>'
         f"{_band('tide__early', all_low, all_high)}{_band('tide__band', low, high)}{ticks}"
         f'<line class="tide__pole" x1="{tenth(middle)}" y1="34" x2="{tenth(middle)}" y2="98"/>{dots}'
-        f'<text class="tide__clock" x="{tenth(_LEFT)}" y="18">slower</text>'
-        f'<text class="tide__clock" x="{tenth(_LEFT + _ROOM)}" y="18" text-anchor="end">quicker</text></svg>'
+        f'<text class="tide__clock" x="{tenth(_LEFT)}" y="18">{SLOWER}</text>'
+        f'<text class="tide__clock" x="{tenth(_LEFT + _ROOM)}" y="18" text-anchor="end">{QUICKER}</text></svg>'
     )
 
 
@@ -58,8 +59,4 @@ def _band(kind: str, low: float, high: float) -> str:
 def words(quicker: Sequence[float], ln_mean: float, ln_sd: float) -> str:
     """The same in a sentence."""
     low, high = (math.exp(ln_mean + sign * _Z * ln_sd) for sign in (-1, 1))
-    seen = ", ".join(f"×{q:.2f}" for q in quicker) or "nothing yet"
-    return (
-        f"This kitchen’s dough is ×{math.exp(ln_mean):.2f} as quick as in the middle of all kitchens; four times "
-        f"out of five between ×{low:.2f} and ×{high:.2f}. Seen: {seen}."
-    )
+    return pace_words(quicker, math.exp(ln_mean), low, high)

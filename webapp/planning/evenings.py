@@ -29,6 +29,7 @@ from webapp.planning.question import NOTHING_BOOKED, Booked, Stock, ask_of, want
 from webapp.records import to_plain
 from webapp.store.ids import NewId
 from webapp.store.store import Store
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 _DAY_S = 86400
@@ -201,7 +202,7 @@ def suppers(kitchen: Kitchen, now: int, supper_time: str, days: int) -> list[tup
 
 def no_evenings() -> PlanError:
     """No evening is ahead of this clock: a small machine without a battery wakes up in 1970."""
-    return refused("when", "The clock of the server is wrong.", "Set it, then ask again.")
+    return refused("when", *said.SERVER_CLOCK)
 
 
 def booked(store: Store, now: int, kitchen_id: str) -> Booked:

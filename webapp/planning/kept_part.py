@@ -28,6 +28,8 @@ from webapp.planning.full_plan import plan_of, plans_for, too_long_out
 from webapp.planning.question import NOTHING_BOOKED, Ask, Booked, Stock, ask_of, wanted_of
 from webapp.records import to_plain
 from webapp.store.store import Store
+from webapp.words.plan.kept_part import KEPT_METHOD
+from webapp.words.problems import kept as said
 from webapp.words.problems.told import refused
 
 # Retarded doughs keep for up to 72 h (common practice, as the cold method has it); an hour more when the
@@ -58,7 +60,7 @@ def plans_with_kept(
         return plans
     both = tuple(found for plan in plans if (found := _parted(plan, wish, kitchen, stock, busy)))
     if not both:
-        raise refused("kept_for", "Half the dough does not fit that evening.", "Choose another hour or evening for it.")
+        raise refused("kept_for", *said.HALF_DOES_NOT_FIT)
     return both
 
 
@@ -74,9 +76,7 @@ def _check(wish: Wish, kitchen: Kitchen) -> None:
     first = instant_of(wish.supper_local, kitchen.zone, wish.supper_fold, "supper")
     other = instant_of(wish.kept_local, kitchen.zone, None, "kept_for")
     if not LEAST_S <= other - first <= MOST_S:
-        raise refused(
-            "kept_for", "The fridge keeps half the dough for 12 hours to three days.", "Choose an evening soon after."
-        )
+        raise refused("kept_for", *said.HALF_OUT_OF_REACH)
 
 
 def keep(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
@@ -166,7 +166,7 @@ def _method(plan: Plan, at: StepKind) -> Method | None:
         ended = step.end
     if rows[-1].kind == "mix":
         rows.append(SOON)
-    return Method("kept", "Kept from another evening", (*rows, *THEN)) if step.kind == at else None
+    return Method("kept", KEPT_METHOD, (*rows, *THEN)) if step.kind == at else None
 
 
 def _waiting(step: MethodStep, wait_min: int) -> MethodStep:

@@ -26,6 +26,7 @@ from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_
 from webapp.core.scale import pans
 from webapp.planning import away
 from webapp.planning.mixing import dough, water
+from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 TOP_MIN = 10  # hands for a tray (common practice)
@@ -86,7 +87,7 @@ class Ask:
 def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = NOTHING_BOOKED) -> Ask:
     """Everything that is settled before the planner is asked; PlanError for what cannot be."""
     if not wish.pans:
-        raise refused("pans", "No pan is chosen.", "Say what you bake in.")
+        raise refused("pans", *said.NO_PAN_AT_ALL)
     kitchen = warmed(kitchen, wish, now)
     if wish.at_once:
         kitchen = replace(kitchen, oven=replace(kitchen.oven, trays_at_once=wish.at_once))
@@ -169,7 +170,7 @@ def warmed(kitchen: Kitchen, wish: Wish, now: int) -> Kitchen:
 
 def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
     if key not in stock:
-        raise refused(field, f"There is no {what} “{key}” here.", "Choose one from the list.")
+        raise refused(field, *said.not_in_larder(what, key))
     return stock[key]
 
 

@@ -25,6 +25,7 @@ from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
 from webapp.words.lists import sentence
+from webapp.words.problems import calendar_servers as said
 from webapp.words.problems.told import in_words, refused
 
 ADDRESS_FIELD = "busy-address"
@@ -34,16 +35,6 @@ _MOST_TYPED = 2000
 _READS_FOR_S = 30.0
 _MOST_TAG = 300  # longer than any that says when, or which, a file is
 _READING = threading.Lock()  # the background reads one calendar at a time: pages want to be served
-
-_NOT_READ = (
-    "Check that it is the address for subscribing (it often ends in .ics), or upload a file of the coming weeks."
-)
-_LOCKED = (
-    "The calendar at that address asks for a password. In your calendar’s settings look for an address that can be "
-    "subscribed to without one; it often ends in .ics."
-)
-_GONE = "There is no calendar at that address. Copy it anew from your calendar’s settings."
-_LOST_KEY = "The server’s key was lost, and the address with it. Take it out and enter it again."
 
 log = logging.getLogger(__name__)
 
@@ -61,18 +52,18 @@ def address_of(typed: str) -> str:
     """What a person typed, as an address to fetch. Raises PlanError at "busy-address"."""
     text = typed.strip()
     if not text:
-        raise _wrong("No address was entered.", "Copy it from your calendar’s settings.")
+        raise refused(ADDRESS_FIELD, *said.NO_ADDRESS)
     if len(text) > _MOST_TYPED or not text.isprintable() or " " in text:
-        raise _wrong("That cannot be an address.", "Copy it whole from your calendar’s settings.")
+        raise refused(ADDRESS_FIELD, *said.NOT_AN_ADDRESS)
     scheme, apart, rest = text.partition("://")
     if not apart:
         scheme, rest = "https", text
     scheme = {"webcal": "https", "webcals": "https"}.get(scheme.lower(), scheme.lower())
     url = f"{scheme}://{rest}"
     if scheme not in ("https", "http") or not _host(url):
-        raise _wrong("That is not a calendar’s address.", "It begins with https:// or webcal://.")
+        raise refused(ADDRESS_FIELD, *said.NOT_A_CALENDARS)
     if "@" in urlsplit(url).netloc:
-        raise _wrong("That address has a name in it, perhaps a password too.", "Look for one without.")
+        raise refused(ADDRESS_FIELD, *said.NAME_INSIDE)
     return url
 
 
@@ -90,7 +81,7 @@ def follow(store: Store, tools: Tools, now: int, kitchen_id: str, typed: str, pe
         found = _fetched(tools, url)
         times = _read(found, now, kitchen.zone, wait_s=1.0)
     except CalendarError as error:
-        raise _wrong(str(error), "Try again in a while." if error.again else "") from error
+        raise refused(ADDRESS_FIELD, str(error), said.LATER if error.again else "") from error
     row = BusyCalendar(
         kitchen_id, person, now + REACH_S, now, tools.box.seal(url), _host(url), kitchen.zone, found.etag,
         found.modified, json.dumps(times.notes), next_try=now + FETCH_S,
@@ -112,8 +103,9 @@ def look_again(store: Store, tools: Tools, now: int, row: BusyCalendar) -> bool:
         return False
     except Exception:  # one server's odd answer must not end the round for the others
         log.exception("a calendar could not be fetched")
-        odd = "The calendar’s server answered something that cannot be understood."
-        store.busy_was_fetched(replace(row, problem=odd, tries=row.tries + 1, next_try=now + FETCH_WRONG_S), None)
+        store.busy_was_fetched(
+            replace(row, problem=said.ODD_ANSWER, tries=row.tries + 1, next_try=now + FETCH_WRONG_S), None
+        )
         return False
     store.busy_was_fetched(fresh, spans)
     return True
@@ -152,12 +144,12 @@ def _taken(reply: Reply) -> Fetched | None:
     if reply.status == 200:
         return Fetched(reply.body, _sendable(reply.headers.get("ETag")), _sendable(reply.headers.get("Last-Modified")))
     if reply.status in (401, 403):
-        raise CalendarError(_LOCKED, again=False)
+        raise CalendarError(said.LOCKED, again=False)
     if reply.status in (404, 410):
-        raise CalendarError(_GONE, again=False)
+        raise CalendarError(said.ADDRESS_GONE, again=False)
     if reply.status == 429 or reply.status >= 500:
-        raise CalendarError(f"The calendar’s server is in trouble (it says {reply.status}).", again=True)
-    raise CalendarError(f"The calendar’s server says {reply.status}.", again=False)
+        raise CalendarError(said.in_trouble(reply.status), again=True)
+    raise CalendarError(said.just_says(reply.status), again=False)
 
 
 def _looked(
@@ -167,7 +159,7 @@ def _looked(
     try:
         url = tools.box.open(row.address)
     except UnreadableError as error:
-        raise CalendarError(_LOST_KEY, again=False) from error
+        raise CalendarError(said.ADDRESS_LOST, again=False) from error
     zone = kitchen_of(store, row.kitchen_id).zone
     # As before is good enough while what was read then reaches far enough, and was read by the same clock.
     fits = row.reach - now > 2 * PLANS_S and row.zone == zone
@@ -188,7 +180,7 @@ def _fetched(tools: Tools, url: str) -> Fetched:
     """What stands at the address, whether it changed or not. Raises CalendarError."""
     found = fetch(tools, url)
     if found is None:
-        raise CalendarError("The calendar’s server says that nothing changed, and was not asked that.", again=True)
+        raise CalendarError(said.NOT_ASKED, again=True)
     return found
 
 
@@ -199,7 +191,9 @@ def _read(found: Fetched, now: int, zone: str, wait_s: float) -> BusyTimes:
     except EngagedError as error:  # nothing is wrong with the calendar: it is its turn soon
         raise CalendarError(sentence(in_words(error.problems[0]).message), again=True) from error
     except PlanError as error:
-        raise CalendarError(f"{sentence(in_words(error.problems[0]).message)} {_NOT_READ}", again=False) from error
+        raise CalendarError(
+            f"{sentence(in_words(error.problems[0]).message)} {said.CHECK_SUBSCRIBING}", again=False
+        ) from error
 
 
 def _host(url: str) -> str:
@@ -207,7 +201,3 @@ def _host(url: str) -> str:
         return urlsplit(url).hostname or ""
     except ValueError:
         return ""
-
-
-def _wrong(message: str, way_out: str) -> PlanError:
-    return refused(ADDRESS_FIELD, message, way_out)

@@ -29,6 +29,8 @@ from webapp.reminders.names import under_its_former_name, which_bake
 from webapp.store.ids import NotHere
 from webapp.store.reminders import DrawRow, EntryRow, FeedRow
 from webapp.store.store import Store
+from webapp.words.calendar import FEED_LEFT, FEED_WORKS, NOTHING_PLANNED, TEST_RANG, TEST_RING
+from webapp.words.pages.reminders import too_early
 from webapp.words.problems.told import told
 from webapp.words.shared import UNCALLED_PAN
 
@@ -36,8 +38,6 @@ KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its su
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
-_WORKS = "This feed works. Bakes appear here once they are planned."
-_LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
 _WAY = 11  # of making entries: another one draws kept bakes anew with their next change
 
 
@@ -141,9 +141,8 @@ def step_file(store: Store, now: int, kitchen_id: str, bake_id: str, step_id: st
 def ring_soon(now: int, ring_id: str) -> Entry:
     """An event at the next whole minute that is at least a minute away, ringing at its start."""
     start = (now + 119) // 60 * 60
-    text = "If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event."
     return Entry(
-        f"{ring_id}-test@suppertide", "test", start, start + 60, "Test ring from Suppertide", text, "/reminders", now,
+        f"{ring_id}-test@suppertide", "test", start, start + 60, TEST_RING, TEST_RANG, "/reminders", now,
         alarm_min=0, changed_at=now, kind="test",
     )  # fmt: skip
 
@@ -211,7 +210,7 @@ def _compose(store: Store, now: int, row: FeedRow, origin: str, person: str = ""
             raise NotHere("feed")
         name = f"{FEED_NAME}: {person}"
         found = tuple(one for one in found if _is_theirs(one, person, people))
-    shown = found or (_nothing_planned(row.kitchen_id, _WORKS if row.opened else _LEFT),)
+    shown = found or (_nothing_planned(row.kitchen_id, FEED_WORKS if row.opened else FEED_LEFT),)
     body = write_calendar(shown, origin=origin, name=name, refresh_min=FEED_REFRESH_MIN)
     return Feed(body, hashlib.sha256(body).hexdigest()[:32])
 
@@ -225,7 +224,7 @@ def _is_theirs(entry: Entry, name: str, people: Sequence[str]) -> bool:
 def _nothing_planned(kitchen_id: str, text: str) -> Entry:
     """A calendar needs at least one component (RFC 5545 3.4): one event long ago says why there is no other."""
     name = hashlib.sha256(kitchen_id.encode()).hexdigest()[:16]
-    return Entry(f"{name}-empty@suppertide", "empty", 0, 60, "Nothing planned yet", text, "/", 0, kind="empty")
+    return Entry(f"{name}-empty@suppertide", "empty", 0, 60, NOTHING_PLANNED, text, "/", 0, kind="empty")
 
 
 # -- the person's own minutes
@@ -239,7 +238,7 @@ def set_alarms(
     Raises PlanError at "alarm-<kind>".
     """
     wrong = [
-        told(f"alarm-{kind}", f"{chosen} minutes is too long before.", f"At most {MOST_ALARM_MIN}.")
+        told(f"alarm-{kind}", *too_early(chosen, MOST_ALARM_MIN))
         for kind, chosen in minutes.items()
         if chosen is not None and not NO_ALARM <= chosen <= MOST_ALARM_MIN
     ]

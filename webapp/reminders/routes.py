@@ -1,26 +1,14 @@
-"""What rings and what does not, in plain words, for the phone in hand: one row for each route, and the best one first.
-
-The claims are those of the platforms, common knowledge of their documentation: no web page can ring a closed phone at
-a set time; calendar programs keep alarms of calendars that they sync; a file that was added is a copy that follows
-nothing; most drop the alarms of subscriptions; when a subscription is fetched is the reader's own affair; push
-messages need a network.
-"""
+"""What rings and what does not, for the phone in hand: one row for each route, and the best one first."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from webapp.core.kinds import RouteWorth
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
-
-_ANDROID = (
-    "Android does not sync such calendars (CalDAV) by itself: a further program for that is needed on the phone, if "
-    "its calendar app has no such account."
-)
-
-Family = Literal["apple", "android", "mac", "other"]
+from webapp.words.pages import ringing as said
+from webapp.words.pages.ringing import Family
 
 
 @dataclass(frozen=True)
@@ -46,116 +34,54 @@ def family_of(user_agent: str) -> Family:
 
 def best_for(family: Family, account: AccountState | None) -> str:
     """One or two sentences: which route to take on this phone, or that it is taken already."""
-    if account:
-        return _best_with(account, family)
-    return {
-        "apple": "On an iPhone or iPad: let Suppertide write into a calendar that this phone has as an account (in its "
-        "settings, a CalDAV account). It rings locked and follows. Without such a calendar, add each bake’s file.",
-        "android": "On an Android phone: let Suppertide write into a calendar that this phone’s calendar app syncs. It "
-        f"rings locked and follows. {_ANDROID} Without one, add the steps from each bake’s page one by one.",
-        "mac": "On an iPad or a Mac: let Suppertide write into a calendar that this device has as an account (in its "
-        "settings, a CalDAV account). It follows. An iPad rings locked; a Mac that sleeps is silent, so let the phone "
-        "have that calendar too. Without such a calendar, add each bake’s file.",
-        "other": "Take the phone that shall ring and open this page there. Best is a calendar that it syncs: we write "
-        "into it, it rings locked and follows.",
-    }[family]
+    return _best_with(account, family) if account else said.BEST[family]
 
 
 def _best_with(account: AccountState, family: Family) -> str:
     """With a calendar that is written: what is known of its alarms, and what is still to be done."""
-    further = f" {_ANDROID}" if family == "android" else ""
     if account.alarms == "lost":
-        return (
-            f"Your calendar “{account.name}” is written, but its server throws alarms away: nothing rings from there. "
-            "Connect another calendar, of another provider, or add each bake’s file on this phone."
-        )
+        return said.written_but_silent(account.name)
     if account.problem:
-        return f"Your calendar “{account.name}” cannot be written just now. Below it is said what mends it."
+        return said.not_written(account.name)
     if account.alarms == "live":
-        return (
-            f"Your calendar “{account.name}” is written, and its alarms are kept: it rings on every phone that syncs "
-            f"it.{further} Try it once."
-        )
-    return (
-        f"Your calendar “{account.name}” is connected. Nothing with an alarm was read back from there yet, so whether "
-        f"it rings is not known: try it with a test ring.{further}"
-    )
+        return said.written_and_rings(account.name, family)
+    return said.written_perhaps_rings(account.name, family)
 
 
 def rows(
     account: AccountState | None, feed: FeedState, browsers: int, push_there: bool, family: Family = "other"
 ) -> tuple[RingRow, ...]:
     """What the page says of each route, best first."""
-    page = RingRow(
-        "page",
-        "Kitchen screen left open",
-        "Always there",
-        "Only while it is open and the screen lit: it beeps and shows what is due. Closed, it is silent.",
-        "Yes, at once.",
-        "careful",
-    )
-    return (_account(account), _file(family), _push(browsers, push_there), page, _feed(feed))
+    page = RingRow("page", said.SCREEN, said.SCREEN_HAVE, said.SCREEN_RINGS, said.SCREEN_FOLLOWS, "careful")
+    file = RingRow("file", said.FILE, said.FILE_HAVE, said.FILE_RINGS[family], said.FILE_FOLLOWS, "careful")
+    return (_calendar(account), file, _push(browsers, push_there), page, _feed(feed))
 
 
-def _file(family: Family) -> RingRow:
-    rings = {
-        "apple": "Yes on most: the alarms are in the file, and no connection is needed once it is added.",
-        "android": "Perhaps: some calendar apps take only the first step of a file, or put their own alarm in place of "
-        "ours. Add one step, look at its alarm, then the others.",
-        "mac": "An iPad mostly: the alarms are in the file. A Mac only while it is awake.",
-        "other": "Perhaps: most calendars keep the alarms of a file, some put their own in their place.",
-    }[family]
-    follows = (
-        "No: an added file is a copy. When the plan moves, add it again; where your calendar then shows a step twice, "
-        "delete the old one."
-    )
-    return RingRow("file", "File put in this phone’s calendar", "On each bake’s page", rings, follows, "careful")
-
-
-def _account(account: AccountState | None) -> RingRow:
-    name = "Your own calendar, written by Suppertide"
-    follows = "Yes: written here within a minute; your phone sees it when it next syncs, some only each quarter hour."
+def _calendar(account: AccountState | None) -> RingRow:
+    name, follows = said.CALENDAR, said.CALENDAR_FOLLOWS
     if account is None:
-        return RingRow("calendar", name, "Not set up", "It would: alarms of your own calendar ring.", follows, "bad")
+        return RingRow("calendar", name, said.NOT_SET_UP, said.CALENDAR_WOULD_RING, follows, "bad")
+    have = said.calendar_have(account.name, written=not account.problem)
     if account.problem:
-        have = f"“{account.name}”, but it cannot be written just now"
-        mended = (
-            "when its server answers again"
-            if account.next_try and not account.refused
-            else "when what is said below is mended"
-        )
-        rings = "Only what was written before, at its old times."
-        return RingRow("calendar", name, have, rings, f"Not now, but {mended}: at once then.", "careful")
+        again = said.calendar_follows_again(by_itself=bool(account.next_try) and not account.refused)
+        return RingRow("calendar", name, have, said.CALENDAR_RANG_BEFORE, again, "careful")
     if account.alarms == "lost":
-        rings = "No: we read back what we wrote, and its server had thrown the alarms away. Take another calendar."
-        return RingRow("calendar", name, f"“{account.name}”", rings, follows, "bad")
+        return RingRow("calendar", name, have, said.CALENDAR_LOSES_ALARMS, follows, "bad")
     if account.alarms != "live":
-        rings = "Not known yet: nothing with an alarm was read back. Most calendars keep them; a test ring shows it."
-        return RingRow("calendar", name, f"“{account.name}”", rings, follows, "careful")
-    rings = "Yes, with no connection too, once your phone has synced. We read back what we wrote: its alarms are there."
-    return RingRow("calendar", name, f"“{account.name}”", rings, follows, "good")
+        return RingRow("calendar", name, have, said.CALENDAR_NOT_KNOWN, follows, "careful")
+    return RingRow("calendar", name, have, said.CALENDAR_RINGS, follows, "good")
 
 
 def _feed(feed: FeedState) -> RingRow:
-    follows = "Yes, when the reader looks again: often after hours, some once a day, whatever the feed asks for."
-    name = "Subscribed feed, for looking"
     if not feed.key:
-        would = "It might not: many calendars leave out the alarms of subscriptions."
-        return RingRow("feed", name, "Not set up", would, follows, "bad")
-    have = "Made" if feed.read_at else "Made, not fetched by any calendar yet"
-    return RingRow(
-        "feed", name, have, "Perhaps: many calendars leave out its alarms. Good for looking.", follows, "careful"
-    )
+        return RingRow("feed", said.FEED, said.NOT_SET_UP, said.FEED_WOULD_RING, said.FEED_FOLLOWS, "bad")
+    have = said.feed_have(fetched=bool(feed.read_at))
+    return RingRow("feed", said.FEED, have, said.FEED_RINGS, said.FEED_FOLLOWS, "careful")
 
 
 def _push(browsers: int, push_there: bool) -> RingRow:
-    name = "Push message"
-    follows = "Yes, within seconds."
     if not push_there:
-        off = "Not installed on this server"
-        return RingRow("push", name, off, "No.", "No.", "bad")
+        return RingRow("push", said.PUSH, said.PUSH_MISSING, said.NO, said.NO, "bad")
     if not browsers:
-        return RingRow("push", name, "Not set up", "It would, with a connection.", follows, "bad")
-    have = "On one browser" if browsers == 1 else f"On {browsers} browsers"
-    rings = "Mostly: it needs a connection, and a phone saving power may hold it back."
-    return RingRow("push", name, have, rings, follows, "careful")
+        return RingRow("push", said.PUSH, said.NOT_SET_UP, said.PUSH_WOULD_RING, said.PUSH_FOLLOWS, "bad")
+    return RingRow("push", said.PUSH, said.push_have(browsers), said.PUSH_RINGS, said.PUSH_FOLLOWS, "careful")

@@ -17,6 +17,7 @@ from urllib.parse import urljoin, urlsplit
 import httpx
 
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
+from webapp.words.problems import calendar_servers as said
 
 _REDIRECTS = (301, 302, 303, 307, 308)
 _MOST_STOPS = 5
@@ -100,9 +101,7 @@ class Conversation:
     def ask(self, verb: str, url: str, headers: dict[str, str], body: bytes) -> Reply:
         """One request, no redirect followed; whatever the answer is. Raises CalendarError when there is none."""
         if self._clock() > self._until:
-            raise CalendarError(
-                "The calendar server is slow, and was not waited for any longer.", again=True, enough=_SILENT
-            )
+            raise CalendarError(said.SLOW, again=True, enough=_SILENT)
         try:
             target = self._guard.pin(url)
             with self._client.stream(
@@ -121,7 +120,7 @@ class Conversation:
             raise _no_connection(error) from error
         # RuntimeError: hung up on meanwhile.
         except (httpx.HTTPError, httpx.InvalidURL, OSError, RuntimeError, ValueError) as error:
-            raise CalendarError("The calendar server does not answer.", again=True, enough=_SILENT) from error
+            raise CalendarError(said.SILENT, again=True, enough=_SILENT) from error
 
     def follow(self, verb: str, url: str, headers: dict[str, str], body: bytes = b"") -> Reply:
         """Ask, and ask again where the server says that it moved; the verb stays what it is (RFC 9110 15.4).
@@ -134,11 +133,9 @@ class Conversation:
                 return reply
             href = str(reply.headers.get("Location", ""))
             if not href:
-                raise CalendarError("That server says that the calendar moved, but not where to.", again=False)
+                raise CalendarError(said.MOVED_NOWHERE, again=False)
             url = self.onward(url, href)
-        raise CalendarError(
-            "That address leads round in circles. Copy it anew from your calendar’s settings.", again=False
-        )
+        raise CalendarError(said.IN_CIRCLES, again=False)
 
     def onward(self, base: str, href: str) -> str:
         """Where an answer points to; never from an encrypted to an open connection. Raises CalendarError."""
@@ -146,32 +143,23 @@ class Conversation:
             url = urljoin(base, href)
             was, scheme = urlsplit(base).scheme, urlsplit(url).scheme
         except ValueError as error:
-            raise CalendarError("That server sends us on to something that is no address.", again=False) from error
+            raise CalendarError(said.NO_ADDRESS_ON, again=False) from error
         if was == "https" and scheme != "https":
-            raise CalendarError("That server sends us on to an address without https.", again=False)
+            raise CalendarError(said.UNENCRYPTED_ON, again=False)
         return url
 
     def _read(self, response: httpx.Response) -> bytes:
         if response.headers.get("Content-Encoding", _PACKED).lower() not in (_PACKED, "identity"):
-            raise CalendarError("That server packs its answer in a way that was not asked for.", again=False)
+            raise CalendarError(said.PACKED, again=False)
         until = self._clock() + _WHOLE_S
         body = bytearray()
         for piece in response.iter_bytes():
             body += piece
             if len(body) > self._most_bytes:
-                raise CalendarError(
-                    f"The answer is too long: {self._most_bytes / 1e6:.0f} MB is the most.", again=False
-                )
+                raise CalendarError(said.too_long(self._most_bytes / 1e6), again=False)
             if self._clock() > until:
-                raise CalendarError("The calendar server's answer comes too slowly.", again=True, enough=_SILENT)
+                raise CalendarError(said.DRIPS, again=True, enough=_SILENT)
         return bytes(body)
-
-
-_UNTRUSTED = (
-    "The calendar server's certificate comes from an authority that this server does not trust ({}). Give the calendar "
-    "server a certificate that phones trust, or ask the owner of this server to name that authority in "
-    "SUPPERTIDE_CALENDAR_AUTHORITY."
-)
 
 
 def _no_connection(error: httpx.ConnectError) -> CalendarError:
@@ -180,23 +168,15 @@ def _no_connection(error: httpx.ConnectError) -> CalendarError:
     while cause is not None and not isinstance(cause, ssl.SSLCertVerificationError):
         cause = cause.__cause__ or cause.__context__
     if cause is None:
-        return CalendarError("The calendar server does not answer.", again=True, enough=_SILENT)
-    why = cause.verify_message or "it cannot be checked"
+        return CalendarError(said.SILENT, again=True, enough=_SILENT)
+    why = cause.verify_message or said.NOT_CHECKED
     if "self-signed" in why or "self signed" in why or "issuer" in why:
-        return CalendarError(_UNTRUSTED.format(why), again=False, final=True)
+        return CalendarError(said.untrusted(why), again=False, final=True)
     return CalendarError(_not_in_order(why.rstrip(". ")), again=False, final=True)
 
 
 def _not_in_order(why: str) -> str:
     """A certificate that is trusted and does not hold for this address, or not today (OpenSSL's words in brackets)."""
     if "mismatch" in why:
-        return (
-            f"The calendar server's certificate is for another address ({why}). Enter the address that the certificate "
-            "names, as your provider’s or server’s settings show it."
-        )
-    if "expired" in why or "not yet valid" in why:
-        return (
-            f"The calendar server's certificate does not hold today ({why}). Who runs that server has to renew it; if "
-            "phones accept it, ask the owner of this server to set its clock."
-        )
-    return f"The calendar server's certificate is not in order ({why}). Who runs that server has to mend it."
+        return said.of_another_address(why)
+    return said.not_today(why) if "expired" in why or "not yet valid" in why else said.not_in_order(why)

@@ -17,24 +17,8 @@ from webapp.store.failure import DatabaseError, why
 from webapp.store.ids import NotHere
 from webapp.web import limits
 from webapp.web.door import ShutOut, is_shut_out
-from webapp.words.problems.told import BROKE, all_in_words, told
-
-_WORDS: dict[int, tuple[str, str]] = {
-    400: ("This request could not be read.", "Go back, reload the page and try again."),
-    401: ("This phone has no kitchen here yet.", "Open the plan page once, or join a kitchen with a code."),
-    403: ("This did not come from one of our own pages.", "Open the page itself and try there."),
-    404: ("There is nothing here.", "It may have been deleted, or it belongs to another kitchen."),
-    405: ("This address does not take that.", "Go back and use the buttons of the page."),
-    413: ("This is more than the server takes at once.", "Send less: a shorter text, or a smaller file."),
-    415: ("This address takes JSON only.", "Send it with the content type application/json."),
-    421: (
-        "This server does not go by that name.",
-        "Its owner can name it: SUPPERTIDE_PUBLIC_URL=https://that.name, or SUPPERTIDE_TRUSTED_HOSTS.",
-    ),
-    429: ("Too many tries from this address.", "Wait a minute, then try again."),
-    500: (BROKE, "Try again. If it stays, its log says why."),
-}
-_STILL_TYPED = "What was typed is still in the form when you go back."
+from webapp.words.pages import requests
+from webapp.words.problems.told import all_in_words, told
 
 
 def wants_json() -> bool:
@@ -89,16 +73,7 @@ def _shut_out(_: ShutOut) -> Response:
 
 
 def _stale_form(_: CSRFError) -> Response:
-    return answer(
-        400,
-        [
-            told(
-                "form",
-                "The page that sent this is no longer known here, so nothing was changed.",
-                "Go back, reload the page, and send it again. Cookies must be allowed for this address.",
-            )
-        ],
-    )
+    return answer(400, [told("form", *requests.STALE_FORM)])
 
 
 def _http(error: HTTPException) -> Response | HTTPException:
@@ -120,10 +95,8 @@ def _no_database(error: Exception) -> Response:
     if said is None:
         return _broken(error)
     current_app.logger.error("the database cannot be used: %s", error)
-    message, way_out = said
     typed = request.method == "POST" and not wants_json()
-    problem = told("request", f"{message} Nothing was changed.", f"{way_out} {_STILL_TYPED}" if typed else way_out)
-    response = answer(503, [problem])
+    response = answer(503, [told("request", *requests.database_trouble(*said, typed))])
     response.headers["Retry-After"] = "10"
     return response
 
@@ -136,5 +109,4 @@ def _broken(error: Exception) -> Response:
 
 
 def _problem(status: int) -> Problem:
-    message, way_out = _WORDS.get(status, _WORDS[400 if status < 500 else 500])
-    return told("request", message, way_out)
+    return told("request", *requests.STATUS_SAID.get(status, requests.STATUS_SAID[400 if status < 500 else 500]))

@@ -38,6 +38,7 @@ from webapp.words.kinds.places import place_word
 from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
+from webapp.words.pages.questions import day_of_bake
 from webapp.words.plan import weights
 from webapp.words.plan.folded import bowls, runs
 from webapp.words.plan.rise import taught_words
@@ -174,9 +175,8 @@ class TideView:
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
         shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
-        said = f"The day of {self.plan.title}"
         # Texts inside are escaped where they are put in.
-        return Markup(svg.draw(shapes, uid, said, self.desc))  # noqa: S704
+        return Markup(svg.draw(shapes, uid, day_of_bake(self.plan.title), self.desc))  # noqa: S704
 
     def readout(self, size: str) -> str:
         """Points and words for the pointer, as JSON."""

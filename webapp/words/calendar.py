@@ -21,6 +21,11 @@ from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.times import clock_of, date_words, wall_clock
 
+TEST_RING = "Test ring from Suppertide"
+TEST_RANG = "If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event."
+NOTHING_PLANNED = "Nothing planned yet"
+FEED_WORKS = "This feed works. Bakes appear here once they are planned."
+FEED_LEFT = "No phone opens this kitchen any more, so nothing comes here. Take this feed out of your calendar."
 _OTHER_PAN = "Another pan was chosen since this was planned: these amounts are for it."
 
 

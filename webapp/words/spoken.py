@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Protocol
 
-from webapp.core.kinds import HeatUnit
+from webapp.core.kinds import HeatUnit, StepKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Busy, Plan
+from webapp.core.plan.steps import OtherPan, PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.words.cautions import caution_words
 from webapp.words.kinds.people import busy_word, need_word
@@ -26,6 +27,9 @@ from webapp.words.plan.steps import StepWords, title_of
 from webapp.words.plan.warm_spot import where_words
 from webapp.words.plan.whose import with_names
 from webapp.words.times import weekday
+
+# What these say names the pan, or amounts that go with it.
+OF_THE_PAN: tuple[StepKind, ...] = ("press", "sauce", "top", "serve")
 
 
 class Planned(Protocol):
@@ -54,7 +58,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
     if kitchen:
         made = replace(made, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
         plan = replace(plan, making=made)
-    words = StepWords(plan, made, setting)
+    words, elsewhere = StepWords(plan, made, setting), StepWords(plan, made, setting, other_pan=True)
     scales = weights.scales_of(plan)
     return replace(
         plan,
@@ -73,6 +77,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
                 beside=with_names(words.beside(step), step),
                 first=words.first_of(step),
                 needs=need_word(step.presence),
+                other_pan=_other_pan(elsewhere, step),
             )
             for step in plan.steps
         ),
@@ -92,7 +97,16 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
 
 
 def _noted(lines: Sequence[WeighLine], scales: weights.Scales) -> tuple[WeighLine, ...]:
-    return tuple(replace(line, note=weights.note(line, scales)) for line in lines)
+    return tuple(
+        replace(line, note=weights.note(line, scales), other_pan=weights.other_pan_note(line, scales)) for line in lines
+    )
+
+
+def _other_pan(words: StepWords, step: PlanStep) -> OtherPan | None:
+    if step.kind not in OF_THE_PAN:
+        return None
+    text, beside = (with_names(said, step) for said in (words.text_of(step), words.beside(step)))
+    return OtherPan(text, beside, words.first_of(step))
 
 
 def _busy(plan: Plan) -> tuple[Busy, ...]:

@@ -5,6 +5,7 @@ import { holdsUp } from "../state/actions.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { forPan } from "../step/other_pan.js";
 import { MIXES, shortNameOf } from "../step/step.js";
+import { stepNow } from "../plan/retimed.js";
 
 const MOST_OTHERS = 2; // the words of the step stay in sight above them
 
@@ -45,7 +46,7 @@ export function drawBar(kitchen, due) {
 }
 
 // The first thing to do; of a list only that there is one, for what it asks for may have changed.
-const firstOf = (kitchen, step) => forPan(kitchen, step, (MIXES.includes(step.kind) && step.beside?.split("\n")[0]) || (step.first ?? ""));
+const firstOf = (kitchen, step) => (MIXES.includes(step.kind) ? (kitchen.words.help.listed ?? "") : forPan(kitchen, step, "first"));
 
 // Its time by the plan, while something before it was never said to be done.
 function isAhead(kitchen, { bake_id, step_id }) {
@@ -54,7 +55,7 @@ function isAhead(kitchen, { bake_id, step_id }) {
 
 // When the first of those before it was done: with that said, what stands behind it goes on.
 function askBefore(kitchen) {
-  const open = kitchen.bundle.plan.steps.filter((step, i) => holdsUp(step) && kitchen.retimed.steps[i].status === "open");
+  const open = kitchen.bundle.plan.steps.filter((step) => holdsUp(step) && stepNow(kitchen.retimed, step).status === "open");
   const [first] = open.sort((a, b) => kitchen.dueAt(a.step_id) - kitchen.dueAt(b.step_id));
   kitchen.open("when", first);
 }

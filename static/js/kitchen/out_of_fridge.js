@@ -3,10 +3,11 @@
 import { DOUGH, isEaten, perishingNow } from "../now/fridge_clock.js";
 import { el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
+import { stepNow } from "../plan/retimed.js";
 
 export function drawFridgeClock(kitchen) {
   const { plan } = kitchen.bundle;
-  const open = kitchen.retimed.current !== "" && plan.steps.some((step, i) => step.kind === "load" && kitchen.retimed.steps[i].status === "open");
+  const open = kitchen.retimed.current !== "" && plan.steps.some((step) => step.kind === "load" && stepNow(kitchen.retimed, step).status === "open");
   const out = open ? outNow(kitchen).filter((one) => counts(kitchen, one)) : [];
   if (out.length === 0) {
     return null;

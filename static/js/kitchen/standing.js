@@ -8,6 +8,7 @@ import { EMPTY_S } from "../now/taken.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf, isInHand } from "../state/on_the_screen.js";
 import { dueMove } from "../step/also_due.js";
+import { stepNow } from "../plan/retimed.js";
 import { isForTheBin } from "./out_of_fridge.js";
 
 const READY_EARLY_S = 3600;
@@ -101,7 +102,7 @@ export function paceWords(factor) {
 
 // The one thing about a step's time that the person must know, with what helps.
 export function drawFlag(kitchen, step) {
-  const timed = kitchen.retimed.steps[kitchen.bundle.plan.steps.indexOf(step)];
+  const timed = stepNow(kitchen.retimed, step);
   const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
   const left = ovenLeft(kitchen, kitchen.retimed, step);
   if (!words && !left) {

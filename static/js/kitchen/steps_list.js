@@ -6,12 +6,12 @@ import { bakedWords } from "../step/oven.js";
 import { forPan } from "../step/other_pan.js";
 import { listedNow, textBeside } from "../step/weigh_list.js";
 import { currentOf } from "../state/on_the_screen.js";
+import { timedSteps } from "../plan/retimed.js";
 
 export function drawSteps(kitchen) {
   const { plan } = kitchen.bundle;
-  const rows = plan.steps
-    .map((step, i) => [step, kitchen.retimed.steps[i]])
-    .sort((a, b) => a[1].start - b[1].start || plan.steps.indexOf(a[0]) - plan.steps.indexOf(b[0]))
+  const rows = timedSteps(plan, kitchen.retimed)
+    .sort((a, b) => a[1].start - b[1].start) // a tie stays as in the plan
     .map(([step, timed]) => row(kitchen, step, timed));
   return el(
     "details",
@@ -46,7 +46,7 @@ function row(kitchen, step, timed) {
 function textNow(kitchen, step) {
   const listed = listedNow(kitchen, step);
   if (!listed && !IN_OVEN.includes(step.kind)) {
-    return forPan(kitchen, step, step.text);
+    return forPan(kitchen, step, "text");
   }
   const baked = step.kind === "lift" ? `Baked after ${bakedWords(kitchen)} min.` : "";
   return [listed, textBeside(kitchen, step), baked].filter(Boolean).join("\n");

@@ -1,7 +1,9 @@
 // What the tide chart reads off a plan and where it stands. Twin of webapp/pictures/reading.py.
 
+import { timedSteps } from "../plan/retimed.js";
+
 export function pairsOf(plan, retimed) {
-  return plan.steps.map((step, i) => [step, retimed.steps[i]]).filter(([, timed]) => timed.status !== "passed");
+  return timedSteps(plan, retimed).filter(([, timed]) => timed.status !== "passed");
 }
 
 // When the rise begins as things stand.

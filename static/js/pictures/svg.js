@@ -1,6 +1,7 @@
 // The tide chart as SVG text and in words. Twin of webapp/pictures/svg.py: same shapes, same order, same text.
 
 import { five, trimmed } from "../lib/format.js";
+import { timedSteps } from "../plan/retimed.js";
 import { mixedAt, timesAt, waiting } from "./reading.js";
 
 const ESCAPES = { "&": "&amp;", "<": "&lt;", ">": "&gt;", '"': "&quot;", "'": "&#x27;" };
@@ -106,8 +107,7 @@ function nowLine({ now, size }) {
 
 export function describe(plan, retimed, local) {
   const out = [`Time runs across, the rise of the dough runs up. Mixed at ${local.dayClock(mixedAt(plan, retimed))}.`];
-  plan.steps.forEach((step, i) => {
-    const timed = retimed.steps[i];
+  timedSteps(plan, retimed).forEach(([step, timed]) => {
     if (step.mark && timed.status !== "passed") {
       const times = timesText(timesAt(plan.rise.glass, timed.progress));
       out.push(`${step.title} at ${local.clock(timed.start)}, risen to ${times} times its first volume.`);
@@ -136,8 +136,7 @@ export function waits(plan, retimed, local) {
 }
 
 export function rows(plan, retimed, local) {
-  return plan.steps
-    .map((step, i) => [step, retimed.steps[i]])
+  return timedSteps(plan, retimed)
     .filter(([, timed]) => timed.status !== "passed")
     .map(([step, timed]) => [
       `${local.day(timed.start)} ${local.clock(timed.start)}`,

@@ -16,6 +16,7 @@ import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { drawBaking } from "../step/ask_oven.js";
+import { stepNow } from "../plan/retimed.js";
 
 const DELAYS = [["15 min later", 900], ["30 min later", 1800], ["1 h later", 3600], ["2 h later", 7200], ["4 h later", 14400]];
 const THIS_MINUTE_S = 60;
@@ -128,8 +129,8 @@ function outcome(kitchen, until, take) {
 
 export function changes(kitchen, state, then) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
-  const rows = kitchen.bundle.plan.steps.flatMap((step, i) => {
-    const [timed, before] = [then.steps[i], kitchen.retimed.steps[i]];
+  const rows = kitchen.bundle.plan.steps.flatMap((step) => {
+    const [timed, before] = [then, kitchen.retimed].map((one) => stepNow(one, step));
     const flag = flagWords(kitchen, step, timed);
     const moved = Math.abs(timed.start - before.start) >= 60;
     if (timed.status !== "open" || (!moved && !flag)) {

@@ -10,6 +10,7 @@ import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { hobWords, toTheHob } from "../step/hob.js";
 import { doughFactor } from "../step/other_pan.js";
+import { stepNow } from "../plan/retimed.js";
 
 export function open(kitchen) {
   const { help } = kitchen.words;
@@ -39,7 +40,7 @@ function waiting({ bake, now }) {
 
 function parts(kitchen, take, go) {
   const { bundle: { plan }, retimed, words: { help } } = kitchen;
-  const isMixed = plan.steps.some((step, i) => step.kind === "mix" && retimed.steps[i].status !== "open");
+  const isMixed = plan.steps.some((step) => step.kind === "mix" && stepNow(retimed, step).status !== "open");
   if (!isMixed) {
     return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}` }, "Another evening")];
   }
@@ -64,7 +65,7 @@ function parts(kitchen, take, go) {
 }
 
 // What is put off until there is an oven: not before the dough was pressed.
-const loading = ({ bundle: { plan }, retimed }) => plan.steps.find((step, i) => step.chain && retimed.steps[i].status === "open" && step.mark);
+const loading = ({ bundle: { plan }, retimed }) => plan.steps.find((step) => step.chain && step.mark && stepNow(retimed, step).status === "open");
 
 function onHob(kitchen, go) {
   return [

@@ -6,6 +6,7 @@ import { eventOf, eventsOf, keepAgain, unkept, write } from "../lib/log.js";
 import { rest } from "../touch/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { PERHAPS } from "../now/ringing.js";
+import { stepNow } from "../plan/retimed.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 
@@ -140,7 +141,7 @@ function sayNext(kitchen) {
   if (!current) {
     return;
   }
-  const { start } = kitchen.retimed.steps[kitchen.bake.plan.steps.indexOf(current)];
+  const { start } = stepNow(kitchen.retimed, current);
   const when = start <= kitchen.now() ? "now" : kitchen.format.dayClock(start, kitchen.now());
   say(`${current.title}: ${when}.`);
 }

@@ -1,6 +1,7 @@
 // Which bake is on the screen, and which of its steps fills it.
 
 import { GRID_S } from "../now/marked.js";
+import { stepNow } from "../plan/retimed.js";
 import { nextAt } from "./packed.js";
 
 const PATIENCE_S = 600; // a bake that was asked for stays so long, though it is eaten
@@ -78,7 +79,8 @@ export function isDue(kitchen, one) {
 
 function at(bake, step_id) {
   const place = bake.plan.steps.findIndex((step) => step.step_id === step_id);
-  return place < 0 ? null : { step: bake.plan.steps[place], timed: bake.retimed.steps[place], at: place };
+  const step = bake.plan.steps[place];
+  return step ? { step, timed: stepNow(bake.retimed, step), at: place } : null;
 }
 
 // Can the dough still be carried elsewhere? Not from the oven, nor once it is out of it.

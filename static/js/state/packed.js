@@ -1,5 +1,7 @@
 // Which of the bakes packed in this phone is on.
 
+import { stepNow } from "../plan/retimed.js";
+
 export const SCHEMA = 1; // of bundles that this version can read
 
 const OVER_S = 4 * 3600;
@@ -28,6 +30,6 @@ export function nextAt({ over, plan, retimed }, now) {
 
 // The last step of the chain is done, or long ago by now.
 export function isEaten(plan, retimed) {
-  const last = plan.steps.map((step) => step.chain).lastIndexOf(true);
-  return last >= 0 && retimed.steps[last].status !== "open";
+  const last = plan.steps.filter((step) => step.chain).pop();
+  return last !== undefined && stepNow(retimed, last).status !== "open";
 }

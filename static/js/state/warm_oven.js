@@ -1,8 +1,8 @@
 // The warm spot is the oven in many a kitchen: what stands in there comes out before it is lit, and goes into no lit one.
 
-const isOven = ({ plan }) => plan.rise.has_warm !== false && plan.rise.warm_is_oven !== false;
+import { timedSteps } from "../plan/retimed.js";
 
-const timedOf = ({ plan, retimed }, kind) => retimed.steps.filter((_, i) => plan.steps[i].kind === kind);
+const isOven = ({ plan }) => plan.rise.has_warm !== false && plan.rise.warm_is_oven !== false;
 
 // Where hands put the dough last: a lit oven carries nothing out of itself. Pressed to the edge, it stays where it is.
 function standsIn({ plan, state }, now) {
@@ -14,7 +14,7 @@ function standsIn({ plan, state }, now) {
 export const isInOven = ({ bake, now }, kind = "preheat") => kind === "preheat" && isOven(bake) && standsIn(bake, now()) === "warm";
 
 // Is it lit by now, as was said or as it should be?
-export const isLit = ({ bake, now }) => isOven(bake) && timedOf(bake, "preheat").some(({ status, start }) => status !== "open" || start <= now());
+export const isLit = ({ bake, now }) => isOven(bake) && timedSteps(bake.plan, bake.retimed).some(([{ kind }, { status, start }]) => kind === "preheat" && (status !== "open" || start <= now()));
 
 export const OUT_FIRST = { title: "Out of the warm spot", text: "The dough stands in the oven: take it out, still covered, onto the bench. Light the oven only when it is out." };
 export const takeOut = (kitchen) => kitchen.tell(["moved", { place: "bench" }]);

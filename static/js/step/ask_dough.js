@@ -5,6 +5,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { LOOK_WORDS, POKE_WORDS } from "../lib/labels.js";
 import { five } from "../lib/format.js";
 import { observe } from "../state/observed.js";
+import { stepNow } from "../plan/retimed.js";
 
 const ASKED_AHEAD_S = 1800;
 const GLASS = [1.5, 2, 2.5];
@@ -15,7 +16,7 @@ export const drawAskLast = (kitchen, step) => (step.kind === "load" ? draw(kitch
 
 function draw(kitchen, step) {
   const { plan } = kitchen.bundle;
-  const timed = kitchen.retimed.steps[plan.steps.indexOf(step)];
+  const timed = stepNow(kitchen.retimed, step);
   const now = kitchen.now();
   const loading = step.kind === "load" || step.kind === "top";
   if ((!step.mark && step.kind !== "top") || timed.start > now + ASKED_AHEAD_S || !kitchen.retimed.place || kitchen.retimed.place === "oven") {
@@ -48,10 +49,10 @@ const OFF_S = 600;
 // What comes of the answer: other times, or that they stay, and why.
 function heeded(kitchen, step, { at, said }) {
   const { bundle: { plan }, retimed, format, state, words } = kitchen;
-  const i = plan.steps.findIndex((one, n) => one.mark && n >= plan.steps.indexOf(step));
-  const { start, best_at } = retimed.steps[i];
+  const next = plan.steps.slice(plan.steps.indexOf(step)).find((one) => one.mark);
+  const { start, best_at } = stepNow(retimed, next);
   const clock = (instant) => format.dayClock(instant, kitchen.now());
-  const then = `${plan.steps[i].kind === "load" ? "into the oven" : "press out"} ${clock(start)}, eat ${clock(retimed.eat_at)}.`;
+  const then = `${next.kind === "load" ? "into the oven" : "press out"} ${clock(start)}, eat ${clock(retimed.eat_at)}.`;
   const off = best_at && best_at - start;
   const why = off > OFF_S ? words.help["late-best"]?.replace("{best}", clock(five(best_at))) : off < -OFF_S ? words.help["past-best"] : "";
   const changed = state.way?.at >= at && state.way.kind !== "as-planned";

@@ -4,6 +4,7 @@
 import { button, el, notice } from "../lib/dom.js";
 import { BAKING_WORDS, doneWord } from "../lib/labels.js";
 import { IN_OVEN, outBy } from "../now/marked.js";
+import { stepNow } from "../plan/retimed.js";
 import { bakedWords, loadedAt } from "./oven.js";
 
 const WAIT_S = 300;
@@ -11,7 +12,7 @@ const SEEN_S = 180; // nothing is brown before (common practice)
 
 // Whether the oven is hot is asked, not assumed: before loading the tray can wait. When it is to be lit it may be out of order.
 export function drawHot(kitchen, step) {
-  const timed = kitchen.retimed.steps[kitchen.bundle.plan.steps.indexOf(step)];
+  const timed = stepNow(kitchen.retimed, step);
   if (!["load", "preheat"].includes(step.kind) || timed.start > kitchen.now()) {
     return null;
   }

@@ -1,19 +1,18 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
 import { trimmed } from "../lib/format.js";
+import { filled } from "./other_pan.js";
 
-const SURE = / ?\b(?:(?:Right to within|Near enough|That (?:is|may)|Or)\b[^.]*\.|More exact:.*)/g; // of the planned dose
-
+// A bundle of before there were slots says no amounts but the big ones.
 export function noteOf({ format }, line, target, times) {
-  const { dosing, note } = line;
-  if (times === 1 || !note) {
-    return note;
+  const { dosing } = line;
+  if (times === 1 || !line.other_pan) {
+    return times === 1 ? line.note : "";
   }
   const spoons = (line.teaspoons || dosing?.teaspoons) * times;
-  const amount = dosing?.take_g ? /[\d.]+ (?:g|oz)(?= of it goes in)/ : /[\d.]+ (?:g|oz)\b/g;
-  const more = (said) => (said.endsWith(format.massUnit) ? format.grams(format.massIn(parseFloat(said)) * times) : `${trimmed(parseFloat(said) * times, 2)} g`);
-  const grams = (said) => (dosing ? format.grams(target) : more(said)); // a fine scale shows grams beside one of ounces
-  const words = note.replace(SURE, "").replace(/(?:\d+ tbsp \+ )?\d[\d /]* tb?sp/, spoonsWords(spoons)).replace(amount, grams);
+  const g = (grams) => format.grams(grams * times);
+  const fine = (grams) => `${trimmed(grams * times, 2)} g`;
+  const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
   return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} That may be off by ${errorOf(line, target, spoons)} %.` : words;
 }
 

@@ -13,19 +13,16 @@ function timesOf({ plan }, area_cm2) {
 export const panFactor = ({ bundle, state }) => timesOf(bundle, state.area_cm2);
 export const doughFactor = ({ bundle, state }) => timesOf(bundle, state.mixed_cm2);
 
-const ON_TOP = ["sauce", "top", "serve"];
-const AMOUNT = /(^|Stir |Have |into )([\d.]+) (?:g|oz)\b(?: \([\d.]+ g\))?/gm; // grams beside ounces
+// A text with slots, "{all}" or "{g:12.5}", of which `say` knows what stands there.
+export const filled = (text, say) => text.replace(/\{(\w+)(?::([\d.e-]+))?\}/g, (_, slot, number) => say[slot](Number(number)));
 
-// Texts are written for the planned pan: another one is named, and told by its floor is what goes on it.
-export function forPan(kitchen, step, text) {
-  const { bundle, state, format } = kitchen;
+// What a step says, its `text`, what stands `beside` its list, or what is to be done `first`. Texts are written for the planned
+// pan: another one is named, and told by its floor is what goes on it.
+export function forPan(kitchen, step, which) {
+  const { state, format } = kitchen;
   const times = panFactor(kitchen);
-  if (times === 1 || !text) {
-    return text;
+  if (times === 1 || !step.other_pan) {
+    return step[which] ?? "";
   }
-  if (step.kind === "press") {
-    const others = text.split("\n").filter((line) => !bundle.plan.pans.some(({ name }) => line.includes(name)));
-    return [`Oil the pan well: ${state.pan || "the other one"}.`, ...others].join("\n");
-  }
-  return ON_TOP.includes(step.kind) ? text.replace(AMOUNT, (_, before, amount) => before + format.grams(format.massIn(Number(amount)) * times)) : text;
+  return filled(step.other_pan[which], { pan: () => state.pan || "the other one", g: (grams) => format.grams(grams * times) });
 }

@@ -4,6 +4,7 @@ import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { thickerS } from "../now/marked.js";
+import { stepNow } from "../plan/retimed.js";
 
 const OVEN_STEPS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
@@ -54,7 +55,7 @@ const isMoved = ({ state }, loaded) => loaded && state.baking.some((one) => one.
 // What the dial should read now, and once a step is due, when it is done: back up when a load is lifted and more are to come.
 function dialFor(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
-  const due = kitchen.retimed.steps[steps.indexOf(step)].start <= kitchen.now();
+  const due = stepNow(kitchen.retimed, step).start <= kitchen.now();
   if (due && step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
     return oven.dial;
   }
@@ -111,8 +112,9 @@ function line(kitchen, action, loaded, step) {
 
 // The minute that its own step names, of this load; 0 once it is done.
 function timeOf({ bundle, retimed }, { action }, { load }) {
-  const i = bundle.plan.steps.findIndex((one) => one.kind === action && one.load === load);
-  return i >= 0 && retimed.steps[i].status === "open" ? retimed.steps[i].start : 0;
+  const step = bundle.plan.steps.find((one) => one.kind === action && one.load === load);
+  const timed = step && stepNow(retimed, step);
+  return timed?.status === "open" ? timed.start : 0;
 }
 
 // Each step says itself in full when it comes; the list is for a glance, so that the button below stays in reach.

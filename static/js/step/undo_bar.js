@@ -5,6 +5,7 @@ import { duration, five, trimmed } from "../lib/format.js";
 import { BAKING_WORDS, LOOK_WORDS, POKE_WORDS, doWords, doneWord, small } from "../lib/labels.js";
 import { fold, ofThisDough, stillSaid } from "../now/journal.js";
 import { retime } from "../now/retime.js";
+import { stepNow } from "../plan/retimed.js";
 import { linesOf } from "./weigh_list.js";
 
 // The words of each kind of event; what has a switch of its own on the screen is not taken back here.
@@ -56,14 +57,14 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   }
   const { before, after } = seen;
   const clock = (at) => format.dayClock(five(at), now());
-  const i = plan.steps.findIndex((step, n) => step.mark && after.steps[n].status === "open" && after.steps[n].best_at > 0 && before.steps[n].best_at > 0);
-  const [was, is] = [before, after].map((then) => then.steps[i]?.best_at);
+  const next = plan.steps.find((step) => step.mark && stepNow(after, step).status === "open" && stepNow(after, step).best_at > 0 && stepNow(before, step).best_at > 0);
+  const [was, is] = [before, after].map((then) => next && stepNow(then, next).best_at);
   const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
   const due = then && (last.at < then.start || last.at > then.end) ? then.end : last.at; // in its own minutes it is in time
   const late_s = last.at - due; // against the end of the work: a card tells its beginning, so the end is named
   const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned until ${clock(due)})` : "";
   const news = [
-    i >= 0 && Math.abs(is - was) > MOVED_S && ` The dough is now best ${plan.steps[i].kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
+    next && Math.abs(is - was) > MOVED_S && ` The dough is now best ${next.kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,
   ].filter(Boolean);
   return [news.length > 0 ? `${off}.${news.join("")}` : off, after.eat_at !== before.eat_at];

@@ -71,7 +71,7 @@ function asked(kitchen, part) {
 }
 
 // What the step says beside its list, the oven's clock or its caution: not its amounts, nor the minute at which it was planned.
-export const textBeside = (kitchen, step) => forPan(kitchen, step, step.beside || step.text);
+export const textBeside = (kitchen, step) => forPan(kitchen, step, step.beside ? "beside" : "text");
 
 // A dough that is more than this pan takes: the rest is cut off, or all of it goes in and bakes longer; one that is less lies
 // thinner.

@@ -23,7 +23,7 @@ from webapp.planning.changed.told import settings_changed
 from webapp.reminders import busy_address
 from webapp.server.background import Background
 from webapp.web.app import create_app
-from webapp.words.misfits import misfit_words
+from webapp.words.problems.misfits import misfit_words
 
 
 @pytest.fixture

@@ -20,6 +20,7 @@ class Sign:
     key: str
     name: str
     part: OutcomePart
+    beside: str = ""  # the same beside the name of its part; "" where it is the name
 
 
 @dataclass(frozen=True)

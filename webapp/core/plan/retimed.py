@@ -65,7 +65,14 @@ class Retimed:
     way: str  # kind of the way that was taken (a `WayKind`, or one of a newer phone), "" = none
 
 
+def step_now(retimed: Retimed, step: PlanStep) -> RetimedStep:
+    """The step as it now stands, told by its id. KeyError where it has no time."""
+    for one in retimed.steps:
+        if one.step_id == step.step_id:
+            return one
+    raise KeyError(step.step_id)
+
+
 def timed_steps(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep]]:
-    """Each step of the plan with its time as things stand, told by its id. KeyError where one has none."""
-    times = {one.step_id: one for one in retimed.steps}
-    return [(step, times[step.step_id]) for step in plan.steps]
+    """Each step of the plan as it now stands. KeyError where one has no time."""
+    return [(step, step_now(retimed, step)) for step in plan.steps]

@@ -20,6 +20,15 @@ class RiseMark:
 
 
 @dataclass(frozen=True)
+class OtherPan:
+    """What a step says in another pan than planned, its amounts and the pan's name as slots (words/plan/slots.py)."""
+
+    text: str
+    beside: str
+    first: str
+
+
+@dataclass(frozen=True)
 class PlanStep:
     """One step. Chain steps follow each other; a side step is tied to a chain step by `anchor` and `offset_s`."""
 
@@ -45,6 +54,7 @@ class PlanStep:
     beside: str = ""  # shown: the text less what a list of weights beside it says
     first: str = ""  # shown: the first thing to do, in a line
     needs: str = ""  # shown: who is needed
+    other_pan: OtherPan | None = None  # shown: of a step whose pan or amounts are another pan's
 
 
 def is_anothers(step: PlanStep) -> bool:

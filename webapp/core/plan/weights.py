@@ -79,6 +79,7 @@ class WeighLine:
     times: float = 1.0  # grown by an over-pour: so many times what was planned
     off_percent: float = 0.0  # of salt: how far `weigh_g` is from what was asked for, where that is tasted
     brine: Brine | None = None  # of salt that the scale is too coarse for
+    other_pan: str = ""  # shown: the note for another pan, its amounts as slots (words/plan/slots.py)
 
 
 @dataclass(frozen=True)

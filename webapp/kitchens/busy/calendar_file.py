@@ -18,6 +18,7 @@ from typing import Any
 
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
+from webapp.words.problems import files as said
 from webapp.words.problems.told import refused, told
 
 MOST_FILE_BYTES = 4_000_000  # of a calendar, uploaded or fetched; what a request may have follows (web/app.py)
@@ -25,7 +26,6 @@ MOST_BUSY_EVENTS = 5_000
 SECONDS = 8.0  # of processor time; of the wall clock twice as much, for a machine with other work
 _AT_ONCE = threading.BoundedSemaphore(2)  # children have much memory each, and the rest of the house wants to be served
 FIELD = "busy"
-_SMALLER = "Export only the coming weeks."
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ def read_busy(
     """
     _check_size(ics, MOST_FILE_BYTES if most_bytes is None else most_bytes)
     if not _AT_ONCE.acquire(timeout=wait_s):
-        raise EngagedError(told(FIELD, "other calendars are being read just now.", "Try again in a few seconds."))
+        raise EngagedError(told(FIELD, *said.OTHERS_FIRST))
     try:
         answer = _in_child(ics, start, end, zone, seconds)
     finally:
@@ -72,19 +72,15 @@ def _check_size(ics: bytes, most_bytes: int) -> None:
         raise too_large(f"{len(ics) / 1e6:.1f} MB", most_bytes)
     events = ics.upper().count(b"BEGIN:VEVENT")
     if events > MOST_BUSY_EVENTS:
-        raise refused(
-            FIELD,
-            f"that calendar has {events:,} events; {MOST_BUSY_EVENTS:,} is the most.",
-            _SMALLER,
-        )
+        raise refused(FIELD, *said.many_events(events, MOST_BUSY_EVENTS))
     if b"BEGIN:VCALENDAR" not in ics.upper():
-        raise refused(FIELD, "that is not a calendar file.", "Export one that ends in .ics.")
+        raise refused(FIELD, *said.NO_CALENDAR)
 
 
 def too_large(has: str, most_bytes: int | None = None) -> PlanError:
     """A calendar is larger than any that is read; `has` says how large, in words."""
     most = (MOST_FILE_BYTES if most_bytes is None else most_bytes) / 1e6
-    return refused(FIELD, f"that file has {has}; {most:g} MB is the most.", _SMALLER)
+    return refused(FIELD, *said.large_file(has, most))
 
 
 def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> dict[str, Any]:
@@ -104,4 +100,4 @@ def _in_child(ics: bytes, start: int, end: int, zone: str, seconds: float) -> di
 
 
 def _too_much() -> PlanError:
-    return refused(FIELD, "that calendar repeats itself without end, or takes too long to read.", _SMALLER)
+    return refused(FIELD, *said.WITHOUT_END)

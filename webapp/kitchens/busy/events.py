@@ -10,6 +10,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
+from webapp.words.problems import files as said
+
 LONGEST = timedelta(days=60)
 _TO_SPARE = timedelta(days=2)
 _WANTED = frozenset(
@@ -101,7 +103,7 @@ def taken_apart(ics: bytes) -> tuple[str, list[FileEvent]]:
         elif not inner and line.strip():
             frame.append(line)
     if "BEGIN:VCALENDAR" not in (line.strip().upper() for line in frame):
-        raise UnreadableCalendarError("that calendar file cannot be read.", "Export it again.")
+        raise UnreadableCalendarError(*said.NOT_READABLE)
     return "\r\n".join(frame) + "\r\n", events
 
 

@@ -22,6 +22,7 @@ from webapp.core.day.span import Span, union
 from webapp.kitchens.busy.events import LONGEST, FileEvent, UnreadableCalendarError, in_series, taken_apart
 from webapp.kitchens.busy.series import NotPlainError, known_zone, plain_series
 from webapp.machine.own_limits import TakesLongError, limit_this_process, not_for_ever
+from webapp.words.problems import files
 
 OURS = "@suppertide"  # in the names of our own events: the steps of a bake do not make its baker busy
 _MOST_NAMED = 3
@@ -35,7 +36,7 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
     ours = [one for one in events if OURS in one.get("UID").lower()]  # some calendars write names in capitals
     read.too_often = [one for one in events if one.repeats_too_often()]
     if read.too_often and len(read.too_often) == len(events):
-        raise UnreadableCalendarError("an event in it repeats more than once an hour.", "Take that event out.")
+        raise UnreadableCalendarError(*files.TOO_OFTEN)
     frame = read.without_broken_zones(frame)
     left_out = {one.place for one in (*ours, *read.too_often)}
     single, series = in_series(one for one in events if one.place not in left_out)
@@ -47,8 +48,8 @@ def busy_spans(ics: bytes, start: int, end: int, zone: ZoneInfo) -> tuple[list[S
         read.take_series(frame, rows, start, end, zone)
     read.add_free_busy(frame, zone)
     if read.broken and len(read.broken) == len(events):
-        raise UnreadableCalendarError("no event in that calendar can be read.", "Export it again.")
-    return union(read.spans, Span(start, end)), [*_of_ours(len(ours)), *read.notes()]
+        raise UnreadableCalendarError(*files.NO_EVENT_READABLE)
+    return union(read.spans, Span(start, end)), [*([files.ours_left_out(len(ours))] if ours else []), *read.notes()]
 
 
 @dataclass
@@ -171,36 +172,17 @@ class Read:
 
     def notes(self) -> list[str]:
         """Plain sentences on what was left out or may surprise."""
-        said = []
-        if self.too_long:
-            many = "s that last" if self.too_long > 1 else " that lasts"
-            said.append(f"Left out {self.too_long} event{many} longer than 60 days: taken for a note.")
-        for one in self.broken[:_MOST_NAMED]:
-            when = re.sub(r"[^0-9TZ]", "", one.get("DTSTART"))[:16] or "without a start"
-            said.append(f"Left out event {one.place} of the file ({when}): it cannot be read.")
+        said = [files.long_left_out(self.too_long)] if self.too_long else []
+        whens = ((one.place, re.sub(r"[^0-9TZ]", "", one.get("DTSTART"))[:16]) for one in self.broken[:_MOST_NAMED])
+        said += [files.broken_left_out(place, when) for place, when in whens]
         if len(self.broken) > _MOST_NAMED:
-            said.append(f"And {len(self.broken) - _MOST_NAMED} more that cannot be read.")
-        often = (one.place for one in self.too_often[:_MOST_NAMED])
-        said += [f"Left out event {place} of the file: it repeats more than once an hour." for place in often]
-        zones = self.zones[:_MOST_NAMED]
-        said += [f"The time zone “{name}” cannot be read: its events count at your kitchen’s time." for name in zones]
-        if self.tables:
-            they = "it" if self.tables == 1 else "they"
-            said.append(f"Left out {self.tables} free-busy table{'s' * (self.tables > 1)}: {they} cannot be read.")
-        if self.whole_days:
-            alone = self.whole_days == 1
-            counts, them, they = ("entry counts", "it", "it is") if alone else ("entries count", "them", "they are")
-            said.append(f"{self.whole_days} whole-day {counts} as busy all day: mark {them} free if {they} not.")
-        if self.declined:
-            count = "counts" if self.declined == 1 else "count"
-            said.append(
-                f"{self.declined} with a declined invitation {count}: who declined cannot be told from the file."
-            )
+            said.append(files.more_left_out(len(self.broken) - _MOST_NAMED))
+        said += [files.often_left_out(one.place) for one in self.too_often[:_MOST_NAMED]]
+        said += [files.unknown_zone(name) for name in self.zones[:_MOST_NAMED]]
+        said += [files.tables_left_out(self.tables)] if self.tables else []
+        said += [files.whole_days_count(self.whole_days)] if self.whole_days else []
+        said += [files.declined_count(self.declined)] if self.declined else []
         return said
-
-
-def _of_ours(number: int) -> list[str]:
-    return [f"Left out {number} step{'s' * (number > 1)} of your own bakes."] if number else []
 
 
 def _calendar_of(frame: str, events: list[FileEvent]) -> Any:

@@ -16,6 +16,7 @@ from webapp.kitchens.busy.calendar_file import FIELD, BusyTimes, read_busy
 from webapp.store.busy import BusyCalendar
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.problems import files as said
 from webapp.words.problems.told import refused
 
 DAY_S = 86400
@@ -83,7 +84,7 @@ def bring_file(store: Store, now: int, kitchen_id: str, ics: bytes, person: int 
     if not 0 <= person < len(kitchen.people):
         raise NotHere(str(person))
     if any(row.person == person and row.address for row in store.busy_calendars(kitchen_id)):
-        raise refused(FIELD, "these busy times come from a calendar’s address.", "Take the address out first.")
+        raise refused(FIELD, *said.FOLLOWED_ALREADY)
     # Read outside of any transaction: it may take some seconds.
     times = read_busy(ics, now - DAY_S, now + REACH_S, kitchen.zone)
     last = max((span.end for span in times.spans), default=now + REACH_S)

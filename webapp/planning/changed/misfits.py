@@ -26,7 +26,7 @@ from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Clash, by_other, clashes, day_of_bake
 from webapp.planning.question import ask_of
 from webapp.store.store import Store
-from webapp.words.misfits import clash_words, misfit_words
+from webapp.words.problems.misfits import clash_words, misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
 MisfitKind = Literal["hands", "fridge", "oven", "pan"]

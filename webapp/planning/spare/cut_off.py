@@ -21,8 +21,10 @@ from webapp.planning.evenings import busy_of
 from webapp.planning.spare.piece import Piece, PlannedPiece, Unfit, nearest, planned, within
 from webapp.records import to_plain
 from webapp.store.store import Store
+from webapp.words.kinds.pans import ON_TRAY, on_tray
+from webapp.words.problems import kept as said
 from webapp.words.problems.refusal import long_bench
-from webapp.words.problems.told import Told, in_words, told
+from webapp.words.problems.told import Told, in_words, refused, told
 from webapp.words.times import day_clock
 
 LEAST_G, MOST_SHARE = 80.0, 0.75  # a piece that is worth an oven; what is left is still a supper (common sense)
@@ -31,11 +33,11 @@ LEAST_LOADING, MOST_LOADING = 0.75, 1.35
 LEAST_ACROSS_CM = 10.0
 
 _WHY = {
-    "": "Your hours that evening leave no room for it: out of the fridge, pressed out, proofed, baked.",
-    "young": "It would hardly have risen by then.",
-    "never": "It would hardly have risen by then.",
-    "past": "It would be past its best by then: its yeast is in it and goes on in the fridge.",
-    "far": "The fridge keeps a piece of dough for 12 hours to three days.",
+    "": said.NO_ROOM,
+    "young": said.HARDLY_RISEN,
+    "never": said.HARDLY_RISEN,
+    "past": said.PAST_ITS_BEST,
+    "far": said.OUT_OF_REACH,
 }
 
 
@@ -106,17 +108,11 @@ def _piece(store: Store, now: int, kitchen_id: str, stands: FollowedBake, asked:
 def _check(stands: FollowedBake, now: int, grams: float, parted: bool) -> None:
     """PlanError for a dough of which nothing can be cut off, or not so much."""
     if why := why_not(stands, now, parted):
-        raise PlanError(told("grams", why, "Plan another bake for that evening."))
+        raise PlanError(told("grams", why, said.DO_PLAN_ANOTHER))
     unit = stands.plan.making.mass_unit if stands.plan.making else "g"
     most = MOST_SHARE * spare.in_bowl(stands)[0]
     if not LEAST_G <= grams <= most:
-        raise PlanError(
-            told(
-                "grams",
-                "That is no piece of this dough.",
-                f"Take {mass_text(LEAST_G, unit)} to {mass_text(most, unit)}.",
-            )
-        )
+        raise refused("grams", *said.no_piece(mass_text(LEAST_G, unit), mass_text(most, unit)))
 
 
 def why_not(stands: FollowedBake, now: int, parted: bool) -> str:
@@ -126,10 +122,10 @@ def why_not(stands: FollowedBake, now: int, parted: bool) -> str:
     """
     plan = stands.plan
     if plan.kept is not None and (parted or not plan.kept.spare or not plan.kept.mixed_here):
-        return "This dough is for two suppers already."
+        return said.TWO_SUPPERS
     if plan.making is None:
-        return "This plan is of an older version, which did not write down how the dough was made."
-    return "" if spare.cuts(stands, now) else "Dough is cut off between mixing and the oven."
+        return said.OLD_PLAN
+    return "" if spare.cuts(stands, now) else said.NOT_IN_HAND
 
 
 def _fits(piece: Piece) -> PlannedPiece:
@@ -140,10 +136,7 @@ def _fits(piece: Piece) -> PlannedPiece:
     near = nearest(piece)
     zone, clock = piece.kitchen.zone, piece.kitchen.clock
     other = day_clock(instant_of(near, zone, 0), zone, clock, piece.now) if near else ""
-    raise NoEvening(
-        told("supper", _why(found), f"{other[:1].upper()}{other[1:]} would do." if near else "Bake it with the rest."),
-        near,
-    )
+    raise NoEvening(told("supper", _why(found), said.would_do(other) if near else said.DO_BAKE_WITH_REST), near)
 
 
 def _why(found: Unfit) -> str:
@@ -161,5 +154,5 @@ def pans_for(grams: float, loading: float, kitchen: Kitchen) -> tuple[Pan, ...]:
     by_fit = sorted(fits, key=lambda one: abs(grams / one.area_cm2 / loading - 1.0))
     across = max(LEAST_ACROSS_CM, round(2.0 * (grams / loading / math.pi) ** 0.5))
     hand = pans.pan("by-hand", "", "round", across)
-    shaped = replace(hand, name=f"Tray, a round of {pan_size(hand, kitchen)} on it", called="Tray")
+    shaped = replace(hand, name=on_tray(pan_size(hand, kitchen)), called=ON_TRAY)
     return (*(replace(one, count=1) for one in by_fit), shaped)

@@ -32,6 +32,7 @@ from webapp.kitchens.spare import Cut, cuts, known_of
 from webapp.planning.full_plan import plan_of, too_long_out
 from webapp.planning.kept_part import LEAST_S, MOST_S, OFF_TIMES, THEN, fitting, from_the_fridge_on
 from webapp.planning.question import Ask, Booked, Stock, ask_of
+from webapp.words.plan.kept_part import KEPT_METHOD
 
 # At last whatever its yeast: hours that there are, to say what the dough would be by then.
 THOROUGH = (*((times, False) for times in OFF_TIMES), (OFF_TIMES[-1], True), (1000.0, True))
@@ -133,7 +134,7 @@ def _ways(piece: Piece) -> Iterator[_Way]:
         ask = ask_of(piece.wish, piece.kitchen, begin * GRID_S, piece.stock, piece.busy)
         free = replace(ask, day=_free_until(ask.day, cut.at + 2 * GRID_S if cut.kind == "mix" else piece.now))
         for then in _then(ask):
-            method = Method("kept", "Kept from another evening", (*rows, *then))
+            method = Method("kept", KEPT_METHOD, (*rows, *then))
             yield _Way(cut, ask, free, method, making.instant_percent if making else 0.0)
 
 

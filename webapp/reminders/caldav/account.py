@@ -23,13 +23,12 @@ from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.left_calendars import LeftRow
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as said
 from webapp.words.problems.told import refused
 
-ODD_ANSWER = "The calendar server answered something that cannot be understood."
 UNTIL_MENDED = 2**40  # until the person does something
 _PAGE_S = 900
 _MOST_TYPED = 500
-_LOST_KEY = "The server's key was lost, and your password with it. Set the calendar up again."
 
 
 class NoLineError(CalendarError):
@@ -70,7 +69,7 @@ class Tools:
     def _line(self, patience_s: float = 0.0) -> Iterator[None]:
         """Slow servers must not hold every page up."""
         if not self.lines.acquire(timeout=patience_s):
-            raise NoLineError("This server is busy with other people’s calendars just now.", again=True)
+            raise NoLineError(said.BUSY_WITH_OTHERS, again=True)
         try:
             yield
         finally:
@@ -143,15 +142,14 @@ def chosen_calendar(tools: Tools, url: str, login: Login) -> FoundCalendar:
     except CalendarError as error:
         raise _at_field(error) from error
     if found is None:
-        raise refused("calendar", "No calendar was chosen.", "Look again and choose one of those shown.")
+        raise refused("calendar", *said.NONE_CHOSEN)
     return found
 
 
 def _at_field(error: CalendarError) -> PlanError:
     if error.login:
-        way_out = "Check both; many providers want a password made just for one app."
-        return refused("password", str(error), way_out)
-    way_out = "Try again in a while." if error.again else "Check the address, the name and the password."
+        return refused("password", str(error), said.CHECK_BOTH)
+    way_out = said.LATER if error.again else said.CHECK_ALL
     return refused("address", str(error), "" if error.final else way_out)
 
 
@@ -167,7 +165,7 @@ def login_from(tools: Tools, kitchen_id: str, sealed: str) -> Login:
     except UnreadableError:
         kind, for_kitchen, rest = "", "", []
     if kind != "page" or for_kitchen != kitchen_id:
-        raise refused("calendar", "This page is too old.", "Enter address, name and password again.")
+        raise refused("calendar", *said.PAGE_TOO_OLD)
     return Login(*rest)
 
 
@@ -223,11 +221,11 @@ def _left_alone(p: PostedRow) -> LeftAlone:
 def signed_in(tools: Tools, row: AccountRow | LeftRow | None, patience_s: float = 0.0) -> Iterator[CalendarServer]:
     """A conversation under the kitchen's login. Raises CalendarError, NoLineError as `Tools.server`."""
     if row is None:
-        raise CalendarError("There is no calendar account.", again=False)
+        raise CalendarError(said.NO_ACCOUNT, again=False)
     try:
         username, password = json.loads(tools.box.open(row.login))
     except UnreadableError as error:
-        raise LostKeyError(_LOST_KEY, again=False) from error
+        raise LostKeyError(said.LOST_KEY, again=False) from error
     with tools.server(Login(username, password), patience_s) as server:
         yield server
 
@@ -258,12 +256,8 @@ def sign_in_again(store: Store, tools: Tools, now: int, kitchen_id: str, login: 
 
 
 def _check_typed(address: str, username: str, password: str) -> None:
-    for name, typed, what in (
-        ("address", address, "the calendar server's address"),
-        ("username", username, "your user name there"),
-        ("password", password, "your password there"),
-    ):
+    for name, typed in (("address", address), ("username", username), ("password", password)):
         if not typed.strip():
-            raise refused(name, f"Enter {what}.", "")
+            raise refused(name, said.ENTER[name])
         if len(typed) > _MOST_TYPED or not typed.isprintable():
-            raise refused(name, "This cannot be right: too long, or with signs that cannot be typed.", "")
+            raise refused(name, said.CANNOT_BE_RIGHT)

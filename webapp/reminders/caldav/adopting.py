@@ -20,11 +20,8 @@ from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as said
 
-ASTRAY = (
-    "This calendar server puts what it is given at an address that it does not tell, so nothing can be moved or taken "
-    "out there: nothing more is written into it. Delete there by hand what is named below, and take another calendar."
-)
 _MOST_READ = 5  # of the addresses that are new, others may be somebody's who writes at the same time
 _AROUND_S = 7 * 86400  # a plan may have moved since it was added from a file
 
@@ -45,7 +42,7 @@ def stand_already(server: CalendarServer, row: AccountRow, around: Sequence[int]
 def post_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entry, stands_at: tuple[str, ...]) -> None:
     """Write an event that we have not written before; when it stands there already, find out whose it is."""
     if any(held.hands_off == "astray" for held in store.posted(row.kitchen_id)):
-        raise CalendarError(ASTRAY, again=False)  # this would go astray too, and ring
+        raise CalendarError(said.ASTRAY, again=False)  # this would go astray too, and ring
     url = url_of(row, entry.uid)
     if stands_at:
         seek(store, server, row, entry, url if url in stands_at else stands_at[0])
@@ -67,7 +64,7 @@ def write_new(store: Store, server: CalendarServer, row: AccountRow, entry: Entr
     found = _standing(server, row, entry, written)
     remember(store, row, entry, (found or written).url, (found or written).etag, hands_off="" if found else "astray")
     if found is None:
-        raise CalendarError(ASTRAY, again=False)
+        raise CalendarError(said.ASTRAY, again=False)
     read_back(store, server, row, entry, found.url)
 
 

@@ -20,10 +20,10 @@ from webapp.reminders.ics import Entry, write_calendar
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as said
 
 There = tuple[str, bytes] | None  # (ETag, body) of what stands there
 _LOOKS = 3
-_TORN = "The calendar server names an event of ours, and says in the same breath that it does not have it."
 
 
 class LeftMeanwhileError(Exception):
@@ -53,7 +53,7 @@ def settled(server: CalendarServer, url: str, act: Callable[[There, str], None])
             there, tag = again, "" if same else (again[0] if again else "")
         else:
             return
-    raise CalendarError("The calendar server says that the event changes all the time.", again=True)
+    raise CalendarError(said.ALWAYS_CHANGES, again=True)
 
 
 def what_stands(server: CalendarServer, url: str) -> There:
@@ -68,7 +68,7 @@ def what_stands(server: CalendarServer, url: str) -> There:
     try:
         check_calendar(there[1])
     except UnreadableEventError as error:
-        raise CalendarError("The calendar server answers with something that is no calendar.", again=True) from error
+        raise CalendarError(said.NO_EVENT, again=True) from error
     return there
 
 
@@ -84,7 +84,7 @@ def found_elsewhere(server: CalendarServer, calendar_url: str, held: PostedRow) 
         return None
     there = None if url == held.url else what_stands(server, url)
     if there is None:
-        raise CalendarError(_TORN, again=False)  # of this event alone: the others are tried
+        raise CalendarError(said.NAMED_AND_MISSING, again=False)  # of this event alone: the others are tried
     return replace(held, url=url) if held.uid.encode() in unfolded(there[1]) else None
 
 

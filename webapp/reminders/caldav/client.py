@@ -13,6 +13,7 @@ from urllib.parse import urlsplit
 from webapp.machine.household import same_household
 from webapp.reminders.ics import CONTENT_TYPE
 from webapp.reminders.wire import CalendarError, Conversation, Reply
+from webapp.words.problems import calendar_servers as said
 
 
 class ChangedError(Exception):
@@ -85,42 +86,24 @@ class CalendarServer(Conversation):
         url = super().onward(base, href)
         here, there = urlsplit(base).hostname or "", urlsplit(url).hostname or ""
         if not same_household(here, there):
-            raise CalendarError(
-                f"That server sends us on to {there}. If you trust it, enter that address.", again=False
-            )
+            raise CalendarError(said.sends_on(there), again=False)
         return url
-
-
-_LOGIN = "The calendar server does not accept this user name and password."
-_OTHER_SIGN_IN = (
-    "This calendar server wants another kind of sign-in ({}) than a name and a password, so no password can be right. "
-    "Look in your provider’s settings for a password made just for one app and the address that goes with it. Without "
-    "one, add each bake’s file, or subscribe your calendar to the feed."
-)
-_A_PAGE = "The calendar server answers with a web page, as one does that wants somebody to sign in."
 
 
 def good(reply: Reply, *wanted: int) -> Reply:
     """The reply if its status is a wanted one, else the sentence for the person."""
     if reply.status == 200 and reply.headers.get("Content-Type", "").lower().startswith("text/html"):
-        raise CalendarError(_A_PAGE, again=True)  # nothing of it was read or written
+        raise CalendarError(said.A_PAGE, again=True)  # nothing of it was read or written
     if reply.status in wanted:
         return reply
     if reply.status == 401 and (wants := _other_sign_in(reply)):
-        raise CalendarError(_OTHER_SIGN_IN.format(wants), again=False, final=True)
+        raise CalendarError(said.other_sign_in(wants), again=False, final=True)
     if reply.status == 401:
-        raise CalendarError(_LOGIN, again=False, login=True)
+        raise CalendarError(said.WRONG_LOGIN, again=False, login=True)
     if reply.status == 429 or (reply.status >= 500 and reply.status != 507):
         enough = 1 if reply.status == 429 else 0  # RFC 6585 4: it wants to be let be
-        raise CalendarError(f"The calendar server is in trouble (it says {reply.status}).", again=True, enough=enough)
-    said = {
-        403: "The calendar server does not allow writing there.",
-        404: "There is no calendar at that address.",
-        405: "That address does not take calendars.",
-        409: "The calendar is not there any more.",
-        507: "The calendar server says it is full.",
-    }
-    raise CalendarError(said.get(reply.status, f"The calendar server says {reply.status}."), again=False)
+        raise CalendarError(said.in_trouble(reply.status), again=True, enough=enough)
+    raise CalendarError(said.status_said(reply.status), again=False)
 
 
 def _tag(reply: Reply) -> str:
@@ -129,8 +112,8 @@ def _tag(reply: Reply) -> str:
 
 def _other_sign_in(reply: Reply) -> str:
     """The kinds of sign-in that a server names when a name and a password are none of them (RFC 9110 11.6.1)."""
-    said = reply.headers.get("WWW-Authenticate", "")
-    kinds = re.findall(r"(?:^|,)\s*([A-Za-z][A-Za-z0-9-]*)(?=\s+[^=\s]|\s*(?:,|$))", said)
+    asked = reply.headers.get("WWW-Authenticate", "")
+    kinds = re.findall(r"(?:^|,)\s*([A-Za-z][A-Za-z0-9-]*)(?=\s+[^=\s]|\s*(?:,|$))", asked)
     return "" if not kinds or "basic" in (kind.lower() for kind in kinds) else ", ".join(dict.fromkeys(kinds))[:40]
 
 

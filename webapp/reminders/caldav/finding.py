@@ -16,12 +16,11 @@ from webapp.machine.household import same_household
 from webapp.reminders.caldav import dav_xml as xml
 from webapp.reminders.caldav.client import CalendarServer, good
 from webapp.reminders.wire import CalendarError, Reply
+from webapp.words.problems import calendar_servers as said
 
 _XML = "application/xml; charset=utf-8"
 _ASK_NAMES_S = 3.0
 _TROUBLE = (401, 429, 502, 503, 504)  # of the whole server; what else it says to a question may be of that question
-_NONE_TO_WRITE = "Signed in, but there is no calendar there that may be written."
-_NO_CALENDARS = "That server answers, but not as a calendar server."
 
 LookUp = Callable[[str], str]
 
@@ -64,7 +63,7 @@ def find(server: CalendarServer, typed: str, look_up: LookUp = service_of) -> tu
     home = _home(server, tuple(_places(typed, look_up)))
     found = [home] if isinstance(home, FoundCalendar) else list(_listed(server, home))
     if not found:
-        raise CalendarError(_NONE_TO_WRITE, again=False)
+        raise CalendarError(said.NONE_TO_WRITE, again=False)
     return tuple(sorted(found, key=lambda one: (one.name.lower(), one.url)))
 
 
@@ -81,7 +80,7 @@ def check_stands(server: CalendarServer, url: str) -> None:
     Raises CalendarError when it does not.
     """
     if not any(one.is_calendar for one in _answers(_propfind(server, url, xml.WHICH_CALENDARS, 0))):
-        raise CalendarError("The calendar does not answer as one just now.", again=True)
+        raise CalendarError(said.NOT_NOW, again=True)
 
 
 def address_of(server: CalendarServer, url: str, uid: str) -> str:
@@ -154,9 +153,7 @@ def _check_household(provider: str, service: str) -> None:
     """Names are looked up without any proof (RFC 6764 8): a password goes no further than the provider's own house."""
     host = urlsplit(service).hostname or ""
     if not same_household(provider, host):
-        raise CalendarError(
-            f"{provider} keeps its calendars at {host}. If you trust it, enter that address.", again=False
-        )
+        raise CalendarError(said.keeps_elsewhere(provider, host), again=False)
 
 
 def _home(server: CalendarServer, places: tuple[str, ...]) -> str | FoundCalendar:
@@ -171,7 +168,7 @@ def _home(server: CalendarServer, places: tuple[str, ...]) -> str | FoundCalenda
         else:
             if home:
                 return home
-    raise problem or CalendarError(_NO_CALENDARS, again=False)
+    raise problem or CalendarError(said.NO_CALENDARS, again=False)
 
 
 def _home_from(server: CalendarServer, place: str) -> str | FoundCalendar:
@@ -181,7 +178,7 @@ def _home_from(server: CalendarServer, place: str) -> str | FoundCalendar:
         if one.is_calendar:
             if found := calendar_at(server, reply.url):
                 return found
-            raise CalendarError(_NONE_TO_WRITE, again=False, final=True)
+            raise CalendarError(said.NONE_TO_WRITE, again=False, final=True)
         if home := one.inner_href(f"{xml.CALDAV}calendar-home-set"):
             return server.onward(reply.url, home)
         if principal := one.inner_href(f"{xml.DAV}current-user-principal"):
@@ -215,4 +212,4 @@ def _answers(reply: Reply) -> tuple[xml.DavAnswer, ...]:
     try:
         return xml.answers(reply.body)
     except xml.NotDavError as error:
-        raise CalendarError(_NO_CALENDARS, again=False) from error
+        raise CalendarError(said.NO_CALENDARS, again=False) from error

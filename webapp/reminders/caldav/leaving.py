@@ -9,7 +9,7 @@ from __future__ import annotations
 import logging
 from dataclasses import dataclass, replace
 
-from webapp.reminders.caldav.account import ODD_ANSWER, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.account import LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.at_address import what_stands
 from webapp.reminders.caldav.client import CalendarServer, ChangedError
 from webapp.reminders.caldav.event_parts import UnreadableEventError
@@ -23,9 +23,9 @@ from webapp.store.calendars import PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.left_calendars import LeftRow
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as words
 
 _PATIENCE_S = 5.0  # for a free line: a person waits for it, once
-_GIVEN_UP = "You had the login forgotten before all was out."
 
 log = logging.getLogger(__name__)
 
@@ -50,11 +50,7 @@ class Leaving:
     @property
     def said(self) -> str:
         """What stays, for the person, when nobody takes it out any more; "" when nothing does."""
-        if not self.titles:
-            return ""
-        stays = "1 event stays" if len(self.titles) == 1 else f"{len(self.titles)} events stay"
-        it = "it" if len(self.titles) == 1 else "them"
-        return f"{stays} in the calendar and may ring: {self.named}. {self.why} Delete {it} there."
+        return words.stays(self.titles, self.named, self.why) if self.titles else ""
 
 
 def disconnect(store: Store, tools: Tools, now: int, kitchen_id: str) -> Leaving | None:
@@ -82,7 +78,7 @@ def go_on_safely(store: Store, tools: Tools, now: int, left_id: int) -> None:
         go_on(store, tools, now, left_id)
     except Exception:  # as in a round of writing
         log.exception("a calendar could not be left")
-        _try_again(store, left_id, ODD_ANSWER, now + ODD_ANSWER_S, now)
+        _try_again(store, left_id, words.ODD_ANSWER, now + ODD_ANSWER_S, now)
 
 
 def go_on(store: Store, tools: Tools, now: int, left_id: int, patience_s: float = 0.0) -> None:
@@ -112,7 +108,7 @@ def forget_login(store: Store, kitchen_id: str, left_id: int) -> None:
     if row is None or row.kitchen_id != kitchen_id:
         raise NotHere(str(left_id))
     if row.login:
-        store.forget_left_login(left_id, _GIVEN_UP)
+        store.forget_left_login(left_id, words.GIVEN_UP)
     else:  # forgotten before, and the person knows what stands there
         store.drop_left(left_id)
 
@@ -180,7 +176,7 @@ def _try_one(
         return error
     except Exception:  # an odd answer about one event does not keep the others in
         log.exception("an event could not be taken out")
-        return CalendarError(ODD_ANSWER, again=True)
+        return CalendarError(words.ODD_ANSWER, again=True)
     return None
 
 
@@ -231,6 +227,6 @@ def _is_written_anew(store: Store, tools: Tools, server: CalendarServer, held: P
             after = what_stands(other, twin.url)
             return after is not None and edition_of(after[1]) == number
     except ChangedError as error:
-        raise CalendarError("The calendar server says that the event changes all the time.", again=True) from error
+        raise CalendarError(words.ALWAYS_CHANGES, again=True) from error
     except UnreadableEventError:
         return False

@@ -12,7 +12,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 
-from webapp.reminders.caldav.account import ODD_ANSWER, UNTIL_MENDED, LostKeyError, Tools, signed_in
+from webapp.reminders.caldav.account import UNTIL_MENDED, LostKeyError, Tools, signed_in
 from webapp.reminders.caldav.adopting import stand_already, write_new
 from webapp.reminders.caldav.at_address import LeftMeanwhileError
 from webapp.reminders.caldav.client import ChangedError
@@ -24,6 +24,7 @@ from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as said
 from webapp.words.problems.told import refused
 
 _TEST_KEPT_S = 600  # a test ring is taken out so long after it rang
@@ -52,7 +53,7 @@ def publish_safely(store: Store, tools: Tools, now: int, kitchen_id: str) -> Non
         log.exception("a calendar could not be written")
         version = store.calendar_versions(kitchen_id).now
         if row:
-            store.account_has_problem(row, ODD_ANSWER, now + ODD_ANSWER_S, version, now)
+            store.account_has_problem(row, said.ODD_ANSWER, now + ODD_ANSWER_S, version, now)
 
 
 def publish(store: Store, tools: Tools, now: int, kitchen_id: str) -> bool:
@@ -116,7 +117,7 @@ def write_ours_again(store: Store, tools: Tools, now: int, kitchen_id: str, uid:
             else:
                 post_again(store, server, row, wanted, posted, now, ours=True)
     except CalendarError as error:
-        raise refused("calendar", str(error), "Try again in a while.") from error
+        raise refused("calendar", str(error), said.LATER) from error
     except LeftMeanwhileError as error:
         _take_back(store, tools, row, error, now)
         raise NotHere(uid) from error
@@ -137,7 +138,7 @@ def ring_in_calendar(store: Store, tools: Tools, now: int, kitchen_id: str, new_
             write_new(store, server, row, entry)
         _again_when_alarms_live(store, row)
     except (CalendarError, ChangedError) as error:
-        raise refused("calendar", str(error), "Check the settings above.") from error
+        raise refused("calendar", str(error), said.CHECK_ABOVE) from error
     except LeftMeanwhileError as error:
         _take_back(store, tools, row, error, now)
         raise NotHere(kitchen_id) from error

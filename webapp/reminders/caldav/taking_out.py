@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from functools import partial
 
-from webapp.reminders.caldav.adopting import ASTRAY, is_our_writing
+from webapp.reminders.caldav.adopting import is_our_writing
 from webapp.reminders.caldav.alarms import rings_after, silenced
 from webapp.reminders.caldav.at_address import There, found_elsewhere, settled
 from webapp.reminders.caldav.client import CalendarServer
@@ -13,6 +13,7 @@ from webapp.reminders.caldav.event_parts import UnreadableEventError
 from webapp.reminders.caldav.merge import as_it_came, called_off, is_off, made_their_own, writer_of
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import PostedRow
+from webapp.words.problems import calendar_servers as said
 
 PUT_OFF_S = (
     14 * 86400
@@ -87,7 +88,7 @@ def _is_anothers(held: PostedRow, there: bytes) -> bool:
 
 def _off(server: CalendarServer, held: PostedRow, there: There, tag: str, is_known: bool = True) -> None:
     if there is None and held.hands_off == "astray":
-        raise CalendarError(ASTRAY, again=False)
+        raise CalendarError(said.ASTRAY, again=False)
     is_known = is_known and held.hands_off != "taken"
     if there is None or not (is_known or is_our_writing(there[1], held.body.encode())):
         return

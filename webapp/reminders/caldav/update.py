@@ -13,8 +13,7 @@ from dataclasses import replace
 from functools import partial
 
 from webapp.core.kinds import HandsOff
-from webapp.reminders.caldav.account import ODD_ANSWER
-from webapp.reminders.caldav.adopting import ASTRAY, post_new, seek, stand_already, write_new
+from webapp.reminders.caldav.adopting import post_new, seek, stand_already, write_new
 from webapp.reminders.caldav.alarms import rings, without_alarms
 from webapp.reminders.caldav.at_address import (
     LeftMeanwhileError,
@@ -37,6 +36,7 @@ from webapp.reminders.ics import Entry
 from webapp.reminders.wire import CalendarError
 from webapp.store.calendars import AccountRow, PostedRow
 from webapp.store.store import Store
+from webapp.words.problems import calendar_servers as said
 
 TEST = "-test@suppertide"
 NOT_OURS = ("removed", "taken")
@@ -115,18 +115,16 @@ def _try_one(
     except Exception:  # an odd answer about one event does not keep the others out
         log.exception("an event could not be written")
         check_present(store, row, may_stand)
-        return CalendarError(ODD_ANSWER, again=True)
+        return CalendarError(said.ODD_ANSWER, again=True)
     return None
 
 
 def _named(failed: list[tuple[str, CalendarError]]) -> CalendarError:
     """What is wrong, and with which steps: the server as a whole is well."""
     titles = list(dict.fromkeys(title for title, _ in failed if title))
-    more = f" and {len(titles) - _MOST_NAMED} more" if len(titles) > _MOST_NAMED else ""
-    named = ", ".join(f"“{title}”" for title in titles[:_MOST_NAMED])
     why = next((error for _, error in failed if error.again), failed[0][1])
-    said = f"All is up to date there but {named}{more}. {why}" if titles else str(why)
-    return CalendarError(said, again=why.again)
+    text = said.all_but(titles[:_MOST_NAMED], len(titles) - _MOST_NAMED, str(why)) if titles else str(why)
+    return CalendarError(text, again=why.again)
 
 
 def _is_behind(held: PostedRow, entry: Entry, row: AccountRow) -> bool:
@@ -163,7 +161,7 @@ def post_again(
             post_again(store, server, row, entry, elsewhere, now, ours)
             return
         if there is None and held.hands_off == "astray":
-            raise CalendarError(ASTRAY, again=False)
+            raise CalendarError(said.ASTRAY, again=False)
         if there is None:  # what we wrote last stays known, for when it is put back
             gone = replace(held, fingerprint=entry.fingerprint(), ends=entry.end, hands_off="removed")
             keep(store, row, replace(gone, title=entry.title))

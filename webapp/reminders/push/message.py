@@ -22,6 +22,7 @@ from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 from webapp.core.kinds import SentAs
 from webapp.machine.net_guard import Guard, NoSuchNameError, RefusedError
 from webapp.machine.secret_file import secret_of
+from webapp.words.pages import reminders as said
 from webapp.words.problems.told import refused
 
 # The services that browsers bring along; a dot in front stands for every name below.
@@ -92,18 +93,16 @@ def check_receiver(to: Receiver, also: frozenset[str]) -> None:
     known = parts.scheme == "https" and port in (None, 443) and _is_known(host)
     plain = endpoint.isascii() and endpoint.isprintable() and " " not in endpoint
     if not plain or len(endpoint) > _MOST_ENDPOINT or parts.username is not None or not (named or known):
-        raise refused(
-            "endpoint", "This browser uses a push service that is not known here.", "Use the calendar instead."
-        )
+        raise refused("endpoint", *said.UNKNOWN_SERVICE)
     try:
         if not (_is_printable(to.p256dh) and _is_printable(to.auth)):
             raise ValueError
         point, secret = _unpacked(to.p256dh), _unpacked(to.auth)
         ec.EllipticCurvePublicKey.from_encoded_point(ec.SECP256R1(), point)
     except (ValueError, Base64Error) as error:
-        raise refused("keys", "These keys cannot be read.", "Turn the messages off and on again.") from error
+        raise refused("keys", *said.NO_KEYS) from error
     if len(secret) != 16 or len(point) != 65:
-        raise refused("keys", "These keys have the wrong length.", "Turn the messages off and on again.")
+        raise refused("keys", *said.SHORT_KEYS)
 
 
 def _is_printable(text: str) -> bool:

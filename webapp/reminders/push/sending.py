@@ -21,6 +21,8 @@ from webapp.reminders.lines import Lines
 from webapp.reminders.push import message
 from webapp.store.push import DueRow, SubscriptionRow
 from webapp.store.store import Store
+from webapp.words.calendar import TEST_RING
+from webapp.words.pages import reminders as words
 from webapp.words.problems.told import refused
 
 log = logging.getLogger(__name__)
@@ -55,7 +57,7 @@ def subscribe(
     with store.transaction():
         others = [s for s in store.subscriptions(kitchen_id) if s.endpoint != to.endpoint]
         if len(others) >= MOST_BROWSERS:
-            raise refused("endpoint", f"{MOST_BROWSERS} browsers have messages already.", "Turn one off first.")
+            raise refused("endpoint", *words.many_browsers(MOST_BROWSERS))
         row = SubscriptionRow(new_id(), kitchen_id, phone_id, to.endpoint, to.p256dh, to.auth)
         store.put_subscription(row, now)
     return row.subscription_id
@@ -76,8 +78,8 @@ def ring_in_a_minute(store: Store, now: int, kitchen_id: str, new_id: Callable[[
     """A test message to every browser of the kitchen; how many."""
     rows = store.subscriptions(kitchen_id)
     said = {
-        "title": "Test ring from Suppertide",
-        "body": "If you see this with the page closed, messages work on this phone.",
+        "title": TEST_RING,
+        "body": words.TEST_MESSAGE,
         "tag": "test",
         "bake": "",
     }

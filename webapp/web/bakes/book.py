@@ -15,6 +15,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import around, must_have, visit, world
 from webapp.words.kinds.outcome import timing_word, verdict_word
+from webapp.words.pages import book as words
 from webapp.words.shared import SAID
 from webapp.words.spoken import spoken
 
@@ -32,7 +33,7 @@ def show() -> str:
         entries=entries,
         unread_bakes=unread_bakes,
         taught=book.taught(here.store, now, inside.kitchen_id),
-        signs=_sign_names(),
+        signs=_signs_said(),
         **around(inside, now),
     )
 
@@ -54,7 +55,7 @@ def write(bake_id: str) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, bake_id, form), 422)
-    flash("Written down.", "good")
+    flash(words.WRITTEN, "good")
     return redirect(url_for("book.entry", bake_id=bake_id), 303)
 
 
@@ -69,7 +70,7 @@ def _page(inside: Home, bake_id: str, form: Any) -> str:
         diagnosis=diagnosis,
         retimed=retimed,
         form=form,
-        signs=_sign_names(),
+        signs=_signs_said(),
         parts=_parts(),
         **around(inside, now),
     )
@@ -103,5 +104,6 @@ def _parts() -> dict[str, list[str]]:
     return {part: [sign.key for sign in trouble.signs() if sign.part == part] for part in OUTCOME_PARTS}
 
 
-def _sign_names() -> dict[str, str]:
-    return {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
+def _signs_said() -> dict[str, str]:
+    """What each says beside the name of its part."""
+    return {sign.key: sign.beside or sign.name for sign in trouble.signs()} | {book.GOOD: "good"}

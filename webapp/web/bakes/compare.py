@@ -49,6 +49,6 @@ def show(bake_id: str) -> str:
 def _side(inside: Home, bake_id: str) -> Side:
     here = world()
     found, _, retimed = book.entry(here.store, here.now(), inside.kitchen_id, bake_id)
-    names = {sign.key: sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
+    names = {sign.key: sign.beside or sign.name for sign in trouble.signs()} | {book.GOOD: "good"}
     said = {part: outcome_said(part, words, names) for part, words in found.outcome.items()}
     return Side(spoken(found.plan, inside.kitchen), retimed, said, inside.kitchen.mass_unit)

@@ -9,6 +9,7 @@ from webapp.core.errors import PlanError
 from webapp.kitchens import outcome
 from webapp.web import forms
 from webapp.web.door import must_have, world
+from webapp.words.pages import book as words
 from webapp.words.problems.told import one_line
 
 bp = Blueprint("outcome", __name__, url_prefix="/bakes/<bake_id>/outcome")
@@ -38,7 +39,7 @@ def accept(bake_id: str) -> AnyResponse:
     inside, here = must_have(), world()
     try:
         change = outcome.take_along(here.store, here.now(), inside.kitchen_id, bake_id)
-        flash(f"Taken along: {change.text} Every plan from now on says so, until you drop it.", "good")
+        flash(words.taken_along(change.text), "good")
     except PlanError as error:
         flash(one_line(error), "careful")
     return redirect(url_for("outcome.show", bake_id=bake_id), 303)

@@ -23,7 +23,8 @@ from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.kinds.dough import ingredient_word, preferment_word, style_word, typed_unit_word, yeast_word
-from webapp.words.lists import joined
+from webapp.words.pages import larder as words
+from webapp.words.pages.questions import NO_TOPPINGS
 
 bp = Blueprint("larder", __name__, url_prefix="/larder")
 
@@ -31,13 +32,14 @@ _STARTING_ROWS = ("flour", "water", "salt", "fat")
 
 
 def _row_fields(place: int) -> dict[str, Any]:
+    row = words.OF_INGREDIENT
     return {
-        f"{place}-name": forms.text("Ingredient"),
-        f"{place}-kind": forms.one_of("It is", forms.choices(INGREDIENT_KINDS, ingredient_word, "–")),
-        f"{place}-amount": forms.number("Amount"),
-        f"{place}-water": forms.number("Water in it, %"),
-        f"{place}-whole": forms.number("Whole grain, %"),
-        f"{place}-allergens": forms.text("Allergens", list="allergens"),
+        f"{place}-name": forms.text(row["name"]),
+        f"{place}-kind": forms.one_of(row["kind"], forms.choices(INGREDIENT_KINDS, ingredient_word, "–")),
+        f"{place}-amount": forms.number(row["amount"]),
+        f"{place}-water": forms.number(row["water"]),
+        f"{place}-whole": forms.number(row["whole"]),
+        f"{place}-allergens": forms.text(row["allergens"], list="allergens"),
     }
 
 
@@ -46,7 +48,7 @@ class FormulaPages(OwnPages[Formula]):
 
     kind = FORMULAS
     home: ClassVar[str] = "larder.show"
-    put_away_said: ClassVar[str] = "Put away. Bakes made with it keep it."
+    put_away_said: ClassVar[str] = words.FORMULA_PUT_AWAY
 
     def shipped(self) -> Mapping[str, Formula]:
         """Those of the house."""
@@ -71,28 +73,29 @@ class FormulaPages(OwnPages[Formula]):
     def form(self, inside: Home, chosen: Formula | None, typed: dict[str, str]) -> Any:
         """As many rows as it has ingredients, and some empty ones."""
         stock = larder.of_kitchen(world().store, inside.kitchen_id)
-        toppings = [("none", "Nothing, or decided later"), *((k, v) for k, v in stock.topping_names() if k != "none")]
+        toppings = [("none", NO_TOPPINGS), *((k, v) for k, v in stock.topping_names() if k != "none")]
+        preferments = forms.choices(PREFERMENT_STYLES, preferment_word, words.NO_PREFERMENT)
+        preferments = forms.choices(PREFERMENT_STYLES, preferment_word, words.NO_PREFERMENT)
+        asked = words.OF_FORMULA
         fields = {
-            "name": forms.text("Name"),
-            "style": forms.one_of("Kind of bread", forms.choices(BREAD_STYLES, style_word)),
-            "unit": forms.one_of("Amounts are", forms.choices(TYPED_UNITS, typed_unit_word)),
-            "yeast_kind": forms.one_of("Yeast", forms.choices(YEAST_KINDS, yeast_word)),
-            "yeast": forms.number("How much of it"),
-            "loading_low": forms.number("At least"),
-            "loading": forms.number("Usually"),
-            "loading_high": forms.number("At most"),
-            "target_times": forms.number("Press it out when it has grown to"),
-            "past_times": forms.number("It is past its best at"),
-            "wanted": forms.number("How warm it is when it is mixed"),
-            "cold_only": forms.tick(
-                "Milk, egg, cheese or garlic in oil in the dough: not for hours at room temperature"
-            ),
-            "toppings_key": forms.one_of("Usually on top", toppings),
-            "note": forms.area("Note"),
-            "pre_style": forms.one_of("Preferment", forms.choices(PREFERMENT_STYLES, preferment_word, "None")),
-            "pre_flour": forms.number("Its flour"),
-            "pre_water": forms.number("Its water"),
-            "pre_yeast": forms.number("Its yeast"),
+            "name": forms.text(asked["name"]),
+            "style": forms.one_of(asked["style"], forms.choices(BREAD_STYLES, style_word)),
+            "unit": forms.one_of(asked["unit"], forms.choices(TYPED_UNITS, typed_unit_word)),
+            "yeast_kind": forms.one_of(asked["yeast_kind"], forms.choices(YEAST_KINDS, yeast_word)),
+            "yeast": forms.number(asked["yeast"]),
+            "loading_low": forms.number(asked["loading_low"]),
+            "loading": forms.number(asked["loading"]),
+            "loading_high": forms.number(asked["loading_high"]),
+            "target_times": forms.number(asked["target_times"]),
+            "past_times": forms.number(asked["past_times"]),
+            "wanted": forms.number(asked["wanted"]),
+            "cold_only": forms.tick(asked["cold_only"]),
+            "toppings_key": forms.one_of(asked["toppings_key"], toppings),
+            "note": forms.area(asked["note"]),
+            "pre_style": forms.one_of(asked["pre_style"], preferments),
+            "pre_flour": forms.number(asked["pre_flour"]),
+            "pre_water": forms.number(asked["pre_water"]),
+            "pre_yeast": forms.number(asked["pre_yeast"]),
         }
         # A posted form has as many rows as were shown; the most are read, whatever was posted.
         rows = formula_form.MOST_INGREDIENTS if request.method == "POST" else formula_form.rows_for(chosen)
@@ -121,9 +124,7 @@ class FormulaPages(OwnPages[Formula]):
 
     def saved(self, key: str, thing: Formula) -> tuple[str, str]:
         """What keeps it from standing warm is said at once."""
-        cold = perishables(thing.ingredients)
-        kept = f" With {joined(cold)} in it it rises in the fridge, not for hours at room temperature." if cold else ""
-        return f"Saved.{kept}", url_for("larder.formula", key=key)
+        return words.formula_saved(perishables(thing.ingredients)), url_for("larder.formula", key=key)
 
 
 _PAGES = FormulaPages()

@@ -20,6 +20,7 @@ from webapp.web import forms
 from webapp.web.door import visit, world
 from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.kinds.places import place_word
+from webapp.words.pages import larder as words
 from webapp.words.plan.templates import templates
 from webapp.words.times import span_words
 
@@ -33,23 +34,22 @@ def _titles() -> dict[str, str]:
 
 def _form(rows: int, typed: dict[str, str], *, posted: bool = True) -> Any:
     fields = {
-        "name": forms.text("Name"),
-        "note": forms.text("Note"),
-        "through_night": forms.tick("The longest wait has a night in it"),
+        "name": forms.text(words.OF_METHOD["name"]),
+        "note": forms.text(words.OF_METHOD["note"]),
+        "through_night": forms.tick(words.OF_METHOD["through_night"]),
     }
-    kinds = (("", "– (choose)"), *_titles().items(), (method.NO_STEP, "Leave this row out"))
-    places = forms.choices(RESTING_PLACES, place_word, "Where this step puts it")
+    kinds = (("", words.CHOOSE), *_titles().items(), (method.NO_STEP, words.NO_STEP))
+    places = forms.choices(RESTING_PLACES, place_word, words.ITS_PLACE)
     for place in range(rows):
-        step = f"Step {place + 1}"
         fields |= {
-            f"{place}-kind": forms.one_of(f"{step}: kind of step", kinds),
-            f"{place}-least": forms.text(f"{step}: wait, at least", **{"class": "short"}),
-            f"{place}-best": forms.text(f"{step}: wait, best", **{"class": "short"}),
-            f"{place}-most": forms.text(f"{step}: wait, at most", **{"class": "short"}),
-            f"{place}-hands": forms.count(f"{step}: work"),
-            f"{place}-place": forms.one_of(f"{step}: place", places),
-            f"{place}-optional": forms.tick("May be left out when the day has no room for it"),
-            f"{place}-alarm": forms.count(f"{step}: ringing"),
+            f"{place}-kind": forms.one_of(words.of_step(place, "kind"), kinds),
+            f"{place}-least": forms.text(words.of_step(place, "least"), **{"class": "short"}),
+            f"{place}-best": forms.text(words.of_step(place, "best"), **{"class": "short"}),
+            f"{place}-most": forms.text(words.of_step(place, "most"), **{"class": "short"}),
+            f"{place}-hands": forms.count(words.of_step(place, "hands")),
+            f"{place}-place": forms.one_of(words.of_step(place, "place"), places),
+            f"{place}-optional": forms.tick(words.OPTIONAL),
+            f"{place}-alarm": forms.count(words.of_step(place, "alarm")),
         }
     return forms.form_of(fields, typed, posted)
 

@@ -18,6 +18,7 @@ from webapp.kitchens.access import Home
 from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
+from webapp.words.pages import larder as words
 
 _MOST_COPIED = 50  # letters of a name that a copy begins with
 
@@ -37,7 +38,7 @@ class OwnPages(ABC, Generic[T]):
 
     kind: own_things.Kind[T]
     home: ClassVar[str]
-    put_away_said: ClassVar[str] = "Put away. Bakes planned with it keep it."
+    put_away_said: ClassVar[str] = words.PUT_AWAY
 
     def routes(self, bp: Blueprint) -> None:
         """Add them to the family's blueprint."""
@@ -76,7 +77,7 @@ class OwnPages(ABC, Generic[T]):
     def saved(self, key: str, thing: T) -> tuple[str, str]:
         """What is said when it is kept, and where to go from there."""
         del key, thing
-        return "Saved: it can be chosen on the plan form.", url_for(self.home)
+        return words.LARDER_SAVED, url_for(self.home)
 
     def changed_rows(self, inside: Home, key: str) -> str | None:
         """The sheet again when a button asked for another row and nothing is to be kept yet."""

@@ -9,7 +9,7 @@ from typing import Any, ClassVar
 from flask import Blueprint, render_template, request
 
 from webapp.core.formula.toppings import ToppingSet, scale
-from webapp.core.kinds import TOPPING_WHENS
+from webapp.core.kinds import TOPPING_RISKS, TOPPING_WHENS
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.tray import Pan
 from webapp.core.scale.pans import wall_cm
@@ -22,8 +22,9 @@ from webapp.web import forms
 from webapp.web.door import visit
 from webapp.web.doughs.own_pages import OwnPages
 from webapp.words.cautions import topping_rule
-from webapp.words.kinds.dough import when_word
+from webapp.words.kinds.dough import risk_word, when_word
 from webapp.words.kinds.settings import unit_word
+from webapp.words.pages import larder as words
 from webapp.words.plan.toppings import note
 
 bp = Blueprint("toppings", __name__, url_prefix="/larder/toppings")
@@ -62,25 +63,23 @@ class ToppingPages(OwnPages[ToppingSet]):
         """As many rows as it has toppings, and some empty ones."""
         grams = unit_word(inside.kitchen.mass_unit)
         fields = {
-            "name": forms.text("Name"),
-            "pan": forms.one_of(
-                f"The {grams.lower()} below are for", [(pan.key, pan.name) for pan in _pans(inside.kitchen)]
-            ),
-            "rim": forms.tick("With a crisp cheese rim"),
-            "note": forms.text("Note"),
+            "name": forms.text(words.OF_TOPPINGS["name"]),
+            "pan": forms.one_of(words.grams_for(grams), [(pan.key, pan.name) for pan in _pans(inside.kitchen)]),
+            "rim": forms.tick(words.OF_TOPPINGS["rim"]),
+            "note": forms.text(words.OF_TOPPINGS["note"]),
         }
         # A posted form has as many rows as were shown; the most are read, whatever was posted.
         rows = toppings.MOST_TOPPINGS if request.method == "POST" else toppings.rows_for(chosen)
         for place in range(rows):
             fields |= {
-                f"{place}-name": forms.text("What"),
-                f"{place}-grams": forms.number(f"{grams}, ready to use"),
-                f"{place}-when": forms.one_of("It goes on", forms.choices(TOPPING_WHENS, when_word)),
-                f"{place}-keep": forms.one_of("It is kept", toppings.KEEPS),
-                f"{place}-risk": forms.one_of("Raw, or for some to avoid", toppings.RISKS),
-                f"{place}-drained": forms.number("Left once drained, %"),
-                f"{place}-allergens": forms.text("Allergens", list="allergens"),
-                f"{place}-note": forms.text("How"),
+                f"{place}-name": forms.text(words.OF_TOPPING["name"]),
+                f"{place}-grams": forms.number(words.ready(grams)),
+                f"{place}-when": forms.one_of(words.OF_TOPPING["when"], forms.choices(TOPPING_WHENS, when_word)),
+                f"{place}-keep": forms.one_of(words.OF_TOPPING["keep"], words.KEPT.items()),
+                f"{place}-risk": forms.one_of(words.OF_TOPPING["risk"], forms.choices(TOPPING_RISKS, risk_word)),
+                f"{place}-drained": forms.number(words.OF_TOPPING["drained"]),
+                f"{place}-allergens": forms.text(words.OF_TOPPING["allergens"], list="allergens"),
+                f"{place}-note": forms.text(words.OF_TOPPING["note"]),
             }
         return forms.form_of(fields, typed)
 

@@ -20,6 +20,8 @@ from webapp.reminders.how_often import FETCH_S
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.reminder_tools import ringing
+from webapp.words.pages import kitchen as words
+from webapp.words.problems import files
 from webapp.words.problems.told import refused
 from webapp.words.times import every_words
 
@@ -40,7 +42,7 @@ def upload() -> AnyResponse:
     form = _form(inside)
     try:
         if sent is None or not sent.filename:
-            raise refused(FIELD, "No file was chosen.", "Choose one that ends in .ics.")
+            raise refused(FIELD, *files.NO_CALENDAR_CHOSEN)
         with closing(sent), _told(inside):
             times = bring_file(here.store, here.now(), inside.kitchen_id, sent.read(), _whose(inside))
     except PlanError as error:
@@ -83,7 +85,7 @@ def look_now() -> AnyResponse:
     with _told(inside):
         fetched = rows and busy_address.look_again(here.store, ringing().tools, here.now(), rows[0])
     if fetched:
-        flash("Fetched: it is up to date.", "good")
+        flash(words.FETCHED, "good")
     return _back()
 
 
@@ -110,13 +112,12 @@ def _whose(inside: Home) -> int:
     places = [str(place) for place in range(len(inside.kitchen.people))]
     said = request.form.get("who", "0")
     if said not in places:
-        raise refused(FIELD, "That person is not on the list.", "Choose one of those shown.")
+        raise refused(FIELD, *files.NOBODY_OF_THAT_NAME)
     return places.index(said)
 
 
 def _said(times: BusyTimes) -> AnyResponse:
-    many = "one busy stretch" if len(times.spans) == 1 else f"{len(times.spans)} busy stretches"
-    flash(f"Read: {many} in the coming weeks.", "good")
+    flash(words.busy_read(len(times.spans)), "good")
     return _back()
 
 
@@ -132,11 +133,11 @@ def _again(inside: Home, form: Any, error: PlanError, at: str, status: int = 422
 def _form(inside: Home, posted: bool = True) -> Any:
     people = [(str(place), one.name) for place, one in enumerate(inside.kitchen.people)]
     fields = {
-        "who": forms.one_of("Whose calendar", people),
+        "who": forms.one_of(words.WHOSE_CALENDAR, people),
         busy_address.ADDRESS_FIELD: forms.text(
-            "Address of the calendar", placeholder="webcal://cal.example.org/…", autocapitalize="none", inputmode="url"
+            words.CALENDAR_ADDRESS, placeholder="webcal://cal.example.org/…", autocapitalize="none", inputmode="url"
         ),
-        "file": forms.file("The calendar file", ".ics,text/calendar"),
+        "file": forms.file(words.CALENDAR_FILE, ".ics,text/calendar"),
     }
     return forms.form_of(fields, posted=posted)
 

@@ -24,8 +24,9 @@ from webapp.forms import pans
 from webapp.web import forms
 from webapp.words.kinds.dough import mixing_word, vessel_word, yeast_word
 from webapp.words.kinds.oven import dial_word, function_word, slab_word
-from webapp.words.kinds.pans import shape_word
+from webapp.words.kinds.pans import measure_word, shape_word
 from webapp.words.kinds.settings import unit_word
+from webapp.words.pages.kitchen import NO_FINE_SCALE, SETTING_ASKED, SETTING_HELP
 from webapp.words.plan.oven import usual_thickness_words
 
 
@@ -41,36 +42,36 @@ class FieldLine:
 def _scale_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat = f"°{kitchen.heat_unit}"
     steps = [(one, f"{one} {kitchen.mass_unit}") for one in answers.SCALE_STEPS[kitchen.mass_unit]]
-    fine = [("0", "I have none"), *((one, f"{one} g") for one in answers.MICRO_STEPS[1:])]
+    fine = [("0", NO_FINE_SCALE), *((one, f"{one} g") for one in answers.MICRO_STEPS[1:])]
     return {
-        "scale_step": FieldLine(forms.one_of("The kitchen scale shows steps of", steps)),
-        "micro_step": FieldLine(forms.one_of("A fine scale shows steps of", fine), "For the yeast."),
-        "has_spoons": FieldLine(forms.tick("There are measuring spoons")),
-        "yeast_kind": FieldLine(forms.one_of("Yeast in the cupboard", forms.choices(YEAST_KINDS, yeast_word))),
-        "mixing": FieldLine(forms.one_of("I mix", forms.choices(MIXINGS, mixing_word))),
-        "mixing_rise": FieldLine(
-            forms.number("Mixing warms the dough by"), "By hand about one degree; a mixer more.", heat
-        ),
-        "vessel": FieldLine(forms.one_of("The dough rises in", forms.choices(BULK_VESSELS, vessel_word))),
-        "tap": FieldLine(forms.number("Cold water from the tap"), "", heat),
+        "scale_step": FieldLine(forms.one_of(SETTING_ASKED["scale_step"], steps)),
+        "micro_step": FieldLine(forms.one_of(SETTING_ASKED["micro_step"], fine), SETTING_HELP["micro_step"]),
+        "has_spoons": FieldLine(forms.tick(SETTING_ASKED["has_spoons"])),
+        "yeast_kind": FieldLine(forms.one_of(SETTING_ASKED["yeast_kind"], forms.choices(YEAST_KINDS, yeast_word))),
+        "mixing": FieldLine(forms.one_of(SETTING_ASKED["mixing"], forms.choices(MIXINGS, mixing_word))),
+        "mixing_rise": FieldLine(forms.number(SETTING_ASKED["mixing_rise"]), SETTING_HELP["mixing_rise"], heat),
+        "vessel": FieldLine(forms.one_of(SETTING_ASKED["vessel"], forms.choices(BULK_VESSELS, vessel_word))),
+        "tap": FieldLine(forms.number(SETTING_ASKED["tap"]), "", heat),
     }
 
 
 def _oven_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat, length = f"°{kitchen.heat_unit}", "in" if kitchen.mass_unit == "oz" else "cm"
     return {
-        "function": FieldLine(forms.one_of("What is usually on", forms.choices(OVEN_FUNCTIONS, function_word))),
-        "dial_unit": FieldLine(forms.one_of("The dial shows", forms.choices(DIAL_UNITS, dial_word))),
-        "highest": FieldLine(forms.number("It goes up to"), "", heat),
-        "slab": FieldLine(forms.one_of("The tray stands on", forms.choices(SLAB_KINDS, slab_word))),
-        "slab_mm": FieldLine(forms.number("Slab, thickness"), usual_thickness_words(), "mm"),
-        "slab_width": FieldLine(forms.number("Slab, width"), "Leave empty if you do not know.", length),
-        "slab_depth": FieldLine(forms.number("Slab, depth"), "", length),
-        "shelves": FieldLine(forms.count("Shelf heights")),
-        "trays_at_once": FieldLine(forms.count("Trays that bake well at once")),
-        "power_w": FieldLine(forms.number("Power"), "On the plate at the door, if you care to look.", "W"),
-        "measured_preheat": FieldLine(forms.count("Hot enough after"), "Empty: worked out for you.", "min"),
-        "dial_error": FieldLine(forms.number("Thermometer minus dial"), "0 if never measured.", heat),
+        "function": FieldLine(forms.one_of(SETTING_ASKED["function"], forms.choices(OVEN_FUNCTIONS, function_word))),
+        "dial_unit": FieldLine(forms.one_of(SETTING_ASKED["dial_unit"], forms.choices(DIAL_UNITS, dial_word))),
+        "highest": FieldLine(forms.number(SETTING_ASKED["highest"]), "", heat),
+        "slab": FieldLine(forms.one_of(SETTING_ASKED["slab"], forms.choices(SLAB_KINDS, slab_word))),
+        "slab_mm": FieldLine(forms.number(SETTING_ASKED["slab_mm"]), usual_thickness_words(), "mm"),
+        "slab_width": FieldLine(forms.number(SETTING_ASKED["slab_width"]), SETTING_HELP["slab_width"], length),
+        "slab_depth": FieldLine(forms.number(SETTING_ASKED["slab_depth"]), "", length),
+        "shelves": FieldLine(forms.count(SETTING_ASKED["shelves"])),
+        "trays_at_once": FieldLine(forms.count(SETTING_ASKED["trays_at_once"])),
+        "power_w": FieldLine(forms.number(SETTING_ASKED["power_w"]), SETTING_HELP["power_w"], "W"),
+        "measured_preheat": FieldLine(
+            forms.count(SETTING_ASKED["measured_preheat"]), SETTING_HELP["measured_preheat"], "min"
+        ),
+        "dial_error": FieldLine(forms.number(SETTING_ASKED["dial_error"]), SETTING_HELP["dial_error"], heat),
     }
 
 
@@ -78,30 +79,28 @@ def _warmth_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     heat = f"°{kitchen.heat_unit}"
     lines = {}
     for place in range(min(len(kitchen.room) + 1, answers.MOST_PARTS)):
-        lines[f"from-{place}"] = FieldLine(forms.clock("From"))
-        lines[f"temp-{place}"] = FieldLine(forms.number("Kitchen"), "", heat)
-    lines["fridge"] = FieldLine(forms.number("Fridge, where the dough stands"), "", heat)
-    warm = "The oven with only its light on, a shelf over the boiler."
-    lines["has_warm_spot"] = FieldLine(forms.tick("There is a warm spot"), warm)
-    lines["warm"] = FieldLine(forms.number("The warm spot"), "", heat)
-    oven = "Then the dough comes out before the oven is lit; elsewhere it may stay until it is topped."
-    lines["warm_is_oven"] = FieldLine(forms.tick("The warm spot is the oven"), oven)
+        lines[f"from-{place}"] = FieldLine(forms.clock(SETTING_ASKED["from"]))
+        lines[f"temp-{place}"] = FieldLine(forms.number(SETTING_ASKED["temp"]), "", heat)
+    lines["fridge"] = FieldLine(forms.number(SETTING_ASKED["fridge"]), "", heat)
+    lines["has_warm_spot"] = FieldLine(forms.tick(SETTING_ASKED["has_warm_spot"]), SETTING_HELP["has_warm_spot"])
+    lines["warm"] = FieldLine(forms.number(SETTING_ASKED["warm"]), "", heat)
+    lines["warm_is_oven"] = FieldLine(forms.tick(SETTING_ASKED["warm_is_oven"]), SETTING_HELP["warm_is_oven"])
     return lines
 
 
 def _units_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     del kitchen
     lines = {
-        "mass_unit": FieldLine(forms.one_of("Weights in", forms.choices(MASS_UNITS, unit_word))),
-        "heat_unit": FieldLine(forms.one_of("Temperatures in", forms.choices(HEAT_UNITS, unit_word))),
-        "clock": FieldLine(forms.one_of("Clock", forms.choices(CLOCK_STYLES, unit_word))),
-        "zone": FieldLine(forms.text("Time zone", list="zones"), "Like Europe/Lisbon."),
+        "mass_unit": FieldLine(forms.one_of(SETTING_ASKED["mass_unit"], forms.choices(MASS_UNITS, unit_word))),
+        "heat_unit": FieldLine(forms.one_of(SETTING_ASKED["heat_unit"], forms.choices(HEAT_UNITS, unit_word))),
+        "clock": FieldLine(forms.one_of(SETTING_ASKED["clock"], forms.choices(CLOCK_STYLES, unit_word))),
+        "zone": FieldLine(forms.text(SETTING_ASKED["zone"], list="zones"), SETTING_HELP["zone"]),
     }
     return lines | {f"avoid-{one.key}": FieldLine(forms.tick(one.short)) for one in safety.allergens()}
 
 
 def _new_pan() -> FieldLine:
-    return FieldLine(forms.text("Name", list="common-pans"), "A common pan brings its size along.")
+    return FieldLine(forms.text(SETTING_ASKED["name"], list="common-pans"), SETTING_HELP["new_pan"])
 
 
 def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
@@ -109,13 +108,15 @@ def _pan_lines(kitchen: Kitchen) -> dict[str, FieldLine]:
     lines = {}
     for place in range(min(len(kitchen.pans) + 1, pans.MOST_PANS)):
         new = place >= len(kitchen.pans)
-        lines[f"{place}-name"] = _new_pan() if new else FieldLine(forms.text("Name"))
-        lines[f"{place}-shape"] = FieldLine(forms.one_of("Shape", forms.choices(PAN_SHAPES, shape_word, "–")))
-        lines[f"{place}-length"] = FieldLine(forms.number("Length, or across"), "", length)
-        lines[f"{place}-width"] = FieldLine(forms.number("Width"), "", length)
-        lines[f"{place}-water_g"] = FieldLine(forms.number("Water, 1 cm deep"), "", kitchen.mass_unit)
+        lines[f"{place}-name"] = _new_pan() if new else FieldLine(forms.text(SETTING_ASKED["name"]))
+        lines[f"{place}-shape"] = FieldLine(
+            forms.one_of(SETTING_ASKED["shape"], forms.choices(PAN_SHAPES, shape_word, "–"))
+        )
+        lines[f"{place}-length"] = FieldLine(forms.number(measure_word("length")), "", length)
+        lines[f"{place}-width"] = FieldLine(forms.number(measure_word("width")), "", length)
+        lines[f"{place}-water_g"] = FieldLine(forms.number(measure_word("water_g")), "", kitchen.mass_unit)
         if not new:
-            lines[f"{place}-gone"] = FieldLine(forms.tick("This pan is gone"))
+            lines[f"{place}-gone"] = FieldLine(forms.tick(SETTING_ASKED["gone"]))
     return lines
 
 

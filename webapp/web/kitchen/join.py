@@ -16,6 +16,7 @@ from webapp.pictures.qr import qr_picture
 from webapp.reminders import joining
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
+from webapp.words.pages import kitchen as said
 from webapp.words.problems.told import all_in_words
 
 bp = Blueprint("join", __name__, url_prefix="/join")
@@ -43,13 +44,9 @@ def join() -> AnyResponse:
     except PlanError as error:
         return make_response(_ask(code, error), 422)
     hand_out(key)
-    flash("This phone is in. Everything of the kitchen is here too.", "good")
+    flash(said.JOINED, "good")
     if left and left.calendar and not left.others:
-        flash(
-            f"The calendar “{left.calendar}” of the kitchen you left is being disconnected: its coming steps are taken "
-            "out. Reminders says how far that is.",
-            "careful",
-        )
+        flash(said.left_behind(left.calendar), "careful")
     return redirect(url_for("home.show"), 303)
 
 
@@ -135,4 +132,4 @@ def _address(code: str) -> str:
 
 
 def _picture(address: str) -> Markup:
-    return Markup(qr_picture(address, "QR picture of the address above"))  # noqa: S704 - made from an address of our own; nothing a person typed is in it
+    return Markup(qr_picture(address, said.QR_ABOVE))  # noqa: S704 - made from an address of our own; nothing a person typed is in it

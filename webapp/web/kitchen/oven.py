@@ -23,6 +23,7 @@ from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.words.cautions import out_now
 from webapp.words.learned import habit_words
+from webapp.words.pages import kitchen as said
 
 bp = Blueprint("oven", __name__, url_prefix="/settings/oven")
 
@@ -75,7 +76,7 @@ def hot() -> AnyResponse:
         return make_response(_page(inside, "preheat", form), 422)
     change_kitchen(here.store, inside.kitchen_id, lambda kitchen: answers.with_preheat(kitchen, minutes))
     settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
-    flash(f"Kept: hot after {minutes} min. Plans light the oven so long before loading.", "good")
+    flash(said.preheat_kept(minutes), "good")
     return redirect(url_for("oven.show", _anchor="heating"), 303)
 
 
@@ -88,7 +89,7 @@ def drop_habit(place: int) -> AnyResponse:
 
     inside, here = enter(), world()
     change_kitchen(here.store, inside.kitchen_id, without)
-    flash("Dropped: the next plan is without it.", "good")
+    flash(said.CHANGE_DROPPED, "good")
     return redirect(url_for("oven.show", _anchor="habits"), 303)
 
 
@@ -116,17 +117,17 @@ def _forms(kitchen: Kitchen, posted: bool = True) -> dict[str, Any]:
     known = oven.measured_preheat_min
     return {
         "slab": forms.form_of(
-            {"slab": forms.cards("Choose what is nearest", slabs)}, {"slab": answers.slab_choice(oven)}, posted
+            {"slab": forms.cards(said.NEAREST_SLAB, slabs)}, {"slab": answers.slab_choice(oven)}, posted
         ),
         "preheat": forms.form_of(
-            {"minutes": forms.count("Minutes from cold until hot through")},
+            {"minutes": forms.count(said.PREHEAT_MINUTES)},
             {"minutes": number_text(known) if known else ""},
             posted,
         ),
         "thermometer": forms.form_of(
             {
-                "dial": forms.text("The dial is set to", size="6"),
-                "thermometer": forms.number("The thermometer inside reads"),
+                "dial": forms.text(said.DIAL_SET, size="6"),
+                "thermometer": forms.number(said.THERMOMETER_READS),
             },
             {},
             posted,

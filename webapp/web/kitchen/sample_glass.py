@@ -20,6 +20,7 @@ from webapp.web import forms
 from webapp.web.door import enter, must_have, world
 from webapp.words import learned as words
 from webapp.words.cautions import rule_words
+from webapp.words.pages import kitchen as said
 
 bp = Blueprint("sample_glass", __name__, url_prefix="/test-glass")
 
@@ -50,7 +51,7 @@ def start() -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, room_form=form), 422)
-    flash("The glass counts from now.", "good")
+    flash(said.GLASS_BEGUN, "good")
     return redirect(url_for("sample_glass.show", _anchor=key), 303)
 
 
@@ -68,7 +69,7 @@ def read(key: str) -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems, {"times": "height", "now": "height"})
         return make_response(_page(inside, key, form), 422)
-    flash("Written down. Every plan uses it from now on.", "good")
+    flash(said.GLASS_READ, "good")
     return redirect(url_for("sample_glass.show", _anchor=key), 303)
 
 
@@ -77,7 +78,7 @@ def take_back(key: str, at: int) -> AnyResponse:
     """Take one reading back."""
     inside, here = must_have(), world()
     sample_glass.take_back(here.store, here.now(), here.new_id, inside.kitchen_id, key, at)
-    flash("Taken back.", "good")
+    flash(said.GLASS_TAKEN_BACK, "good")
     return redirect(url_for("sample_glass.show", _anchor=key), 303)
 
 
@@ -86,20 +87,20 @@ def throw_away(key: str) -> AnyResponse:
     """Forget the glass: nothing is learned from it any more."""
     inside, here = must_have(), world()
     sample_glass.throw_away(here.store, inside.kitchen_id, key)
-    flash("Thrown away: plans no longer use it.", "good")
+    flash(said.GLASS_THROWN_AWAY, "good")
     return redirect(url_for("sample_glass.show"), 303)
 
 
 def _room_form(typed: dict[str, str] | None) -> Any:
-    return forms.form_of({"room": forms.number("The kitchen is at")}, typed, posted=typed is None)
+    return forms.form_of({"room": forms.number(said.GLASS_ROOM)}, typed, posted=typed is None)
 
 
 def _reading_form(typed: dict[str, str] | None) -> Any:
     fields = {
-        "first": forms.number("Height of the line"),
-        "height": forms.number("Height of the dough now"),
-        "at": forms.clock("Read at"),
-        "room": forms.number("The kitchen is at"),
+        "first": forms.number(said.GLASS_LINE),
+        "height": forms.number(said.GLASS_NOW),
+        "at": forms.clock(said.GLASS_AT),
+        "room": forms.number(said.GLASS_ROOM),
     }
     return forms.form_of(fields, typed, posted=typed is None)
 

@@ -27,6 +27,7 @@ from webapp.planning.changed.told import settings_changed
 from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
+from webapp.words.pages import kitchen as said
 from webapp.words.times import WEEKDAYS
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
@@ -137,7 +138,7 @@ def _person_at(kitchen: Kitchen, place: int) -> Person:
 
 
 def _person_form(someone: Person) -> Any:
-    fields = {"name": forms.text("Name"), "gone": forms.tick("Take this person off the list")}
+    fields = {"name": forms.text("Name"), "gone": forms.tick(said.PERSON_GONE)}
     for day in range(7):
         fields |= {
             f"{day}-wake": forms.clock("Up"),

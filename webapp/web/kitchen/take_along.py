@@ -17,6 +17,8 @@ from webapp.reminders.caldav import leaving
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, must_have, visit, world
 from webapp.web.reminder_tools import ringing
+from webapp.words.pages import kitchen as words
+from webapp.words.problems.files import no_kitchen
 from webapp.words.problems.told import LEFT_OUT, Told, all_in_words, refused
 
 bp = Blueprint("export", __name__)
@@ -52,7 +54,7 @@ def bring_in() -> AnyResponse:
             brought = take_along.bring_in(here.store, here.now(), here.new_id, inside.kitchen_id, document)
     except PlanError as error:
         return make_response(_page(inside, error), 422)
-    flash(_said(brought), "good")
+    flash(words.brought_in(brought.bakes, brought.unmade), "good")
     if brought.left_out:
         flash(f"{', '.join(brought.left_out)}: {LEFT_OUT}.", "careful")
     return redirect(url_for("home.show"), 303)
@@ -63,7 +65,7 @@ def delete_everything() -> AnyResponse:
     """Forget the kitchen. The word has to be typed, so that no slip of a thumb does it."""
     inside = must_have()
     if request.form.get("word", "").strip().lower() != "delete":
-        error = refused("word", "Nothing was deleted.", "Type the word “delete” to do it.")
+        error = refused("word", *words.NOTHING_DELETED)
         return make_response(_page(inside, error), 422)
     here = world()
     # First out of the person's own calendar, as far as its server answers: afterwards nobody knows the password.
@@ -81,20 +83,9 @@ def delete_everything() -> AnyResponse:
 
 def _still_leaving(left: tuple[leaving.Leaving, ...]) -> PlanError:
     """The kitchen waits for its calendars: with it the login goes, and nobody could take our events out any more."""
-    names = " and ".join(f"“{one.name}”" for one in left if one.until)
-    titles = sum(len(one.titles) for one in left if one.until)
-    many = f"{titles} events" if titles != 1 else "1 event"
-    why = next(one.why for one in left if one.until)
-    message = f"Nothing was deleted yet: {many} of ours may still stand in your calendar {names}. {why}"
-    return refused(
-        "word", message, "They are being taken out by themselves, so try again in some minutes, or leave them there."
-    )
-
-
-def _said(brought: take_along.Brought) -> str:
-    many = {0: "no bake that was", 1: "one bake that was"}.get(brought.bakes, f"{brought.bakes} bakes that were")
-    unmade = {0: "", 1: ", and one that nobody made"}.get(brought.unmade, f", and {brought.unmade} that nobody made")
-    return f"Brought in: the kitchen as it was, and {many} not here yet{unmade}."
+    going = [one for one in left if one.until]
+    titles = sum(len(one.titles) for one in going)
+    return refused("word", *words.still_leaving(titles, [one.name for one in going], going[0].why))
 
 
 def _sent_file() -> bytes:
@@ -121,5 +112,4 @@ def _json(data: bytes) -> object:
     try:
         return read_json(data, _MOST_VALUES, _MOST_NESTED)
     except ValueError:
-        way_out = "Choose the file that “Take along” wrote."
-        raise refused("file", "This file is not a kitchen." if data else "No file was chosen.", way_out) from None
+        raise refused("file", *no_kitchen(empty=not data)) from None

@@ -14,6 +14,7 @@ from webapp.planning.changed import clock
 from webapp.planning.changed.told import beside_others, settings_changed
 from webapp.web import forms
 from webapp.web.door import around, enter, visit, world
+from webapp.words.pages import kitchen as said
 from webapp.words.problems.told import in_words
 
 bp = Blueprint("kitchen_zone", __name__, url_prefix="/settings/zone")
@@ -61,6 +62,6 @@ def _move(kitchen_id: str, bake_id: str) -> None:
         with beside_others(here.store, here.now(), kitchen_id, bake_id):
             clock.move(here.store, here.now(), here.new_id, kitchen_id, bake_id, here.planner)
     except PlanError as error:
-        flash(f"The clock is set. The bake stays as it was: {in_words(error.problems[0]).message}", "careful")
+        flash(said.zone_set_alone(in_words(error.problems[0]).message), "careful")
         return
-    flash("The clock is set, and the bake planned anew for the same hour by it.", "good")
+    flash(said.ZONE_SET, "good")

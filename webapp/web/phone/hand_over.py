@@ -17,6 +17,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.machine import folders
 from webapp.pictures.qr import qr_picture
 from webapp.web.files import compressed
+from webapp.words.pages import kitchen as said
 
 CERTIFICATE = "/suppertide-home.crt"
 
@@ -89,4 +90,4 @@ def _host() -> str:
 
 
 def _picture(address: str) -> Markup:
-    return Markup(qr_picture(address, "QR picture of the address of this page"))  # noqa: S704 - made from a host name that werkzeug has checked
+    return Markup(qr_picture(address, said.QR_OF_PAGE))  # noqa: S704 - made from a host name that werkzeug has checked

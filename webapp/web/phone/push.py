@@ -14,6 +14,7 @@ from webapp.web.door import must_be_known, world
 from webapp.web.origin import only_our_json
 from webapp.web.phone.described.route import described
 from webapp.web.phone.described.shapes import AnswerShape
+from webapp.words.pages import reminders as said
 from webapp.words.problems.told import refused
 
 
@@ -129,9 +130,9 @@ def _sent(schema: type[Schema]) -> dict[str, Any]:
     except ValueError:
         sent = None
     if not isinstance(sent, dict):
-        raise refused("request", "This is not a JSON object.", "Reload the page and try again.")
+        raise refused("request", *said.NO_OBJECT)
     try:
         return dict(schema().load(sent))
     except ValidationError as error:
         (field, *_) = sorted(map(str, error.messages))
-        raise refused(field, "This is not what a browser sends.", "Turn the messages off and on again.") from None
+        raise refused(field, *said.NOT_A_BROWSERS) from None

@@ -24,6 +24,7 @@ from webapp.core.kinds import (
 from webapp.core.plan.event import Event
 from webapp.machine.bounded_json import read_json
 from webapp.web.phone.described.strict import NAME_LENGTH, Flag, Number, Whole, matching
+from webapp.words.problems import journal as said
 from webapp.words.problems.told import refused, told
 
 MOST_AT_ONCE = 200
@@ -38,11 +39,11 @@ _TEXT = validate.Length(max=MOST_TEXT)
 
 
 def _id() -> fields.String:
-    return matching("[0-9a-f]{32}", "32 hexadecimal digits.")
+    return matching("[0-9a-f]{32}", said.AN_ID)
 
 
 def _line() -> fields.String:
-    return matching("[a-z0-9-]{1,40}/[a-z0-9-]{1,40}", "A line of the weigh-out list: part/key.")
+    return matching("[a-z0-9-]{1,40}/[a-z0-9-]{1,40}", said.A_LIST_LINE)
 
 
 def _number(least: float, most: float) -> Number:
@@ -126,7 +127,7 @@ class EventIn(Schema):
     at = _instant()
     logged_at = _instant()
     phone = fields.String(required=True, validate=validate.Length(min=1, max=64))
-    kind = matching("[a-z][a-z0-9-]{0,31}", "Small letters, digits and dashes, 32 at most.")
+    kind = matching("[a-z][a-z0-9-]{0,31}", said.A_KIND)
     data = fields.Dict(keys=fields.String(validate=validate.Length(max=_MOST_KEY)), load_default=dict, metadata=_NAMES)
     revision = Whole(load_default=0, validate=validate.Range(0, _MOST_REVISION))
 
@@ -160,7 +161,7 @@ class EventBatch(Schema):
     events = fields.List(
         fields.Nested(EventIn),
         required=True,
-        validate=validate.Length(max=MOST_AT_ONCE, error=f"{MOST_AT_ONCE} events at most in one request."),
+        validate=validate.Length(max=MOST_AT_ONCE, error=said.many_at_once(MOST_AT_ONCE)),
     )
 
 
@@ -181,15 +182,15 @@ def _json(body: bytes) -> Any:
     try:
         return read_json(body, _MOST_VALUES, _MOST_NESTED)
     except ValueError:
-        raise refused("body", "This is not JSON.", "Numbers must be finite and the text UTF-8.") from None
+        raise refused("body", *said.NO_JSON) from None
 
 
 def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]) -> Event:
     if one["bake_id"] != bake_id:
-        problems.append(told(f"{path}.bake_id", "This event is of another bake.", "Send it to its own address."))
+        problems.append(told(f"{path}.bake_id", *said.OTHER_BAKE))
     data = one["data"]
     if _depth(data) > MOST_DEPTH:
-        problems.append(told(f"{path}.data", "This is nested too deep.", f"{MOST_DEPTH} levels at most."))
+        problems.append(told(f"{path}.data", *said.nested(MOST_DEPTH)))
         return Event(**{**one, "data": {}})
     # Any value nested anywhere counts. What is not finite (1e999 reads as infinity) cannot be written back as JSON, and
     # half a character (a lone surrogate) not as UTF-8: UnicodeEncodeError is a ValueError.
@@ -199,7 +200,7 @@ def _event(one: dict[str, Any], bake_id: str, path: str, problems: list[Problem]
     except (ValueError, RecursionError):
         size = MOST_DATA_BYTES + 1
     if size > MOST_DATA_BYTES:
-        problems.append(told(f"{path}.data", "This is too much for one event.", f"{MOST_DATA_BYTES} bytes at most."))
+        problems.append(told(f"{path}.data", *said.large(MOST_DATA_BYTES)))
     elif one["kind"] in DATA_OF:
         try:
             data = DATA_OF[one["kind"]]().load(data)
@@ -221,7 +222,4 @@ def _problems(messages: Any, path: str = "") -> list[Problem]:
     if isinstance(messages, Mapping):
         deeper = ((f"{path}.{key}".lstrip(".") if key != "_schema" else path, one) for key, one in messages.items())
         return [problem for key, one in deeper for problem in _problems(one, key)]
-    return [
-        told(path or "body", str(text), "What an event takes is written down in webapp/web/phone/schemas.py.")
-        for text in messages
-    ]
+    return [told(path or "body", str(text), said.SEE_SCHEMAS) for text in messages]

@@ -20,6 +20,7 @@ from flask import Blueprint, Response, abort, current_app, render_template, requ
 from webapp.machine import folders
 from webapp.web.files import packing, script_files
 from webapp.web.files.compressed import YEAR_S, closed_up, lean
+from webapp.words.pages import kitchen as said
 
 bp = Blueprint("shell", __name__)
 
@@ -161,7 +162,7 @@ def _manifest() -> str:
         "id": "/kitchen",
         "name": "Suppertide",
         "short_name": "Suppertide",
-        "description": "The dough waits for the person: tray pizza and focaccia, planned backwards from supper.",
+        "description": said.DESCRIPTION,
         "start_url": "/kitchen",
         "scope": "/",
         "display": "standalone",
@@ -174,7 +175,7 @@ def _manifest() -> str:
             {"src": "/static/icons/mark-512.png", "sizes": "512x512", "type": "image/png", "purpose": "any"},
             {"src": "/static/icons/mask-512.png", "sizes": "512x512", "type": "image/png", "purpose": "maskable"},
         ],
-        "shortcuts": [{"name": "Plan a bake", "url": "/"}, {"name": "Kitchen", "url": "/kitchen"}],
+        "shortcuts": [{"name": said.SHORTCUT_PLAN, "url": "/"}, {"name": said.SHORTCUT_KITCHEN, "url": "/kitchen"}],
     }
     return json.dumps(about, indent=1)
 

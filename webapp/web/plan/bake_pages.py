@@ -22,6 +22,7 @@ from webapp.planning.tonight import awaited, day_of
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.reminder_tools import left_in_calendar
+from webapp.words.pages import questions as said
 from webapp.words.problems.told import in_words
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
@@ -98,7 +99,7 @@ def pick(bake_id: str) -> AnyResponse:
 
 def _is_mixed(bake_id: str) -> AnyResponse:
     """On to what can still be changed; nothing was."""
-    flash("The dough was mixed meanwhile, so no other day was taken: this is what can still be changed.", "careful")
+    flash(said.MIXED_BEFORE_TAKING, "careful")
     return redirect(url_for("mixed.show", bake_id=bake_id), 303)
 
 
@@ -135,10 +136,9 @@ def delete(bake_id: str) -> AnyResponse:
     with beside_others(here.store, here.now(), inside.kitchen_id, bake_id):
         bakes.forget(here.store, here.now(), inside.kitchen_id, bake_id)
     if written and written[1]:
-        many = "1 step stands" if written[1] == 1 else f"{written[1]} steps stand"
-        flash(f"{many} in your calendar “{written[0]}” and may ring: taken out as soon as its server lets us.", "good")
+        flash(said.still_in_calendar(written[1], written[0]), "good")
     if to_come:
-        flash("Forgotten. Steps that you added to a calendar from a file ring on until you delete them there.", "good")
+        flash(said.FORGOTTEN, "good")
     return redirect(url_for("home.show"), 303)
 
 

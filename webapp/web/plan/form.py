@@ -22,6 +22,7 @@ from webapp.planning.full_plan import NothingFits
 from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.plan import questions, warmth, when
+from webapp.words.pages import questions as said
 from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import change_words
 from webapp.words.times import wall_minute
@@ -50,7 +51,7 @@ def plan() -> AnyResponse:
     try:
         _join_supper(form)
         if again and _is_mixed(inside, again):
-            flash("The dough was mixed meanwhile: this is what can still be changed.", "careful")
+            flash(said.MIXED_MEANWHILE, "careful")
             return redirect(url_for("mixed.show", bake_id=again, supper=form.supper.data), 303)
         wanted = wish.read_wish(forms.answers_of(form), inside.kitchen, questions.choices(inside), here.now())
         bake_id = _planned(inside, wanted, again, form.once.data or "")

@@ -11,6 +11,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from webapp.core.day.day import clock_text, date_text, instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kinds import ClockStyle
+from webapp.core.plan.retimed import timed_steps
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
@@ -21,8 +22,10 @@ from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
 from webapp.words.kinds.flags import flag_words
+from webapp.words.pages import questions as said
 from webapp.words.plan.weights import yeast_words
 from webapp.words.problems.told import refused
+from webapp.words.problems.typed import OVER_ALREADY
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
 from webapp.words.times import clock, wall_minute
@@ -66,8 +69,7 @@ def change(bake_id: str) -> AnyResponse:
         ways = [(near_words(one.change, inside.kitchen), one.wish.supper_local) for one in near
                 if one.change.kind != "home-earlier"]  # fmt: skip
         return make_response(_page(inside, stands, form, ways), 422)
-    in_oven = " What is in the oven comes out in its own time." if stands.retimed.place == "oven" else ""
-    flash(f"Supper is moved, and the steps that are still open with it.{in_oven}{_oven_off(inside, bake_id)}", "good")
+    flash(said.supper_moved(stands.retimed.place == "oven", _oven_off(inside, bake_id)), "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
@@ -89,12 +91,12 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
                 any_way="near" in request.form,
             )
     except bakes.DoughMixed:
-        flash("The dough was mixed meanwhile, so supper was not moved: move it from where it stands.", "careful")
+        flash(said.MIXED_BEFORE_MOVING, "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
     if taken:
-        flash("Supper is moved, and the steps with it.", "good")
+        flash(said.SUPPER_MOVED, "good")
         return redirect(where, 303)
-    flash("Your way does not fit that supper; these do. The bake stays as it is until you take one.", "careful")
+    flash(said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
 
 
@@ -112,10 +114,10 @@ def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
 def _oven_off(inside: Home, bake_id: str) -> str:
     """What to do with an oven that is on, and is now to be lit later; "" where there is nothing to be done."""
     stands = _standing(inside, bake_id)
-    for step, timed in zip(stands.plan.steps, stands.retimed.steps, strict=True):
+    for step, timed in timed_steps(stands.plan, stands.retimed):
         if timed.flag == "off":
             at = clock(timed.start, stands.plan.zone, inside.kitchen.clock)
-            return " The oven: " + flag_words(timed.flag, step.kind, False, at)
+            return flag_words(timed.flag, step.kind, False, at)
     return ""
 
 
@@ -125,7 +127,7 @@ def _supper(form: Any, stands: bakes.FollowedBake, now: int) -> int:
         request.form.get("to") or request.form.get("near") or when.supper_typed(form), stands.plan.zone, 0, "supper"
     )
     if supper <= now:
-        raise refused("supper", "That is over already.", "Choose a time that is still to come.")
+        raise refused("supper", *OVER_ALREADY)
     return supper
 
 

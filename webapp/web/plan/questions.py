@@ -14,6 +14,7 @@ from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
 from webapp.words.kinds.pans import shape_word
+from webapp.words.pages import questions as said
 from webapp.words.plan.weights import LOADING
 
 # Where the form shows what the planner calls something else.
@@ -22,9 +23,6 @@ ALSO = {
     "people": "hours", "loading_g_cm2": "loading", "formula": "formula_key", "method": "method_key",
     "toppings": "toppings_key", "start_local": "start", "count": "pans",
 }  # fmt: skip
-OTHER_EVENINGS = (
-    ("", "No other evening"), ("1", "The evening after"), ("2", "Two evenings later"), ("3", "Three evenings later"),
-)  # fmt: skip
 # One question at a time: its fields beside the pans of the kitchen, which belong to "pan".
 ONE_BY_ONE = {
     "when": ("day", "at", "date", "supper", "supper_fold"),
@@ -75,40 +73,41 @@ def put_away(wanted: Wish, inside: Home) -> list[str]:
 def fields_of(inside: Home) -> dict[str, Any]:
     """Every field, with this kitchen's pans, doughs and people."""
     stock = larder.of_kitchen(world().store, inside.kitchen_id)
-    usual = (("", "What it usually has"), (wish.NOTHING, "Nothing, or decided later"))
+    usual = (("", said.USUAL_TOPPINGS), (wish.NOTHING, said.NO_TOPPINGS))
     inch = inside.kitchen.mass_unit == "oz"
+    asked = said.ASKED
     fields = {
-        "supper": forms.moment("When do we eat?"),
-        "supper_fold": forms.one_of("Which of the two?", (("", "–"), ("0", "The first"), ("1", "The second"))),
-        "pans": forms.text("What do we bake in?"),
-        "other_shape": forms.one_of("Another pan, just today", forms.choices(PAN_SHAPES, shape_word, "No other pan")),
-        "other_length": forms.number("Length, or across" + (", inches" if inch else ", cm")),
-        "other_width": forms.number("Width" + (", inches" if inch else ", cm")),
-        "other_water_g": forms.number("Water that fills it 1 cm deep, " + ("ounces" if inch else "grams")),
-        "other_count": forms.count("How many of them"),
-        "other_too": forms.tick("As well as those above, not in their place"),
-        "at_once": forms.count("How many go into the oven together?"),
-        "kept_for": forms.one_of("As much dough again, for", OTHER_EVENINGS),
-        "as_they_come": forms.tick("Eat them as they come"),
-        "formula_key": forms.cards("Which dough?", ((key, one.name) for key, one in stock.formulas.items())),
-        "toppings_key": forms.one_of("What goes on top?", (*usual, *stock.topping_names())),
-        "room": forms.number("How warm is the kitchen?"),
+        "supper": forms.moment(asked["supper"]),
+        "supper_fold": forms.one_of(asked["supper_fold"], said.FOLDS),
+        "pans": forms.text(asked["pans"]),
+        "other_shape": forms.one_of(asked["other_shape"], forms.choices(PAN_SHAPES, shape_word, said.NO_OTHER_PAN)),
+        "other_length": forms.number(said.other_length(inch)),
+        "other_width": forms.number(said.other_width(inch)),
+        "other_water_g": forms.number(said.other_water(inch)),
+        "other_count": forms.count(asked["other_count"]),
+        "other_too": forms.tick(asked["other_too"]),
+        "at_once": forms.count(asked["at_once"]),
+        "kept_for": forms.one_of(asked["kept_for"], said.OTHER_EVENINGS),
+        "as_they_come": forms.tick(asked["as_they_come"]),
+        "formula_key": forms.cards(asked["formula_key"], ((key, one.name) for key, one in stock.formulas.items())),
+        "toppings_key": forms.one_of(asked["toppings_key"], (*usual, *stock.topping_names())),
+        "room": forms.number(asked["room"]),
         "room_at": forms.hidden(),  # when the figure that the form came with was read: see forms/wish.py
         "room_for": forms.hidden(),  # for which hour of another day a new figure is asked
-        "room_still": forms.tick("As it was read last"),
+        "room_still": forms.tick(asked["room_still"]),
         "hours": forms.cards(
-            "When am I there?",
-            (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ...")),
+            asked["hours"],
+            said.HOURS,
         ),
-        "away": forms.text("Away", placeholder="8:00-17:45"),
-        "else_from": forms.clock("Somebody else is home from"),
+        "away": forms.text(asked["away"], placeholder="8:00-17:45"),
+        "else_from": forms.clock(asked["else_from"]),
         "other_was": forms.hidden(),
         "away_was": forms.hidden(),  # what the form filled in there: see forms/wish.py
-        "who": forms.one_of("Whose day is different?", people(inside)),
-        "method_key": forms.one_of("Way of making it", (("", "Whichever fits best"), *stock.method_names())),
+        "who": forms.one_of(asked["who"], people(inside)),
+        "method_key": forms.one_of(asked["method_key"], (("", said.ANY_METHOD), *stock.method_names())),
         "loading": forms.number(LOADING),
-        "loss_percent": forms.number("Sticks to bowl and hands, %"),
-        "start": forms.moment("Earliest start"),
+        "loss_percent": forms.number(asked["loss_percent"]),
+        "start": forms.moment(asked["start"]),
     }
     return fields | {f"pan-{pan.key}": forms.count(pan.name) for pan in inside.kitchen.pans}
 

@@ -19,6 +19,7 @@ from webapp.planning.spare import cut_off
 from webapp.web import forms
 from webapp.web.door import around, must_have, world
 from webapp.web.plan import when
+from webapp.words.pages import questions as words
 from webapp.words.spoken import spoken
 from webapp.words.times import wall_minute
 
@@ -53,8 +54,8 @@ def make(bake_id: str) -> AnyResponse:
 def _made(store: Any, inside: Home, other_id: str) -> str:
     kept = bakes.picked(store, inside.kitchen_id, other_id).kept
     if kept is None or kept.at == "mix":
-        return "Both suppers are planned. Cut the piece off now: its first step is due."
-    return "Both suppers are planned. The piece is cut off when the dough is next in hand: both plans say so."
+        return words.CUT_NOW
+    return words.CUT_LATER
 
 
 def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
@@ -75,8 +76,8 @@ def _asked(form: Any, inside: Home, stands: bakes.FollowedBake) -> cut_off.Piece
 
 def _read_grams(answers: Any, kitchen: Kitchen) -> float:
     if kitchen.mass_unit == "oz":
-        return units.g_from_oz(float(answers.number("grams", 1, 400, "oz", what="The piece")))
-    return float(answers.number("grams", 1, 10_000, "g", what="The piece"))
+        return units.g_from_oz(float(answers.number("grams", 1, 400, "oz", what=words.THE_PIECE)))
+    return float(answers.number("grams", 1, 10_000, "g", what=words.THE_PIECE))
 
 
 def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:
@@ -87,7 +88,7 @@ def _form(inside: Home, stands: bakes.FollowedBake, said: Any) -> Any:
     fields = when.fields(kitchen, now, at, day, lambda: instant_of(f"{day}T{at}", zone, 0))
     minute = int(at[:2]) * 60 + int(at[3:])
     in_what = [(pan.key, pan.name) for pan in _every_pan(grams, plan.loading_g_cm2, kitchen)]
-    fields |= {"grams": forms.number("How much is cut off?"), "pan": forms.one_of("Baked in", in_what)}
+    fields |= {"grams": forms.number(words.ASKED["grams"]), "pan": forms.one_of(words.ASKED["pan"], in_what)}
     typed = units.mass_number(grams, kitchen.mass_unit)
     filled = {"day": day, "at": wall_minute(minute, kitchen.clock), "grams": said.get("grams", typed)}
     return forms.form_of(fields, filled | {"pan": said.get("pan", in_what[0][0])})

@@ -16,7 +16,7 @@ from webapp.kitchens.access import Home
 from webapp.planning import tonight
 from webapp.planning.question import warmed
 from webapp.web.door import world
-from webapp.words.lists import sentence
+from webapp.words.pages.questions import another_figure, hour_words
 from webapp.words.plan.rise import still_so
 from webapp.words.rests_on import effect_words, warmth_words
 from webapp.words.times import day_name, part_of_day, wall_minute
@@ -53,7 +53,7 @@ class HourAsked:
     @property
     def other(self) -> str:
         """What another figure than the one that was read is for."""
-        return f"Another figure is for {'that hour' if self.ahead else 'now'}. " if self.is_read else ""
+        return another_figure(bool(self.ahead)) if self.is_read else ""
 
 
 def hour_asked(form: Any, inside: Home, wanted: Wish | None = None) -> HourAsked:
@@ -65,12 +65,12 @@ def hour_asked(form: Any, inside: Home, wanted: Wish | None = None) -> HourAsked
     ahead = clock_minutes(supper[11:16]) if other_day else None
     if read is not None and read != ahead:
         return HourAsked(
-            f"At {wall_minute(read, kitchen.clock)}", is_read=True, ahead=supper[11:16] if other_day else ""
+            hour_words(wall_minute(read, kitchen.clock), "read"), is_read=True, ahead=supper[11:16] if other_day else ""
         )
     if ahead is None or wanted is None:
-        return HourAsked(f"Now, at {wall_minute(minute_of_day(now, kitchen.zone), kitchen.clock)}")
-    day = sentence(day_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now))
-    return HourAsked(f"{day}, at {wall_minute(ahead, kitchen.clock)}", ahead=supper[11:16])
+        return HourAsked(hour_words(wall_minute(minute_of_day(now, kitchen.zone), kitchen.clock), "now"))
+    day = day_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now)
+    return HourAsked(hour_words(wall_minute(ahead, kitchen.clock), day), ahead=supper[11:16])
 
 
 def told(inside: Home, wanted: Wish) -> str:

@@ -9,7 +9,9 @@ from webapp.core.kitchen import Kitchen
 from webapp.forms.typed import clock_minutes, clock_text
 from webapp.planning import tonight
 from webapp.web import forms
+from webapp.words.pages.questions import ASKED
 from webapp.words.problems.told import refused
+from webapp.words.problems.typed import no_supper_time
 from webapp.words.tonight import short_evening
 
 
@@ -25,9 +27,9 @@ def fields(kitchen: Kitchen, now: int, at: str, that_day: str, supper: Callable[
     if that_day and that_day not in dict(ahead):  # a chip like the others: one that is tapped instead counts
         ahead.append((that_day, short_evening(supper(), kitchen.zone, now)))
     return {
-        "day": forms.cards("Which evening?", ahead),
-        "at": forms.clock("Supper at"),
-        "date": forms.date("Another day"),
+        "day": forms.cards(ASKED["day"], ahead),
+        "at": forms.clock(ASKED["at"]),
+        "date": forms.date(ASKED["date"]),
     }
 
 
@@ -37,7 +39,7 @@ def join_supper(typed: dict[str, str]) -> None:
     said = typed.get("at", "").strip()
     at = clock_minutes(said) if said else clock_minutes(typed.get("supper", "")[11:16])
     if said and at is None:
-        raise refused("at", f"“{said[:40]}” is not a time of day.", "Write it like 19:30 or 7:30 pm.")
+        raise refused("at", *no_supper_time(said))
     if ("at" in typed or "day" in typed or "date" in typed) and at is not None:
         typed["supper"] = f"{day}T{clock_text(at)}"
 
@@ -47,5 +49,5 @@ def supper_typed(form: Any) -> str:
     typed = {name: form[name].data or "" for name in ("day", "date", "at")}
     join_supper(typed)
     if "supper" not in typed:
-        raise refused("at", "The time is missing.", "Write it like 19:30 or 7:30 pm.")
+        raise refused("at", *no_supper_time(""))
     return typed["supper"]

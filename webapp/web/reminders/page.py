@@ -23,6 +23,7 @@ from webapp.store.ids import NotHere
 from webapp.web import forms
 from webapp.web.door import enter, must_have, new_key, visit, world
 from webapp.web.reminder_tools import our_origin, ringing
+from webapp.words.pages import reminders as said
 from webapp.words.plan.templates import templates
 from webapp.words.problems.told import all_in_words, one_line
 
@@ -30,13 +31,11 @@ bp = Blueprint("reminders", __name__, url_prefix="/reminders")
 
 # Every kind of step that can have an event of its own: a rise that goes on by itself has none.
 RINGING_KINDS = (*(kind for kind in STEP_KINDS if kind not in ("bulk", "proof")), HOME)
-RINGS = (("moments", "Where somebody must come"), ("every", "Every step"))
 MINUTES = (
-    ("", "As usual"), (str(NO_ALARM), "No alarm"), ("0", "When it starts"), ("5", "5 min before"),
-    ("10", "10 min before"), ("15", "15 min before"), ("20", "20 min before"), ("30", "30 min before"),
-    ("45", "45 min before"), ("60", "1 h before"), ("120", "2 h before"),
-)  # fmt: skip
-_ON_ITS_WAY = "Coming events are being taken out, with what was just on its way there."
+    ("", said.AS_USUAL),
+    (str(NO_ALARM), said.WITHOUT_ALARM),
+    *((str(minutes), said.minutes_before(minutes)) for minutes in (0, 5, 10, 15, 20, 30, 45, 60, 120)),
+)
 
 
 @bp.get("")
@@ -53,7 +52,7 @@ def save_alarms() -> AnyResponse:
     answers = forms.answers_of(form)
     options = [value for value, _ in MINUTES]
     chosen = {kind: answers.choice(f"alarm-{kind}", options, empty="") for kind in RINGING_KINDS}
-    every = answers.choice("rings", [value for value, _ in RINGS], empty="moments") == "every"
+    every = answers.choice("rings", [value for value, _ in said.RINGS], empty="moments") == "every"
     try:
         answers.done()
         minutes = {kind: int(value) if value else None for kind, value in chosen.items()}
@@ -61,7 +60,7 @@ def save_alarms() -> AnyResponse:
     except PlanError as error:
         forms.show(form, error.problems)
         return make_response(_page(inside, alarms=form), 422)
-    flash("Saved. Calendars that follow the plan change with it; a file you added before does not.", "good")
+    flash(said.ALARMS_SAVED, "good")
     return _back("alarms")
 
 
@@ -77,7 +76,7 @@ def make_feed() -> AnyResponse:
 def end_feed() -> AnyResponse:
     """Revoke the feed's address."""
     reminders.end_feed(world().store, must_have().kitchen_id)
-    flash("That address answers nobody any more.", "good")
+    flash(said.FEED_ENDED, "good")
     return _back("feed")
 
 
@@ -114,9 +113,9 @@ def connect() -> AnyResponse:
     except PlanError as error:
         return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
     except NotHere:
-        return _back("calendar", "This phone left that kitchen meanwhile: no calendar was connected.")
+        return _back("calendar", said.LEFT_MEANWHILE)
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
-        flash(f"Your steps are in “{chosen.name}” now, and move there when the plan moves.", "good")
+        flash(said.connected(chosen.name), "good")
     return _back("calendar")
 
 
@@ -132,9 +131,9 @@ def sign_in_again() -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_page(inside, again=form), 422)
     except NotHere:
-        return _back("calendar", "That calendar was disconnected meanwhile: the password was not kept.")
+        return _back("calendar", said.DISCONNECTED_MEANWHILE)
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
-        flash("Signed in again. The calendar is up to date.", "good")
+        flash(said.SIGNED_IN_AGAIN, "good")
     return _back("calendar")
 
 
@@ -144,7 +143,7 @@ def publish_now() -> AnyResponse:
     inside, here = must_have(), world()
     publish.try_now(here.store, inside.kitchen_id)
     if publish.publish(here.store, ringing().tools, here.now(), inside.kitchen_id):
-        flash("The calendar is up to date.", "good")
+        flash(said.UP_TO_DATE, "good")
     return _back("calendar")
 
 
@@ -156,9 +155,7 @@ def ring_calendar() -> AnyResponse:
         publish.ring_in_calendar(here.store, ringing().tools, here.now(), inside.kitchen_id, here.new_id)
     except PlanError as error:
         return make_response(_page(inside, problems=all_in_words(error.problems)), 422)
-    flash(
-        "Written: it rings in one to two minutes, if your phone fetches its calendar by then. Lock it and wait.", "good"
-    )
+    flash(said.TEST_WRITTEN, "good")
     return _back("calendar")
 
 
@@ -192,7 +189,7 @@ def answer_start() -> AnyResponse:
 @bp.post("/calendar/off")
 def disconnect() -> AnyResponse:
     """Write nothing more, take the coming events out and forget the login; what takes longer goes on by itself."""
-    _leave(must_have(), "Disconnected: nothing more is written there.")
+    _leave(must_have(), said.DISCONNECTED)
     return _back("calendar")
 
 
@@ -209,16 +206,16 @@ def _leave_another(inside: Home, url: str) -> None:
     """Take the coming events out of a calendar that is no longer written: nobody would ever move them again."""
     row = world().store.account(inside.kitchen_id)
     if row and row.calendar_url != url:
-        _leave(inside, f"“{row.name}” is no longer written.")
+        _leave(inside, said.no_longer_written(row.name))
 
 
-def _leave(inside: Home, said: str) -> None:
+def _leave(inside: Home, why: str) -> None:
     """What is not out yet is told of on the page; what a round is writing just now comes to be known a moment later."""
     here = world()
     may_be_writing = leaving.is_behind(here.store, inside.kitchen_id)
     left = leaving.disconnect(here.store, ringing().tools, here.now(), inside.kitchen_id)
-    out = _ON_ITS_WAY if may_be_writing else "Coming events were taken out, and the password is forgotten."
-    flash(said if left else f"{said} {out}", "careful" if left else "good")
+    out = said.ON_ITS_WAY if may_be_writing else said.TAKEN_OUT
+    flash(why if left else f"{why} {out}", "careful" if left else "good")
 
 
 def _chosen(inside: Home) -> tuple[Login, FoundCalendar]:
@@ -235,17 +232,17 @@ def _back(part: str, careful: str = "") -> AnyResponse:
 
 def _login_form(posted: bool = True) -> Any:
     fields = {
-        "address": forms.text("Address of the calendar server", placeholder="cal.example.org", autocapitalize="none"),
-        "username": forms.text("User name there", autocapitalize="none"),
-        "password": forms.secret("Password there"),
+        "address": forms.text(said.ADDRESS, placeholder="cal.example.org", autocapitalize="none"),
+        "username": forms.text(said.USERNAME, autocapitalize="none"),
+        "password": forms.secret(said.PASSWORD),
     }
     return forms.form_of(fields, {}, posted=posted)
 
 
 def _again_form(inside: Home, posted: bool = True) -> Any:
     fields = {
-        "username": forms.text("User name there", autocapitalize="none"),
-        "password": forms.secret("Password there"),
+        "username": forms.text(said.USERNAME, autocapitalize="none"),
+        "password": forms.secret(said.PASSWORD),
     }
     held = {} if posted else {"username": accounts.user_name(world().store, ringing().tools, inside.kitchen_id)}
     return forms.form_of(fields, held, posted=posted)
@@ -253,20 +250,20 @@ def _again_form(inside: Home, posted: bool = True) -> Any:
 
 def _alarm_form(kitchen: Kitchen, posted: bool = True) -> Any:
     fields = {f"alarm-{kind}": forms.one_of(_label(kind), _minutes(kitchen, kind)) for kind in RINGING_KINDS}
-    fields["rings"] = forms.cards("What rings?", RINGS)
+    fields["rings"] = forms.cards(said.WHAT_RINGS, said.RINGS)
     held = {f"alarm-{kind}": str(value) for kind, value in kitchen.alarms}
     return forms.form_of(fields, held | {"rings": "every" if kitchen.every_step else "moments"}, posted=posted)
 
 
 def _label(kind: str) -> str:
     """The step's own title; the table of titles is read when a page is shown."""
-    return next((row.title for one, row in templates().items() if one == kind), "Be home in time")
+    return next((row.title for one, row in templates().items() if one == kind), said.BE_HOME)
 
 
 def _minutes(kitchen: Kitchen, kind: str) -> tuple[tuple[str, str], ...]:
     """The usual choices, and the present one where it is another (from an imported kitchen)."""
     held = dict(kitchen.alarms).get(kind)
-    extra = () if held is None or str(held) in dict(MINUTES) else ((str(held), f"{held} min before"),)
+    extra = () if held is None or str(held) in dict(MINUTES) else ((str(held), said.minutes_before(held)),)
     return MINUTES + extra
 
 

@@ -10,6 +10,7 @@ from webapp.core.kinds import (
     IngredientKind,
     Mixing,
     PrefermentStyle,
+    ToppingRisk,
     ToppingWhen,
     TypedUnit,
     YeastKind,
@@ -124,3 +125,18 @@ def vessel_word(vessel: BulkVessel) -> str:
             return "A tub with a lid"
         case _:
             assert_never(vessel)
+
+
+def risk_word(risk: ToppingRisk) -> str:
+    """Of a topping."""
+    match risk:
+        case "":
+            return "As its name tells"
+        case "raw-egg":
+            return "Raw egg in it"
+        case "raw-meat":
+            return "Raw meat or fish"
+        case "avoid":
+            return "Soft or blue cheese, cured or smoked"
+        case _:
+            assert_never(risk)

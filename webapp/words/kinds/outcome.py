@@ -76,16 +76,11 @@ def timing_said(timing: Timing) -> str:
 
 
 def outcome_said(part: str, keys: str, signs: Mapping[str, str]) -> str:
-    """What was answered of one part of a bake, from its keys; `signs` names what can be ticked. One that nobody knows
-    any more stands as it is."""
+    """What was answered of one part of a bake, from its keys; `signs`: what each says beside the name of its part. One
+    that nobody knows any more stands as it is."""
     words = dict(signs)
     if part == "verdict":
         words |= {one: verdict_said(one) for one in VERDICTS}
     if part == "timing":
         words |= {one: timing_said(one) for one in TIMINGS}
-    return ", ".join(_beside(part, words.get(key, key)) for key in keys.split())
-
-
-def _beside(part: str, said: str) -> str:
-    """Beside the name of its part, which is not said twice: "Base: pale or soft"."""
-    return said[len(part) + 1 :] if said.casefold().startswith(f"{part} ") else said
+    return ", ".join(words.get(key, key) for key in keys.split())

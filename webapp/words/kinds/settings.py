@@ -27,6 +27,17 @@ def unit_word(unit: HeatUnit | MassUnit | ClockStyle) -> str:
             assert_never(unit)
 
 
+def loading_unit_word(unit: MassUnit) -> str:
+    """How much dough lies on a pan."""
+    match unit:
+        case "g":
+            return "g on each cm²"
+        case "oz":
+            return "oz on each in²"
+        case _:
+            assert_never(unit)
+
+
 # Every part of a kitchen's settings, as it is called where it cannot be read.
 SETTINGS: Mapping[str, str] = {
     "zone": "time zone",

@@ -8,6 +8,8 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.units import mass_text
 from webapp.words.times import weekday
 
+KEPT_METHOD = "Kept from another evening"  # what the way of such a part is called
+
 
 def kept_words(plan: Plan, step: PlanStep, unit: MassUnit) -> str:
     """What is done with the part for the other evening where that goes into the fridge; "" at any other step."""

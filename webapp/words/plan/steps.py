@@ -18,6 +18,7 @@ from webapp.core.units import heat_text, mass_text
 from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
 from webapp.words.lists import joined
+from webapp.words.plan import slots
 from webapp.words.plan.cold_tray import cold_words, temper_words, tip_words
 from webapp.words.plan.kept_part import kept_words
 from webapp.words.plan.oven import (
@@ -75,8 +76,9 @@ def title_of(plan: Plan, step: PlanStep) -> str:
 class StepWords:
     """The texts of one plan's steps."""
 
-    def __init__(self, plan: Plan, made: Making, setting: OvenSetting) -> None:
-        self.plan, self.made, self.setting = plan, made, setting
+    def __init__(self, plan: Plan, made: Making, setting: OvenSetting, other_pan: bool = False) -> None:
+        """`other_pan`: with slots for what is another pan's (words/plan/slots.py)."""
+        self.plan, self.made, self.setting, self.other_pan = plan, made, setting, other_pan
         self.unit: MassUnit = made.mass_unit
         self._ahead = [line for line in plan.lines if line.part != "dough"]
         self._dough = [line for line in plan.lines if line.part == "dough"]
@@ -120,16 +122,16 @@ class StepWords:
                 self._ahead if one.kind == "preferment" else self._dough, scales_of(plan)
             ),
             "place_words": self._stands,
-            "pans": lambda one: pans_words(self._pans_of(one)),
+            "pans": lambda one: slots.PAN if self.other_pan else pans_words(self._pans_of(one)),
             "portions": self._portions,
             "out_words": self._out_words,
             "cold_words": self._cold,
             "tip_words": lambda one: tip_words(self._cold(one)),
             "temper_words": lambda one: temper_words(plan, one, self._stands(one)),
             "warm_words": lambda one: put_words(plan, one, heat),
-            "topping_words": lambda one: topping_words(self._toppings_of(one), "before", self.unit),
+            "topping_words": lambda one: topping_words(self._toppings_of(one), "before", self.unit, self.other_pan),
             "shared_words": lambda one: shared_words(self._pans_of(one)) if one.kind == "top" else "",
-            "after_words": lambda one: topping_words(self._toppings_of(one), "after", self.unit),
+            "after_words": lambda one: topping_words(self._toppings_of(one), "after", self.unit, self.other_pan),
             "kept_words": lambda one: kept_words(plan, one, self.unit),
             "oven_first": lambda one: OVEN_FIRST if self._has_stops(one) else "",
             "lift_words": lambda one: lift_words(plan.oven, self.setting, one.load, heat),
@@ -202,7 +204,7 @@ class StepWords:
         toppings = self.plan.toppings
         return {
             "reheat_words": REHEAT if self._all_together() else "",
-            "sauce_words": sauce_words(toppings, self.unit),
+            "sauce_words": sauce_words(toppings, self.unit, self.other_pan),
             "drain_words": drain_words(toppings),
             "cheese_words": fridge_words(toppings),
         }
@@ -223,7 +225,7 @@ class StepWords:
     def _portions(self, step: PlanStep) -> str:
         """How much dough goes into each pan, when there is more than one."""
         pans, dough_g = self.plan.pans, self.plan.dough_g
-        if sum(pan.count for pan in pans) < 2:
+        if sum(pan.count for pan in pans) < 2 or self.other_pan:
             return ""
         area = _area(pans)
         parts = (

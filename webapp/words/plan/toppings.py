@@ -8,6 +8,7 @@ from webapp.core.formula.toppings import drained, fridge_outs
 from webapp.core.kinds import MassUnit, ToppingWhen
 from webapp.core.plan.tray import Pan, Topping
 from webapp.core.units import mass_beside
+from webapp.words.plan import slots
 
 
 def note(topping: Topping, unit: MassUnit) -> str:
@@ -20,17 +21,22 @@ def note(topping: Topping, unit: MassUnit) -> str:
     return "; ".join([*said, *([topping.remark] if topping.remark else [])])
 
 
-def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit = "g") -> str:
+def _amount(grams: float, unit: MassUnit, slotted: bool, decimals: int | None = None) -> str:
+    return slots.grams(grams) if slotted else mass_beside(grams, unit, decimals)
+
+
+def topping_words(toppings: Sequence[Topping], when: ToppingWhen, unit: MassUnit = "g", slotted: bool = False) -> str:
     """ "216 g tomato sauce: thin, to the edge." in the order they go on, a line each; empty when there are none.
 
-    What is said of each is what is done with it on the tray; salting and draining are over by then.
+    What is said of each is what is done with it on the tray; salting and draining are over by then. `slotted`: for
+    another pan, with slots for amounts.
     """
     said = []
     for topping in toppings:
         if topping.when == when:
             remark = topping.remark.rstrip(".")
             name = f"{topping.name[:1].lower()}{topping.name[1:]}"
-            said.append(f"{mass_beside(topping.grams, unit)} {name}{': ' if remark else ''}{remark}.")
+            said.append(f"{_amount(topping.grams, unit, slotted)} {name}{': ' if remark else ''}{remark}.")
     return "\n".join(said)
 
 
@@ -46,13 +52,15 @@ def shared_words(pans: Sequence[Pan]) -> str:
     )
 
 
-def sauce_words(toppings: Sequence[Topping], unit: MassUnit) -> str:
+def sauce_words(toppings: Sequence[Topping], unit: MassUnit, slotted: bool = False) -> str:
     """ "Stir 3.2 g of salt into 321 g of raw crushed tomatoes."; "" when nothing is stirred."""
     sauce = next((one for one in toppings if one.key == "sauce"), None)
     if sauce is None:
         return ""
-    what = f"{mass_beside(sauce.grams - sauce.salt_g, unit)} of {sauce.name.lower()}"
-    return f"Stir {mass_beside(sauce.salt_g, unit, 1)} of salt into {what}." if sauce.salt_g else f"Have {what} ready."
+    what = f"{_amount(sauce.grams - sauce.salt_g, unit, slotted)} of {sauce.name.lower()}"
+    if not sauce.salt_g:
+        return f"Have {what} ready."
+    return f"Stir {_amount(sauce.salt_g, unit, slotted, 1)} of salt into {what}."
 
 
 def drain_words(toppings: Sequence[Topping]) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
 
@@ -19,6 +19,7 @@ from webapp.core.rise.pace import N
 from webapp.core.scale.measures import SMALLEST_SPOON, TSP_PER_TBSP
 from webapp.core.units import heat_text, mass_beside, mass_text, number_text, oz_in2_from_g_cm2
 from webapp.words.lists import joined, sentence
+from webapp.words.plan import slots
 from webapp.words.times import span_words
 
 UNSEEN_PERCENT = 2.0  # of yeast: a hundredth of the hours, which nobody notices
@@ -37,6 +38,7 @@ class Scales:
     tap_c: float = 0.0
     rise_s: int = 0  # from mixing to pressing out; 0 = not known
     beside: str = ""  # what comes cold into the dough beside warm water, and what that makes of it
+    slots: bool = False  # amounts are written as slots, for another pan
 
 
 def scales_of(plan: Plan) -> Scales:
@@ -68,10 +70,19 @@ def note(line: WeighLine, scales: Scales) -> str:
     beside = scales.beside if line.kind == "water" else ""
     warm = f"At {heat_text(line.at_c, scales.heat_unit)}{beside}." if line.at_c is not None else ""
     spoons = line.teaspoons if line.weighed_by != "fine" else 0.0  # who has a fine scale needs no spoon
-    hint = f"{spoons_words(spoons)} level." if spoons else ""
+    hint = f"{_spoons(spoons, scales)} level." if spoons else ""
     ice = f"{sentence(ice_words(line.ice_g, scales))}." if line.ice_g else ""
     said = " ".join(part for part in (warm, _weighed_by(line, scales), _salt_words(line, scales), hint, ice) if part)
     return f"{said} Now {number_text(line.times, 2)} times as much." if said and line.times != 1.0 else said
+
+
+def other_pan_note(line: WeighLine, scales: Scales) -> str:
+    """The same with slots in place of amounts; how sure a dose is, the kitchen screen reckons for that pan."""
+    return note(line, replace(scales, slots=True))
+
+
+def _amount(grams: float, scales: Scales) -> str:
+    return slots.grams(grams) if scales.slots else mass_text(grams, scales.mass_unit)
 
 
 def _weighed_by(line: WeighLine, scales: Scales) -> str:
@@ -79,8 +90,9 @@ def _weighed_by(line: WeighLine, scales: Scales) -> str:
         case "scale":
             return ""
         case "fine":  # a fine scale shows grams, whatever the kitchen counts in
-            grams = f": {mass_text(line.weigh_g / line.times, 'g', 2)}" if scales.mass_unit == "oz" else ""
-            return f"On the fine scale{grams}."
+            planned_g = line.weigh_g / line.times
+            grams = slots.fine(planned_g) if scales.slots else mass_text(planned_g, "g", 2)
+            return f"On the fine scale{f': {grams}' if scales.mass_unit == 'oz' else ''}."
         case "too-little":
             return "Too little for the scale."
         case "dosed":
@@ -95,14 +107,14 @@ def _weighed_by(line: WeighLine, scales: Scales) -> str:
 
 def _salt_words(line: WeighLine, scales: Scales) -> str:
     """What a coarse scale does to the salt, and the brine that does better."""
-    off, brine, unit = line.off_percent, line.brine, scales.mass_unit
+    off, brine = line.off_percent, line.brine
     much = f"{number_text(abs(off), 0)} % {'more' if off > 0 else 'less'} salt than asked for: the scale is too coarse."
     said = [much] if off else []
     if brine is not None:
         said.append(
-            f"Better as a brine: stir {mass_text(brine.salt_g, unit)} of salt into {mass_text(brine.water_g, unit)} of "
-            f"water until it is clear; {mass_text(brine.take_g, unit)} of it goes in for the salt, and "
-            f"{mass_text(brine.take_water_g, unit)} less water. The rest keeps for next time."
+            f"Better as a brine: stir {_amount(brine.salt_g, scales)} of salt into {_amount(brine.water_g, scales)} of "
+            f"water until it is clear; {_amount(brine.take_g, scales)} of it goes in for the salt, and "
+            f"{_amount(brine.take_water_g, scales)} less water. The rest keeps for next time."
         )
     return " ".join(said)
 
@@ -111,31 +123,30 @@ def dose_words(dose: Dosing, scales: Scales) -> str:
     """How to dose this little yeast, and how sure it is."""
     match dose.kind:
         case "none":
-            wanted = mass_beside(dose.yeast_g, scales.mass_unit, 2)
+            wanted = slots.ALL if scales.slots else mass_beside(dose.yeast_g, scales.mass_unit, 2)
             return f"{wanted} is too little for this kitchen's scale: it takes measuring spoons or a finer one."
         case "scale":
-            weigh = f"Weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast."
+            weigh = f"Weigh {_dose(dose.yeast_g, dose, scales)} of yeast."
         case "micro":
-            weigh = f"On the fine scale, weigh {_shown(dose.yeast_g, dose.step_g, scales)} of yeast."
+            weigh = f"On the fine scale, weigh {_dose(dose.yeast_g, dose, scales)} of yeast."
         case "spoon":
-            weigh = f"Take {spoons_words(dose.teaspoons)} of yeast, level."
+            weigh = f"Take {_spoons(dose.teaspoons, scales)} of yeast, level."
         case "yeast-water":
             return _yeast_water(dose, scales)
         case _:
             assert_never(dose.kind)
-    exact = _more_exact(dose.exact, scales) if dose.exact else ""
+    exact = _more_exact(dose.exact, scales) if dose.exact and not scales.slots else ""
     parts = (weigh, _sure(dose, scales), _spoon(dose, scales), woken_words(scales), exact)
     return " ".join(said for said in parts if said)
 
 
 def _yeast_water(dose: Dosing, scales: Scales) -> str:
-    said = [*_stirred(dose, scales), f"{_shown(dose.take_g, dose.step_g, scales)} of it goes in; throw the rest away."]
+    said = [*_stirred(dose, scales), f"{_dose(dose.take_g, dose, scales)} of it goes in; throw the rest away."]
     return " ".join(one for one in (*said, _sure(dose, scales), _spoon(dose, scales)) if one)
 
 
 def _more_exact(water: YeastWater, scales: Scales) -> str:
-    """A yeast water in place of a spoon: the list has all of the water, so that is said too. Last of all that is said:
-    the kitchen leaves it out where a dose is made for another pan."""
+    """A yeast water in place of a spoon: the list has all of the water, so that is said too."""
     stirred = "; ".join(f"{one[:1].lower()}{one[1:]}".rstrip(".") for one in _stirred(water, scales))
     take, less = (_shown(grams, water.step_g, scales) for grams in (water.take_g, water.take_water_g))
     return f"More exact: {stirred}; {take} of it goes in, and {less} less water."
@@ -162,8 +173,19 @@ def woken_words(scales: Scales) -> str:
     return f"Wake it first in a little of the water at about {warm}, never over {most}: ten minutes, until it foams."
 
 
+def _dose(grams: float, dose: Dosing, scales: Scales) -> str:
+    """What the scale shall show of a dose."""
+    return slots.ALL if scales.slots else _shown(grams, dose.step_g, scales)
+
+
+def _spoons(teaspoons: float, scales: Scales) -> str:
+    return slots.SPOONS if scales.slots else spoons_words(teaspoons)
+
+
 def _sure(dose: Dosing, scales: Scales) -> str:
     """What somebody has to know of how exact that is: that it will do, or what it does to the time."""
+    if scales.slots:
+        return ""
     if dose.is_forgiven and dose.error_percent > UNSEEN_PERCENT:
         where = " on your scale" if dose.kind in ("scale", "micro") else ""
         return f"Near enough{where}: supper holds."
@@ -175,7 +197,7 @@ def _sure(dose: Dosing, scales: Scales) -> str:
 
 def _spoon(dose: Dosing, scales: Scales) -> str:
     """The spoon that could be taken instead."""
-    if not dose.spoon_error_percent:
+    if not dose.spoon_error_percent or scales.slots:
         return ""
     off = _off_words(dose.spoon_error_percent, scales)
     return f"Or {spoons_words(dose.teaspoons)}, level{': ' if off else ''}{off}."
@@ -223,7 +245,7 @@ def ice_words(ice_g: float, scales: Scales) -> str:
     if not ice_g:
         return ""
     tap = heat_text(scales.tap_c, scales.heat_unit)
-    return f"{mass_text(ice_g, scales.mass_unit)} of it as ice, for the tap runs at {tap}: let it melt"
+    return f"{_amount(ice_g, scales)} of it as ice, for the tap runs at {tap}: let it melt"
 
 
 def mass_of_line(line: WeighLine, unit: MassUnit = "g") -> str:
@@ -258,27 +280,6 @@ def loading_sentence(g_cm2: float, unit: MassUnit = "g") -> str:
     """The same where there is room: "0.70 g of dough on each square centimetre of the tray"."""
     square = "square centimetre" if unit == "g" else "square inch"
     return f"{loading_mass(g_cm2, unit)} of dough on each {square} of the tray"
-
-
-GO_ON = "Go on with that dough"
-NOT_THAT = "No, that dough is not used"
-
-
-def mixed_words(who: str, mixed: Plan, newest: Plan) -> str:
-    """ "Sam mixed the earlier plan, with 2.45 g of yeast." and what that means; `who` "" = nobody knows."""
-    first = f"{who or 'Another phone'} mixed the earlier plan, with {yeast_words(mixed)}."
-    return f"{first} The newer plan ({yeast_words(newest)}) was not there yet. What was mixed is what you see here."
-
-
-def two_doughs_words(names: Sequence[str]) -> str:
-    """Two doughs were mixed, by two plans."""
-    said = joined([name or "another phone" for name in names])
-    return f"Two doughs were mixed by two plans: {said}. Which of them goes on?"
-
-
-def its_dough_words(who: str) -> str:
-    """The answer to that."""
-    return f"{who or 'The other phone'}: that dough"
 
 
 def yeast_dose_words(plan: Plan, unit: MassUnit) -> str:

@@ -1,0 +1,22 @@
+"""What is said of a picture to who cannot see it; of the tide chart its twin says it too (`pictures/svg.py`)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+PACE_TITLE = "How quick this kitchen’s dough is"
+SLOWER, QUICKER = "slower", "quicker"
+
+
+def pace_words(seen: Sequence[float], middle: float, low: float, high: float) -> str:
+    """Paces over that of the middle kitchen: those seen, this kitchen's, and the ends of its band."""
+    each = ", ".join(f"×{one:.2f}" for one in seen) or "nothing yet"
+    return (
+        f"This kitchen’s dough is ×{middle:.2f} as quick as in the middle of all kitchens; four times "
+        f"out of five between ×{low:.2f} and ×{high:.2f}. Seen: {each}."
+    )
+
+
+def strip_words(hands: Iterable[str], supper: str) -> str:
+    """A day as a strip: when hands are wanted, when supper is."""
+    return f"Hands are wanted at {', '.join(hands)}. Supper at {supper}."

@@ -1,0 +1,101 @@
+"""What a plan asks, field by field (with `ASKED` as keys the fields' own names), and what its pages answer to a tap."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from webapp.words.lists import sentence
+
+ASKED: Mapping[str, str] = {
+    "supper": "When do we eat?",
+    "supper_fold": "Which of the two?",
+    "pans": "What do we bake in?",
+    "other_shape": "Another pan, just today",
+    "other_count": "How many of them",
+    "other_too": "As well as those above, not in their place",
+    "at_once": "How many go into the oven together?",
+    "kept_for": "As much dough again, for",
+    "as_they_come": "Eat them as they come",
+    "formula_key": "Which dough?",
+    "toppings_key": "What goes on top?",
+    "room": "How warm is the kitchen?",
+    "room_still": "As it was read last",
+    "hours": "When am I there?",
+    "away": "Away",
+    "else_from": "Somebody else is home from",
+    "who": "Whose day is different?",
+    "method_key": "Way of making it",
+    "loss_percent": "Sticks to bowl and hands, %",
+    "start": "Earliest start",
+    # Of a supper by its day and its hour.
+    "day": "Which evening?",
+    "at": "Supper at",
+    "date": "Another day",
+    # Of a piece that is cut off.
+    "grams": "How much is cut off?",
+    "pan": "Baked in",
+}
+# What can be chosen there beside what the kitchen has.
+FOLDS = (("", "–"), ("0", "The first"), ("1", "The second"))
+OTHER_EVENINGS = (
+    ("", "No other evening"), ("1", "The evening after"), ("2", "Two evenings later"), ("3", "Three evenings later"),
+)  # fmt: skip
+HOURS = (("usual", "As usual that day"), ("home", "At home all day"), ("differ", "That day I am away ..."))
+NO_OTHER_PAN = "No other pan"
+USUAL_TOPPINGS, NO_TOPPINGS = "What it usually has", "Nothing, or decided later"
+ANY_METHOD = "Whichever fits best"
+THE_PIECE = "The piece"
+
+
+def other_length(inch: bool) -> str:
+    """Of another pan."""
+    return f"Length, or across, {'inches' if inch else 'cm'}"
+
+
+def other_width(inch: bool) -> str:
+    """Of another pan."""
+    return f"Width, {'inches' if inch else 'cm'}"
+
+
+def other_water(inch: bool) -> str:
+    """Of a pan of any shape."""
+    return f"Water that fills it 1 cm deep, {'ounces' if inch else 'grams'}"
+
+
+def hour_words(hour: str, when: str) -> str:
+    """For which hour a warmth is: "read" at it, "now", or the day in words."""
+    return f"At {hour}" if when == "read" else f"{sentence(when)}, at {hour}"
+
+
+def another_figure(ahead: bool) -> str:
+    """What another figure than the one that was read is for; `ahead`: for an hour of another day."""
+    return f"Another figure is for {'that hour' if ahead else 'now'}. "
+
+
+# -- answers
+
+MIXED_MEANWHILE = "The dough was mixed meanwhile: this is what can still be changed."
+MIXED_BEFORE_TAKING = "The dough was mixed meanwhile, so no other day was taken: this is what can still be changed."
+MIXED_BEFORE_MOVING = "The dough was mixed meanwhile, so supper was not moved: move it from where it stands."
+SUPPER_MOVED = "Supper is moved, and the steps with it."
+OTHER_WAYS_FIT = "Your way does not fit that supper; these do. The bake stays as it is until you take one."
+FORGOTTEN = "Forgotten. Steps that you added to a calendar from a file ring on until you delete them there."
+CUT_NOW = "Both suppers are planned. Cut the piece off now: its first step is due."
+CUT_LATER = "Both suppers are planned. The piece is cut off when the dough is next in hand: both plans say so."
+
+
+def still_in_calendar(many: int, calendar: str) -> str:
+    """Steps of a bake that was deleted."""
+    stand = "1 step stands" if many == 1 else f"{many} steps stand"
+    return f"{stand} in your calendar “{calendar}” and may ring: taken out as soon as its server lets us."
+
+
+def supper_moved(in_oven: bool, oven: str) -> str:
+    """`oven`: what to do with one that is on and is now to be lit later, "" where nothing."""
+    out = " What is in the oven comes out in its own time." if in_oven else ""
+    return f"Supper is moved, and the steps that are still open with it.{out}{f' The oven: {oven}' if oven else ''}"
+
+
+def day_of_bake(title: str) -> str:
+    """What its picture is called."""
+    return f"The day of {title}"
