@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 
 from tests.core.now.test_side_by_side import party
 from tests.golden.write import FILE, vector, vector_of
-from tests.made_up import MADE_UP, made_up_events
+from tests.made_up import MADE_UP, made_up, made_up_events
 from webapp.core.plan.event import Event
 from webapp.core.plan.undone import undone_ids
 
@@ -66,6 +66,19 @@ def test_parties_of_which_one_tray_is_topped_while_another_bakes_come_out_the_sa
         ]
         now = chance.randint(plan.steps[0].start, plan.steps[-1].end + 3600)
         cases.append(vector_of(n, plan, events, now))
+    assert page.evaluate(COMPARE, json.dumps(cases)) == []
+
+
+def test_too_much_yeast_that_stays_makes_both_sides_as_quick(page: Page) -> None:
+    cases = []
+    for n in range(20):
+        plan, events, now = made_up(n)
+        line = next(f"{one.part}/{one.key}" for one in plan.lines if one.kind == "yeast")
+        said = {"line": line, "grams": 2.5, "kept": n % 4 != 3, "pace": 1.0 + n / 50}
+        at = plan.steps[0].start
+        events += [Event(f"{n:032x}", plan.bake_id, at, at, "p", "poured", said)]
+        cases.append(vector_of(n, plan, events, now))
+    assert {one["state"]["pace"] > 1 for one in cases} == {True, False}
     assert page.evaluate(COMPARE, json.dumps(cases)) == []
 
 

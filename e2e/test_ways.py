@@ -301,6 +301,35 @@ def test_no_dough_is_filed_into_an_oven_that_is_lit(shared_server: Server, new_p
     expect(page.locator("dialog")).to_contain_text("the warm spot is the oven, and that is hot now")
 
 
+def test_what_stands_in_the_oven_when_it_is_to_be_lit_is_said_to_come_out_first(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone, plan = opened(shared_server, new_phone, (at(18, 12), ("mix", "press")), "[data-key=dough]")
+    page = phone.page
+    there = {"event_id": "c" * 32, "bake_id": plan.bake_id, "at": plan.supper - 6000, "logged_at": plan.supper - 6000,
+             "phone": "another", "kind": "moved", "data": {"place": "warm"}}  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, plan.bake_id, [there], plan.supper)
+    page.reload()
+    expect(page.locator("#now-title")).to_have_text("Out of the warm spot")
+    page.locator("[data-key=dough]").click()
+    expect(page.locator("dialog")).to_contain_text("It stands in the oven, its warm spot")
+    expect(page.locator("dialog")).not_to_contain_text("hot now")
+
+
+def test_what_a_reading_changed_is_told_once_and_not_after_every_mark(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    phone, _ = opened(shared_server, new_phone, PRESSING)
+    page = phone.page
+    page.locator("[data-key=glass]").click()
+    page.get_by_role("button", name="×1.25", exact=True).click()
+    page.locator("dialog [data-way=as-planned]").click()
+    expect(page.locator("dialog")).to_have_count(0)
+    page.locator("[data-key=done]").get_by_text("Pressed out").click()
+    expect(page.locator(".undo-bar")).to_contain_text("Pressed out:")
+    expect(page.locator(".undo-bar")).not_to_contain_text("now best")
+
+
 def test_what_bakes_is_not_asked_to_be_moved(shared_server: Server, new_phone: NewPhone) -> None:
     phone, _ = opened(shared_server, new_phone, TOPPING)
     page = phone.page

@@ -61,13 +61,14 @@ HELP: Mapping[str, str] = {
     "no-zone": "This phone does not know the clock of {zone}: times here are by its own.",
     "ahead-here": "Was the clock wrong when it was said?",
     "ahead-there": "It was said on another phone: one of the two clocks is wrong.",
-    "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker: look sooner.",
+    "more-yeast": "That is {percent} % more yeast. Left so, the dough rises about {quick} % quicker.",
     "more-yeast-water": "It brings {water} of water too: take so much less of the other, or the dough is softer.",
-    "grown-yeast": "If all else grows with it, salt and times stay as planned, and the dough is {percent} % bigger.",
+    "grown-yeast": "If all else grows with it, salt and times stay as planned.",
     "dry": " What lies dry on top can be spooned off again.",
     "moves": "From now until the next step. Cover it wherever it goes; the warm spot must stay under {warm}.",
     "moves-lit": "From now until the next step. Cover it wherever it goes; the warm spot is the oven, and that is hot "
     "now.",
+    "moves-inside": "It stands in the oven, its warm spot: take it out, covered, before that is lit.",
     "no-pan": "That is no pan for bread: give its length and width, or its diameter, inside at the bottom.",
     "no-glass": "Give how many times its first height it stands at: 1 is not risen, 2 is doubled.",
     "newer": "The plan was changed by a newer version of the app. This is the plan as packed before; connect once more "

@@ -1,7 +1,5 @@
 // The chain of a plan's steps, timed one after the other. Twin of webapp/core/now/chain.py: change both or neither.
-// Why things are as they are is said in the Python twin.
-//
-// Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
+// By its twin rules; why things are as they are is said there.
 
 import { bakedAt, chainOf, isSettled, latest, loadIndex, loadingOf, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
 import { DAY_S } from "./walk.js";
@@ -21,7 +19,7 @@ export function timeChain(plan, state, now) {
 function oneAfterTheOther(plan, state, now, chain, floors) {
   const timed = [];
   for (let i = 0; i < chain.length; i += 1) {
-    const before = endBefore(chain, timed, i);
+    const before = endBefore(plan, chain, timed, i);
     if (isSettled(state, chain, i)) {
       timed.push(settledStep(state, chain, i, before));
     } else if (loadingOf(chain, i) >= 0) {
@@ -33,11 +31,14 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
   return timed;
 }
 
-function endBefore(chain, timed, i) {
+function endBefore(plan, chain, timed, i) {
   let out = i > 0 ? timed[i - 1].end : 0;
   for (let j = 0; j < i; j += 1) {
     if (chain[j].load !== 0 && chain[j].load === chain[i].load) {
       out = latest(out, timed[j].end);
+    }
+    if (chain[j].kind === "lift" && chain[i].kind === "load") {
+      out = latest(out, timed[j].end + plan.oven.recovery_min * 60);
     }
   }
   return out;

@@ -3,7 +3,7 @@
 // Twin rules as in the Python twin. Events may come in any order, doubled: the same set always gives the same state.
 
 import { saidAt } from "./marked.js";
-import { movesSaid, numberOf, stillLit, supperSaid, textOf, waySaid } from "./taken.js";
+import { movesSaid, numberOf, paceSaid, stillLit, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "../plan/undone.js";
 
 export function fold(plan, events) {
@@ -34,6 +34,7 @@ export function fold(plan, events) {
     tray_times: traySaid(said),
     pan: lastText(said, "pan", "name"),
     mixed_cm2: lastNumber(beforeMixed(plan, said, done), "pan", "area_cm2", 0),
+    pace: paceSaid(plan, said),
     cold_again: stepsSaid(plan, said, "done").length > done.length,
   };
 }

@@ -146,6 +146,21 @@ export function stillLit(plan, said) {
   return said.filter((event) => !gone.includes(event));
 }
 
+export function paceSaid(plan, said) {
+  let out = 1;
+  for (const line of plan.lines) {
+    let pace = 1;
+    for (const event of said) {
+      if (event.kind === "poured" && textOf(event, "line") === `${line.part}/${line.key}`) {
+        const told = numberOf(event, "pace");
+        pace = event.data.kept === true && told > 0 ? told : 1;
+      }
+    }
+    out = out * pace;
+  }
+  return out;
+}
+
 export function carried(now, choice) {
   const out = [];
   if (choice.place !== "") {

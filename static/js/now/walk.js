@@ -117,7 +117,7 @@ function goOn(dough, until) {
   const gap_c = surroundingsC(dough) - dough.temp_c;
   const stop = nextStop(dough, gap_c, until);
   const span = stop - dough.at;
-  dough.base += rateAt(dough.plan.rise.table, dough.temp_c) * span;
+  dough.base += rateAt(dough.plan.rise.table, dough.temp_c) * dough.state.pace * span;
   dough.temp_c += span > MINUTE_S ? gap_c : gap_c * dough.share * (span / MINUTE_S);
   dough.at = stop;
   followJournal(dough);

@@ -4,7 +4,7 @@ import { el } from "../lib/dom.js";
 import { capital } from "../lib/labels.js";
 import { answers, sheet } from "../lib/sheet.js";
 import { RESTING_PLACES } from "../now/taken.js";
-import { isLit } from "../state/warm_oven.js";
+import { isInOven, isLit } from "../state/warm_oven.js";
 
 export function open(kitchen) {
   const move = (place) => {
@@ -15,7 +15,7 @@ export function open(kitchen) {
   const places = RESTING_PLACES.filter((place) => place !== kitchen.retimed.place && !(lit && place === "warm"));
   const page = sheet(
     "Where is the dough now?",
-    el("p", {}, kitchen.words.help[lit ? "moves-lit" : "moves"]?.replace("{warm}", kitchen.format.heat(35))),
+    el("p", {}, kitchen.words.help[lit && isInOven(kitchen) ? "moves-inside" : lit ? "moves-lit" : "moves"]?.replace("{warm}", kitchen.format.heat(35))),
     answers(places.map((place) => [capital(kitchen.words.places[place]), place]), move),
   );
 }

@@ -110,7 +110,7 @@ function choose(kitchen, page, list, { line, id, grams, share: part }) {
     if (line.kind === "yeast") {
       return [
         el("p", {}, yeastWords(kitchen, line, target, grams)),
-        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, grams * part, { kept: true }), "over-1"),
+        grams / target <= A_LITTLE && say("It stays as it is", () => grow(kitchen, id, grams * part, { kept: true, pace: (grams / target) ** PACE }), "over-1"),
         ...bigger(seen, say),
       ];
     }

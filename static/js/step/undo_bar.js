@@ -44,21 +44,23 @@ function lastOf(said) {
 export const wordsOf = (event, kitchen) => (event.kind in WORDS && WORDS[event.kind](event, kitchen)) || "";
 
 const MOVED_S = 600; // less than that is no news
-let seen = { key: "", before: null, after: null }; // what became of the last thing that was said: worked out once
+let seen = { key: "", before: null, stood: null, after: null }; // what became of the last thing that was said: worked out once
 
-// Why times are not what they were: against what stood there before it was said, as if everything had gone by the clock.
+// Why times are not what they were: against what stood there before it was said; of supper, as if everything had gone by the
+// clock; of the dough, by all that had been seen of it: told once, it is no news at the next mark.
 function movedWords({ bundle: { plan }, events, format, now }, said) {
   const last = lastOf(said);
   const key = `${last.event_id} ${plan.revision} ${events.length}`;
   if (seen.key !== key) {
     const led = last.kind === "way" && !last.data.asked ? said[said.indexOf(last) - 1] : null; // the reading it was taken for
     const without = events.filter((event) => event.event_id !== last.event_id && event.event_id !== led?.event_id);
-    seen = { key, before: retime(plan, fold(plan, without), 0), after: retime(plan, fold(plan, events), last.at) };
+    const state = fold(plan, without);
+    seen = { key, before: retime(plan, state, 0), stood: retime(plan, state, last.at), after: retime(plan, fold(plan, events), last.at) };
   }
-  const { before, after } = seen;
+  const { before, stood, after } = seen;
   const clock = (at) => format.dayClock(five(at), now());
-  const next = plan.steps.find((step) => step.mark && stepNow(after, step).status === "open" && stepNow(after, step).best_at > 0 && stepNow(before, step).best_at > 0);
-  const [was, is] = [before, after].map((then) => next && stepNow(then, next).best_at);
+  const next = plan.steps.find((step) => step.mark && stepNow(after, step).status === "open" && stepNow(after, step).best_at > 0 && stepNow(stood, step).best_at > 0);
+  const [was, is] = [stood, after].map((one) => next && stepNow(one, next).best_at);
   const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
   const due = then && (last.at < then.start || last.at > then.end) ? then.end : last.at; // in its own minutes it is in time
   const late_s = last.at - due; // against the end of the work: a card tells its beginning, so the end is named

@@ -15,6 +15,7 @@ from tests.core.now.saying import done, hour, said
 from tests.made_up import made_up
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold, still_said
+from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.rise import RoomSpan
 from webapp.core.plan.state import Done, Glass, Moved, Poured
@@ -268,3 +269,22 @@ def test_what_is_said_of_another_plans_dough_is_not_this_ones() -> None:
     assert [one.temp_c for one in state.rooms] == [24.0], "the room is the household's"
     assert [one.step_id for one in fold(replace(plan, revision=3, dough_of=1), [mixed]).done] == ["mix"]
     assert [one.step_id for one in fold(plan, [replace(mixed, revision=0)]).done] == ["mix"], "an older phone's"
+
+
+def test_too_much_yeast_that_stays_makes_the_dough_quicker_at_once_and_its_last_word_counts() -> None:
+    """A quarter more yeast: 1.25^0.6 = 1.143 times the rate (core/rise/pace.py), so progress by a given time is that
+    many times as much (the same walk, counted by hand)."""
+    plan = sample_plan()
+    line = next(f"{one.part}/{one.key}" for one in plan.lines if one.kind == "yeast")
+
+    def poured(at: int, **more: object) -> Event:
+        return Event(f"{at:032x}", plan.bake_id, at, at, "p", "poured", {"line": line, "grams": 2.5, **more})
+
+    mixed = Event("a" * 32, plan.bake_id, plan.rise.mixed_at, plan.rise.mixed_at, "p", "done", {"step_id": "mix"})
+    more = poured(plan.rise.mixed_at - 60, kept=True, pace=1.143)
+    now = plan.rise.mixed_at + 5 * 3600
+    plain, quick = (retime(plan, fold(plan, events), now) for events in ([mixed], [mixed, more]))
+    assert quick.progress == pytest.approx(1.143 * plain.progress, rel=1e-9)
+    assert quick.steps[1].best_at < plain.steps[1].best_at
+    taken_up = poured(plan.rise.mixed_at - 30)
+    assert fold(plan, [mixed, more, taken_up]).pace == 1.0

@@ -121,3 +121,30 @@ def test_whatever_happens_the_oven_is_never_lit_before_the_dough_is_out_of_it(he
             seen += 1
             assert lit.start >= out.end, f"journal {n}"
     assert seen > 40
+
+
+def test_the_next_tray_waits_until_the_oven_is_hot_again_however_late_the_one_before_came_out() -> None:
+    """The plan's own minutes for it (core/oven/slab.py) are kept: its text says to wait so long as well."""
+    plan = party(3, False)
+    recovery_s = plan.oven.recovery_min * 60
+    assert recovery_s > 0
+    first = next(step for step in plan.steps if step.kind == "load")
+    late_s = 900
+    done = [step for step in plan.steps if step.chain and step.start <= first.start]
+    events = [
+        Event(
+            f"{i:032x}",
+            plan.bake_id,
+            step.end + late_s * (step is first),
+            step.end + late_s,
+            "p",
+            "done",
+            {"step_id": step.step_id},
+        )
+        for i, step in enumerate(done)
+    ]
+    timed = {one.step_id: one for one in retime(plan, fold(plan, events), first.end + late_s + 60).steps}
+    lifts = [step for step in plan.steps if step.kind == "lift"]
+    loads = [step for step in plan.steps if step.kind == "load"]
+    for lift, load in zip(lifts, loads[1:], strict=False):
+        assert timed[load.step_id].start >= timed[lift.step_id].end + recovery_s

@@ -59,7 +59,7 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
     """Each step after the one before it; none before its floor."""
     timed: list[Timed] = []
     for i in range(len(chain)):
-        before = end_before(chain, timed, i)
+        before = end_before(plan, chain, timed, i)
         if is_settled(state, chain, i):
             timed.append(settled_step(state, chain, i, before))
         elif loading_of(chain, i) >= 0:
@@ -69,15 +69,18 @@ def one_after_the_other(plan: Plan, state: State, now: int, chain: list[PlanStep
     return timed
 
 
-def end_before(chain: list[PlanStep], timed: list[Timed], i: int) -> int:
+def end_before(plan: Plan, chain: list[PlanStep], timed: list[Timed], i: int) -> int:
     """When the step before number `i` ends, or the last one of the same load where that is later; 0 before the first.
 
-    Of two trays one is topped while the other bakes: their steps lie side by side.
+    Of two trays one is topped while the other bakes: their steps lie side by side. An oven out of which one was lifted
+    must be hot again before the next goes in.
     """
     out = timed[i - 1].end if i > 0 else 0
     for j in range(i):
         if chain[j].load != 0 and chain[j].load == chain[i].load:
             out = latest(out, timed[j].end)
+        if chain[j].kind == "lift" and chain[i].kind == "load":
+            out = latest(out, timed[j].end + plan.oven.recovery_min * 60)
     return out
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from webapp.core.now.marked import said_at
-from webapp.core.now.taken import moves_said, number_of, still_lit, supper_said, text_of, way_said
+from webapp.core.now.taken import moves_said, number_of, pace_said, still_lit, supper_said, text_of, way_said
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan
@@ -46,6 +46,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         tray_times=tray_said(said),
         pan=last_text(said, "pan", "name"),
         mixed_cm2=last_number(before_mixed(plan, said, done), "pan", "area_cm2", 0.0),
+        pace=pace_said(plan, said),
         cold_again=len(steps_said(plan, said, "done")) > len(done),
     )
 

@@ -175,6 +175,19 @@ def still_lit(plan: Plan, said: list[Event]) -> list[Event]:
     return [event for event in said if event not in gone]
 
 
+def pace_said(plan: Plan, said: list[Event]) -> float:
+    """How many times as quick the dough is for what went in and stays: of each line its last word counts."""
+    out = 1.0
+    for line in plan.lines:
+        pace = 1.0
+        for event in said:
+            if event.kind == "poured" and text_of(event, "line") == f"{line.part}/{line.key}":
+                told = number_of(event, "pace")
+                pace = told if event.data.get("kept") is True and told > 0 else 1.0
+        out = out * pace
+    return out
+
+
 def carried(now: int, choice: Choice) -> list[Moved]:
     """What the journal must be told: where the dough goes now, and when it comes out again."""
     out: list[Moved] = []

@@ -4,7 +4,8 @@ Twin rules: lists, comparison, + - * / and truncation only; same names and order
 UTC seconds, heat is in degrees Celsius. Each minute the dough closes a share of the gap to its surroundings, and its
 progress grows by the rate that the plan's table gives for its temperature; in the oven and after it stands still. A
 dough that is as warm as its surroundings is walked in strides of ten minutes, so that three days take no time. The
-progress here is by the plan's own rates; how much quicker this dough is, `estimate.py` says.
+progress here is by the plan's own rates, with the yeast that is really in it; how much quicker this dough is,
+`estimate.py` says.
 """
 
 from __future__ import annotations
@@ -130,7 +131,7 @@ def go_on(dough: Dough, until: int) -> None:
     gap_c = surroundings_c(dough) - dough.temp_c
     stop = next_stop(dough, gap_c, until)
     span = stop - dough.at
-    dough.base += rate_at(dough.plan.rise.table, dough.temp_c) * span
+    dough.base += rate_at(dough.plan.rise.table, dough.temp_c) * dough.state.pace * span
     dough.temp_c += gap_c if span > MINUTE_S else gap_c * dough.share * (span / MINUTE_S)
     dough.at = stop
     follow_journal(dough)

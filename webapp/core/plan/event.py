@@ -21,8 +21,9 @@ class Event:
     moved           place                          the dough went to bench | fridge | warm at `at`
     supper          instant                        supper is moved
     weighed         line                           a line of the weigh-out list is ticked ("part/key")
-    poured          line, grams, kept              this much went in (over-pour); the rest is scaled up, or `kept` as
-                                                   it is: a little too much salt
+    poured          line, grams, kept, pace        this much went in (over-pour); the rest is scaled up, or `kept` as
+                                                   it is: a little too much salt, or yeast, by which the dough is
+                                                   `pace` times as quick
     yeast           yeast                          this kind is taken: instant | active-dry | fresh
     tray            times                          so many times the dough that its pan wants lies on the trays
     pan             area_cm2, name                 baked in another pan: a dough that is not mixed is rescaled

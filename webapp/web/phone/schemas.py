@@ -84,6 +84,7 @@ DATA_OF: dict[EventKind, type[Schema]] = {
             "line": _line(),
             "grams": _number(0.0, 50_000.0),
             "kept": Flag(),
+            "pace": Number(validate=validate.Range(0.1, 10.0)),
         }
     ),
     "yeast": _Known.from_dict({"yeast": fields.String(required=True, validate=validate.OneOf(YEAST_KINDS))}),
