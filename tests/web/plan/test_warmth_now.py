@@ -53,6 +53,9 @@ def test_for_another_day_it_is_asked_how_warm_it_will_be_at_supper(real: InKitch
     assert "kitchen 21 to 24 °C that day" in words(page.text), "three more than usual at that hour, all day"
     again = next(where for where in links(page.text, "data-ask").values() if "/change/warm" in where)
     assert "Tomorrow, at 19:30" in words(real.get(again).text), "it is asked for the same hour again"
+    wrong = real.get(f"/?supper={TOMORROW}&room=warm&room_for=19:30")
+    assert wrong.status_code == 422
+    assert "Tomorrow, at 19:30" in words(wrong.text), "and where the figure is none"
 
 
 def test_it_is_today_s_when_supper_is_today(real: InKitchen) -> None:

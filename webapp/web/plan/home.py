@@ -222,7 +222,7 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         usual_room=wish.room_in_words(kitchen),
-        room_hour=warmth.hour_asked(form, inside, wanted),
+        room_hour=warmth.hour_asked(form, inside, asked.typed.get("supper", "")),
         room_still=warmth.still_asked(inside) if question == "warm" else "",
         usual_hours=questions.usual_hours(inside),
         comes_twice=any(one.kind == "twice" for one in problems),

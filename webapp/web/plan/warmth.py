@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
-from webapp.core.day.day import date_text, minute_of_day
+from webapp.core.day.day import date_text, instant_of, minute_of_day
+from webapp.core.errors import PlanError
 from webapp.core.kitchen import Wish
 from webapp.core.plan.rise import RoomSpan
 from webapp.forms import wish
 from webapp.forms.in_units import heat_text
-from webapp.forms.typed import clock_minutes
+from webapp.forms.typed import clock_minutes, clock_text
 from webapp.kitchens import room_read
 from webapp.kitchens.access import Home
 from webapp.planning import tonight
@@ -56,21 +58,19 @@ class HourAsked:
         return another_figure(bool(self.ahead)) if self.is_read else ""
 
 
-def hour_asked(form: Any, inside: Home, wanted: Wish | None = None) -> HourAsked:
-    """ "Now, at 05:10", when the figure that the form came with was read, or "On Monday at 20:15" (of `wanted`)."""
+def hour_asked(form: Any, inside: Home, supper: str = "") -> HourAsked:
+    """ "Now, at 05:10"; when the figure that the form came with was read; "Monday, at 20:15" of a `supper` then."""
     kitchen, now = inside.kitchen, world().now()
     read = wish.room_min_of({"room": form.room.data, "room_at": form.room_at.data})
-    supper = wanted.supper_local if wanted else ""
-    other_day = supper[:10] not in ("", date_text(now, kitchen.zone))
-    ahead = clock_minutes(supper[11:16]) if other_day else None
+    ahead = None if supper[:10] in ("", date_text(now, kitchen.zone)) else clock_minutes(supper[11:16])
+    hour = "" if ahead is None else clock_text(ahead)
     if read is not None and read != ahead:
-        return HourAsked(
-            hour_words(wall_minute(read, kitchen.clock), "read"), is_read=True, ahead=supper[11:16] if other_day else ""
-        )
-    if ahead is None or wanted is None:
-        return HourAsked(hour_words(wall_minute(minute_of_day(now, kitchen.zone), kitchen.clock), "now"))
-    day = day_name(tonight.supper_of(wanted, kitchen, now), kitchen.zone, now)
-    return HourAsked(hour_words(wall_minute(ahead, kitchen.clock), day), ahead=supper[11:16])
+        return HourAsked(hour_words(wall_minute(read, kitchen.clock), "read"), is_read=True, ahead=hour)
+    if ahead is not None:
+        with suppress(PlanError):
+            day = day_name(instant_of(supper, kitchen.zone, 0), kitchen.zone, now)
+            return HourAsked(hour_words(wall_minute(ahead, kitchen.clock), day), ahead=hour)
+    return HourAsked(hour_words(wall_minute(minute_of_day(now, kitchen.zone), kitchen.clock), "now"))
 
 
 def told(inside: Home, wanted: Wish) -> str:
