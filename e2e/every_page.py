@@ -12,13 +12,21 @@ from webapp.kitchens.bakes import coming
 from webapp.machine.settings import Settings
 
 ONCE = (
-    "/", "/change/when", "/change/pan", "/change/dough", "/change/warm", "/change/who", "/plan", "/week", "/book",
+    "/", "/change/when", "/change/pan", "/change/dough", "/change/warm", "/change/who", "/plan", "/week",
+    "/week?from=later", "/book",
     "/larder", "/larder/bench-tray", "/larder/new", "/larder/new?from=poolish-tray", "/larder/toppings",
     "/larder/toppings/new", "/larder/methods", "/larder/methods/new", "/settings", "/settings/oven",
     "/settings/people/0", "/settings/people/1", "/settings/busy", "/test-glass", "/reminders", "/join", "/take-along",
     "/settings/zone?zone=Pacific/Auckland", "/more", "/kitchen", "/no-such-page",
 )  # fmt: skip
-OF_A_BAKE = ("/bakes/{}", "/bakes/{}?offers", "/bakes/{}/print", "/kitchen#{}", "/reminders?bake={}")
+OF_A_BAKE = (
+    "/bakes/{}",
+    "/bakes/{}/change",
+    "/bakes/{}?offers",
+    "/bakes/{}/print",
+    "/kitchen#{}",
+    "/reminders?bake={}",
+)
 OF_AN_EATEN_ONE = ("/book/{}", "/book/{}/beside", "/bakes/{}/outcome", "/bakes/{}")
 
 
