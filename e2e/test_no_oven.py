@@ -59,7 +59,7 @@ def test_a_dough_waits_for_tomorrow_at_one_tap(shared_server: Server, new_phone:
     expect(page.locator("dialog")).to_contain_text("5 °C or less")
     row.click()
     expect(page.locator("dialog")).to_have_count(0)
-    expect(page.locator(".carry")).to_contain_text("into the fridge")
+    expect(page.locator(".carry--now")).to_contain_text("into the fridge")
     page.context.set_offline(False)
     phone.has_sent(plan.bake_id, "done", "done", "way")
     (way,) = [one for one in shared_server.events(phone.kitchen_id, plan.bake_id) if one["kind"] == "way"]
