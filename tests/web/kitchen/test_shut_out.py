@@ -41,6 +41,7 @@ def test_its_home_page_says_so_too(shut_out: InKitchen) -> None:
     page = shut_out.get("/").text
     assert "This phone is not in its kitchen any more." in page
     assert "Join it again" in page
+    assert "kitchen’s clock" not in page, "what it has is a newcomer's"
 
 
 def test_who_wants_a_new_kitchen_gets_one(shut_out: InKitchen) -> None:
