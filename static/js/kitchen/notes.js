@@ -66,7 +66,9 @@ function doughNote(kitchen) {
 // Hours, fridge or oven were changed since the bake was planned.
 function misfitNote({ bundle, retimed, now }) {
   const isAhead = ({ step_id, until }) => until >= now() && retimed?.steps.some((one) => one.step_id === step_id && one.status === "open");
-  const lines = (bundle?.unfit ?? []).filter(isAhead).map(({ words }) => el("p", {}, words));
+  const ahead = (bundle?.unfit ?? []).filter(isAhead);
+  const first = ahead.filter(({ of }, i) => !of || ahead.findIndex((one) => one.of === of) === i); // of several steps alike all that are ahead
+  const lines = first.map(({ words }) => el("p", {}, words));
   return lines.length > 0 && notice("careful", ...lines, el("p", {}, el("a", { href: `/bakes/${bundle.plan.bake_id}` }, "See the day anew")));
 }
 

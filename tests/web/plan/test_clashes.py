@@ -22,10 +22,10 @@ OVEN = "18:55, Into the oven: Tray pizza for Wednesday is in it then, until 19:1
 
 
 def lines(phone: InKitchen, bake_id: str) -> list[str]:
-    """What a phone is told fits no longer."""
-    return [
-        row["words"].replace("\u00a0", " ") for row in (phone.get(f"/api/bakes/{bake_id}/bundle").json or {})["unfit"]
-    ]
+    """What a phone says fits no longer: of lines alike the first that holds."""
+    unfit = (phone.get(f"/api/bakes/{bake_id}/bundle").json or {})["unfit"]
+    first = {row["of"]: row["words"] for row in reversed(unfit)}
+    return [words.replace("\u00a0", " ") for words in reversed(first.values())]
 
 
 def revision(phone: InKitchen, bake_id: str) -> int:

@@ -6,7 +6,7 @@ said of a day that was short from the beginning.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
@@ -23,7 +23,7 @@ from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.asked import is_wish_of
-from webapp.planning.changed.clashes import Clash, by_other, clashes, day_of_bake
+from webapp.planning.changed.clashes import by_other, clashes, day_of_bake
 from webapp.planning.question import ask_of
 from webapp.store.store import Store
 from webapp.words.problems.misfits import clash_words, misfit_words
@@ -51,6 +51,7 @@ class SaidUnfit:
     words: str
     step_id: str
     until: int
+    of: str = ""  # of lines alike in this the first that holds is said
 
 
 def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> tuple[Misfit, ...]:
@@ -66,25 +67,33 @@ def misfits(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
 
 
 def misfit_lines(store: Store, now: int, kitchen_id: str, stands: FollowedBake) -> list[SaidUnfit]:
-    """The same by the kitchen's settings of now, in words; hands missed at several steps as one, to the last."""
+    """The same by the kitchen's settings of now, in words, each for as long as it holds: of several steps that miss
+    the same hands all, then all but the first, and so on. What is true at a moment is the first of each `of`."""
     kitchen, plan = bakes.kitchen_of(store, kitchen_id), stands.plan
     found = misfits(store, now, kitchen_id, stands, kitchen)
-    words = misfit_words(found, plan, kitchen.clock, kitchen.heat_unit)
     hands = [one for one in found if one.kind == "hands"]
-    told = (*hands[-1:], *(one for one in found if one.kind != "hands"))
-    lines = [SaidUnfit(said, *_while(one, plan)) for one, said in zip(told, words, strict=True)]
-    met = clashes(store, now, kitchen_id, stands, kitchen)
-    return [*lines, *(SaidUnfit(clash_words(one, plan, kitchen), *_of_clashes(one)) for one in by_other(met))]
+    lines = [_said(hands[i:], plan, kitchen, hands[i]) for i in range(len(hands))]
+    lines += [_said([one], plan, kitchen, one) for one in found if one.kind != "hands"]
+    for same in by_other(clashes(store, now, kitchen_id, stands, kitchen)):
+        for i, one in enumerate(same):
+            of = f"{one.other.bake_id} {one.who}"
+            lines.append(SaidUnfit(clash_words(same[i:], plan, kitchen), one.step.step_id, one.start, of))
+    return lines
 
 
-def _while(one: Misfit, plan: Plan) -> tuple[str, int]:
-    if one.step is None:
-        return "", plan.supper
-    return one.step.step_id, one.step.start if one.kind == "hands" else plan.supper
+def true_now(lines: Iterable[SaidUnfit]) -> list[SaidUnfit]:
+    """Those of `misfit_lines` that hold at the moment at which they were asked for."""
+    first: dict[str, SaidUnfit] = {}
+    for line in lines:
+        first.setdefault(line.of, line)
+    return list(first.values())
 
 
-def _of_clashes(same: Sequence[Clash]) -> tuple[str, int]:
-    return same[-1].step.step_id, same[-1].start
+def _said(same: Sequence[Misfit], plan: Plan, kitchen: Kitchen, first: Misfit) -> SaidUnfit:
+    (words,) = misfit_words(same, plan, kitchen.clock, kitchen.heat_unit)
+    step = first.step
+    until = step.start if step and first.kind == "hands" else plan.supper
+    return SaidUnfit(words, step.step_id if step else "", until, first.kind)
 
 
 def oven_of_today(store: Store, kitchen_id: str, plan: Plan, wish: Wish, kitchen: Kitchen) -> OvenPlan | None:

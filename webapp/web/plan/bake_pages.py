@@ -15,7 +15,7 @@ from webapp.kitchens import bakes, book, spare
 from webapp.kitchens.access import Home
 from webapp.planning import evenings, kept_part
 from webapp.planning.asked import is_wish_of, wish_followed
-from webapp.planning.changed.misfits import misfit_lines
+from webapp.planning.changed.misfits import misfit_lines, true_now
 from webapp.planning.changed.told import beside_others
 from webapp.planning.spare import cut_off
 from webapp.planning.tonight import awaited, day_of
@@ -47,7 +47,7 @@ def bake(bake_id: str) -> str | AnyResponse:
         press=forms.Press(),
         home=awaited(standing.plan, standing.retimed, now),
         spare=_spare(standing, held, inside, now),
-        misfits=misfit_lines(here.store, now, inside.kitchen_id, standing),
+        misfits=true_now(misfit_lines(here.store, now, inside.kitchen_id, standing)),
         never_begun=book.never_begun(standing.state) and now > standing.state.supper + bakes.UNBEGUN_S,
         **_standing(standing, inside),
         **around(inside, now),
