@@ -8,22 +8,36 @@ import { tideFigure } from "../pictures/figure.js";
 const LOOKS_DIFFERENT_S = 300;
 const WEIGHED = ["mix", "preferment"];
 
+// Answers a function that draws it ahead, for the next look.
 export function beginChart(kitchen) {
   let drawn = "";
-  kitchen.drawTide = () => {
-    const { bundle, retimed, units } = kitchen;
+  let ahead = { key: "", figure: null };
+  const isFolded = () => WEIGHED.includes(currentOf(kitchen)?.step.kind);
+  const keyOf = (folded) => {
+    const { bundle, retimed } = kitchen;
     const times = retimed.steps.map((step) => `${Math.floor(step.start / 60)}${step.status}`);
-    const folded = WEIGHED.includes(currentOf(kitchen)?.step.kind);
-    const key = [folded, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
+    return [folded, bundle.plan.bake_id, bundle.plan.revision, kitchen.events.length, Math.floor(kitchen.now() / LOOKS_DIFFERENT_S), ...times].join(" ");
+  };
+  const figureOf = () => {
+    const figure = tideFigure(kitchen.bundle.plan, kitchen.retimed, kitchen.units, kitchen.now(), "kitchen-tide");
+    figure.classList.add("card", "card--flush");
+    return figure;
+  };
+  kitchen.drawTide = () => {
+    const folded = isFolded();
+    const key = keyOf(folded);
     if (key === drawn && document.querySelector("#screen .tide-figure")) {
       return around(folded, el("figure", { class: "tide-figure", keep: true }));
     }
     drawn = key;
-    const figure = tideFigure(bundle.plan, retimed, units, kitchen.now(), "kitchen-tide");
-    figure.classList.add("card", "card--flush");
+    const figure = ahead.key === key ? ahead.figure : figureOf();
+    ahead = { key: "", figure: null };
     return around(folded, figure);
   };
   kitchen.look();
+  return () => {
+    ahead = { key: keyOf(isFolded()), figure: figureOf() };
+  };
 }
 
 // Beside a list to weigh by, the picture is folded up.

@@ -5,6 +5,7 @@ import { goByServer } from "../lib/clock.js";
 import { clocksOf } from "../lib/format.js";
 import { phoneId } from "../lib/log.js";
 import { openStore } from "../lib/store.js";
+import { turn } from "../lib/turn.js";
 import { giveActions, takeBakes } from "../state/actions.js";
 import { pickBake } from "../state/on_the_screen.js";
 import { beginFingers, beginScreen, look } from "./screen.js";
@@ -14,6 +15,7 @@ import { Kitchen } from "../state/state.js";
 const kitchen = new Kitchen();
 
 const FIRST_LOOK_MS = 1500;
+const FRAME_MS = 100; // a page that nobody sees has no frames
 
 async function start() {
   giveActions(kitchen, look);
@@ -21,6 +23,7 @@ async function start() {
   kitchen.wanted = location.hash.slice(1);
   const opening = openStore({ onLate: takeOver, first: kitchen.wanted });
   const more = import("./more.js").catch(() => null); // asked for again by parts.js
+  await whatStoodIsSeen();
   clocksOf(); // the words of days and hours are fetched while the database opens
   kitchen.store = await opening;
   kitchen.chosenAt = kitchen.now();
@@ -36,6 +39,7 @@ async function start() {
   kitchen.allRead = !kitchen.wanted;
   pickBake(kitchen);
   kitchen.stood = stillStanding(kitchen.bakes.get(kitchen.choice));
+  await turn();
   // The step is drawn once, with all that belongs to it; where that is not here by then, it stands below (step.js).
   kitchen.more = await Promise.race([more, new Promise((done) => setTimeout(done, FIRST_LOOK_MS, null))]);
   kitchen.look();
@@ -49,6 +53,17 @@ async function start() {
   const { loadParts } = await again(() => import("./parts.js"));
   kitchen.note("missing", null);
   await loadParts(kitchen);
+}
+
+// What stood here last is seen before anything else is done.
+async function whatStoodIsSeen() {
+  await turn();
+  if (document.querySelector("[data-stood]")) {
+    await new Promise((done) => {
+      setTimeout(done, FRAME_MS);
+      requestAnimationFrame(() => setTimeout(done));
+    });
+  }
 }
 
 async function again(load) {

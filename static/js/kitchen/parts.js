@@ -4,6 +4,7 @@
 import { el, say } from "../lib/dom.js";
 import { doneWord } from "../lib/labels.js";
 import { Loading } from "../lib/loading.js";
+import { turn } from "../lib/turn.js";
 import { mayMove } from "../touch/finger.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { keepWhatStands } from "./stood.js";
@@ -41,12 +42,18 @@ export async function loadParts(kitchen) {
   const sheets = Object.values(SHEETS).map((load) => loading.take(load));
   const chart = loading.take(() => import("./chart.js")).then(({ beginChart }) => beginChart(kitchen));
   const met = begin(kitchen);
-  const whole = Promise.all([chart, ...sheets]).then(() => {
+  const whole = Promise.all([chart, ...sheets]).then(([ahead]) => {
     kitchen.whole = true;
+    return ahead;
   });
   // What stands below the step comes once, when all of it is here: bit by bit, each part would push those under it. For what
   // the server has to say it is waited a moment.
-  await Promise.all([whole, Promise.race([met, later(UNFOLD_MS)])]);
+  const [drawTideAhead] = await Promise.all([whole, Promise.race([met, later(UNFOLD_MS)])]);
+  await turn();
+  if (kitchen.retimed && !kitchen.forgotten) {
+    drawTideAhead();
+    await turn();
+  }
   kitchen.unfolded = true;
   kitchen.look();
   keepWhatStands(kitchen);

@@ -7,6 +7,7 @@ import { rest } from "../touch/rest.js";
 import { stillSaid } from "../now/journal.js";
 import { PERHAPS } from "../now/ringing.js";
 import { stepNow } from "../plan/retimed.js";
+import { turn } from "../lib/turn.js";
 import { pickBake } from "./on_the_screen.js";
 import { Bake } from "./bake.js";
 
@@ -47,7 +48,8 @@ async function show(kitchen, id) {
 // Bakes may have come or gone.
 async function refresh(kitchen) {
   await readBakes(kitchen);
-  pickBake(kitchen);
+  pickBake(kitchen); // works out every time of it
+  await turn();
   kitchen.look();
 }
 
