@@ -11,6 +11,7 @@ import threading
 import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Self
 from urllib.parse import urljoin, urlsplit
 
@@ -60,6 +61,12 @@ class Reply:
     url: str
 
 
+@cache
+def usual_authorities() -> ssl.SSLContext:
+    """Whose certificates are believed where the owner named nobody: read once, which takes longer than most answers."""
+    return httpx.create_ssl_context(trust_env=False)
+
+
 class Conversation:
     """One conversation with one server, under a login or without; use it as a context manager."""
 
@@ -82,7 +89,7 @@ class Conversation:
             auth=httpx.BasicAuth(login.username, login.password) if login else None,
             timeout=min(_TIMEOUT_S, talk_s),
             follow_redirects=False,
-            verify=trust or True,
+            verify=trust or usual_authorities(),
             trust_env=False,  # no proxy from the environment: it would resolve names behind the guard's back
             headers={"User-Agent": "Suppertide", "Accept-Encoding": _PACKED},
         )
