@@ -51,9 +51,11 @@ class LaidOut:
 
         It takes longer, but every load then meets the oven as the first does: it may fit where the quickest does not.
         """
+        if self.loads.baking.loads < 2:
+            return None
         wanted = replace(self.wanted, load_every_min=GRID_MIN)
         loads = Loads(wanted, self.slots)
-        if loads.baking.loads < 2 or loads.cycle_min == self.loads.cycle_min:
+        if loads.cycle_min == self.loads.cycle_min:
             return None
         return replace(self, wanted=wanted, loads=loads)
 

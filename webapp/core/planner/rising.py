@@ -69,6 +69,10 @@ class Rising:
         """The dough after the first move of the chain, begun at `start`."""
         return self._fresh(0, start, 0)
 
+    def mixed(self, start: int, age: int) -> DoughAt:
+        """The final dough after mixing begun at `start`, of that age by then."""
+        return self._fresh(self.chain.mix, start, age)
+
     def _fresh(self, move: int, start: int, age: int) -> DoughAt:
         one, sponge = self.chain.moves[move], self.dough.sponge
         if one.vessel == "sponge" and sponge:

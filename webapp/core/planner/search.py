@@ -10,16 +10,16 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from typing import NamedTuple
 
 from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, Ending, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
-from webapp.core.planner.effort import ENDING, PAIR, WORKED_OUT
-from webapp.core.planner.loads import Interval, Loads, clash
+from webapp.core.planner.effort import PAIR, WORKED_OUT
+from webapp.core.planner.endings import Endings
+from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
-from webapp.core.planner.slots import NEVER
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import WHOLE_LIFE
 
@@ -33,6 +33,14 @@ class Found(NamedTuple):
     starts: tuple[int, ...]
 
 
+class Stay(NamedTuple):
+    """The long wait of a dough that comes to it at one slot."""
+
+    kept: int  # points of the passing steps in it, were it long enough for all
+    least: int  # points of the cheapest end; IMPOSSIBLE: there is none
+    ends: list[tuple[int, int]]  # for each slot at which it may end: the points of it and of what is to come, the slot
+
+
 class Search:
     """One method, one day."""
 
@@ -40,17 +48,14 @@ class Search:
         self.chain = chain
         self.rising = rising
         self.loads = loads
-        self.slots = chain.slots
         self._later = loads.pressed
         self._beside_reach = max((-(-s.first_min // 5) for s in loads.wanted.sides), default=0) + 24
         self._far = chain.slots.last + 10_000
-        self._loading = {t.slot: t.points + loads.least_beside(t.slot) for t in loads.times}
-        self._down: list[dict[int, int]] = [{} for _ in chain.moves]
-        self._fill_down()
         self.effort = loads.wanted.effort
+        self.endings = Endings(chain, rising, loads)
+        self._meets = sorted(self.endings.down[chain.meet])
+        self._stays: dict[int, Stay] = {}
         self._bulk_most = self._most_bulk()
-        self._clear: dict[tuple[int, ...], bool] = {}
-        self._endings: dict[tuple[int, int], tuple[int, list[Ending]]] = {}
 
     def fits(self) -> bool:
         """Is there any day at all? Sooner known than the best one."""
@@ -63,10 +68,9 @@ class Search:
 
         When the effort allowed runs out it is the best so far.
         """
-        down = self._down[self.chain.meet]
+        down, meets = self.endings.down[self.chain.meet], self._meets
         if not down:
             return None
-        meets = sorted(down)
         wait = self.chain.moves[self.chain.meet].wait
         floor = min(down.values()) + min(wait.prices)
         supper = self.loads.wanted.supper
@@ -76,24 +80,25 @@ class Search:
             done = before[at].points + floor >= best.points or (any_will_do and best.starts)
             if done or not self.effort.spend(0):
                 break
-            best = self._pairs(before[at : at + _AT_ONCE], meets, best, any_will_do)
+            best = self._pairs(before[at : at + _AT_ONCE], best, any_will_do)
         return best if best.starts else None
 
-    def _pairs(self, before: list[Beginning], meets: list[int], best: Found, any_will_do: bool) -> Found:
+    def _pairs(self, before: list[Beginning], best: Found, any_will_do: bool) -> Found:
         """Pairs of a beginning and an end of the long wait, the cheapest by price alone first."""
-        chain = self.chain
-        wait, down = chain.moves[chain.meet].wait, self._down[chain.meet]
+        down = self.endings.down[self.chain.meet]
         rows: list[tuple[int, int, int]] = []
         pairs, enough = 0, best.points
         for number, one in enumerate(before):
-            bare = one.points + self._kept_far(one)
-            least, soonest = one.end + wait.least, chain.meets_from(one.end)
-            those = meets[bisect_left(meets, soonest) : bisect_right(meets, one.end + wait.most)]
-            pairs += len(those)
-            for meet in those:
-                points = bare + wait.prices[meet - least] + down[meet]
-                if points < enough and (points := points + self._long_wait(one, meet)) < enough:
-                    rows.append((points, number, meet))
+            stay = self._stay_from(one.end)
+            bare = one.points + stay.kept
+            pairs += len(stay.ends)
+            if bare + stay.least < enough:
+                rows += [
+                    (points, number, meet)
+                    for waited, meet in stay.ends
+                    if (points := bare + waited) < enough
+                    and (points := points + ferment_points(meet - one.starts[0])) < enough
+                ]
         self.effort.spend(PAIR * pairs)
         rows.sort()
         standings: dict[int, tuple[DoughAt, int]] = {}
@@ -105,31 +110,37 @@ class Search:
             best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
         return best
 
-    def _long_wait(self, one: Beginning, meet: int) -> int:
-        """Points of the long wait beside its length: how long the ferment is in all, and how long out of sight."""
-        return ferment_points(meet - one.starts[0]) + self.chain.unseen(self.chain.meet, one.end, meet)
+    def _stay_from(self, end: int) -> Stay:
+        """The long wait of a dough whose last move before it ended at slot `end`."""
+        known = self._stays.get(end)
+        if known is None:
+            chain = self.chain
+            meet, wait, down = chain.meet, chain.moves[chain.meet].wait, self.endings.down[chain.meet]
+            meets, least = self._meets, end + wait.least
+            those = meets[bisect_left(meets, chain.meets_from(end)) : bisect_right(meets, end + wait.most)]
+            ends = [(wait.prices[one - least] + down[one], one) for one in those]
+            if not chain.seen[meet]:
+                ends = [(points + chain.unseen(meet, end, one), one) for points, one in ends]
+            kept = chain.kept_points(meet - 1, end, self._far)
+            known = self._stays[end] = Stay(kept, min(ends)[0] if ends else IMPOSSIBLE, ends)
+        return known
 
     def _finish(self, one: Beginning, standing: DoughAt, most: int, meet: int, points: int, best: Found) -> Found:
         """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
         chain, rising = self.chain, self.rising
-        warm = rising.warm_at(standing, meet)
-        after = rising.moved(standing, chain.meet, meet)
+        points += chain.kept_points(chain.meet - 1, one.end, meet) - self._stays[one.end].kept
         if chain.meet == chain.mix:
-            if not rising.sponge_fits(warm) or rising.age_at(standing, meet) > WHOLE_LIFE:
-                return best
-            most = rising.most_beside_sponge(warm)
-            points += slack_points(*rising.room(standing, meet, rising.give(standing, warm, warm), CAPS))
-            warm = hands = 0
-        else:
-            hands = after.warm - warm
-            if warm * rising.least_aim > most * AIM_UNIT or after.age > WHOLE_LIFE:
-                return best
-            if (after.warm + self._bulk_most) * rising.most_aim < rising.least * AIM_UNIT:
-                return best
-        points += chain.kept(chain.meet - 1, one.end, meet).points - self._kept_far(one)
+            return self._finish_staged(one, standing, meet, points, best)
+        warm = rising.warm_at(standing, meet)
+        if warm * rising.least_aim > most * AIM_UNIT:
+            return best
+        after = rising.moved(standing, chain.meet, meet)
+        hands = after.warm - warm
+        if after.age > WHOLE_LIFE or (after.warm + self._bulk_most) * rising.most_aim < rising.least * AIM_UNIT:
+            return best
         if chain.meet == chain.press:
             points += self._slack(standing, meet, warm)
-        for end in self._endings_from(after, meet, best.points - points):
+        for end in self.endings.of(after, meet, best.points - points):
             if points + end.points >= best.points or not self.effort.spend(1):
                 break
             if after.age + end.age > WHOLE_LIFE:
@@ -137,10 +148,40 @@ class Search:
             total = self._total(standing, meet, points + end.points, warm, hands, most, end, best.points)
             if total < best.points:
                 starts = (*one.starts, *end.starts)
-                total += self._beside(starts) - self.loads.least_beside(starts[-1])
-                if total < best.points and self._later_fit(standing, starts):
-                    best = Found(total, starts)
+                total = self._with_beside(standing, starts, total, best.points)
+                best = Found(total, starts) if total < best.points else best
         return best
+
+    def _finish_staged(self, one: Beginning, standing: DoughAt, meet: int, points: int, best: Found) -> Found:
+        """The same where it is a preferment that stood: the dough's own rise begins then, however it went."""
+        rising = self.rising
+        rows = self.endings.ready(rising.mixed(meet, 0), meet, best.points - points)
+        if not rows or points + rows[0].points >= best.points:
+            return best
+        warm = rising.warm_at(standing, meet)
+        if not rising.sponge_fits(warm) or rising.age_at(standing, meet) > WHOLE_LIFE:
+            return best
+        age = rising.moved(standing, self.chain.meet, meet).age
+        points += slack_points(*rising.room(standing, meet, rising.give(standing, warm, warm), CAPS))
+        most = rising.most_beside_sponge(warm)
+        place = -1  # of the best among the endings: of equal ones the first stays
+        for row in rows:
+            total = points + row.points
+            if total > best.points or (total == best.points and place <= 0) or not self.effort.spend(1):
+                break
+            if row.aim > most or age + row.ending.age > WHOLE_LIFE:
+                continue
+            starts = (*one.starts, *row.ending.starts)
+            enough = best.points + (row.place < place)
+            total = self._with_beside(standing, starts, total, enough)
+            if total < enough:
+                best, place = Found(total, starts), row.place
+        return best
+
+    def _with_beside(self, standing: DoughAt, starts: tuple[int, ...], total: int, enough: int) -> int:
+        """`total` with what topping and side tasks cost more than at the least; IMPOSSIBLE when the day is none."""
+        total += self._beside(starts) - self.loads.least_beside(starts[-1])
+        return total if total < enough and self._later_fit(standing, starts) else IMPOSSIBLE
 
     def _total(
         self, standing: DoughAt, meet: int, points: int, warm: int, hands: int, most: int, end: Ending, enough: int
@@ -168,94 +209,6 @@ class Search:
         waits = [move.wait.most + move.slots for move in self.chain.moves[self.chain.meet + 1 : self.chain.press + 1]]
         return math.ceil(sum(waits) * GRID_S * self.rising.warmth.quickest)
 
-    def _kept_far(self, one: Beginning) -> int:
-        """Points of the passing steps after the last move before the long wait, were it long enough for all."""
-        return self.chain.kept(self.chain.meet - 1, one.end, self._far).points
-
-    # --- after the long wait --------------------------------------------------------------------------------------
-
-    def _endings_from(self, after: DoughAt, meet: int, enough: int) -> list[Ending]:
-        """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
-        key = (meet, after.tenths)
-        known, endings = self._endings.get(key, (0, []))
-        if known < enough:
-            number = self.chain.meet
-            first = Ending(self._hand(number, meet), 0, 0, (meet,))
-            endings = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
-            self._endings[key] = (enough, endings)
-        return endings
-
-    def _extend(self, number: int, at: DoughAt, so_far: Ending, enough: int) -> Iterator[Ending]:
-        """Every way on from `number`, which left the dough as `at` says, for less than `enough`."""
-        chain, rising = self.chain, self.rising
-        following, end = number + 1, at.since
-        for start, least in self._reached(number, so_far.starts[-1]):
-            kept = chain.kept(number, end, start).points
-            if so_far.points + kept + least >= enough or not self.effort.spend(ENDING):
-                continue
-            points = so_far.points + kept + chain.stay_points(following, end, start) + self._hand(following, start)
-            warm = rising.warm_at(at, start)
-            starts = (*so_far.starts, start)
-            if following == chain.load:
-                if self._clear_of_loads(starts):
-                    yield Ending(points, so_far.bulk, warm - so_far.bulk, starts, rising.age_at(at, start))
-                continue
-            one = Ending(points, warm if following == chain.press else so_far.bulk, 0, starts)
-            yield from self._extend(following, rising.moved(at, following, start), one, enough)
-
-    def _clear_of_loads(self, starts: tuple[int, ...]) -> bool:
-        """Do the moves from the long wait on leave the hands free for each other and the oven? The same at any hour."""
-        if not self._later[-1]:
-            return True
-        if (shape := tuple(starts[-1] - start for start in starts)) not in self._clear:
-            taken = self._moves_taken(self.chain.meet, starts)
-            self._clear[shape] = not clash(taken) and self.loads.clear_of_loads(starts[-1], taken)
-        return self._clear[shape]
-
-    def _moves_taken(self, first: int, starts: tuple[int, ...]) -> list[Interval]:
-        """When the moves from number `first` on have the hands (the loading left out), for every load."""
-        moves, press = self.chain.moves, self.chain.press
-        return [
-            ((start + j) * GRID_S, (start + moves[number].slots + j) * GRID_S)
-            for number, start in enumerate(starts[:-1], first)
-            for j in (self._later if number >= press else (0,))
-        ]
-
-    def _hand(self, number: int, slot: int) -> int:
-        """Points of doing move `number` at `slot`, later loads included; NEVER when the hands are not free."""
-        if number == self.chain.load:
-            return self._loading[slot]
-        hands, first = self.slots.hands(self.chain.moves[number].step.hands), self.slots.first
-        prices = [hands[slot + j - first] for j in (self._later if number >= self.chain.press else (0,))]
-        return NEVER if NEVER in prices else sum(prices)
-
-    def _reached(self, number: int, slot: int) -> list[tuple[int, int]]:
-        """Slots at which the move after `number` (begun at `slot`) may begin and still lead to supper, with points."""
-        chain, down, wait = self.chain, self._down[number + 1].get, self.chain.moves[number + 1].wait
-        end = slot + chain.moves[number].slots
-        waits = enumerate(wait.prices, end + wait.least)
-        rows = [(start, points + price) for start, price in waits if (points := down(start)) is not None]
-        if chain.seen[number + 1]:
-            return rows
-        return [(start, points + chain.unseen(number + 1, end, start)) for start, points in rows]
-
-    def _fill_down(self) -> None:
-        """Find for every move from the meeting on, the slots that lead to supper and the least points from there."""
-        chain, first = self.chain, self.slots.first
-        self._down[chain.load] = dict(self._loading)
-        for number in range(chain.load - 1, chain.meet - 1, -1):
-            later = self._down[number + 1]
-            if not later:
-                break
-            move, wait = chain.moves[number], chain.moves[number + 1].wait
-            low = max(first, min(later) - wait.most - move.slots)
-            for slot in range(low, max(later) - wait.least - move.slots + 1):
-                price = self._hand(number, slot)
-                if price != NEVER:
-                    reached = self._reached(number, slot)
-                    if reached:
-                        self._down[number][slot] = price + min([points for _, points in reached])
-
     def _later_fit(self, standing: DoughAt, starts: tuple[int, ...]) -> bool:
         """Are the later trays, pressed and loaded behind the first, ready and proofed in range too?"""
         chain, rising, at = self.chain, self.rising, standing
@@ -276,7 +229,7 @@ class Search:
         """When moves and passing steps have the hands, as far as they can meet topping and side tasks."""
         chain = self.chain
         since = starts[-1] - self._beside_reach
-        out = [one for one in self._moves_taken(0, starts) if one[1] > since * GRID_S]
+        out = [one for one in self.endings.moves_taken(0, starts) if one[1] > since * GRID_S]
         for number, start in enumerate(starts[:-1]):
             end = start + chain.moves[number].slots
             if starts[number + 1] > since and chain.moves[number].passing:

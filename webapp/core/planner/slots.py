@@ -30,6 +30,7 @@ class Slots:
         self._home_ends = [s.end for s in home]
         self._hands: dict[int, list[int]] = {}
         self._begun: dict[int, list[int]] = {}
+        self._calm: dict[int, list[int]] = {}
         self._empty = list(accumulate(self._nobody_in(), initial=0))
 
     def hands(self, minutes: int) -> list[int]:
@@ -37,6 +38,14 @@ class Slots:
         table = self._hands.get(minutes)
         if table is None:
             table = self._hands[minutes] = self._priced(minutes * 60)
+        return table
+
+    def calm(self, minutes: int) -> list[int]:
+        """For how many slots on end, from each on, a hands-on step of so many minutes may start at no price at all."""
+        table = self._calm.get(minutes)
+        if table is None:
+            runs = accumulate(reversed(self.hands(minutes)), lambda run, price: 0 if price else run + 1, initial=0)
+            table = self._calm[minutes] = [*runs][:0:-1]
         return table
 
     def begun(self, minutes: int) -> list[int]:

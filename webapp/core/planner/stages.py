@@ -89,6 +89,8 @@ class Chain:
         self._unseen = [unseen_points(many, unknown) for many in range(slots.last - slots.first + 2)]
         self._onward: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._kept: dict[tuple[int, int, int, int], Kept] = {}
+        self._calm: dict[tuple[int, int], int] = {}
+        self._frees: dict[int, list[int]] = {}
         self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
 
     def meets_from(self, end: int) -> int:
@@ -134,9 +136,29 @@ class Chain:
         hands, first = self.slots.hands(move.step.hands), self.slots.first
         for start in range(end + move.wait.least, min(end + move.wait.most, self.slots.last) + 1):
             if hands[start - first] != NEVER:
-                kept = self.kept(number - 1, end, start).points
+                kept = self.kept_points(number - 1, end, start)
                 if kept < IMPOSSIBLE:
                     yield start, hands[start - first] + self.stay_points(number, end, start) + kept
+
+    def kept_points(self, move: int, end: int, until: int) -> int:
+        """The points of `kept`. Where somebody is free all the while at no price they are those of any such stretch."""
+        if not self.moves[move].passing:
+            return 0
+        room = min(until - BEFORE_NEXT - end, self._reach[move])
+        if self._free(move)[end - self.slots.first] <= room:
+            return self._best(move, 0, end, end + room).points
+        points = self._calm.get((move, room))
+        if points is None:
+            points = self._calm[move, room] = self._best(move, 0, end, end + room).points
+        return points
+
+    def _free(self, move: int) -> list[int]:
+        """For how many slots on end, from each on, any passing step after `move` may start at no price."""
+        table = self._frees.get(move)
+        if table is None:
+            runs = [self.slots.calm(minutes) for minutes in {one.slots * GRID_MIN for one in self.moves[move].passing}]
+            table = self._frees[move] = list(map(min, *runs)) if runs[1:] else runs[0]
+        return table
 
     def kept(self, move: int, end: int, until: int) -> Kept:
         """The cheapest way to do the passing steps after `move`, which ended at slot `end`, before `until`."""

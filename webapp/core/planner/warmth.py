@@ -14,6 +14,7 @@ from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from functools import lru_cache
 from itertools import accumulate
+from operator import add
 
 from webapp.core.kinds import AnyVessel, HeatedPlace
 from webapp.core.plan.rise import RoomSpan
@@ -61,16 +62,12 @@ class WarmthWalk:
         return 2.0 * self._table[int((temp_c - _LOW_C) * 100.0 + 0.5)]
 
     def _extend(self, slots: int) -> None:
-        table, decay, temps, warm = self._table, self._decay, self.temps, self.warm
-        temp, total = temps[-1], warm[-1]
-        before = table[int((temp - _LOW_C) * 100.0 + 0.5)]
-        for around in self._surroundings(len(warm) - 1, slots):
-            temp = around + (temp - around) * decay
-            after = table[int((temp - _LOW_C) * 100.0 + 0.5)]
-            total += before + after
-            before = after
-            temps.append(temp)
-            warm.append(total)
+        table, decay, temp = self._table, self._decay, self.temps[-1]
+        around = self._surroundings(len(self.warm) - 1, slots)
+        temps = [temp, *(temp := one + (temp - one) * decay for one in around)]
+        halves = [table[int((one - _LOW_C) * 100.0 + 0.5)] for one in temps]
+        self.temps += temps[1:]
+        self.warm[-1:] = accumulate(map(add, halves, halves[1:]), initial=self.warm[-1])
 
     def _surroundings(self, first: int, last: int) -> list[float]:
         """The temperature around the dough in slots first..last of this walk; past the end of the day as at its end."""
@@ -99,7 +96,8 @@ class Warmth:
         self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
         self.quickest = max(self._table) / (GRID_S / 2)  # warm seconds in a second, at the best of temperatures
-        self._aged = list(accumulate((_aged(dough.ageing(c)) for c in self._room), initial=0))
+        ageing = {c: _aged(dough.ageing(c)) for c in set(self._room)}
+        self._aged = list(accumulate((ageing[c] for c in self._room), initial=0))
         steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
         self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
         self._walks: dict[tuple[HeatedPlace, AnyVessel, int, int], WarmthWalk] = {}
