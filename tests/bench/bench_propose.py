@@ -92,10 +92,15 @@ def dearest() -> Iterator[tuple[str, Wanted]]:
         yield f"{room_c:g} C, six trays, a rise that no day gives", replace(wanted, baking=a_bake(6, 1), dough=stubborn)
 
 
+def a_week_of(seed: int) -> tuple[Wanted, list[int]]:
+    """The wish of a working week, and its suppers."""
+    wanted = a_wish(seed, hours=8 * 24)
+    return wanted, [same_clock(KITCHEN.zone, wanted.supper, -ahead) for ahead in range(6, -1, -1)]
+
+
 def a_week(seed: int) -> tuple[float, float]:
     """Seconds for the week view of a working week, and for one of its evenings on the mean."""
-    wanted = a_wish(seed, hours=8 * 24)
-    suppers = [same_clock(KITCHEN.zone, wanted.supper, -ahead) for ahead in range(6, -1, -1)]
+    wanted, suppers = a_week_of(seed)
     begun = time.process_time()
     week(wanted, suppers)
     seven = time.process_time() - begun

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property, partial
-from typing import TypeVar
+from functools import cached_property
 
 from webapp.core.formula.method import GRID_MIN, Method
 from webapp.core.planner.cost import unknown
@@ -18,8 +17,6 @@ from webapp.core.planner.slots import Slots
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.warmth import Warmth
-
-T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -66,46 +63,85 @@ def lay_out(wanted: Wanted) -> LaidOut:
     return LaidOut(wanted, slots, Loads(wanted, slots), Warmth(wanted.dough, wanted.day.room, slots.first, slots.last))
 
 
-def found_by_method(laid_out: LaidOut) -> list[tuple[Search, Found]]:
-    """The best day of each method that suits and fits, best first."""
-    looked = (_quickest(laid_out, search, Search.best) for search in searches(laid_out))
-    rows = [(search, found) for search, found in looked if found]
-    return sorted(rows, key=lambda row: (row[1].points, row[0].chain.method.key))
+Row = tuple[Search, Found]
+
+
+def found_by_method(laid_out: LaidOut, enough: Callable[[list[Row]], int]) -> tuple[list[Row], frozenset[str]]:
+    """The best days of the methods that suit and fit, best first, and the keys of all of these.
+
+    `enough` says of what was found so far for less than how many points another method's day is still of interest:
+    those that have none so cheap are left out of the days.
+    """
+    rows: list[Row] = []
+    fitting = set()
+    for search in _shared(laid_out, searches(laid_out)):
+        below = enough(rows)
+        found = _quickest(laid_out, search, below)
+        if found[1]:
+            rows = sorted([*rows, (found[0], found[1])], key=_order)
+        if found[1] or (below < IMPOSSIBLE and _fits(laid_out, search)):
+            fitting.add(search.chain.method.key)
+    return rows, frozenset(fitting)
+
+
+def _order(row: Row) -> tuple[int, str]:
+    return row[1].points, row[0].chain.method.key
 
 
 def methods_that_fit(laid_out: LaidOut) -> tuple[Method, ...]:
     """The methods that have a day at all; sooner known than their best days."""
-    return tuple(one.chain.method for one in searches(laid_out) if _quickest(laid_out, one, Search.fits)[1])
+    rows = _shared(laid_out, searches(laid_out))
+    fitting = {one.chain.method.key for one in rows if _fits(laid_out, one)}
+    return tuple(one for one in laid_out.wanted.methods if one.key in fitting)
 
 
 def one_fits(laid_out: LaidOut) -> bool:
     """Has any method a day at all? Asked of one after the other until one has."""
-    return any(_quickest(laid_out, one, Search.fits)[1] for one in searches(laid_out))
+    return any(_fits(laid_out, one) for one in _shared(laid_out, searches(laid_out)))
 
 
-def _quickest(laid_out: LaidOut, search: Search, look: Callable[[Search], T]) -> tuple[Search, T]:
-    """What is found with loads as soon after each other as can be; where that is nothing, on the grid."""
-    found = look(search)
-    if found or laid_out.on_the_grid is None:
+def _fits(laid_out: LaidOut, search: Search) -> bool:
+    if search.fits():
+        return True
+    return laid_out.on_the_grid is not None and laid_out.on_the_grid.search(search.chain.method).fits()
+
+
+def _quickest(laid_out: LaidOut, search: Search, below: int) -> tuple[Search, Found | None]:
+    """The best day with loads as soon after each other as can be; where there is none, on the grid."""
+    found = search.best(below=below)
+    if found or laid_out.on_the_grid is None or (below < IMPOSSIBLE and search.fits()):
         return search, found
     slower = laid_out.on_the_grid.search(search.chain.method)
-    return slower, look(slower)
+    return slower, slower.best(below=below)
 
 
-def searches(laid_out: LaidOut) -> Iterator[Search]:
-    """One search for each method that suits this dough, each with an equal part of the effort that is left."""
-    suited = [m for m in laid_out.wanted.methods if not_for_this_dough(m, laid_out.wanted) is None]
-    for number, method in enumerate(suited):
-        laid_out.wanted.effort.share(len(suited) - number)
-        yield laid_out.search(method)
+def searches(laid_out: LaidOut) -> list[Search]:
+    """One search for each method that suits this dough; which may cost least, first."""
+    suited = (m for m in laid_out.wanted.methods if not_for_this_dough(m, laid_out.wanted) is None)
+    return sorted(map(laid_out.search, suited), key=lambda one: one.floor)
 
 
-def best_offer(laid_out: LaidOut) -> Offer | None:
-    """The best of all methods, or None; a method is looked at only as far as it could still be better."""
-    best: tuple[Search, Found] | None = None
-    for one in searches(laid_out):
-        most = best[1].points if best else IMPOSSIBLE
-        search, found = _quickest(laid_out, one, partial(Search.best, below=most))
+def _shared(laid_out: LaidOut, rows: Sequence[Search]) -> Iterator[Search]:
+    """One after the other, each with an equal part of the effort that is left."""
+    for number, search in enumerate(rows):
+        laid_out.wanted.effort.share(len(rows) - number)
+        yield search
+
+
+def best_offer(laid_out: LaidOut, first: str = "") -> Offer | None:
+    """The best of all methods, or None; a method is looked at only as far as it could still be better.
+
+    Best looked at first is a method that is likely to win, by its key; of equal ones the first of the wish wins.
+    """
+    asked = [one.key for one in laid_out.wanted.methods]
+    best: Row | None = None
+    rows = sorted(searches(laid_out), key=lambda one: one.chain.method.key != first)
+    for one in _shared(laid_out, rows):
+        most = IMPOSSIBLE
+        if best:
+            keys = (row.chain.method.key for row in (one, best[0]))
+            most = best[1].points + (asked.index(next(keys)) < asked.index(next(keys)))
+        search, found = _quickest(laid_out, one, most)
         if found:
             best = search, found
     return Timetable(*best).offer() if best else None

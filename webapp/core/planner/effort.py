@@ -6,6 +6,8 @@ A step is about a microsecond of one core of a small machine; no answer takes mo
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 OFFERS_STEPS = 500_000  # for the best day of each method
 OTHERS_STEPS = 200_000  # for days that differ in kind
@@ -34,6 +36,15 @@ class Effort:
         """Of what is left the next search may use its part, and half as much again: most need far less."""
         if self.left < math.inf:
             self._keep = max(0.0, self.left - 1.5 * self.left / among)
+
+    @contextmanager
+    def a_part(self, share: float) -> Iterator[None]:
+        """Within it no more than that share of what is at hand can be used; that it ran out there is forgotten."""
+        keep, cut = self._keep, self.cut
+        if self.left < math.inf:
+            self._keep = self.left - share * self.at_hand
+        yield
+        self._keep, self.cut = keep, cut
 
     @property
     def at_hand(self) -> float:

@@ -24,6 +24,15 @@ class Ready(NamedTuple):
     ending: Ending
 
 
+class Listed(NamedTuple):
+    """The endings of a dough that is met at one slot, at one temperature."""
+
+    enough: int  # all that cost less are there
+    rows: list[Ending]  # cheapest first
+    most_proof: int = 0  # warm seconds in the tray, of any
+    least_bulk: int = 0
+
+
 class Endings:
     """The moves from the end of the long wait on, for every load. `down[number]`: by slot at which move `number` may
     begin and still lead to supper, the least points from there."""
@@ -39,19 +48,20 @@ class Endings:
         self.down: list[dict[int, int]] = [{} for _ in chain.moves]
         self._fill_down()
         self._clear: dict[tuple[int, ...], bool] = {}
-        self._known: dict[tuple[int, int], tuple[int, list[Ending]]] = {}
+        self._known: dict[tuple[int, int], Listed] = {}
         self._ready: dict[tuple[int, int], tuple[int, list[Ready]]] = {}
 
-    def of(self, after: DoughAt, meet: int, enough: int) -> list[Ending]:
-        """Endings for less than `enough` of a dough that is so warm once it has been met, cheapest first."""
+    def of(self, after: DoughAt, meet: int, enough: int) -> Listed:
+        """Endings for less than `enough` of a dough that is so warm once it has been met."""
         key = (meet, after.tenths)
-        known, endings = self._known.get(key, (0, []))
-        if known < enough:
+        known = self._known.get(key)
+        if known is None or known.enough < enough:
             number = self.chain.meet
             first = Ending(self._hand(number, meet), 0, 0, (meet,))
-            endings = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
-            self._known[key] = (enough, endings)
-        return endings
+            rows = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
+            proof, bulk = max((one.proof for one in rows), default=0), min((one.bulk for one in rows), default=0)
+            known = self._known[key] = Listed(enough, rows, proof, bulk)
+        return known
 
     def ready(self, after: DoughAt, meet: int, enough: int) -> list[Ready]:
         """The same of a dough that begins its rise there, with the proof in the points; cheapest first.
@@ -61,7 +71,7 @@ class Endings:
         key = (meet, after.tenths)
         known, rows = self._ready.get(key, (0, []))
         if known < enough:
-            rows = sorted(self._proofed(self.of(after, meet, enough)))
+            rows = sorted(self._proofed(self.of(after, meet, enough).rows))
             self._ready[key] = (enough, rows)
         return rows
 

@@ -9,17 +9,19 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import partial
 
 from webapp.core.day.day import half_days
 from webapp.core.errors import PlanError
 from webapp.core.formula.method import Method
 from webapp.core.plan.steps import GRID_S
 from webapp.core.plan.trade import Aside
-from webapp.core.planner.candidates import LaidOut, best_offer, found_by_method, lay_out, one_fits
+from webapp.core.planner.candidates import LaidOut, Row, best_offer, found_by_method, lay_out, one_fits
 from webapp.core.planner.effort import FITS_STEPS, OFFERS_STEPS, OTHERS_STEPS, Effort
 from webapp.core.planner.offer import Answer, Evening, Offer, Wanted
 from webapp.core.planner.refusal import in_the_way, nearest
-from webapp.core.planner.search import Found, Search
+from webapp.core.planner.search import Search
+from webapp.core.planner.stages import IMPOSSIBLE
 from webapp.core.planner.timetable import Timetable
 from webapp.core.planner.worse import asides_of, forgives_most, worse
 
@@ -37,11 +39,11 @@ def propose(wanted: Wanted, with_nearest: bool = True) -> Answer:
     effort = Effort(OFFERS_STEPS)
     wanted = replace(wanted, effort=effort)
     laid_out = lay_out(wanted)
-    found = found_by_method(laid_out)
+    halves = half_days(wanted.day.zone, wanted.day.start, wanted.day.end)
+    found, fitting = found_by_method(laid_out, partial(_still_of_interest, halves))
     effort.allow(OTHERS_STEPS)
-    offers = _three(laid_out, found)
+    offers = _three(laid_out, halves, found)
     cut = effort.cut
-    fitting = [search.chain.method.key for search, _ in found]
     thorough = with_nearest and not offers
     hindered = tuple(in_the_way(wanted, fitting, laid_out, thorough))
     offers = tuple(replace(one, asides=asides_of(one, hindered, cut)) for one in offers)
@@ -69,11 +71,16 @@ def week(wanted: Wanted, suppers: Sequence[int]) -> tuple[Evening, ...]:
     """
     laid_out = lay_out(wanted)
     asked = [one for one in suppers if wanted.now < one <= wanted.day.end]
-    return tuple(_evening(laid_out.for_supper(one, Effort(OFFERS_STEPS / len(asked)))) for one in asked)
+    evenings: list[Evening] = []
+    for supper in asked:
+        before = evenings[-1].answer.offers if evenings else ()
+        likely = before[0].method if before else ""
+        evenings.append(_evening(laid_out.for_supper(supper, Effort(OFFERS_STEPS / len(asked))), likely))
+    return tuple(evenings)
 
 
-def _evening(laid_out: LaidOut) -> Evening:
-    best = best_offer(laid_out)
+def _evening(laid_out: LaidOut, likely: str) -> Evening:
+    best = best_offer(laid_out, likely)
     cut = laid_out.wanted.effort.cut
     if best:
         return Evening(laid_out.wanted.supper, Answer((replace(best, asides=asides_of(best, (), cut)),)))
@@ -85,13 +92,24 @@ def fits(wanted: Wanted) -> bool:
     return one_fits(lay_out(replace(wanted, effort=Effort(FITS_STEPS))))
 
 
-def _three(laid_out: LaidOut, found: list[tuple[Search, Found]]) -> tuple[Offer, ...]:
+def _still_of_interest(halves: tuple[int, ...], found: list[Row]) -> int:
+    """For less than how many points another method's day is among the offers: as good as the last of three."""
+    rows = _that_differ(halves, found)
+    return rows[-1][1].points + 1 if len(rows) == OFFERS else IMPOSSIBLE
+
+
+def _that_differ(halves: tuple[int, ...], found: list[Row]) -> list[Row]:
+    """The best of each kind of method, three at most."""
+    rows: list[Row] = []
+    for one in found:  # the best of them first
+        if len(rows) < OFFERS and all(_differ(halves, one, other) for other in rows):
+            rows.append(one)
+    return rows
+
+
+def _three(laid_out: LaidOut, halves: tuple[int, ...], found: list[Row]) -> tuple[Offer, ...]:
     """The best of each kind of method; where there are fewer than three kinds, also another half of the day."""
-    halves = half_days(laid_out.wanted.day.zone, laid_out.wanted.day.start, laid_out.wanted.day.end)
-    rows: list[tuple[Search, Found]] = []
-    for search, one in found:  # the best of them first
-        if len(rows) < OFFERS and all(_differ(halves, (search, one), other) for other in rows):
-            rows.append((search, one))
+    rows = _that_differ(halves, found)
     tried = [search for search, _ in rows]
     while tried and len(rows) < OFFERS:
         others = []
@@ -107,20 +125,20 @@ def _three(laid_out: LaidOut, found: list[tuple[Search, Found]]) -> tuple[Offer,
     return tuple(replace(offer, worse=worse(offer, offers[0])) for offer in offers)
 
 
-def _alike(search: Search, rows: Sequence[tuple[Search, Found]]) -> list[tuple[Search, Found]]:
+def _alike(search: Search, rows: Sequence[Row]) -> list[Row]:
     """Those of the same kind of method."""
     kind = _kind(search.chain.method)
     return [row for row in rows if _kind(row[0].chain.method) == kind]
 
 
-def _differ(halves: tuple[int, ...], one: tuple[Search, Found], other: tuple[Search, Found]) -> bool:
+def _differ(halves: tuple[int, ...], one: Row, other: Row) -> bool:
     """Would a person call these two days different: another kind of method, or another part of the day?"""
     if _kind(one[0].chain.method) != _kind(other[0].chain.method):
         return True
     return _elsewhere(halves, [other])(one[1].starts[0])
 
 
-def _elsewhere(halves: tuple[int, ...], rows: Sequence[tuple[Search, Found]]) -> Callable[[int], bool]:
+def _elsewhere(halves: tuple[int, ...], rows: Sequence[Row]) -> Callable[[int], bool]:
     """Does a day that begins at a slot begin in another half of the day, and hours apart, from all of these?"""
     taken = [(one.starts[0], _half(halves, one.starts[0])) for _, one in rows]
     return lambda slot: all(abs(slot - at) >= APART_SLOTS and _half(halves, slot) != half for at, half in taken)

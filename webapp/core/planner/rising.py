@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cached_property
 from statistics import fmean
 from typing import NamedTuple
 
@@ -64,6 +65,14 @@ class Rising:
             percents = (dough.most_percent, dough.least_percent)
             most, least = (dough.sponge.warm_seconds(p) for p in percents)
             self.sponge = (math.ceil(most), math.floor(least))
+
+    @cached_property
+    def rates(self) -> tuple[float, float]:
+        """Warm seconds that it takes up in a slot at least, and at most, wherever it is from mixing on."""
+        places = {move.place for move in self.chain.moves[self.chain.mix :]}
+        steady = {"fridge": self.dough.fridge_c, "warm": self.dough.warm_c}
+        temps = [*self.warmth.rooms, *(self._mixed_at(room_c) / 10 for room_c in self.warmth.rooms)]
+        return self.warmth.rates([*temps, *(c for place, c in steady.items() if place in places and c is not None)])
 
     def begin(self, start: int) -> DoughAt:
         """The dough after the first move of the chain, begun at `start`."""

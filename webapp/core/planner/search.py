@@ -9,20 +9,23 @@ slack, folds, topping) only while those prices alone could still beat the best s
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
 from collections.abc import Callable
+from functools import cached_property
 from typing import NamedTuple
 
 from webapp.core.plan.steps import GRID_S
-from webapp.core.planner.beginnings import Beginning, Ending, beginnings
+from webapp.core.planner.beginnings import Beginning, LongWait, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import PAIR, WORKED_OUT
-from webapp.core.planner.endings import Endings
+from webapp.core.planner.endings import Endings, Listed
 from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
 from webapp.core.planner.warmth import WHOLE_LIFE
 
+# Most days cost so many points more than the least that any could (of shipped methods five in six of those made in the
+# fridge): looked for first, since it is soon known that there is none. It may use so much of the effort.
+_NEAR, _NEAR_SHARE = 48, 0.25
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
 
@@ -31,14 +34,6 @@ class Found(NamedTuple):
 
     points: int
     starts: tuple[int, ...]
-
-
-class Stay(NamedTuple):
-    """The long wait of a dough that comes to it at one slot."""
-
-    kept: int  # points of the passing steps in it, were it long enough for all
-    least: int  # points of the cheapest end; IMPOSSIBLE: there is none
-    ends: list[tuple[int, int]]  # for each slot at which it may end: the points of it and of what is to come, the slot
 
 
 class Search:
@@ -50,12 +45,18 @@ class Search:
         self.loads = loads
         self._later = loads.pressed
         self._beside_reach = max((-(-s.first_min // 5) for s in loads.wanted.sides), default=0) + 24
-        self._far = chain.slots.last + 10_000
         self.effort = loads.wanted.effort
         self.endings = Endings(chain, rising, loads)
         self._meets = sorted(self.endings.down[chain.meet])
-        self._stays: dict[int, Stay] = {}
+        self._wait = LongWait(rising, self.endings.down, self.floor)
+        self._proofed_from: dict[int, int] = {}  # by slot of mixing behind a preferment: no ending costs less
         self._bulk_most = self._most_bulk()
+
+    @cached_property
+    def floor(self) -> int:
+        """No day costs less, whenever it begins."""
+        down = self.endings.down[self.chain.meet]
+        return min(down.values()) + min(self.chain.moves[self.chain.meet].wait.prices) if down else IMPOSSIBLE
 
     def fits(self) -> bool:
         """Is there any day at all? Sooner known than the best one."""
@@ -68,20 +69,30 @@ class Search:
 
         When the effort allowed runs out it is the best so far.
         """
-        down, meets = self.endings.down[self.chain.meet], self._meets
-        if not down:
+        if not self._meets:
             return None
-        wait = self.chain.moves[self.chain.meet].wait
-        floor = min(down.values()) + min(wait.prices)
-        supper = self.loads.wanted.supper
-        before = beginnings(self.rising, meets[0], meets[-1], supper, may_begin, self.effort)
+        near = self.floor + _NEAR
+        if not any_will_do and near < below:
+            with self.effort.a_part(_NEAR_SHARE):
+                found = self._look(may_begin, any_will_do, near)
+                cut = self.effort.cut
+            if found.starts and not cut:
+                return found
+            below = found.points + 1 if found.starts else below
+        found = self._look(may_begin, any_will_do, below)
+        return found if found.starts else None
+
+    def _look(self, may_begin: Callable[[int], bool] | None, any_will_do: bool, below: int) -> Found:
+        """The cheapest day for less than `below` points; without starts: there is none."""
+        meets, floor, supper = self._meets, self.floor, self.loads.wanted.supper
+        before = beginnings(self.rising, meets[0], meets[-1], supper, may_begin, below - floor, self.effort)
         best = Found(below, ())
         for at in range(0, len(before), _AT_ONCE):
             done = before[at].points + floor >= best.points or (any_will_do and best.starts)
             if done or not self.effort.spend(0):
                 break
             best = self._pairs(before[at : at + _AT_ONCE], best, any_will_do)
-        return best if best.starts else None
+        return best
 
     def _pairs(self, before: list[Beginning], best: Found, any_will_do: bool) -> Found:
         """Pairs of a beginning and an end of the long wait, the cheapest by price alone first."""
@@ -89,7 +100,9 @@ class Search:
         rows: list[tuple[int, int, int]] = []
         pairs, enough = 0, best.points
         for number, one in enumerate(before):
-            stay = self._stay_from(one.end)
+            if one.points + self._wait.least_from(one.end) >= enough:
+                continue
+            stay = self._wait.from_(one.end)
             bare = one.points + stay.kept
             pairs += len(stay.ends)
             if bare + stay.least < enough:
@@ -105,30 +118,17 @@ class Search:
         for points, number, meet in rows:
             if points >= best.points or (any_will_do and best.starts) or not self.effort.spend(WORKED_OUT):
                 break
+            if points - down[meet] + self._proofed_from.get(meet, 0) >= best.points:
+                continue
             if number not in standings:
                 standings[number] = self._standing(before[number].starts)
             best = self._finish(before[number], *standings[number], meet, points - down[meet], best)
         return best
 
-    def _stay_from(self, end: int) -> Stay:
-        """The long wait of a dough whose last move before it ended at slot `end`."""
-        known = self._stays.get(end)
-        if known is None:
-            chain = self.chain
-            meet, wait, down = chain.meet, chain.moves[chain.meet].wait, self.endings.down[chain.meet]
-            meets, least = self._meets, end + wait.least
-            those = meets[bisect_left(meets, chain.meets_from(end)) : bisect_right(meets, end + wait.most)]
-            ends = [(wait.prices[one - least] + down[one], one) for one in those]
-            if not chain.seen[meet]:
-                ends = [(points + chain.unseen(meet, end, one), one) for points, one in ends]
-            kept = chain.kept_points(meet - 1, end, self._far)
-            known = self._stays[end] = Stay(kept, min(ends)[0] if ends else IMPOSSIBLE, ends)
-        return known
-
     def _finish(self, one: Beginning, standing: DoughAt, most: int, meet: int, points: int, best: Found) -> Found:
         """Try every ending from this meeting on, cheapest first; `points` are those of all before it."""
         chain, rising = self.chain, self.rising
-        points += chain.kept_points(chain.meet - 1, one.end, meet) - self._stays[one.end].kept
+        points += chain.kept_points(chain.meet - 1, one.end, meet) - self._wait.from_(one.end).kept
         if chain.meet == chain.mix:
             return self._finish_staged(one, standing, meet, points, best)
         warm = rising.warm_at(standing, meet)
@@ -138,25 +138,37 @@ class Search:
         hands = after.warm - warm
         if after.age > WHOLE_LIFE or (after.warm + self._bulk_most) * rising.most_aim < rising.least * AIM_UNIT:
             return best
-        if chain.meet == chain.press:
-            points += self._slack(standing, meet, warm)
-        for end in self.endings.of(after, meet, best.points - points):
+        listed = self.endings.of(after, meet, best.points - points)
+        if not self._may_proof(warm, hands, listed):
+            return best
+        met_last = chain.meet == chain.press
+        slack = slack_of = -1
+        for end in listed.rows:
             if points + end.points >= best.points or not self.effort.spend(1):
                 break
             if after.age + end.age > WHOLE_LIFE:
                 continue
-            total = self._total(standing, meet, points + end.points, warm, hands, most, end, best.points)
+            whole, proof = (warm, hands + end.proof) if met_last else (warm + hands + end.bulk, end.proof)
+            total = points + end.points + self._proofed(whole, proof, most)
             if total < best.points:
+                if slack_of != whole:
+                    slack, slack_of = self._slack(standing, meet, whole), whole
                 starts = (*one.starts, *end.starts)
-                total = self._with_beside(standing, starts, total, best.points)
+                total = self._with_beside(standing, starts, total + slack, best.points)
                 best = Found(total, starts) if total < best.points else best
         return best
+
+    def _may_proof(self, warm: int, hands: int, listed: Listed) -> bool:
+        """May any of these endings be long enough in the tray?"""
+        bulk, proof = (0, hands) if self.chain.meet == self.chain.press else (hands + listed.least_bulk, 0)
+        return (proof + listed.most_proof) * PER_MILLE >= self.rising.proof[0] * (warm + bulk)
 
     def _finish_staged(self, one: Beginning, standing: DoughAt, meet: int, points: int, best: Found) -> Found:
         """The same where it is a preferment that stood: the dough's own rise begins then, however it went."""
         rising = self.rising
         rows = self.endings.ready(rising.mixed(meet, 0), meet, best.points - points)
-        if not rows or points + rows[0].points >= best.points:
+        self._proofed_from[meet] = rows[0].points if rows else best.points - points
+        if points + self._proofed_from[meet] >= best.points:
             return best
         warm = rising.warm_at(standing, meet)
         if not rising.sponge_fits(warm) or rising.age_at(standing, meet) > WHOLE_LIFE:
@@ -180,23 +192,16 @@ class Search:
 
     def _with_beside(self, standing: DoughAt, starts: tuple[int, ...], total: int, enough: int) -> int:
         """`total` with what topping and side tasks cost more than at the least; IMPOSSIBLE when the day is none."""
-        total += self._beside(starts) - self.loads.least_beside(starts[-1])
+        if total < enough:
+            total += self._beside(starts) - self.loads.least_beside(starts[-1])
         return total if total < enough and self._later_fit(standing, starts) else IMPOSSIBLE
 
-    def _total(
-        self, standing: DoughAt, meet: int, points: int, warm: int, hands: int, most: int, end: Ending, enough: int
-    ) -> int:
-        """Points with the proof and, where the whole rise decides it, the slack; IMPOSSIBLE when no yeast does it."""
-        chain, rising = self.chain, self.rising
-        whole, proof = (warm, hands + end.proof) if chain.meet == chain.press else (warm + hands + end.bulk, end.proof)
+    def _proofed(self, whole: int, proof: int, most: int) -> int:
+        """Points of a proof of so many warm seconds behind a bulk of `whole`; IMPOSSIBLE when no yeast does it."""
+        rising = self.rising
         share = proof * PER_MILLE // whole if whole else 0
-        proofed = rising.proof_points(share)
-        if proofed >= IMPOSSIBLE or not rising.least <= rising.aim(whole, share) <= most:
-            return IMPOSSIBLE
-        points += proofed
-        if chain.mix < chain.meet < chain.press and points < enough:
-            points += self._slack(standing, meet, whole)
-        return points
+        points = rising.proof_points(share)
+        return points if points < IMPOSSIBLE and rising.least <= rising.aim(whole, share) <= most else IMPOSSIBLE
 
     def _slack(self, standing: DoughAt, meet: int, whole: int) -> int:
         # Counted as if it were pressed at its best: by how little it is off is known only when it is loaded.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 from webapp.core.day.day import nights
 from webapp.core.formula.method import GRID_MIN, Method, MethodStep
@@ -86,11 +87,12 @@ class Chain:
         self.meet = max(range(1, self.press + 1), key=lambda i: (self.moves[i].wait.most, -i))
         self._nights = _nights(slots) if method.through_night else ()
         self.seen = [self._in_sight(number) for number in range(len(self.moves))]
-        self._unseen = [unseen_points(many, unknown) for many in range(slots.last - slots.first + 2)]
+        self._unseen = _unseen(-(-(slots.last - slots.first + 2) // 1024) * 1024, unknown)
         self._onward: dict[tuple[int, int], list[tuple[int, int]]] = {}
         self._kept: dict[tuple[int, int, int, int], Kept] = {}
         self._calm: dict[tuple[int, int], int] = {}
         self._frees: dict[int, list[int]] = {}
+        self._shifts: dict[int, list[tuple[int, int]]] = {}
         self._reach = [sum(p.wait.most + p.slots for p in move.passing) + BEFORE_NEXT for move in self.moves]
 
     def meets_from(self, end: int) -> int:
@@ -128,8 +130,22 @@ class Chain:
         """
         known = self._onward.get((number, end))
         if known is None:
-            known = self._onward[number, end] = list(self._begun(number, end))
+            known = self._onward[number, end] = self._calm_onward(number, end) or list(self._begun(number, end))
         return known
+
+    def _calm_onward(self, number: int, end: int) -> list[tuple[int, int]]:
+        """The same where somebody is free all the while at no price: as after any such end; () elsewhere."""
+        move, first = self.moves[number], end - self.slots.first
+        calm = self.slots.calm(move.step.hands)[first + move.wait.least : first + move.wait.least + 1]
+        beside = self._free(number - 1)[first] if self.moves[number - 1].passing else self._reach[number - 1] + 1
+        if not (self.seen[number] and calm and calm[0] > move.wait.most - move.wait.least):
+            return []
+        if beside <= self._reach[number - 1]:
+            return []
+        shifts = self._shifts.get(number)
+        if shifts is None:
+            shifts = self._shifts[number] = [(start - end, points) for start, points in self._begun(number, end)]
+        return [(end + shift, points) for shift, points in shifts]
 
     def _begun(self, number: int, end: int) -> Iterator[tuple[int, int]]:
         move = self.moves[number]
@@ -196,6 +212,12 @@ class Chain:
 
 
 _NOTHING = Kept(0, ())
+
+
+@lru_cache(maxsize=16)
+def _unseen(slots: int, unknown: int) -> tuple[int, ...]:
+    """Points for 0, 1, ... slots out of sight in a kitchen so little known."""
+    return tuple(unseen_points(many, unknown) for many in range(slots))
 
 
 def _nights(slots: Slots) -> tuple[int, ...]:

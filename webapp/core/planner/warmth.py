@@ -96,7 +96,8 @@ class Warmth:
         self._tau: dict[tuple[str, str], float] = {(vessel, place): tau for vessel, place, tau in dough.tau_s}
         self._room = _room_by_slot(room, first, last)
         self.quickest = max(self._table) / (GRID_S / 2)  # warm seconds in a second, at the best of temperatures
-        ageing = {c: _aged(dough.ageing(c)) for c in set(self._room)}
+        self.rooms = frozenset(self._room)  # every warmth that the kitchen has, C
+        ageing = {c: _aged(dough.ageing(c)) for c in self.rooms}
         self._aged = list(accumulate((ageing[c] for c in self._room), initial=0))
         steady = (("fridge", dough.fridge_c), ("warm", dough.warm_c or 0.0))
         self._aged_in: dict[str, int] = {place: _aged(dough.ageing(c)) for place, c in steady}
@@ -109,6 +110,12 @@ class Warmth:
         if walk is None:
             walk = self._walks[key] = self._new(*key)
         return walk
+
+    def rates(self, temps: Sequence[float]) -> tuple[float, float]:
+        """Warm seconds taken up in a slot, at least and at most, by a dough no colder and no warmer than these."""
+        low, high = (int((c - _LOW_C) * 100.0 + 0.5) for c in (min(temps), max(temps)))
+        between = self._table[low : high + 1]
+        return 2.0 * min(between), 2.0 * max(between)
 
     def room_at(self, slot: int) -> float:
         """How warm the kitchen is in that slot, C; past the end of the day as at its end."""

@@ -1,0 +1,49 @@
+"""What is left out because it could not win: the answer is the one that every method searched alone to its end gives."""
+
+from __future__ import annotations
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from tests.bench.bench_propose import a_week_of, a_wish
+from webapp.core.planner.candidates import best_offer, lay_out, methods_that_fit
+from webapp.core.planner.effort import Effort
+from webapp.core.planner.propose import propose, week
+
+seeds = st.integers(0, 10_000)
+
+
+@settings(deadline=None, max_examples=40)
+@given(seeds, st.sampled_from([14, 26, 50, 72]), st.booleans())
+def test_offers_are_the_best_days_of_the_methods_searched_alone(seed: int, hours: int, free: bool) -> None:
+    wanted = a_wish(seed, hours, hours // 2, free)
+    alone = []
+    for method in wanted.methods:
+        found = lay_out(wanted).search(method).best()
+        alone += [(found.points, method.key)] if found else []
+    offers = propose(wanted, with_nearest=False).offers
+    first = {one.method: one.score for one in reversed(offers)}  # of a method that is there twice the better
+    assert sorted((score, key) for key, score in first.items()) == sorted(alone)[:3]
+    assert {method.key for method in methods_that_fit(lay_out(wanted))} == {key for _, key in alone}
+
+
+@settings(deadline=None, max_examples=10)
+@given(seeds)
+def test_each_evening_of_a_week_has_the_answer_that_it_has_by_itself(seed: int) -> None:
+    wanted, suppers = a_week_of(seed)
+    for evening in week(wanted, suppers):
+        there = lay_out(wanted).for_supper(evening.supper, Effort())
+        alone = best_offer(there)
+        said = [(one.method, one.score, one.steps) for one in (*evening.answer.offers, alone) if one]
+        assert said[: len(said) // 2] == said[len(said) // 2 :]
+        assert len(evening.answer.offers) == bool(alone)
+
+
+def test_a_part_of_the_purse_ends_sooner_and_what_ran_out_in_it_is_forgotten() -> None:
+    purse = Effort(1000)
+    with purse.a_part(0.25):
+        assert purse.spend(249)
+        assert not purse.spend(1)
+        assert purse.cut
+    assert not purse.cut
+    assert purse.at_hand == 750  # what was not spent of 1000
