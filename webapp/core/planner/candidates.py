@@ -121,10 +121,10 @@ def searches(laid_out: LaidOut) -> list[Search]:
     return sorted(map(laid_out.search, suited), key=lambda one: one.floor)
 
 
-def _shared(laid_out: LaidOut, rows: Sequence[Search]) -> Iterator[Search]:
-    """One after the other, each with an equal part of the effort that is left."""
+def _shared(laid_out: LaidOut, rows: Sequence[Search], first: int = 1) -> Iterator[Search]:
+    """One after the other, each with an equal part of the effort that is left; the first of them with `first` parts."""
     for number, search in enumerate(rows):
-        laid_out.wanted.effort.share(len(rows) - number)
+        laid_out.wanted.effort.share(max(1, len(rows) - number if number else len(rows) // first))
         yield search
 
 
@@ -136,7 +136,7 @@ def best_offer(laid_out: LaidOut, first: str = "") -> Offer | None:
     asked = [one.key for one in laid_out.wanted.methods]
     best: Row | None = None
     rows = sorted(searches(laid_out), key=lambda one: one.chain.method.key != first)
-    for one in _shared(laid_out, rows):
+    for one in _shared(laid_out, rows, 2):  # the others need only be worse
         most = IMPOSSIBLE
         if best:
             keys = (row.chain.method.key for row in (one, best[0]))

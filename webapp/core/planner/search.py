@@ -104,8 +104,8 @@ class Search:
                 continue
             stay = self._wait.from_(one.end)
             bare = one.points + stay.kept
-            pairs += len(stay.ends)
             if bare + stay.least < enough:
+                pairs += len(stay.ends)
                 rows += [
                     (points, number, meet)
                     for waited, meet in stay.ends
