@@ -25,7 +25,8 @@ from webapp.core.planner.warmth import WHOLE_LIFE
 
 # Most days cost so many points more than the least that any could (of shipped methods five in six of those made in the
 # fridge): looked for first, since it is soon known that there is none. It may use so much of the effort.
-_NEAR, _NEAR_SHARE = 48, 0.25
+_NEAR = 48
+_NEAR_SHARE = 0.25
 _AT_ONCE = 64  # pairs are sorted so many beginnings at a time: a good first answer cuts off the rest
 
 
