@@ -19,8 +19,8 @@ from webapp.core.plan.steps import GRID_S, PlanStep
 from webapp.core.planner.candidates import lay_out
 from webapp.core.planner.effort import ONE_OFFER_STEPS, Effort
 from webapp.core.planner.offer import Offer, Wanted
+from webapp.core.planner.propose import asides_of
 from webapp.core.planner.timetable import Timetable
-from webapp.core.planner.worse import asides_of
 from webapp.kitchens import bakes
 from webapp.kitchens.halves import other_half
 from webapp.planning.evenings import busy_of
