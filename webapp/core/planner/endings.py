@@ -24,7 +24,7 @@ class Ready(NamedTuple):
     ending: Ending
 
 
-class Listed(NamedTuple):
+class WaysOn(NamedTuple):
     """The endings of a dough that is met at one slot, at one temperature."""
 
     enough: int  # all that cost less are there
@@ -48,10 +48,10 @@ class Endings:
         self.down: list[dict[int, int]] = [{} for _ in chain.moves]
         self._fill_down()
         self._clear: dict[tuple[int, ...], bool] = {}
-        self._known: dict[tuple[int, int], Listed] = {}
+        self._known: dict[tuple[int, int], WaysOn] = {}
         self._ready: dict[tuple[int, int], tuple[int, list[Ready]]] = {}
 
-    def of(self, after: DoughAt, meet: int, enough: int) -> Listed:
+    def of(self, after: DoughAt, meet: int, enough: int) -> WaysOn:
         """Endings for less than `enough` of a dough that is so warm once it has been met."""
         key = (meet, after.tenths)
         known = self._known.get(key)
@@ -60,7 +60,7 @@ class Endings:
             first = Ending(self._hand(number, meet), 0, 0, (meet,))
             rows = sorted(self._extend(number, after._replace(warm=0, age=0), first, enough))
             proof, bulk = max((one.proof for one in rows), default=0), min((one.bulk for one in rows), default=0)
-            known = self._known[key] = Listed(enough, rows, proof, bulk)
+            known = self._known[key] = WaysOn(enough, rows, proof, bulk)
         return known
 
     def ready(self, after: DoughAt, meet: int, enough: int) -> list[Ready]:

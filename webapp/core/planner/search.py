@@ -17,7 +17,7 @@ from webapp.core.plan.steps import GRID_S
 from webapp.core.planner.beginnings import Beginning, LongWait, beginnings
 from webapp.core.planner.cost import ferment_points, slack_points
 from webapp.core.planner.effort import PAIR, WORKED_OUT
-from webapp.core.planner.endings import Endings, Listed
+from webapp.core.planner.endings import Endings, WaysOn
 from webapp.core.planner.loads import Interval, Loads
 from webapp.core.planner.rising import AIM_UNIT, CAPS, PER_MILLE, DoughAt, Rising, later_fit
 from webapp.core.planner.stages import IMPOSSIBLE, Chain
@@ -159,7 +159,7 @@ class Search:
                 best = Found(total, starts) if total < best.points else best
         return best
 
-    def _may_proof(self, warm: int, hands: int, listed: Listed) -> bool:
+    def _may_proof(self, warm: int, hands: int, listed: WaysOn) -> bool:
         """May any of these endings be long enough in the tray?"""
         bulk, proof = (0, hands) if self.chain.meet == self.chain.press else (hands + listed.least_bulk, 0)
         return (proof + listed.most_proof) * PER_MILLE >= self.rising.proof[0] * (warm + bulk)
