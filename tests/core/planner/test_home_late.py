@@ -71,6 +71,6 @@ def test_a_quick_way_begun_ten_minutes_after_work_does_not_come_before_one_with_
 def test_a_supper_twelve_hours_off_or_more_has_room_for_a_later_beginning(supper: str, points: int) -> None:
     """Begun at 18:45, an hour after coming home: another hour is missing, twelve times 3 points."""
     wanted = evening(AT_WORK, supper="2026-11-26T19:30")
-    chain = next(searches(lay_out(replace(wanted, methods=(method("cold"),))))).chain
+    chain = searches(lay_out(replace(wanted, methods=(method("cold"),))))[0].chain
     begun = instant_of(f"{DAY}T18:45", LISBON) // 300
     assert chain.begun(begun, instant_of(supper, LISBON)) == points
