@@ -90,6 +90,8 @@ def _imports(path: Path) -> set[str]:
     return found
 
 
+WITH_FLOORS = ("webapp", "webapp.core", "webapp.web")  # whose rooms have floors; all others have a row each
+INNER = [name for name in PACKAGES if name.rpartition(".")[0] not in WITH_FLOORS]
 IMPORTS = {name: _imports(path) for name, path in NAMES.items()}
 USED = {name: {one.split(".")[0] for one in found} for name, found in IMPORTS.items()}
 
@@ -122,6 +124,17 @@ def _standard(package: str) -> set[str]:
     return sys.stdlib_module_names - EVERYBODYS - (used - CALENDAR if room == "webapp.core" else used)
 
 
+def _beside(package: str) -> set[str]:
+    """Modules beside a room within a room, by themselves or the first of a package, that nothing in it imports."""
+    parent = package.rpartition(".")[0]
+    beside: dict[str, str] = {}
+    for name in sorted(NAMES):
+        if _inside(name, parent) and name not in PACKAGES and not _inside(name, package):
+            beside.setdefault(name.removeprefix(f"{parent}.").partition(".")[0], name)
+    used = {one for name, found in IMPORTS.items() if _inside(name, package) for one in found}
+    return {name for one, name in beside.items() if not any(_inside(i, f"{parent}.{one}") for i in used)}
+
+
 def _not_its_own(package: str) -> set[str]:
     """What the planted file imports."""
     libraries = {name for name, owners in OWNERS.items() if not any(_inside(package, owner) for owner in owners)}
@@ -132,6 +145,8 @@ def _not_its_own(package: str) -> set[str]:
             for other in PACKAGES
             if re.fullmatch(r"webapp\.web\.\w+", other) and other not in (package, NO_PAGES)
         }
+    if package in INNER:
+        more |= _beside(package)
     if package == "webapp.core.now":
         more |= {name for name in NAMES if re.fullmatch(r"webapp\.core\.\w+", name)} - {package, *NOW_KNOWS}
     return libraries | more
@@ -180,6 +195,12 @@ def test_an_import_that_is_not_a_package_s_own_breaks_a_contract(report: set[str
         ("core/day/hours.py", "import zoneinfo", "zoneinfo"),
         ("server/front.py", "from urllib.request import urlopen", "urllib.request"),
         ("server/front.py", "import urllib.parse, urllib.request", "urllib.request"),
+        ("server/front.py", "from urllib.parse import quote; import urllib.request", "urllib.request"),
+        ("up.py", "from webapp.web import app", "webapp.web.app"),
+        ("words/kinds/ways.py", "from webapp.words import calendar", "webapp.words.calendar"),
+        ("__init__.py", "from webapp.web import app", "webapp.web.app"),
+        ("core/__init__.py", "from webapp.core.planner import search", "webapp.core.planner.search"),
+        ("web/__init__.py", "from webapp.web import app", "webapp.web.app"),
         ("machine/net_guard.py", "from urllib import request", "urllib"),
         ("machine/reach.py", "import socket, smtplib", "smtplib"),
         ("commands/scale.py", "def weigh():\n    import shutil", "shutil"),
@@ -192,7 +213,8 @@ def test_a_file_that_is_there_gets_no_more_than_it_was_given(
     path = _copy(tmp_path) / "webapp" / module
     path.write_text(f"{path.read_text(encoding='utf-8')}\n{line}\n", encoding="utf-8")
     said = _lint(tmp_path)
-    assert f"{'.'.join(path.relative_to(tmp_path).with_suffix('').parts)} -> {named} (" in said
+    importer = ".".join(path.relative_to(tmp_path).with_suffix("").parts).removesuffix(".__init__")
+    assert f"{importer} -> {named} (" in said
     assert "1 broken" in said
 
 
@@ -209,14 +231,22 @@ def test_what_is_there_breaks_none() -> None:
     assert "0 broken" in _lint(ROOT)
 
 
-@pytest.mark.parametrize("floor", ["webapp", "webapp.core", "webapp.web"])
-def test_a_new_room_must_be_given_a_floor(tmp_path: Path, floor: str) -> None:
-    room = _copy(tmp_path) / floor.replace(".", "/") / "attic"
-    room.mkdir()
-    (room / "__init__.py").write_text('"""New."""\n', encoding="utf-8")
-    said = _lint(tmp_path)
-    assert "1 broken" in said
-    assert "attic" in said
+@pytest.fixture(scope="module")
+def with_attics(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """What is said of a house that has a new package in each of its packages, and beside them."""
+    folder = _copy(tmp_path_factory.mktemp("attics"))
+    for package in ("webapp", *PACKAGES):
+        room = folder / package.replace(".", "/") / "attic"
+        room.mkdir()
+        (room / "__init__.py").write_text('"""New."""\n', encoding="utf-8")
+    return _lint(folder)
+
+
+@pytest.mark.parametrize("package", ["webapp", *PACKAGES])
+def test_a_new_room_must_be_given_its_place(with_attics: str, package: str) -> None:
+    without_floor = re.findall(r"^- (\S+)$", with_attics, re.MULTILINE)  # of a floor
+    without_row = re.findall(r"(\S+) \(no row", with_attics)
+    assert f"{package}.attic" in (without_floor if package in WITH_FLOORS else without_row)
 
 
 def test_every_library_has_its_owners() -> None:
