@@ -182,11 +182,16 @@ WayOutKind = Literal[
     "eat-later", "another-day", "home-earlier", "use-fridge", "other-method", "other-dough", "as-they-come"
 ]  # fmt: skip
 
+# What of a planned bake fits no longer: nobody can see to a step; the fridge is another; the oven is taken; the pan.
+MisfitKind = Literal["hands", "fridge", "oven", "pan"]
+
 # An event of ours in somebody's calendar: wholly ours; its start was changed there, which is to be answered, or was;
 # somebody took it out; it was there before us; its server put it at an address that it does not tell.
 HandsOff = Literal["", "moved", "kept", "removed", "taken", "astray"]
 # A push message: for certain not taken (again), a fault of the service (broken), perhaps taken (unknown).
 SentAs = Literal["sent", "gone", "again", "broken", "refused", "unknown"]
+EntryKind = Literal["", "step", "home", "test", "empty"]  # home: in time for a step; empty: a feed of no bake
+Family = Literal["apple", "android", "mac", "other"]  # of the phone that asks, by what its browser says of itself
 RouteWorth = Literal["good", "careful", "bad"]  # of a way for reminders to reach a phone
 PegStatus = Literal["open", "due", "done", "passed"]  # of a visit in the picture of a day
 AlarmsFound = Literal["", "live", "lost"]  # what reading back a calendar has shown of them; "" = not known yet
@@ -240,6 +245,7 @@ OVEN_KINDS: tuple[OvenKind, ...] = get_args(OvenKind)
 STEP_KINDS: tuple[StepKind, ...] = get_args(StepKind)
 OUTCOME_PARTS: tuple[OutcomePart, ...] = get_args(OutcomePart)
 TIMINGS: tuple[Timing, ...] = get_args(Timing)
+SEEN_KINDS: tuple[SeenKind, ...] = get_args(SeenKind)
 LOOKS: tuple[Look, ...] = get_args(Look)
 POKES: tuple[Poke, ...] = get_args(Poke)
 BAKE_LOOKS: tuple[BakeLook, ...] = get_args(BakeLook)

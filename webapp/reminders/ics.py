@@ -16,15 +16,12 @@ import json
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import Literal
 
+from webapp.core.kinds import EntryKind
 from webapp.core.kitchen import NO_ALARM
 
 TEXT_MARK = "X-SUPPERTIDE-TEXT"  # of an event: `text_mark` of the text that we wrote, then those of its former texts
 WRITER = "X-SUPPERTIDE-WRITER"  # of an event in a calendar of one's own: which of our connections wrote it last
-EntryKind = Literal[
-    "", "step", "home", "test", "empty"
-]  # home: to be there in time for a step; empty: a feed of no bake
 CONTENT_TYPE = "text/calendar; charset=utf-8"
 _PRODID = "-//Suppertide//Suppertide 1//EN"
 _MOST_FORMER = 8  # texts of an event that are known again

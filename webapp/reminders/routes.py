@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import RouteWorth
+from webapp.core.kinds import Family, RouteWorth
 from webapp.reminders.caldav.account import AccountState
 from webapp.reminders.events import FeedState
 from webapp.words.pages import ringing as said
-from webapp.words.pages.ringing import Family
 
 
 @dataclass(frozen=True)

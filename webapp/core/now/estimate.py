@@ -19,7 +19,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.kinds import SeenKind
+from webapp.core.kinds import SEEN_KINDS, SeenKind
 from webapp.core.now.along import Sample, sample_at
 from webapp.core.now.ln_exp import exp, ln, root
 from webapp.core.now.marked import chain_of, load_index, press_index
@@ -42,7 +42,6 @@ LOOK_OF_BEST = (
 )  # of best at pressing
 POKE_OF_BEST = (("at-once", 0.80), ("slowly", 1.00), ("stays", 1.25))  # of best at loading
 LEAST_READ = 0.1  # of progress: before that nothing can be seen
-SEEN_KINDS: tuple[SeenKind, ...] = ("glass", "look", "poke")
 STRANGE = 3.0
 FREEDOM = 4.0
 LEAST_SD = 0.02  # no plan is surer of its dough

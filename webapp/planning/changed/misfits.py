@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
-from typing import Literal
 
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
+from webapp.core.kinds import MisfitKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
@@ -29,7 +29,6 @@ from webapp.store.store import Store
 from webapp.words.problems.misfits import clash_words, misfit_words
 
 WORTH_SAYING_C = 1.0  # of a fridge: its own swing is as much (common practice)
-MisfitKind = Literal["hands", "fridge", "oven", "pan"]
 
 
 @dataclass(frozen=True)

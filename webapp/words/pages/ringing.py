@@ -9,9 +9,8 @@ messages need a network.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Literal
 
-Family = Literal["apple", "android", "mac", "other"]
+from webapp.core.kinds import Family
 
 _ANDROID = (
     "Android does not sync such calendars (CalDAV) by itself: a further program for that is needed on the phone, if "

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal, Protocol, assert_never
+from typing import Protocol, assert_never
 
-from webapp.core.kinds import ClockStyle, HeatUnit
+from webapp.core.kinds import ClockStyle, HeatUnit, MisfitKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
@@ -23,7 +23,7 @@ class FitsNoLonger(Protocol):
     """`planning.changed.misfits.Misfit`."""
 
     @property
-    def kind(self) -> Literal["hands", "fridge", "oven", "pan"]: ...
+    def kind(self) -> MisfitKind: ...
     @property
     def step(self) -> PlanStep | None: ...
     @property
