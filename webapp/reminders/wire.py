@@ -27,6 +27,9 @@ _TIMEOUT_S = 10.0
 _WHOLE_S = 30.0  # for one answer, however slowly it drips
 _MOST_BYTES = 2_000_000
 _PACKED = "gzip"  # a library that unpacks other kinds may be here, and some let a few bytes become very many
+# OpenSSL's numbers for a certificate that it does not believe (X509_V_ERR_..., x509_vfy.h): no issuer found, or itself
+# its issuer; of another host name or address; not yet valid or expired.
+_UNTRUSTED, _OF_ANOTHER, _NOT_TODAY = (2, 18, 19, 20), (62, 64), (9, 10)
 _SILENT = 2  # questions without an answer: a server that is down is not asked about every event
 
 
@@ -177,13 +180,14 @@ def _no_connection(error: httpx.ConnectError) -> CalendarError:
     if cause is None:
         return CalendarError(said.SILENT, again=True, enough=_SILENT)
     why = cause.verify_message or said.NOT_CHECKED
-    if "self-signed" in why or "self signed" in why or "issuer" in why:
-        return CalendarError(said.untrusted(why), again=False, final=True)
-    return CalendarError(_not_in_order(why.rstrip(". ")), again=False, final=True)
+    return CalendarError(_not_believed(cause.verify_code, why.rstrip(". ")), again=False, final=True)
 
 
-def _not_in_order(why: str) -> str:
-    """A certificate that is trusted and does not hold for this address, or not today (OpenSSL's words in brackets)."""
-    if "mismatch" in why:
+def _not_believed(code: int, why: str) -> str:
+    """A certificate that nobody trusted vouches for, or that does not hold for this address, or not today: told by
+    OpenSSL's number, its words in brackets."""
+    if code in _UNTRUSTED:
+        return said.untrusted(why)
+    if code in _OF_ANOTHER:
         return said.of_another_address(why)
-    return said.not_today(why) if "expired" in why or "not yet valid" in why else said.not_in_order(why)
+    return said.not_today(why) if code in _NOT_TODAY else said.not_in_order(why)

@@ -379,10 +379,21 @@ def test_a_certificate_that_does_not_hold_here_or_today_is_told_with_what_to_do(
     assert caught.value.final
 
 
-@pytest.mark.parametrize(("why", "said"), [("unsupported purpose.", "(unsupported purpose). Who runs")])
-def test_whatever_else_is_wrong_with_a_certificate_ends_with_one_full_stop(why: str, said: str) -> None:
+@pytest.mark.parametrize(
+    ("code", "said"),
+    [
+        (26, "is not in order (in other words). Who runs"),  # X509_V_ERR_INVALID_PURPOSE
+        (20, "does not trust (in other words)"),  # X509_V_ERR_UNABLE_TO_GET_ISSUER_CERT_LOCALLY
+        (62, "is for another address (in other words)"),  # X509_V_ERR_HOSTNAME_MISMATCH
+        (9, "does not hold today (in other words)"),  # X509_V_ERR_CERT_NOT_YET_VALID
+    ],
+)
+def test_what_is_wrong_with_a_certificate_is_told_by_its_number_and_ends_with_one_full_stop(
+    code: int, said: str
+) -> None:
+    """Numbers of OpenSSL, x509_vfy.h; its words may change with any version."""
     error = ssl.SSLCertVerificationError(1, "x")
-    error.verify_message = why
+    error.verify_code, error.verify_message = code, "in other words."
     refused = httpx.ConnectError("x")
     refused.__cause__ = error
     assert said in str(wire._no_connection(refused))
