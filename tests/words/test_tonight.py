@@ -11,6 +11,7 @@ from webapp.core.kinds import Place, StepKind
 from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.steps import ANOTHER
 from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.forms.wish import EVENINGS_KEPT
@@ -157,6 +158,12 @@ def test_where_coming_home_as_late_as_that_passes_other_steps_it_says_what_becom
     assert [one[:5] for one in said] == sorted(one[:5] for one in said), "as it happens"
 
 
+def test_whose_it_is_and_how_late_it_may_be_stand_in_one_pair_of_brackets() -> None:
+    steps = tuple(replace(one, who=(ANOTHER,)) if one.kind == "press" else one for one in sample_plan().steps)
+    said = ("This afternoon", "16:45 press out (somebody else; home by 17:50 at the latest)")
+    assert lines(shown(steps=steps))[1] == said
+
+
 def test_who_is_there_all_day_is_told_what_has_to_begin_by_then() -> None:
     assert lines(shown(from_away=False))[1] == ("This afternoon", "16:45 press out (17:50 at the latest)")
     assert lines(replace(shown(from_away=False), home_by=at(16, 45)))[1] == ("This afternoon", "16:45 press out")
@@ -241,6 +248,16 @@ def test_of_ways_that_are_all_too_long_the_quickest_is_named() -> None:
 def test_what_keeps_out_a_way_that_is_quick_enough_is_the_reason() -> None:
     why = hindered(Hindrance("waits"), Hindrance("too-long", 7 * 3600, 3600), Hindrance("hours"))
     assert tonight.one_reason(why, sample_kitchen()) == "Your hours leave no room for it."
+
+
+def test_why_not_at_that_hour_is_said_shorter_than_why_nothing_fits() -> None:
+    busy = hindered(Hindrance("busy-hours", busy=("away", "asleep")))
+    whole = tonight.one_reason(busy, sample_kitchen())
+    assert whole == "You are away or asleep when the dough needs you."
+    assert tonight.not_at_words("19:30", busy, whole) == "Not at 19:30: you are away or asleep."
+    alone = hindered(Hindrance("oven-alone", start=at(18), end=at(19)))
+    whole = tonight.one_reason(alone, sample_kitchen())
+    assert tonight.not_at_words("19:30", alone, whole) == "Not at 19:30: nobody is free for the oven."
 
 
 def test_without_any_other_reason_the_first_is_told_and_without_any_nothing() -> None:

@@ -10,13 +10,13 @@ from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
-from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.planner.offer import Change, InTheWay
 from webapp.words.lists import sentence
 from webapp.words.plan.steps import plain_title
 from webapp.words.plan.warm_spot import carried_words
-from webapp.words.plan.whose import anothers_words
-from webapp.words.problems.refusal import begun_words, change_told, hindrance_words
+from webapp.words.plan.whose import SOMEBODY_ELSE
+from webapp.words.problems.refusal import begun_words, change_told, hindrance_words, occupied_words
 from webapp.words.times import (
     EVENING_H,
     NOON_H,
@@ -104,10 +104,10 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     met = next((step for step in told if step.kind == day.met), None)
     parts: dict[str, tuple[str, ...]] = {}
     for step in told:
-        part, said = _part_of(step.start, plan, now), _doing(step, plan, style)
-        if step is met and (day.from_away or day.home_by > step.start):
-            said = f"{said} ({_latest_words(day, told, step, style)})".replace(") (", "; ")
-        parts[part] = (*parts.get(part, ()), said)
+        is_latest = step is met and (day.from_away or day.home_by > step.start)
+        latest = _latest_words(day, told, step, style) if is_latest else ""
+        part = _part_of(step.start, plan, now)
+        parts[part] = (*parts.get(part, ()), _doing(step, plan, style, latest))
     if met is None:
         label = HOME_BY if day.from_away else "Go on by"
         parts[label] = (f"{home_by_words(day, style, now)} at the latest",)
@@ -143,9 +143,11 @@ def _beside_supper(at: int, plan: Plan, style: ClockStyle, now: int) -> str:
     return said if days_off(at, plan.zone, plan.supper) == 0 else f"{said} {day_name(at, plan.zone, now)}"
 
 
-def _doing(step: PlanStep, plan: Plan, style: ClockStyle) -> str:
-    said = f"{TO_DO[step.kind]}{carried_words(plan.steps, step)}{anothers_words(step)}"
-    return f"{clock(step.start, plan.zone, style)} {said}"
+def _doing(step: PlanStep, plan: Plan, style: ClockStyle, latest: str) -> str:
+    """When and what; in brackets whose it is where it is nobody's of the house, and how late it may be."""
+    said = f"{clock(step.start, plan.zone, style)} {TO_DO[step.kind]}{carried_words(plan.steps, step)}"
+    aside = "; ".join(part for part in (SOMEBODY_ELSE if is_anothers(step) else "", latest) if part)
+    return f"{said} ({aside})" if aside else said
 
 
 def _part_of(at: int, plan: Plan, now: int) -> str:
@@ -247,9 +249,12 @@ def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
 def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str) -> str:
     """Beside a day that is shown for a little later than it was asked for: "Not at 19:30: you are away."; `why` is the
     reason in a sentence, for those that are not said any shorter."""
-    telling = next((one.why.kind for one in hindered if one.why.kind in _TELLING), "")
-    short = "nobody is free for the oven." if telling == "oven-alone" else why.replace(" when the dough needs you", "")
-    return f"Not at {asked}: {short[:1].lower()}{short[1:]}"
+    telling = next((one.why for one in hindered if one.why.kind in _TELLING), None)
+    if telling is not None and telling.kind == "oven-alone":
+        why = "Nobody is free for the oven."
+    elif telling is not None and telling.kind == "busy-hours":
+        why = f"{occupied_words(telling.busy)}."
+    return f"Not at {asked}: {why[:1].lower()}{why[1:]}"
 
 
 def near_words(change: Change, kitchen: Kitchen) -> str:

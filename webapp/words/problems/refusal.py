@@ -46,7 +46,7 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
         case "hours":
             return "Your hours leave no room for it."
         case "busy-hours":
-            return _hours(why.busy)
+            return f"{occupied_words(why.busy)} when the dough needs you."
         case "yeast":
             least, most = why.least_percent, why.most_percent
             return (
@@ -58,8 +58,9 @@ def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
             assert_never(why.kind)
 
 
-def _hours(kinds: Sequence[BusyKind]) -> str:
-    return f"You are {joined([busy_word(kind) for kind in kinds], 'or')} when the dough needs you."
+def occupied_words(kinds: Sequence[BusyKind]) -> str:
+    """ "You are away or asleep": what keeps somebody from the dough, with no full stop."""
+    return f"You are {joined([busy_word(kind) for kind in kinds], 'or')}"
 
 
 def reasons(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]:
