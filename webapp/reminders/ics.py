@@ -50,13 +50,14 @@ class Entry:
     bake_id: str = ""  # these two are of messages, and no calendar shows them
     short: str = ""  # its time and the first thing to do, in a line
     who: tuple[str, ...] = ()  # whom it suits, of several in the house, for a feed of one's own; () = anybody
+    theirs: str = ""  # the title as somebody else reads it, whom alone it suits, in a file of their own
     former: tuple[str, ...] = ()  # marks of the texts that it had before, the last one first
     kind: EntryKind = ""  # "" in one that was kept before there were kinds
 
     def fingerprint(self) -> str:
         """A hash of the content alone: it changes exactly when a reader of the calendar would see a change."""
         content = dataclasses.asdict(dataclasses.replace(self, sequence=0, changed_at=0, made_at=0))
-        for name in ("also", "bake_id", "short", "who", "former", "kind"):
+        for name in ("also", "bake_id", "short", "who", "theirs", "former", "kind"):
             del content[name]
         return hashlib.sha256(json.dumps(content, sort_keys=True).encode("utf-8", "surrogatepass")).hexdigest()
 

@@ -27,7 +27,7 @@ from webapp.reminders.coming_home import HOME, ComingHome, comings_home, day_of,
 from webapp.reminders.ics import Entry, called_off
 from webapp.reminders.timed import MOMENTS, StepNow, alarm_min, timed_steps, uid_for
 from webapp.words.calendar import Listed, describe, in_short, title_of
-from webapp.words.plan.whose import without_whose
+from webapp.words.plan.steps import own_title
 from webapp.words.spoken import spoken
 
 MOST_RINGS = 6  # of one bake on one day, with one tray: more are switched off
@@ -75,7 +75,7 @@ def for_another(entries: Iterable[Entry], plan: Plan, kitchen: Kitchen, now: int
 
 
 def _as_theirs(entry: Entry, step: PlanStep | None, kitchen: Kitchen, now: int) -> Entry:
-    entry = replace(entry, title=without_whose(entry.title))
+    entry = replace(entry, title=entry.theirs or entry.title)
     if step is None or entry.cancelled or entry.start <= now:
         return entry
     return replace(entry, busy=step.presence == "hands", alarm_min=alarm_min(step, kitchen))
@@ -180,13 +180,15 @@ def _entry(
     at_once = [t for t in (lead, *come_for) if t.start - lead.start <= _TOGETHER_S]
     also = [*rest, *_told_elsewhere(group, timed)]
     listed = [Listed(t.step, t.start) for t in also]
+    told = [t.step for t in (lead, *come_for)]
     who = _who(t for t in (lead, *come_for))
+    theirs = [replace(step, title=own_title(plan, step)) for step in told if who == (ANOTHER,)]
     return Entry(
         uid=uid_for(plan.bake_id, lead.step.step_id),
         step_id=lead.step.step_id,
         start=lead.start,
         end=max(*(t.end for t in at_once), lead.start + 60),  # section 3.8.2.2: later than the start
-        title=title_of([t.step for t in (lead, *come_for)], which),
+        title=title_of(told, which),
         text=describe(plan, lead.step, lead.start, kitchen, other_pan, listed),
         path=f"/bakes/{plan.bake_id}#step-{lead.step.step_id}",
         made_at=plan.made_at,
@@ -197,6 +199,7 @@ def _entry(
         bake_id=plan.bake_id,
         short=in_short(lead.start, plan.zone, kitchen.clock, lead.step.first),
         who=who,
+        theirs=title_of(theirs, which) if theirs else "",
         kind="step",
     )
 

@@ -84,6 +84,8 @@ def test_their_own_file_rings_them_and_calls_them_nobody_else() -> None:
     theirs = for_another(entries_for(plan, kitchen=KITCHEN), plan, KITCHEN, MORNING)
     assert [one.title for one in theirs]
     assert all("somebody else" not in one.title for one in theirs)
+    two = for_another(entries_for(plan, kitchen=KITCHEN, which="Focaccia"), plan, KITCHEN, MORNING)
+    assert [one.title for one in two] == [f"{one.title} (Focaccia)" for one in theirs], "of two bakes it says which"
     assert all(one.alarm_min >= 0 for one in theirs)
     after = for_another(entries_for(plan, kitchen=KITCHEN), plan, KITCHEN, plan.supper)
     assert all(one.alarm_min < 0 for one in after), "nothing rings that is over"

@@ -67,10 +67,15 @@ def plain_title(step: PlanStep) -> str:
 
 
 def title_of(plan: Plan, step: PlanStep) -> str:
-    """The step's short imperative; where the dough goes with it when that is the warm spot, which load it is of when
-    there are several, and that it is somebody else's."""
+    """The step's short imperative, and that it is somebody else's."""
+    return f"{own_title(plan, step)}{anothers_words(step)}"
+
+
+def own_title(plan: Plan, step: PlanStep) -> str:
+    """As whoever does it reads it, who is nobody else to themselves: the step's short imperative; where the dough goes
+    with it when that is the warm spot, and which load it is of when there are several."""
     load = f" (load {step.load} of {plan.oven.loads})" if step.load and plan.oven.loads > 1 else ""
-    return f"{plain_title(step)}{carried_words(plan.steps, step)}{load}{anothers_words(step)}"
+    return f"{plain_title(step)}{carried_words(plan.steps, step)}{load}"
 
 
 class StepWords:

@@ -19,8 +19,3 @@ def with_names(text: str, step: PlanStep) -> str:
 def anothers_words(step: PlanStep) -> str:
     """Behind the title of a step that suits nobody of the house: " (somebody else)"; else ""."""
     return f" ({SOMEBODY_ELSE})" if is_anothers(step) else ""
-
-
-def without_whose(title: str) -> str:
-    """A title that somebody else reads, who is not somebody else to themselves."""
-    return title.replace(f" ({SOMEBODY_ELSE})", "")
