@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+import time
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -95,7 +96,31 @@ def test_bread_on_the_hob_ends_the_bake_and_can_be_taken_back(shared_server: Ser
     page.context.set_offline(False)
     phone.has_sent(plan.bake_id, *("done",) * 5, "note", "undo", "undo")
     events = shared_server.events(phone.kitchen_id, plan.bake_id)
-    assert [one["data"]["step_id"] for one in events if one["data"].get("hob")] == ["serve"]
+    hob = [one for one in events if one["data"].get("hob")]
+    assert sorted(one["data"].get("step_id", one["kind"]) for one in hob) == ["note", "serve"]
+
+
+def test_a_note_of_the_hob_is_known_by_what_it_is_and_not_by_its_words(
+    shared_server: Server, new_phone: NewPhone
+) -> None:
+    """Told by an older version, in other words and without saying what it is; a note of one's own stays."""
+    phone = new_phone(shared_server)
+    plan = shared_server.bake(phone.kitchen_id, plan_at(LOADING[0], bake_id=secrets.token_urlsafe(16)))
+    was_done(shared_server, phone.kitchen_id, plan, LOADING[1])
+    now = int(time.time())
+    told = (("note", {"text": "Softer than last time."}, 9), ("note", {"text": "From the pan."}, 3),
+            ("done", {"step_id": "serve", "hob": True}, 2))  # fmt: skip
+    rows = [
+        {"event_id": secrets.token_hex(16), "bake_id": plan.bake_id, "at": now - ago, "logged_at": now - ago,
+         "phone": "another", "kind": kind, "data": data} for kind, data, ago in told
+    ]  # fmt: skip
+    shared_server.store().add_events(phone.kitchen_id, plan.bake_id, rows, now)
+    page = phone.open(plan.bake_id)
+    page.get_by_role("button", name="Not on the hob after all").click()
+    expect(page.locator("#now-title")).to_have_text("Load the tray")
+    phone.has_sent(plan.bake_id, *("done",) * 5, "note", "note", "undo", "undo")
+    events = shared_server.events(phone.kitchen_id, plan.bake_id)
+    assert {one["data"]["event_id"] for one in events if one["kind"] == "undo"} == {one["event_id"] for one in rows[1:]}
 
 
 def test_before_mixing_nothing_is_lost_and_in_the_oven_it_is_finished_in_a_pan(

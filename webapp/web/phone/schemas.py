@@ -90,7 +90,7 @@ DATA_OF: dict[EventKind, type[Schema]] = {
     "yeast": _Known.from_dict({"yeast": fields.String(required=True, validate=validate.OneOf(YEAST_KINDS))}),
     "tray": _Known.from_dict({"times": _number(0.1, 10.0)}),
     "pan": _Known.from_dict({"area_cm2": _number(10.0, 20_000.0)}),
-    "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT)}),
+    "note": _Known.from_dict({"text": fields.String(required=True, validate=_TEXT), "hob": Flag()}),
     "outcome": _Known.from_dict(
         {
             "verdict": fields.String(validate=validate.OneOf(VERDICTS)),
