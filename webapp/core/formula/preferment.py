@@ -31,7 +31,6 @@ class Part:
     """The preferment (its own key) or the final dough ("dough"), lines in pouring order."""
 
     key: str
-    name: str
     lines: tuple[PartLine, ...]
 
     @property
@@ -50,14 +49,14 @@ def parts(formula: Formula) -> tuple[Part, ...]:
     overall.append(PartLine(YEAST_KEY, YEAST_NAMES[formula.yeast_kind], "yeast", formula.yeast_percent))
     ahead = _made_ahead(formula)
     if not ahead or formula.preferment is None:
-        return (Part("dough", "Dough", _in_order(overall)),)
+        return (Part("dough", _in_order(overall)),)
     taken = {line.key: line.percent for line in ahead}
     pre = formula.preferment
     allergens = tuple(dict.fromkeys(a for line in ahead for a in line.allergens))
     rest = [PartLine(o.key, o.name, o.kind, o.percent - taken.get(o.key, 0.0), o.allergens) for o in overall]
     final = [line for line in rest if line.percent > 1e-9]
     final.append(PartLine(pre.key, pre.name, "preferment", sum(taken.values()), allergens))
-    return (Part(pre.key, pre.name, _in_order(ahead)), Part("dough", "Final dough", _in_order(final)))
+    return (Part(pre.key, _in_order(ahead)), Part("dough", _in_order(final)))
 
 
 def _made_ahead(formula: Formula) -> list[PartLine]:
