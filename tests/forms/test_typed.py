@@ -19,12 +19,11 @@ from webapp.forms.wish import (
     NOTHING,
     Choices,
     filled_in,
-    hours_in_words,
     read_pans,
     read_wish,
-    room_in_words,
     typed_again,
 )
+from webapp.words.pages.usual import hours_in_words, room_in_words
 
 CHOICES = Choices({"bench-tray": "tomato", "plain": "none"}, ("tomato", "herbs"), ("bench-day",))
 

@@ -11,6 +11,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.web import filters
+from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan.weights import loading_words
 
 OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")
@@ -155,7 +156,7 @@ def test_steps_come_in_order_of_time_with_the_wait_for_the_next_of_the_chain() -
 
 def test_what_is_shared_names_supper_and_the_steps_that_ring() -> None:
     plan = sample_plan()
-    said = filters.share_text(plan, retime(plan, fold(plan, ()), plan.made_at)).splitlines()
+    said = share_text(plan, retime(plan, fold(plan, ()), plan.made_at)).splitlines()
     assert said[0] == plan.title
     assert said[1] == "Supper Wednesday 25 November 19:30"
     assert len(said) == 2 + sum(step.rings for step in plan.steps)

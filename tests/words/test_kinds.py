@@ -13,9 +13,9 @@ from typing import Any, get_args
 from webapp.core import kinds
 from webapp.core.kitchen import DayHours, Person
 from webapp.data.trouble import signs
-from webapp.forms.wish import hours_in_words
 from webapp.words.kinds.flags import flag_words, good_words
 from webapp.words.kinds.outcome import outcome_said, part_word
+from webapp.words.pages.usual import hours_in_words
 from webapp.words.phone import HELP, phone_words
 from webapp.words.times import WEEKDAYS
 

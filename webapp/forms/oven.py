@@ -18,7 +18,8 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.data import oven as oven_data
 from webapp.forms.in_units import read_heat
 from webapp.forms.typed import Answers
-from webapp.words.pages.kitchen import dial_apart
+from webapp.words.kinds.dough import baked_as
+from webapp.words.pages.kitchen import dial_apart, dial_ends
 from webapp.words.plan.oven import dial_end
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
@@ -26,12 +27,12 @@ from webapp.words.spoken import spoken_oven
 
 LEAST_PREHEAT_MIN, MOST_PREHEAT_MIN = 3, 180
 THERMOMETER_C = (80.0, 600.0)
-# (style, its name, usual dough and topping in g/cm2): what the page shows as an example. Loads: tables/formulas.toml.
-EXAMPLES: tuple[tuple[BreadStyle, str, float, float], ...] = (
-    ("tray", "Tray pizza", 0.70, 0.45),
-    ("thin", "Thin round", 0.35, 0.35),
-    ("pan", "Pan pizza", 0.65, 0.60),
-    ("focaccia", "Focaccia", 0.90, 0.09),
+# (style, usual dough and topping in g/cm2): what the page shows as an example. Loads: tables/formulas.toml.
+EXAMPLES: tuple[tuple[BreadStyle, float, float], ...] = (
+    ("tray", 0.70, 0.45),
+    ("thin", 0.35, 0.35),
+    ("pan", 0.65, 0.60),
+    ("focaccia", 0.90, 0.09),
 )
 
 
@@ -47,8 +48,10 @@ def examples(kitchen: Kitchen) -> tuple[Example, ...]:
     """A few styles as this kitchen's plans would bake them, for the page."""
     changed, heat = habits.adjust_of(kitchen.habits), kitchen.heat_unit
     return tuple(
-        Example(name, spoken_oven(oven.programme(oven.ToBake(kitchen.oven, load, on_top, style, changed)), heat))
-        for style, name, load, on_top in EXAMPLES
+        Example(
+            baked_as(style), spoken_oven(oven.programme(oven.ToBake(kitchen.oven, load, on_top, style, changed)), heat)
+        )
+        for style, load, on_top in EXAMPLES
     )
 
 
@@ -128,4 +131,4 @@ def highest_words(kitchen: Kitchen) -> str:
     """Where the dial ends, and what that is in truth by a thermometer in the household's unit."""
     profile = kitchen.oven
     ends, air_c = dial_end(profile), dial.air_c(profile, profile.highest_c)
-    return f"{ends}, in truth {units.heat_text(air_c, kitchen.heat_unit)}" if profile.dial_error_c else ends
+    return dial_ends(ends, units.heat_text(air_c, kitchen.heat_unit)) if profile.dial_error_c else ends

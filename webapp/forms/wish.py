@@ -12,15 +12,14 @@ from zoneinfo import ZoneInfo
 
 from webapp.core.day.day import minute_of_day, supper_instant
 from webapp.core.errors import PlanError
-from webapp.core.kinds import ClockStyle, PanShape
-from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Person, Wish
+from webapp.core.kinds import PanShape
+from webapp.core.kitchen import USUAL_SUPPER, AwaySpan, Kitchen, Wish
 from webapp.core.plan.tray import Pan
 from webapp.core.units import number_text
 from webapp.forms.in_units import heat_text, loading_text, read_heat, read_loading
 from webapp.forms.pans import MOST_IN_A_BAKE, read_pan, typed_pan
 from webapp.forms.typed import Answers, clock_minutes, clock_text, spans_text
 from webapp.words.problems import typed as said
-from webapp.words.times import short_days, wall_minute
 
 NOTHING = "nothing"  # nothing on top; an empty answer means what the dough usually has
 OTHER = "other"  # key of a pan typed in just for today
@@ -267,33 +266,3 @@ def _next_supper(wish: Wish | None, kitchen: Kitchen, now: int) -> str:
     today = f"{here:%Y-%m-%d}T{hour}"
     ahead = today > f"{here + timedelta(hours=2):%Y-%m-%dT%H:%M}"
     return today if ahead else f"{here + timedelta(days=1):%Y-%m-%d}T{hour}"
-
-
-def room_in_words(kitchen: Kitchen) -> str:
-    """ "18 °C, from 07:00 20 °C": the usual warmth of the kitchen, on its clock and in its degrees."""
-    parts = sorted(kitchen.room, key=lambda part: part.from_min)
-    said = [f"{heat_text(part.temp_c, kitchen)} °{kitchen.heat_unit}" for part in parts]
-    return ", ".join(
-        warmth if place == 0 and part.from_min == 0 else f"from {wall_minute(part.from_min, kitchen.clock)} {warmth}"
-        for place, (part, warmth) in enumerate(zip(parts, said, strict=True))
-    )
-
-
-def hours_in_words(person: Person, style: ClockStyle) -> str:
-    """A person's week in one line: equal days together."""
-    return "; ".join(hours_lines(person, style))
-
-
-def hours_lines(person: Person, style: ClockStyle) -> list[str]:
-    """The same, a line for each run of equal days."""
-    runs: list[tuple[int, int, str]] = []
-    for day, hours in enumerate(person.week):
-        said = ", ".join(
-            f"{wall_minute(span.from_min, style)}-{wall_minute(span.to_min, style)}" for span in hours.away
-        )
-        said = f"away {said}" if said else "at home"
-        if runs and runs[-1][2] == said:
-            runs[-1] = (runs[-1][0], day, said)
-        else:
-            runs.append((day, day, said))
-    return [f"{short_days(a, b)} {said}" for a, b, said in runs]

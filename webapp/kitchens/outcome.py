@@ -13,11 +13,9 @@ from webapp.kitchens.access import change_kitchen
 from webapp.kitchens.bakes import kitchen_of
 from webapp.kitchens.book import BookEntry, entry
 from webapp.store.store import Store
-from webapp.words.learned import number_words
+from webapp.words.learned import likely_words, number_words
 from webapp.words.problems import kept as said
 from webapp.words.problems.told import refused
-
-LIKELY, POSSIBLE = 0.4, 0.15  # shares from which a cause is called likely, possible
 
 
 @dataclass(frozen=True)
@@ -49,11 +47,6 @@ def findings(store: Store, now: int, kitchen_id: str, bake_id: str) -> Findings:
         for cause in diagnosis.causes
     )
     return Findings(found, reasons, diagnosis.suggestion, _taken(kitchen, diagnosis, bake_id))
-
-
-def likely_words(share: float) -> str:
-    """A share of the likelihood in words; the table behind it is too rough for figures."""
-    return "most likely" if share >= LIKELY else "possible" if share >= POSSIBLE else "less likely"
 
 
 def _taken(kitchen: Kitchen, diagnosis: Diagnosis, bake_id: str) -> bool:

@@ -25,6 +25,7 @@ from webapp.pictures.shapes import (
     TideChart,
     Window,
 )
+from webapp.words.pages.pictures import PEG_WORDS, bar_times, bar_words
 from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
@@ -34,11 +35,6 @@ BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
 HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
-# What a visit can be told by below, by worth, and its word there.
-PEG_WORDS = {
-    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
-    "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
-}  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -217,11 +213,11 @@ def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Wind
     since = local.clock(five(timed.early_at))
     # What is good past supper has no end that anybody must wait for: read as one, it was a duty at half past midnight.
     is_long = timed.early_at < retimed.supper < past
-    said = f"from {since}" if is_long else f"{since}\u2013{day}{local.clock(five(past))}"
+    said = bar_times(since, "" if is_long else f"{day}{local.clock(five(past))}")
     left, right = scale.size.left, scale.size.width - scale.size.right
-    label = f"dough ready {said}"
+    label = bar_words(said, short=False)
     if len(label) * BOLD + SWATCH > right - left:
-        label = f"ready {said}"
+        label = bar_words(said, short=True)
     wide = len(label) * BOLD + SWATCH
     # Below the middle of the bar, unless that would leave the picture.
     return Window(x, end, label, max(left, min((x + end - wide) / 2, right - wide)))

@@ -19,7 +19,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
+from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep, is_anothers
 from webapp.core.scale.weighing import as_poured
 from webapp.kitchens.book import Taught
@@ -39,6 +39,7 @@ from webapp.words.kinds.settings import setting_word
 from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.pages.questions import day_of_bake
+from webapp.words.pages.shared_plan import share_text
 from webapp.words.plan import weights
 from webapp.words.plan.folded import bowls, runs
 from webapp.words.plan.rise import taught_words
@@ -227,15 +228,6 @@ def strip_of(steps: Sequence[StripStep], supper: int, zone: str, style: ClockSty
     here = local(zone, style)
     words = strip_words(steps, supper, here)
     return Markup(svg.draw(day_strip(steps, supper, here), uid, "The day", words))  # noqa: S704
-
-
-def share_text(plan: Plan, retimed: Retimed, style: ClockStyle = "24") -> str:
-    """The plan in a few lines, to send to whoever eats along."""
-    lines = [plan.title, f"Supper {day_clock(retimed.supper, plan.zone, style)}"]
-    for step, timed in timed_steps(plan, retimed):
-        if step.rings and timed.status == "open":
-            lines.append(f"{day_clock(timed.start, plan.zone, style)} {step.title}")
-    return "\n".join(lines)
 
 
 def register(app: Flask) -> None:

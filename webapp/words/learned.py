@@ -18,6 +18,7 @@ from webapp.words.times import clock
 
 TOLD_H = 8  # hours away on a workday: the rise by which it is told how sure times are
 FROM_PAST = "From past bakes: "
+LIKELY, POSSIBLE = 0.4, 0.15  # shares from which a cause is called likely, possible
 LITTLE_LN = math.log(1.05)  # ln of a pace that is hardly another one
 # How each number of a bake (learning/bake_numbers.py) is said to a person.
 NUMBER_WORDS: dict[BakeNumber, str | tuple[str, str]] = {
@@ -165,3 +166,8 @@ def pace_of(vigour_ln_mean: float) -> str:
         return "as fast as in most kitchens"
     percent = round(abs(quicker - 1.0) * 20) * 5
     return f"about {percent} % {'faster' if quicker > 1 else 'slower'} than in most kitchens"
+
+
+def likely_words(share: float) -> str:
+    """A share of the likelihood of a cause; the table behind it is too rough for figures."""
+    return "most likely" if share >= LIKELY else "possible" if share >= POSSIBLE else "less likely"

@@ -11,7 +11,7 @@ from tests.samples import at
 from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.plan.plan import Habit
 from webapp.kitchens.bakes import kitchen_of
-from webapp.kitchens.outcome import likely_words
+from webapp.words.learned import likely_words
 
 
 @pytest.fixture

@@ -98,7 +98,7 @@ def forget() -> AnyResponse:
             world().store.forget_busy(inside.kitchen_id, _whose(inside))
     except PlanError as error:
         return _again(inside, _form(inside, posted=False), error, "file")
-    flash("Forgotten.", "good")
+    flash(words.CALENDAR_FORGOTTEN, "good")
     return _back()
 
 

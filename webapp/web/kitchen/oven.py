@@ -103,7 +103,7 @@ def _save(name: str, read: Callable[[Answers, Kitchen], Kitchen], anchor: str) -
         forms.show(form, error.problems)
         return make_response(_page(inside, name, form), 422)
     settings_changed(here.store, here.now(), inside.kitchen_id, inside.kitchen)
-    flash("Saved.", "good")
+    flash(said.SAVED, "good")
     return redirect(url_for("oven.show", _anchor=anchor), 303)
 
 

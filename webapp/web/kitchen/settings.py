@@ -19,7 +19,6 @@ from webapp.data import doughs, safety
 from webapp.forms import kitchen as answers
 from webapp.forms.person import MOST_PEOPLE, read_person, typed_person, with_person
 from webapp.forms.typed import Answers
-from webapp.forms.wish import hours_lines
 from webapp.kitchens.access import Home, change_kitchen, person_leaves
 from webapp.kitchens.busy.times import known_busy
 from webapp.planning.changed.clock import behind
@@ -28,6 +27,7 @@ from webapp.web import forms
 from webapp.web.door import enter, visit, world
 from webapp.web.kitchen.fields import LINES
 from webapp.words.pages import kitchen as said
+from webapp.words.pages.usual import hours_lines
 from webapp.words.times import WEEKDAYS
 
 bp = Blueprint("kitchen_settings", __name__, url_prefix="/settings")
@@ -102,7 +102,7 @@ def save_person(place: int) -> AnyResponse:
         forms.show(form, error.problems)
         return make_response(_person_page(inside, place, form), 422)
     _tell(inside)
-    flash("Saved.", "good")
+    flash(said.SAVED, "good")
     return redirect(url_for("kitchen_settings.show"), 303)
 
 
@@ -126,7 +126,7 @@ def _page(inside: Home, wrong: str = "", form: Any = None, saved: str = "") -> s
     }
     return render_template(
         "kitchen/settings.html", kitchen=kitchen, unread_settings=inside.unread,
-        sections=sections, wrong=wrong, saved=saved, zones=_zones(), press=forms.Press(),
+        sections=sections, wrong=wrong, saved=saved, saved_said=said.SAVED, zones=_zones(), press=forms.Press(),
         common_pans=[pan.name for pan in doughs.pans()],
         hours=[(one.name, hours_lines(one, kitchen.clock)) for one in kitchen.people], most_people=MOST_PEOPLE,
         busy=known_busy(here.store, here.now(), inside.kitchen_id, kitchen), now=here.now(),

@@ -23,6 +23,7 @@ from webapp.web import forms
 from webapp.web.door import enter, must_have, visit, world
 from webapp.web.plan import questions, warmth, when
 from webapp.words.pages import questions as said
+from webapp.words.pages.usual import room_in_words
 from webapp.words.plan.rise import still_so
 from webapp.words.problems.refusal import change_words
 from webapp.words.times import wall_minute
@@ -151,7 +152,7 @@ def _form_page(inside: Home, form: Any, nearest: Any = (), kinds: Collection[str
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
         put_away=_put_away(inside, form.again.data or ""),
         first_time=bakes.last_wish(here.store, inside.kitchen_id) is None,
-        usual_room=wish.room_in_words(inside.kitchen),
+        usual_room=room_in_words(inside.kitchen),
         room_hour=warmth.hour_asked(form, inside),
         room_still="" if found is None else still_so(found, inside.kitchen, now),
         usual_hours=questions.usual_hours(inside),

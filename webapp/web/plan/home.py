@@ -26,6 +26,7 @@ from webapp.web.door import around, enter, visit, world
 from webapp.web.plan import nearest, questions, rests, warmth, when
 from webapp.web.plan.asked import SECOND, Asked, address, unusual
 from webapp.words import tonight as words
+from webapp.words.pages.usual import room_in_words
 from webapp.words.times import wall_minute
 
 bp = Blueprint("home", __name__)
@@ -221,7 +222,7 @@ def _question_page(inside: Home, asked: Asked, question: str) -> AnyResponse:
         carried={k: v for k, v in unusual(asked.typed, asked.as_usual).items() if k not in own},
         pan_fields=[(pan, f"pan-{pan.key}") for pan in kitchen.pans],
         stock=larder.of_kitchen(here.store, inside.kitchen_id),
-        usual_room=wish.room_in_words(kitchen),
+        usual_room=room_in_words(kitchen),
         room_hour=warmth.hour_asked(form, inside, asked.typed.get("supper", "")),
         room_still=warmth.still_asked(inside) if question == "warm" else "",
         usual_hours=questions.usual_hours(inside),

@@ -15,6 +15,7 @@ from webapp.web import forms
 from webapp.web.door import world
 from webapp.words.kinds.pans import shape_word
 from webapp.words.pages import questions as said
+from webapp.words.pages.usual import hours_in_words
 from webapp.words.plan.weights import LOADING
 
 # Where the form shows what the planner calls something else.
@@ -120,7 +121,7 @@ def people(inside: Home) -> list[tuple[str, str]]:
 def usual_hours(inside: Home) -> str:
     """The week of everybody in the house, with names when there are several."""
     who = inside.kitchen.people
-    said = [wish.hours_in_words(one, inside.kitchen.clock) for one in who]
+    said = [hours_in_words(one, inside.kitchen.clock) for one in who]
     return said[0] if len(said) == 1 else " ".join(f"{one.name}: {say}." for one, say in zip(who, said, strict=True))
 
 

@@ -79,6 +79,23 @@ def style_word(style: BreadStyle) -> str:
             assert_never(style)
 
 
+def baked_as(style: BreadStyle) -> str:
+    """What is baked so, as an example."""
+    match style:
+        case "thin":
+            return "Thin round"
+        case "round":
+            return "Round pizza"
+        case "pan":
+            return "Pan pizza"
+        case "tray":
+            return "Tray pizza"
+        case "focaccia":
+            return "Focaccia"
+        case _:
+            assert_never(style)
+
+
 def typed_unit_word(unit: TypedUnit) -> str:
     """What the amounts of a formula are."""
     match unit:

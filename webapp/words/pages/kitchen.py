@@ -55,6 +55,7 @@ SETTING_HELP: Mapping[str, str] = {
     "new_pan": "A common pan brings its size along.",
 }
 NO_FINE_SCALE = "I have none"
+SAVED = "Saved."
 PERSON_GONE = "Take this person off the list"
 
 # -- the oven
@@ -76,6 +77,11 @@ def dial_apart(apart: str, cooler: bool) -> str:
     return f"This oven is {apart} {how} than its dial: plans set the dial so much {so}."
 
 
+def dial_ends(dial: str, truth: str) -> str:
+    """Where a dial ends that is known to be off: what it reads, and what a thermometer does."""
+    return f"{dial}, in truth {truth}"
+
+
 # -- the test glass
 
 GLASS_LINE, GLASS_NOW, GLASS_AT, GLASS_ROOM = (
@@ -93,6 +99,7 @@ GLASS_THROWN_AWAY = "Thrown away: plans no longer use it."
 
 WHOSE_CALENDAR, CALENDAR_ADDRESS, CALENDAR_FILE = "Whose calendar", "Address of the calendar", "The calendar file"
 FETCHED = "Fetched: it is up to date."
+CALENDAR_FORGOTTEN = "Forgotten."
 
 
 def busy_read(many: int) -> str:

@@ -2,10 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
+# What a visit can be told by below the tide chart, by worth, and its word there.
+PEG_WORDS: Mapping[str, str] = {
+    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
+    "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
+}  # fmt: skip
 PACE_TITLE = "How quick this kitchen’s dough is"
 SLOWER, QUICKER = "slower", "quicker"
+
+
+def bar_words(when: str, short: bool) -> str:
+    """On the bar of the chart: from when, or when, the dough is good."""
+    return f"ready {when}" if short else f"dough ready {when}"
+
+
+def bar_times(since: str, until: str) -> str:
+    """`until`: "" where nobody must come before an end."""
+    return f"{since}\u2013{until}" if until else f"from {since}"
 
 
 def pace_words(seen: Sequence[float], middle: float, low: float, high: float) -> str:
