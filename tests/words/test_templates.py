@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,9 +11,10 @@ from hypothesis import strategies as st
 from webapp.data.read import table
 from webapp.words.lists import joined
 from webapp.words.plan.steps import place_words
-from webapp.words.plan.templates import say, slots_of, template_from_dict
+from webapp.words.plan.templates import say, slots_of, template_from_dict, templates
 from webapp.words.times import duration_words
 
+ROOT = Path(__file__).parents[2]
 MIX = template_from_dict("mix", {"title": "Mix", "text": ["Weigh {list}.", "{dosing}", "Cover the bowl."]})
 
 
@@ -22,6 +25,12 @@ def test_a_sentence_without_its_number_is_not_said() -> None:
 def test_a_sentence_with_its_number_is_said_in_order() -> None:
     said = say(MIX, {"list": "300 g flour", "dosing": "Weigh 1 g."})
     assert said.split("\n") == ["Weigh 300 g flour.", "Weigh 1 g.", "Cover the bowl."]
+
+
+def test_what_the_phone_says_before_it_lights_a_warm_oven_is_called_as_the_step_is() -> None:
+    """A phone says it with no bundle that brings the words: `static/js/state/warm_oven.js`."""
+    script = (ROOT / "static" / "js" / "state" / "warm_oven.js").read_text(encoding="utf-8")
+    assert f'OUT_FIRST = {{ title: "{templates()["warm-out"].title}",' in script
 
 
 def test_braces_in_a_name_are_only_text() -> None:
