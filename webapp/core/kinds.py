@@ -69,6 +69,7 @@ StepKind = Literal[
     "proof", "preheat", "sauce", "drain", "cheese-out", "top", "load", "turn-down", "check", "turn", "lift", "cool",
     "serve",
 ]  # fmt: skip
+MIXING_KINDS: tuple[StepKind, ...] = ("preferment", "mix")  # what is weighed out and mixed: after them there is a dough
 Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
 MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise
 

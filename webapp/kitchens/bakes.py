@@ -36,6 +36,7 @@ from webapp.words.problems.told import refused
 from webapp.words.spoken import spoken
 from webapp.words.stored_plans import upgraded
 
+SHOWN_OF_KITCHEN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")  # goes with every bake
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
 UNBEGUN_S = 3 * 3600
@@ -232,8 +233,7 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         plan, events = _one_view(store, kitchen_id, bake_id)
         kitchen, plans = kitchen_of(store, kitchen_id), kept.every_plan(store, bake_id)
         asked = mixed.question(plans, events, store.names_in_journals(kitchen_id)) if plans else None
-    names = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
-    shown = {name: getattr(kitchen, name) for name in names}
+    shown = {name: getattr(kitchen, name) for name in SHOWN_OF_KITCHEN}
     more = {"kitchen": to_plain(shown), "question": asked, "signs": to_plain(signs()), "words": phone_words()}
     return bundle(spoken(plan, kitchen), events, now) | more
 

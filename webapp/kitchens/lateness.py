@@ -7,6 +7,7 @@ from functools import lru_cache
 from itertools import pairwise
 from typing import Protocol
 
+from webapp.core.kinds import MIXING_KINDS
 from webapp.core.plan.plan import Busy, Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import ANOTHER, GRID_S, PlanStep
@@ -80,7 +81,7 @@ def home_by(plan: Plan, stands: Retimed | None = None) -> int:
     step = meeting(plan)
     now: Mapping[str, FromTo] = {one.step_id: one for one in (stands.steps if stands else plan.steps)}
     start = now[step.step_id].start
-    if step.kind in ("mix", "preferment"):
+    if step.kind in MIXING_KINDS:
         return start
     good = step.start + plan.trade.slack_s + (_past(stands) - _past(_planned(plan)) if stands else 0)
     lit = (now[one.step_id].start for one in plan.steps if one.kind == "preheat")

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from webapp.core.kinds import MIXING_KINDS
 from webapp.core.now.journal import dough_of, fold, of_this_dough, still_said
 from webapp.core.now.taken import text_of
 from webapp.core.plan.event import Event
@@ -24,8 +25,6 @@ from webapp.store.store import Store
 from webapp.words.plan.mixed import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
 from webapp.words.shared import UNCALLED_PAN
 
-MIXING = ("preferment", "mix")  # kinds of steps after which there is a dough
-
 
 @dataclass(frozen=True)
 class Mixing:
@@ -37,7 +36,7 @@ class Mixing:
 
 def mixing_steps(plan: Plan) -> tuple[str, ...]:
     """Ids of the steps after which there is a dough."""
-    return tuple(step.step_id for step in plan.steps if step.kind in MIXING)
+    return tuple(step.step_id for step in plan.steps if step.kind in MIXING_KINDS)
 
 
 def is_begun(plan: Plan, events: Sequence[Event]) -> bool:

@@ -27,6 +27,9 @@ NETWORKS: tuple[Network, ...] = tuple(
     )
 )  # fmt: skip
 DOMAINS = ("local", "home.arpa")
+# Behind whatever name: these lead nowhere on the internet (RFC 6762, 8375, 6761, ICANN 2024 for .internal), or are what
+# routers call a home (common practice). Not all of them are names that a household may vouch for.
+HOME_SUFFIXES = (".local", ".home.arpa", ".internal", ".lan", ".home", ".localhost")
 _LABEL = re.compile(r"[a-z0-9]([a-z0-9-]{0,61}[a-z0-9])?\Z")
 # One address in each range (and one that nobody has, RFC 5737, for the way to the internet): where would it go from?
 _TOWARDS = ("192.0.2.1", "10.255.255.254", "172.31.255.254", "192.168.255.254", "100.127.255.254")

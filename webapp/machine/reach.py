@@ -11,12 +11,12 @@ import time
 from collections.abc import Callable
 from queue import Empty, SimpleQueue
 
+from webapp.machine.home_names import HOME_SUFFIXES
 from webapp.machine.net_guard import Resolve, is_public, resolve
 
 _WAIT_S = 1.0
 _KEPT_S = 600.0
 _MOST_KEPT = 64
-_HOME_NAMES = (".local", ".home.arpa", ".internal", ".lan", ".home", ".localhost")
 
 
 class Reach:
@@ -70,7 +70,7 @@ def _judged(name: str, addresses: list[str]) -> bool:
     outside = [one for one in found if not one.is_loopback or _address(name)]
     if outside:
         return not any(is_public(one) for one in outside)
-    return "." not in name or name.endswith(_HOME_NAMES)
+    return "." not in name or name.endswith(HOME_SUFFIXES)
 
 
 def _name_of(host: str) -> str:

@@ -13,13 +13,13 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Request, abort, request
 
+from webapp.machine.home_names import HOME_SUFFIXES
 from webapp.machine.settings import Settings
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
 _SAFE = {"GET", "HEAD", "OPTIONS"}
-_HOME_NETWORK = (".local", ".lan", ".home", ".home.arpa", ".internal", ".localhost")
 
 
 def host_is_sensible(host: str, settings: Settings) -> bool:
@@ -33,7 +33,7 @@ def host_is_sensible(host: str, settings: Settings) -> bool:
         name in _named(settings)
         or _is_address(name)
         or (bool(name) and "." not in name)
-        or name.endswith(_HOME_NETWORK)
+        or name.endswith(HOME_SUFFIXES)
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from zoneinfo import ZoneInfo
 
-from webapp.core.kinds import ClockStyle
+from webapp.core.kinds import MIXING_KINDS, ClockStyle
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
@@ -140,7 +140,7 @@ def _aside(line: WeighLine) -> str:
 
 def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     """What goes into the bowl at this step: the preferment's lines for a preferment, everything else at mixing."""
-    if step.kind not in ("mix", "preferment"):
+    if step.kind not in MIXING_KINDS:
         return []
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:

@@ -10,6 +10,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
+from webapp.core.kinds import MIXING_KINDS
 from webapp.core.plan.caution import Caution
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
@@ -48,7 +49,7 @@ def _steps(plan: Plan) -> Iterator[PlanStep]:
 def _beside(plan: Plan, step: PlanStep) -> str:
     """A step less its amounts and how the yeast is weighed: the list beside it says those, as it did then."""
     rows = [line for line in as_poured(plan.lines) if (line.part == "dough") == (step.kind == "mix")]
-    if step.kind not in ("mix", "preferment") or not rows:
+    if step.kind not in MIXING_KINDS or not rows:
         return step.text
     names = [line.name.lower() for line in rows if line.kind != "preferment"]
     notes = " ".join(line.note for line in rows)

@@ -18,7 +18,7 @@ from dataclasses import dataclass, fields
 from typing import Any, Literal
 
 from webapp.core.errors import Figures, PlanError, Problem
-from webapp.core.kinds import RESTING_PLACES, ChainKind, RestingPlace
+from webapp.core.kinds import MIXING_KINDS, RESTING_PLACES, ChainKind, RestingPlace
 from webapp.core.plan.steps import GRID_S
 
 GRID_MIN = GRID_S // 60
@@ -100,7 +100,7 @@ class Method:
         warm_min = 0
         place = "bench"
         for step in self.steps[:-1]:  # the last is the loading
-            if place != "fridge" and step.kind not in ("mix", "preferment"):
+            if place != "fridge" and step.kind not in MIXING_KINDS:
                 warm_min += step.wait_least_min
             place = step.goes_to or place
         return "fridge" in self.uses and not self.has_preferment and warm_min <= 120

@@ -8,11 +8,10 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.learning.diagnosis import Sign
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
+from webapp.kitchens.bakes import SHOWN_OF_KITCHEN
 from webapp.planning.changed.misfits import SaidUnfit
 from webapp.store.bakes import PickedRow
 from webapp.web.phone.described.shapes import AnswerShape, schema_of
-
-_SHOWN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", "pans")
 
 
 def _whole() -> fields.Integer:
@@ -59,7 +58,7 @@ class Bundle(AnswerShape):
     plan = fields.Nested(schema_of(Plan), required=True)
     events = fields.List(fields.Nested(schema_of(Event)), required=True)
     served_at = _whole()
-    kitchen = fields.Nested(schema_of(Kitchen), only=_SHOWN, required=True)
+    kitchen = fields.Nested(schema_of(Kitchen), only=SHOWN_OF_KITCHEN, required=True)
     question = fields.Nested(Question, required=True, allow_none=True)
     signs = fields.List(fields.Nested(schema_of(Sign)), required=True)
     words = fields.Dict(required=True)

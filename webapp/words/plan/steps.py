@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from webapp.core.kinds import MassUnit, Mixing, Place
+from webapp.core.kinds import MIXING_KINDS, MassUnit, Mixing, Place
 from webapp.core.oven.oven import pans_of_load
 from webapp.core.plan.oven import OvenPlan, OvenSetting
 from webapp.core.plan.plan import Making, Plan
@@ -101,7 +101,7 @@ class StepWords:
 
     def beside(self, step: PlanStep) -> str:
         """The step less what is said beside it: amounts and how the yeast is weighed, minutes, cautions."""
-        if step.kind not in ("mix", "preferment"):
+        if step.kind not in MIXING_KINDS:
             return "\n".join(self._said(step, (*TIMED, *CAUTIONED)))
         return "\n".join((AS_LISTED, *self._said(step, LISTED)))
 
