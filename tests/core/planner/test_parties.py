@@ -81,6 +81,17 @@ def test_a_party_that_fits_only_when_every_load_meets_the_oven_as_the_first_does
         assert [later - loads[0] for later in loads] == [0, 40 * 60, 80 * 60, 120 * 60]
 
 
+@pytest.mark.parametrize(("trays", "recover_min", "on_the_grid"), [(4, 24, 40), (4, 25, None), (1, 24, None)])
+def test_loads_are_moved_onto_the_grid_only_where_they_are_off_it(
+    trays: int, recover_min: int, on_the_grid: int | None
+) -> None:
+    """By hand: 15 min of baking and 24 until it is hot again make 39, up to the next five 40; with 25 it is 40."""
+    actions = (BakeAction(1, "turn-down"), BakeAction(6, "turn"), BakeAction(11, "check"), BakeAction(13, "lift", 2))
+    baking = Baking(48, actions, trays=trays, recover_min=recover_min)
+    moved = lay_out(wish("2026-11-26T21:40", "2026-11-25T08:00", baking=baking)).on_the_grid
+    assert (moved and moved.loads.cycle_min) == on_the_grid
+
+
 def test_no_day_with_topping_beside_the_bake_is_better_than_the_one_found() -> None:
     baking = replace(Baking(30, QUARTER, trays=2), preheat_min=30)
     wanted = replace(wish(), day=a_day(6.5, [(30, 60)], False, 24.0), now=NOW, supper=NOW + 23400, sides=())
