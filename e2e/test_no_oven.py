@@ -1,4 +1,4 @@
-"""The oven does not work: what the dough can still become is told on the phone, with no server in reach."""
+"""The oven is broken: what the dough can still become is told on the phone, with no server in reach."""
 
 from __future__ import annotations
 
@@ -44,7 +44,7 @@ def opened(
 def asked(page: Page) -> None:
     page.context.set_offline(True)
     page.locator("[data-key=noOven]").click()
-    expect(page.locator("#sheet-title")).to_have_text("The oven does not work")
+    expect(page.locator("#sheet-title")).to_have_text("The oven is broken")
     expect(page.locator("dialog [data-caution]").first).to_contain_text("Smell of gas")
 
 

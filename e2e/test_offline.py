@@ -175,6 +175,7 @@ def test_ways_from_here_are_worked_out_on_the_phone(phone: CutOff) -> None:
     expect(fridge).to_contain_text(re.compile(r"into the oven|press out"))
     fridge.click()
     expect(page.locator(".standing")).to_contain_text("in the fridge")
+    page.get_by_role("button", name="It is there", exact=True).click()
     page.get_by_role("button", name="It’s back on the bench").click()
     expect(page.locator(".standing")).to_contain_text("on the bench")
 

@@ -46,7 +46,7 @@ const TOOLS = [
   ["warmth", "The dough is at …", "dough", "dough", "felt"],
   ["dough", "Move the dough", "fridge"],
   ["pan", "Another pan", "pan-rectangle"],
-  ["noOven", "The oven does not work", "caution"],
+  ["noOven", "The oven is broken", "caution"],
 ];
 const GONE_WITH_IT = { dough: isInHand, pan: isInHand, noOven: ({ place }) => place !== "none" }; // what is asked no more once the dough is elsewhere
 

@@ -53,7 +53,6 @@ function asItStands(kitchen) {
   count.textContent = asOf;
   screen.querySelectorAll("#notes, .notes-mark, .instead").forEach((node) => node.remove());
   screen.querySelector("#alarm")?.replaceChildren();
-  screen.querySelector("#rings")?.removeAttribute("id"); // what rings now is not known yet
   screen.querySelectorAll("button").forEach((one) => (one.disabled = true)); // neither by a finger nor by a key, and heard so
   screen.querySelectorAll("[data-below]").forEach((node) => {
     node.dataset.stood = asOf;

@@ -1,4 +1,4 @@
-// The oven does not work: what a dough can still become. The phone works it out; nothing is asked of a server.
+// The oven is broken: what a dough can still become. The phone works it out; nothing is asked of a server.
 
 import { IN_OVEN } from "../now/marked.js";
 import { sceneOf } from "../now/scene.js";
@@ -15,7 +15,7 @@ import { stepNow } from "../plan/retimed.js";
 export function open(kitchen) {
   const { help } = kitchen.words;
   const { place, show, again } = preview();
-  const page = sheet("The oven does not work", notice("careful", el("p", { "data-caution": true }, help["oven-out"])), place);
+  const page = sheet("The oven is broken", notice("careful", el("p", { "data-caution": true }, help["oven-out"])), place);
   const go = (act) => () => {
     page.close();
     act();

@@ -16,7 +16,7 @@ export function drawHot(kitchen, step) {
   if (!["load", "preheat"].includes(step.kind) || timed.start > kitchen.now()) {
     return null;
   }
-  const broken = button("The oven does not work", () => kitchen.open("noOven"), { kind: "quiet wide", key: "no-oven" });
+  const broken = button("The oven is broken", () => kitchen.open("noOven"), { kind: "quiet wide", key: "no-oven" });
   if (step.kind === "preheat") {
     return broken;
   }
