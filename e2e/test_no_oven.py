@@ -46,6 +46,7 @@ def asked(page: Page) -> None:
     page.locator("[data-key=noOven]").click()
     expect(page.locator("#sheet-title")).to_have_text("The oven is broken")
     expect(page.locator("dialog [data-caution]").first).to_contain_text("Smell of gas")
+    assert page.locator("dialog").evaluate("(sheet) => sheet.scrollTop") == 0  # what to do about gas is read first
 
 
 def test_a_dough_waits_for_tomorrow_at_one_tap(shared_server: Server, new_phone: NewPhone) -> None:

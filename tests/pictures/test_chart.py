@@ -424,3 +424,12 @@ def _places(tree: Element) -> Iterable[tuple[float, float]]:
         for pair in node.get("points", "").split():
             left, right = pair.split(",")
             yield float(left), float(right)
+
+
+def test_folds_are_told_of_at_the_visit_that_they_belong_to() -> None:
+    plan = sample_plan()
+    mix, *others = plan.steps
+    fold = replace(mix, step_id="fold", kind="fold", start=mix.end + 25 * 60, end=mix.end + 30 * 60)
+    assert drawn(plan, WIDE).pegs[0].word == "mix"
+    folded = replace(plan, steps=(mix, fold, *others))
+    assert [peg.word for peg in drawn(folded, WIDE).pegs][:2] == ["mix, fold", "press out"]

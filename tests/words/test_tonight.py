@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 
 import pytest
 
+from tests.planning.test_full_plan import MORNING, plans, wish
 from tests.samples import at, sample_kitchen, sample_plan
 from webapp.core.kinds import Place, StepKind
-from webapp.core.kitchen import AwaySpan, Kitchen, PartOfDay
+from webapp.core.kitchen import AwaySpan, DayHours, Kitchen, PartOfDay, Person
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import ANOTHER
@@ -16,8 +17,9 @@ from webapp.core.plan.tray import Pan
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.forms.wish import EVENINGS_KEPT
 from webapp.kitchens.bakes import as_planned
+from webapp.planning.tonight import day_of
 from webapp.words import rests_on, tonight
-from webapp.words.times import five, wall_minute
+from webapp.words.times import clock, five, wall_minute
 
 ZONE = "Europe/Lisbon"
 DAY_S = 86400
@@ -288,3 +290,18 @@ def test_what_is_baked_says_how_it_is_eaten_and_for_when_there_is_more_dough() -
     said = "2 × Oven tray 38×28\u00a0cm, eaten as they come, as much dough again for the evening after"
     assert rests_on.baked_words(two, True, "1") == said
     assert set(rests_on.EVENINGS_LATER) == set(EVENINGS_KEPT)
+
+
+def test_every_time_that_hands_are_wanted_is_named_on_the_home_page() -> None:
+    """Folds kept from the list made whoever went out between mixing and pressing out miss them."""
+    home = Kitchen(people=(Person("Me", (DayHours(),) * 7),))
+    for kitchen in (Kitchen(), home):
+        for plan in plans(wish(method_key=""), kitchen):
+            said = " ".join(one for line in tonight.day_lines(day_of(plan), "24", MORNING) for one in line.said)
+            told = [step for step in plan.steps if step.kind in tonight.TO_DO and step.load < 2]
+            assert all(clock(step.start, plan.zone, "24") in said for step in told), said
+            hands = [step for step in plan.steps if step.presence == "hands" and step.chain]
+            before = [step for step in hands if step.start < next(s.start for s in plan.steps if s.kind == "top")]
+            assert {step.kind for step in before} <= set(tonight.TO_DO), said
+    assert any(step.kind == "fold" for step in plans(wish(), home)[0].steps)
+    assert tonight.day_lines(day_of(plans(wish(), home)[0]), "24", MORNING)[0].said == ("08:10 mix, fold 08:50, 09:20",)

@@ -25,7 +25,7 @@ from webapp.pictures.shapes import (
     TideChart,
     Window,
 )
-from webapp.words.pages.pictures import PEG_WORDS, bar_times, bar_words
+from webapp.words.pages.pictures import PEG_WORDS, bar_times, bar_words, peg_words
 from webapp.words.times import five
 
 MOST_POINTS = 96  # of the curve: at 320 units across more would not be seen
@@ -157,12 +157,13 @@ def _fitting(
 ) -> tuple[list[tuple[PlanStep, RetimedStep]], list[str], list[float]]:
     """What is told of below, in which words, in how much room.
 
-    The last day gives way, then a step; never the first day, or a dough of two days reads as mixed on supper's own.
+    A fold beside another step gives way, then the last day, then a step; never the first day, or a dough of two days
+    reads as mixed on supper's own.
     """
     for most in range(size.pegs, 1, -1):
         picked = _picked(plan, retimed, most)
-        for ends in (2, 1):
-            words = _named(picked, local, ends)
+        for ends, folds in ((2, True), (2, False), (1, True), (1, False)):
+            words = _named(picked, local, ends, _folding(plan, retimed) if folds else ())
             rooms = [max(size.slot, len(word) * LETTER + APART) for word in words]
             if sum(rooms) <= size.width:
                 return picked, words, rooms
@@ -170,11 +171,19 @@ def _fitting(
     return picked, _named(picked, local, 0), [size.slot] * len(picked)
 
 
-def _named(picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local, ends: int) -> list[str]:
+def _folding(plan: Plan, retimed: Retimed) -> tuple[str, ...]:
+    """The steps in whose visit the dough is folded too."""
+    told = [[step for step, _ in visit if step.kind in PEG_WORDS] for visit in _visits(plan, retimed)]
+    return tuple(steps[0].step_id for steps in told if any(step.kind == "fold" for step in steps[1:]))
+
+
+def _named(
+    picked: Sequence[tuple[PlanStep, RetimedStep]], local: Local, ends: int, folding: Sequence[str] = ()
+) -> list[str]:
     """Their words; where the picture goes over midnight, so many of the first and the last name their day."""
     days = [local.day(timed.start) for _, timed in picked]
     told = (0, len(days) - 1)[:ends] if len(set(days)) > 1 else ()
-    words = [PEG_WORDS[step.kind] for step, _ in picked]
+    words = [peg_words(step.kind, step.step_id in folding) for step, _ in picked]
     return [f"{word} {day}" if i in told else word for i, (word, day) in enumerate(zip(words, days, strict=True))]
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import takewhile
 from typing import Protocol
 
 from webapp.core.kinds import ClockStyle, HindranceKind, StepKind
@@ -39,6 +40,7 @@ NIGHT_H = 4  # until then it is still the evening before
 TO_DO: dict[StepKind, str] = {
     "preferment": "mix the preferment",
     "mix": "mix",
+    "fold": "fold",
     "round-up": "round up",
     "chill": "into the fridge",
     "warm": "into the warm spot",
@@ -95,7 +97,7 @@ def short_evening(supper: int, zone: str, now: int) -> str:
 
 
 def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
-    """When to mix, by when to be home, what is left in the evening: in the order in which it is to happen, as planned.
+    """When to mix and fold, by when to be home, what is left in the evening: in the order of the plan.
 
     Beside the step that one comes home to, how late that may be; one lateness, said the same on every page.
     """
@@ -103,15 +105,27 @@ def day_lines(day: Meets, style: ClockStyle, now: int) -> list[Line]:
     told = sorted((step for step in plan.steps if step.kind in TO_DO and step.load < 2), key=lambda step: step.start)
     met = next((step for step in told if step.kind == day.met), None)
     parts: dict[str, tuple[str, ...]] = {}
-    for step in told:
+    for i, step in enumerate(told):
+        if _is_joined(told, i, met):
+            continue
         is_latest = step is met and (day.from_away or day.home_by > step.start)
         latest = _latest_words(day, told, step, style) if is_latest else ""
-        part = _part_of(step.start, plan, now)
-        parts[part] = (*parts.get(part, ()), _doing(step, plan, style, latest))
+        part, said = _part_of(step.start, plan, now), _doing(step, plan, style, latest)
+        folds = list(takewhile(lambda j: _is_joined(told, j, met), range(i + 1, len(told))))
+        if folds:  # one line for all that is done beside the bowl
+            said = f"{said}, fold {', '.join(clock(told[j].start, plan.zone, style) for j in folds)}"
+        parts[part] = (*parts.get(part, ()), said)
     if met is None:
         label = HOME_BY if day.from_away else "Go on by"
         parts[label] = (f"{home_by_words(day, style, now)} at the latest",)
     return [Line(*one) for one in parts.items()]
+
+
+def _is_joined(told: Sequence[PlanStep], i: int, met: PlanStep | None) -> bool:
+    """Is this a fold that the line before it names: by the same person, and not what somebody comes home to?"""
+    step = told[i]
+    joined = i > 0 and step.kind == "fold" and step is not met
+    return joined and is_anothers(step) == is_anothers(told[i - 1])
 
 
 def _latest_words(day: Meets, told: Sequence[PlanStep], met: PlanStep, style: ClockStyle) -> str:

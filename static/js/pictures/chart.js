@@ -14,6 +14,7 @@ const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
   mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
   preheat: "oven", load: "bake", warm: "warm", "warm-out": "take out",
+  fold: "fold",
 };
 
 export function chart(plan, retimed, local, how, now = null) {
@@ -116,8 +117,8 @@ function pegs(pairs, local, scale, now) {
 function fitting(pairs, local, size) {
   for (let most = size.pegs; most > 1; most -= 1) {
     const chosen = picked(pairs, most);
-    for (const ends of [2, 1]) {
-      const words = named(chosen, local, ends);
+    for (const [ends, folds] of [[2, true], [2, false], [1, true], [1, false]]) {
+      const words = named(chosen, local, ends, folds ? folding(pairs) : []);
       const rooms = words.map((word) => Math.max(size.slot, word.length * LETTER + APART));
       if (rooms.reduce((sum, room) => sum + room, 0) <= size.width) {
         return { chosen, words, rooms };
@@ -128,10 +129,18 @@ function fitting(pairs, local, size) {
   return { chosen, words: named(chosen, local, 0), rooms: chosen.map(() => size.slot) };
 }
 
-function named(chosen, local, ends) {
+function folding(pairs) {
+  const told = visits(pairs).map((visit) => visit.map(([step]) => step).filter(({ kind }) => kind in PEG_WORDS));
+  return told.filter((steps) => steps.slice(1).some(({ kind }) => kind === "fold")).map(([first]) => first.step_id);
+}
+
+function named(chosen, local, ends, foldingToo = []) {
   const days = chosen.map(([, timed]) => local.day(timed.start));
   const told = new Set(days).size > 1 ? [0, days.length - 1].slice(0, ends) : [];
-  return chosen.map(([step], i) => (told.includes(i) ? `${PEG_WORDS[step.kind]} ${days[i]}` : PEG_WORDS[step.kind]));
+  return chosen.map(([step], i) => {
+    const word = PEG_WORDS[step.kind] + (foldingToo.includes(step.step_id) ? ", fold" : "");
+    return told.includes(i) ? `${word} ${days[i]}` : word;
+  });
 }
 
 function picked(pairs, most) {

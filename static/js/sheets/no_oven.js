@@ -30,6 +30,7 @@ export function open(kitchen) {
     kitchen.tell(["way", eventData(way, true)]);
   };
   show(() => parts(kitchen, take, go), "nearest");
+  page.box.scrollTop = 0; // what to do first, gas above all, stands at its top
 }
 
 // The dough, bowl or tray, into the fridge now and all else a day later; null where that cannot be.

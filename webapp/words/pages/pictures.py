@@ -8,7 +8,15 @@ from collections.abc import Iterable, Mapping, Sequence
 PEG_WORDS: Mapping[str, str] = {
     "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
     "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
+    "fold": "fold",
 }  # fmt: skip
+
+
+def peg_words(kind: str, folds: bool) -> str:
+    """What is done on a visit; "mix, fold" where the dough is folded on it too."""
+    return f"{PEG_WORDS[kind]}, {PEG_WORDS['fold']}" if folds else PEG_WORDS[kind]
+
+
 PACE_TITLE = "How quick this kitchen’s dough is"
 SLOWER, QUICKER = "slower", "quicker"
 
