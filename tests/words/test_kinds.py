@@ -69,6 +69,7 @@ OWN_WORDS = {
     "MIXING_WORDS": "what to do, a sentence for each",
     "SLAB_WORDS": "the material inside a sentence",
     "WHY": "a reason for each row of the costs",
+    "FILE_RINGS": "whether a file rings on such a phone, a sentence for each",
 }
 
 
