@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import random
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 import pytest
 from playwright.sync_api import Page
@@ -79,6 +79,23 @@ def test_too_much_yeast_that_stays_makes_both_sides_as_quick(page: Page) -> None
         events += [Event(f"{n:032x}", plan.bake_id, at, at, "p", "poured", said)]
         cases.append(vector_of(n, plan, events, now))
     assert {one["state"]["pace"] > 1 for one in cases} == {True, False}
+    assert page.evaluate(COMPARE, json.dumps(cases)) == []
+
+
+def test_folds_that_were_missed_are_left_out_the_same(page: Page) -> None:
+    cases = []
+    for n in range(40):
+        plan, events, _ = made_up(n)
+        mix, *others = plan.steps
+        begun = [mix.end + 1500 + i * 1800 for i in range(2)]
+        folds = [
+            replace(mix, step_id=f"fold-{i}", kind="fold", start=at, end=at + 300, wait_least_s=900, wait_most_s=2700)
+            for i, at in enumerate(begun)
+        ]
+        folded = replace(plan, steps=(mix, *folds, *others))
+        cases.append(vector_of(n, folded, events, mix.end + n * 600))
+    folds_as = {row["status"] for one in cases for row in one["retimed"]["steps"] if row["step_id"].startswith("fold")}
+    assert folds_as == {"open", "passed"}
     assert page.evaluate(COMPARE, json.dumps(cases)) == []
 
 

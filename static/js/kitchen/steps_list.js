@@ -35,8 +35,8 @@ function row(kitchen, step, timed) {
       "div",
       { class: "step-row__text" },
       settled ? null : el("p", { class: "as-typed" }, textNow(kitchen, step)),
-      timed.status === "passed" ? el("p", { class: "soft" }, "Taken as done: a later step is.") : null,
-      timed.status === "open" ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
+      timed.status === "passed" ? el("p", { class: "soft" }, step.kind === "fold" ? "Left out, as nobody said that it was done: the dough goes on by its rise." : "Taken as done: a later step is.") : null,
+      timed.status === "open" || (timed.status === "passed" && step.kind === "fold") ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,
     ),
   );

@@ -3,8 +3,8 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
-import { notOver, timedOf } from "./chain.js";
-import { latest, placeAfter, saidAt } from "./marked.js";
+import { timedOf } from "./chain.js";
+import { latest, notOver, placeAfter, saidAt } from "./marked.js";
 import { HORIZON_S, baked, goAlong, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {

@@ -1,7 +1,7 @@
 // The chain of a plan's steps, timed one after the other. Twin of webapp/core/now/chain.py: change both or neither.
 // By its twin rules; why things are as they are is said there.
 
-import { bakedAt, chainOf, isSettled, latest, loadIndex, loadingOf, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
+import { bakedAt, chainOf, isSettled, latest, leftOut, loadIndex, loadingOf, notOver, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
 import { DAY_S } from "./walk.js";
 
 const EATEN_S = 4 * 3600;
@@ -80,6 +80,10 @@ function openStep(plan, state, now, chain, i, before, floor) {
       return timedOf(step, ready, ready + lasts, "passed");
     }
   }
+  if (leftOut(step, before, start)) {
+    const planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s);
+    return timedOf(step, planned, planned + lasts, "passed");
+  }
   const one = timedOf(step, start, start + lasts, "open");
   one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s;
   if (!waitedFor(step) && now >= one.end) {
@@ -147,10 +151,6 @@ function wishedAt(plan, state, chain, i) {
 
 function chosen(state, step) {
   return state.way !== null && step.mark !== null;
-}
-
-export function notOver(start, now, lasts) {
-  return now < start + lasts || now < start ? start : now;
 }
 
 function ovenFirst(plan, state, chain, i) {

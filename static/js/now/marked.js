@@ -124,6 +124,15 @@ function nextFive(at) {
 }
 
 // Where the step leaves the dough, over at that instant (null: not over yet).
+export function leftOut(step, before, start) {
+  const most = before + step.wait_most_s + step.end - step.start;
+  return step.kind === "fold" && before !== 0 && step.wait_most_s > 0 && start > most;
+}
+
+export function notOver(start, now, lasts) {
+  return now < start + lasts || now < start ? start : now;
+}
+
 export function placeAfter(step, way, over_at) {
   if (way === null || way.proof === "" || step.place === "oven" || step.place === "none" || step.vessel !== "tray" || step.mark === null) {
     return step.place;

@@ -1,4 +1,4 @@
-"""What the person agreed to is not asked about or warned of again; going on is a choice like any other."""
+"""What the person agreed to is not asked about or warned of again; going on is a choice, and so is a missed fold."""
 
 from __future__ import annotations
 
@@ -6,11 +6,12 @@ from dataclasses import replace
 
 import pytest
 
-from tests.core.now.saying import constant_room, done, from_here, hour, look, said, step
+from tests.core.now.saying import clock, constant_room, done, from_here, hour, look, said, steady_plan, step
 from tests.samples import sample_plan
 from webapp.core.now.journal import fold
 from webapp.core.now.taken import event_data
 from webapp.core.plan.event import Event
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import RiseMark
 from webapp.core.plan.way import Way
 
@@ -110,3 +111,47 @@ def test_a_way_of_a_phone_of_before_says_nothing_of_the_dough() -> None:
     assert way is not None
     assert (way.result, way.given_up) == ("", 0)
     assert step(look(PLAN, 16.7, MIXED, SLOW, old), "load").flag == "young"
+
+
+def folded() -> Plan:
+    """The sample plan with two folds, at 07:55 and 08:25, each 45 min after the step before at most."""
+    mix, *others = steady_plan(0.15).steps
+    folds = [
+        replace(mix, step_id=f"fold-{n}", kind="fold", start=hour(at), end=hour(at) + 300, alarm_min=0, mark=None,
+                wait_least_s=900, wait_most_s=2700)
+        for n, at in ((1, 7 + 55 / 60), (2, 8 + 25 / 60))
+    ]  # fmt: skip
+    return replace(steady_plan(0.15), steps=(mix, *folds, *others))
+
+
+def test_a_fold_that_was_missed_is_left_out_and_moves_no_supper() -> None:
+    """Common practice: folds strengthen a dough that rises without them too. Mixed, gone out, home at a quarter to
+    five: the dough is pressed out and eaten as planned."""
+    plan, mixed = folded(), done("mix", 7.5)
+    for now in (8.5, 9.5, 12, 16.75):
+        here = look(plan, now, mixed)
+        assert clock(step(here, "press").start) == "16:45"
+        assert here.late_s == 0
+    assert (here.current, step(here, "fold-1").status, step(here, "fold-2").status) == ("press", "passed", "passed")
+    assert look(plan, 17, done("press", 17), mixed).current == "preheat"
+
+
+def test_a_fold_waits_as_long_as_its_method_has_it_and_whoever_is_back_folds_once() -> None:
+    plan, mixed = folded(), done("mix", 7.5)
+    assert look(plan, 8 + 20 / 60, mixed).current == "fold-1"  # until 08:15, and under way for five minutes more
+    back = look(plan, 8 + 40 / 60, mixed)
+    assert (back.current, step(back, "fold-1").status) == ("fold-2", "passed")
+    assert clock(step(back, "fold-2").start) == "08:40"
+    once = look(plan, 9, mixed, done("fold-2", 8.75))
+    assert (once.current, step(once, "fold-2").status) == ("press", "done")
+    late = look(plan, 12, mixed, done("fold-1", 11))  # folded after all, and said so
+    assert step(late, "fold-1").status == "done"
+
+
+def test_a_step_that_the_dough_needs_is_never_left_out() -> None:
+    plan = folded()
+    plan = replace(
+        plan, steps=tuple(replace(one, kind="round-up") if one.step_id == "fold-1" else one for one in plan.steps)
+    )
+    here = look(plan, 12, done("mix", 7.5))
+    assert (here.current, step(here, "fold-1").status) == ("fold-1", "open")

@@ -11,8 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
-from webapp.core.now.chain import Timed, not_over
-from webapp.core.now.marked import latest, place_after, said_at
+from webapp.core.now.chain import Timed
+from webapp.core.now.marked import latest, not_over, place_after, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_along, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State

@@ -3,8 +3,9 @@
 Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Planned times, or
 those of the way that was taken, are kept while they can be kept. A step is put off by the step before it, by the person
 ("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
-`ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late. Once a
-tray is in the oven its steps run from the loading, whatever was ticked or is wished: heat does not wait.
+`ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late, and a
+fold is left out where its wait is long over. Once a tray is in the oven its steps run from the loading, whatever was
+ticked or is wished: heat does not wait.
 
 What is out of the oven is eaten: hours later nobody waits for that to be said.
 """
@@ -19,8 +20,10 @@ from webapp.core.now.marked import (
     chain_of,
     is_settled,
     latest,
+    left_out,
     load_index,
     loading_of,
+    not_over,
     press_index,
     said_at,
     soonest,
@@ -112,6 +115,9 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
         ready = bound_of(plan, state, 0, chain, i, before, floor)
         if now >= ready + EATEN_S:
             return Timed(step, ready, ready + lasts, "passed")
+    if left_out(step, before, start):
+        planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s)
+        return Timed(step, planned, planned + lasts, "passed")
     one = Timed(step, start, start + lasts, "open")
     one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s
     if not waited_for(step) and now >= one.end:
@@ -186,11 +192,6 @@ def wished_at(plan: Plan, state: State, chain: list[PlanStep], i: int) -> int:
 def chosen(state: State, step: PlanStep) -> bool:
     """Is this step's time what a way was taken for?"""
     return state.way is not None and step.mark is not None
-
-
-def not_over(start: int, now: int, lasts: int) -> int:
-    """The start while the step can still be under way, else now."""
-    return start if now < start + lasts or now < start else now
 
 
 def oven_first(plan: Plan, state: State, chain: list[PlanStep], i: int) -> bool:

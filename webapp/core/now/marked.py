@@ -131,6 +131,18 @@ def next_five(at: int) -> int:
     return down if down == at else down + GRID_S
 
 
+def left_out(step: PlanStep, before: int, start: int) -> bool:
+    """Is this a fold that was missed? It strengthens the dough and feeds nothing: with its longest wait over, and as
+    long again as it lasts, a dough goes on by its rise without it (common practice). No supper waits for a fold."""
+    most = before + step.wait_most_s + step.end - step.start
+    return step.kind == "fold" and before != 0 and step.wait_most_s > 0 and start > most
+
+
+def not_over(start: int, now: int, lasts: int) -> int:
+    """The start while the step can still be under way, else now."""
+    return start if now < start + lasts or now < start else now
+
+
 def place_after(step: PlanStep, way: Taken | None, over_at: int | None) -> Place:
     """Where the step leaves the dough, over at that instant (None: not over yet): a way that was taken before says so
     for the tray that it fills, until it goes into the oven."""
