@@ -121,8 +121,13 @@ def test_what_stands_below_stays_while_its_times_are_the_same(packed: Packed) ->
     phone.page.goto(f"{phone.server.url}/health")
     page = phone.open(plan.bake_id)
     expect(page.locator("#now-title")).to_have_text("Press into the oiled tray")
-    kept(page)
-    page = again(phone, plan.bake_id, before=LEFT)
+    stood = kept(page)
+    while ">Press into the oiled tray<" not in json.loads(stood)["screen"]:  # mixing, until the server told
+        stood = kept(page, stood)
+    for _ in range(3):  # until what the server told is in the phone's database, too
+        page = again(phone, plan.bake_id, before=LEFT)
+        if page.evaluate("window.left[0]"):
+            break
     assert page.evaluate("window.left[0]") == first(page)["below"] > 0
     expect(page.locator("[data-stood]")).to_have_count(0)
 

@@ -16,7 +16,7 @@ export function drawNotes(kitchen) {
     clockNote(kitchen),
     drawAhead(kitchen),
     doughNote(kitchen),
-    misfitNote(kitchen),
+    kitchen.unfolded && misfitNote(kitchen), // it is not urgent: what stands above it is here first
     notes.unknown && notice("careful", el("p", {}, "The server does not know this phone (any more). What is packed here goes on working; new plans need it to join again."), el("p", {}, el("a", { href: "/join" }, "Join from another phone"))),
     notes.left.length > 0 && notice("", el("p", {}, `${notes.left.map(([, title]) => title).join(", ")}: given up or deleted. It rings no more.`), button("Understood", () => understood(kitchen), { kind: "quiet" })),
     refusedNote(kitchen.events.filter((event) => event.sent === SENT.refused).length),
