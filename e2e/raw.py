@@ -98,12 +98,24 @@ class Tab:
         return answer["result"].get("value")
 
     def until(self, expression: str, patience_s: float = PATIENCE_S) -> Any:
-        """As `js`, once it is true."""
+        """As `js`, once it is true; what cannot be asked of a page still half there is asked again."""
         end = time.monotonic() + patience_s
-        while not (value := self.js(f"Promise.resolve({expression}).then((it) => (it instanceof Node ? true : it))")):
-            assert time.monotonic() < end, f"never true: {expression}\n{self.js('document.body.innerText')}"
+        while True:
+            try:
+                value, why = self.js(f"Promise.resolve({expression}).then((it) => (it instanceof Node || it))"), ""
+            except AssertionError as no:
+                value, why = None, str(no)[:400]
+            if value:
+                return value
+            assert time.monotonic() < end, f"never true: {expression}\n{why or self.js('document.body.innerText')}"
             time.sleep(LOOK_AGAIN_S)
-        return value
+
+    def reload(self) -> None:
+        """The page anew, once its kitchen has started and what belongs to it stands."""
+        self.js("window.old = true")
+        self.send("Page.reload")
+        self.until("!window.old && document.documentElement.dataset.kitchen === 'started'")
+        self.until("document.querySelector('#rings') && document.querySelector('#notes')")
 
     def front(self) -> None:
         """Bring this tab before the others, which are hidden by it."""
@@ -111,6 +123,7 @@ class Tab:
 
     def where(self, selector: str) -> tuple[float, float]:
         """The middle of an element, scrolled into view; a page that still grows is waited for, as a person would."""
+        self.until(f"document.querySelector({selector!r})")
         end, before = time.monotonic() + PATIENCE_S, None
         while (here := self.at_once(selector)) != before and time.monotonic() < end:
             before = here

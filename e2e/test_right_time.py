@@ -210,8 +210,7 @@ def test_what_is_still_ahead_can_be_kept_and_is_not_asked_about_again(home: Home
     tab.until(f"{NOTES}.includes('still ahead')")
     tab.touch("[data-key=keep-ahead]")
     tab.until(f"!{NOTES}.includes('still ahead')")
-    tab.send("Page.reload")
-    tab.until("document.querySelector('#rings')")
+    tab.reload()
     assert "still ahead" not in tab.js(NOTES)
     assert steps(tab, plan) == ["mix", "press"]
 
