@@ -53,9 +53,9 @@ def evening_ahead() -> str:
     return f"{datetime.now(UTC) + timedelta(days=2):%Y-%m-%d}T19:30"
 
 
-def in_an_hour() -> str:
-    """A supper that nothing can be ready for."""
-    soon = datetime.now(ZoneInfo(sample_kitchen().zone)) + timedelta(minutes=70)
+def too_soon() -> str:
+    """A supper that nothing can be ready for, nor two hours later: the quickest dough wants over three hours."""
+    soon = datetime.now(ZoneInfo(sample_kitchen().zone)) + timedelta(minutes=35)
     return f"{soon:%Y-%m-%dT%H:%M}"
 
 
@@ -173,7 +173,7 @@ def test_without_scripts_a_question_is_a_small_page_that_keeps_what_was_typed_an
 
 
 def test_when_nothing_fits_what_would_work_is_one_tap_away(shared_server: Server, new_phone: NewPhone) -> None:
-    page = opened(new_phone(shared_server), f"?supper={in_an_hour()}")
+    page = opened(new_phone(shared_server), f"?supper={too_soon()}")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Not t")
     expect(page.locator("#tonight > .lead")).not_to_be_empty()
     expect(page.locator(".take")).to_have_count(0)
