@@ -9,7 +9,7 @@ from dataclasses import replace
 
 import pytest
 
-from e2e.home import SAUCE, TITLE, Home, journal, steps
+from e2e.home import NO_WORKER, SAUCE, TITLE, Home, journal, steps
 from e2e.server import plan_at
 from tests.samples import at
 from tests.words.fresh import fresh_plan
@@ -50,6 +50,28 @@ def test_a_sauce_said_hours_early_is_asked_about_too_though_no_dough_waits_for_i
     tab.touch("dialog [data-key=early-yes]")
     tab.until(f"{TITLE} !== 'Make the sauce'")
     assert "sauce" in steps(tab, plan)
+
+
+def test_who_goes_out_after_mixing_leaves_the_folds_out_in_one_tap_and_takes_that_back_in_one(home: Home) -> None:
+    plan = plan_at(at(7, 40))
+    mix, *others = plan.steps
+    folds = [
+        replace(mix, step_id=f"fold-{n}", kind="fold", title="Fold the dough", start=mix.end + n * 1800,
+                end=mix.end + n * 1800 + 300, wait_least_s=900, wait_most_s=2700, alarm_min=0)
+        for n in (1, 2)
+    ]  # fmt: skip
+    plan = home.bake(at(7, 40), "mix", steps=(mix, *folds, *others))
+    tab = home.open(plan, NO_WORKER)
+    tab.until(f"{TITLE} === 'Fold the dough'")
+    home.server.kill()  # on the way out of the house, with no connection
+    tab.touch("[data-key=leave-out]")
+    tab.until(f"{TITLE} !== 'Fold the dough'")
+    assert tab.until("document.querySelector('.undo-bar span')?.innerText").startswith("Left out: Fold the dough")
+    assert [row["data"]["step_id"] for row in journal(tab, plan, "left-out")] == ["fold-1", "fold-2"]
+    tab.until("!document.querySelector('[aria-disabled]')")
+    tab.touch(".undo-bar [data-key^=take-back]")
+    tab.until(f"{TITLE} === 'Fold the dough'")
+    tab.until("[...document.querySelectorAll('.next__what')].some((one) => one.innerText.includes('Fold the dough'))")
 
 
 @pytest.mark.parametrize("way", ["fridge", "as-planned"])

@@ -93,6 +93,9 @@ def test_folds_that_were_missed_are_left_out_the_same(page: Page) -> None:
             for i, at in enumerate(begun)
         ]
         folded = replace(plan, steps=(mix, *folds, *others))
+        if n % 2:  # said to be left out, long before it is due
+            data = {"step_id": "fold-1"}
+            events += [Event(f"{n:032x}", plan.bake_id, mix.end, mix.end, "p", "left-out", data)]
         cases.append(vector_of(n, folded, events, mix.end + n * 600))
     folds_as = {row["status"] for one in cases for row in one["retimed"]["steps"] if row["step_id"].startswith("fold")}
     assert folds_as == {"open", "passed"}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 import pytest
@@ -256,10 +257,18 @@ def test_why_not_at_that_hour_is_said_shorter_than_why_nothing_fits() -> None:
     busy = hindered(Hindrance("busy-hours", busy=("away", "asleep")))
     whole = tonight.one_reason(busy, sample_kitchen())
     assert whole == "You are away or asleep when the dough needs you."
-    assert tonight.not_at_words("19:30", busy, whole) == "Not at 19:30: you are away or asleep."
+    home = sample_kitchen()
+    assert tonight.not_at_words("19:30", busy, whole, None, home) == "Not at 19:30: you are away or asleep."
+    sooner: tuple[StepKind, int] = ("press", at(16, 35))
+    said = "Not at 19:30: you are away at 16:35, when it must be pressed out."
+    assert tonight.not_at_words("19:30", busy, whole, sooner, home) == said
+    two = replace(home, people=(home.people[0], replace(home.people[0], name="Ana")))
+    said = "Not at 19:30: nobody is home at 16:35, when it must be pressed out."
+    assert tonight.not_at_words("19:30", busy, whole, sooner, two) == said
     alone = hindered(Hindrance("oven-alone", start=at(18), end=at(19)))
     whole = tonight.one_reason(alone, sample_kitchen())
-    assert tonight.not_at_words("19:30", alone, whole) == "Not at 19:30: nobody is free for the oven."
+    said = "Not at 19:30: nobody is free for the oven from about 18:00."
+    assert tonight.not_at_words("19:30", alone, whole, None, home) == said
 
 
 def test_without_any_other_reason_the_first_is_told_and_without_any_nothing() -> None:
@@ -305,3 +314,12 @@ def test_every_time_that_hands_are_wanted_is_named_on_the_home_page() -> None:
             assert {step.kind for step in before} <= set(tonight.TO_DO), said
     assert any(step.kind == "fold" for step in plans(wish(), home)[0].steps)
     assert tonight.day_lines(day_of(plans(wish(), home)[0]), "24", MORNING)[0].said == ("08:10 mix, fold 08:50, 09:20",)
+
+
+def test_whoever_mixes_reads_how_long_it_is_until_the_folds_and_only_at_the_last_how_long_the_dough_waits() -> None:
+    """By hand, of the times above: mixed until 08:25, folded at 08:50 and 09:20, five minutes each."""
+    home = replace(sample_kitchen(), people=(Person("Me", (DayHours(),) * 7),))
+    mix, first, second, *_ = (one for one in day_of(plans(wish(), home)[0]).plan.steps if one.chain)
+    assert "the dough waits about 25 minutes on the bench, until it is folded." in mix.text
+    assert "It waits about 25 minutes on the bench, until it is folded again." in first.text
+    assert re.search(r"It waits about \d hours?( \d\d minutes)? on the bench\.", second.text), second.text

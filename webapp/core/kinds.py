@@ -86,7 +86,7 @@ SupperSaid = Literal["all", "asked", "wanted"]  # ways as they stand now, as las
 BusyKind = Literal["away", "busy", "asleep"]
 EventKind = Literal[
     "done", "undo", "begun", "later", "glass", "room", "dough", "moved", "supper", "weighed", "poured", "pan", "note",
-    "outcome", "looked", "poked", "baking", "way", "yeast", "tray", "settled",
+    "outcome", "looked", "poked", "baking", "way", "yeast", "tray", "settled", "left-out",
 ]  # fmt: skip
 OutcomePart = Literal["base", "top", "crumb"]
 Look = Literal["hardly", "doubled", "well-over", "sinking"]  # by eye, at pressing

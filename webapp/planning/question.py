@@ -17,6 +17,7 @@ from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.formula.warm_oven import out_before_lit
+from webapp.core.kinds import StepKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
@@ -64,6 +65,7 @@ class WayOut:
 
     change: Change
     wish: Wish
+    needs: tuple[StepKind, int] | None = None  # home-earlier: what somebody has to be there for first, and when
 
 
 @dataclass(frozen=True)
@@ -242,8 +244,13 @@ def way_out(ask: Ask, near: Nearest) -> tuple[WayOut, ...]:
         if near.person >= len(ask.kitchen.people) or (wish.away_today is not None and near.person != wish.away_person):
             return ()  # one person's day can be told to differ: not another's, who is not asked, nor a second one's
         hours = away.home_by(wish, ask.kitchen, minute, near.person)
+        needs = min(
+            (one for one in near.offer.steps if one.presence != "none" and one.start >= near.home_by),
+            key=lambda one: one.start,
+        )
         change = Change(near.kind, ask.supper, near.home_by, _called(ask.kitchen, near.person), begins)
-        return (WayOut(change, replace(wish, away_today=hours, away_person=near.person)),)
+        sooner = replace(wish, away_today=hours, away_person=near.person)
+        return (WayOut(change, sooner, (needs.kind, needs.start)),)
     change = Change(near.kind, ask.supper, name=near.offer.method_name, begins_at=begins)
     return (WayOut(change, replace(wish, method_key=near.method)),)
 

@@ -17,7 +17,7 @@ from webapp.words.lists import sentence
 from webapp.words.plan.steps import plain_title
 from webapp.words.plan.warm_spot import carried_words
 from webapp.words.plan.whose import SOMEBODY_ELSE
-from webapp.words.problems.refusal import begun_words, change_told, hindrance_words, occupied_words
+from webapp.words.problems.refusal import Needs, away_when, begun_words, change_told, hindrance_words
 from webapp.words.times import (
     EVENING_H,
     NOON_H,
@@ -260,14 +260,16 @@ def one_reason(hindered: Sequence[InTheWay], kitchen: Kitchen) -> str:
     return hindrance_words(hindered[0].why, kitchen) if hindered else ""
 
 
-def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str) -> str:
-    """Beside a day that is shown for a little later than it was asked for: "Not at 19:30: you are away."; `why` is the
-    reason in a sentence, for those that are not said any shorter."""
+def not_at_words(asked: str, hindered: Sequence[InTheWay], why: str, needs: Needs | None, kitchen: Kitchen) -> str:
+    """Beside a day that is shown for a little later than it was asked for: "Not at 19:30: you are away at 16:35, when
+    it must be mixed."; `why` is the reason in a sentence, for those that are not said any shorter. `needs`: the
+    step that would come first of those for which somebody must be home, where coming home sooner is all it takes."""
     telling = next((one.why for one in hindered if one.why.kind in _TELLING), None)
     if telling is not None and telling.kind == "oven-alone":
-        why = "Nobody is free for the oven."
+        lit = clock(five(telling.start), kitchen.zone, kitchen.clock)
+        why = f"Nobody is free for the oven from about {lit}."
     elif telling is not None and telling.kind == "busy-hours":
-        why = f"{occupied_words(telling.busy)}."
+        why = away_when(telling.busy, needs, kitchen)
     return f"Not at {asked}: {why[:1].lower()}{why[1:]}"
 
 

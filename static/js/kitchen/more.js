@@ -19,6 +19,7 @@ export { drawAsk } from "../step/ask_dough.js";
 export { drawAlsoDue, drawMove } from "../step/also_due.js";
 export { drawNothing, drawTooNew } from "../step/instead.js";
 export { undoBar } from "../step/undo_bar.js";
+export { drawLeaveOut } from "../step/leave_out.js";
 export { drawPanNote, drawWeigh, laidOut, textBeside, unticked } from "../step/weigh_list.js";
 export { drawFlag };
 

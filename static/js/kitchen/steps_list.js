@@ -3,6 +3,7 @@
 import { button, el, picture } from "../lib/dom.js";
 import { IN_OVEN } from "../now/marked.js";
 import { bakedWords } from "../step/oven.js";
+import { leaveOut } from "../step/leave_out.js";
 import { forPan } from "../step/other_pan.js";
 import { listedNow, textBeside } from "../step/weigh_list.js";
 import { currentOf } from "../state/on_the_screen.js";
@@ -35,8 +36,9 @@ function row(kitchen, step, timed) {
       "div",
       { class: "step-row__text" },
       settled ? null : el("p", { class: "as-typed" }, textNow(kitchen, step)),
-      timed.status === "passed" ? el("p", { class: "soft" }, step.kind === "fold" ? "Left out, as nobody said that it was done: the dough goes on by its rise." : "Taken as done: a later step is.") : null,
+      timed.status === "passed" ? el("p", { class: "soft" }, step.kind === "fold" ? "Left out: the dough goes on by its rise." : "Taken as done: a later step is.") : null,
       timed.status === "open" || (timed.status === "passed" && step.kind === "fold") ? button("It is done", () => kitchen.open("when", step), { kind: "quiet", key: `done-${step.step_id}`, label: `It is done: ${step.title}` }) : null,
+      timed.status === "open" && step.kind === "fold" ? button("Leave it out", () => leaveOut(kitchen, [step]), { kind: "quiet", key: `leave-${step.step_id}`, label: `Leave it out: ${step.title}`, says: true }) : null,
       timed.status === "done" ? button("Take back", () => kitchen.undoStep(step.step_id), { kind: "quiet", pic: "undo", key: `undo-${step.step_id}`, label: `Take back: ${step.title}`, says: true }) : null,
     ),
   );

@@ -80,7 +80,7 @@ function openStep(plan, state, now, chain, i, before, floor) {
       return timedOf(step, ready, ready + lasts, "passed");
     }
   }
-  if (leftOut(step, before, start)) {
+  if (leftOut(state, step, before, start)) {
     const planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s);
     return timedOf(step, planned, planned + lasts, "passed");
   }

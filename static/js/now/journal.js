@@ -35,6 +35,7 @@ export function fold(plan, events) {
     pan: lastText(said, "pan", "name"),
     mixed_cm2: lastNumber(beforeMixed(plan, said, done), "pan", "area_cm2", 0),
     pace: paceSaid(plan, said),
+    left_out: stepsSaid(plan, said, "left-out"),
     cold_again: stepsSaid(plan, said, "done").length > done.length,
   };
 }
@@ -171,8 +172,7 @@ function laterSaid(plan, said) {
 
 function linesWeighed(plan, said) {
   const ticked = said.filter((e) => e.kind === "weighed").map((e) => textOf(e, "line"));
-  const names = plan.lines.map((line) => `${line.part}/${line.key}`);
-  return names.filter((name) => ticked.includes(name));
+  return plan.lines.map((line) => `${line.part}/${line.key}`).filter((name) => ticked.includes(name));
 }
 
 function linesPoured(plan, said) {

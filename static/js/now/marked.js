@@ -123,16 +123,19 @@ function nextFive(at) {
   return down === at ? down : down + GRID_S;
 }
 
-// Where the step leaves the dough, over at that instant (null: not over yet).
-export function leftOut(step, before, start) {
+export function leftOut(state, step, before, start) {
+  if (step.kind !== "fold" || before === 0 || step.wait_most_s <= 0) {
+    return false;
+  }
   const most = before + step.wait_most_s + step.end - step.start;
-  return step.kind === "fold" && before !== 0 && step.wait_most_s > 0 && start > most;
+  return saidAt(state.left_out, step.step_id) !== 0 || start > most;
 }
 
 export function notOver(start, now, lasts) {
   return now < start + lasts || now < start ? start : now;
 }
 
+// Where the step leaves the dough, over at that instant (null: not over yet).
 export function placeAfter(step, way, over_at) {
   if (way === null || way.proof === "" || step.place === "oven" || step.place === "none" || step.vessel !== "tray" || step.mark === null) {
     return step.place;

@@ -5,6 +5,7 @@ import { button, el, notice } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { answers, form, preview, sheet, timeField } from "../lib/sheet.js";
 import { sayDone } from "../state/actions.js";
+import { leaveOut } from "../step/leave_out.js";
 
 const AGO = [["Just now", 0], ["5 min ago", 300], ["10 min ago", 600], ["20 min ago", 1200], ["30 min ago", 1800], ["1 h ago", 3600], ["As planned", null]];
 
@@ -13,12 +14,17 @@ export function open(kitchen, step) {
     page.close();
     sayDone(kitchen, step, at);
   };
+  const leave = () => {
+    page.close();
+    leaveOut(kitchen, [step]);
+  };
   const { field, read } = timeField("Or at this time", kitchen, -1, "when");
   const { place, show } = preview();
   const send = (complain) => read(complain, done, (last, ahead) => show(() => ask(kitchen, last, ahead, done), "nearest"));
   const page = sheet(
     `When was it done: ${step.title}?`,
     answers(AGO, (ago) => done(ago === null ? Math.min(kitchen.now(), asPlanned(kitchen, step)) : kitchen.now() - ago)),
+    step.kind === "fold" ? button("It was not folded: go on", () => leave(), { kind: "quiet wide", key: "not-folded", says: true }) : null,
     form("It was done then", send, field),
     place,
   );

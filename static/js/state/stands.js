@@ -4,7 +4,7 @@
 import { duration } from "../lib/format.js";
 import { RESTING_PLACES } from "../now/taken.js";
 
-const PASSING = ["fold", "rest", "relax"]; // hands on the way end no wait
+const PASSING = ["rest", "relax"]; // hands on the way end no wait
 const SAID_S = 60;
 
 export function sayWhereItStands({ bundle, plan, state, retimed, words }) {

@@ -158,6 +158,7 @@ function buttons(kitchen, step, due) {
   return el(
     "div",
     { class: "now__buttons" },
+    kitchen.more?.drawLeaveOut(kitchen, step),
     isInOven(kitchen, step.kind) ? null : button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
     IN_OVEN.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );

@@ -17,6 +17,10 @@ const WORDS = {
   glass: ({ data }) => `Glass: ${trimmed(data.times, 2)} times its first height`,
   room: ({ data }, kitchen) => `Room: ${kitchen.format.heat(data.temp_c)}`,
   dough: ({ data }, kitchen) => `Dough: ${kitchen.format.heat(data.temp_c)}`,
+  "left-out": ({ data }, kitchen) => {
+    const step = kitchen.bundle.plan.steps.find((one) => one.step_id === data.step_id);
+    return step && `Left out: ${step.title}`;
+  },
   moved: ({ data }, kitchen) => `Dough moved: ${kitchen.words.places[data.place] ?? "somewhere else"}`,
   later: ({ data }, kitchen) => `You can at ${kitchen.format.dayClock(data.until, kitchen.now())}`,
   supper: ({ data }, kitchen) => `Supper moved: ${kitchen.format.dayClock(data.instant, kitchen.now())}`,
@@ -79,7 +83,7 @@ export function undoBar(kitchen) {
   if (!words) {
     return null;
   }
-  const back = () => (last.kind === "done" ? kitchen.undoStep(last.data.step_id) : kitchen.undo((event) => event.event_id === last.event_id));
+  const back = () => (last.kind === "done" ? kitchen.undoStep(last.data.step_id) : kitchen.undo((event) => event.event_id === last.event_id || (event.kind === "left-out" && event.kind === last.kind && event.at === last.at)));
   const [news, moved] = movedWords(kitchen, said);
   const rings = ["later", "supper", "way"].includes(last.kind) || moved ? kitchen.bundle.calendar : ""; // steps moved
   return el(

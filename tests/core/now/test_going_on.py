@@ -148,6 +148,27 @@ def test_a_fold_waits_as_long_as_its_method_has_it_and_whoever_is_back_folds_onc
     assert step(late, "fold-1").status == "done"
 
 
+def test_a_fold_that_is_said_to_be_left_out_is_asked_for_no_more_and_what_comes_after_it_stays_where_it_was() -> None:
+    """Common practice, as above. Who goes out at twenty to eight says so of both; done after all, it counts as done."""
+    plan, mixed = folded(), done("mix", 7.5)
+    first, both = said("left-out", 7.6, step_id="fold-1"), said("left-out", 7.6, step_id="fold-2")
+    here = look(plan, 7.7, mixed, first)
+    assert (here.current, clock(step(here, "fold-2").start)) == ("fold-2", "08:25")
+    here = look(plan, 7.7, mixed, first, both)
+    assert (here.current, clock(step(here, "press").start), here.late_s) == ("press", "16:45", 0)
+    assert {step(here, one).status for one in ("fold-1", "fold-2")} == {"passed"}
+    after_all = look(plan, 8, mixed, first, done("fold-1", 7.95))
+    assert step(after_all, "fold-1").status == "done"
+    back = said("undo", 7.65, event_id=first.event_id)
+    assert look(plan, 7.7, mixed, first, back).current == "fold-1"
+
+
+def test_nothing_but_a_fold_can_be_left_out() -> None:
+    """A tray that is not pressed out is no supper, whatever a journal says."""
+    here = look(folded(), 16.8, done("mix", 7.5), said("left-out", 16.8, step_id="press"))
+    assert (here.current, step(here, "press").status) == ("press", "open")
+
+
 def test_a_step_that_the_dough_needs_is_never_left_out() -> None:
     plan = folded()
     plan = replace(

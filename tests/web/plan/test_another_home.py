@@ -29,7 +29,7 @@ def at_work(else_from_min: int | None) -> Plan:
 
 
 def test_with_somebody_else_home_an_evening_fits_that_nobody_was_home_for(real: InKitchen) -> None:
-    assert "Not at 19:30: nobody is free for the oven." in words(real.get(f"/?{ASKED}").text)
+    assert "Not at 19:30: nobody is free for the oven from about 18:" in words(real.get(f"/?{ASKED}").text)
     page = words(real.get(f"/?{ASKED}&else_from=16:30").text)
     assert "home from 19:00, somebody else from 16:30" in page
     assert "Take this day" in page

@@ -26,7 +26,11 @@ def test_a_newcomer_in_the_afternoon_is_shown_what_can_be_eaten_tonight(real: In
     page = real.get("/").text
     later = shown_at(page)
     assert "19:30" < later <= "20:45"
-    assert "Guessed. Not at 19:30: you are away. Home already?" in words(page)
+    said = re.search(r"Not at 19:30: you are away at (1\d:\d\d), when it must be mixed\. Home already\?", words(page))
+    assert said, words(page)
+    assert said[1] < "17:45", "an hour at which they are away, as the line above it has it"
+    assert f"Come home by {said[1]}" in words(page), "and the way out is to be there by then"
+    assert f"(begins {said[1]})" not in words(page), "said once"
     plan = plan_of(real, takes(real, page))
     assert clock_text(plan.supper, plan.zone) == later, "what is taken is what is seen"
 

@@ -4,8 +4,8 @@ Twin rules: lists, comparison, + - * / and truncation only; same names and order
 those of the way that was taken, are kept while they can be kept. A step is put off by the step before it, by the person
 ("later"), by the clock (overdue) and by the oven (not lit in time), never by the dough: a young dough may be baked, and
 `ways.py` says what that gives. A step that is due is under way for as long as it lasts; only then is it late, and a
-fold is left out where its wait is long over. Once a tray is in the oven its steps run from the loading, whatever was
-ticked or is wished: heat does not wait.
+fold is left out where that was said, or its wait is long over. Once a tray is in the oven its steps run from the
+loading, whatever was ticked or is wished: heat does not wait.
 
 What is out of the oven is eaten: hours later nobody waits for that to be said.
 """
@@ -115,7 +115,7 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
         ready = bound_of(plan, state, 0, chain, i, before, floor)
         if now >= ready + EATEN_S:
             return Timed(step, ready, ready + lasts, "passed")
-    if left_out(step, before, start):
+    if left_out(state, step, before, start):
         planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s)
         return Timed(step, planned, planned + lasts, "passed")
     one = Timed(step, start, start + lasts, "open")

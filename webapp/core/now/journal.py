@@ -47,6 +47,7 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         pan=last_text(said, "pan", "name"),
         mixed_cm2=last_number(before_mixed(plan, said, done), "pan", "area_cm2", 0.0),
         pace=pace_said(plan, said),
+        left_out=steps_said(plan, said, "left-out"),
         cold_again=len(steps_said(plan, said, "done")) > len(done),
     )
 

@@ -131,11 +131,14 @@ def next_five(at: int) -> int:
     return down if down == at else down + GRID_S
 
 
-def left_out(step: PlanStep, before: int, start: int) -> bool:
-    """Is this a fold that was missed? It strengthens the dough and feeds nothing: with its longest wait over, and as
-    long again as it lasts, a dough goes on by its rise without it (common practice). No supper waits for a fold."""
+def left_out(state: State, step: PlanStep, before: int, start: int) -> bool:
+    """Is this a fold that was said to be left out, or was missed? It strengthens the dough and feeds nothing: with its
+    longest wait over, and as long again as it lasts, a dough goes on by its rise without it (common practice). No
+    supper waits for a fold."""
+    if step.kind != "fold" or before == 0 or step.wait_most_s <= 0:
+        return False
     most = before + step.wait_most_s + step.end - step.start
-    return step.kind == "fold" and before != 0 and step.wait_most_s > 0 and start > most
+    return said_at(state.left_out, step.step_id) != 0 or start > most
 
 
 def not_over(start: int, now: int, lasts: int) -> int:

@@ -14,6 +14,7 @@ class Event:
                                                    hob, for want of an oven
     undo            event_id                       that event is taken back
     begun           step_id                        hands have started it (optional)
+    left-out        step_id                        a fold that is not done: the dough goes on without it
     later           until                          the person cannot do the next step before this instant
     glass           times                          the glass reads this many times its first volume at `at`
     room            temp_c                         the kitchen is at this temperature from `at` on

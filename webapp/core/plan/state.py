@@ -90,4 +90,5 @@ class State:
     pan: str = ""  # what is called the pan of `area_cm2`
     mixed_cm2: float = 0.0  # the floor that the dough is mixed for, what was said later left out; 0 = as planned
     pace: float = 1.0  # so many times as quick as planned, for the yeast that went in too much and stays
+    left_out: tuple[Done, ...] = ()  # folds that are not done, in plan order, and when that was said
     cold_again: bool = False  # the oven was lit, and is to be turned off until it is lit again

@@ -71,6 +71,7 @@ _step = _Known.from_dict({"step_id": matching("[a-z0-9-]{1,40}")})
 DATA_OF: dict[EventKind, type[Schema]] = {
     "done": _Known.from_dict({"step_id": matching("[a-z0-9-]{1,40}"), "hob": Flag()}),
     "begun": _step,
+    "left-out": _step,
     "undo": _Known.from_dict({"event_id": _id()}),
     "later": _Known.from_dict({"until": _instant()}),
     "glass": _Known.from_dict({"times": _number(1.0, 12.0)}),
@@ -140,7 +141,7 @@ def _of_kind(kind: EventKind) -> type[Schema]:
             DATA_OF[kind], required=any(one.required for one in DATA_OF[kind]().fields.values()), metadata=_NAMES
         ),
     }
-    return EventIn.from_dict(parts, name=f"{kind.title()}Event")
+    return EventIn.from_dict(parts, name=f"{kind.title().replace('-', '')}Event")
 
 
 class NewerEvent(EventIn):

@@ -46,7 +46,11 @@ def _not_at(inside: Home, asked: Asked) -> str:
         return ""
     minute = clock_minutes(asked.wanted.supper_local[11:16]) or 0
     return words.not_at_words(
-        wall_minute(minute, inside.kitchen.clock), asked.error.in_the_way, _why(inside, asked.error)[0]
+        wall_minute(minute, inside.kitchen.clock),
+        asked.error.in_the_way,
+        _why(inside, asked.error)[0],
+        next((one.needs for one in asked.error.nearest if one.needs), None),
+        inside.kitchen,
     )
 
 

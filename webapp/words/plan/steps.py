@@ -53,6 +53,7 @@ LISTED = ("preferment_list", "dough_list", "dosing")  # said by the weigh-out li
 TIMED = ("check_words", "turn_words", "latest_words")
 CAUTIONED = ("stays_words", "leftovers_words")  # said by the caution beside the step, in full
 AS_LISTED = "Weigh out as listed."
+UNTIL_FOLDED = ", until it is folded"  # whoever mixes and goes out must know that hands are wanted before the long wait
 
 
 def place_words(place: Place, seconds: int) -> str:
@@ -143,7 +144,10 @@ class StepWords:
         }
 
     def _stands(self, step: PlanStep) -> str:
-        return place_words(step.place, _wait_after(self.plan.steps, step))
+        fold, seconds = _fold_after(self.plan.steps, step)
+        said = place_words(step.place, seconds)
+        again = " again" if step.kind == "fold" else ""
+        return f"{said}{UNTIL_FOLDED}{again}" if said and fold else said
 
     def _cold(self, step: PlanStep) -> str:
         return cold_words(self.plan, self.made, step)
@@ -248,15 +252,15 @@ def _minute(oven: OvenPlan, action: str) -> str:
     return next((str(one.minute) for one in oven.programme if one.action == action), "")
 
 
-def _wait_after(steps: Sequence[PlanStep], step: PlanStep) -> int:
-    """Seconds from this step's end until the dough is next moved or baked; hands on the way do not end the wait.
+def _fold_after(steps: Sequence[PlanStep], step: PlanStep) -> tuple[bool, int]:
+    """Is it a fold that comes next, and the seconds from this step's end until then; where it is none, until the dough
+    is moved or baked: a rest and pressing to the edge end no wait.
 
     Of one load among several: until that load is, whatever is done to the others meanwhile.
     """
-    passing = ("fold", "rest", "relax")
-    own = (one for one in steps if one.chain and (not step.load or one.load == step.load))
-    movers = (one.start for one in own if one.start >= step.end and one.kind not in passing)
-    return next(iter(sorted(movers)), step.end) - step.end
+    own = [one for one in steps if one.chain and one.start >= step.end and (not step.load or one.load == step.load)]
+    ends = min((one for one in own if one.kind not in ("rest", "relax")), key=lambda one: one.start, default=None)
+    return (ends.kind == "fold", ends.start - step.end) if ends else (False, 0)
 
 
 def pans_words(pans: Sequence[Pan]) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import assert_never
 
 from webapp.core.errors import Problem
-from webapp.core.kinds import BusyKind
+from webapp.core.kinds import BusyKind, StepKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.planner.offer import Change, Hindrance, InTheWay
 from webapp.core.safety.cautions import LongBench
@@ -18,6 +18,16 @@ from webapp.words.problems.told import told
 from webapp.words.times import clock, clock_beside, duration_words, span_words
 
 NOTHING_FITS = "Nothing fits this day as asked."
+Needs = tuple[StepKind, int]  # a step, and when it would begin
+# What must be done to it, for an hour at which nobody is there for that.
+_MUST_BE: dict[str, str] = {
+    "preferment": "the preferment must be mixed",
+    "mix": "it must be mixed",
+    "fold": "it must be folded",
+    "press": "it must be pressed out",
+    "preheat": "the oven must be lit",
+    "load": "it must go into the oven",
+}
 
 
 def hindrance_words(why: Hindrance, kitchen: Kitchen) -> str:
@@ -63,6 +73,17 @@ def occupied_words(kinds: Sequence[BusyKind]) -> str:
     return f"You are {joined([busy_word(kind) for kind in kinds], 'or')}"
 
 
+def away_when(busy: Sequence[BusyKind], needs: Needs | None, kitchen: Kitchen) -> str:
+    """The step that would have to be done while nobody is there, and when; where none is known, that nobody is."""
+    alone = len(kitchen.people) == 1
+    if needs is None or "away" not in busy:
+        return f"{occupied_words(busy)}."
+    kind, at = needs
+    must = _MUST_BE.get(kind, "the dough needs you" if alone else "the dough needs somebody")
+    when = clock(at, kitchen.zone, kitchen.clock)
+    return f"{'You are away' if alone else 'Nobody is home'} at {when}, when {must}."
+
+
 def reasons(hindered: Sequence[InTheWay], kitchen: Kitchen) -> tuple[str, ...]:
     """Why nothing fits, a sentence for each reason, with the methods it keeps out unless it is all of them."""
     methods: dict[str, list[str]] = {}
@@ -89,8 +110,8 @@ def change_words(change: Change, kitchen: Kitchen) -> str:
 
 
 def begun_words(change: Change, kitchen: Kitchen) -> str:
-    """When one has to begin then, behind what the change is: " (begins 17:10)"; "" where that is not known."""
-    if not change.begins_at:
+    """When one has to begin then, behind what the change is: " (begins 17:10)"; "" where that is not known, or said."""
+    if change.begins_at in (0, change.at):
         return ""
     return f" (begins {clock_beside(change.begins_at, kitchen.zone, kitchen.clock, change.at or change.supper)})"
 
