@@ -22,7 +22,7 @@ from webapp.core.plan.weights import OtherYeast
 from webapp.doughs import larder
 from webapp.doughs import own as own_things
 from webapp.doughs.own_kinds import FORMULAS, METHODS, TOPPINGS
-from webapp.kitchens import access, bakes
+from webapp.kitchens import access, bakes, kept
 from webapp.kitchens import book as baking_book
 from webapp.machine.settings import Settings
 from webapp.planning import evenings
@@ -252,7 +252,7 @@ def test_what_the_book_is_told_counts_after_what_a_phone_with_a_fast_clock_said(
     fast = replace(event(plan.bake_id, "outcome", at(20), base="pale-base"), logged_at=at(23))
     bakes.add_to_journal(store, at(20), kitchen_id, plan.bake_id, [fast])
     baking_book.write_outcome(store, at(21), new_id, kitchen_id, plan.bake_id, {"base": "good"})
-    state = fold(plan, bakes.journal(store, kitchen_id, plan.bake_id))
+    state = fold(plan, kept.journal(store, kitchen_id, plan.bake_id))
     assert dict(state.outcome)["base"] == "good"
 
 

@@ -23,7 +23,7 @@ from webapp.core.kitchen import Wish
 from webapp.core.now.journal import dough_of, fold, still_said
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
-from webapp.kitchens import bakes
+from webapp.kitchens import bakes, kept
 from webapp.kitchens.access import change_kitchen, make_kitchen
 from webapp.kitchens.mixed import is_begun
 from webapp.planning.changed.told import settings_changed
@@ -160,7 +160,7 @@ class Household(RuleBasedStateMachine):
         bakes.add_to_journal(self.store, self.clock, self.kitchen, BAKE, unsent)
         if fate == "answer lost":
             return
-        for row in bakes.journal(self.store, self.kitchen, BAKE):
+        for row in kept.journal(self.store, self.kitchen, BAKE):
             phone.rows.setdefault(row.event_id, row)
             phone.sent.add(row.event_id)
         if fate == "whole":
@@ -184,13 +184,13 @@ class Household(RuleBasedStateMachine):
         plan = bakes.picked(self.store, self.kitchen, BAKE)
         if plan.revision > phone.plan.revision and not phone.unsent():
             phone.plan = plan
-            for row in bakes.journal(self.store, self.kitchen, BAKE):
+            for row in kept.journal(self.store, self.kitchen, BAKE):
                 phone.rows.setdefault(row.event_id, row)
                 phone.sent.add(row.event_id)
 
     def on_the_server(self) -> tuple[Plan, list[Event]]:
         """The plan that pages show, and the journal."""
-        return bakes.picked(self.store, self.kitchen, BAKE), list(bakes.journal(self.store, self.kitchen, BAKE))
+        return bakes.picked(self.store, self.kitchen, BAKE), list(kept.journal(self.store, self.kitchen, BAKE))
 
     def in_bowls(self, events: list[Event]) -> set[float]:
         """Yeast of every dough that stands mixed, by these lines of the journal."""

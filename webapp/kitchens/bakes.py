@@ -12,9 +12,9 @@ import json
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
-from webapp.core.day.day import clock_text, date_text
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -40,6 +40,7 @@ SHOWN_OF_KITCHEN = ("clock", "mass_unit", "heat_unit", "scale_step_g", "avoid", 
 NOBODYS = ""  # the id of a kitchen of which nothing is saved yet
 _FORGOTTEN_S = 3 * 86400
 UNBEGUN_S = 3 * 3600
+_MOST_STANDING = 128  # bakes remembered as they stand
 MOST_EVENTS = 2000  # per bake: a long evening with three phones writes about 60
 
 
@@ -112,7 +113,7 @@ def pick(store: Store, now: int, kitchen_id: str, bake_id: str, place: int, seen
         offer = _offer(row, place, seen)
         if held and replace(offer, revision=held.revision, dough_of=held.dough_of) == held:
             return held
-        if held and mixed.is_begun(held, journal(store, kitchen_id, bake_id)):
+        if held and mixed.is_begun(held, kept.journal(store, kitchen_id, bake_id)):
             raise DoughMixed(bake_id)
         plan = replace(offer, revision=store.revision(bake_id) + 1)
         store.add_plan(kitchen_id, bake_id, to_plain(plan), now)
@@ -182,7 +183,7 @@ def followed_bake(store: Store, now: int, kitchen_id: str, bake_id: str) -> Foll
 def _one_view(store: Store, kitchen_id: str, bake_id: str) -> tuple[Plan, tuple[Event, ...]]:
     with store.reading():
         plan = picked(store, kitchen_id, bake_id)
-        return plan, tuple(kept.near_its_bake(plan, journal(store, kitchen_id, bake_id)))
+        return plan, tuple(kept.near_its_bake(plan, kept.journal(store, kitchen_id, bake_id)))
 
 
 def followed_bakes(store: Store, now: int, kitchen_id: str, bake_ids: Iterable[str]) -> Iterator[FollowedBake]:
@@ -221,12 +222,6 @@ def last_wish(store: Store, kitchen_id: str) -> Wish | None:
     return kept.wish_in(plain) if (plain := store.last_wish(kitchen_id)) else None
 
 
-def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
-    """Everything that happened, in one order for all phones; lines that cannot be read are left out."""
-    read = map(kept.event_in, store.events(kitchen_id, bake_id))
-    return tuple(one for one in read if one is not None)
-
-
 def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[str, Any]:
     """All that a phone needs for this bake: plan, journal, the server's clock, how this kitchen reads numbers."""
     with store.reading():
@@ -250,14 +245,25 @@ def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events
         if new and store.count_events(bake_id) > MOST_EVENTS:
             raise refused("events", *JOURNAL_FULL)  # inside the transaction: it takes the additions back
         if new:
-            mixed.follow_the_bowl(store, now, kitchen_id, bake_id, journal(store, kitchen_id, bake_id))
+            mixed.follow_the_bowl(store, now, kitchen_id, bake_id, kept.journal(store, kitchen_id, bake_id))
     return new
 
 
 def stands_at(plan: Plan, events: tuple[Event, ...], now: int) -> FollowedBake:
     """A plan as it stands at `now`, after these events."""
-    state = fold(plan, events)
-    return FollowedBake(plan, events, state, retime(plan, state, until(plan, state, now)))
+    return _stood(plan, events, until(plan, _folded(plan, events), now))
+
+
+# A page asks several times how the same bakes stand at the same instant; all of it follows from plan and journal.
+@lru_cache(_MOST_STANDING)
+def _stood(plan: Plan, events: tuple[Event, ...], at: int) -> FollowedBake:
+    state = _folded(plan, events)
+    return FollowedBake(plan, events, state, retime(plan, state, at))
+
+
+@lru_cache(_MOST_STANDING)
+def _folded(plan: Plan, events: tuple[Event, ...]) -> State:
+    return fold(plan, events)
 
 
 def until(plan: Plan, state: State, now: int) -> int:
@@ -287,14 +293,8 @@ def _bake(row: BakeRow) -> Bake:
         made_at=row.made_at,
         changed_at=row.changed_at,
         dropped_at=row.dropped_at,
-        wish=kept.wish_in(row.wish) or (wish_of(told) if told else from_plain(Wish, row.wish)),
+        wish=kept.wish_in(row.wish) or (kept.wish_of(told) if told else from_plain(Wish, row.wish)),
         offers=offers,
         plan=plan,
         picked_at=row.picked_at,
     )
-
-
-def wish_of(plan: Plan) -> Wish:
-    """What was wished for, as far as the plan tells it."""
-    local = f"{date_text(plan.supper, plan.zone)}T{clock_text(plan.supper, plan.zone)}"
-    return Wish(local, plan.pans, plan.formula_key, method_key=plan.trade.method)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from webapp.core.kinds import OUTCOME_PARTS, EventKind, LineKind, MassUnit
 from webapp.core.kitchen import Kitchen
@@ -22,7 +23,8 @@ from webapp.core.plan.state import State
 from webapp.core.scale.as_made import as_made
 from webapp.data import trouble as trouble_data
 from webapp.kitchens import bakes, sample_glass
-from webapp.kitchens.bakes import add_to_journal, followed_bake, journal, kitchen_of, readable
+from webapp.kitchens.bakes import add_to_journal, followed_bake, kitchen_of, readable
+from webapp.kitchens.kept import journal
 from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
@@ -38,6 +40,7 @@ GOOD = "good"
 MOST_SHOWN = 60
 MOST_LEARNED_FROM = 40  # bakes; older ones weigh next to nothing anyway
 _LEARN_S = 400 * 86400
+_MOST_LESSONS = 512  # bakes whose lessons are remembered, of all kitchens
 _MOST_NOTE = 2000
 
 
@@ -141,13 +144,19 @@ def taught(store: Store, now: int, kitchen_id: str) -> Taught:
     with store.reading():
         teachers = store.bakes_that_teach(kitchen_id, now - _LEARN_S, MOST_LEARNED_FROM)
         for plan, events in readable(store, kitchen_id, teachers):
-            learned += lessons(plan, events)
+            learned += _lessons_of(plan, events)
     learned += sample_glass.lessons(store, kitchen_id, now - _LEARN_S)
     learned.sort(key=lambda one: one.at)
     mean, sd, _ = vigour.posterior((one.observation for one in learned), now)
     return Taught(
         replace(kitchen, vigour_ln_mean=mean, vigour_ln_sd=sd), tuple(reversed(learned)), vigour.band_percent(sd)
     )
+
+
+@lru_cache(_MOST_LESSONS)
+def _lessons_of(plan: Plan, events: tuple[Event, ...]) -> tuple[Lesson, ...]:
+    """`lessons`, remembered: every question to the planner asks what past bakes have taught, and they are past."""
+    return lessons(plan, events)
 
 
 def unlearned_percent(store: Store, now: int, kitchen_id: str) -> float:

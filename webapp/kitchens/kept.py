@@ -10,15 +10,17 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, fields
+from functools import lru_cache
 from typing import Any
 
-from webapp.core.day.day import instant_of, zone_of
+from webapp.core.day.day import clock_text, date_text, instant_of, zone_of
 from webapp.core.day.hours import hours_problems
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.records import ShapeError, from_plain
+from webapp.store.base import Group
 from webapp.store.store import Store
 from webapp.words.problems import kept as said
 from webapp.words.problems.told import told
@@ -27,6 +29,9 @@ from webapp.words.stored_plans import upgraded
 EPOCH, FAR = 946_684_800, 7_258_118_400  # the years 2000 to 2200: any other supper is a mistake
 _NEAR_S = 16 * 86400  # supper is two weeks ahead at most when it is planned
 _MOST_PARTS = 300  # steps, rates, lines: a plan of ours has some dozens of each
+# Remembered by their own text, whosever they are: a page asks for the same plans and settings again and again. Some
+# 70 kB a plan.
+_MOST_PLANS, _MOST_LINES, _MOST_SETTINGS = 256, 4096, 256
 _BEFORE_S, _AFTER_S = 14 * 86400, 30 * 86400  # how far from its bake an event may lie
 
 
@@ -52,6 +57,15 @@ _USABLE: dict[str, Callable[[Kitchen], bool]] = {
 
 def settings_in(plain: Mapping[str, Any]) -> tuple[Kitchen, tuple[str, ...]]:
     """The kitchen record as it is kept, and which fields of it cannot be read: those are as a newcomer's."""
+    return _settings_of(plain.text) if isinstance(plain, Group) else _settings_read(plain)
+
+
+@lru_cache(_MOST_SETTINGS)
+def _settings_of(text: str) -> tuple[Kitchen, tuple[str, ...]]:
+    return _settings_read(Group(text))
+
+
+def _settings_read(plain: Mapping[str, Any]) -> tuple[Kitchen, tuple[str, ...]]:
     with suppress(ShapeError):
         kitchen = from_plain(Kitchen, plain)
         if all(usable(kitchen) for usable in _USABLE.values()):
@@ -69,6 +83,15 @@ def _reads(name: str, plain: Mapping[str, Any]) -> bool:
 
 def plan_in(plain: Mapping[str, Any]) -> Plan:
     """The plan as it is kept; ShapeError when it cannot be read or is none that could be followed."""
+    return _plan_of(plain.text) if isinstance(plain, Group) else _plan_read(plain)
+
+
+@lru_cache(_MOST_PLANS)
+def _plan_of(text: str) -> Plan:
+    return _plan_read(Group(text))
+
+
+def _plan_read(plain: Mapping[str, Any]) -> Plan:
     plan = upgraded(from_plain(Plan, plain))
     if not can_be_followed(plan):
         raise ShapeError(told("plan", *said.NOT_TO_BE_FOLLOWED))
@@ -117,12 +140,33 @@ def wish_in(plain: Mapping[str, Any]) -> Wish | None:
     return None
 
 
+def wish_of(plan: Plan) -> Wish:
+    """What was wished for, as far as the plan tells it."""
+    local = f"{date_text(plan.supper, plan.zone)}T{clock_text(plan.supper, plan.zone)}"
+    return Wish(local, plan.pans, plan.formula_key, method_key=plan.trade.method)
+
+
 def event_in(plain: Mapping[str, Any]) -> Event | None:
     """The line of a journal as it is kept; None when it cannot be read or is of no time of ours."""
+    return _event_of(plain.text) if isinstance(plain, Group) else _event_read(plain)
+
+
+@lru_cache(_MOST_LINES)
+def _event_of(text: str) -> Event | None:
+    return _event_read(Group(text))
+
+
+def _event_read(plain: Mapping[str, Any]) -> Event | None:
     with suppress(ShapeError):
         event = from_plain(Event, plain)
         return event if EPOCH <= event.at < FAR and EPOCH <= event.logged_at < FAR else None
     return None
+
+
+def journal(store: Store, kitchen_id: str, bake_id: str) -> tuple[Event, ...]:
+    """Everything that happened, in one order for all phones; lines that cannot be read are left out."""
+    read = map(event_in, store.events(kitchen_id, bake_id))
+    return tuple(one for one in read if one is not None)
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens.halves import half_follows
-from webapp.kitchens.kept import event_in, every_plan, plan_in, plans_in
+from webapp.kitchens.kept import every_plan, journal, plan_in, plans_in
 from webapp.records import to_plain
 from webapp.store.store import Store
 from webapp.words.plan.mixed import GO_ON, NOT_THAT, its_dough_words, mixed_words, two_doughs_words
@@ -97,7 +97,7 @@ def follow_the_bowl(store: Store, now: int, kitchen_id: str, bake_id: str, event
 def half_goes_too(store: Store, now: int, kitchen_id: str, bake_id: str) -> None:
     """Around giving a bake up: the half of a dough that nobody has mixed is kept for no evening."""
     row = store.bake(kitchen_id, bake_id)
-    events = [one for one in map(event_in, store.events(kitchen_id, bake_id)) if one is not None]
+    events = journal(store, kitchen_id, bake_id)
     plans = plans_in([row.plan] if row and row.plan else [])
     if plans and not is_begun(plans[0], events):
         half_follows(store, now, kitchen_id, bake_id, None)

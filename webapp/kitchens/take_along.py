@@ -139,9 +139,9 @@ def _bake(store: Store, kitchen_id: str, bake_id: str) -> dict[str, Any]:
         "made_at": row.made_at,
         "dropped_at": row.dropped_at,
         "wish": row.wish,
-        "offers": list(row.offers) if row.plan is None else [],
-        "plans": list(store.revisions(bake_id)),
-        "events": list(store.events(kitchen_id, bake_id)),
+        "offers": [dict(one) for one in row.offers] if row.plan is None else [],
+        "plans": [{**one, "plan": dict(one["plan"])} for one in store.revisions(bake_id)],
+        "events": [dict(one) for one in store.events(kitchen_id, bake_id)],
     }
 
 

@@ -13,7 +13,8 @@ from webapp.core.errors import PlanError
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
-from webapp.kitchens.bakes import Bake, wish_of
+from webapp.kitchens.bakes import Bake
+from webapp.kitchens.kept import wish_of
 from webapp.planning.question import Stock, ask_of
 from webapp.store.store import Store
 

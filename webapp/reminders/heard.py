@@ -8,7 +8,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.state import State
-from webapp.kitchens.bakes import journal
+from webapp.kitchens.kept import journal
 from webapp.store.store import Store
 
 

@@ -23,12 +23,13 @@ from webapp.machine import redact
 from webapp.machine.settings import Settings
 from webapp.server import pipelined, watching
 from webapp.server.background import Background
+from webapp.server.beforehand import Beforehand
 from webapp.server.ending import GRACE_S, ServerEnd, Trigger
 from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
 from webapp.server.sockets import BACKLOG, BoundSockets, bind
-from webapp.web.app import create_app, most_bytes, store_of
+from webapp.web.app import beforehand, create_app, most_bytes, store_of
 from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over
 
@@ -91,6 +92,7 @@ class House:
             ending=self._ending,
             is_dear=is_dear(app),
         )
+        self._app = app
         redact.install()
 
     def __enter__(self) -> House:
@@ -113,6 +115,7 @@ class House:
         asyncio.get_running_loop().set_exception_handler(_quiet)
         config = ServedSockets(self.sockets, self._tls)
         look = asyncio.create_task(self._look_at_papers())
+        ahead = Beforehand(beforehand(self._app))
         try:
             await answer_at(self._front, config, shutdown_trigger=lambda: self._ending.wait(until), mode="asgi")
         except asyncio.CancelledError:
@@ -122,6 +125,7 @@ class House:
         finally:
             self._ending.over()
             look.cancel()
+            ahead.close()
             await asyncio.sleep(0.05)  # connections that were just closed take leave of the loop in its next rounds
 
     async def _look_at_papers(self) -> None:

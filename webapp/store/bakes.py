@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import BindParameter, Connection, bindparam, delete, exists, func, insert, select, update
 
-from webapp.store.base import Base, group_in, or_leave
+from webapp.store.base import Base, Group, group_in, or_leave
 from webapp.store.schema.tables import bakes, events, offers, plans
 
 Plain = dict[str, Any]
@@ -25,8 +25,8 @@ class BakeRow:
     changed_at: int
     dropped_at: int | None
     wish: Plain
-    offers: tuple[Plain, ...]
-    plan: Plain | None
+    offers: tuple[Group, ...]
+    plan: Group | None
     picked_at: int
 
 
@@ -126,8 +126,8 @@ class Bakes(Base):
         return BakeRow(
             *row[:5],
             group_in(row.wish),
-            tuple(group_in(one.plan) for one in offered),
-            group_in(picked.plan) if picked else None,
+            tuple(Group(one.plan) for one in offered),
+            Group(picked.plan) if picked else None,
             picked.picked_at if picked else 0,
         )
 
@@ -200,7 +200,7 @@ class Bakes(Base):
         every = select(plans.c.picked_at, plans.c.plan).where(plans.c.bake_id == bake_id).order_by(plans.c.revision)
         with self.reading() as db:
             rows = db.execute(every).all()
-        return tuple({"picked_at": row.picked_at, "plan": group_in(row.plan)} for row in rows)
+        return tuple({"picked_at": row.picked_at, "plan": Group(row.plan)} for row in rows)
 
     # -- the journal
 
@@ -223,11 +223,11 @@ class Bakes(Base):
                 self.calendar_shows_more(db, kitchen_id)
         return new
 
-    def events(self, kitchen_id: str, bake_id: str) -> tuple[Plain, ...]:
+    def events(self, kitchen_id: str, bake_id: str) -> tuple[Group, ...]:
         """The journal of one bake, by `at`, then by id: the same order whoever sent what first."""
         with self.reading(kitchen_id) as db:
             lines = db.execute(_JOURNAL, {"kitchen": kitchen_id, "bake": bake_id}).scalars().all()
-        return tuple(group_in(one) for one in lines)
+        return tuple(Group(one) for one in lines)
 
     def bakes_that_teach(self, kitchen_id: str, since: int, most: int) -> tuple[str, ...]:
         """Picked bakes with a mark of the dough or an outcome since then: the latest `most`, the oldest first."""

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +34,29 @@ def group_in(text: str) -> dict[str, Any]:
         if isinstance(group, dict):
             return group
     return {}
+
+
+class Group(Mapping[str, Any]):
+    """The same, read when it is looked into. Whoever remembers what was made of it does so by its `text`."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+
+    @cached_property
+    def _values(self) -> dict[str, Any]:
+        return group_in(self.text)
+
+    def __getitem__(self, name: str) -> Any:
+        return self._values[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._values)
+
+    def __len__(self) -> int:
+        return len(self._values)
+
+    def __repr__(self) -> str:
+        return repr(self._values)
 
 
 def or_leave(db: Connection, there: Table) -> Insert:

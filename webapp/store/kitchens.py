@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import bindparam, delete, exists, func, insert, select, update
 
-from webapp.store.base import Base, group_in
+from webapp.store.base import Base, Group
 from webapp.store.schema.tables import bakes, join_codes, kitchens, larder, phones
 
 
@@ -20,7 +20,7 @@ class Guest:
     phone_id: str
     phone_name: str
     seen_at: int
-    settings: dict[str, Any]
+    settings: Group
 
 
 @dataclass(frozen=True)
@@ -52,11 +52,11 @@ class Kitchens(Base):
         with self.transaction() as db:
             db.execute(insert(kitchens).values(kitchen_id=kitchen_id, made_at=now, settings=json.dumps(settings)))
 
-    def settings_of(self, kitchen_id: str) -> dict[str, Any] | None:
+    def settings_of(self, kitchen_id: str) -> Group | None:
         """The kitchen record as plain values; None when there is no such kitchen."""
         with self.reading(kitchen_id) as db:
             settings = db.execute(_SETTINGS, {"kitchen": kitchen_id}).scalar()
-        return None if settings is None else group_in(settings)
+        return None if settings is None else Group(settings)
 
     def save_settings(self, kitchen_id: str, settings: dict[str, Any]) -> None:
         """Replace the kitchen record."""
@@ -99,7 +99,7 @@ class Kitchens(Base):
         """The phone that holds the key with this hash, with its kitchen."""
         with self.asking() as db:
             row = db.execute(_GUEST, {"key_hash": key_hash}).first()
-        return Guest(*row[:4], group_in(row.settings)) if row else None
+        return Guest(*row[:4], Group(row.settings)) if row else None
 
     def says_as(self, phone_id: str, written_as: str) -> None:
         """By which name this phone writes into journals; nothing is written when that is known."""

@@ -6,8 +6,9 @@ stands in `door` (who asks, and the world for use cases), `forms`, `filters`, `e
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from typing import cast
 
 from flask import Flask, Response, request
@@ -27,7 +28,7 @@ from webapp.store.store import Store
 from webapp.web import door, errors, filters, limits, origin, reminder_tools
 from webapp.web.bakes import book, compare, outcome
 from webapp.web.doughs import formulas, methods, toppings
-from webapp.web.files import compressed
+from webapp.web.files import compiled, compressed
 from webapp.web.kitchen import busy, join, more, oven, sample_glass, take_along, zone
 from webapp.web.kitchen import settings as kitchen_settings
 from webapp.web.phone import api, health, push, shell
@@ -120,6 +121,7 @@ def create_app(
     )
     app.session_interface = _Sessions()
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
+    compiled.install(app)
     world = _world(settings, planner, now, new_id)
     origin.install(app, settings)
     door.install(app, world)
@@ -157,6 +159,14 @@ def most_bytes(settings: Settings) -> Callable[[str], int]:
 
 def _let_in(most: Callable[[str], int]) -> None:
     request.max_content_length = most(request.path)
+
+
+def beforehand(app: Flask) -> Iterator[Callable[[], object]]:
+    """What pages need once in a process, bit by bit: templates compiled, the kitchen screen's files packed."""
+    for name in app.jinja_env.list_templates():
+        yield partial(app.jinja_env.get_template, name)
+    with app.app_context():
+        yield shell.shell
 
 
 def addresses_of(app: Flask) -> list[Address]:

@@ -48,3 +48,7 @@ class Event:
     kind: str  # an `EventKind`, or one of a newer phone: kept, and passed over
     data: dict[str, object] = field(default_factory=dict)
     revision: int = 0  # of which dough it is said: that of the plan the phone held (`dough_of`); 0 = not said
+
+    def __hash__(self) -> int:
+        """`data` has none."""
+        return hash(self.event_id)

@@ -15,7 +15,7 @@ from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.doughs import larder
-from webapp.kitchens import bakes, mixed
+from webapp.kitchens import bakes, kept, mixed
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, kitchen_of
 from webapp.planning.asked import is_wish_of
 from webapp.planning.changed.clashes import Rows, clashes, meeting
@@ -115,7 +115,7 @@ def _wish_of(store: Store, kitchen_id: str, plan: Plan, before: Kitchen) -> Wish
     wish = bakes.bake(store, kitchen_id, plan.bake_id).wish
     if is_wish_of(plan, wish):
         return wish
-    told = replace(bakes.wish_of(plan), loading_g_cm2=plan.loading_g_cm2)
+    told = replace(kept.wish_of(plan), loading_g_cm2=plan.loading_g_cm2)
     every = (replace(told, toppings_key=key) for key in ("", *larder.of_kitchen(store, kitchen_id).toppings))
     return next((one for one in every if oven_of_today(store, kitchen_id, plan, one, before) == plan.oven), None)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, jsonify, request
 
 from webapp.kitchens import bakes as kitchen_bakes
+from webapp.kitchens import kept
 from webapp.kitchens.access import Home, hash_of
 from webapp.kitchens.lateness import meeting
 from webapp.planning.changed.misfits import misfit_lines
@@ -108,6 +109,6 @@ def _name_of(home: Home) -> str:
 def _journal(bake_id: str, **more: int) -> Response:
     home, here = must_be_known(), world()
     plan = kitchen_bakes.picked(here.store, home.kitchen_id, bake_id)
-    lines = [to_plain(event) for event in kitchen_bakes.journal(here.store, home.kitchen_id, bake_id)]
+    lines = [to_plain(event) for event in kept.journal(here.store, home.kitchen_id, bake_id)]
     answer = {"schema": SCHEMA, "events": lines, "revision": plan.revision, "served_at": here.now()}
     return jsonify(answer | more)
