@@ -143,7 +143,7 @@ def test_a_day_taken_again_after_its_ways_were_changed_takes_no_other_one(kitche
     bake_id = takes(kitchen, page).rsplit("/", 1)[1]
     row = kitchen.store.bake(kitchen.kitchen_id(), bake_id)
     assert row is not None
-    other = row.offers[0] | {"title": "Something else", "revision": 2}
+    other = {**row.offers[0], "title": "Something else", "revision": 2}
     kitchen.store.put_offers(kitchen.kitchen_id(), bake_id, row.wish, [other], at(6, 55))
     kitchen.store.add_plan(kitchen.kitchen_id(), bake_id, other, at(6, 55))
     assert kitchen.posts("/take", take_form(page)).status_code == 409
