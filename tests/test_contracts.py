@@ -47,6 +47,7 @@ OWNERS: dict[str, tuple[str, ...]] = {
     "hypercorn": ("webapp.server",),
     "icalendar": ("webapp.kitchens.busy.reader", "webapp.reminders.caldav"),
     "idna": ("webapp.machine",),
+    "jinja2": ("webapp.web.files",),
     "limits": _FLASK,
     "markupsafe": _FLASK,
     "marshmallow": _FLASK,
