@@ -110,7 +110,7 @@ def test_the_window_is_where_the_band_says_the_dough_can_be_used() -> None:
     begins = at(7, 15) - 1182  # as in the first test: the margin of a day from 07:15 to 19:30
     assert press.past_at > at(19, 30)
     assert shapes.window.x == pytest.approx(6 + 308 * (press.early_at - begins) / 46464)
-    assert shapes.window.end > NARROW.width > shapes.flag, "it is good past supper: the bar goes on off the picture"
+    assert shapes.window.end == pytest.approx(shapes.flag), "good past supper too: but this supper is what it waits for"
     early, best, past = (UTC.clock(round(one / 300) * 300) for one in (press.early_at, press.best_at, press.past_at))
     said = f"Ready to press out from about {early}, best about {best}, good until about {past}."
     assert waits(sample_plan(), standing, UTC) == said
@@ -132,9 +132,9 @@ def test_a_rise_that_is_not_there_within_two_days_is_told_as_no_date() -> None:
 @pytest.mark.parametrize(
     ("past", "style", "said"),
     [
-        (at(18, 2), "24", "dough ready 16:00\u201318:00"), (at(24, 33), "24", "dough ready from 16:00"),
-        (at(18, 2), "12", "ready 4:00 pm\u20136:00 pm"), (at(20), "12", "dough ready from 4:00 pm"),
-        (at(19, 30), "24", "dough ready 16:00\u201319:30"),  # to supper and no longer: that is an end
+        (at(18, 2), "24", "dough waits 16:00\u201318:00"), (at(24, 33), "24", "dough waits from 16:00"),
+        (at(18, 2), "12", "waits 4:00 pm\u20136:00 pm"), (at(20), "12", "dough waits from 4:00 pm"),
+        (at(19, 30), "24", "dough waits 16:00\u201319:30"),  # to supper and no longer: that is an end
     ],
 )  # fmt: skip
 def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockStyle, said: str) -> None:
@@ -151,6 +151,20 @@ def test_the_bar_says_in_words_how_long_the_dough_waits(past: int, style: ClockS
     assert window.label_x == pytest.approx(314 - 26 - 11 * len(said)), "they end at the edge, their piece of bar first"
 
 
+def test_the_bar_ends_when_somebody_has_to_be_home_for_this_supper() -> None:
+    """From sixteen hours on it can be pressed out; past ten after six supper moves."""
+    plan, standing = sample_plan(), stands(sample_plan())
+    steps = tuple(
+        replace(s, early_at=at(16), best_at=at(17), past_at=at(22)) if s.step_id == "press" else s
+        for s in standing.steps
+    )
+    window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None, at(18, 10)).window
+    assert window is not None
+    assert window.label == "dough waits 16:00\u201318:10"
+    begins = at(7, 15) - 1182  # as in the first test
+    assert window.end == pytest.approx(6 + 308 * (at(18, 10) - begins) / 46464)
+
+
 def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() -> None:
     plan, standing = sample_plan(), stands(sample_plan())
     steps = tuple(
@@ -160,7 +174,7 @@ def test_a_dough_that_is_not_ready_by_supper_is_drawn_as_long_as_it_goes_on() ->
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
     assert window.end > NARROW.width
-    assert window.label == "dough ready 20:00\u201306:00"
+    assert window.label == "dough waits 20:00\u201306:00"
 
 
 def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:
@@ -172,7 +186,7 @@ def test_of_a_dough_that_is_late_by_a_night_the_end_names_its_day() -> None:
     )
     window = chart(plan, replace(standing, steps=steps), UTC, NARROW, None).window
     assert window is not None
-    assert window.label == "ready 20:00\u2013Thu 08:00"
+    assert window.label == "waits 20:00\u2013Thu 08:00"
 
 
 def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:
@@ -185,17 +199,17 @@ def test_a_dough_that_perishes_is_not_said_to_wait_past_supper() -> None:
 
 def test_over_midnight_the_first_and_the_last_word_name_their_day() -> None:
     plan = sample_plan()
-    today = chart(plan, stands(plan), UTC, NARROW, None)
+    today = chart(plan, stands(plan), UTC, WIDE, None)
     assert [peg.word for peg in today.pegs][:: len(today.pegs) - 1] == ["mix", "eat"]
     evening = tuple(replace(s, start=s.start - 12 * 3600) if s.step_id == "mix" else s for s in stands(plan).steps)
-    words = [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, NARROW, None).pegs]
+    words = [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, WIDE, None).pegs]
     assert (words[0], words[-1]) == ("mix Tue", "eat Wed")  # the sample day is a Wednesday, mixed at 07:15
     assert not [word for word in words[1:-1] if "Tue" in word or "Wed" in word]
 
 
 def test_where_both_days_have_no_room_the_first_is_told_and_the_last_is_supper_s() -> None:
-    """A letter takes 9.6 units and a word 9 more: "mix Tue", "press out", "oven" and "eat" take 76.2, 95.4, 62 (the
-    least) and 62: 295.6 in all. "eat Wed" takes 76.2: 309.8. Without the day of mixing 281.4 would do.
+    """A letter takes 9.6 units and a word 9 more: "mix Tue", "press out", "oven on" and "eat" take 76.2, 95.4, 76.2 and
+    62 (the least): 309.8 in all. "eat Wed" takes 76.2: 324. Without the day of mixing 295.6 would do.
     """
     plan = sample_plan()
     evening = tuple(replace(s, start=s.start - 12 * 3600) if s.step_id == "mix" else s for s in stands(plan).steps)
@@ -204,9 +218,9 @@ def test_where_both_days_have_no_room_the_first_is_told_and_the_last_is_supper_s
         small = replace(NARROW, width=width)
         return [peg.word for peg in chart(plan, replace(stands(plan), steps=evening), UTC, small, None).pegs]
 
-    assert words(310) == ["mix Tue", "press out", "oven", "eat Wed"]
-    assert words(309) == words(296) == ["mix Tue", "press out", "oven", "eat"]
-    assert words(290) == ["mix Tue", "press out", "eat Wed"], "a step gives way rather than the day of mixing"
+    assert words(325) == ["mix Tue", "press out", "oven on", "eat Wed"]
+    assert words(323) == words(310) == ["mix Tue", "press out", "oven on", "eat"]
+    assert words(300) == ["mix Tue", "press out", "eat Wed"], "a step gives way rather than the day of mixing"
 
 
 def test_each_word_is_led_to_its_place_on_the_line() -> None:
@@ -249,8 +263,9 @@ def test_mixed_late_the_rise_begins_where_it_stands() -> None:
 
 def test_the_words_below_are_of_the_moments_that_matter_most() -> None:
     told = {key: [(p.word, p.time) for p in drawn(sample_plan(), SIZES[key]).pegs] for key in SIZES}
-    visits = [("mix", "07:15"), ("press out", "16:45"), ("oven", "18:10"), ("eat", "19:30")]
-    assert told == {"small": visits, "narrow": visits, "wide": visits}
+    visits = [("mix", "07:15"), ("press out", "16:45"), ("oven on", "18:10"), ("eat", "19:30")]
+    baked = [*visits[:-1], ("bake", "18:55"), visits[-1]]
+    assert told == {"small": visits, "narrow": visits, "wide": baked}, "there is room for when it goes in on a desk"
 
 
 def test_a_time_below_is_the_minute_that_the_list_of_steps_names_without_its_half_of_the_day() -> None:
@@ -264,7 +279,8 @@ def test_what_is_done_with_little_between_is_one_visit_and_has_one_place_below()
     plan = sample_plan()
     steps = tuple(replace(s, start=at(17, 30), end=at(17, 40)) if s.kind == "press" else s for s in plan.steps)
     shapes = drawn(replace(plan, steps=steps))
-    assert [(peg.word, peg.time) for peg in shapes.pegs] == [("mix", "07:15"), ("press out", "17:30"), ("eat", "19:30")]
+    told = [(peg.word, peg.time) for peg in shapes.pegs]
+    assert told == [("mix", "07:15"), ("press out", "17:30"), ("bake", "18:55"), ("eat", "19:30")]
 
 
 def test_of_more_visits_than_have_room_those_that_matter_most_are_told() -> None:

@@ -44,6 +44,9 @@ def test_nothing_sticks_out() -> None:
     for node in tree.iter():
         assert -0.1 <= float(node.get("cx", "0")) <= WIDTH
         assert -0.1 <= float(node.get("cy", "0")) <= HEIGHT
+        if node.get("text-anchor") == "middle":  # a letter of 18 units is little more than half as wide, at most
+            half, x = len(node.text or "") * 9.6 / 2, float(node.get("x", "0"))
+            assert half <= x <= WIDTH - half, node.text
 
 
 def test_the_words_say_the_numbers() -> None:

@@ -34,6 +34,7 @@ APART = 9.0  # between two words
 BOLD = 11.0  # and of one in bold, in the widest of the fonts that phones have
 SWATCH = 26.0  # before the words of the bar a piece of it
 HALF_A_DAY_S = 12 * 3600  # from supper on: longer than that, a time of the clock does not say which day it means
+ALWAYS = ("load", "serve")  # told of although somebody is there already
 TOGETHER_S = 45 * 60  # a shorter wait is no going away: what is done before and after it is one visit
 
 
@@ -62,8 +63,9 @@ class Scale:
         return self.size.base - self.size.plot * (min(max(times, 1.0), self.most) - 1) / (self.most - 1)
 
 
-def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | None = None) -> TideChart:
-    """The shapes of this plan as it stands; `now` None draws no now line."""
+def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | None = None, until: int = 0) -> TideChart:
+    """The shapes of this plan as it stands; `now` None draws no now line. `until`: the instant by which the dough has
+    to be gone on with for supper to stand, where that is known; 0 = it is not."""
     scale = _scale_of(plan, retimed, size)
     curve = _fewer(retimed.curve)
     drawn = now is not None and scale.first <= now <= scale.last
@@ -76,7 +78,7 @@ def chart(plan: Plan, retimed: Retimed, local: Local, size: Size, now: int | Non
         pegs=_pegs(plan, retimed, local, scale, now),
         hands=(),
         hours=(),
-        window=_window_of(plan, retimed, local, scale),
+        window=_window_of(plan, retimed, local, scale, until),
         now=scale.x(now) if drawn and now is not None else None,
         flag=scale.x(retimed.supper),
         readings=tuple(_reading_of(plan, p, scale) for p in curve),
@@ -188,9 +190,9 @@ def _named(
 
 
 def _picked(plan: Plan, retimed: Retimed, most: int) -> list[tuple[PlanStep, RetimedStep]]:
-    """The first of each visit that has a word, and the meal; by worth when they are too many; in order of time."""
+    """The first of each visit that has a word, the baking and the meal; by worth when they are too many; by time."""
     told = [[pair for pair in visit if pair[0].kind in PEG_WORDS] for visit in _visits(plan, retimed)]
-    pairs = [pair for visit in told for pair in visit if pair is visit[0] or pair[0].kind == "serve"]
+    pairs = [pair for visit in told for pair in visit if pair is visit[0] or pair[0].kind in ALWAYS]
     worth = list(PEG_WORDS)
     return sorted(sorted(pairs, key=lambda pair: worth.index(pair[0].kind))[:most], key=_by_start)
 
@@ -209,20 +211,18 @@ def spread(wanted: Sequence[float], rooms: Sequence[float], width: float) -> lis
     return out
 
 
-def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale) -> Window | None:
+def _window_of(plan: Plan, retimed: Retimed, local: Local, scale: Scale, until: int) -> Window | None:
     timed = waiting(plan, retimed)
     if timed is None or timed.early_at >= timed.past_at:
         return None
-    # It waits on past supper: a bar that ended at the flag was read as the end of the dough. Of one that perishes no
-    # such thing is said.
-    held = plan.dough_perishes and timed.early_at < retimed.supper
-    past = min(timed.past_at, retimed.supper) if held else timed.past_at
-    x, end = scale.x(timed.early_at), scale.size.width + 9 if past > scale.last else scale.x(past)
-    day = f"{local.day(past)} " if past - retimed.supper > HALF_A_DAY_S else ""
-    since = local.clock(five(timed.early_at))
-    # What is good past supper has no end that anybody must wait for: read as one, it was a duty at half past midnight.
-    is_long = timed.early_at < retimed.supper < past
-    said = bar_times(since, "" if is_long else f"{day}{local.clock(five(past))}")
+    # Of use to this supper: a bar that ran on behind the flag was read as a duty in the middle of the night.
+    serves = timed.early_at < retimed.supper
+    end_at = min(timed.past_at, until or retimed.supper, retimed.supper) if serves else timed.past_at
+    x, end = scale.x(timed.early_at), scale.size.width + 9 if end_at > scale.last else scale.x(end_at)
+    day = f"{local.day(end_at)} " if end_at - retimed.supper > HALF_A_DAY_S else ""
+    # What is good past supper has no end that anybody must wait for.
+    is_long = serves and not until and retimed.supper < timed.past_at and not plan.dough_perishes
+    said = bar_times(local.clock(five(timed.early_at)), "" if is_long else f"{day}{local.clock(five(end_at))}")
     left, right = scale.size.left, scale.size.width - scale.size.right
     label = bar_words(said, short=False)
     if len(label) * BOLD + SWATCH > right - left:

@@ -34,7 +34,7 @@ def learned_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid:
     said = html.escape(words(quicker, ln_mean, ln_sd))
     ticks = "".join(
         f'<line class="tide__hour" x1="{tenth(place(q))}" y1="22" x2="{tenth(place(q))}" y2="104"/>'
-        f'<text class="tide__clock" x="{tenth(min(max(place(q), 25), 220))}" y="124" text-anchor="middle">{text}</text>'
+        f'<text class="tide__clock" x="{tenth(min(max(place(q), 25), 215))}" y="124" text-anchor="middle">{text}</text>'
         for q, text in ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))
     )
     dots = "".join(

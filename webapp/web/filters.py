@@ -26,7 +26,7 @@ from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
 from webapp.pictures.learned import learned_picture
-from webapp.pictures.reading import pairs_of
+from webapp.pictures.reading import pairs_of, waiting
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, rests_on, tonight
@@ -40,8 +40,8 @@ from webapp.words.learned import lesson_words
 from webapp.words.lists import sentence
 from webapp.words.pages.questions import day_of_bake
 from webapp.words.pages.shared_plan import share_text
-from webapp.words.plan import weights
-from webapp.words.plan.folded import bowls, runs
+from webapp.words.plan import toppings, weights
+from webapp.words.plan.folded import bowls, runs, spoons_of_line
 from webapp.words.plan.rise import taught_words
 from webapp.words.plan.steps import by_load, plain_title
 from webapp.words.plan.weights import part_name
@@ -138,6 +138,10 @@ FILTERS: dict[str, Callable[..., object]] = {
     "plain_title": plain_title,
     "begins": tonight.begins,
     "yeast_dose": weights.yeast_dose_words,
+    "yeast_spoons": spoons_of_line,
+    "to_have": toppings.to_have,
+    "to_get": toppings.to_get,
+    "on_top": toppings.on_top,
     "day_lines": tonight.day_lines,
     "pace_words": learned.pace_words,
     "hours_words": learned.hours_words,
@@ -172,16 +176,17 @@ class TideView:
     local: Local
     now: int | None
     heat_unit: HeatUnit
+    until: int = 0  # by when the dough has to be gone on with, for supper to stand; 0 = not known
 
     def picture(self, size: str, uid: str) -> Markup:
         """The SVG in this size; `uid` keeps its ids apart from those of other charts of the page."""
-        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
         # Texts inside are escaped where they are put in.
         return Markup(svg.draw(shapes, uid, day_of_bake(self.plan.title), self.desc))  # noqa: S704
 
     def readout(self, size: str) -> str:
         """Points and words for the pointer, as JSON."""
-        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now)
+        shapes = chart.chart(self.plan, self.retimed, self.local, SIZES[size], self.now, self.until)
         return svg.readout(shapes, self.local, self.heat_unit)
 
     @cached_property
@@ -200,10 +205,15 @@ class TideView:
         return svg.rows(self.plan, self.retimed, self.local)
 
 
-def tide_of(plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | None = None) -> TideView:
-    """The chart of a plan as it stands; with no journal yet, as it was planned."""
+def tide_of(
+    plan: Plan, retimed: Retimed | None, kitchen: Kitchen, now: int | None = None, met: tonight.Meets | None = None
+) -> TideView:
+    """The chart of a plan as it stands; with no journal yet, as it was planned. `met`: as somebody comes to it."""
     stands = retimed or retime(plan, fold(plan, ()), plan.made_at)
-    return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit)
+    timed = waiting(plan, stands)
+    waits = next((step.kind for step in plan.steps if timed and step.step_id == timed.step_id), None)
+    until = met.home_by if met and met.met == waits else 0
+    return TideView(plan, stands, local(plan.zone, kitchen.clock), now, kitchen.heat_unit, until)
 
 
 def step_rows(plan: Plan, retimed: Retimed) -> list[tuple[PlanStep, RetimedStep, int]]:

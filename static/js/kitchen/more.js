@@ -2,6 +2,7 @@
 
 import { button, el, picture } from "../lib/dom.js";
 import { formatFor } from "../lib/format.js";
+import { stillSaid } from "../now/journal.js";
 import { drawFridgeClock } from "./out_of_fridge.js";
 import { drawAskLast } from "../step/ask_dough.js";
 import { drawHob, isOnHob } from "../step/hob.js";
@@ -64,7 +65,8 @@ function drawTools(kitchen) {
 
 export function drawOver(kitchen) {
   const { plan } = kitchen.bundle;
-  const said = kitchen.state.outcome.length + kitchen.state.notes.length > 0;
+  const isSaid = ({ kind, data }) => kind === "note" && data.hob !== true; // that it was the hob, nobody wrote
+  const said = kitchen.state.outcome.length > 0 || stillSaid(kitchen.events).some(isSaid);
   const past = kitchen.forgotten || kitchen.now() - kitchen.retimed.eat_at > EATEN_SHOWN_S;
   return el(
     "section",

@@ -12,12 +12,14 @@ const SWATCH = 26;
 const HALF_A_DAY_S = 12 * 3600;
 const TOGETHER_S = 45 * 60;
 const PEG_WORDS = {
-  mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "take out",
-  preheat: "oven", load: "bake", warm: "warm", "warm-out": "take out",
+  mix: "mix", press: "press out", serve: "eat", preferment: "start", chill: "chill", temper: "dough out",
+  preheat: "oven on", load: "bake", warm: "warm", "warm-out": "dough out",
   fold: "fold",
 };
 
-export function chart(plan, retimed, local, how, now = null) {
+const ALWAYS = ["load", "serve"];
+
+export function chart(plan, retimed, local, how, now = null, until = 0) {
   const scale = scaleOf(plan, retimed, how);
   const curve = fewer(retimed.curve);
   const drawn = now !== null && scale.first <= now && now <= scale.last;
@@ -31,7 +33,7 @@ export function chart(plan, retimed, local, how, now = null) {
     ],
     line: curve.map((p) => [scale.x(p.at), scale.y(p.progress)]),
     pegs: pegs(pairs, local, scale, now),
-    window: windowOf(plan, retimed, local, scale),
+    window: windowOf(plan, retimed, local, scale, until),
     now: drawn ? scale.x(now) : null,
     flag: scale.x(retimed.supper),
     readings: curve.map((p) => readingOf(plan, p, scale)),
@@ -146,7 +148,7 @@ function named(chosen, local, ends, foldingToo = []) {
 function picked(pairs, most) {
   const worth = Object.keys(PEG_WORDS);
   const told = visits(pairs).map((visit) => visit.filter(([s]) => worth.includes(s.kind)));
-  const chosen = told.flatMap((visit) => visit.filter((pair, i) => i === 0 || pair[0].kind === "serve"));
+  const chosen = told.flatMap((visit) => visit.filter((pair, i) => i === 0 || ALWAYS.includes(pair[0].kind)));
   return chosen.sort((a, b) => worth.indexOf(a[0].kind) - worth.indexOf(b[0].kind)).slice(0, most).sort(byStart);
 }
 
@@ -162,21 +164,21 @@ function spread(wanted, rooms, width) {
   return out;
 }
 
-function windowOf(plan, retimed, local, scale) {
+function windowOf(plan, retimed, local, scale, until) {
   const timed = waiting(plan, retimed);
   if (timed === null || timed.early_at >= timed.past_at) {
     return null;
   }
-  const held = plan.dough_perishes && timed.early_at < retimed.supper;
-  const past = held ? Math.min(timed.past_at, retimed.supper) : timed.past_at;
-  const [x, end] = [scale.x(timed.early_at), past > scale.last ? scale.how.width + 9 : scale.x(past)];
+  const serves = timed.early_at < retimed.supper;
+  const endAt = serves ? Math.min(timed.past_at, until || retimed.supper, retimed.supper) : timed.past_at;
+  const [x, end] = [scale.x(timed.early_at), endAt > scale.last ? scale.how.width + 9 : scale.x(endAt)];
   const [left, right] = [scale.how.left, scale.how.width - scale.how.right];
-  const day = past - retimed.supper > HALF_A_DAY_S ? `${local.day(past)} ` : "";
+  const day = endAt - retimed.supper > HALF_A_DAY_S ? `${local.day(endAt)} ` : "";
+  const isLong = serves && !until && retimed.supper < timed.past_at && !plan.dough_perishes;
   const since = local.clock(five(timed.early_at));
-  const isLong = timed.early_at < retimed.supper && past > retimed.supper;
-  const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(past))}`;
-  const full = `dough ready ${said}`;
-  const label = full.length * BOLD + SWATCH <= right - left ? full : `ready ${said}`;
+  const said = isLong ? `from ${since}` : `${since}–${day}${local.clock(five(endAt))}`;
+  const full = `dough waits ${said}`;
+  const label = full.length * BOLD + SWATCH <= right - left ? full : `waits ${said}`;
   const wide = label.length * BOLD + SWATCH;
   return { x, end, label, label_x: Math.max(left, Math.min((x + end - wide) / 2, right - wide)) };
 }

@@ -97,7 +97,11 @@ export function loadedAt(kitchen, step) {
 }
 
 // What is still to come, however late it is.
-const ahead = (kitchen, step, loaded) => kitchen.bundle.plan.oven.programme.filter((action) => !loaded || timeOf(kitchen, action, step));
+function ahead(kitchen, step, loaded) {
+  const { programme } = kitchen.bundle.plan.oven;
+  const at = (action) => timeOf(kitchen, action, step);
+  return loaded ? programme.filter(at).sort((a, b) => at(a) - at(b)) : programme; // when late the turn of one may come before another’s
+}
 
 function line(kitchen, action, loaded, step) {
   const when = loaded ? kitchen.format.clock(timeOf(kitchen, action, step)) : `${action.minute + (["check", "lift"].includes(action.action) ? laterMin(kitchen) : 0)} min`;

@@ -66,9 +66,10 @@ function movedWords({ bundle: { plan }, events, format, now }, said) {
   const next = plan.steps.find((step) => step.mark && stepNow(after, step).status === "open" && stepNow(after, step).best_at > 0 && stepNow(stood, step).best_at > 0);
   const [was, is] = [stood, after].map((one) => next && stepNow(one, next).best_at);
   const then = last.kind === "done" && before.steps.find((step) => step.step_id === last.data.step_id);
-  const due = then && (last.at < then.start || last.at > then.end) ? then.end : last.at; // in its own minutes it is in time
-  const late_s = last.at - due; // against the end of the work: a card tells its beginning, so the end is named
-  const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned until ${clock(due)})` : "";
+  // In its own minutes it is in time; late it is against the end of the work, and early against the beginning that a card tells.
+  const due = then ? Math.min(Math.max(last.at, then.start), then.end) : last.at;
+  const late_s = last.at - due;
+  const off = Math.abs(late_s) > MOVED_S ? `, ${duration(late_s)} ${late_s > 0 ? "late" : "early"} (planned ${late_s > 0 ? "until" : "for"} ${clock(due)})` : "";
   const news = [
     next && Math.abs(is - was) > MOVED_S && ` The dough is now best ${next.kind === "load" ? "for the oven" : "to press out"} about ${clock(is)} (was ${clock(was)}).`,
     after.eat_at !== before.eat_at && last.kind !== "way" && ` Supper is now at ${clock(after.eat_at)} (was ${clock(before.eat_at)}).`,

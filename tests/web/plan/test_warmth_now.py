@@ -37,7 +37,9 @@ def test_what_is_typed_is_the_warmth_of_this_hour_and_the_day_that_follows_is_sh
     real: InKitchen, clock: Clock, hour: int, said: str
 ) -> None:
     clock.now = at(hour)
-    assert f"Now, at {hour:02d}:00" in words(real.get("/change/warm?supper=2026-11-25T23:30").text), "of a supper today"
+    assert f"The kitchen now, at {hour:02d}:00" in words(real.get("/change/warm?supper=2026-11-25T23:30").text), (
+        "of a supper today"
+    )
     page = words(real.get(f"/?supper={TOMORROW}&room=21").text)
     assert f"{said} that day" in page
 
@@ -47,7 +49,7 @@ def test_for_another_day_it_is_asked_how_warm_it_will_be_at_supper(real: InKitch
     clock.now = at(5)
     form = real.get(f"/change/warm?supper={TOMORROW}")
     assert "Tomorrow, at 19:30" in words(form.text)
-    assert "Now, at" not in words(form.text)
+    assert "now, at" not in words(form.text)
     assert fields_of(form.text)["room_for"] == "19:30"
     page = real.get(f"/?supper={TOMORROW}&room=24&room_for=19:30")
     assert "kitchen 21 to 24 °C that day" in words(page.text), "three more than usual at that hour, all day"

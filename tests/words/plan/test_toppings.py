@@ -2,10 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from tests.samples import sample_plan
 from webapp.core.formula import toppings
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
 from webapp.core.plan.tray import Topping
-from webapp.words.plan.toppings import drain_words, fridge_words, note, sauce_words, topping_words
+from webapp.words.plan.toppings import (
+    drain_words,
+    fridge_words,
+    note,
+    on_top,
+    sauce_words,
+    to_get,
+    to_have,
+    topping_words,
+)
 
 SAUCE = Topping("sauce", "Tomato sauce", 303.0, "before", False, 0, remark="thin, to the edge", salt_g=3.0)
 CHEESE = Topping("c", "Cheese", 240.0, "before", True, 1800, remark="torn.", undrained_g=300.0)
@@ -46,3 +58,23 @@ def test_what_drains_and_what_leaves_the_fridge_is_named() -> None:
     )
     said = fridge_words(toppings.scale(ToppingSet("s", "S", items), 100.0))
     assert said == "Take out of the fridge: Cheese, Curd. Take out of the fridge: Ham."
+
+
+def test_what_is_bought_is_named_once_with_all_of_it() -> None:
+    """By hand: 32 g of oil in the dough and 28 g in the dimples are 60 g from one bottle; of what is weighed drained
+    the weight before; salt water is stirred of what every kitchen has."""
+    plan = sample_plan()
+    oil = replace(plan.lines[0], key="oil", name="Olive oil", kind="fat", weigh_g=32.0, grams=32.0)
+    tops = (
+        Topping("brine", "Salt water for the dimples", 64.0, "before", False, 0),
+        Topping("oil", "Olive oil, in a thread", 28.0, "before", False, 0),
+        Topping("cheese", "Fresh mozzarella, torn", 150.0, "before", True, 0, undrained_g=200.0),
+        Topping("rosemary", "Rosemary needles", 3.0, "before", False, 0),
+    )  # fmt: skip
+    plan = replace(plan, lines=(*(one for one in plan.lines if one.kind != "fat"), oil), toppings=tops)
+    said = to_have(plan, "g")
+    assert [one for one in said if "oil" in one] == ["60 g olive oil"]
+    assert "200 g fresh mozzarella" in said
+    assert not [one for one in said if "dimples" in one]
+    assert to_get(plan) == ["olive oil", "fresh mozzarella", "rosemary needles"]
+    assert on_top(plan, "g")[:2] == ["64 g salt water for the dimples", "28 g olive oil"], "all that lies on the tray"

@@ -91,7 +91,7 @@ def test_the_easy_way_comes_first_and_says_that_supper_holds_the_exact_one_behin
     assert "; stir 20 g of that into 80 g of water; 11 g of it goes in" in dose_words(twice, Scales())
 
 
-def test_in_a_word_the_yeast_is_told_as_it_is_measured() -> None:
+def test_the_yeast_is_told_in_grams_and_in_spoons_where_a_spoon_measures_it() -> None:
     plan = sample_plan()
     spoon = Dosing("spoon", 24.0, 0.78, teaspoons=0.25, is_forgiven=True)
 
@@ -100,8 +100,8 @@ def test_in_a_word_the_yeast_is_told_as_it_is_measured() -> None:
         return yeast_dose_words(replace(plan, lines=lines), "g")
 
     grams = next(line.weigh_g for line in plan.lines if line.kind == "yeast")
-    assert with_dose(spoon) == "1/4 tsp"
-    assert with_dose(None) == f"{grams:g} g" == with_dose(replace(spoon, kind="scale"))
+    assert with_dose(spoon) == f"{grams:g} g (1/4 tsp)"
+    assert with_dose(None) == f"{grams:g} g" == with_dose(replace(spoon, kind="scale", teaspoons=0.0))
 
 
 def test_yeast_that_is_stirred_twice_is_told_in_its_order() -> None:

@@ -59,7 +59,8 @@ class HourAsked:
 
 
 def hour_asked(form: Any, inside: Home, supper: str = "") -> HourAsked:
-    """ "Now, at 05:10"; when the figure that the form came with was read; "Monday, at 20:15" of a `supper` then."""
+    """ "The kitchen now, at 05:10"; when the figure that the form came with was read; "Monday, at 20:15" of a `supper`
+    then."""
     kitchen, now = inside.kitchen, world().now()
     read = wish.room_min_of({"room": form.room.data, "room_at": form.room_at.data})
     ahead = None if supper[:10] in ("", date_text(now, kitchen.zone)) else clock_minutes(supper[11:16])

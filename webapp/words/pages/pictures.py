@@ -6,8 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 
 # What a visit can be told by below the tide chart, by worth, and its word there.
 PEG_WORDS: Mapping[str, str] = {
-    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "take out",
-    "preheat": "oven", "load": "bake", "warm": "warm", "warm-out": "take out",
+    "mix": "mix", "press": "press out", "serve": "eat", "preferment": "start", "chill": "chill", "temper": "dough out",
+    "preheat": "oven on", "load": "bake", "warm": "warm", "warm-out": "dough out",
     "fold": "fold",
 }  # fmt: skip
 
@@ -22,8 +22,8 @@ SLOWER, QUICKER = "slower", "quicker"
 
 
 def bar_words(when: str, short: bool) -> str:
-    """On the bar of the chart: from when, or when, the dough is good."""
-    return f"ready {when}" if short else f"dough ready {when}"
+    """On the bar of the chart: from when, or when, the dough is good and waits for whoever comes."""
+    return f"waits {when}" if short else f"dough waits {when}"
 
 
 def bar_times(since: str, until: str) -> str:

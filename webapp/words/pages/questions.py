@@ -64,6 +64,8 @@ def other_water(inch: bool) -> str:
 
 def hour_words(hour: str, when: str) -> str:
     """For which hour a warmth is: "read" at it, "now", or the day in words."""
+    if when == "now":
+        return f"The kitchen now, at {hour}"
     return f"At {hour}" if when == "read" else f"{sentence(when)}, at {hour}"
 
 

@@ -12,6 +12,7 @@ from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
 from webapp.core.scale.weighing import as_poured
 from webapp.words.plan.steps import Row, load_of
+from webapp.words.plan.weights import spoons_words
 
 Run = tuple[str, list[Row]]
 
@@ -59,3 +60,9 @@ def bowls(plan: Plan, retimed: Retimed) -> list[Bowl]:
         lines = [line for line in as_poured(plan.lines) if line.part == part]
         out.append(Bowl(part, lines, begun, not begun and all(one.begun for one in out)))
     return out
+
+
+def spoons_of_line(line: WeighLine) -> str:
+    """The level spoons that a yeast is, or could be, measured out with: "1/2 tsp, level"; "" for none."""
+    dose = line.dosing
+    return f"{spoons_words(dose.teaspoons)}, level" if line.kind == "yeast" and dose and dose.teaspoons else ""

@@ -1,14 +1,20 @@
-"""What goes on top, in words."""
+"""What goes on top, in words; and with what the dough takes, what is to be bought."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from webapp.core.formula.toppings import drained, fridge_outs
-from webapp.core.kinds import MassUnit, ToppingWhen
+from webapp.core.kinds import LineKind, MassUnit, ToppingWhen
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.units import mass_beside
+from webapp.core.units import mass_beside, mass_text
 from webapp.words.plan import slots
+from webapp.words.plan.weights import yeast_dose_words
+
+AT_HAND = ("brine",)  # toppings that are stirred of salt and water
+_IN_DOUGH: tuple[LineKind, ...] = ("flour", "other", "fat", "sugar", "salt", "yeast")
+_UNWEIGHED: tuple[LineKind, ...] = ("salt",)  # every kitchen has a packet of it
 
 
 def note(topping: Topping, unit: MassUnit) -> str:
@@ -74,3 +80,46 @@ def drain_words(toppings: Sequence[Topping]) -> str:
 def fridge_words(toppings: Sequence[Topping]) -> str:
     """What leaves the fridge, a sentence for each time."""
     return " ".join(f"Take out of the fridge: {', '.join(out.names)}." for out in fridge_outs(toppings))
+
+
+def to_have(plan: Plan, unit: MassUnit) -> list[str]:
+    """ "287 g raw crushed tomatoes", "61 g olive oil", "1.55 g (1/2 tsp) instant yeast": toppings first.
+
+    What lies on the tray drained is bought with its water.
+    """
+    grams: dict[str, float] = {}
+    for topping in plan.toppings:
+        if topping.key not in AT_HAND:
+            name = _short(topping.name)
+            grams[name] = grams.get(name, 0.0) + (topping.undrained_g or topping.grams)
+    said = {}
+    for kind in _IN_DOUGH:
+        for line in plan.lines:
+            if line.kind != kind:
+                continue
+            name = _short(line.name)
+            if kind == "yeast":
+                said[name] = f"{yeast_dose_words(plan, unit)} {name}"
+            elif kind in _UNWEIGHED:
+                said[name] = name
+            else:
+                grams[name] = grams.get(name, 0.0) + line.weigh_g
+    return [*(f"{mass_text(much, unit)} {name}" for name, much in grams.items()), *said.values()]
+
+
+def on_top(plan: Plan, unit: MassUnit) -> list[str]:
+    """What goes on top, as it is bought: "287 g raw crushed tomatoes"."""
+    return [f"{mass_text(one.undrained_g or one.grams, unit)} {_short(one.name)}" for one in plan.toppings]
+
+
+def to_get(plan: Plan) -> list[str]:
+    """The same without amounts, of what is not in every cupboard: what goes on top, and what the dough has besides
+    flour, salt, fat, sugar and yeast."""
+    tops = [_short(one.name) for one in plan.toppings if one.key not in AT_HAND]
+    return list(dict.fromkeys([*tops, *(_short(line.name) for line in plan.lines if line.kind == "other")]))
+
+
+def _short(name: str) -> str:
+    """ "Olive oil, in a thread" -> "olive oil"."""
+    bought = name.split(",")[0]
+    return f"{bought[:1].lower()}{bought[1:]}"

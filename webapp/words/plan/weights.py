@@ -283,11 +283,12 @@ def loading_sentence(g_cm2: float, unit: MassUnit = "g") -> str:
 
 
 def yeast_dose_words(plan: Plan, unit: MassUnit) -> str:
-    """How much yeast, in a word, as it is measured: "1/4 tsp" where a spoon is the dose, else "4 g"."""
+    """How much yeast, on every page in the same way: "1.55 g (1/2 tsp)"; "3 g" where no spoon says as much."""
     lines = [line for line in plan.lines if line.kind == "yeast"]
-    if lines and all(line.dosing and line.dosing.kind == "spoon" for line in lines):
-        return spoons_words(math.fsum(line.dosing.teaspoons for line in lines if line.dosing))
-    return mass_text(math.fsum(line.weigh_g for line in lines), unit)
+    grams = mass_text(math.fsum(line.weigh_g for line in lines), unit)
+    if lines and all(line.dosing and line.dosing.teaspoons for line in lines):
+        return f"{grams} ({spoons_words(math.fsum(line.dosing.teaspoons for line in lines if line.dosing))})"
+    return grams
 
 
 def yeast_words(plan: Plan) -> str:
