@@ -16,7 +16,7 @@ from e2e.cut_off import was_done
 from e2e.server import Server, shifted
 from tests.words.fresh import KITCHEN, fresh_plan
 from webapp.core.kitchen import Kitchen
-from webapp.core.plan.plan import Plan
+from webapp.core.plan.plan import KeptPart, Plan
 
 pytestmark = pytest.mark.without_worker
 
@@ -30,9 +30,13 @@ def at_the_bench(
     step: str = "mix",
     kitchen: Kitchen = KITCHEN,
     said: tuple[str, dict[str, object]] | None = None,
+    piece: float = 0.0,
 ) -> tuple[Plan, Page]:
-    """A real plan with this step due now, all before it done; everything loaded and the network gone."""
+    """A real plan with this step due now, all before it done; everything loaded and the network gone. `piece`: so much
+    of the dough is cut off for another supper."""
     fresh = fresh_plan(kitchen=kitchen)
+    if piece:
+        fresh = replace(fresh, kept=KeptPart(fresh.dough_g * piece, fresh.supper + 86400, True, "mix", True))
     begins = next(one.start for one in fresh.steps if one.step_id == step)
     plan = server.bake(
         phone.kitchen_id, shifted(replace(fresh, bake_id=secrets.token_urlsafe(16)), int(time.time()) - begins)
@@ -260,6 +264,30 @@ def test_a_bigger_dough_says_how_much_to_cut_off_or_bakes_longer(shared_server: 
     page.get_by_role("button", name="All of it goes in").click()
     expect(page.locator("[data-step]")).to_contain_text(re.compile(r"about .* more in the oven"))
     expect(page.get_by_role("button", name=re.compile("^Take back: All of the dough"))).to_be_visible()
+
+
+@pytest.mark.parametrize(
+    ("floor", "said"),
+    [
+        (1.0, re.compile(r"It lies 0\.67 times as thick as planned\. It bakes about .* less")),
+        (0.5, re.compile(r"more than this pan takes")),
+    ],
+)
+def test_a_piece_that_was_cut_off_is_in_no_pan(
+    shared_server: Server, new_phone: NewPhone, floor: float, said: re.Pattern[str]
+) -> None:
+    """A third is for another supper: the rest lies 2/3 as thick in the planned pan, 4/3 as thick in half of it."""
+    area = sum(pan.area_cm2 * pan.count for pan in fresh_plan().pans) * floor
+    pan = ("pan", {"area_cm2": area, "name": "another pan"})
+    plan, page = at_the_bench(shared_server, new_phone(shared_server), "press", said=pan, piece=1 / 3)
+    card = page.locator("[data-step]")
+    expect(card).to_contain_text(said)
+    if floor == 0.5:
+        over = re.search(
+            r"is ([\d.]+)", card.get_by_text("more than this pan takes").inner_text().replace("\u00a0", " ")
+        )
+        assert over is not None
+        assert float(over[1]) == pytest.approx(plan.dough_g * (2 / 3 - 1 / 2), rel=0.02)
 
 
 @pytest.mark.parametrize(("proof", "where"), [("warm", "in the warm spot"), ("fridge", "in the fridge")])

@@ -75,7 +75,7 @@ MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise
 
 # A bake as it stands.
 Status = Literal["done", "passed", "open"]  # passed: overtaken, nobody needs to do it any more
-Flag = Literal["", "young", "past", "never", "long", "off"]
+Flag = Literal["", "young", "past", "never", "long", "off", "off-then"]
 SeenKind = Literal["glass", "look", "poke"]  # by what a dough was read
 # Where an answer leaves the range of the plan's numbers: colder, warmer than the rate table, the glass off its scale,
 # read too soon to say anything, or so far from all that was expected that a second look is worth it.

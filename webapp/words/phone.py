@@ -44,8 +44,6 @@ HELP: Mapping[str, str] = {
     "early-lit": "If it is on, turn it off again until then.",
     "room-then": "From now on the rest of the day keeps its ups and downs, warmer or colder by the difference.",
     "dough-then": "From now on the times follow from what you measured.",
-    "between-loads": "The oven would stand hot and empty: turn it off once nothing is in it, and on again "
-    "{before} before the next tray.",
     "in-oven": "Heat does not wait: from loading until it is out nothing can be put off.",
     "came-out": "How did it come out? It goes into the book, now or when the server answers again.",
     "late-best": "It would be best about {best}: too late for supper.",

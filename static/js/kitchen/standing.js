@@ -4,7 +4,6 @@ import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { IN_OVEN } from "../now/marked.js";
-import { EMPTY_S } from "../now/taken.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf, isInHand } from "../state/on_the_screen.js";
 import { dueMove } from "../step/also_due.js";
@@ -104,12 +103,11 @@ export function paceWords(factor) {
 export function drawFlag(kitchen, step) {
   const timed = stepNow(kitchen.retimed, step);
   const words = timed.status === "open" ? flagWords(kitchen, step, timed) : "";
-  const left = ovenLeft(kitchen, kitchen.retimed, step);
-  if (!words && !left) {
+  if (!words) {
     return null;
   }
-  const ways = !words || timed.flag === "long" ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
-  return notice("careful", words ? el("p", {}, el("strong", {}, `${step.title}: `), words) : null, left ? el("p", { "data-oven-left": true }, left) : null, ways);
+  const ways = timed.flag === "long" || !isInHand(kitchen.retimed) ? null : button("What helps?", () => kitchen.open("ways"), { kind: "quiet", key: `helps-${step.step_id}` });
+  return notice("careful", el("p", {}, el("strong", {}, `${step.title}: `), words), ways);
 }
 
 // The step on the screen says its own.
@@ -117,17 +115,6 @@ function flagNotices(kitchen) {
   const here = currentOf(kitchen)?.step;
   const others = kitchen.bundle.plan.steps.filter((step) => step !== here);
   return others.map((step) => drawFlag(kitchen, step)).filter(Boolean);
-}
-
-// Of several loads the next may come long after the one before it: its oven is not left on. "" at any other step.
-export function ovenLeft(kitchen, then, step) {
-  const { steps, oven } = kitchen.bundle.plan;
-  const at = (kind, load) => then.steps[steps.findIndex((one) => one.kind === kind && one.load === load)];
-  if (step.kind !== "load" || step.load < 2 || at("load", step.load).status !== "open" || at("load", step.load - 1).status !== "done") {
-    return "";
-  }
-  const empty_s = at("load", step.load).start - Math.max(at("lift", step.load - 1).end, kitchen.now());
-  return empty_s > EMPTY_S ? (kitchen.words.help["between-loads"] ?? "").replace("{before}", duration(oven.preheat_min * 60)) : "";
 }
 
 // In the oven every minute is the programme's: being seconds late is no news, and the countdown says it.

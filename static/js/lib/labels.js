@@ -24,7 +24,7 @@ export const PLAIN = {
   help: {},
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },
   carry: { bench: "bench", fridge: "fridge", warm: "warm spot" },
-  flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait.", off: "turn off." },
+  flags: { young: "too early.", past: "too late.", never: "not in time.", long: "a long wait.", "long-rising": "a long wait.", off: "turn off.", "off-then": "turn off." },
   ways: { "as-planned": "Go on", "on-time": "", later: "", sooner: "", warm: "Warmth", "cold-tray": "Tray to fridge", fridge: "Fridge" },
   plates: { young: "Flat.", "bit-young": "Flat.", best: "Light.", "bit-past": "Flat.", past: "Flat, torn." },
   outside: { colder: "Cold: it is a guess.", warmer: "Hot: it is a guess.", glass: "Past the end of the glass.", again: "Look again.", soon: "Too early." },

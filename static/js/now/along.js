@@ -4,7 +4,7 @@
 // as they are is said in the Python twin.
 
 import { timedOf } from "./chain.js";
-import { latest, notOver, placeAfter, saidAt } from "./marked.js";
+import { anchorOf, latest, notOver, placeAfter, saidAt } from "./marked.js";
 import { HORIZON_S, baked, goAlong, mixedDough, put, reach } from "./walk.js";
 
 export function walkAlong(plan, state, now, timed, lit_at) {
@@ -159,7 +159,7 @@ function sideStep(state, now, step, chain) {
   let start = step.start;
   let status = "open";
   for (let i = 0; i < chain.length; i += 1) {
-    if (chain[i].step.step_id === step.anchor) {
+    if (chain[i].step.step_id === anchorOf(state, step)) {
       start = beside(chain, i, step);
       let overtaken = step.offset_s <= 0 ? chain[i] : chain[chain.length - 1];
       if (step.offset_s <= 0 && step.kind !== "preheat" && i > 0 && chain[i - 1].step.kind === "top") {
@@ -179,11 +179,9 @@ function sideStep(state, now, step, chain) {
 
 function beside(chain, i, step) {
   const start = chain[i].start + step.offset_s;
-  const topping = step.kind === "preheat" && i > 0 && chain[i - 1].step.kind === "top" ? chain[i - 1] : chain[i];
-  if (topping.status === "open" && topping.start < start) {
-    return topping.start;
-  }
-  return start;
+  const tops = (one) => one.step.kind === "top" && one.step.load === chain[i].step.load && one.status === "open";
+  const before = step.kind === "preheat" ? chain.slice(0, i).filter(tops) : [];
+  return before.length > 0 && before[0].start < start ? before[0].start : start;
 }
 
 export function ovenLitAt(plan, timed) {

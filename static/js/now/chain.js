@@ -1,7 +1,7 @@
 // The chain of a plan's steps, timed one after the other. Twin of webapp/core/now/chain.py: change both or neither.
 // By its twin rules; why things are as they are is said there.
 
-import { bakedAt, chainOf, isSettled, latest, leftOut, loadIndex, loadingOf, notOver, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
+import { anchorOf, bakedAt, chainOf, followsIndex, isSettled, latest, leftOut, loadIndex, loadingOf, moreWait, notOver, pressIndex, saidAt, soonest, waitedFor } from "./marked.js";
 import { DAY_S } from "./walk.js";
 
 const EATEN_S = 4 * 3600;
@@ -32,7 +32,7 @@ function oneAfterTheOther(plan, state, now, chain, floors) {
 }
 
 function endBefore(plan, chain, timed, i) {
-  let out = i > 0 ? timed[i - 1].end : 0;
+  let out = i > 0 ? timed[followsIndex(chain, i)].end : 0;
   for (let j = 0; j < i; j += 1) {
     if (chain[j].load !== 0 && chain[j].load === chain[i].load) {
       out = latest(out, timed[j].end);
@@ -74,18 +74,16 @@ function openStep(plan, state, now, chain, i, before, floor) {
     return timedOf(step, begun, latest(begun + lasts, now), "open");
   }
   const start = boundOf(plan, state, now, chain, i, before, floor);
-  if (i > 0 && start === now && step.kind === "serve" && isSettled(state, chain, i - 1)) {
+  if (i > 0 && start === now && step.kind === "serve" && isSettled(state, chain, followsIndex(chain, i))) {
     const ready = boundOf(plan, state, 0, chain, i, before, floor);
-    if (now >= ready + EATEN_S) {
-      return timedOf(step, ready, ready + lasts, "passed");
-    }
+    return timedOf(step, ready, ready + lasts, now >= ready + EATEN_S ? "passed" : "open");
   }
   if (leftOut(state, step, before, start)) {
     const planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s);
     return timedOf(step, planned, planned + lasts, "passed");
   }
   const one = timedOf(step, start, start + lasts, "open");
-  one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s;
+  one.long = before !== 0 && step.wait_most_s > 0 && start > before + step.wait_most_s + moreWait(chain, i);
   if (!waitedFor(step) && now >= one.end) {
     one.status = "passed";
   }
@@ -109,17 +107,18 @@ function boundOf(plan, state, now, chain, i, before, floor) {
   const step = chain[i];
   let out = wishedAt(plan, state, chain, i);
   if (before !== 0) {
-    if (step.wait_most_s > 0 && out > before + step.wait_most_s && !chosen(state, step)) {
-      out = before + soonest(step.start - chain[i - 1].end, step.wait_most_s);
+    const [more_s, most_s] = [moreWait(chain, i), step.wait_most_s + moreWait(chain, i)];
+    if (step.wait_most_s > 0 && out > before + most_s && !chosen(state, step)) {
+      out = before + soonest(step.start - chain[i - 1].end + more_s, most_s);
     }
-    out = latest(out, before + step.wait_least_s);
+    out = latest(out, before + step.wait_least_s + more_s);
   }
   out = latest(out, floor);
   if (step.presence !== "none") {
     out = notOver(latest(out, state.later), waitedFor(step) ? now : 0, ovenFirst(plan, state, chain, i) ? 0 : step.end - step.start);
   }
   for (const side of plan.steps) {
-    if (heats(side, step)) {
+    if (heats(state, side, step)) {
       out = latest(out, litAt(state, now, side, out) - side.offset_s);
     }
   }
@@ -154,19 +153,17 @@ function chosen(state, step) {
 }
 
 function ovenFirst(plan, state, chain, i) {
-  if (i + 1 >= chain.length || chain[i].kind !== "top") {
-    return false;
-  }
-  for (const side of plan.steps) {
-    if (heats(side, chain[i + 1]) && saidAt(state.done, side.step_id) === 0) {
-      return saidAt(state.begun, side.step_id) === 0;
+  for (const step of chain.slice(i + 1)) {
+    if (chain[i].kind === "top" && step.kind === "load" && step.load === chain[i].load) {
+      const lit = plan.steps.filter((side) => heats(state, side, step)).map((side) => side.step_id);
+      return lit.filter((one) => saidAt(state.done, one) + saidAt(state.begun, one) === 0).length > 0;
     }
   }
   return false;
 }
 
-function heats(side, step) {
-  return !side.chain && side.anchor === step.step_id && side.kind === "preheat";
+function heats(state, side, step) {
+  return !side.chain && side.kind === "preheat" && anchorOf(state, side) === step.step_id;
 }
 
 function litAt(state, now, side, start) {
@@ -187,7 +184,7 @@ function pull(state, chain, timed, floors) {
   const starts = timed.map((one) => one.start);
   for (let back = 0; back < chain.length - 1; back += 1) {
     const i = chain.length - 2 - back;
-    const most = loadingOf(chain, i + 1) >= 0 ? 0 : chain[i + 1].wait_most_s;
+    const most = loadingOf(chain, i + 1) >= 0 || followsIndex(chain, i + 1) !== i ? 0 : chain[i + 1].wait_most_s;
     const start = starts[i + 1] - most - (chain[i].end - chain[i].start);
     const free = timed[i].status === "open" && saidAt(state.begun, chain[i].step_id) === 0;
     if (free && most > 0 && start > starts[i]) {

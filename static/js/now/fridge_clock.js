@@ -1,6 +1,8 @@
 // How long what is perishable is out of the fridge, by the times things really had. Twin of webapp/core/now/fridge_clock.py:
 // change both or neither. Limits: 2 h, or 1 h above 32 C (USDA FSIS); a dough with milk or egg by the same, all its time together.
 
+import { inPlanOrder } from "./along.js";
+import { timeChain } from "./chain.js";
 import { placeAfter } from "./marked.js";
 import { roomPath } from "../plan/rise.js";
 
@@ -127,7 +129,15 @@ function spansOut(found, until) {
 
 // The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in.
 export function perishingNow(plan, retimed, state, now) {
-  return perishingAt(plan, retimed.steps, state, now);
+  const due = inPlanOrder(plan, state, 0, timeChain(plan, state, 0));
+  const waits = due.filter(({ step }, i) => step.chain && retimed.steps[i].status === "open").map(({ step }) => step.start);
+  const steps = retimed.steps.map((one, i) => ({ ...one, start: outSince(one, due[i], waits, now) }));
+  return perishingAt(plan, steps, state, now);
+}
+
+function outSince(one, due, waits, now) {
+  const so_far = !waits.some((start) => start < due.step.start);
+  return one.status === "open" && !due.step.chain && so_far && due.start <= now ? due.start : one.start;
 }
 
 // How long the dough, or what lies on a topped tray, is out by the time these steps bring it into the oven, where that is

@@ -8,8 +8,8 @@ import { band } from "./estimate.js";
 import { spoiltS } from "./fridge_clock.js";
 import { AGAIN, ASK, CHANGE, NOBODY, SPOILS, WORK, missed, offBest, offPress, offSupper, relitAt, resultOf } from "./loss.js";
 import { chainOf, readyIndex, supperOf } from "./marked.js";
-import { asItStands, freeNow, timedBy, triedBefore } from "./scene.js";
-import { carried, cooled } from "./taken.js";
+import { asItStands, carried, freeNow, timedBy, triedBefore } from "./scene.js";
+import { cooled } from "./taken.js";
 import { followJournal } from "./walk.js";
 
 const UNASKED_S = 900;

@@ -2,14 +2,15 @@
 //
 // Twin rules as in the Python twin. Events may come in any order, doubled: the same set always gives the same state.
 
-import { saidAt } from "./marked.js";
-import { movesSaid, numberOf, paceSaid, stillLit, supperSaid, textOf, waySaid } from "./taken.js";
+import { IN_OVEN, saidAt } from "./marked.js";
+import { ovenSaid, movesSaid, numberOf, paceSaid, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "../plan/undone.js";
 
 export function fold(plan, events) {
   const said = ofThisDough(plan, stillSaid(events));
   const happened = inOrder(said, happenedBefore);
-  const done = stepsSaid(plan, stillLit(plan, said), "done");
+  const { gone, off, load } = ovenSaid(plan, said);
+  const done = stepsSaid(plan, said.filter((e) => !gone.includes(e)), "done");
   return {
     done,
     begun: stepsSaid(plan, said, "begun"),
@@ -36,7 +37,8 @@ export function fold(plan, events) {
     mixed_cm2: lastNumber(beforeMixed(plan, said, done), "pan", "area_cm2", 0),
     pace: paceSaid(plan, said),
     left_out: stepsSaid(plan, said, "left-out"),
-    cold_again: stepsSaid(plan, said, "done").length > done.length,
+    cold_again: off,
+    lit_for: load,
   };
 }
 
@@ -148,17 +150,14 @@ function stepsSaid(plan, said, kind) {
 function earliest(ats) {
   let out = ats[0];
   for (const at of ats) {
-    if (at < out) {
-      out = at;
-    }
+    out = at < out ? at : out;
   }
   return out;
 }
 
 function laterSaid(plan, said) {
-  const chain = plan.steps.filter((s) => s.chain).map((s) => s.step_id);
-  let until = 0;
-  let wishedAt = 0;
+  const chain = plan.steps.filter((s) => s.chain && !IN_OVEN.includes(s.kind)).map((s) => s.step_id);
+  let [until, wishedAt] = [0, 0];
   for (const event of said) {
     if (event.kind === "later") {
       until = Math.trunc(numberOf(event, "until"));
@@ -181,8 +180,8 @@ function linesPoured(plan, said) {
     const name = `${line.part}/${line.key}`;
     const poured = said.filter((e) => e.kind === "poured" && textOf(e, "line") === name);
     if (poured.length > 0) {
-      const last = poured[poured.length - 1];
-      out.push({ line: name, grams: numberOf(last, "grams"), kept: last.data.kept === true });
+      const { data } = poured[poured.length - 1];
+      out.push({ line: name, grams: numberOf({ data }, "grams"), kept: data.kept === true });
     }
   }
   return out;

@@ -30,6 +30,14 @@ export function loadIndex(chain) {
   return -1;
 }
 
+export function followsIndex(chain, i) {
+  const own = chain[i].kind === "serve" && chain[i].load !== 0;
+  const before = chain.slice(0, i).filter((step) => (own ? step.load === chain[i].load : step.kind !== "serve"));
+  return before.length > 0 ? chain.indexOf(before[before.length - 1]) : i - 1;
+}
+
+export const moreWait = (chain, i) => (i > 0 ? chain[i - 1].end - chain[followsIndex(chain, i)].end : 0);
+
 export function readyIndex(chain) {
   for (let i = 0; i < chain.length; i += 1) {
     if (chain[i].kind === "serve") {
@@ -39,9 +47,7 @@ export function readyIndex(chain) {
   return chain.length - 1;
 }
 
-export function waitedFor(step) {
-  return step.presence !== "none" && step.kind !== "relax";
-}
+export const waitedFor = (step) => step.presence !== "none" && step.kind !== "relax";
 
 export function loadingOf(chain, i) {
   if (!IN_OVEN.includes(chain[i].kind) || chain[i].presence === "none") {
@@ -53,6 +59,20 @@ export function loadingOf(chain, i) {
     }
   }
   return -1;
+}
+
+export function anchorOf(state, side) {
+  return side.kind === "preheat" && state.lit_for !== "" ? state.lit_for : side.anchor;
+}
+
+export function trayIn(state, chain) {
+  for (let i = 0; i < chain.length; i += 1) {
+    const loading = chain[i].kind === "lift" ? loadingOf(chain, i) : -1;
+    if (loading >= 0 && saidAt(state.done, chain[loading].step_id) !== 0 && !isSettled(state, chain, i)) {
+      return true;
+    }
+  }
+  return false;
 }
 
 export function thickerS(plan, times) {

@@ -6,7 +6,7 @@
 import { inPlanOrder, ovenLitAt, reached, sampleAt, walkAlong } from "./along.js";
 import { timeChain } from "./chain.js";
 import { band, estimate } from "./estimate.js";
-import { GRID_S, chainOf, eatAt, readyIndex } from "./marked.js";
+import { GRID_S, chainOf, eatAt, readyIndex, trayIn } from "./marked.js";
 import { DAY_S, FORGOTTEN_S } from "./walk.js";
 
 const CURVE_S = 900;
@@ -18,7 +18,8 @@ export function stand(plan, state, now) {
   const ready_at = chain.length === 0 ? plan.ready_at : chain[readyIndex(chainOf(plan))].start;
   const agreed = state.way !== null ? state.way.result : "";
   const eat_at = eatAt(ready_at, state.supper);
-  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed, cold: state.cold_again };
+  const off = trayIn(state, chainOf(plan)) ? "off-then" : "off";
+  return { chain, timed, walk, known: estimate(plan, state, walk.samples, now), ready_at, eat_at, agreed, cold: state.cold_again ? off : "" };
 }
 
 export function retime(plan, state, now) {
@@ -142,8 +143,8 @@ function flagOf(stands, one, i, progress, early_at) {
       return progress >= mark.early || youngAgreed(stands.agreed, one.step) ? "" : early_at === 0 ? "never" : "young";
     }
   }
-  if (stands.cold && one.step.kind === "preheat" && one.start > stands.walk.now) {
-    return "off";
+  if (stands.cold !== "" && one.step.kind === "preheat" && one.start > stands.walk.now) {
+    return stands.cold;
   }
   return one.long ? "long" : "";
 }

@@ -7,7 +7,7 @@ import { inPlanOrder } from "./along.js";
 import { timeChain } from "./chain.js";
 import { chainOf, loadIndex, pressIndex } from "./marked.js";
 import { stand } from "./retime.js";
-import { carried, cooled } from "./taken.js";
+import { cooled } from "./taken.js";
 import { baked } from "./walk.js";
 
 export function sceneOf(plan, state, now) {
@@ -69,6 +69,17 @@ function withChoice(scene, choice, going) {
   moves.push(...carried(scene.now, choice));
   const way = { at: scene.now, kind: "", press_at: choice.press_at, load_at: choice.load_at, proof: choice.proof, result: "", given_up: 0 };
   return { ...cooled(scene.plan, scene.state, scene.now, choice.load_at), way, moves };
+}
+
+export function carried(now, choice) {
+  const out = [];
+  if (choice.place !== "") {
+    out.push({ at: now, place: choice.place });
+  }
+  if (choice.out_at !== 0) {
+    out.push({ at: choice.out_at, place: "bench" });
+  }
+  return out;
 }
 
 function timedBefore(scene, choice) {

@@ -5,7 +5,7 @@
 
 import { latest, saidAt } from "./marked.js";
 
-export const EMPTY_S = 1200;
+const EMPTY_S = 1200;
 export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
 export function textOf(event, key) {
@@ -103,47 +103,67 @@ function ovenOf(plan) {
   return plan.steps.find((step) => step.kind === "preheat") ?? null;
 }
 
-function leftEmpty(oven, lit_at, now, until) {
-  return until - latest(lit_at - oven.offset_s, now) > EMPTY_S;
+function stepOf(plan, step_id) {
+  return plan.steps.find((step) => step.step_id === step_id) ?? null;
 }
 
-function offTillThen(oven, lit_at, now, load_at) {
-  return leftEmpty(oven, lit_at, now, load_at) && load_at + oven.offset_s > now;
+function leftEmpty(hot_at, now, until) {
+  return until - latest(hot_at, now) > EMPTY_S;
 }
 
-function goesCold(oven, lit_at, event) {
+function offTillThen(oven, hot_at, now, load_at) {
+  return leftEmpty(hot_at, now, load_at) && load_at + oven.offset_s > now;
+}
+
+function goesCold(plan, oven, load, hot_at, event) {
   if (event.kind === "later") {
-    return leftEmpty(oven, lit_at, event.at, Math.trunc(numberOf(event, "until")));
+    return leftEmpty(hot_at, event.at, Math.trunc(numberOf(event, "until")));
   }
-  return event.kind === "way" && offTillThen(oven, lit_at, event.at, Math.trunc(numberOf(event, "load")));
+  if (event.kind === "supper" && load.step_id !== oven.anchor) {
+    return offTillThen(oven, hot_at, event.at, load.start + Math.trunc(numberOf(event, "instant")) - plan.supper);
+  }
+  const first = stepOf(plan, oven.anchor);
+  const after_s = first !== null ? load.start - first.start : 0;
+  return event.kind === "way" && offTillThen(oven, hot_at, event.at, Math.trunc(numberOf(event, "load")) + after_s);
 }
 
 export function cooled(plan, state, now, load_at) {
   const oven = ovenOf(plan);
   const lit_at = oven !== null ? saidAt(state.done, oven.step_id) : 0;
-  if (oven === null || lit_at === 0 || !offTillThen(oven, lit_at, now, load_at)) {
+  if (oven === null || lit_at === 0 || !offTillThen(oven, lit_at - oven.offset_s, now, load_at)) {
     return state;
   }
   return { ...state, done: state.done.filter((one) => one.step_id !== oven.step_id), cold_again: true };
 }
 
-export function stillLit(plan, said) {
+export function ovenSaid(plan, said) {
   const oven = ovenOf(plan);
-  let lit = [];
-  let gone = [];
-  for (const event of oven === null ? [] : said) {
-    const step_id = event.kind === "done" ? textOf(event, "step_id") : "";
-    if (step_id === oven.anchor) {
-      return said;
-    }
-    if (step_id === oven.step_id) {
+  let loads = plan.steps.filter((step) => step.kind === "load");
+  let fire = { gone: [], off: false, load: "" };
+  let [before, lit, hot_at] = [[], [], 0];
+  for (const event of oven !== null ? said : []) {
+    const step = event.kind === "done" ? stepOf(plan, textOf(event, "step_id")) : null;
+    if (step !== null && step.kind === "load") {
+      loads = loads.filter((one) => one.step_id !== step.step_id);
+      fire = fire.off ? { gone: before, off: false, load: fire.load } : fire;
+      hot_at = event.at + liftedAfter(plan, step);
+    } else if (step !== null && step.kind === "lift") {
+      hot_at = event.at;
+    } else if (step !== null && step.step_id === oven.step_id) {
+      hot_at = fire.off || hot_at === 0 ? event.at - oven.offset_s : hot_at;
       lit = [...lit, event];
-    } else if (lit.length > 0 && goesCold(oven, lit[0].at, event)) {
-      gone = [...gone, ...lit];
-      lit = [];
+      fire = { gone: fire.gone, off: false, load: fire.load };
+    } else if (hot_at !== 0 && !fire.off && loads.length > 0 && goesCold(plan, oven, loads[0], hot_at, event)) {
+      before = fire.gone;
+      fire = { gone: lit, off: true, load: loads[0].step_id };
     }
   }
-  return said.filter((event) => !gone.includes(event));
+  return fire;
+}
+
+function liftedAfter(plan, load) {
+  const lift = plan.steps.find((step) => step.kind === "lift" && step.load === load.load);
+  return lift !== undefined ? lift.end - load.end : 0;
 }
 
 export function paceSaid(plan, said) {
@@ -157,17 +177,6 @@ export function paceSaid(plan, said) {
       }
     }
     out = out * pace;
-  }
-  return out;
-}
-
-export function carried(now, choice) {
-  const out = [];
-  if (choice.place !== "") {
-    out.push({ at: now, place: choice.place });
-  }
-  if (choice.out_at !== 0) {
-    out.push({ at: choice.out_at, place: "bench" });
   }
   return out;
 }

@@ -11,7 +11,7 @@ import { duration } from "../lib/format.js";
 import { saidNext } from "../lib/log.js";
 import { answers, form, preview, sheet, timeField, wallAt } from "../lib/sheet.js";
 import { tooLong } from "../kitchen/out_of_fridge.js";
-import { flagWords, isReadyEarly, ovenLeft, paceWords } from "../kitchen/standing.js";
+import { flagWords, isReadyEarly, paceWords } from "../kitchen/standing.js";
 import { drawWays, sameWay } from "../kitchen/ways_list.js";
 import { currentOf } from "../state/on_the_screen.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
@@ -141,7 +141,6 @@ export function changes(kitchen, state, then) {
   const late_s = then.eat_at - then.supper;
   const early_s = then.supper - then.ready_at;
   const supper = isReadyEarly(then) ? `Ready ${clock(then.ready_at)}, ${duration(early_s)} before supper.` : late_s > 0 ? `Supper at ${clock(then.eat_at)}, ${duration(late_s)} late.` : `Supper as wanted, ${clock(then.supper)}.`;
-  const left = kitchen.bundle.plan.steps.map((step) => ovenLeft(kitchen, then, step)).filter(Boolean);
   const spoilt = tooLong(kitchen, state, then);
-  return [...rows, ...[...left, ...(spoilt.length > 0 ? spoilt : [el("strong", {}, supper)])].map((one) => el("li", {}, one))];
+  return [...rows, ...(spoilt.length > 0 ? spoilt : [el("strong", {}, supper)]).map((one) => el("li", {}, one))];
 }

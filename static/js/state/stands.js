@@ -1,5 +1,5 @@
-// Where the tray stands by the way that was taken, and for how long as things stand: its step says both. The words for each
-// place came with the bundle; only what is shown is set, nothing is worked out from it.
+// Where the tray stands by the way that was taken, and for how long as things stand: its step says both; so does a lifting
+// whether the oven stays on. The words for each came with the bundle; only what is shown is set, nothing is worked out from it.
 
 import { duration } from "../lib/format.js";
 import { RESTING_PLACES } from "../now/taken.js";
@@ -11,13 +11,18 @@ export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
   for (const [step_id, places] of Object.entries(bundle.stands ?? {})) {
     const i = plan.steps.findIndex((step) => step.step_id === step_id);
     const step = plan.steps[i];
-    const place = placeOf(step, state, retimed);
-    const { title, text, beside } = places[place];
+    const place = step.kind === "lift" ? (goesOff(plan, retimed) ? "off" : "on") : placeOf(step, state, retimed);
+    const { other_pan, ...said } = places[place];
     const wait_s = waitAfter(plan, retimed, i);
     const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
-    Object.assign(step, { title, text: text.replace("{stands}", stands), beside: beside.replace("{stands}", stands), there: place });
+    Object.assign(step, filled(said, stands), { there: place }, other_pan ? { other_pan: filled(other_pan, stands) } : {});
   }
 }
+
+const filled = (said, stands) => Object.fromEntries(Object.entries(said).map(([key, words]) => [key, words.replace("{stands}", stands)]));
+
+// Is the oven off once its tray is out, since the next one comes long after it?
+export const goesOff = ({ steps }, retimed) => steps.some((step, i) => step.kind === "preheat" && retimed.steps[i].flag === "off-then");
 
 // A tray that is pressed to the edge stays where it is.
 function placeOf(step, { way }, { place }) {

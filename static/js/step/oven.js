@@ -5,6 +5,7 @@ import { duration } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { thickerS } from "../now/marked.js";
 import { stepNow } from "../plan/retimed.js";
+import { goesOff } from "../state/stands.js";
 
 const OVEN_STEPS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
 
@@ -56,6 +57,9 @@ const isMoved = ({ state }, loaded) => loaded && state.baking.some((one) => one.
 function dialFor(kitchen, step) {
   const { steps, oven } = kitchen.bundle.plan;
   const due = stepNow(kitchen.retimed, step).start <= kitchen.now();
+  if (due && step.kind === "lift" && goesOff(kitchen.bundle.plan, kitchen.retimed)) {
+    return "off";
+  }
   if (due && step.kind === "lift" && steps.slice(steps.indexOf(step)).some((one) => one.kind === "load")) {
     return oven.dial;
   }

@@ -26,8 +26,12 @@ function linesNow(kitchen, pan = panFactor(kitchen), poured = kitchen.state.pour
   const wanted = rescaled(planned, mixed, step_g);
   const { lines, factor } = mended(wanted, poured, step_g);
   const takes_g = (doughOf(wanted) * pan) / mixed; // this pan
-  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times: doughOf(lines) / takes_g, over_g: doughOf(lines) - takes_g };
+  const left_g = doughOf(lines) - cutOff(kitchen);
+  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times: left_g / takes_g, over_g: left_g - takes_g };
 }
+
+// A piece of this dough that is another supper's, g.
+const cutOff = ({ bundle: { plan } }) => (plan.kept?.spare && plan.kept.mixed_here ? plan.kept.grams : 0);
 
 const doughOf = (lines) => lines.reduce((sum, line) => sum + (line.part === "dough" ? line.weigh_g : 0), 0);
 

@@ -7,16 +7,20 @@ Of the sample plan, by hand: lit 18:11, hot 45 minutes later at 18:56, topped 18
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 
 import pytest
 
 from tests.core.now.saying import clock, constant_room, done, from_here, hour, look, said, step
+from tests.core.now.test_side_by_side import party
 from tests.samples import sample_plan
 from webapp.core.now.along import in_plan_order
 from webapp.core.now.chain import time_chain
 from webapp.core.now.journal import fold
 from webapp.core.now.loss import relit_at
+from webapp.core.now.retime import retime
+from webapp.core.now.ringing import PERHAPS, dues
 from webapp.core.now.taken import event_data
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
@@ -154,3 +158,89 @@ def test_an_oven_has_a_time_to_be_lit_until_it_is() -> None:
 
     assert lit_at(*TOPPED) == 0
     assert lit_at(*TOPPED, late(30)) == hour(NOW + 0.5)
+
+
+# Two trays that bake one after the other: the first is in, and its evening goes on by the plan's own minutes.
+PARTY = party(2)
+AT = {one.step_id: one for one in PARTY.steps}
+IN = AT["load-1"].end
+PREHEAT_S = PARTY.oven.preheat_min * 60
+_numbers = itertools.count(1)
+
+
+def ticked(step_id: str, at: int) -> Event:
+    """That step was done at that instant."""
+    return Event(f"{next(_numbers):032x}", PARTY.bake_id, at, at, "p", "done", {"step_id": step_id})
+
+
+def put_off(at: int, until: int) -> Event:
+    """The person can go on then."""
+    return Event(f"{next(_numbers):032x}", PARTY.bake_id, at, at, "p", "later", {"until": until})
+
+
+FIRST_IN = tuple(ticked(one.step_id, one.end) for one in PARTY.steps if one.end <= IN)
+
+
+def evening(now: int, *events: Event) -> Retimed:
+    return retime(PARTY, fold(PARTY, events), now)
+
+
+def test_between_two_loads_the_oven_goes_off_once_the_tray_is_out_and_its_lighting_is_a_step_again() -> None:
+    """Said four minutes after the first loading: the second tray comes two hours later. Nobody is there sooner."""
+    said_at, until = IN + 240, IN + 7200
+    here = evening(said_at, *FIRST_IN, put_off(said_at, until))
+    oven, load = step(here, "preheat"), step(here, "load-2")
+    assert (oven.status, oven.flag, oven.start) == ("open", "off-then", until)
+    assert load.start >= until + PREHEAT_S, "hot before the tray goes in"
+    assert step(here, "lift-1").start == AT["lift-1"].start, "what is in the oven waits for nobody"
+    assert "once the tray is out" in flag_words(oven.flag, "preheat", False, clock(oven.start))
+
+
+def test_lifting_the_tray_does_not_bring_the_next_one_back_to_its_old_time() -> None:
+    said_at, until, out = IN + 240, IN + 7200, AT["lift-1"].end
+    events = (*FIRST_IN, put_off(said_at, until), ticked("lift-1", out))
+    here = evening(out + 60, *events)
+    assert (step(here, "preheat").flag, step(here, "preheat").start) == ("off", until)
+    rings = dues(PARTY, evening(until, *events), evening(0, *events), until)
+    assert "preheat" in [one.step_id for one in rings], "it rings when its time has come"
+    assert "load-2" not in [one.step_id for one in rings if one.rank < PERHAPS]
+
+
+def test_lit_again_between_two_loads_the_next_tray_waits_until_it_is_hot() -> None:
+    said_at, until, out = IN + 240, IN + 7200, AT["lift-1"].end
+    events = [*FIRST_IN, put_off(said_at, until), ticked("lift-1", out), ticked("preheat", until + 60)]
+    here = evening(until + 120, *events)
+    assert (step(here, "preheat").status, step(here, "preheat").end) == ("done", until + 60)
+    assert step(here, "load-2").start >= until + PREHEAT_S
+    loaded = evening(until + 5000, *events, ticked("load-2", until + 60 + PREHEAT_S))
+    assert step(loaded, "preheat").status == "done"
+
+
+def test_a_little_later_between_two_loads_it_stays_on() -> None:
+    """Twenty minutes empty from when the first tray is out, not from when it is said."""
+    said_at, out = IN + 240, AT["lift-1"].end
+    short = evening(said_at, *FIRST_IN, put_off(said_at, out + 1200))
+    assert (step(short, "preheat").status, step(short, "preheat").flag) == ("done", "")
+    long = evening(said_at, *FIRST_IN, put_off(said_at, out + 1201))
+    assert step(long, "preheat").status == "open"
+
+
+def test_an_oven_that_nobody_said_was_lit_is_lit_once_a_tray_is_in() -> None:
+    said_at = IN + 240
+    unsaid = [one for one in FIRST_IN if one.data["step_id"] != "preheat"]
+    assert step(evening(said_at, *unsaid, put_off(said_at, IN + 7200)), "preheat").flag == "off-then"
+
+
+def test_a_tray_that_went_in_all_the_same_was_put_into_a_hot_oven() -> None:
+    said_at, until = IN + 240, IN + 7200
+    here = evening(until, *FIRST_IN, put_off(said_at, until), ticked("load-2", until - 60))
+    assert (step(here, "preheat").status, step(here, "preheat").end) == ("done", AT["preheat"].end)
+
+
+def test_a_supper_moved_far_with_the_first_tray_in_lights_it_again_for_the_second() -> None:
+    """Three hours later: so is the second loading, and the lighting so long before it as planned."""
+    said_at = IN + 240
+    moved = Event("f" * 32, PARTY.bake_id, said_at, said_at, "p", "supper", {"instant": PARTY.supper + 10800})
+    here = evening(said_at, *FIRST_IN, moved)
+    assert step(here, "preheat").flag == "off-then"
+    assert step(here, "preheat").start == step(here, "load-2").start + AT["preheat"].offset_s

@@ -148,3 +148,33 @@ def test_the_next_tray_waits_until_the_oven_is_hot_again_however_late_the_one_be
     loads = [step for step in plan.steps if step.kind == "load"]
     for lift, load in zip(lifts, loads[1:], strict=False):
         assert timed[load.step_id].start >= timed[lift.step_id].end + recovery_s
+
+
+def eaten(now: int, *ticked: tuple[str, int]) -> dict[str, int]:
+    """Of three trays that are eaten as they come: when each is eaten, by whoever looks then."""
+    plan = party(3, True)
+    events = [
+        Event(f"{n:032x}", plan.bake_id, at, at, "p", "done", {"step_id": key}) for n, (key, at) in enumerate(ticked)
+    ]
+    told = retime(plan, fold(plan, events), now)
+    return {one.step_id: one.start for one in told.steps if one.step_id.startswith("serve")} | {"eat": told.eat_at}
+
+
+def test_a_tray_that_is_out_is_eaten_at_its_time_however_late_the_next_one_goes_in() -> None:
+    """The second tray is twenty minutes late: the third waits for it, the first is on the table."""
+    plan = party(3, True)
+    at = {one.step_id: one for one in plan.steps}
+    ticked = [(one.step_id, one.end) for one in plan.steps if one.end <= at["lift-1"].end]
+    late = eaten(at["load-2"].start + 1200, *ticked)
+    assert (late["serve-1"], late["eat"]) == (plan.supper, plan.supper)
+    for tray in ("serve-2", "serve-3"):
+        assert 900 < late[tray] - at[tray].start <= 1200, "less what was planned to spare"
+
+
+def test_nobody_has_to_say_that_they_eat_before_the_next_tray_is_topped() -> None:
+    plan = party(3, True)
+    at = {one.step_id: one for one in plan.steps}
+    ticked = [(one.step_id, one.end) for one in plan.steps if one.end <= at["load-2"].end]
+    told = eaten(at["serve-1"].start + 240, *ticked)
+    assert told["serve-1"] == told["eat"] == plan.supper
+    assert told["serve-3"] == at["serve-3"].start

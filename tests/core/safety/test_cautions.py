@@ -78,7 +78,8 @@ def test_more_time_out_is_never_safer(first: int, more: int, room_c: float) -> N
 
 
 def _with_cheese_out(plan: Plan, start: int) -> Plan:
-    step = PlanStep("cheese-out", "cheese-out", start, start, "home", chain=False, anchor="load", title="Cheese out")
+    load = next(one.start for one in plan.steps if one.kind == "load")
+    step = PlanStep("cheese-out", "cheese-out", start, start, "home", chain=False, anchor="load", offset_s=start - load)
     return replace(plan, steps=(*plan.steps[:3], step, *plan.steps[3:]))
 
 
@@ -308,6 +309,24 @@ def test_as_things_stand_the_clock_runs_until_the_last_load_is_in() -> None:
     (loaded,) = _as_it_went(plan, done | {"top": at(18, 50), "load": at(19)}, at(21))
     assert loaded.until <= at(19)
     assert not loaded.out.over
+
+
+def test_cheese_that_was_due_out_and_never_ticked_is_out_since_then() -> None:
+    """Pressed, nobody said anything since: topping slides with the clock, the cheese on the table gets no fresher."""
+    plan = _with_cheese_out(sample_plan(), at(18, 15))
+    done = {"mix": at(7, 30), "press": at(16, 55), "preheat": at(18, 11)}
+    for now in (at(18, 40), at(20, 30)):
+        (waiting,) = _as_it_went(plan, done, now)
+        assert waiting.out_at == at(18, 15)
+        assert waiting.had_s == now - at(18, 15)
+    assert waiting.out.over
+
+
+def test_cheese_of_a_dough_that_is_not_pressed_yet_is_still_in_the_fridge() -> None:
+    plan = _with_cheese_out(sample_plan(), at(18, 15))
+    (waiting,) = _as_it_went(plan, {"mix": at(7, 30)}, at(18, 40))
+    assert waiting.out_at > at(18, 40)
+    assert waiting.had_s == 0
 
 
 def test_a_room_read_as_hot_shortens_the_clock() -> None:

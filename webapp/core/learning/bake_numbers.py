@@ -64,7 +64,7 @@ def _minutes(plan: Plan, retimed: Retimed) -> dict[BakeNumber, float | None]:
     heated = _apart_min(starts["preheat"], starts["load"])
     baked = _apart_min(ends["load"], starts["lift"])
     return {
-        "heat_short_min": None if heated is None else plan.oven.preheat_min - heated,
+        "heat_short_min": None if heated is None or heated < 0 else plan.oven.preheat_min - heated,
         "bake_short_min": None if baked is None else plan.oven.bake_low_min - baked,
         "bake_long_min": _less(baked, plan.oven.bake_high_min),
         "turn_down_late_min": _apart_min(ends["load"], starts["turn-down"]),

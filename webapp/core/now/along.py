@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kinds import Place, PlaceNow, Status
 from webapp.core.now.chain import Timed
-from webapp.core.now.marked import latest, not_over, place_after, said_at
+from webapp.core.now.marked import anchor_of, latest, not_over, place_after, said_at
 from webapp.core.now.walk import HORIZON_S, Dough, baked, go_along, mixed_dough, put, reach
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import State
@@ -191,7 +191,7 @@ def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Tim
     start = step.start
     status: Status = "open"
     for i in range(len(chain)):
-        if chain[i].step.step_id == step.anchor:
+        if chain[i].step.step_id == anchor_of(state, step):
             start = beside(chain, i, step)
             overtaken = chain[i] if step.offset_s <= 0 else chain[len(chain) - 1]
             if step.offset_s <= 0 and step.kind != "preheat" and i > 0 and chain[i - 1].step.kind == "top":
@@ -207,10 +207,10 @@ def side_step(state: State, now: int, step: PlanStep, chain: list[Timed]) -> Tim
 def beside(chain: list[Timed], i: int, step: PlanStep) -> int:
     """So long before or after its anchor, number `i`; the oven never later than the topping before it."""
     start = chain[i].start + step.offset_s
-    topping = chain[i - 1] if step.kind == "preheat" and i > 0 and chain[i - 1].step.kind == "top" else chain[i]
-    if topping.status == "open" and topping.start < start:
-        return topping.start
-    return start
+    load = chain[i].step.load
+    tops = [one for one in chain[:i] if one.step.kind == "top" and one.step.load == load and one.status == "open"]
+    before = tops if step.kind == "preheat" else []
+    return before[0].start if len(before) > 0 and before[0].start < start else start
 
 
 def oven_lit_at(plan: Plan, timed: list[Timed]) -> int:

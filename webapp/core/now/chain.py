@@ -7,7 +7,7 @@ those of the way that was taken, are kept while they can be kept. A step is put 
 fold is left out where that was said, or its wait is long over. Once a tray is in the oven its steps run from the
 loading, whatever was ticked or is wished: heat does not wait.
 
-What is out of the oven is eaten: hours later nobody waits for that to be said.
+What is out of the oven is eaten when it is ready, said or not; hours later nobody waits for that to be said.
 """
 
 from __future__ import annotations
@@ -16,13 +16,16 @@ from dataclasses import dataclass
 
 from webapp.core.kinds import Status
 from webapp.core.now.marked import (
+    anchor_of,
     baked_at,
     chain_of,
+    follows_index,
     is_settled,
     latest,
     left_out,
     load_index,
     loading_of,
+    more_wait,
     not_over,
     press_index,
     said_at,
@@ -78,7 +81,7 @@ def end_before(plan: Plan, chain: list[PlanStep], timed: list[Timed], i: int) ->
     Of two trays one is topped while the other bakes: their steps lie side by side. An oven out of which one was lifted
     must be hot again before the next goes in.
     """
-    out = timed[i - 1].end if i > 0 else 0
+    out = timed[follows_index(chain, i)].end if i > 0 else 0
     for j in range(i):
         if chain[j].load != 0 and chain[j].load == chain[i].load:
             out = latest(out, timed[j].end)
@@ -111,15 +114,14 @@ def open_step(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int,
     if begun != 0:
         return Timed(step, begun, latest(begun + lasts, now), "open")
     start = bound_of(plan, state, now, chain, i, before, floor)
-    if i > 0 and start == now and step.kind == "serve" and is_settled(state, chain, i - 1):
+    if i > 0 and start == now and step.kind == "serve" and is_settled(state, chain, follows_index(chain, i)):
         ready = bound_of(plan, state, 0, chain, i, before, floor)
-        if now >= ready + EATEN_S:
-            return Timed(step, ready, ready + lasts, "passed")
+        return Timed(step, ready, ready + lasts, "passed" if now >= ready + EATEN_S else "open")
     if left_out(state, step, before, start):
         planned = before + soonest(step.start - chain[i - 1].end, step.wait_most_s)
         return Timed(step, planned, planned + lasts, "passed")
     one = Timed(step, start, start + lasts, "open")
-    one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s
+    one.long = before != 0 and step.wait_most_s > 0 and start > before + step.wait_most_s + more_wait(chain, i)
     if not waited_for(step) and now >= one.end:
         one.status = "passed"
     return one
@@ -148,10 +150,11 @@ def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, 
     step = chain[i]
     out = wished_at(plan, state, chain, i)
     if before != 0:
-        if step.wait_most_s > 0 and out > before + step.wait_most_s and not chosen(state, step):
+        more_s, most_s = more_wait(chain, i), step.wait_most_s + more_wait(chain, i)
+        if step.wait_most_s > 0 and out > before + most_s and not chosen(state, step):
             # Brought forward, it keeps the planned wait.
-            out = before + soonest(step.start - chain[i - 1].end, step.wait_most_s)
-        out = latest(out, before + step.wait_least_s)
+            out = before + soonest(step.start - chain[i - 1].end + more_s, most_s)
+        out = latest(out, before + step.wait_least_s + more_s)
     out = latest(out, floor)
     if step.presence != "none":
         out = not_over(
@@ -160,7 +163,7 @@ def bound_of(plan: Plan, state: State, now: int, chain: list[PlanStep], i: int, 
             0 if oven_first(plan, state, chain, i) else step.end - step.start,
         )
     for side in plan.steps:
-        if heats(side, step):
+        if heats(state, side, step):
             out = latest(out, lit_at(state, now, side, out) - side.offset_s)
     return out
 
@@ -196,17 +199,16 @@ def chosen(state: State, step: PlanStep) -> bool:
 
 def oven_first(plan: Plan, state: State, chain: list[PlanStep], i: int) -> bool:
     """Is this the topping of a load that waits for an oven that nobody has lit? Then it is not begun."""
-    if i + 1 >= len(chain) or chain[i].kind != "top":
-        return False
-    for side in plan.steps:
-        if heats(side, chain[i + 1]) and said_at(state.done, side.step_id) == 0:
-            return said_at(state.begun, side.step_id) == 0
+    for step in chain[i + 1 :]:
+        if chain[i].kind == "top" and step.kind == "load" and step.load == chain[i].load:
+            lit = [side.step_id for side in plan.steps if heats(state, side, step)]
+            return len([one for one in lit if said_at(state.done, one) + said_at(state.begun, one) == 0]) > 0
     return False
 
 
-def heats(side: PlanStep, step: PlanStep) -> bool:
+def heats(state: State, side: PlanStep, step: PlanStep) -> bool:
     """Is that the lighting of the oven for this step?"""
-    return not side.chain and side.anchor == step.step_id and side.kind == "preheat"
+    return not side.chain and side.kind == "preheat" and anchor_of(state, side) == step.step_id
 
 
 def lit_at(state: State, now: int, side: PlanStep, start: int) -> int:
@@ -230,7 +232,7 @@ def pull(state: State, chain: list[PlanStep], timed: list[Timed], floors: list[i
     starts = [one.start for one in timed]
     for back in range(len(chain) - 1):
         i = len(chain) - 2 - back
-        most = 0 if loading_of(chain, i + 1) >= 0 else chain[i + 1].wait_most_s
+        most = 0 if loading_of(chain, i + 1) >= 0 or follows_index(chain, i + 1) != i else chain[i + 1].wait_most_s
         start = starts[i + 1] - most - (chain[i].end - chain[i].start)
         free = timed[i].status == "open" and said_at(state.begun, chain[i].step_id) == 0
         if free and most > 0 and start > starts[i]:

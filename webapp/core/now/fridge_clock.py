@@ -12,11 +12,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from webapp.core.kinds import Status, StepKind
-from webapp.core.now.chain import Timed
+from webapp.core.now.along import in_plan_order
+from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.marked import place_after
 from webapp.core.plan.caution import HOT_LIMIT_S, HOT_ROOM_C, OUT_LIMIT_S
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.rise import RoomSpan, room_path
 from webapp.core.plan.state import State
 from webapp.core.plan.steps import PlanStep
@@ -201,8 +202,22 @@ def _spans_out(marks: Sequence[tuple[int, bool]], until: int) -> list[tuple[int,
 
 
 def perishing_now(plan: Plan, retimed: Retimed, state: State, now: int) -> tuple[Perishing, ...]:
-    """The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in."""
-    return _perishing_at(plan, [(one.step_id, one.start, one.status) for one in retimed.steps], state, now)
+    """The same as things stand: the steps' real times, the room as it was read, up to now until the last load is in.
+
+    What was due to come out of the fridge beside the dough has come out, ticked or not.
+    """
+    due = in_plan_order(plan, state, 0, time_chain(plan, state, 0))
+    rows = list(zip(retimed.steps, due, strict=True))
+    waits = [planned.step.start for one, planned in rows if planned.step.chain and one.status == "open"]
+    steps = [(one.step_id, _out_since(one, planned, waits, now), one.status) for one, planned in rows]
+    return _perishing_at(plan, steps, state, now)
+
+
+def _out_since(one: RetimedStep, due: Timed, waits: Sequence[int], now: int) -> int:
+    """When it begins, or began: of a step beside the dough when it was due, unless the dough is not so far (`waits`:
+    when each step of it that is open was planned)."""
+    so_far = not any(start < due.step.start for start in waits)
+    return due.start if one.status == "open" and not due.step.chain and so_far and due.start <= now else one.start
 
 
 def spoilt_s(plan: Plan, timed: Sequence[Timed], state: State, now: int) -> int:

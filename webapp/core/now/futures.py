@@ -29,8 +29,8 @@ from webapp.core.now.loss import (
     result_of,
 )
 from webapp.core.now.marked import chain_of, ready_index, supper_of
-from webapp.core.now.scene import Scene, Timing, Tried, as_it_stands, free_now, timed_by, tried_before
-from webapp.core.now.taken import carried, cooled
+from webapp.core.now.scene import Scene, Timing, Tried, as_it_stands, carried, free_now, timed_by, tried_before
+from webapp.core.now.taken import cooled
 from webapp.core.now.walk import follow_journal
 from webapp.core.plan.state import Moved, State
 from webapp.core.plan.way import Choice, Way

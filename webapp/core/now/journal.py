@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
+from webapp.core.kinds import BAKE_KINDS
 from webapp.core.now.marked import said_at
-from webapp.core.now.taken import moves_said, number_of, pace_said, still_lit, supper_said, text_of, way_said
+from webapp.core.now.taken import moves_said, number_of, oven_said, pace_said, supper_said, text_of, way_said
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.rise import RoomSpan
@@ -21,7 +22,8 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
     """The State that these events leave; unknown kinds (a newer phone's) and unknown steps are passed over."""
     said = of_this_dough(plan, still_said(events))
     happened = in_order(said, happened_before)
-    done = steps_said(plan, still_lit(plan, said), "done")
+    fire = oven_said(plan, said)
+    done = steps_said(plan, [e for e in said if e not in fire.gone], "done")
     return State(
         done=done,
         begun=steps_said(plan, said, "begun"),
@@ -48,7 +50,8 @@ def fold(plan: Plan, events: Sequence[Event]) -> State:
         mixed_cm2=last_number(before_mixed(plan, said, done), "pan", "area_cm2", 0.0),
         pace=pace_said(plan, said),
         left_out=steps_said(plan, said, "left-out"),
-        cold_again=len(steps_said(plan, said, "done")) > len(done),
+        cold_again=fire.off,
+        lit_for=fire.load,
     )
 
 
@@ -170,9 +173,10 @@ def earliest(ats: list[int]) -> int:
 def later_said(plan: Plan, said: list[Event]) -> int:
     """Until when the next step must wait; a chain step done after it was said uses it up.
 
-    One that was done before, and only ticked since, does not.
+    One that was done before, and only ticked since, does not; nor does what is done with a tray in the oven, which
+    nobody could put off, while the next one waits.
     """
-    chain = [s.step_id for s in plan.steps if s.chain]
+    chain = [s.step_id for s in plan.steps if s.chain and s.kind not in BAKE_KINDS]
     until = 0
     wished_at = 0
     for event in said:

@@ -39,6 +39,22 @@ def load_index(chain: list[PlanStep]) -> int:
     return -1
 
 
+def follows_index(chain: list[PlanStep], i: int) -> int:
+    """The step that number `i` comes after, the one before where none is. A tray that is eaten as it comes waits for
+    its own lifting alone, and what is done for the next one waits for no meal."""
+    for back in range(i):
+        j = i - 1 - back
+        own = chain[i].kind == "serve" and chain[i].load != 0
+        if chain[j].load == chain[i].load if own else chain[j].kind != "serve":
+            return j
+    return i - 1
+
+
+def more_wait(chain: list[PlanStep], i: int) -> int:
+    """By how much longer it waits for that one than for the step planned before it, which its waits are told from."""
+    return chain[i - 1].end - chain[follows_index(chain, i)].end if i > 0 else 0
+
+
 def ready_index(chain: list[PlanStep]) -> int:
     """The step with which supper begins: the first that is eaten, the last of all where none is; -1 of no chain."""
     for i in range(len(chain)):
@@ -60,6 +76,20 @@ def loading_of(chain: list[PlanStep], i: int) -> int:
         if chain[i - 1 - back].kind == "load":
             return i - 1 - back
     return -1
+
+
+def anchor_of(state: State, side: PlanStep) -> str:
+    """The step that this side step is tied to: of an oven that was off since, the loading that it is lit for."""
+    return state.lit_for if side.kind == "preheat" and state.lit_for != "" else side.anchor
+
+
+def tray_in(state: State, chain: list[PlanStep]) -> bool:
+    """Is a tray in the oven, as far as anybody said?"""
+    for i in range(len(chain)):
+        loading = loading_of(chain, i) if chain[i].kind == "lift" else -1
+        if loading >= 0 and said_at(state.done, chain[loading].step_id) != 0 and not is_settled(state, chain, i):
+            return True
+    return False
 
 
 def thicker_s(plan: Plan, times: float) -> int:

@@ -13,7 +13,7 @@ from webapp.core.kinds import Flag, OutsideKind
 from webapp.core.now.along import Sample, Walk, in_plan_order, oven_lit_at, reached, sample_at, walk_along
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.estimate import Estimate, band, estimate
-from webapp.core.now.marked import chain_of, eat_at, ready_index
+from webapp.core.now.marked import chain_of, eat_at, ready_index, tray_in
 from webapp.core.now.walk import DAY_S, FORGOTTEN_S
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import CurvePoint, Retimed, RetimedStep
@@ -34,7 +34,7 @@ class Standing:
     ready_at: int
     eat_at: int  # see `eat_at`
     agreed: str = ""  # what the person was told of the dough by the way that they took
-    cold: bool = False  # the oven was lit and is to be off until it is lit again
+    cold: Flag = ""  # the oven was lit and is to be off until it is lit again: at once, or with its tray out
 
 
 def stand(plan: Plan, state: State, now: int) -> Standing:
@@ -46,7 +46,8 @@ def stand(plan: Plan, state: State, now: int) -> Standing:
     agreed = state.way.result if state.way is not None else ""
     eat = eat_at(ready_at, state.supper)
     known = estimate(plan, state, walk.samples, now)
-    return Standing(chain, timed, walk, known, ready_at, eat, agreed, state.cold_again)
+    off: Flag = "off-then" if tray_in(state, chain_of(plan)) else "off"
+    return Standing(chain, timed, walk, known, ready_at, eat, agreed, off if state.cold_again else "")
 
 
 def retime(plan: Plan, state: State, now: int) -> Retimed:
@@ -169,8 +170,8 @@ def flag_of(stands: Standing, one: Timed, i: int, progress: float, early_at: int
             if progress >= mark.early or young_agreed(stands.agreed, one.step):
                 return ""
             return "never" if early_at == 0 else "young"
-    if stands.cold and one.step.kind == "preheat" and one.start > stands.walk.now:
-        return "off"
+    if stands.cold != "" and one.step.kind == "preheat" and one.start > stands.walk.now:
+        return stands.cold
     return "long" if one.long else ""
 
 

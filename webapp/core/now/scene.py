@@ -13,10 +13,10 @@ from webapp.core.now.along import in_plan_order
 from webapp.core.now.chain import Timed, time_chain
 from webapp.core.now.marked import chain_of, load_index, press_index
 from webapp.core.now.retime import Standing, stand
-from webapp.core.now.taken import carried, cooled
+from webapp.core.now.taken import cooled
 from webapp.core.now.walk import Dough, baked
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.state import State, Taken
+from webapp.core.plan.state import Moved, State, Taken
 from webapp.core.plan.way import Choice, Way
 
 
@@ -129,6 +129,16 @@ def with_choice(scene: Scene, choice: Choice, going: bool) -> State:
     moves.extend(carried(scene.now, choice))
     taken = Taken(scene.now, "", choice.press_at, choice.load_at, choice.proof)
     return replace(cooled(scene.plan, scene.state, scene.now, choice.load_at), way=taken, moves=tuple(moves))
+
+
+def carried(now: int, choice: Choice) -> list[Moved]:
+    """What the journal must be told: where the dough goes now, and when it comes out again."""
+    out: list[Moved] = []
+    if choice.place != "":
+        out.append(Moved(now, choice.place))
+    if choice.out_at != 0:
+        out.append(Moved(choice.out_at, "bench"))
+    return out
 
 
 def timed_before(scene: Scene, choice: Choice) -> Timing | None:

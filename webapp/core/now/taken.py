@@ -8,7 +8,7 @@ late, or takes a way that loads later, by more than some twenty minutes turns it
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from webapp.core.kinds import RESTING_PLACES, ProofPlace, SupperSaid
 from webapp.core.now.marked import latest, said_at
@@ -16,7 +16,7 @@ from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.state import Done, Moved, State, Taken
 from webapp.core.plan.steps import PlanStep
-from webapp.core.plan.way import Choice, Way
+from webapp.core.plan.way import Way
 
 EMPTY_S = 1200  # so long an oven may stand hot with nothing in it
 
@@ -125,54 +125,93 @@ def oven_of(plan: Plan) -> PlanStep | None:
     return None
 
 
-def left_empty(oven: PlanStep, lit_at: int, now: int, until: int) -> bool:
-    """Would an oven that was lit then stand hot and empty for long, from now until that instant?"""
-    return until - latest(lit_at - oven.offset_s, now) > EMPTY_S
+def step_of(plan: Plan, step_id: str) -> PlanStep | None:
+    """The step of that id, None when there is none."""
+    for step in plan.steps:
+        if step.step_id == step_id:
+            return step
+    return None
 
 
-def off_till_then(oven: PlanStep, lit_at: int, now: int, load_at: int) -> bool:
+def left_empty(hot_at: int, now: int, until: int) -> bool:
+    """Would an oven that is hot and empty from `hot_at` on stand so for long, from now until that instant?"""
+    return until - latest(hot_at, now) > EMPTY_S
+
+
+def off_till_then(oven: PlanStep, hot_at: int, now: int, load_at: int) -> bool:
     """The same for a loading at that instant; one that is to be lit again at once is left on."""
-    return left_empty(oven, lit_at, now, load_at) and load_at + oven.offset_s > now
+    return left_empty(hot_at, now, load_at) and load_at + oven.offset_s > now
 
 
-def goes_cold(oven: PlanStep, lit_at: int, event: Event) -> bool:
-    """Is an oven that was lit then turned off again, by what this says of the next step or of loading?
+def goes_cold(plan: Plan, oven: PlanStep, load: PlanStep, hot_at: int, event: Event) -> bool:
+    """Is an oven that is hot and empty from `hot_at` on turned off again, by what this says of the next step or of that
+    loading?
 
-    A supper that is moved says nothing of the loading: the way that is taken with it does.
+    A supper that is moved says nothing of the first loading: the way that is taken with it does. Later ones follow it.
     """
     if event.kind == "later":
-        return left_empty(oven, lit_at, event.at, int(number_of(event, "until")))
-    return event.kind == "way" and off_till_then(oven, lit_at, event.at, int(number_of(event, "load")))
+        return left_empty(hot_at, event.at, int(number_of(event, "until")))
+    if event.kind == "supper" and load.step_id != oven.anchor:
+        return off_till_then(oven, hot_at, event.at, load.start + int(number_of(event, "instant")) - plan.supper)
+    first = step_of(plan, oven.anchor)
+    after_s = load.start - first.start if first is not None else 0
+    return event.kind == "way" and off_till_then(oven, hot_at, event.at, int(number_of(event, "load")) + after_s)
 
 
 def cooled(plan: Plan, state: State, now: int, load_at: int) -> State:
     """The state with the oven off until it is lit again, where a loading at that instant asks for it; else the same."""
     oven = oven_of(plan)
     lit_at = said_at(state.done, oven.step_id) if oven is not None else 0
-    if oven is None or lit_at == 0 or not off_till_then(oven, lit_at, now, load_at):
+    if oven is None or lit_at == 0 or not off_till_then(oven, lit_at - oven.offset_s, now, load_at):
         return state
     return replace(state, done=tuple(one for one in state.done if one.step_id != oven.step_id), cold_again=True)
 
 
-def still_lit(plan: Plan, said: list[Event]) -> list[Event]:
-    """Without the lightings of an oven that was turned off again, since what was said next left it empty for long.
+@dataclass(frozen=True)
+class OvenSaid:
+    """What was said of the oven."""
 
-    All of them once the first tray is in: then it was hot, whatever was said.
+    gone: list[Event]  # lightings of an oven that was turned off again since, by what was said next
+    off: bool  # it was lit, and is to be off until it is lit again
+    load: str  # the loading that it is lit for once it was off, "" = as planned
+
+
+def oven_said(plan: Plan, said: list[Event]) -> OvenSaid:
+    """An oven that is left empty for long is turned off: before the first tray goes in, or between two of them.
+
+    A tray that is in was put into a hot oven, whatever was said.
     """
     oven = oven_of(plan)
+    loads = [step for step in plan.steps if step.kind == "load"]
+    fire = OvenSaid([], False, "")
+    before: list[Event] = []
     lit: list[Event] = []
-    gone: list[Event] = []
+    hot_at = 0
     for event in said if oven is not None else []:
         assert oven is not None
-        step_id = text_of(event, "step_id") if event.kind == "done" else ""
-        if step_id == oven.anchor:
-            return said
-        if step_id == oven.step_id:
+        step = step_of(plan, text_of(event, "step_id")) if event.kind == "done" else None
+        if step is not None and step.kind == "load":
+            loads = [one for one in loads if one.step_id != step.step_id]
+            fire = OvenSaid(before, False, fire.load) if fire.off else fire
+            hot_at = event.at + lifted_after(plan, step)
+        elif step is not None and step.kind == "lift":
+            hot_at = event.at
+        elif step is not None and step.step_id == oven.step_id:
+            hot_at = event.at - oven.offset_s if fire.off or hot_at == 0 else hot_at
             lit = [*lit, event]
-        elif len(lit) > 0 and goes_cold(oven, lit[0].at, event):
-            gone = [*gone, *lit]
-            lit = []
-    return [event for event in said if event not in gone]
+            fire = OvenSaid(fire.gone, False, fire.load)
+        elif hot_at != 0 and not fire.off and len(loads) > 0 and goes_cold(plan, oven, loads[0], hot_at, event):
+            before = fire.gone
+            fire = OvenSaid(lit, True, loads[0].step_id)
+    return fire
+
+
+def lifted_after(plan: Plan, load: PlanStep) -> int:
+    """Seconds from that loading until its tray is lifted as planned; 0 when it never is."""
+    for step in plan.steps:
+        if step.kind == "lift" and step.load == load.load:
+            return step.end - load.end
+    return 0
 
 
 def pace_said(plan: Plan, said: list[Event]) -> float:
@@ -185,16 +224,6 @@ def pace_said(plan: Plan, said: list[Event]) -> float:
                 told = number_of(event, "pace")
                 pace = told if event.data.get("kept") is True and told > 0 else 1.0
         out = out * pace
-    return out
-
-
-def carried(now: int, choice: Choice) -> list[Moved]:
-    """What the journal must be told: where the dough goes now, and when it comes out again."""
-    out: list[Moved] = []
-    if choice.place != "":
-        out.append(Moved(now, choice.place))
-    if choice.out_at != 0:
-        out.append(Moved(choice.out_at, "bench"))
     return out
 
 

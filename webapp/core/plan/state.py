@@ -92,3 +92,4 @@ class State:
     pace: float = 1.0  # so many times as quick as planned, for the yeast that went in too much and stays
     left_out: tuple[Done, ...] = ()  # folds that are not done, in plan order, and when that was said
     cold_again: bool = False  # the oven was lit, and is to be turned off until it is lit again
+    lit_for: str = ""  # the loading that it is lit for since, "" = as planned

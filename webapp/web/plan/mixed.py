@@ -115,7 +115,7 @@ def _oven_off(inside: Home, bake_id: str) -> str:
     """What to do with an oven that is on, and is now to be lit later; "" where there is nothing to be done."""
     stands = _standing(inside, bake_id)
     for step, timed in timed_steps(stands.plan, stands.retimed):
-        if timed.flag == "off":
+        if timed.flag in ("off", "off-then"):
             at = clock(timed.start, stands.plan.zone, inside.kitchen.clock)
             return flag_words(timed.flag, step.kind, False, at)
     return ""

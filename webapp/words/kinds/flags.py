@@ -27,6 +27,8 @@ def flag_word(flag: Flag, rising: bool) -> str:
             return "that is a longer wait than this method allows."
         case "off":
             return "it is on, and would stand hot and empty: turn it off now, and on again at {clock}."
+        case "off-then":
+            return "it would stand hot and empty: turn it off once the tray is out, and on again at {clock}."
         case _:
             assert_never(flag)
 

@@ -143,7 +143,12 @@ def lift_words(plan: OvenPlan, setting: OvenSetting, load: int, heat: HeatUnit) 
     """What is done at the lifting of load 1, 2, ... (0 = the only one): the dial back for the next, or off."""
     if plan.loads < 2 or not load:
         return _lift_any(plan, setting, heat)
-    return f"{_out(plan, heat)} {OFF if load == plan.loads else _more(plan, setting)}"
+    return off_words(plan, heat) if load == plan.loads else f"{_out(plan, heat)} {_more(plan, setting)}"
+
+
+def off_words(plan: OvenPlan, heat: HeatUnit) -> str:
+    """What is done at the lifting after which the oven goes off: of the last load, or of one before a long wait."""
+    return f"{_out(plan, heat)} {OFF}"
 
 
 def hot_words(setting: OvenSetting) -> str:
