@@ -12,6 +12,7 @@ import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect, sync_playwright
 
 from e2e import browsers
+from e2e.browsers import SLOWER, WHOLE
 from e2e.cut_off import IN_CHARGE, was_done
 from e2e.home import Home
 from e2e.server import PATIENCE_S, Server, plan_at
@@ -97,14 +98,19 @@ class Phone:
     has_worker: bool = True
 
     def open(self, bake_id: str = "") -> Page:
-        """The kitchen screen, with its worker in charge and everything packed."""
+        """The kitchen screen, with its worker in charge, everything packed and all of it drawn."""
         self.page.goto(f"{self.server.url}/kitchen#{bake_id}")
-        shown = self.page.locator("[data-step], h2.big").or_(
-            self.page.locator(".empty h1").filter(has_not_text="not in this phone yet")
-        )
-        expect(shown.first).to_be_visible()  # a bake that is still on its way is not there yet
+        this = self.page.locator(f"#screen[data-bake='{bake_id}']" if bake_id else "#screen")
+        none = self.page.locator(".empty h1").filter(has_not_text="not in this phone yet")  # on its way
+        expect(self.page.locator(WHOLE).and_(this.locator("#rings")).or_(none).first).to_be_attached()
         if self.has_worker:
             self.page.evaluate(IN_CHARGE)
+        return self.page
+
+    def reload(self) -> Page:
+        """The kitchen screen anew: its bake as it is now, and not as it stood there last."""
+        self.page.reload()
+        expect(self.page.locator(WHOLE)).to_be_attached()
         return self.page
 
     def follows(self, plan: Plan, done: tuple[str, ...], size: tuple[int, int]) -> Phone:
@@ -132,6 +138,12 @@ class Phone:
         assert self.journal(bake_id) == sorted(kinds)
 
 
+def slower(page: Page) -> None:
+    """Its processor, for whoever looks for what only just holds."""
+    if SLOWER > 1:
+        page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+
+
 @pytest.fixture
 def new_phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Callable[..., Phone]]:
     """Phones by the number: `new_phone(server)`, or one more of the same kitchen by `key` and `kitchen_id`.
@@ -147,6 +159,7 @@ def new_phone(browser: Browser, request: pytest.FixtureRequest) -> Iterator[Call
         kitchen_id = kitchen_id or server.kitchen(key)
         context = browser.new_context(**(usual | options))  # type: ignore[arg-type]
         context.set_default_timeout(30_000)
+        context.on("page", slower)
         contexts.append(context)
         context.add_cookies([{"name": "suppertide", "value": key, "url": server.url, "httpOnly": True}])
         return Phone(context, context.new_page(), server, kitchen_id, has_worker)

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
+from e2e.browsers import WHOLE
 from e2e.server import Server, plan_at
 from tests.samples import at
 from webapp.core.plan.plan import Plan
@@ -53,8 +54,9 @@ IN_DATABASE = """(store) => new Promise((resolve, reject) => {
   };
 })"""
 
-PACKED = f"""async (count) => {{
-  while ((await ({IN_DATABASE})("bundles")).length < count) {{
+PACKED = f"""async (count, said = 0) => {{
+  const all = async (store) => (await ({IN_DATABASE})(store)).length;
+  while ((await all("bundles")) < count || (await all("events")) < said) {{
     await new Promise((done) => setTimeout(done, 20));
   }}
 }}"""
@@ -69,11 +71,13 @@ class CutOff:
     plans: dict[str, Plan]
 
     def open(self, name: str) -> Page:
-        """A cold start of the app at this bake."""
+        """A cold start of the app at this bake, once all of it is drawn anew; no other window is open."""
+        for other in self.context.pages:
+            other.close()
         page = self.context.new_page()
         page.goto(f"{self.server.url}/kitchen#{self.plans[name].bake_id}")
         expect(page.locator("[data-step]")).to_be_visible()
-        expect(page.locator(".tools")).to_be_visible()
+        expect(page.locator(WHOLE)).to_be_attached()
         return page
 
 
@@ -99,7 +103,7 @@ def _packed(browser: Browser, server: Server, way: str) -> Iterator[CutOff]:
     page = context.new_page()
     page.goto(f"{server.url}/kitchen")
     page.evaluate(IN_CHARGE)
-    page.evaluate(PACKED, len(plans))
+    page.evaluate(f"() => ({PACKED})({len(plans)}, {sum(len(done) for _, done in MOMENTS.values())})")
     page.close()
     if way == WAYS[0]:
         context.set_offline(True)

@@ -12,9 +12,12 @@ from typing import Any
 
 from playwright.sync_api import Browser, CDPSession
 
+from e2e.browsers import SLOWER, WHOLE
+
 PATIENCE_S = 25.0
 LOOK_AGAIN_S = 0.02  # asking without a pause kept one core of two busy, which the page then waited for
 QUICK_TURNS = 3  # most answers are there by then
+STANDS = f"document.querySelector({WHOLE!r})"
 
 
 class Tabs:
@@ -41,6 +44,7 @@ class Tabs:
         metrics = {"width": size[0], "height": size[1], "deviceScaleFactor": 1, "mobile": touch}
         tab.send("Emulation.setDeviceMetricsOverride", **metrics)
         tab.send("Emulation.setTouchEmulationEnabled", enabled=touch, maxTouchPoints=5)
+        tab.send("Emulation.setCPUThrottlingRate", rate=SLOWER)
         tab.send("Page.enable")
         if script:
             tab.send("Page.addScriptToEvaluateOnNewDocument", source=script)
@@ -66,6 +70,7 @@ class Tab:
         self.cdp, self.target = cdp, target
         self.answers: dict[int, dict[str, Any]] = {}
         self.sent = 0
+        self.taps = 0
         self.session = cdp.send("Target.attachToTarget", {"targetId": target, "flatten": False})["sessionId"]
         cdp.on("Target.receivedMessageFromTarget", self._got)
 
@@ -92,17 +97,21 @@ class Tab:
         return result
 
     def js(self, expression: str) -> Any:
-        """What this comes to in the page; no gesture."""
-        answer = self.send("Runtime.evaluate", expression=expression, awaitPromise=True, returnByValue=True)
+        """What this comes to in the page; no gesture. A node is true (by value it would be an empty object)."""
+        answer = self.send("Runtime.evaluate", expression=expression, awaitPromise=True)
         assert "exceptionDetails" not in answer, answer
-        return answer["result"].get("value")
+        result = answer["result"]
+        if "objectId" not in result or result.get("subtype") == "node":
+            return result.get("value", result.get("subtype") == "node" or None)
+        itself = {"objectId": result["objectId"], "functionDeclaration": "function () { return this; }"}
+        return self.send("Runtime.callFunctionOn", **itself, returnByValue=True)["result"].get("value")
 
     def until(self, expression: str, patience_s: float = PATIENCE_S) -> Any:
         """As `js`, once it is true; what cannot be asked of a page still half there is asked again."""
         end = time.monotonic() + patience_s
         while True:
             try:
-                value, why = self.js(f"Promise.resolve({expression}).then((it) => (it instanceof Node || it))"), ""
+                value, why = self.js(expression), ""
             except AssertionError as no:
                 value, why = None, str(no)[:400]
             if value:
@@ -114,8 +123,7 @@ class Tab:
         """The page anew, once its kitchen has started and what belongs to it stands."""
         self.js("window.old = true")
         self.send("Page.reload")
-        self.until("!window.old && document.documentElement.dataset.kitchen === 'started'")
-        self.until("document.querySelector('#rings') && document.querySelector('#notes')")
+        self.until(f"!window.old && {STANDS}")
 
     def front(self) -> None:
         """Bring this tab before the others, which are hidden by it."""
@@ -152,11 +160,12 @@ class Tab:
     def tap(self, point: tuple[float, float], at: float | None = None) -> None:
         """Both; `at`: when the finger touched the glass (epoch), for a machine too busy to tell of it in time."""
         told = {} if at is None else {"timestamp": at}
+        self.taps += 1
         self.down(point, **told)
         self.up(**told)
 
     def touch(self, selector: str) -> None:
-        """A tap on the middle of an element, once it does not rest from the tap before."""
+        """A tap on the middle of an element, once it neither rests from the tap before nor stands from last time."""
         point = self.where(selector)
-        self.until(f"!document.querySelector({selector!r})?.matches('[aria-disabled]')")
+        self.until(f"!document.querySelector({selector!r})?.matches('[aria-disabled], :disabled')")
         self.tap(point)

@@ -25,6 +25,7 @@ from webapp.store.store import Store
 ROOT = Path(__file__).resolve().parent.parent
 STARTED = re.compile(r"Suppertide is at http://127\.0\.0\.1:(\d+)/")
 PATIENCE_S = 30.0
+STARTS_S = 240.0  # the machine may be busy with other checks
 
 
 @dataclass
@@ -51,7 +52,7 @@ class Server:
         command = [sys.executable, "-m", "webapp", "serve", "--port", str(self.port), "--data", str(self.data)]
         with self.output.open("wb") as out:
             self.process = subprocess.Popen(command, cwd=self.root, stdout=out, stderr=subprocess.STDOUT)
-        until = time.monotonic() + PATIENCE_S
+        until = time.monotonic() + STARTS_S
         while time.monotonic() < until:
             said = STARTED.search(self.said())
             if said:

@@ -11,6 +11,7 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from e2e.browsers import WHOLE
 from e2e.conftest import Phone
 from e2e.cut_off import was_done
 from e2e.server import Server, shifted
@@ -80,6 +81,7 @@ def test_another_yeast_is_taken_below_the_list_and_its_grams_follow(shared_serve
     assert "foams" in row(page, "Active dry yeast")
     page.context.set_offline(False)
     page.reload()
+    expect(page.locator(WHOLE)).to_be_attached()
     expect(page.locator(".weigh__row", has_text="Active dry yeast")).to_be_visible()
     page.get_by_role("button", name=re.compile("^Take back: Yeast: active dry")).click()
     page.get_by_role("button", name=re.compile("^Take back: Yeast: fresh")).click()
@@ -146,6 +148,7 @@ def test_too_much_yeast_water_is_asked_about_and_what_it_does_is_said(
     expect(sheet).to_have_count(0)
     assert grams(page, "Strong white flour") == flour
     pour(1.5)
+    expect(page.get_by_role("button", name="all else grows with it")).to_be_visible()
     expect(page.get_by_role("button", name="It stays as it is")).to_have_count(0)
     page.get_by_role("button", name="all else grows with it").click()
     expect(page.locator("[data-step]")).to_contain_text("50 % more")
@@ -214,6 +217,7 @@ def test_what_an_over_pour_costs_is_said_before_shown_after_and_taken_back(
     plan, page = at_the_bench(shared_server, new_phone(shared_server))
     salt, flour = grams(page, "Fine salt"), grams(page, "Strong white flour")
     sheet = over_poured(page, "Fine salt", salt * 1.8)
+    expect(sheet).to_contain_text("is left over")
     told = sheet.inner_text().replace("\u00a0", " ")
     figures = re.search(r"it is ([\d.]+) g of dough, and this pan takes ([\d.]+) g: ([\d.]+) g is left over", told)
     assert figures, told
@@ -245,8 +249,10 @@ def test_a_splash_of_oil_too_much_stays_and_is_named_in_place_of_a_dough_twice_a
     page.get_by_role("dialog").get_by_role("button", name="Olive oil").click()
     page.get_by_label("Olive oil: all that is in").fill(str(round(oil * 2, 1)))
     page.get_by_role("button", name="That much is in").click()
+    stays = page.get_by_role("button", name=re.compile("^It stays: 5(.1)? % fat"))
+    expect(stays).to_be_visible()
     expect(page.get_by_role("dialog").get_by_role("button", name=re.compile("spoon"))).to_have_count(0)
-    page.get_by_role("button", name=re.compile("^It stays: 5(.1)? % fat")).click()
+    stays.click()
     expect(page.locator("[data-step]")).to_contain_text(re.compile("Fat: 5(.1)? % of the flour in place of 2.5 %"))
     assert grams(page, "Olive oil") == pytest.approx(oil * 2, abs=0.51)  # shown to a gram
     assert grams(page, "Strong white flour") == flour

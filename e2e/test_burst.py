@@ -133,6 +133,38 @@ def test_a_button_near_the_finger_shows_that_it_rests(page: Page) -> None:
     assert not page.evaluate(PLAY, [tap(1000, place=None)])["near"]
 
 
+# A button that says something else since the rest began, looked at 50 ms before that is over; to tell where it lies
+# takes 100 ms. Time goes by these and by the timers alone.
+SLOW_PLACES = """async () => {
+  const { markAgain, rest } = await import("/static/js/touch/rest.js");
+  const real = [performance.now, setTimeout, clearTimeout];
+  let [now, timers] = [performance.now() + 100000, []];
+  performance.now = () => now;
+  window.setTimeout = (call, ms) => timers.push([call, ms]);
+  window.clearTimeout = () => { timers = []; };
+  document.body.innerHTML = "<button data-says>Done</button>";
+  const button = document.querySelector("button");
+  button.getBoundingClientRect = () => { now += 100; return new DOMRect(10, 10, 90, 50); };
+  const until = now + 600;
+  rest();
+  button.textContent = "The next one";
+  now = until - 50;
+  markAgain();
+  const rested = button.hasAttribute("aria-disabled");
+  for (let n = 0; timers.length > 0 && n < 9; n += 1) {
+    const [[call, ms]] = timers.splice(0);
+    now += ms;
+    call();
+  }
+  [performance.now, window.setTimeout, window.clearTimeout] = real;
+  return [rested, button.hasAttribute("aria-disabled")];
+}"""
+
+
+def test_however_slow_the_phone_no_button_shows_for_good_that_it_rests(page: Page) -> None:
+    assert page.evaluate(SLOW_PLACES) == [True, False]
+
+
 HIT = st.tuples(st.integers(1, 1200), st.integers(-10, 10), st.booleans())
 
 

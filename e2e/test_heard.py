@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import Browser
 
-from e2e.home import ARMED, TITLE, Home, journal, steps
+from e2e.home import ARMED, TITLE, Home, journal, settled, steps
 from e2e.raw import Tab
 from e2e.server import Server, plan_at
 from tests.samples import at
@@ -99,6 +99,7 @@ def test_two_lines_tapped_near_the_edge_between_them_are_both_ticked(home: Home,
     tab.tap((x, upper - inside))
     tab.tap((x, lower + inside))
     tab.until("document.querySelectorAll('.weigh__row--in').length === 2")
+    settled(tab)
     assert [row["data"]["line"] for row in journal(tab, plan, "weighed")] == lines
 
 
@@ -110,7 +111,7 @@ def test_a_finger_that_trembles_over_the_edge_of_two_lines_ticks_one(home: Home)
     for n in range(4):  # ten hits a second, however busy the machine
         tab.tap((x, lower + 2 if n % 2 else upper - 2), began + 0.1 * n)
     tab.until("document.querySelector('.weigh__row--in')")
-    tab.js(RESTED)
+    settled(tab)
     assert [row["data"]["line"] for row in journal(tab, plan, "weighed")] == lines[:1]
 
 

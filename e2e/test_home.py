@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import secrets
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
@@ -112,7 +113,7 @@ def test_one_answer_is_changed_in_a_sheet_and_the_day_is_worked_out_in_place(
     expect(sheet).to_be_hidden()
     expect(warm, "26 at this hour: which degrees the day then has depends on the hour").not_to_have_text(usual)
     assert page.evaluate("window.sameOne"), "the page was not loaded again"
-    assert "room=26" in page.url
+    expect(page).to_have_url(re.compile("room=26"))
     page.go_back()
     expect(warm).to_have_text(usual)
 
@@ -197,6 +198,7 @@ def test_two_taps_on_take_make_one_bake(shared_server: Server, new_phone: NewPho
     phone = new_phone(shared_server)
     page = opened(phone, f"?supper={evening_ahead()}")
     page.get_by_role("button", name="Take this day").dblclick()
+    expect(page).to_have_url(re.compile("/bakes/"))
     expect(page.get_by_role("heading", level=1)).to_contain_text("for")
     with shared_server.store().reading() as db:
         count = db.exec_driver_sql("SELECT count(*) FROM bakes WHERE kitchen_id = ?", (phone.kitchen_id,)).fetchone()[0]

@@ -14,6 +14,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from types import SimpleNamespace
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -22,7 +23,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 from e2e.conftest import Phone
 from e2e.cut_off import IN_DATABASE, was_done
 from e2e.eyes import look
-from e2e.server import Server, shifted
+from e2e.server import PATIENCE_S, Server, shifted
 from tests.golden.write import vector
 from tests.made_up import made_up
 from tests.samples import at, sample_kitchen
@@ -87,9 +88,15 @@ class Evening:
         self.until(step.start + 1)
         expect(self.page.locator(f"[data-step='{step.step_id}'].card--due")).to_be_visible()
 
-    def taps(self) -> None:
-        """The big button of the step on the screen."""
+    def taps(self) -> int:
+        """The big button of the step on the screen; when that was, by what the phone has written down of it."""
+        before = len(self.events())
         self.page.locator("[data-key=done]").click()
+        until = time.monotonic() + PATIENCE_S
+        while len(found := self.events()) == before:  # its clock is not moved on while it writes
+            assert time.monotonic() < until, "nothing was written"
+            self.page.wait_for_timeout(20)
+        return int(max(found, key=lambda event: event["logged_at"])["at"])
 
     def up_to(self, kind: str, after: str = "") -> None:
         """Everything before the first step of this kind (and after the one named), done when it came."""
@@ -103,11 +110,19 @@ class Evening:
         """What was not done before the evening began, by time."""
         return [step for step in sorted(self.plan.steps, key=lambda s: s.start) if step.kind not in ("mix", "press")]
 
-    def written(self) -> list[str]:
-        """Steps that the phone's own journal holds as done, in order."""
+    def events(self) -> list[dict[str, Any]]:
+        """What the phone's own journal holds of this bake."""
         events = self.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
-        own = [e for e in events if e["bake_id"] == self.plan.bake_id and e["kind"] == "done"]
+        return [event for event in events if event["bake_id"] == self.plan.bake_id]
+
+    def written(self) -> list[str]:
+        """Steps that it holds as done, in order."""
+        own = [event for event in self.events() if event["kind"] == "done"]
         return [e["data"]["step_id"] for e in sorted(own, key=lambda e: e["at"])]
+
+    def clock(self, instant: int) -> str:
+        """ "18:05" on the phone."""
+        return str(self.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)", instant))
 
 
 @pytest.fixture
@@ -139,7 +154,7 @@ def test_the_whole_last_hour_goes_by_itself_and_reaches_the_server_afterwards(ev
     assert evening.written() == ["mix", "press", *(step.step_id for step in steps)]
     evening.phone.context.set_offline(False)
     evening.page.evaluate("dispatchEvent(new Event('online'))")
-    evening.page.wait_for_event("response", lambda r: r.request.method == "POST" and r.ok)
+    evening.phone.has_sent(evening.plan.bake_id, *["done"] * (len(steps) + 2))
     done = [e["data"]["step_id"] for e in evening.phone.server.events(evening.phone.kitchen_id, evening.plan.bake_id)]
     assert set(done) == {"mix", "press", *(step.step_id for step in steps)}
 
@@ -153,12 +168,10 @@ def test_the_oven_step_says_dial_shelf_and_slab_and_since_when_it_is_hot(evening
     expect(oven).to_contain_text("lowest")
     expect(oven).to_contain_text("10 mm steel")
     expect(evening.card).to_contain_text("a hot oven is never left alone")
-    lit = evening.now()
-    evening.taps()
+    lit = evening.taps()
     evening.up_to("load", after="preheat")
     evening.comes(evening.step("load"))
-    hot = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)",
-                                lit + evening.plan.oven.preheat_min * 60)  # fmt: skip
+    hot = evening.clock(lit + evening.plan.oven.preheat_min * 60)
     expect(evening.card).to_contain_text(f"10 mm steel: should be hot since {hot}")
 
 
@@ -205,18 +218,14 @@ def test_between_two_loads_the_dial_goes_back_up_and_the_slab_is_hot_again(
     expect(evening.card).to_contain_text("dial back to 250")
     expect(evening.card).not_to_contain_text("Turn the oven off")
     expect(evening.card).not_to_contain_text("longer wait")  # half a minute late is nothing to talk about
-    tapped = [evening.now()]
-    evening.taps()
-    tapped.append(evening.now())  # a minute may have begun between
-    clock = "(at) => new Date(at * 1000).toTimeString().slice(0, 5)"
-    hot = "|".join(evening.page.evaluate(clock, at + plan.oven.recovery_min * 60) for at in tapped)
+    hot = evening.clock(evening.taps() + plan.oven.recovery_min * 60)
     second = [step for step in plan.steps if step.kind == "load"][1]
     for step in sorted(plan.steps, key=lambda one: one.start):
         if lift.start < step.start < second.start:
             evening.comes(step)
             evening.taps()
     evening.comes(second)
-    expect(evening.card).to_contain_text(re.compile(f"should be hot again (at|since) ({hot})"))
+    expect(evening.card).to_contain_text(re.compile(f"should be hot again (at|since) {hot}"))
     assert last.text.count("Turn the oven off.") == 1
 
 
@@ -252,8 +261,7 @@ def test_minutes_in_the_oven_count_from_the_true_loading(evening: Evening) -> No
     evening.until(turn.start + 5 * 60)
     expect(evening.card).to_have_attribute("data-step", turn.step_id)
     expect(evening.card.locator(".oven__minute")).to_have_text(re.compile(r"^\d+ since loading$"))
-    planned = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)", lift.start)
-    expect(evening.card.locator(".oven__line").last).not_to_contain_text(planned)
+    expect(evening.card.locator(".oven__line").last).not_to_contain_text(evening.clock(lift.start))
 
 
 def test_a_loaded_tap_by_mistake_is_taken_back_and_the_oven_waits_again(evening: Evening) -> None:
@@ -266,8 +274,7 @@ def test_a_loaded_tap_by_mistake_is_taken_back_and_the_oven_waits_again(evening:
     expect(evening.page.locator(".oven__minute")).to_have_count(0)
     assert evening.written()[-1] == evening.step("load").step_id  # the journal keeps both: a tap and its taking back
     evening.until(evening.now() + 6 * 60)
-    evening.taps()
-    loaded = evening.now()
+    loaded = evening.taps()
     expect(evening.card).to_have_attribute("data-step", "turn-down")
     evening.until(loaded + 2 * 60)
     expect(evening.card.locator(".oven__minute")).to_have_text(re.compile("^2 since loading"))
@@ -303,7 +310,7 @@ def test_the_screen_killed_in_mid_bake_comes_back_where_it_was(evening: Evening)
     loaded = evening.step("load").start
     minute = (evening.now() - loaded) // 60
     expect(evening.card).to_have_attribute("data-step", "check")  # what the screen has shown is kept
-    evening.page.reload()
+    evening.phone.reload()
     expect(evening.card).to_have_attribute("data-step", "check")
     shown = int(re.findall(r"\d+", evening.card.locator(".oven__minute").inner_text())[0])
     assert abs(shown - minute) <= 1
@@ -312,13 +319,11 @@ def test_the_screen_killed_in_mid_bake_comes_back_where_it_was(evening: Evening)
 def test_cheese_out_of_the_fridge_is_counted_however_the_plan_moves(evening: Evening) -> None:
     evening.up_to("cheese-out")
     expect(evening.page.locator("[data-fridge-clock]")).not_to_contain_text("mozzarella")
-    evening.comes(evening.step("cheese-out"))
-    evening.taps()
     step = evening.step("cheese-out")
-    out = evening.now() - (step.end - step.start)  # counted from the first hand on it, the safe side
+    evening.comes(step)
+    out = evening.taps() - (step.end - step.start)  # counted from the first hand on it, the safe side
     clock = evening.page.locator("[data-fridge-clock] p", has_text="mozzarella")
-    by = evening.page.evaluate("(at) => new Date(at * 1000).toTimeString().slice(0, 5)", out + 7200)
-    expect(clock).to_contain_text(f"into the oven by {by}")
+    expect(clock).to_contain_text(f"into the oven by {evening.clock(out + 7200)}")
     evening.page.get_by_role("button", name="Running late").click()
     evening.page.get_by_role("button", name="2 h later").click()
     evening.page.locator("dialog [data-key=way-as-planned]").click()
@@ -391,8 +396,7 @@ def test_what_helps_in_front_of_the_oven_takes_one_answer_and_closes(evening: Ev
     sheet.locator("[data-key=baking-more]").click()
     expect(sheet).to_have_count(0)
     expect(evening.card).to_contain_text("Two minutes more")
-    events = evening.page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
-    assert [one["data"]["seen"] for one in events if one["kind"] == "baking"] == ["more"]
+    assert [one["data"]["seen"] for one in evening.events() if one["kind"] == "baking"] == ["more"]
 
 
 def test_from_three_minutes_on_it_is_asked_how_it_looks_and_under_foil_the_middle_bakes_on(evening: Evening) -> None:

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from e2e.browsers import WHOLE
 from e2e.conftest import Phone
 from e2e.eyes import look, paper_pages, too_faint
 from e2e.server import Server, plan_at
@@ -63,6 +64,7 @@ def opened(baked: Baked, path: str) -> Page:
     phone.page.goto(phone.server.url + path.format(plan.bake_id))
     if path.startswith("/kitchen"):
         expect(phone.page.locator("[data-step]")).to_be_visible()
+        expect(phone.page.locator(WHOLE)).to_be_attached()
     return phone.page
 
 
@@ -119,7 +121,8 @@ def test_the_current_action_is_read_at_arms_length(baked: Callable[..., Baked]) 
 def test_red_is_for_what_is_due_now(baked: Callable[..., Baked]) -> None:
     """In the quiet of the day nothing on the page is red but the now line of the chart; a due step is."""
     quiet = opened(baked(at(7, 5)), "/bakes/{}")
-    assert quiet.locator(".card--due, .button--due, .step-row--now").count() == 0
+    expect(quiet.locator(".next-up")).to_be_visible()
+    expect(quiet.locator(".card--due, .button--due, .step-row--now")).to_have_count(0)
     due = opened(baked(at(7, 20)), "/bakes/{}")
     expect(due.locator(".card--due")).to_have_count(1)
     expect(due.locator(".step-row--now")).to_have_count(1)

@@ -54,6 +54,7 @@ def test_a_phone_joins_by_the_picture_works_with_the_other_and_is_shut_out_again
     code = inside.locator(".code").inner_text().strip()
     coming.goto(f"{own_server.url}/join?code={code}")
     coming.get_by_role("button", name="Join").click()
+    coming.wait_for_url(f"{own_server.url}/")
     coming.goto(f"{own_server.url}/kitchen#{plan.bake_id}")
     expect(coming.locator("#now-title")).to_have_text("Press into the oiled tray")
     with coming.expect_response(lambda r: r.request.method == "POST" and r.ok):

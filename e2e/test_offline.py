@@ -243,6 +243,7 @@ def test_what_is_tapped_is_kept_unsent_and_said_so(phone: CutOff) -> None:
     page.get_by_role("button", name="The room is at").click()
     page.get_by_label("The thermometer in the kitchen says").fill("22")
     page.get_by_role("button", name="That is how warm it is").click()
+    expect(page.locator(".undo-bar")).to_contain_text("Room: 22")
     expect(page.locator("#notes")).to_contain_text("in this phone for the server. Nothing is lost.")
     events = page.evaluate(f"async () => (await ({IN_DATABASE})('events'))")
     mine = [e for e in events if e["bake_id"] == phone.plans["wait"].bake_id and e["kind"] == "room"]

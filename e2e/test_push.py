@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import secrets
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ import pytest
 from playwright.sync_api import CDPSession, Page, expect
 
 from e2e.conftest import Phone
-from e2e.server import Server, plan_at
+from e2e.server import PATIENCE_S, Server, plan_at
 from tests.reminders.push.push_service import Browser, PushService, b64
 from tests.samples import at
 
@@ -93,12 +94,11 @@ _SHOWN = """async () => (await (await navigator.serviceWorker.ready).getNotifica
 
 def shows(page: Page, wanted: Callable[[list[dict[str, Any]]], bool]) -> list[dict[str, Any]]:
     """What the worker shows, once it is as wanted. Asked for again and again: the page's policy forbids `eval`."""
-    for _ in range(500):
-        shown: list[dict[str, Any]] = page.evaluate(_SHOWN)
-        if wanted(shown):
-            return shown
+    until = time.monotonic() + PATIENCE_S
+    while not wanted(shown := list(page.evaluate(_SHOWN))):
+        assert time.monotonic() < until, f"not shown: {shown}"
         page.wait_for_timeout(20)
-    raise AssertionError(f"not shown: {shown}")
+    return shown
 
 
 def test_a_step_that_is_due_is_shown_by_the_worker(
@@ -107,9 +107,8 @@ def test_a_step_that_is_due_is_shown_by_the_worker(
     phone, keys = new_phone(server), Browser()
     plan = server.bake(phone.kitchen_id, plan_at(at(7, 6), bake_id=secrets.token_urlsafe(16)))
     page = subscribes(phone, service, keys)
-    for _ in range(1000):  # the bell looks every few seconds
-        if service.taken:
-            break
+    until = time.monotonic() + 2 * PATIENCE_S
+    while not service.taken and time.monotonic() < until:  # the bell looks every few seconds
         page.wait_for_timeout(20)
     (taken,) = service.taken
     said = keys.read(taken.body)
@@ -121,8 +120,8 @@ def test_a_step_that_is_due_is_shown_by_the_worker(
     assert shown["body"] == said["body"]
     moved = said | {"body": "later"}
     deliver(page, server.url, json.dumps(moved))
-    again = shows(page, lambda all_shown: all_shown[0]["body"] == "later")
-    assert len(again) == 1, "one about the same step takes the place of the one before"
+    # One about the same step takes the place of the one before.
+    shows(page, lambda all_shown: [one["body"] for one in all_shown] == ["later"])
 
 
 def test_a_message_that_cannot_be_read_still_shows_something(
@@ -142,6 +141,9 @@ def test_messages_are_turned_off_again_where_they_were_turned_on(
     page = subscribes(phone, service, Browser())
     page.get_by_role("button", name="No more messages here").click()
     expect(page.get_by_text("Off on this browser.")).to_be_visible()
+    until = time.monotonic() + PATIENCE_S
+    while server.store().subscriptions(phone.kitchen_id) and time.monotonic() < until:
+        page.wait_for_timeout(20)
     assert server.store().subscriptions(phone.kitchen_id) == ()
 
 

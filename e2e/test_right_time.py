@@ -9,7 +9,7 @@ import time
 import pytest
 
 from e2e.cut_off import IN_DATABASE
-from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, journal, steps
+from e2e.home import ARMED, LOOK, SHIFT, TITLE, Home, choose, journal, steps
 from e2e.raw import Tab
 from tests.samples import at
 from webapp.core.plan.plan import Plan
@@ -17,15 +17,6 @@ from webapp.core.plan.plan import Plan
 OFFLINE = {"offline": True, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0}
 BAR = "document.querySelector('.undo-bar')?.innerText"
 NOTES = "document.querySelector('#notes')?.innerText"
-
-
-def choose(tab: Tab, words: str) -> None:
-    """A tap on the sheet's button of these words."""
-    tab.js(
-        f"""[...document.querySelectorAll('dialog button')].find((one) => one.innerText === {words!r})
-        .setAttribute('data-wanted', '')"""
-    )
-    tab.touch("[data-wanted]")
 
 
 def typed(tab: Tab, seconds: int) -> None:
@@ -104,6 +95,7 @@ def test_what_helps_is_worked_out_anew_when_it_stood_open(home: Home) -> None:
 def wrong_clock(home: Home, plan: Plan, hours: int = 3) -> Tab:
     """A phone so many hours ahead, online, that knows it."""
     tab = home.open(plan, f"window.ahead = {hours} * 3600;")
+    tab.until("Boolean(navigator.serviceWorker.controller)")  # or it would be said that this page is not kept
     tab.until(f"{NOTES}?.includes('ahead of the server')")
     return tab
 
@@ -148,7 +140,7 @@ def test_what_was_said_last_is_taken_back_though_the_clock_was_set_back_and_the_
     tab.until(f"{TITLE} === 'Put the topping on'")
     tab.until(ARMED)
     assert "Light the oven" in tab.js(BAR)
-    tab.send("Page.reload")
+    tab.reload()
     tab.until(f"{BAR}?.includes('Light the oven')")
     tab.touch(".undo-bar .button")
     tab.until(f"{TITLE} === 'Light the oven'")
@@ -187,7 +179,7 @@ def test_a_step_said_by_a_wrong_clock_is_asked_about_once_the_clock_is_right(hom
     asked = tab.until(f"{NOTES}.includes('That is still ahead') && {NOTES}")
     assert "Pressed out" in asked
     assert "It was just now" in asked
-    assert tab.js("document.querySelector('.notes-mark').getAttribute('aria-label')") == "One note below"
+    tab.until("document.querySelector('.notes-mark').getAttribute('aria-label') === 'One note below'")
     assert len(steps(tab, plan)) == 2  # unasked nothing was changed
     tab.touch("[data-key=really]")
     tab.until(f"!{NOTES}.includes('still ahead')")
@@ -230,7 +222,8 @@ def test_what_a_wrong_clock_said_before_any_server_was_heard_is_asked_about_too(
     tab.send("Page.addScriptToEvaluateOnNewDocument", source="window.ahead = -3 * 3600;")
     offline(tab, True)
     tab.js("location.reload()")
-    assert "packed" in tab.until(f"{NOTES}?.includes('clock is at least 3') && {NOTES}")
+    asked = f"/clock is at least (3.h|2.h.5\\d.min)/.test({NOTES}) && {NOTES}"  # it was packed a while before
+    assert "packed" in tab.until(asked)
     tab.until(f"{TITLE} === 'Press into the oiled tray'")
     tab.touch("[data-key=when]")  # by this clock it is not due for hours
     tab.until("document.querySelector('dialog h2')")
@@ -255,11 +248,13 @@ def test_steps_that_come_the_wrong_way_round_are_asked_about_and_said_anew(home:
     assert said.index("Pressed out") < said.index("Mixed")
     tab.touch("[data-key=turned-press]")
     tab.until("document.querySelector('dialog h2')?.innerText === 'When was it done: Press into the oiled tray?'")
+    now = "Math.floor(Date.now() / 1000)"
+    before = tab.js(now)
     choose(tab, "30 min ago")
     tab.until(f"!{NOTES}?.includes('is said for before')")
     undone = [one["data"]["event_id"] for one in journal(tab, plan, "undo")]
     assert undone == ["e" * 32]
-    assert abs(journal(tab, plan)[-1]["at"] - (tab.js("Math.floor(Date.now() / 1000)") - 1800)) < 30
+    assert before <= journal(tab, plan)[-1]["at"] + 1800 <= tab.js(now)
 
 
 def test_what_was_said_tells_what_it_has_moved(home: Home) -> None:
@@ -269,7 +264,8 @@ def test_what_was_said_tells_what_it_has_moved(home: Home) -> None:
     tab.until(f"{caption}?.startsWith('Ready to press out from about')")
     tab.touch("[data-key=done]")  # at 14:30 instead of from 16:45 on
     tab.until(f"{BAR}?.includes('Pressed out')")
-    assert ", 2 h 15 min early" in tab.js(BAR).replace("\xa0", " ")
+    told = tab.js(BAR).replace("\xa0", " ")
+    assert re.search(", 2 h 1[345] min early", told), told  # by then it is a little after half past
     tab.until(f"{caption}?.startsWith('Ready for the oven from about')")
 
 
@@ -280,8 +276,8 @@ def test_a_reading_tells_when_the_dough_is_best_now_and_when_it_was_to_be(home: 
     tab.touch("[data-key=glass]")
     tab.until("document.querySelector('dialog h2')")
     choose(tab, "×2.5")
-    bar = tab.until(f"{BAR}?.includes('(was ') && {BAR}")
-    now = tab.until(f"{caption}?.match(/best about (.*?), good/)?.[1]")
+    both = f"[{BAR}, {caption}?.match(/best about (.*?), good/)?.[1]]"  # of one look
+    bar, now = tab.until(f"{BAR}?.includes('(was ') && {both}")
     clock = "(.*?)(\\d\\d:\\d\\d)"
     assert was[-5:] != now[-5:]
     found = re.search(f"best to press out about {clock} [(]was {clock}[)][.]", bar)
@@ -316,16 +312,20 @@ def test_a_time_typed_in_the_night_of_a_clock_change_is_the_nearest_one_that_was
         ("00:30", "2026-03-29T09:00Z", -1): "2026-03-29T00:30",
         ("23:59", "2026-07-01T23:30Z", -1): "2026-07-01T22:59",
     }
-    tab.until("document.readyState === 'complete'")
+    tab.until("location.pathname === '/health' && document.readyState === 'complete'")
     assert tab.js(f"({WALL})({json.dumps(list(asked))})") == list(asked.values())
 
 
-def tells_when_right(tab: Tab, plan: Plan, off_s: int) -> None:
-    """Pressed by a clock that is behind, which is put right then: when it was is asked about, with no server."""
+def tells_when_right(tab: Tab, plan: Plan, off_s: int, known_since: float = 0) -> None:
+    """Pressed by a clock that is behind, which is put right then: when it was is asked about, with no server.
+
+    `known_since`: when something of ours last told what the time was, which is all that this phone knows; 0: it heard.
+    """
+    since_s = time.time() - known_since if known_since else 0
     tab.touch("[data-key=done]")
     tab.until(f"{TITLE} === 'Light the oven'")
     said = journal(tab, plan)[-1]
-    assert abs(said["data"]["clock_off_s"] - off_s) <= 5
+    assert -5 <= off_s - said["data"]["clock_off_s"] <= 5 + since_s
     tab.js("window.ahead = 0")
     asked = tab.until(f"({NOTES} ?? '').includes('behind when that was said') && {NOTES}")
     assert "Pressed out" in asked
@@ -333,7 +333,7 @@ def tells_when_right(tab: Tab, plan: Plan, off_s: int) -> None:
     tab.until(f"!({NOTES} ?? '').includes('behind when that was said')")
     again = journal(tab, plan)[-1]
     assert "clock_off_s" not in again["data"]
-    assert again["at"] - said["at"] >= off_s - 60
+    assert again["at"] - said["at"] >= off_s - 60 - since_s
 
 
 @pytest.mark.parametrize("back_s", [1500, 7200])
@@ -458,6 +458,7 @@ def test_a_clock_gone_by_the_servers_and_set_right_by_hand_with_no_server_is_rig
 def test_a_clock_that_is_behind_the_packing_is_wrong_by_that_at_least(home: Home) -> None:
     """No server is heard after the page was opened anew; the bake was packed a moment ago, by its clock."""
     plan = home.bake(at(16, 46), "mix")
+    packed_at = time.time()  # or a little later
     first = home.open(plan)
     first.until(f"({IN_DATABASE})('bundles').then((all) => all.length > 0)")
     tab = home.tabs.open("/health")
@@ -465,5 +466,5 @@ def test_a_clock_that_is_behind_the_packing_is_wrong_by_that_at_least(home: Home
     tab.send("Network.setBlockedURLs", urls=["*/api/*"])
     tab.send("Page.addScriptToEvaluateOnNewDocument", source=SHIFT + "window.ahead = -3000;")
     tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
-    tab.until(f"({NOTES} ?? '').replaceAll('\\u00a0', ' ').includes('50 min behind')")
-    tells_when_right(tab, plan, 3000)
+    tab.until(f"/(50|4[6-9]).min behind/.test({NOTES})")
+    tells_when_right(tab, plan, 3000, packed_at)

@@ -33,7 +33,7 @@ def home(browser: Browser, shared_server: Server) -> Iterator[Home]:
 
 
 def two_windows(home: Home, plan: Plan, script: str = "") -> list[Tab]:
-    """Their clocks stand still but for `ahead`: however slow the machine, no second ring has its turn."""
+    """Their clocks show the same and stand but for `ahead`: however slow the machine, no second ring has its turn."""
     still = f"Date.now = () => {time.time_ns() // 1_000_000} + window.ahead * 1000;"
     return [home.open(plan, EARS + still + script) for _ in range(2)]
 

@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from e2e.cut_off import IN_DATABASE, was_done
-from e2e.home import ARMED, LOOK, NO_WORKER, SAUCE, TITLE, Home, journal, steps
-from e2e.raw import Tab
+from e2e.home import LOOK, NO_WORKER, SAUCE, STARTED, TITLE, WATCHED, Home, journal, settled, steps
+from e2e.raw import STANDS, Tab
 from e2e.server import plan_at
 from tests.samples import at
 from webapp.core.plan.plan import Plan
@@ -86,9 +86,7 @@ const watch = () => {
 };
 requestAnimationFrame(watch);
 """
-UNFOLDED = (
-    "document.querySelector('#rings') && document.querySelector('.tide-figure') && document.querySelector('.tools')"
-)
+UNFOLDED = f"{STANDS} && document.querySelector('.tide-figure') && document.querySelector('.tools')"
 
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: str(size[0]))
@@ -120,13 +118,14 @@ def test_what_belongs_to_the_step_and_comes_late_stands_under_what_could_be_tapp
 ) -> None:
     plan = home.bake(moment, *done)
     home.open(plan).until(f"({IN_DATABASE})('bundles').then((all) => all.length > 0)")
-    tab = home.tabs.open("/health", NO_WORKER)
+    none_stood = "if (location.protocol !== 'about:') localStorage.removeItem('stood');"
+    tab = home.tabs.open("/health", NO_WORKER + WATCHED + none_stood)
     tab.send("Network.enable")
     tab.send("Network.setCacheDisabled", cacheDisabled=True)
     tab.send("Network.setBypassServiceWorker", bypass=True)
     tab.send("Fetch.enable", patterns=[{"urlPattern": "*/js/kitchen-step.js"}])
     tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
-    tab.until("document.querySelector('[data-key=late]')")
+    tab.until(f"{STARTED} && document.querySelector('[data-key=late]')")
     before = tab.js(PLACES)
     assert not tab.js("document.querySelector('.weigh__row, .oven__set')")
     tab.send("Fetch.disable")
@@ -179,9 +178,10 @@ def test_two_different_things_tapped_fast_are_both_said(home: Home, pause: float
     points = tab.js(
         f"[...document.querySelectorAll('.weigh__tick')].map((one) => {middle}(one.getBoundingClientRect()))"
     )
-    for point in points[1:3]:
-        tab.tap(point)
-        time.sleep(pause)
+    first = time.time()
+    for n, point in enumerate(points[1:3]):
+        tab.tap(point, first + n * pause)
+    tab.until("document.querySelectorAll('.weigh__row--in').length === 2")
     settled(tab)
     said = [row["data"]["line"] for row in journal(tab, plan, "weighed")]
     assert said == [f"{line.part}/{line.key}" for line in plan.lines[1:3]]
@@ -194,7 +194,7 @@ def test_a_click_that_comes_from_no_finger_counts_from_the_first_moment_on(home:
       const done = document.querySelector("[data-key=done]");
       if (done) { window.young = performance.now(); done.click(); } else { setTimeout(look, 5); }
     }; addEventListener("DOMContentLoaded", look);"""
-    tab = home.open(plan, f"{early} performance.now = ((now) => () => now() / 20)(performance.now.bind(performance));")
+    tab = home.open(plan, f"{early} performance.now = ((now) => () => now() / 100)(performance.now.bind(performance));")
     assert tab.js("window.young") < 400
     tab.until(f"{TITLE} === 'Light the oven'")
     assert steps(tab, plan) == ["mix", "press"]
@@ -231,17 +231,11 @@ def test_a_key_that_is_held_down_says_one_step_however_long(home: Home) -> None:
     assert steps(tab, plan) == ["mix", "press"]
 
 
-def settled(tab: Tab) -> None:
-    """All that was tapped is written, and the rest is over."""
-    tab.until(ARMED)
-    tab.js("new Promise((go) => setTimeout(() => go(true), 250))")
-
-
 def twice(tab: Tab, point: tuple[float, float], pause: float) -> None:
-    """A double tap, and what came of it."""
-    tab.tap(point)
-    time.sleep(pause)
-    tab.tap(point)
+    """A double tap by the finger's own clock, however long the machine took, and what came of it."""
+    first = time.time()
+    tab.tap(point, first)
+    tab.tap(point, first + pause)
     settled(tab)
 
 
@@ -266,9 +260,9 @@ def test_two_taps_on_take_back_take_back_one_thing(home: Home, pause: float) -> 
         tab.touch(".also__row .button")
         settled(tab)
     point = tab.where(".undo-bar .button")
-    tab.tap(point)
-    time.sleep(pause)
-    tab.tap(tab.at_once(".undo-bar .button"))
+    first = time.time()
+    tab.tap(point, first)
+    tab.tap(tab.at_once(".undo-bar .button"), first + pause)
     settled(tab)
     assert len(journal(tab, plan, "undo")) == 1
 
@@ -331,7 +325,7 @@ def test_two_taps_on_how_late_take_no_way(home: Home, pause: float) -> None:
     )
     first = time.time()
     tab.tap((x, y), first)
-    tab.until(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key === 'way-as-planned'")
+    tab.until(f"document.elementFromPoint({x}, {y}).closest('button')?.dataset.key === 'way-as-planned'")
     tab.tap((x, y), first + pause)  # the second by the finger's own clock, however long the machine took
     settled(tab)
     assert all_of(tab, plan) == []
@@ -353,10 +347,10 @@ def test_two_taps_that_close_a_sheet_say_nothing_that_was_under_it(home: Home, p
         document.adoptedStyleSheets = [looks]; }})()"""
     )
     settled(tab)
-    tab.tap((x, y))
-    time.sleep(pause)
-    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key") == "looked-sinking"
-    tab.tap((x, y))
+    first = time.time()
+    tab.tap((x, y), first)
+    tab.until(f"document.elementFromPoint({x}, {y}).closest('button')?.dataset.key === 'looked-sinking'")
+    tab.tap((x, y), first + pause)
     settled(tab)
     assert all_of(tab, plan) == []
 
@@ -397,9 +391,9 @@ def test_a_second_tap_on_close_opens_nothing_that_lay_under_it(home: Home, key: 
         first = time.time()
         tab.tap((x, y), first)
         tab.until("!document.querySelector('dialog')")
-        assert tab.js(f"Boolean(document.elementFromPoint({x}, {y}).closest('{under}'))")
+        tab.until(f"document.elementFromPoint({x}, {y}).closest('{under}')")
         tab.tap((x, y), first + 0.3)
-        tab.js("new Promise((go) => setTimeout(() => go(true), 650))")
+        settled(tab)
         assert not tab.js("document.querySelector('dialog, details[data-all][open]')")
         tab.js("document.adoptedStyleSheets = []")
 
@@ -422,11 +416,11 @@ def test_two_taps_on_the_lowest_button_of_a_sheet_do_not_leave_the_kitchen(home:
         document.adoptedStyleSheets = [looks]; }})()"""
     )
     settled(tab)
-    tab.tap((x, y))
+    first = time.time()
+    tab.tap((x, y), first)
     tab.until("!document.querySelector('dialog')")
-    time.sleep(pause)
-    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('a').getAttribute('href')") == "/book"
-    tab.tap((x, y))
+    tab.until(f"document.elementFromPoint({x}, {y}).closest('a')?.getAttribute('href') === '/book'")
+    tab.tap((x, y), first + pause)
     settled(tab)
     assert tab.js("location.pathname") == "/kitchen"
 
@@ -438,16 +432,16 @@ def test_two_taps_on_quiet_say_nothing_that_was_under_it(home: Home, pause: floa
     tab.until("document.querySelector('[data-key=quiet]')")
     x, y = tab.where("[data-key=quiet]")
     settled(tab)
-    tab.tap((x, y))
+    first = time.time()
+    tab.tap((x, y), first)
     tab.until("!document.querySelector('[data-key=quiet]')")
     tab.js(
         f"""(() => {{ const node = document.querySelector('[data-key=looked-sinking]');
         const place = 'position: fixed; z-index: 99; width: 40px; height: 40px;';
         node.style.cssText = place + 'left: {x - 20}px; top: {y - 20}px'; }})()"""
     )
-    time.sleep(pause)
-    assert tab.js(f"document.elementFromPoint({x}, {y}).closest('button').dataset.key") == "looked-sinking"
-    tab.tap((x, y))
+    tab.until(f"document.elementFromPoint({x}, {y}).closest('button')?.dataset.key === 'looked-sinking'")
+    tab.tap((x, y), first + pause)
     settled(tab)
     assert all_of(tab, plan) == []
 

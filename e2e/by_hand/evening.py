@@ -14,8 +14,8 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from e2e.home import ARMED, LOADED, LOOK, SHIFT, Home, steps
-from e2e.raw import Tab
+from e2e.home import ARMED, LOOK, SHIFT, Home, steps
+from e2e.raw import STANDS, Tab
 from e2e.server import Server
 from e2e.test_last_hour import _evening
 
@@ -52,7 +52,7 @@ def walk(home: Home, folder: Path, size: tuple[int, int], scheme: str, text: int
     tab = home.tabs.open("/health", SHIFT, size=size)
     tab.send("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme}])
     tab.send("Page.navigate", url=f"{home.server.url}/kitchen#{plan.bake_id}")
-    tab.until(LOADED)
+    tab.until(STANDS)
     if text != 100:
         tab.js(f"document.documentElement.style.fontSize = '{112.5 * text / 100}%'")
     wrong = 0

@@ -7,7 +7,7 @@ import { LONGEST_MS, began, wasPutOn } from "./finger.js";
 
 let hand = CALM;
 let stood = new WeakMap(); // button -> where it stood before the rest began, and what it said
-let clicked = 0; // when something was clicked last
+let clicked = 0; // when the last click had done its work
 let over = 0; // a timer: then nothing rests any more
 
 // The screen is about to change; `goesOn`: it has changed by now, by what was said before; `leads`: it becomes another one.
@@ -62,16 +62,16 @@ export const markAgain = () => performance.now() < restsUntil() && settle();
 
 // Until nothing rests any more: a tap that is heard meanwhile makes it longer.
 function settle() {
-  mark();
+  const now = performance.now(); // once: marking takes a while on a slow phone
+  mark(now);
   clearTimeout(over);
-  const left = restsUntil() - performance.now();
-  if (left > -20) {
+  const left = restsUntil() - now;
+  if (left > 0) {
     over = setTimeout(settle, left + 20);
   }
 }
 
-function mark() {
-  const now = performance.now();
+function mark(now) {
   for (const button of document.querySelectorAll(BUTTONS)) {
     const box = button.getBoundingClientRect();
     const written = says(button);
@@ -104,9 +104,11 @@ export function watchRest() {
     if (!heard) {
       event.preventDefault();
       event.stopImmediatePropagation();
-    } else if (on) {
-      clicked = now;
     }
     queueMicrotask(settle); // what rests now shows it
   }, { capture: true });
+  // After everybody has heard of it: on a slow phone that takes a while, and a touch in it is one more of the same finger.
+  addEventListener("click", ({ target }) => {
+    clicked = target.closest?.(BUTTONS) ? performance.now() : clicked;
+  });
 }
