@@ -35,7 +35,6 @@ from webapp.words.problems.told import SENTENCES
 WEBAPP = Path(__file__).parents[2] / "webapp"
 TOLD_ELSEWHERE = ("told", "refused")  # in words of their own, with no sentence that waits for them
 TABLES: list[tuple[object, Any]] = [
-    (kinds.YeastKind, ingredients.YEAST_NAMES),
     (kinds.Mixing, dough_heat.FRICTION_C),
     (kinds.Mixing, steps.MIXING_WORDS),
     (kinds.BreadStyle, profile.STYLES),

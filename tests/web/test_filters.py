@@ -11,8 +11,8 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.web import filters
+from webapp.words.kinds.pans import loading_words
 from webapp.words.pages.shared_plan import share_text
-from webapp.words.plan.weights import loading_words
 
 OUNCES = replace(Kitchen(), mass_unit="oz", heat_unit="F")
 

@@ -15,7 +15,7 @@ from typing import Any
 import pytest
 
 from tests.web.conftest import NOW, InKitchen
-from tests.words.fresh import fresh_plan
+from tests.words.fresh import KITCHEN, fresh_plan
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
@@ -84,6 +84,25 @@ def test_a_stored_plan_is_brought_up_to_today_once(name: str) -> None:
     assert plan_in(to_plain(plan)) == plan
     shown = spoken(plan)
     assert spoken(plan_in(to_plain(shown))) == shown
+
+
+@pytest.mark.parametrize("name", PLANS)
+def test_yeast_has_the_name_of_today_whatever_it_was_stored_with(name: str) -> None:
+    plain = stored(name)
+    assert all(line["name"] for line in plain["lines"])
+    plan = plan_in(plain)
+    assert {line.name for line in plan.lines if line.kind == "yeast"} == {""}
+    assert [line.name for line in spoken(plan).lines] == [one["name"] for one in plain["lines"]]
+
+
+def test_names_that_a_plan_with_facts_was_stored_with_are_left_to_its_kinds() -> None:
+    """As the version wrote it that gave yeast and its water their names in the plan itself."""
+    plan = fresh_plan("poolish-tray", kitchen=replace(KITCHEN, micro_step_g=0.0))
+    plain = to_plain(plan)
+    for lines in (plain["lines"], *(one["lines"] for one in plain["other_yeasts"])):
+        for line in lines:
+            line["name"] = line["name"] or ("Active dry yeast" if line["kind"] == "yeast" else "Its water, then")
+    assert plan_in(plain) == plan
 
 
 def test_a_plan_with_facts_is_not_touched() -> None:

@@ -16,6 +16,7 @@ from webapp.core.kitchen import DayHours, Kitchen, Oven, Person
 from webapp.core.plan.plan import Habit, Plan
 from webapp.core.plan.steps import OtherPan
 from webapp.records import from_plain, to_plain
+from webapp.words.kinds.dough import yeast_name
 from webapp.words.spoken import bake_title, spoken
 
 CORE = Path(__file__).parents[2] / "webapp" / "core"
@@ -85,6 +86,20 @@ def test_what_another_pan_changes_stands_as_slots_beside_the_same_words(plan: Pl
     for step, one in steps:
         assert re.search(r"\d (g|oz)\b", SLOT.sub("", one.text)) is None, step.kind
         assert SLOT.search(one.text) or step.kind == "serve"
+
+
+def test_a_plan_names_neither_its_yeast_nor_the_water_of_it_until_it_is_shown() -> None:
+    plan = fresh_plan("poolish-tray", kitchen=replace(KITCHEN, micro_step_g=0.0))
+    every = ((plan.yeast_kind, plan.lines), *((one.kind, one.lines) for one in plan.other_yeasts))
+    assert any(line.key == "yeast-water" for _, lines in every for line in lines), "weighed in water"
+    for _, lines in every:
+        assert {line.name for line in lines if line.kind == "yeast" or line.key == "yeast-water"} == {""}
+        assert all(line.name for line in lines if line.kind != "yeast" and line.key != "yeast-water")
+    shown = spoken(plan)
+    every = ((shown.yeast_kind, shown.lines), *((one.kind, one.lines) for one in shown.other_yeasts))
+    for kind, lines in every:
+        assert {line.name for line in lines if line.kind == "yeast"} == {yeast_name(kind)}
+        assert {line.name for line in lines if line.key == "yeast-water"} <= {"Water that comes with the yeast"}
 
 
 def test_words_follow_the_facts_and_not_what_was_said_before() -> None:

@@ -18,7 +18,7 @@ from webapp.core.kinds import PAN_MEASURES, PAN_SHAPES, YEAST_KINDS, IngredientK
 from webapp.core.plan.tray import Pan
 from webapp.core.scale import pans, weighing
 from webapp.data import doughs
-from webapp.words.plan.weights import note, scales_here
+from webapp.words.plan.weights import named, note, scales_here
 from webapp.words.problems.told import refused
 
 _number = click.FLOAT
@@ -79,7 +79,7 @@ def scale_command(**options: Any) -> Options:
     lines = weighing.weigh_out(formula, mass, kitchen, measures=doughs.measures())
     poured = dict(_poured(text) for text in options["poured_texts"])
     mended = weighing.mended(lines, poured, kitchen.scale_step_g)
-    lines = mended.lines
+    lines = named(mended.lines, formula.yeast_kind)
     said_in = scales_here(kitchen, formula.yeast_kind)
     return {
         "dough_g": tidy(mass, 2), "weighed_g": tidy(weighing.total_g(lines), 2),

@@ -6,6 +6,7 @@ What a file or a damaged row says and no page could have made is not read: it is
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from webapp.core.formula.formula import formula_from_dict, formula_to_dict
@@ -22,6 +23,7 @@ from webapp.forms.toppings import MOST_G_CM2, MOST_TOPPINGS
 from webapp.records import ShapeError, from_plain, to_plain
 from webapp.words.problems import typed as said
 from webapp.words.problems.told import told
+from webapp.words.stored_plans import OWN_METHOD
 
 
 def _formula(plain: Mapping[str, Any]) -> Formula:
@@ -47,12 +49,18 @@ def _wrong(field: str, expected: str) -> ShapeError:
     return ShapeError(told(field, *said.should_be_anew(expected)))
 
 
+def _method(plain: Mapping[str, Any]) -> Method:
+    """What was written down before its source went without saying is as one of today."""
+    method = method_from_dict(plain)
+    return replace(method, source="") if method.source == OWN_METHOD else method
+
+
 def _glass(plain: Mapping[str, Any]) -> SampleGlass:
     return sample_glass.checked(from_plain(SampleGlass, plain))
 
 
 FORMULAS = Kind("formula", "formulas", 200, _formula, formula_to_dict)
 TOPPINGS = Kind("toppings", "sets", 100, _toppings, to_plain)
-METHODS: Kind[Method] = Kind("method", "methods", 12, method_from_dict, method_to_dict)  # each is tried for a free wish
+METHODS: Kind[Method] = Kind("method", "methods", 12, _method, method_to_dict)  # each is tried for a free wish
 GLASSES: Kind[SampleGlass] = Kind("glass", "test glasses", 50, _glass, to_plain)
 OWN_KINDS: Mapping[str, Kind[Any]] = {kind.name: kind for kind in (FORMULAS, TOPPINGS, METHODS, GLASSES)}

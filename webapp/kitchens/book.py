@@ -29,8 +29,8 @@ from webapp.store.bakes import PickedRow
 from webapp.store.ids import NewId
 from webapp.store.store import Store
 from webapp.words.kinds.dough import yeast_word
+from webapp.words.kinds.pans import LOADING, loading_words
 from webapp.words.pages import book as book_words
-from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.problems import kept as words
 from webapp.words.problems.told import refused
 from webapp.words.shared import UNCALLED_PAN

@@ -11,8 +11,8 @@ from webapp.core.plan.retimed import Retimed, RetimedStep, timed_steps
 from webapp.pictures.reading import times_at
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.outcome import part_word
+from webapp.words.kinds.pans import LOADING, loading_words
 from webapp.words.pages import book as said
-from webapp.words.plan.weights import LOADING, loading_words
 from webapp.words.spoken import spoken_oven
 from webapp.words.times import clock as clock_words
 from webapp.words.times import local_time, short_day

@@ -21,7 +21,6 @@ from webapp.core.now.retime import retime
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep, is_anothers
-from webapp.core.scale.weighing import as_poured
 from webapp.kitchens.book import Taught
 from webapp.pictures import chart, svg
 from webapp.pictures.day_strip import StripStep, day_strip, strip_words
@@ -30,6 +29,7 @@ from webapp.pictures.reading import pairs_of, waiting
 from webapp.pictures.shapes import SIZES, Local
 from webapp.planning import what_if
 from webapp.words import learned, rests_on, tonight
+from webapp.words.kinds import pans
 from webapp.words.kinds.dough import yeast_word
 from webapp.words.kinds.flags import PAST_BEST, flag_words, good_words
 from webapp.words.kinds.outcome import outcome_said, part_word
@@ -100,12 +100,12 @@ def area(area_cm2: float, kitchen: Kitchen | None = None) -> str:
 
 def loading_mass(g_cm2: float, kitchen: Kitchen) -> str:
     """Dough on one square of the pan's floor: "0.70 g", or "0.16 oz" where ounces are weighed."""
-    return weights.loading_mass(g_cm2, kitchen.mass_unit)
+    return pans.loading_mass(g_cm2, kitchen.mass_unit)
 
 
 def loading_sentence(g_cm2: float, kitchen: Kitchen) -> str:
     """Dough on the floor of the pan: "0.70 g of dough on each square centimetre of the tray"."""
-    return weights.loading_sentence(g_cm2, kitchen.mass_unit)
+    return pans.loading_sentence(g_cm2, kitchen.mass_unit)
 
 
 def times(value: float) -> str:
@@ -125,7 +125,7 @@ FILTERS: dict[str, Callable[..., object]] = {
     "grams": grams,
     "heat": heat,
     "percent": percent,
-    "as_poured": as_poured,
+    "as_poured": weights.by_hand,
     "part_name": part_name,
     "setting": setting_word,
     "area": area,

@@ -16,9 +16,9 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
-from webapp.core.scale.weighing import as_poured
 from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
+from webapp.words.plan.weights import by_hand
 from webapp.words.times import clock_of, date_words, wall_clock
 
 TEST_RING = "Test ring from Suppertide"
@@ -145,7 +145,7 @@ def _weigh_out(plan: Plan, step: PlanStep, kitchen: Kitchen) -> list[str]:
     chosen = [w for w in plan.lines if (w.part != "dough") == (step.kind == "preferment")]
     if not chosen:
         return []
-    lines = (f"{mass_beside(w.weigh_g, kitchen.mass_unit)} {w.name}{_aside(w)}" for w in as_poured(chosen))
+    lines = (f"{mass_beside(w.weigh_g, kitchen.mass_unit)} {w.name}{_aside(w)}" for w in by_hand(chosen))
     return ["Weigh out:", *lines]
 
 

@@ -6,13 +6,13 @@ import math
 from collections.abc import Iterable
 from typing import assert_never
 
-from webapp.core.formula.ingredients import YEAST_NAMES
 from webapp.core.kinds import BakeNumber, LessonKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.learning.habits import NOTE
 from webapp.core.learning.sample_glass import FIRST_LOOK, SECOND_LOOK, Expected, GlassRecipe, SampleGlass, when
 from webapp.core.plan.plan import Habit
 from webapp.core.units import mass_text, number_text
+from webapp.words.kinds.dough import yeast_name
 from webapp.words.kinds.outcome import verdict_said
 from webapp.words.times import clock
 
@@ -96,7 +96,7 @@ def weigh_rows(recipe: GlassRecipe, kitchen: Kitchen) -> list[tuple[str, str]]:
     return [
         ("Water, as warm as the room", _coarse(recipe.stock_water_g, kitchen)),
         ("Salt", _fine(recipe.stock_salt_g, recipe, kitchen)),
-        (YEAST_NAMES[recipe.yeast_kind], _fine(recipe.stock_yeast_g, recipe, kitchen)),
+        (yeast_name(recipe.yeast_kind), _fine(recipe.stock_yeast_g, recipe, kitchen)),
     ]
 
 

@@ -26,6 +26,7 @@ from webapp.words.kinds.oven import oven_word
 from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.ways import result_word, way_word
 from webapp.words.plan.steps import AS_LISTED
+from webapp.words.plan.weights import YEAST_WATER_NAME
 from webapp.words.shared import SAID
 from webapp.words.times import NEAR_DAYS, duration_words
 
@@ -170,6 +171,7 @@ def phone_words() -> dict[str, Any]:
         "parts": [[part, outcome_word(part)] for part in OUTCOME_PARTS],
         "verdicts": [[verdict, verdict_word(verdict)] for verdict in VERDICTS],
         "said": dict(SAID),
+        "yeast_water": YEAST_WATER_NAME,
         "help": {**HELP, "listed": AS_LISTED},
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

@@ -58,6 +58,7 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
     if kitchen:
         made = replace(made, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
         plan = replace(plan, making=made)
+    plan = replace(plan, lines=weights.named(plan.lines, plan.yeast_kind))
     words, elsewhere = StepWords(plan, made, setting), StepWords(plan, made, setting, other_pan=True)
     scales = weights.scales_of(plan)
     return replace(
@@ -66,7 +67,8 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
         busy=_busy(plan),
         lines=_noted(plan.lines, scales),
         other_yeasts=tuple(
-            replace(one, lines=_noted(one.lines, replace(scales, yeast_kind=one.kind))) for one in plan.other_yeasts
+            replace(one, lines=_noted(weights.named(one.lines, one.kind), replace(scales, yeast_kind=one.kind)))
+            for one in plan.other_yeasts
         ),
         toppings=tuple(replace(one, note=toppings.note(one, made.mass_unit)) for one in plan.toppings),
         steps=tuple(
@@ -149,4 +151,9 @@ def spoken_oven(oven: OvenPlan, heat: HeatUnit) -> OvenPlan:
 def _as_stored(plan: Plan, heat: HeatUnit) -> Plan:
     """A plan from before there were facts: its own sentences, and what has come to be said since."""
     steps = tuple(replace(step, needs=need_word(step.presence)) for step in plan.steps)
-    return replace(plan, title=bake_title(plan), steps=steps, busy=_busy(plan), oven=spoken_oven(plan.oven, heat))
+    lines = weights.named(plan.lines, plan.yeast_kind)
+    others = tuple(replace(one, lines=weights.named(one.lines, one.kind)) for one in plan.other_yeasts)
+    oven = spoken_oven(plan.oven, heat)
+    return replace(
+        plan, title=bake_title(plan), steps=steps, busy=_busy(plan), oven=oven, lines=lines, other_yeasts=others
+    )

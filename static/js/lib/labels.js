@@ -20,6 +20,7 @@ export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, 
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
   days: {},
+  yeast_water: "Yeast water",
   oven: {},
   help: {},
   places: { bench: "on bench", fridge: "in fridge", warm: "in warmth", oven: "", none: "" },

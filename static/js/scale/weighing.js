@@ -3,9 +3,9 @@
 import { lineId } from "./mending.js";
 import { addUp, isWhole } from "./rounding.js";
 
-// Yeast and the water it comes in are one thing to weigh, as weighing.as_poured has it. Ticks and over-pours are told of
+// Yeast and the water it comes in are one thing to weigh, a yeast water (`called`), as weighing.as_poured has it. Ticks and over-pours are told of
 // the yeast, in its own grams: `share` of what the scale shows.
-export function asPoured(lines, planned) {
+export function asPoured(lines, planned, called) {
   const inWater = (all, yeast) => (yeast.kind === "yeast" ? all.find((one) => one.key === "yeast-water" && one.part === yeast.part) : undefined);
   return lines
     .filter((line) => line.key !== "yeast-water")
@@ -16,7 +16,7 @@ export function asPoured(lines, planned) {
         return line;
       }
       const share = yeast.weigh_g / (yeast.weigh_g + inWater(planned, yeast).weigh_g);
-      return { ...line, name: "Yeast water", grams: line.grams + water.grams, weigh_g: line.weigh_g + water.weigh_g, share, yeast_g: line.grams };
+      return { ...line, name: called, grams: line.grams + water.grams, weigh_g: line.weigh_g + water.weigh_g, share, yeast_g: line.grams };
     });
 }
 

@@ -21,7 +21,7 @@ export function open(kitchen, part) {
 }
 
 function words(kitchen, { lines }, part) {
-  const poured = asPoured(lines, lines).find((one) => one.kind === "yeast" && one.part === part);
+  const poured = asPoured(lines, lines, kitchen.words.yeast_water).find((one) => one.kind === "yeast" && one.part === part);
   const own = lines.find((one) => one.kind === "yeast" && one.part === part);
   return `${own.name}: ${kitchen.format.grams(poured.weigh_g)}${poured.name === own.name ? "" : " of its water"}`;
 }

@@ -27,7 +27,8 @@ function linesNow(kitchen, pan = panFactor(kitchen), poured = kitchen.state.pour
   const { lines, factor } = mended(wanted, poured, step_g);
   const takes_g = (doughOf(wanted) * pan) / mixed; // this pan
   const left_g = doughOf(lines) - cutOff(kitchen);
-  return { wanted: asPoured(wanted, planned), lines: asPoured(lines, planned), all: lines, factor, times: left_g / takes_g, over_g: left_g - takes_g };
+  const shown = (one) => asPoured(one, planned, kitchen.words.yeast_water);
+  return { wanted: shown(wanted), lines: shown(lines), all: lines, factor, times: left_g / takes_g, over_g: left_g - takes_g };
 }
 
 // A piece of this dough that is another supper's, g.

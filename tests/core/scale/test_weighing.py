@@ -14,8 +14,9 @@ from webapp.core.errors import PlanError
 from webapp.core.formula.ingredients import Formula, Ingredient, Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale.rounding import add_up
-from webapp.core.scale.weighing import as_poured, total_g, weigh_out
+from webapp.core.scale.weighing import total_g, weigh_out
 from webapp.data import doughs
+from webapp.words.plan.weights import by_hand, named
 
 OILED = Formula(
     "plain", "Plain", "tray",
@@ -163,13 +164,13 @@ def test_a_formula_that_cannot_work_is_not_weighed() -> None:
 
 
 def test_a_yeast_water_is_one_thing_to_weigh() -> None:
-    lines = weigh_out(replace(OILED, yeast_percent=0.1), 745, Kitchen(has_spoons=False))
-    poured = as_poured(lines)
+    lines = named(weigh_out(replace(OILED, yeast_percent=0.1), 745, Kitchen(has_spoons=False)), "instant")
+    poured = by_hand(lines)
     water = next(line for line in poured if line.name == "Yeast water")
     assert len(poured) == len(lines) - 1
     # by hand: 425 g flour x 0.1 % = 0.425 g; 4 g stirred into 80 g, 1 in 21, is 8.9 g, off by 12.5 + 0.6 + 5.6 %, a
     # little too much; into 100 g it is 1 in 26: 11.05 g, poured 11
     assert water.weigh_g == pytest.approx(11)
     assert total_g(poured) == pytest.approx(total_g(lines))
-    assert as_poured(poured) == poured
-    assert as_poured(weigh_out(OILED, 540, FINE)) == weigh_out(OILED, 540, FINE)  # nothing is dosed in water here
+    assert by_hand(poured) == poured
+    assert by_hand(weigh_out(OILED, 540, FINE)) == weigh_out(OILED, 540, FINE)  # nothing is dosed in water here

@@ -18,6 +18,7 @@ from webapp.core.plan.weights import OtherYeast, WeighLine
 from webapp.core.scale.weighing import weigh_out
 from webapp.core.scale.yeasts import as_weighed, other_yeasts
 from webapp.data import doughs
+from webapp.words.plan.weights import named
 
 
 def _lists(formula: Formula, dough_g: float, kitchen: Kitchen) -> dict[YeastKind, tuple[WeighLine, ...]]:
@@ -38,7 +39,8 @@ def test_the_kinds_stand_to_each_other_as_the_books_say() -> None:
     assert _yeast(found["active-dry"]) == pytest.approx(5.0 / 0.33 * 0.40)
     assert _yeast(found["fresh"]) / _yeast(found["instant"]) == pytest.approx(3.0, rel=0.02)
     assert _yeast(found["active-dry"]) / _yeast(found["instant"]) == pytest.approx(1.2, rel=0.02)
-    names = {kind: next(line.name for line in lines if line.kind == "yeast") for kind, lines in found.items()}
+    listed = {kind: named(lines, kind) for kind, lines in found.items()}
+    names = {kind: next(line.name for line in lines if line.kind == "yeast") for kind, lines in listed.items()}
     assert names == {"instant": "Instant yeast", "active-dry": "Active dry yeast", "fresh": "Fresh yeast"}
 
 

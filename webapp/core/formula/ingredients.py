@@ -20,11 +20,6 @@ _INSTANT_PER: dict[YeastKind, float] = {
     "active-dry": FRESH_TO_INSTANT / FRESH_TO_ACTIVE_DRY,
     "fresh": FRESH_TO_INSTANT,
 }
-YEAST_NAMES: dict[YeastKind, str] = {
-    "instant": "Instant yeast",
-    "active-dry": "Active dry yeast",
-    "fresh": "Fresh yeast",
-}
 
 
 @dataclass(frozen=True)

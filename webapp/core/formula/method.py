@@ -81,7 +81,7 @@ class Method:
     name: str
     steps: tuple[MethodStep, ...]
     note: str = ""
-    source: str = "common practice"
+    source: str = ""  # "" for one that a kitchen wrote down
     through_night: bool = False  # the longest wait has a night in it, or the method is not what its name says
 
     @property
@@ -132,8 +132,7 @@ def method_from_dict(plain: Mapping[str, Any]) -> Method:
         problems.append(Problem("method", "no-night"))
     if problems:
         raise PlanError(*problems)
-    source = texts["source"] or "this kitchen's own method"
-    method = Method(texts["key"], texts["name"], tuple(steps), texts["note"], source, night)
+    method = Method(texts["key"], texts["name"], tuple(steps), texts["note"], texts["source"], night)
     found_wrong = problems_of(method)
     if found_wrong:
         raise PlanError(*found_wrong)
@@ -145,7 +144,8 @@ def method_to_dict(method: Method) -> dict[str, Any]:
     plain: dict[str, Any] = {"key": method.key, "name": method.name}
     if method.note:
         plain["note"] = method.note
-    plain["source"] = method.source
+    if method.source:
+        plain["source"] = method.source
     if method.through_night:
         plain["through_night"] = True
     plain["step"] = [_step_to(step) for step in method.steps]

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from webapp.core.formula.ingredients import YEAST_NAMES, Formula, Ingredient
+from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.kinds import LINE_KINDS, IngredientKind, LineKind
 
 YEAST_KEY = "yeast"
@@ -20,7 +20,7 @@ class PartLine:
     """One line of a part: percent of ALL flour of the overall formula."""
 
     key: str
-    name: str
+    name: str  # of the ingredient; "" for yeast, whose kind the formula says
     kind: LineKind
     percent: float
     allergens: tuple[str, ...] = ()
@@ -46,7 +46,7 @@ def parts(formula: Formula) -> tuple[Part, ...]:
     yeast, flour, then salt and fat.
     """
     overall = [PartLine(i.key, i.name, i.kind, i.percent, i.allergens) for i in formula.ingredients]
-    overall.append(PartLine(YEAST_KEY, YEAST_NAMES[formula.yeast_kind], "yeast", formula.yeast_percent))
+    overall.append(PartLine(YEAST_KEY, "", "yeast", formula.yeast_percent))
     ahead = _made_ahead(formula)
     if not ahead or formula.preferment is None:
         return (Part("dough", _in_order(overall)),)
@@ -68,7 +68,7 @@ def _made_ahead(formula: Formula) -> list[PartLine]:
     water = _first(formula, "water", "")
     return [
         PartLine(water.key, water.name, "water", share * pre.hydration_percent, water.allergens),
-        PartLine(YEAST_KEY, YEAST_NAMES[formula.yeast_kind], "yeast", share * pre.yeast_percent),
+        PartLine(YEAST_KEY, "", "yeast", share * pre.yeast_percent),
         PartLine(flour.key, flour.name, "flour", pre.flour_percent, flour.allergens),
     ]
 

@@ -63,7 +63,7 @@ class WeighLine:
     """One line of the weigh-out list, in pouring order."""
 
     key: str  # "flour", "water", "salt", ...; unique within a part
-    name: str  # "Strong white flour"
+    name: str  # "Strong white flour", as its formula has it; of yeast and of its own water: shown
     kind: LineKind
     part: str  # "dough", or the preferment's key when this line belongs to one
     percent: float  # baker's percent of all flour

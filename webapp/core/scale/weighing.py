@@ -45,22 +45,23 @@ def total_g(lines: Sequence[WeighLine]) -> float:
     return math.fsum(line.weigh_g for line in lines if line.part == "dough")
 
 
-def as_poured(lines: Sequence[WeighLine]) -> tuple[WeighLine, ...]:
-    """The lines as they are weighed by hand: yeast and the water it comes in are one thing, a yeast water.
+def as_poured(lines: Sequence[WeighLine], called: str) -> tuple[WeighLine, ...]:
+    """The lines as they are weighed by hand: yeast and the water it comes in are one thing, a yeast water (`called`).
 
-    For showing only: sums, allergens and shopping count the two lines. The yeast's key stays, so that a tick does too.
+    For showing only: sums, allergens and shopping count the two lines. The yeast's key
+    stays, so that a tick does too.
     """
     water = {line.part: line for line in lines if line.key == YEAST_WATER}
     return tuple(
-        _yeast_water(line, water[line.part]) if line.kind == "yeast" and line.part in water else line
+        _yeast_water(line, water[line.part], called) if line.kind == "yeast" and line.part in water else line
         for line in lines
         if line.key != YEAST_WATER
     )
 
 
-def _yeast_water(yeast: WeighLine, water: WeighLine) -> WeighLine:
-    return replace(yeast, name="Yeast water", percent=yeast.percent + water.percent, grams=yeast.grams + water.grams,
-                   weigh_g=yeast.weigh_g + water.weigh_g)  # fmt: skip
+def _yeast_water(yeast: WeighLine, water: WeighLine, called: str) -> WeighLine:
+    return replace(yeast, name=called, percent=yeast.percent + water.percent,
+                   grams=yeast.grams + water.grams, weigh_g=yeast.weigh_g + water.weigh_g)  # fmt: skip
 
 
 def weigh_out(
@@ -139,7 +140,7 @@ def _dosed(line: WeighLine, dose: Dosing | None, per_percent: float) -> list[Wei
             rows.append(
                 WeighLine(
                     YEAST_WATER,
-                    "Water that comes with the yeast",
+                    "",
                     "water",
                     line.part,
                     percent,

@@ -13,10 +13,9 @@ from webapp.forms import wish
 from webapp.kitchens.access import Home
 from webapp.web import forms
 from webapp.web.door import world
-from webapp.words.kinds.pans import shape_word
+from webapp.words.kinds.pans import LOADING, shape_word
 from webapp.words.pages import questions as said
 from webapp.words.pages.usual import hours_in_words
-from webapp.words.plan.weights import LOADING
 
 # Where the form shows what the planner calls something else.
 ALSO = {

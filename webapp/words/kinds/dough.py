@@ -18,7 +18,7 @@ from webapp.core.kinds import (
 
 
 def yeast_word(kind: YeastKind) -> str:
-    """Short, for a list of them; in a weigh-out list it has its whole name (core/formula/ingredients.py)."""
+    """Short, for a list of them."""
     match kind:
         case "instant":
             return "Instant"
@@ -26,6 +26,19 @@ def yeast_word(kind: YeastKind) -> str:
             return "Active dry"
         case "fresh":
             return "Fresh"
+        case _:
+            assert_never(kind)
+
+
+def yeast_name(kind: YeastKind) -> str:
+    """Its whole name, as in a weigh-out list."""
+    match kind:
+        case "instant":
+            return "Instant yeast"
+        case "active-dry":
+            return "Active dry yeast"
+        case "fresh":
+            return "Fresh yeast"
         case _:
             assert_never(kind)
 

@@ -1,10 +1,11 @@
-"""The shapes of pans."""
+"""The shapes of pans, and how thick a dough lies in them."""
 
 from __future__ import annotations
 
 from typing import assert_never
 
-from webapp.core.kinds import PanMeasure, PanShape
+from webapp.core.kinds import MassUnit, PanMeasure, PanShape
+from webapp.core.units import oz_in2_from_g_cm2
 
 
 def shape_word(shape: PanShape) -> str:
@@ -67,3 +68,22 @@ def measure_said(measure: PanMeasure) -> str:
             return "water"
         case _:
             assert_never(measure)
+
+
+LOADING = "Dough on the tray"
+
+
+def loading_mass(g_cm2: float, unit: MassUnit = "g") -> str:
+    """What lies on one square of the pan's floor: "0.70 g" on a square centimetre, "0.16 oz" on a square inch."""
+    return f"{g_cm2 if unit == 'g' else oz_in2_from_g_cm2(g_cm2):.2f} {unit}"
+
+
+def loading_words(g_cm2: float, unit: MassUnit = "g") -> str:
+    """How thick the dough lies: "0.70 g on each cm²", "0.16 oz on each in²"."""
+    return f"{loading_mass(g_cm2, unit)} on each {'cm²' if unit == 'g' else 'in²'}"
+
+
+def loading_sentence(g_cm2: float, unit: MassUnit = "g") -> str:
+    """The same where there is room: "0.70 g of dough on each square centimetre of the tray"."""
+    square = "square centimetre" if unit == "g" else "square inch"
+    return f"{loading_mass(g_cm2, unit)} of dough on each {square} of the tray"

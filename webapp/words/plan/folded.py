@@ -10,9 +10,8 @@ from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.weights import WeighLine
-from webapp.core.scale.weighing import as_poured
 from webapp.words.plan.steps import Row, load_of
-from webapp.words.plan.weights import spoons_words
+from webapp.words.plan.weights import by_hand, spoons_words
 
 Run = tuple[str, list[Row]]
 
@@ -57,7 +56,7 @@ def bowls(plan: Plan, retimed: Retimed) -> list[Bowl]:
     out: list[Bowl] = []
     for part in dict.fromkeys([*(line.part for line in plan.lines if line.part != "dough"), "dough"]):
         begun = ("mix" if part == "dough" else "preferment") not in open_kinds
-        lines = [line for line in as_poured(plan.lines) if line.part == part]
+        lines = [line for line in by_hand(plan.lines) if line.part == part]
         out.append(Bowl(part, lines, begun, not begun and all(one.begun for one in out)))
     return out
 

@@ -13,7 +13,6 @@ from webapp.core.plan.plan import Making, Plan
 from webapp.core.plan.retimed import RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.core.plan.tray import Pan, Topping
-from webapp.core.scale.weighing import as_poured
 from webapp.core.units import heat_text, mass_text
 from webapp.words.kinds.places import place_word
 from webapp.words.learned import noted_at
@@ -36,7 +35,7 @@ from webapp.words.plan.rise import cold_in_words, water_words, yeast_water_words
 from webapp.words.plan.templates import sentences, slots_of, templates
 from webapp.words.plan.toppings import drain_words, fridge_words, sauce_words, shared_words, topping_words
 from webapp.words.plan.warm_spot import carried_words, put_words
-from webapp.words.plan.weights import dosing_words, mass_of_line, pour_list, scales_of
+from webapp.words.plan.weights import by_hand, dosing_words, mass_of_line, pour_list, scales_of
 from webapp.words.plan.whose import anothers_words
 from webapp.words.times import duration_words
 
@@ -171,9 +170,9 @@ class StepWords:
     def _dough_slots(self) -> dict[str, str]:
         heat, rise = self.made.heat_unit, self.plan.rise
         whole = next((line for line in self._dough if line.kind == "preferment"), None)
-        poured = [line for line in as_poured(self._dough) if line.kind != "preferment"]
+        poured = [line for line in by_hand(self._dough) if line.kind != "preferment"]
         return {
-            "preferment_list": pour_list(as_poured(self._ahead), self.unit),
+            "preferment_list": pour_list(by_hand(self._ahead), self.unit),
             "preferment_in": f"All of the preferment goes in: {mass_of_line(whole, self.unit)}." if whole else "",
             "dough_list": pour_list(poured, self.unit),
             "water": water_words(self.plan),

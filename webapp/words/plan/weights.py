@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import assert_never
 
-from webapp.core.formula.ingredients import YEAST_NAMES
 from webapp.core.kinds import HeatUnit, MassUnit, YeastKind
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
@@ -17,11 +16,15 @@ from webapp.core.plan.weights import Dosing, WeighLine, YeastWater
 from webapp.core.rise.dough_heat import HOTTEST_WATER_C
 from webapp.core.rise.pace import N
 from webapp.core.scale.measures import SMALLEST_SPOON, TSP_PER_TBSP
-from webapp.core.units import heat_text, mass_beside, mass_text, number_text, oz_in2_from_g_cm2
+from webapp.core.scale.mending import YEAST_WATER
+from webapp.core.scale.weighing import as_poured
+from webapp.core.units import heat_text, mass_beside, mass_text, number_text
+from webapp.words.kinds.dough import yeast_name
 from webapp.words.lists import joined, sentence
 from webapp.words.plan import slots
 from webapp.words.times import span_words
 
+YEAST_WATER_NAME = "Yeast water"  # yeast and the water that it is weighed in
 UNSEEN_PERCENT = 2.0  # of yeast: a hundredth of the hours, which nobody notices
 EXACT_PERCENT = 10.0  # of yeast: what a level spoon is off by at its best (common practice)
 WOKEN_C = 40.0  # active dry yeast is woken in water at 38-43 C (100-110 F, common practice)
@@ -63,6 +66,22 @@ def scales_of(plan: Plan) -> Scales:
 def scales_here(kitchen: Kitchen, yeast_kind: YeastKind) -> Scales:
     """Those of a kitchen, with no plan yet."""
     return Scales(kitchen.mass_unit, kitchen.heat_unit, kitchen.micro_step_g, yeast_kind, kitchen.tap_c)
+
+
+def named(lines: Sequence[WeighLine], kind: YeastKind) -> tuple[WeighLine, ...]:
+    """The lines with names for what no formula names: the yeast, and the water that it is weighed in."""
+    return tuple(_named(line, kind) for line in lines)
+
+
+def _named(line: WeighLine, kind: YeastKind) -> WeighLine:
+    if line.key == YEAST_WATER:
+        return replace(line, name="Water that comes with the yeast")
+    return replace(line, name=yeast_name(kind)) if line.kind == "yeast" else line
+
+
+def by_hand(lines: Sequence[WeighLine]) -> tuple[WeighLine, ...]:
+    """The lines as they are weighed by hand."""
+    return as_poured(lines, YEAST_WATER_NAME)
 
 
 def note(line: WeighLine, scales: Scales) -> str:
@@ -158,7 +177,7 @@ def _stirred(dose: Dosing | YeastWater, scales: Scales) -> list[str]:
     water = _shown(dose.stock_water_g, dose.step_g, scales)
     warm = f" at about {heat_text(WOKEN_C, scales.heat_unit)}" if scales.yeast_kind == "active-dry" else ""
     clear = ": ten minutes later it foams" if warm else " until none is left to see"
-    said = [f"Stir {stock} of {YEAST_NAMES[scales.yeast_kind].lower()} into {water} of water{warm}{clear}."]
+    said = [f"Stir {stock} of {yeast_name(scales.yeast_kind).lower()} into {water} of water{warm}{clear}."]
     if dose.part_g:
         part, more = (_shown(grams, dose.step_g, scales) for grams in (dose.part_g, dose.more_water_g))
         said.append(f"Stir {part} of that into {more} of water.")
@@ -261,25 +280,6 @@ def pour_list(lines: Sequence[WeighLine], unit: MassUnit = "g") -> str:
 def part_name(plan: Plan, part: str) -> str:
     """What is made ahead, by the name that its formula gives it: "Poolish"."""
     return next((line.name for line in plan.lines if line.kind == "preferment" and line.key == part), part)
-
-
-LOADING = "Dough on the tray"
-
-
-def loading_mass(g_cm2: float, unit: MassUnit = "g") -> str:
-    """What lies on one square of the pan's floor: "0.70 g" on a square centimetre, "0.16 oz" on a square inch."""
-    return f"{g_cm2 if unit == 'g' else oz_in2_from_g_cm2(g_cm2):.2f} {unit}"
-
-
-def loading_words(g_cm2: float, unit: MassUnit = "g") -> str:
-    """How thick the dough lies: "0.70 g on each cm²", "0.16 oz on each in²"."""
-    return f"{loading_mass(g_cm2, unit)} on each {'cm²' if unit == 'g' else 'in²'}"
-
-
-def loading_sentence(g_cm2: float, unit: MassUnit = "g") -> str:
-    """The same where there is room: "0.70 g of dough on each square centimetre of the tray"."""
-    square = "square centimetre" if unit == "g" else "square inch"
-    return f"{loading_mass(g_cm2, unit)} of dough on each {square} of the tray"
 
 
 def yeast_dose_words(plan: Plan, unit: MassUnit) -> str:
