@@ -198,7 +198,7 @@ def test_an_import_that_is_not_a_package_s_own_breaks_a_contract(report: set[str
         ("server/front.py", "import urllib.parse, urllib.request", "urllib.request"),
         ("server/front.py", "from urllib.parse import quote; import urllib.request", "urllib.request"),
         ("up.py", "from webapp.web import app", "webapp.web.app"),
-        ("words/kinds/ways.py", "from webapp.words import calendar", "webapp.words.calendar"),
+        ("words/kinds/ways.py", "from webapp.words import cautions", "webapp.words.cautions"),
         ("__init__.py", "from webapp.web import app", "webapp.web.app"),
         ("core/__init__.py", "from webapp.core.planner import search", "webapp.core.planner.search"),
         ("web/__init__.py", "from webapp.web import app", "webapp.web.app"),
