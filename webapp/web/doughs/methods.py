@@ -85,7 +85,7 @@ class MethodPages(OwnPages[Method]):
         rows = method.rows_posted([field.short_name for field in form])
         return render_template(
             "doughs/methods_edit.html", kitchen=inside.kitchen, form=form, key=key, rows=range(rows), most=MOST_STEPS,
-            titles=_titles(),
+            titles=_titles(), wait_counts=words.WAIT_COUNTS,
         )  # fmt: skip
 
     def read(self, inside: Home, form: Any, key: str) -> Method:
@@ -117,6 +117,7 @@ def show() -> str:
         shipped=_PAGES.shipped().values(),
         unreadable=_PAGES.unreadable(inside),
         titles=_titles(),
+        wait_counts=words.WAIT_COUNTS,
         place=place_word,
         span=lambda minutes: span_words(60 * minutes),
         press=forms.Press(),

@@ -17,6 +17,8 @@ from webapp.reminders import joining
 from webapp.web import forms
 from webapp.web.door import enter, hand_out, known, must_have, new_key, visit, world
 from webapp.words.pages import kitchen as said
+from webapp.words.pages.questions import FILE_RINGS_ON
+from webapp.words.problems.kept import CODE_USED_UP
 from webapp.words.problems.told import all_in_words
 
 bp = Blueprint("join", __name__, url_prefix="/join")
@@ -114,6 +116,8 @@ def _ask(code: str, error: PlanError | None = None) -> str:
     return render_template(
         "kitchen/join_ask.html",
         code=code,
+        used_up=" ".join(CODE_USED_UP),
+        file_rings_on=FILE_RINGS_ON,
         holds=opens is not None,
         problems=all_in_words(error.problems) if error else (),
         press=forms.Press(),

@@ -49,6 +49,10 @@ OF_INGREDIENT: Mapping[str, str] = {
 }
 OF_METHOD: Mapping[str, str] = {"name": "Name", "note": "Note", "through_night": "The longest wait has a night in it"}
 CHOOSE, NO_STEP, ITS_PLACE = "– (choose)", "Leave this row out", "Where this step puts it"
+WAIT_COUNTS = (
+    "A wait counts from the step that last moved the dough; that of a rest, a fold or rounding up from the step just "
+    "before it."
+)
 OPTIONAL = "May be left out when the day has no room for it"
 _OF_STEP: Mapping[str, str] = {
     "kind": "kind of step",

@@ -81,7 +81,8 @@ MIXED_BEFORE_TAKING = "The dough was mixed meanwhile, so no other day was taken:
 MIXED_BEFORE_MOVING = "The dough was mixed meanwhile, so supper was not moved: move it from where it stands."
 SUPPER_MOVED = "Supper is moved, and the steps with it."
 OTHER_WAYS_FIT = "Your way does not fit that supper; these do. The bake stays as it is until you take one."
-FORGOTTEN = "Forgotten. Steps that you added to a calendar from a file ring on until you delete them there."
+FILE_RINGS_ON = "Steps that you added to a calendar from a file ring on until you delete them there."
+FORGOTTEN = f"Forgotten. {FILE_RINGS_ON}"
 CUT_NOW = "Both suppers are planned. Cut the piece off now: its first step is due."
 CUT_LATER = "Both suppers are planned. The piece is cut off when the dough is next in hand: both plans say so."
 

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from webapp.core.kinds import BREAD_STYLES, ProblemKind
 
+NO_WARMTH = "kitchen has no temperature"
 _PAST_MIDNIGHT = "(past midnight counts on: 25:00)."
 
 OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
@@ -25,7 +26,7 @@ OF_AN_EVENING: Mapping[ProblemKind, tuple[str, str]] = {
         "“{typed}” is not a date and time.",
         "Write it like 2030-01-31T19:30, as the kitchen clock shows it.",
     ),
-    "no-room-temperature": ("the kitchen has no temperature.", "Say how warm it is."),
+    "no-room-temperature": (f"the {NO_WARMTH}.", "Say how warm it is."),
     "too-far-away": ("that is too far away to plan.", "Choose a day within the next two weeks."),
     # The people and their hours.
     "nobody": ("there is nobody to do the baking.", "Add at least one person."),

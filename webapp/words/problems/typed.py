@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from webapp.core.kinds import PanMeasure
 from webapp.words.kinds.pans import measure_said
+from webapp.words.problems.evening import NO_WARMTH
 
 Said = tuple[str, str]  # what is wrong, a way out
 
@@ -154,7 +155,7 @@ WEIGHED_TOPPINGS, WEIGHED_RIM = "toppings that can be weighed", "one that can be
 
 # -- the kitchen
 
-NO_TEMPERATURE = ("The kitchen has no temperature.", "Say how warm it is, from 00:00 on if always.")
+NO_TEMPERATURE = (f"The {NO_WARMTH}.", "Say how warm it is, from 00:00 on if always.")
 SAME_BEGIN = ("Two parts of the day begin at the same time.", "Empty one of them.")
 LAST_PAN = ("A kitchen needs a pan.", "Keep one, or write down another first.")
 LAST_PERSON = ("Somebody has to do the baking.", "Add another person before this one goes.")
