@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import itertools
 import logging
 import socket
 import ssl
@@ -29,6 +30,7 @@ from webapp.server.front import Front
 from webapp.server.greeting import greeting
 from webapp.server.papers import HousePapers
 from webapp.server.sockets import BACKLOG, BoundSockets, bind
+from webapp.server.stops import settle, short_stops
 from webapp.web.app import beforehand, create_app, most_bytes, store_of
 from webapp.web.limits import is_dear
 from webapp.web.phone.hand_over import create_hand_over
@@ -109,13 +111,14 @@ class House:
     def run(self, until: Trigger | None = None) -> None:
         """Answer. What is being answered when it ends is finished first."""
         sys.setswitchinterval(_TURN_S)
-        asyncio.run(self._run(until))
+        with short_stops():
+            asyncio.run(self._run(until))
 
     async def _run(self, until: Trigger | None) -> None:
         asyncio.get_running_loop().set_exception_handler(_quiet)
         config = ServedSockets(self.sockets, self._tls)
         look = asyncio.create_task(self._look_at_papers())
-        ahead = Beforehand(beforehand(self._app))
+        ahead = Beforehand(itertools.chain(beforehand(self._app), [settle]))
         try:
             await answer_at(self._front, config, shutdown_trigger=lambda: self._ending.wait(until), mode="asgi")
         except asyncio.CancelledError:
