@@ -64,7 +64,8 @@ def test_who_goes_out_after_mixing_leaves_the_folds_out_in_one_tap_and_takes_tha
     plan = home.bake(at(7, 40), "mix", steps=(mix, *folds, *others))
     tab = home.open(plan, NO_WORKER)
     tab.until(f"{TITLE} === 'Fold the dough'")
-    home.server.kill()  # on the way out of the house, with no connection
+    tab.send("Network.enable")  # on the way out of the house, with no connection
+    tab.send("Network.emulateNetworkConditions", offline=True, latency=0, downloadThroughput=0, uploadThroughput=0)
     tab.touch("[data-key=leave-out]")
     tab.until(f"{TITLE} !== 'Fold the dough'")
     assert tab.until("document.querySelector('.undo-bar span')?.innerText").startswith("Left out: Fold the dough")
