@@ -10,6 +10,7 @@ from dataclasses import replace
 
 from playwright.sync_api import Page, expect
 
+from e2e.browsers import WHOLE
 from e2e.conftest import Phone
 from e2e.cut_off import row, steps_of, was_done
 from e2e.server import Server, plan_at
@@ -68,6 +69,7 @@ def test_how_it_came_out_is_said_with_the_server_dead_and_is_in_the_book_later(
     own_server.start()
     page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
     expect(page.locator("#notes")).not_to_contain_text("wait")
+    phone.has_sent(plan.bake_id, *["done"] * len(plan.steps), "outcome", "note")
     page.goto(f"{own_server.url}/book/{plan.bake_id}")
     said = page.get_by_role("region", name="How it came out")
     for words in ("burnt", "Dry or tough", "just right", "Next time <b>less</b> salt"):
@@ -97,6 +99,7 @@ def test_a_bake_forgotten_for_a_year_opens_at_once_rings_nothing_and_can_still_b
     page = phone.page
     page.goto(f"{shared_server.url}/kitchen#{plan.bake_id}")
     expect(page.locator("h2.big")).to_contain_text("This bake was for")
+    expect(page.locator(WHOLE)).to_be_attached()
     expect(page.locator(".alarm, .card--due, .notice--careful")).to_have_count(0)
     assert page.locator("main *").count() < 600
     steps_of(page)
@@ -120,7 +123,7 @@ def test_an_eaten_bake_leaves_the_others_of_the_phone_once_it_is_said_how_it_cam
     was_said = {"event_id": secrets.token_hex(16), "bake_id": past.bake_id, "at": past.ready_at, "kind": "outcome",
                 "logged_at": past.ready_at, "phone": "another", "data": {"timing": "right"}}  # fmt: skip
     shared_server.store().add_events(phone.kitchen_id, past.bake_id, [was_said], int(time.time()))
-    page.reload()
+    phone.reload()
     expect(others).to_have_count(0)
 
 

@@ -49,8 +49,7 @@ def test_what_to_do_and_its_button_are_in_sight_without_scrolling(
     expect(page.locator(".tools")).to_be_visible()
     for size in (HELD, ON_ITS_SIDE):
         page.set_viewport_size(size)
-        page.reload()
-        expect(page.locator(".tools")).to_be_visible()
+        phone.reload()
         expect(page.locator("[data-key=done]")).to_be_visible()
         if "load" not in done:
             expect(page.locator(".alarm")).to_have_count(0 if moment == at(12) else 1)
