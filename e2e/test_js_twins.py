@@ -12,8 +12,16 @@ from playwright.sync_api import Page
 from tests.core.now.test_side_by_side import party
 from tests.golden.write import FILE, vector, vector_of
 from tests.made_up import MADE_UP, made_up, made_up_events
+from webapp.core.now.journal import fold
+from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
+from webapp.core.plan.house import AtHome, HouseHours
+from webapp.core.plan.plan import Plan
 from webapp.core.plan.undone import undone_ids
+from webapp.core.plan.whose import as_it_stands, with_house
+from webapp.records import to_plain
+from webapp.words.phone import phone_words
+from webapp.words.spoken import spoken
 
 AT_ONCE = 100
 
@@ -124,3 +132,47 @@ def test_the_comparison_notices_a_difference_in_the_last_bit(page: Page) -> None
     spoilt = vector(3)
     spoilt["retimed"]["progress"] = spoilt["retimed"]["progress"] * (1 + 2**-52) or 5e-324
     assert len(page.evaluate(COMPARE, json.dumps([spoilt]))) == 1
+
+
+WHOSE = """async (text) => {
+  const { fold } = await import("/static/js/now/journal.js");
+  const { retime } = await import("/static/js/now/retime.js");
+  const { sayWhoseItIs } = await import("/static/js/state/whose.js");
+  return JSON.parse(text).map(({ plan, words, events, now }) => {
+    const state = fold(plan, events);
+    const retimed = retime(plan, state, now);
+    sayWhoseItIs({ plan, state, retimed, words }, now);
+    const said = (step) => [step.title, `${step.text}${step.whose ?? ""}`];
+    return plan.steps.map((step, i) => (retimed.steps[i].status === "open" ? said(step) : []));
+  });
+}"""
+
+
+def test_whose_a_step_is_where_it_stands_is_said_alike_by_a_phone_and_by_a_page(page: Page) -> None:
+    cases, expected = [], []
+    for n in range(80):
+        plan, events, now = made_up(n)
+        chance = random.Random(f"whose {n}")
+        plan = with_house(plan, house(chance, plan))
+        state = fold(plan, tuple(events))
+        stands = retime(plan, state, now)
+        said = spoken(as_it_stands(plan, state, stands, now))
+        rows = zip(said.steps, stands.steps, strict=True)
+        expected.append([[one.title, one.text] if timed.status == "open" else [] for one, timed in rows])
+        cases.append({"plan": to_plain(spoken(plan, named=False)), "words": phone_words(),
+                      "events": [asdict(one) for one in events], "now": now})  # fmt: skip
+    lines = [text for bake in expected for step in bake for text in step]
+    assert all(any(words in line for line in lines) for words in ("nobody", "Ann, Bo", "(somebody else)", "plan: Bo"))
+    assert page.evaluate(WHOSE, json.dumps(cases)) == expected
+
+
+def house(chance: random.Random, plan: Plan) -> HouseHours:
+    """Two of the house, or with one more for a day, each there in stretches of hours."""
+    begins, over = plan.steps[0].start - 7200, plan.supper + 20 * 3600
+
+    def stretches() -> tuple[tuple[int, int], ...]:
+        at = sorted(chance.sample(range(begins, over, 300), 6))
+        return tuple((at[i], at[i + 1]) for i in (0, 2, 4))
+
+    names = ("Ann", "Bo", "")[: 2 + chance.randint(0, 1)]
+    return HouseHours(begins, over, tuple(AtHome(name, stretches(), stretches()) for name in names))

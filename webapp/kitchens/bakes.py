@@ -230,7 +230,7 @@ def bundle_for(store: Store, now: int, kitchen_id: str, bake_id: str) -> dict[st
         asked = mixed.question(plans, events, store.names_in_journals(kitchen_id)) if plans else None
     shown = {name: getattr(kitchen, name) for name in SHOWN_OF_KITCHEN}
     more = {"kitchen": to_plain(shown), "question": asked, "signs": to_plain(signs()), "words": phone_words()}
-    return bundle(spoken(plan, kitchen), events, now) | more
+    return bundle(spoken(plan, kitchen, named=plan.house is None), events, now) | more
 
 
 def add_to_journal(store: Store, now: int, kitchen_id: str, bake_id: str, events: Sequence[Event]) -> int:

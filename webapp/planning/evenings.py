@@ -208,9 +208,8 @@ def no_evenings() -> PlanError:
 def booked(store: Store, now: int, kitchen_id: str) -> Booked:
     """What calendars have of each person."""
     people = len(kitchen_of(store, kitchen_id).people)
-    return Booked(
-        tuple(
-            tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
-            for one in range(people)
-        )
+    told = tuple(
+        tuple(Span(start, end) for start, end in store.busy(kitchen_id, since=now - _DAY_S, person=one))
+        for one in range(people)
     )
+    return Booked(told, calendars=told)

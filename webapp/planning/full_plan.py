@@ -14,7 +14,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 from webapp.core.day.day import clock_text, date_text, instant_of, same_clock
-from webapp.core.day.free_time import Day
 from webapp.core.errors import PlanError, Problem
 from webapp.core.formula.cold_way import comes_cold
 from webapp.core.formula.formula import with_yeast
@@ -24,6 +23,7 @@ from webapp.core.plan.plan import KeptPart, Making, Plan
 from webapp.core.plan.rise import Beyond, RoomSpan, room_at
 from webapp.core.plan.steps import PlanStep, RiseMark
 from webapp.core.plan.trade import Trade
+from webapp.core.plan.whose import with_house
 from webapp.core.planner.offer import Change, InTheWay, Offer, TimedStep
 from webapp.core.planner.propose import fits
 from webapp.core.rise import certainty, fermentation
@@ -181,7 +181,7 @@ def plan_of(ask: Ask, offer: Offer, bake_id: str) -> Plan:
         dough_perishes=formula.cold_only,
         kept=kept,
     )
-    plan = _with_names(second_go.in_two_goes(plan, ask.day), ask.day)
+    plan = replace(with_house(second_go.in_two_goes(plan, ask.day), ask.day.house), house=ask.house)
     return replace(plan, cautions=cautions.for_plan(plan, safety_data.caution_rules()))
 
 
@@ -251,13 +251,6 @@ def _batch_with_yeast(batch: dough.Batch, offer: Offer) -> dough.Batch:
     if formula.preferment is not None:
         return replace(batch, formula=replace(formula, yeast_kind=kind, yeast_percent=total))
     return replace(batch, formula=with_yeast(formula, kind, total))
-
-
-def _with_names(plan: Plan, day: Day) -> Plan:
-    """In a house of several: whom each step suits."""
-    if len(day.people) == 1:
-        return plan
-    return replace(plan, steps=tuple(replace(s, who=day.who(s.start, s.end, s.presence)) for s in plan.steps))
 
 
 def steps_of(offer: Offer, marks: tuple[RiseMark, RiseMark]) -> tuple[PlanStep, ...]:

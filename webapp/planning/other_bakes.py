@@ -17,6 +17,7 @@ from webapp.core.kitchen import Kitchen
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep, is_anothers
+from webapp.core.plan.whose import who
 from webapp.core.planner.offer import Answer, Offer
 from webapp.core.planner.propose import propose
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, coming, followed_bakes
@@ -51,9 +52,9 @@ def with_others(busy: Booked, kitchen: Kitchen, bakes: Collection[FollowedBake])
                 for spans in people:
                     spans.append(Span(now.start, now.start + MEAL_S))
             elif step.presence == "hands" and now.end > now.start and not is_anothers(step):
-                people[_whose(step, kitchen)].append(Span(now.start, now.end))
+                people[_whose(one.plan, step, now, kitchen)].append(Span(now.start, now.end))
     oven = [span for one in bakes for span in _oven(one, kitchen.has_warm_spot and kitchen.warm_is_oven)]
-    return Booked(tuple(map(tuple, people)), (*busy.oven, *oven))
+    return Booked(tuple(map(tuple, people)), (*busy.oven, *oven), busy.calendars)
 
 
 def in_fridge(plan: Plan, bakes: Collection[FollowedBake]) -> tuple[InFridge, ...]:
@@ -92,10 +93,11 @@ def _open(one: FollowedBake) -> Iterator[tuple[PlanStep, RetimedStep]]:
     return ((step, now) for step, now in rows if now.status == _OPEN)
 
 
-def _whose(step: PlanStep, kitchen: Kitchen) -> int:
-    """Whose hands: of the first that the plan names; the first on the list where it names nobody who is here."""
+def _whose(plan: Plan, step: PlanStep, now: RetimedStep, kitchen: Kitchen) -> int:
+    """Whose hands: of the first who is there as it stands; the first on the list where that is nobody who is here."""
     names = [person.name for person in kitchen.people]
-    return next((names.index(name) for name in step.who if name in names), 0)
+    named = who(plan, step, now)
+    return next((names.index(name) for name in named if name in names), 0)
 
 
 def _oven(one: FollowedBake, warms: bool) -> Iterator[Span]:

@@ -21,6 +21,7 @@ from webapp.core.kinds import StepKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
+from webapp.core.plan.house import HouseHours
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.tray import Topping
 from webapp.core.planner.offer import Change, Nearest, SideTask, Wanted, baking_of
@@ -33,6 +34,7 @@ from webapp.words.problems.told import refused
 TOP_MIN = 10  # hands for a tray (common practice)
 PRESSED = ("press", "relax")  # what is done to each tray, one after the other
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
+LATEST_SUPPER_S = 2 * 86400  # supper of a mixed dough moves no further: so long it is walked on
 
 T = TypeVar("T")
 
@@ -43,6 +45,7 @@ class Booked:
 
     people: tuple[tuple[Span, ...], ...] = ()  # of each person, in the order of the kitchen's list
     oven: tuple[Span, ...] = ()  # it is lit, or a dough stands in it
+    calendars: tuple[tuple[Span, ...], ...] = ()  # of `people`, what calendars alone say
 
 
 NOTHING_BOOKED = Booked()
@@ -83,7 +86,18 @@ class Ask:
     oven: OvenPlan
     methods: tuple[Method, ...]
     other_methods: tuple[Method, ...] = ()  # those not asked for, to be named when the one asked for does not fit
-    oven_taken: tuple[Span, ...] = ()  # by other bakes
+    booked: Booked = NOTHING_BOOKED  # by other bakes, and people's calendars
+
+    @property
+    def oven_taken(self) -> tuple[Span, ...]:
+        """By other bakes."""
+        return self.booked.oven
+
+    @property
+    def house(self) -> HouseHours:
+        """Everybody's hours, until supper could be put off no further; what another bake takes of them not counted."""
+        whole = Span(self.now, self.supper + LATEST_SUPPER_S)
+        return hours_of(self.wish, self.kitchen, whole, self.booked.calendars).house
 
 
 def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = NOTHING_BOOKED) -> Ask:
@@ -135,7 +149,7 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = 
         heat,
         methods,
         others if wish.method_key else (),
-        busy.oven,
+        busy,
     )
 
 
@@ -177,8 +191,13 @@ def _chosen(stock: Mapping[str, T], key: str, field: str, what: str) -> T:
 
 
 def _day(wish: Wish, kitchen: Kitchen, start: int, supper: int, busy: Booked) -> Day:
+    return hours_of(wish, kitchen, Span(start, supper + AFTER_SUPPER_S), busy.people)
+
+
+def hours_of(wish: Wish, kitchen: Kitchen, whole: Span, busy: Sequence[tuple[Span, ...]]) -> Day:
+    """Who is there when, for a bake of this wish, with what is `busy` of each; PlanError where that makes no day."""
     exceptions, house = away.hours_that_differ(wish, kitchen), away.with_another(wish, kitchen)
-    return day_of(house, start, supper + AFTER_SUPPER_S, exceptions=exceptions, busy=busy.people)
+    return day_of(house, whole.start, whole.end, exceptions=exceptions, busy=busy)
 
 
 def _methods(stock: Mapping[str, Method], key: str, formula: Formula) -> tuple[Method, ...]:

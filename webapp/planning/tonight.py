@@ -18,6 +18,7 @@ from webapp.core.kitchen import USUAL_SUPPER, Kitchen, Wish
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed
 from webapp.core.plan.steps import line_ahead
+from webapp.core.plan.whose import as_it_stands
 from webapp.kitchens import bakes, kept, lateness
 from webapp.kitchens.bakes import as_planned, coming, seen_as
 from webapp.kitchens.room_read import room_read
@@ -189,7 +190,11 @@ def on_the_go(store: Store, now: int, kitchen_id: str) -> tuple[Going, tuple[Pic
     standing = list(bakes.followed_bakes(store, now, kitchen_id, (row.bake_id for row in rows)))
     kitchen = bakes.kitchen_of(store, kitchen_id)
     going = [
-        (spoken(one.plan, kitchen), one.retimed, awaited(one.plan, one.retimed, now))
+        (
+            spoken(as_it_stands(one.plan, one.state, one.retimed, now), kitchen),
+            one.retimed,
+            awaited(one.plan, one.retimed, now),
+        )
         for one in standing
         if not _eaten(one)
     ]

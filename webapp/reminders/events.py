@@ -17,6 +17,7 @@ from threading import Lock
 
 from webapp.core.errors import PlanError
 from webapp.core.kitchen import MOST_ALARM_MIN, NO_ALARM, Kitchen
+from webapp.core.plan.whose import as_it_stands
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens.access import change_kitchen, hash_of
 from webapp.kitchens.bakes import kitchen_of, picked
@@ -38,7 +39,7 @@ KEEP_S = 14 * 86400  # how long a bake stays in feeds and calendars after its su
 FEED_REFRESH_MIN = 60
 FEED_NAME = "Suppertide"
 _READ_EVERY_S, _DAY_S = 3600, 86400  # it is written down once an hour that a feed was fetched
-_WAY = 12  # of making entries: another one draws kept bakes anew with their next change
+_WAY = 13  # of making entries: another one draws kept bakes anew with their next change
 
 
 @dataclass(frozen=True)
@@ -272,8 +273,8 @@ def _draw_bakes(store: Store, now: int, kitchen_id: str, rows: tuple[DrawRow, ..
 
 def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kitchen, which: str) -> tuple[Entry, ...]:
     plan = picked(store, kitchen_id, row.bake_id)
-    state, retimed = as_heard(store, now, kitchen_id, plan)
-    made, other = as_made(plan, state, UNCALLED_PAN), state.area_cm2 > 0
+    state, retimed, heard = as_heard(store, now, kitchen_id, plan)
+    made, other = as_it_stands(as_made(plan, state, UNCALLED_PAN), state, retimed, heard), state.area_cm2 > 0
     return entries_for(made, retimed, kitchen=kitchen, cancelled=row.dropped, other_pan=other, which=which)
 
 

@@ -12,11 +12,13 @@ from webapp.kitchens.kept import journal
 from webapp.store.store import Store
 
 
-def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed]:
-    """What happened, and the bake's times as they were when it was last heard of: so calendars have them."""
+def as_heard(store: Store, now: int, kitchen_id: str, plan: Plan) -> tuple[State, Retimed, int]:
+    """What happened, and the bake's times as they were when it was last heard of, and when that was: so calendars
+    have them."""
     events = journal(store, kitchen_id, plan.bake_id)
     state = fold(plan, events)
-    return state, retime(plan, state, last_heard(plan, events, now))
+    heard = last_heard(plan, events, now)
+    return state, retime(plan, state, heard), heard
 
 
 def last_heard(plan: Plan, events: tuple[Event, ...], now: int) -> int:

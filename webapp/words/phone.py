@@ -19,6 +19,7 @@ from webapp.core.kinds import (
     OutsideKind,
     WayResult,
 )
+from webapp.core.kitchen import Person
 from webapp.core.plan.caution import OUT_LIMIT_S
 from webapp.words.kinds.flags import flag_word
 from webapp.words.kinds.outcome import outcome_word, timing_word, verdict_word
@@ -27,6 +28,7 @@ from webapp.words.kinds.places import carry_word, place_word
 from webapp.words.kinds.ways import result_word, way_word
 from webapp.words.plan.steps import AS_LISTED
 from webapp.words.plan.weights import YEAST_WATER_NAME
+from webapp.words.plan.whose import SOMEBODY_ELSE, THERE
 from webapp.words.shared import SAID
 from webapp.words.times import NEAR_DAYS, duration_words
 
@@ -173,5 +175,6 @@ def phone_words() -> dict[str, Any]:
         "said": dict(SAID),
         "yeast_water": YEAST_WATER_NAME,
         "help": {**HELP, "listed": AS_LISTED},
+        "there": THERE | {"else": SOMEBODY_ELSE, "reader": Person.name},
         "timings": [[timing, timing_word(timing)] for timing in TIMINGS],
     }

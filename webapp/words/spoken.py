@@ -50,8 +50,10 @@ def bake_title(one: Planned) -> str:
     return one.title or f"{one.formula_name} for {weekday(one.supper, one.zone)}"
 
 
-def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
-    """The plan as it is shown, in the units that `kitchen` reads today; without it in those it was planned in."""
+def spoken(plan: Plan, kitchen: Kitchen | None = None, named: bool = True) -> Plan:
+    """The plan as it is shown, in the units that `kitchen` reads today; without it in those it was planned in. `named`:
+    with whom each step suits.
+    """
     made, setting = plan.making, plan.oven.setting
     if made is None or setting is None:
         return _as_stored(plan, kitchen.heat_unit if kitchen else "C")
@@ -74,12 +76,12 @@ def spoken(plan: Plan, kitchen: Kitchen | None = None) -> Plan:
         steps=tuple(
             replace(
                 step,
-                title=title_of(plan, step),
-                text=with_names(words.text_of(step), step),
-                beside=with_names(words.beside(step), step),
+                title=title_of(plan, step, named),
+                text=with_names(words.text_of(step), step, named),
+                beside=with_names(words.beside(step), step, named),
                 first=words.first_of(step),
                 needs=need_word(step.presence),
-                other_pan=_other_pan(elsewhere, step),
+                other_pan=_other_pan(elsewhere, step, named),
             )
             for step in plan.steps
         ),
@@ -104,10 +106,10 @@ def _noted(lines: Sequence[WeighLine], scales: weights.Scales) -> tuple[WeighLin
     )
 
 
-def _other_pan(words: StepWords, step: PlanStep) -> OtherPan | None:
+def _other_pan(words: StepWords, step: PlanStep, named: bool) -> OtherPan | None:
     if step.kind not in OF_THE_PAN:
         return None
-    text, beside = (with_names(said, step) for said in (words.text_of(step), words.beside(step)))
+    text, beside = (with_names(said, step, named) for said in (words.text_of(step), words.beside(step)))
     return OtherPan(text, beside, words.first_of(step))
 
 

@@ -6,6 +6,7 @@ import { hasBeen } from "../lib/clock.js";
 import { formatFor } from "../lib/format.js";
 import { PLAIN } from "../lib/labels.js";
 import { sayWhereItStands } from "./stands.js";
+import { sayWhoseItIs } from "./whose.js";
 import { SCHEMA, forgottenAt, isEaten } from "./packed.js";
 
 const UNITS = { clock: "24", mass_unit: "g", heat_unit: "C", scale_step_g: 1, avoid: [] };
@@ -110,6 +111,7 @@ export class Bake {
       Object.assign(this.retimed, { current: "", next: "" });
     }
     sayWhereItStands(this);
+    sayWhoseItIs(this, now);
     this.worked = [now, this.over ? Infinity : holdsUntil(this.retimed, now)];
   }
 }

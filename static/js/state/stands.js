@@ -15,7 +15,7 @@ export function sayWhereItStands({ bundle, plan, state, retimed, words }) {
     const { other_pan, ...said } = places[place];
     const wait_s = waitAfter(plan, retimed, i);
     const stands = `${wait_s < SAID_S ? "" : `about ${duration(wait_s)} `}${words.places[place]}`;
-    Object.assign(step, filled(said, stands), { there: place }, other_pan ? { other_pan: filled(other_pan, stands) } : {});
+    Object.assign(step, filled(said, stands), { there: place, own: said.title }, other_pan ? { other_pan: filled(other_pan, stands) } : {});
   }
 }
 

@@ -21,8 +21,9 @@ export const filled = (text, say) => text.replace(/\{(\w+)(?::([\d.e-]+))?\}/g, 
 export function forPan(kitchen, step, which) {
   const { state, format } = kitchen;
   const times = panFactor(kitchen);
+  const whose = which === "first" ? "" : (step.whose ?? "");
   if (times === 1 || !step.other_pan) {
-    return step[which] ?? "";
+    return `${step[which] ?? ""}${whose}`;
   }
-  return filled(step.other_pan[which], { pan: () => state.pan || "the other one", g: (grams) => format.grams(grams * times) });
+  return filled(step.other_pan[which], { pan: () => state.pan || "the other one", g: (grams) => format.grams(grams * times) }) + whose;
 }

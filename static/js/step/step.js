@@ -79,7 +79,7 @@ function drawCurrent(kitchen, current) {
   const due = isDue(kitchen, current);
   const baking = more?.drawBaking(kitchen, step);
   const first = isInOven(kitchen, step.kind);
-  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(kitchen, step)) || step.text;
+  const words = first ? OUT_FIRST.text : (!bare && more?.textBeside(kitchen, step)) || `${step.text}${step.whose ?? ""}`;
   const text = words ? el("p", { class: "now__text", key: "text" }, held(words)) : null;
   const classes = ["card", "now", due ? "card--due" : "", due && step.kind === "turn-down" ? "now--alarm" : ""];
   const parts = [

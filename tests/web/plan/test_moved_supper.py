@@ -38,7 +38,9 @@ def test_an_hour_later_is_a_tap_and_keeps_the_bake_and_its_way(real: InKitchen, 
     assert plan.supper == taken.supper + HOUR_S
     assert plan.trade.method == taken.trade.method
     assert plan.revision == taken.revision + 1, "phones and calendars follow it"
-    assert "Supper is moved" in words(real.get(f"/bakes/{taken.bake_id}").text)
+    assert "Supper is moved to 20:30, and every step is planned for it." in words(
+        real.get(f"/bakes/{taken.bake_id}").text
+    )
     assert len(bakes.coming(real.store, real.kitchen_id(), at(7))) == 1, "it is one bake"
 
 

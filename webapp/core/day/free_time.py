@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from typing import assert_never
 
 from webapp.core.day.span import Span, minus, union
 from webapp.core.kinds import BUSY_KINDS, BusyKind, Presence
+from webapp.core.plan.house import AtHome, HouseHours, there
 from webapp.core.plan.plan import Busy
 from webapp.core.plan.rise import RoomSpan
 
@@ -76,8 +78,16 @@ class Day:
 
     def who(self, start: int, end: int, presence: Presence) -> tuple[str, ...]:
         """Names of those who have their hands free, or are awake at home, all the time from `start` to `end`."""
-        there = ((one.name, one.free if presence == "hands" else one.home) for one in self.people)
-        return tuple(name for name, spans in there if any(s.start <= start and end <= s.end for s in spans))
+        return there(self.house, start, end, presence)
+
+    @cached_property
+    def house(self) -> HouseHours:
+        """The same hours as a plan has them."""
+        people = (
+            AtHome(one.name, *(tuple((s.start, s.end) for s in spans) for spans in (one.free, one.home)))
+            for one in self.people
+        )
+        return HouseHours(self.start, self.end, tuple(people))
 
     def nobody_marks(self) -> tuple[Busy, ...]:
         """When nobody is free: "busy" while somebody awake is at home, else what the first person is."""

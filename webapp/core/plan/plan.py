@@ -16,6 +16,7 @@ from webapp.core.kinds import (
     YeastKind,
 )
 from webapp.core.plan.caution import Caution
+from webapp.core.plan.house import HouseHours
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.rise import Rise
 from webapp.core.plan.steps import PlanStep
@@ -114,6 +115,7 @@ class Plan:
     nobody: tuple[Busy, ...] | None = (
         None  # when nobody is free, ascending; "busy": somebody awake is in. None = `busy`
     )
+    house: HouseHours | None = None  # everybody's hours, for steps that stand elsewhere; None in plans of before
     cautions: tuple[Caution, ...] = ()
     allergens: tuple[str, ...] = ()
     allergens_by_name: tuple[str, ...] = ()  # of these, what nobody said and a name alone tells

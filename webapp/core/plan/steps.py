@@ -45,6 +45,7 @@ class PlanStep:
     wait_least_s: int = 0  # chain: least wait from the previous chain step's end to this start
     wait_most_s: int = 0  # chain: most of the same
     who: tuple[str, ...] = ()  # in a house of several: whom this time suits, by name, whoever it is first
+    nobody: bool = False  # as it stands (core/plan/whose.py): moved since to where nobody is there
     mark: RiseMark | None = None  # the rise that should be reached when this step starts (press, load)
     alarm_min: int = 0  # calendar alarm, minutes before start
     rings: bool = True  # worth a calendar event of its own

@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from webapp.core.day.day import day_of
 from webapp.core.day.free_time import Day
 from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
@@ -21,9 +20,8 @@ from webapp.core.plan.steps import GRID_S, PlanStep, is_anothers
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake
 from webapp.kitchens.halves import other_half
-from webapp.planning.away import hours_that_differ, with_another
 from webapp.planning.evenings import booked
-from webapp.planning.question import AFTER_SUPPER_S
+from webapp.planning.question import LATEST_SUPPER_S, hours_of
 from webapp.store.bakes import PickedRow
 from webapp.store.store import Store
 
@@ -63,7 +61,7 @@ def clashes(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitch
     planned anew, and for five minutes at least; () of one that is over."""
     if stands.retimed.current is None or now > stands.plan.supper + UNBEGUN_S:
         return ()
-    mine = _as_said(stands, now)
+    mine = as_said(stands, now)
     day = day_of_bake(store, now, kitchen_id, stands.plan, kitchen)
     found: list[Clash] = []
     for other in _beside(store, now, kitchen_id, stands.plan):
@@ -83,12 +81,12 @@ def by_other(found: Iterable[Clash]) -> list[list[Clash]]:
 
 
 def day_of_bake(store: Store, now: int, kitchen_id: str, plan: Plan, kitchen: Kitchen) -> Day | None:
-    """Who is there when while this bake is on, by the hours and calendars of now; None where that cannot be told."""
+    """Who is there when while this bake is on, by the hours and calendars of now, for as long as its supper may be put
+    off; None where that cannot be told."""
     wish: Wish = bakes.bake(store, kitchen_id, plan.bake_id).wish
-    busy = booked(store, now, kitchen_id)
+    whole = Span(plan.made_at, plan.supper + LATEST_SUPPER_S)
     try:
-        differ, house = hours_that_differ(wish, kitchen), with_another(wish, kitchen)
-        return day_of(house, plan.made_at, plan.supper + AFTER_SUPPER_S, exceptions=differ, busy=busy.people)
+        return hours_of(wish, kitchen, whole, booked(store, now, kitchen_id).people)
     except PlanError:  # a clock that jumped, a bake of weeks ago
         return None
 
@@ -100,10 +98,10 @@ def _beside(store: Store, now: int, kitchen_id: str, plan: Plan) -> Iterator[Fol
     ids = [one for one in meeting(rows, plan.bake_id) if one not in same]
     for other in bakes.followed_bakes(store, now, kitchen_id, ids):
         if other_half(other.plan.bake_id) != plan.bake_id:
-            yield _as_said(other, now)
+            yield as_said(other, now)
 
 
-def _as_said(stands: FollowedBake, now: int) -> FollowedBake:
+def as_said(stands: FollowedBake, now: int) -> FollowedBake:
     """As it stood when something was last said of it: a step that nobody ticks moves nothing of another bake."""
     last = max([stands.plan.made_at, *(event.logged_at for event in stands.events)])
     return bakes.stands_at(stands.plan, stands.events, min(now, last))

@@ -10,7 +10,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from webapp.core.day.span import Span
 from webapp.core.errors import PlanError
 from webapp.core.kinds import MisfitKind
 from webapp.core.kitchen import Kitchen, Wish
@@ -18,12 +17,13 @@ from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import RetimedStep, timed_steps
 from webapp.core.plan.steps import PlanStep
+from webapp.core.plan.whose import is_unseen
 from webapp.doughs import larder
 from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes
 from webapp.kitchens.bakes import FollowedBake
 from webapp.planning.asked import is_wish_of
-from webapp.planning.changed.clashes import by_other, clashes, day_of_bake
+from webapp.planning.changed.clashes import as_said, by_other, clashes, day_of_bake
 from webapp.planning.question import ask_of
 from webapp.store.store import Store
 from webapp.words.problems.misfits import clash_words, misfit_words
@@ -129,24 +129,15 @@ def _oven(stands: FollowedBake) -> tuple[Misfit, ...]:
 def without_hands(
     store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen
 ) -> tuple[PlanStep, ...]:
-    """Steps still to come, at their planned time, that had somebody when they were planned and have nobody now."""
-    day = day_of_bake(store, now, kitchen_id, stands.plan, kitchen)
-    return tuple(step for step in _to_come(stands, now) if day and not day.who(step.start, step.end, step.presence))
-
-
-def _to_come(stands: FollowedBake, now: int) -> Iterator[PlanStep]:
-    """Steps that want somebody, had somebody when they were planned, and stand at their planned time still to come."""
-    for step, timed in _steps(stands):
-        is_planned = timed.status == "open" and timed.start == step.start >= now and step.presence != "none"
-        if is_planned and _fitted(stands.plan, step):
-            yield step
-
-
-def _fitted(plan: Plan, step: PlanStep) -> bool:
-    taken = plan.busy if plan.nobody is None else plan.nobody
-    at = Span(step.start, max(step.end, step.start + 1))
-    hinders = (one for one in taken if step.presence == "hands" or one.kind != "busy")
-    return not any(at.meets(Span(one.start, one.end)) for one in hinders)
+    """Steps still to come that had somebody when they were planned, and have nobody now where they stood when something
+    was last said of the bake: at the times at which they stand. A step that nobody ticks moves none by the minute."""
+    said, plan = as_said(stands, now), stands.plan
+    day = day_of_bake(store, now, kitchen_id, plan, kitchen)
+    return tuple(
+        replace(step, start=timed.start, end=timed.end)
+        for step, timed in timed_steps(plan, said.retimed)
+        if day and timed.status == "open" and is_unseen(day.house, plan, said.state, step, timed, now - 1)
+    )
 
 
 def _fridge(stands: FollowedBake, kitchen: Kitchen) -> Iterator[Misfit]:

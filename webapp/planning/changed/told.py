@@ -12,13 +12,16 @@ from contextlib import contextmanager
 from dataclasses import replace
 
 from webapp.core.kitchen import Kitchen, Wish
+from webapp.core.plan.house import there
 from webapp.core.plan.oven import OvenPlan
 from webapp.core.plan.plan import Plan
+from webapp.core.plan.retimed import timed_steps
+from webapp.core.plan.whose import with_house
 from webapp.doughs import larder
 from webapp.kitchens import bakes, kept, mixed
 from webapp.kitchens.bakes import UNBEGUN_S, FollowedBake, kitchen_of
 from webapp.planning.asked import is_wish_of
-from webapp.planning.changed.clashes import Rows, clashes, meeting
+from webapp.planning.changed.clashes import Rows, as_said, clashes, day_of_bake, meeting
 from webapp.planning.changed.misfits import misfits, oven_is_to_come, oven_of_today, without_hands
 from webapp.store.store import Store
 from webapp.words.spoken import spoken
@@ -34,6 +37,7 @@ def settings_changed(store: Store, now: int, kitchen_id: str, before: Kitchen) -
     ids = [row.bake_id for row in bakes.coming(store, kitchen_id, now - STILL_SHOWN_S)]
     for stands in bakes.followed_bakes(store, now, kitchen_id, ids):
         plan = _followed(store, now, kitchen_id, stands, (before, after))
+        plan = _with_hours_of_now(store, now, kitchen_id, replace(stands, plan=plan), after)
         heard = [_heard(store, now, kitchen_id, stands, kitchen) for kitchen in (before, after)]
         if plan != stands.plan or heard[0] != heard[1]:
             mixed.go_on_as(store, now, kitchen_id, stands.plan, plan)
@@ -48,8 +52,9 @@ def calendars_read(store: Store, now: int, kitchen_id: str) -> Iterator[None]:
 
 @contextmanager
 def beside_others(store: Store, now: int, kitchen_id: str, bake_id: str) -> Iterator[None]:
-    """Around what becomes of one bake: the phones hear of those that want by it what another has, or no longer do."""
-    with _heard_of(store, now, kitchen_id, lambda rows: meeting(rows, bake_id)):
+    """Around what becomes of one bake: the phones hear of its steps that come to stand where nobody is there, and of
+    bakes that want by it what another has; or no longer do."""
+    with _heard_of(store, now, kitchen_id, lambda rows: meeting(rows, bake_id) or [bake_id] * (bake_id in rows)):
         yield
 
 
@@ -58,28 +63,37 @@ def _heard_of(store: Store, now: int, kitchen_id: str, which: Callable[[Rows], l
     """A further revision of each of these bakes of which something else is to be said afterwards."""
     rows = _coming(store, now, kitchen_id)
     ids = which(rows)
-    before = {plan.bake_id: told for plan, told in _missed(store, now, kitchen_id, ids)}
+    before = {plan.bake_id: told for plan, told, _ in _missed(store, now, kitchen_id, ids)}
     yield
     after = _coming(store, now, kitchen_id)
     still = [one for one in {*ids, *which(after)} if one in after]
-    for plan, told in _missed(store, now, kitchen_id, still):
+    for plan, told, following in _missed(store, now, kitchen_id, still):
         was = rows.get(plan.bake_id)
-        if was and was.revision == plan.revision and told != before.get(plan.bake_id, ((), ())):
-            mixed.go_on_as(store, now, kitchen_id, plan, plan)
+        is_news = told != before.get(plan.bake_id, ((), ())) or following != plan
+        if was and was.revision == plan.revision and is_news:
+            mixed.go_on_as(store, now, kitchen_id, plan, following)
 
 
 def _coming(store: Store, now: int, kitchen_id: str) -> Rows:
     return {row.bake_id: row for row in bakes.coming(store, kitchen_id, now - UNBEGUN_S)}
 
 
-def _missed(store: Store, now: int, kitchen_id: str, ids: Sequence[str]) -> list[tuple[Plan, tuple[object, object]]]:
-    """Each of these bakes, with the steps that nobody has hands for, and with what another bake has then."""
+Missed = tuple[Plan, tuple[object, object], Plan]
+
+
+def _missed(store: Store, now: int, kitchen_id: str, ids: Sequence[str]) -> list[Missed]:
+    """Each of these bakes, with the steps that nobody has hands for, with what another bake has then, and with the
+    hours of now."""
     kitchen = kitchen_of(store, kitchen_id)
     standing = list(bakes.followed_bakes(store, now, kitchen_id, ids))
     missing = [without_hands(store, now, kitchen_id, one, kitchen) for one in standing]
     met = [clashes(store, now, kitchen_id, one, kitchen) for one in standing]
     return [
-        (one.plan, (tuple(step.step_id for step in steps), tuple(same.told for same in twice)))
+        (
+            one.plan,
+            (tuple((step.step_id, step.start // 60) for step in steps), tuple(same.told for same in twice)),
+            _with_hours_of_now(store, now, kitchen_id, one, kitchen),
+        )
         for one, steps, twice in zip(standing, missing, met, strict=True)
     ]
 
@@ -88,6 +102,21 @@ def _heard(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitche
     shown = (kitchen.clock, kitchen.mass_unit, kitchen.heat_unit, kitchen.scale_step_g, kitchen.avoid, kitchen.pans)
     twice = tuple(one.told for one in clashes(store, now, kitchen_id, stands, kitchen))
     return shown, spoken(stands.plan, kitchen), misfits(store, now, kitchen_id, stands, kitchen), twice
+
+
+def _with_hours_of_now(store: Store, now: int, kitchen_id: str, stands: FollowedBake, kitchen: Kitchen) -> Plan:
+    """The plan with the house's hours as they are now, where by those others are there for a step to come."""
+    plan, said = stands.plan, as_said(stands, now)
+    day = day_of_bake(store, now, kitchen_id, plan, kitchen) if stands.retimed.current else None
+    if day is None:
+        return plan
+    for step, timed in timed_steps(plan, said.retimed):
+        at = (timed.start, timed.end, step.presence)
+        if timed.status == "open" and timed.start >= now and step.presence != "none":
+            known = there(plan.house, *at) if plan.house else step.who or there(day.house, *at)
+            if known != there(day.house, *at):
+                return with_house(plan, day.house)
+    return plan
 
 
 def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, settings: tuple[Kitchen, Kitchen]) -> Plan:
@@ -100,13 +129,17 @@ def _followed(store: Store, now: int, kitchen_id: str, stands: FollowedBake, set
     if found is None or found == plan.oven or not _same_bake(found, plan.oven):
         return plan
     moved = with_oven(plan, found)
-    lit = next((step.start for step in moved.steps if step.kind == "preheat"), now)
-    fits = lit >= now and not [
-        one
-        for one in misfits(store, now, kitchen_id, bakes.stands_at(moved, stands.events, now), kitchen)
-        if one.step and one.kind != "pan"
-    ]
-    return moved if fits else plan
+    then = bakes.stands_at(moved, stands.events, now)
+    as_is, as_moved = (
+        {step.step_id for step in without_hands(store, now, kitchen_id, each, kitchen)} for each in (stands, then)
+    )
+    return moved if _is_lit_at(then) >= now and as_moved <= as_is else plan
+
+
+def _is_lit_at(stands: FollowedBake) -> int:
+    """When the oven is to be lit, however late it is."""
+    untimed = bakes.stands_at(stands.plan, stands.events, 0)
+    return next(now.start for step, now in timed_steps(stands.plan, untimed.retimed) if step.kind == "preheat")
 
 
 def _wish_of(store: Store, kitchen_id: str, plan: Plan, before: Kitchen) -> Wish | None:

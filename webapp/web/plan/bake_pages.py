@@ -9,6 +9,7 @@ from flask import Blueprint, flash, make_response, redirect, render_template, re
 from werkzeug.wrappers import Response as AnyResponse
 
 from webapp.core.errors import PlanError
+from webapp.core.plan.whose import as_it_stands
 from webapp.core.scale.as_made import as_made
 from webapp.forms.wish import in_todays_pans
 from webapp.kitchens import bakes, book, spare
@@ -150,8 +151,9 @@ def _shown(held: bakes.Bake, standing: bakes.FollowedBake) -> bakes.Bake:
 
 
 def _standing(standing: bakes.FollowedBake, inside: Home) -> dict[str, Any]:
+    made = as_made(standing.plan, standing.state, UNCALLED_PAN)
     return {
-        "plan": spoken(as_made(standing.plan, standing.state, UNCALLED_PAN), inside.kitchen),
+        "plan": spoken(as_it_stands(made, standing.state, standing.retimed, world().now()), inside.kitchen),
         "events": standing.events,
         "state": standing.state,
         "retimed": standing.retimed,

@@ -12,6 +12,7 @@ from webapp.core.day.day import clock_text, date_text, instant_of
 from webapp.core.errors import PlanError
 from webapp.core.kinds import ClockStyle
 from webapp.core.plan.retimed import timed_steps
+from webapp.core.plan.whose import as_it_stands
 from webapp.core.scale.as_made import as_made
 from webapp.kitchens import bakes, book
 from webapp.kitchens.access import Home
@@ -28,7 +29,7 @@ from webapp.words.problems.told import refused
 from webapp.words.problems.typed import OVER_ALREADY
 from webapp.words.shared import UNCALLED_PAN
 from webapp.words.spoken import spoken
-from webapp.words.times import clock, wall_minute
+from webapp.words.times import clock, day_clock, wall_minute
 from webapp.words.tonight import near_words
 
 bp = Blueprint("mixed", __name__)
@@ -69,7 +70,9 @@ def change(bake_id: str) -> AnyResponse:
         ways = [(near_words(one.change, inside.kitchen), one.wish.supper_local) for one in near
                 if one.change.kind != "home-earlier"]  # fmt: skip
         return make_response(_page(inside, stands, form, ways), 422)
-    flash(said.supper_moved(stands.retimed.place == "oven", _oven_off(inside, bake_id)), "good")
+    after = _standing(inside, bake_id)
+    asked, at = (_named(inside, after, when) for when in (supper, after.retimed.eat_at))
+    flash(said.supper_moved(asked, at, stands.retimed.place == "oven", _oven_off(inside, after)), "good")
     return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
@@ -94,7 +97,7 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         flash(said.MIXED_BEFORE_MOVING, "careful")
         return redirect(url_for("mixed.show", bake_id=bake_id, supper=local), 303)
     if taken:
-        flash(said.SUPPER_MOVED, "good")
+        flash(said.supper_planned(_named(inside, _standing(inside, bake_id), supper)), "good")
         return redirect(where, 303)
     flash(said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
@@ -111,9 +114,13 @@ def _standing(inside: Home, bake_id: str) -> bakes.FollowedBake:
     return bakes.followed_bake(here.store, here.now(), inside.kitchen_id, bake_id)
 
 
-def _oven_off(inside: Home, bake_id: str) -> str:
+def _named(inside: Home, stands: bakes.FollowedBake, supper: int) -> str:
+    """ "tomorrow 19:30"."""
+    return day_clock(supper, stands.plan.zone, inside.kitchen.clock, world().now())
+
+
+def _oven_off(inside: Home, stands: bakes.FollowedBake) -> str:
     """What to do with an oven that is on, and is now to be lit later; "" where there is nothing to be done."""
-    stands = _standing(inside, bake_id)
     for step, timed in timed_steps(stands.plan, stands.retimed):
         if timed.flag in ("off", "off-then"):
             at = clock(timed.start, stands.plan.zone, inside.kitchen.clock)
@@ -148,7 +155,8 @@ def _form(inside: Home, stands: bakes.FollowedBake, supper: int) -> Any:
 
 def _page(inside: Home, stands: bakes.FollowedBake, form: Any, ways: Sequence[tuple[str, str]] = ()) -> str:
     now = world().now()
-    plan = spoken(as_made(stands.plan, stands.state, UNCALLED_PAN), inside.kitchen)
+    made = as_made(stands.plan, stands.state, UNCALLED_PAN)
+    plan = spoken(as_it_stands(made, stands.state, stands.retimed, now), inside.kitchen)
     return render_template(
         "plan/mixed.html",
         plan=plan,

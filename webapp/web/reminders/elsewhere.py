@@ -68,7 +68,7 @@ def steps_moved(plan: Plan, kitchen: Kitchen, ever: bool = True) -> bool:
     rows = here.store.calendar_entries(inside.kitchen_id, bake_id=plan.bake_id)
     if not rows:
         return False
-    _, retimed = as_heard(here.store, here.now(), inside.kitchen_id, plan)
+    _, retimed, _ = as_heard(here.store, here.now(), inside.kitchen_id, plan)
     to_come = {one.step_id for one in retimed.steps if one.status == "open"}
     present = {name: e.start for e in calendar_events(plan, retimed, kitchen) for name in (e.step_id, *e.also)}
     return any(

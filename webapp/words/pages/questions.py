@@ -79,7 +79,6 @@ def another_figure(ahead: bool) -> str:
 MIXED_MEANWHILE = "The dough was mixed meanwhile: this is what can still be changed."
 MIXED_BEFORE_TAKING = "The dough was mixed meanwhile, so no other day was taken: this is what can still be changed."
 MIXED_BEFORE_MOVING = "The dough was mixed meanwhile, so supper was not moved: move it from where it stands."
-SUPPER_MOVED = "Supper is moved, and the steps with it."
 OTHER_WAYS_FIT = "Your way does not fit that supper; these do. The bake stays as it is until you take one."
 FILE_RINGS_ON = "Steps that you added to a calendar from a file ring on until you delete them there."
 FORGOTTEN = f"Forgotten. {FILE_RINGS_ON}"
@@ -93,10 +92,18 @@ def still_in_calendar(many: int, calendar: str) -> str:
     return f"{stand} in your calendar “{calendar}” and may ring: taken out as soon as its server lets us."
 
 
-def supper_moved(in_oven: bool, oven: str) -> str:
-    """`oven`: what to do with one that is on and is now to be lit later, "" where nothing."""
+def supper_planned(at: str) -> str:
+    """Of a bake that is not mixed: when supper is from now on ("tomorrow 19:30")."""
+    return f"Supper is moved to {at}, and every step is planned for it."
+
+
+def supper_moved(asked: str, at: str, in_oven: bool, oven: str) -> str:
+    """Of a dough that is mixed: when supper was asked for, and when it is as the dough stands. `oven`: what to do with
+    one that is on and is now to be lit later, "" where nothing."""
+    why = f": this dough is not ready for {asked}. The" if asked != at else ", and the"
+    moved = f"Supper is moved to {at}{why} steps that are still open moved with it."
     out = " What is in the oven comes out in its own time." if in_oven else ""
-    return f"Supper is moved, and the steps that are still open with it.{out}{f' The oven: {oven}' if oven else ''}"
+    return f"{moved}{out}{f' The oven: {oven}' if oven else ''}"
 
 
 def day_of_bake(title: str) -> str:

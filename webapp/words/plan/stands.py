@@ -51,17 +51,25 @@ def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
         for step in trays:
             there = replace(step, place=place)
             other = {"other_pan": _words(elsewhere, there)} if step.kind == "press" else {}
-            out[step.step_id][place] = {"title": title_of(plan, there), **_words(words, there), **other}
+            out[step.step_id][place] = {
+                "title": title_of(plan, there, plan.house is None),
+                **_words(words, there),
+                **other,
+            }
     lifts = [step for step in plan.steps if step.kind == "lift" and 0 < step.load < plan.oven.loads]
     for key, said in (("on", StepWords(plan, made, setting)), ("off", _GoesOff(plan, made, setting))):
         for step in lifts:
-            out.setdefault(step.step_id, {})[key] = {"title": title_of(plan, step), **_words(said, step)}
+            out.setdefault(step.step_id, {})[key] = {
+                "title": title_of(plan, step, plan.house is None),
+                **_words(said, step),
+            }
     return out
 
 
 def _words(words: StepWords, step: PlanStep) -> Words:
+    named = words.plan.house is None  # else the phone knows who is there
     return {
-        "text": with_names(words.text_of(step), step),
-        "beside": with_names(words.beside(step), step),
+        "text": with_names(words.text_of(step), step, named),
+        "beside": with_names(words.beside(step), step, named),
         "first": words.first_of(step),
     }

@@ -66,9 +66,9 @@ def plain_title(step: PlanStep) -> str:
     return templates()[step.kind].title
 
 
-def title_of(plan: Plan, step: PlanStep) -> str:
-    """The step's short imperative, and that it is somebody else's."""
-    return f"{own_title(plan, step)}{anothers_words(step)}"
+def title_of(plan: Plan, step: PlanStep, named: bool = True) -> str:
+    """The step's short imperative, and that it is somebody else's; `named` as of `with_names`."""
+    return f"{own_title(plan, step)}{anothers_words(step) if named else ''}"
 
 
 def own_title(plan: Plan, step: PlanStep) -> str:
