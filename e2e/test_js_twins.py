@@ -12,6 +12,7 @@ from playwright.sync_api import Page
 from tests.core.now.test_side_by_side import party
 from tests.golden.write import FILE, vector, vector_of
 from tests.made_up import MADE_UP, made_up, made_up_events
+from tests.planning.test_full_plan import KITCHEN, MORNING, SHELF, wish
 from webapp.core.now.journal import fold
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
@@ -19,6 +20,7 @@ from webapp.core.plan.house import AtHome, HouseHours
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.undone import undone_ids
 from webapp.core.plan.whose import as_it_stands, with_house
+from webapp.planning.full_plan import plans_for
 from webapp.records import to_plain
 from webapp.words.phone import phone_words
 from webapp.words.spoken import spoken
@@ -149,11 +151,12 @@ WHOSE = """async (text) => {
 
 
 def test_whose_a_step_is_where_it_stands_is_said_alike_by_a_phone_and_by_a_page(page: Page) -> None:
+    planned = plans_for(wish(), KITCHEN, MORNING, "b" * 22, SHELF)[0]
     cases, expected = [], []
     for n in range(80):
-        plan, events, now = made_up(n)
         chance = random.Random(f"whose {n}")
-        plan = with_house(plan, house(chance, plan))
+        plan = with_house(planned, house(chance, planned))
+        events, now = made_up_events(chance, plan), chance.randint(plan.made_at, plan.supper)
         state = fold(plan, tuple(events))
         stands = retime(plan, state, now)
         said = spoken(as_it_stands(plan, state, stands, now))
