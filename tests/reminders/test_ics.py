@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from datetime import UTC, datetime
 
 import pytest
 
@@ -16,6 +17,7 @@ from webapp.core.plan.retimed import Retimed, RetimedStep
 from webapp.core.plan.steps import PlanStep
 from webapp.reminders.ics import clean, write_calendar
 from webapp.reminders.timed import uid_for
+from webapp.words.calendar import local_text
 from webapp.words.spoken import spoken
 
 HOSTILE = [
@@ -259,6 +261,15 @@ def test_the_local_time_is_in_the_text_with_its_offset_and_the_persons_clock() -
     assert "12:45 pm (Asia/Kolkata, UTC+05:30)" in entries_for(kolkata, kitchen=twelve)[0].text
     nowhere = dataclasses.replace(sample_plan(), zone="Nowhere/At_All")
     assert "07:15 (Nowhere/At_All, UTC+00:00)" in entries_for(nowhere)[0].text
+
+
+def test_an_events_own_time_says_which_of_the_two_it_is_in_the_night_of_the_clock_change() -> None:
+    """In Chicago clocks went from 2:00 CDT back to 1:00 CST on 7 November 2027, at 07:00 UTC (US rule since 2007: the
+    first Sunday of November), so 06:30 and 07:30 UTC are both half past one."""
+    for hour, which in ((6, "first"), (7, "second")):
+        instant = int(datetime(2027, 11, 7, hour, 30, tzinfo=UTC).timestamp())
+        said = local_text(instant, "America/Chicago", "12")
+        assert f", 1:30 am ({which} time) (America/Chicago, UTC-0{hour - 1}:00)" in said
 
 
 def test_links_hold_the_step_and_nothing_that_needs_escaping() -> None:

@@ -19,7 +19,7 @@ from webapp.core.plan.weights import WeighLine
 from webapp.core.units import mass_beside
 from webapp.words.lists import sentence
 from webapp.words.plan.weights import by_hand
-from webapp.words.times import clock_of, date_words, wall_clock
+from webapp.words.times import clock_of, date_words
 
 TEST_RING = "Test ring from Suppertide"
 TEST_RANG = "If this rang with the phone locked, reminders in this calendar will ring too. You can delete this event."
@@ -113,11 +113,11 @@ def _about(plan: Plan, kitchen: Kitchen) -> str:
 def local_text(instant: int, zone: str, clock: ClockStyle = "24") -> str:
     """That instant on the person's wall clock: "Wednesday 25 November, 07:15 (Europe/Lisbon, UTC+00:00)".
 
-    The offset is there because an hour of one autumn night exists twice.
+    An hour of one autumn night exists twice: which one it is is said as everywhere, and the offset beside it.
     """
     local = datetime.fromtimestamp(instant, zone_or_utc(zone))
     offset = local.strftime("%z")
-    return f"{date_words(local)}, {wall_clock(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
+    return f"{date_words(local)}, {clock_of(local, clock)} ({zone}, UTC{offset[:3]}:{offset[3:5]})"
 
 
 def clock_words(instant: int, zone: str, clock: ClockStyle = "24") -> str:
