@@ -12,7 +12,10 @@ from webapp.data.read import table, without
 @cache
 def allergens() -> tuple[Allergen, ...]:
     """The EU's 14 in the order of Annex II, with the US's names."""
-    return tuple(Allergen(**{**row, "names": tuple(row["names"])}) for row in table("allergens")["allergen"])
+    return tuple(
+        Allergen(**{**row, "names": tuple(row["names"]), "but": tuple(row.get("but", ()))})
+        for row in table("allergens")["allergen"]
+    )
 
 
 @cache

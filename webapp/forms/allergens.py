@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from webapp.core.formula.ingredients import Formula, Ingredient
 from webapp.core.formula.toppings import ToppingItem, ToppingSet
+from webapp.core.safety.allergens import Allergen
 from webapp.data.safety import allergens
 from webapp.forms.typed import Answers
 from webapp.words.problems import typed as said
@@ -24,8 +25,16 @@ One = TypeVar("One", Ingredient, ToppingItem)
 
 def by_name(name: str) -> tuple[str, ...]:
     """Keys of the allergens that this name tells, in the table's order."""
-    words = set(re.findall(r"[^\W\d_]+", name.lower()))
-    return tuple(one.key for one in allergens() if any(words.issuperset(known.split()) for known in one.names))
+    said = " ".join(re.findall(r"[^\W\d_]+", name.lower()))
+    return tuple(one.key for one in allergens() if _tells(said, one))
+
+
+def _tells(said: str, one: Allergen) -> bool:
+    """A word of another food's name tells nothing: oyster mushrooms are no molluscs, cocoa butter is no butter."""
+    for other in sorted(one.but, key=len, reverse=True):
+        said = re.sub(rf"\b{re.escape(other)}\b", " ", said)
+    words = set(said.split())
+    return any(words.issuperset(known.split()) for known in one.names)
 
 
 def read_allergens(

@@ -44,6 +44,16 @@ def test_its_home_page_says_so_too(shut_out: InKitchen) -> None:
     assert "kitchen’s clock" not in page, "what it has is a newcomer's"
 
 
+PAGES = ("/book", "/settings", "/week", "/plan", "/larder", "/reminders", "/join", "/take-along", f"/bakes/{'a' * 22}")
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_every_page_says_once_that_it_is_no_empty_kitchen_and_offers_to_join(shut_out: InKitchen, path: str) -> None:
+    page = shut_out.get(path).text
+    assert page.count("This phone is not in its kitchen any more.") == 1
+    assert "Join it again" in page
+
+
 def test_who_wants_a_new_kitchen_gets_one(shut_out: InKitchen) -> None:
     assert shut_out.posts("/join/anew").status_code == 303
     assert kitchens(shut_out) == 2

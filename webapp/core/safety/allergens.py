@@ -23,6 +23,7 @@ class Allergen:
     us: str
     short: str  # for a line on a plan: "gluten (wheat)"
     names: tuple[str, ...] = ()  # what people call things that contain it, in small letters
+    but: tuple[str, ...] = ()  # other foods in whose names such a word stands: there it tells nothing
 
 
 NOTHING_IN_IT = ("water", "salt", "sugar")  # kinds of ingredients that nobody is asked about
