@@ -77,12 +77,12 @@ def test_the_other_phone_shows_what_was_mixed_and_is_asked_once(shared_server: S
 def test_a_dough_that_is_not_used_leaves_both_screens(shared_server: Server, new_phone: NewPhone) -> None:
     sam, other, bake_id = mixed_and_met(shared_server, new_phone)
     other.page.get_by_role("button", name="No, that dough is not used").click()
+    other.has_sent(bake_id, "done", "undo")  # or the other phone would ask before it can be told
     for phone in (other, sam):
         wake(phone)
         expect(phone.page.locator("#now-title")).to_have_text("Mix the dough")
         expect(phone.page.locator(".weigh")).to_contain_text("0.61 g")
         expect(phone.page.locator("#notes")).not_to_contain_text("mixed the earlier plan")
-    other.has_sent(bake_id, "done", "undo")
 
 
 def test_bakes_of_a_kitchen_that_a_phone_has_left_go_without_a_word(shared_server: Server, new_phone: NewPhone) -> None:
