@@ -10,6 +10,7 @@ from typing import Any
 
 from playwright.sync_api import Page
 
+from tests.words.fresh import fresh_plan
 from webapp.core.formula.ingredients import Preferment
 from webapp.core.kitchen import Kitchen
 from webapp.core.scale import pans
@@ -19,6 +20,7 @@ from webapp.core.scale.rounding import add_up
 from webapp.core.scale.weighing import line_id, weigh_out
 from webapp.core.units import mass_text
 from webapp.data import doughs
+from webapp.words.spoken import spoken
 
 DIFFERENT = """async (text) => {
   const cases = JSON.parse(text);
@@ -105,3 +107,22 @@ def test_an_amount_reads_the_same_on_the_phone_as_on_a_page_and_in_a_calendar(pa
         here = {grams: text.replace("\u00a0", " ") for grams, text in zip(masses, said, strict=True)}
         assert here == there
     assert mass_text(5.25) == "5.3 g"
+
+
+BEFORE_SLOTS = """async (lines) => {
+  const { noteOf } = await import("/static/js/step/dose.js");
+  return lines.map((line) => noteOf({ format: { grams: (grams) => `${grams} g` } }, line, line.weigh_g * 2, 2));
+}"""
+
+
+def test_a_bundle_of_before_says_of_another_pan_that_how_to_weigh_comes_later(page: Page) -> None:
+    """It holds its sentences for the planned pan alone: of these only those without an amount are said of another."""
+    lines = [asdict(line) for line in spoken(fresh_plan()).lines]
+    for line in lines:
+        del line["other_pan"]
+    said = dict(zip((line["kind"] for line in lines), page.evaluate(BEFORE_SLOTS, lines), strict=True))
+    planned = {line["kind"]: line["note"] for line in lines}
+    assert planned["yeast"], "how it is dosed"
+    assert said["yeast"] == said["salt"] == "How to weigh it for this pan comes with the next connection."
+    assert said["water"] == planned["water"] != ""
+    assert said["flour"] == planned["flour"] == ""

@@ -17,6 +17,9 @@ export const BAKING_WORDS = { more: "2 minutes more", "base-pale": "Base pale", 
 export const LOOK_WORDS = { hardly: "Hardly risen", doubled: "About doubled", "well-over": "Well over double", sinking: "Sinking" };
 export const POKE_WORDS = { "at-once": "Springs back at once", slowly: "Slowly, a small dent stays", stays: "Does not come back" };
 
+// Of a bundle that was packed before it held how a line is weighed for another pan.
+export const HOW_LATER = "How to weigh it for this pan comes with the next connection.";
+
 // For bundles packed before their words came with them: short, so that the screen still says what is what.
 export const PLAIN = {
   days: {},

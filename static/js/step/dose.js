@@ -1,13 +1,14 @@
 // How a line is weighed for so many times the dough as planned, and how sure a dose then is.
 
 import { trimmed } from "../lib/format.js";
+import { HOW_LATER } from "../lib/labels.js";
 import { filled } from "./other_pan.js";
 
-// A bundle of before there were slots says no amounts but the big ones.
+// A bundle of before there were slots says no amounts but the big ones, and that the rest comes when it is packed anew.
 export function noteOf({ format }, line, target, times) {
   const { dosing } = line;
   if (times === 1 || !line.other_pan) {
-    return times === 1 ? line.note : "";
+    return times === 1 || !saysAmounts(line) ? line.note : HOW_LATER;
   }
   const spoons = (line.teaspoons || dosing?.teaspoons) * times;
   const g = (grams) => format.grams(grams * times);
@@ -15,6 +16,9 @@ export function noteOf({ format }, line, target, times) {
   const words = filled(line.other_pan, { all: () => format.grams(target), spoons: () => spoonsWords(spoons), g, fine });
   return dosing && dosing.kind !== "none" ? `${words}${glassesWords(dosing, target)} That may be off by ${errorOf(line, target, spoons)} %.` : words;
 }
+
+// As far as such a bundle tells: the warmth of the water is the same for every pan.
+const saysAmounts = ({ note, dosing, teaspoons, brine, ice_g, weighed_by }) => note && (dosing || teaspoons || brine || ice_g || weighed_by === "fine");
 
 function glassesWords({ stock_yeast_g, stock_water_g, part_g, more_water_g }, target) {
   const glasses = Math.ceil(target / (part_g ? part_g + more_water_g : stock_yeast_g + stock_water_g));
