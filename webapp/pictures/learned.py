@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from webapp.core.learning.vigour import PRIOR
 from webapp.pictures.svg import tenth
-from webapp.words.pages.pictures import PACE_TITLE, QUICKER, SLOWER, pace_words
+from webapp.words.pages.pictures import PACE_TITLE, PACES, QUICKER, SLOWER, pace_words
 
 WIDTH, HEIGHT = 240.0, 132.0
 _LEFT, _ROOM = 14.0, 212.0
@@ -35,7 +35,7 @@ def learned_picture(quicker: Sequence[float], ln_mean: float, ln_sd: float, uid:
     ticks = "".join(
         f'<line class="tide__hour" x1="{tenth(place(q))}" y1="22" x2="{tenth(place(q))}" y2="104"/>'
         f'<text class="tide__clock" x="{tenth(min(max(place(q), 25), 215))}" y="124" text-anchor="middle">{text}</text>'
-        for q, text in ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))
+        for q, text in PACES
     )
     dots = "".join(
         f'<circle class="tide__dot" cx="{tenth(place(q))}" cy="{tenth(_LINE - 14 + 9 * (i % 4))}" r="5"/>'

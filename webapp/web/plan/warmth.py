@@ -19,6 +19,7 @@ from webapp.planning import tonight
 from webapp.planning.question import warmed
 from webapp.web.door import world
 from webapp.words.pages.questions import another_figure, hour_words
+from webapp.words.pages.usual import WARM_THAT_DAY, WARM_TODAY, warm_as
 from webapp.words.plan.rise import still_so
 from webapp.words.rests_on import effect_words, warmth_words
 from webapp.words.times import day_name, part_of_day, wall_minute
@@ -97,5 +98,5 @@ def _whose_day(inside: Home, wanted: Wish) -> str:
         return ""
     found = last_read(inside)
     if found and (found.temp_c, minute_of_day(found.start, zone)) == (wanted.room_c, wanted.room_min):
-        return f"as {part_of_day(found.start, zone, now)}"
-    return "today" if wanted.supper_local[:10] == date_text(now, zone) else "that day"
+        return warm_as(part_of_day(found.start, zone, now))
+    return WARM_TODAY if wanted.supper_local[:10] == date_text(now, zone) else WARM_THAT_DAY

@@ -19,6 +19,7 @@ def peg_words(kind: str, folds: bool) -> str:
 
 PACE_TITLE = "How quick this kitchen’s dough is"
 SLOWER, QUICKER = "slower", "quicker"
+PACES = ((0.5, "half"), (1.0, "as most"), (2.0, "twice"))  # over the middle kitchen's
 
 
 def bar_words(when: str, short: bool) -> str:

@@ -18,6 +18,14 @@ def room_in_words(kitchen: Kitchen) -> str:
     )
 
 
+WARM_TODAY, WARM_THAT_DAY = "today", "that day"  # a warmth that was given for one day alone
+
+
+def warm_as(when: str) -> str:
+    """A warmth that was read: as it was then."""
+    return f"as {when}"
+
+
 def hours_in_words(person: Person, style: ClockStyle) -> str:
     """A person's week in one line: equal days together."""
     return "; ".join(hours_lines(person, style))
