@@ -33,6 +33,7 @@ from webapp.words.plan.steps import templates
 from webapp.words.problems.told import SENTENCES
 
 WEBAPP = Path(__file__).parents[2] / "webapp"
+SCRIPTS = WEBAPP.parent / "static" / "js"
 TOLD_ELSEWHERE = ("told", "refused")  # in words of their own, with no sentence that waits for them
 TABLES: list[tuple[object, Any]] = [
     (kinds.Mixing, dough_heat.FRICTION_C),
@@ -141,6 +142,40 @@ def test_a_value_outside_its_set_is_refused_with_its_path_and_the_choice() -> No
         kitchen_of_file({"oven": {"slab": "marble"}})
     with pytest.raises(ShapeError):
         from_plain(tray.Pan, plain | {"shape": ["round"]})
+
+
+def _script_sets() -> dict[str, list[str]]:
+    """The sets of the scripts by name; one that is spread into another is written out."""
+    text = (SCRIPTS / "plan" / "kinds.js").read_text(encoding="utf-8")
+    found: dict[str, list[str]] = {}
+    for name, inside in re.findall(r"^export const (\w+) = \[(.*)\];$", text, re.MULTILINE):
+        parts = [one.strip() for one in inside.split(",")]
+        words = (found[one[3:]] if one.startswith("...") else [one.strip('"')] for one in parts)
+        found[name] = [one for several in words for one in several]
+    assert len(found) == text.count("export const")
+    return found
+
+
+def test_sets_that_scripts_ask_about_hold_the_words_of_these() -> None:
+    sets = _script_sets()
+    assert len(sets) >= 5
+    assert sets == {name: list(getattr(kinds, name)) for name in sets}
+
+
+def test_no_script_writes_such_a_set_a_second_time() -> None:
+    sets = {frozenset(words) for words in _script_sets().values()}
+    assert _written_again('const MIXES = ["mix", "preferment"];', sets)
+    again = {
+        path.name: _written_again(path.read_text(encoding="utf-8"), sets)
+        for path in SCRIPTS.rglob("*.js")
+        if path.name != "kinds.js"
+    }
+    assert {name: found for name, found in again.items() if found} == {}
+
+
+def _written_again(text: str, sets: set[frozenset[str]]) -> list[str]:
+    lists = re.findall(r'\[((?:"[a-z-]+",? ?)+)\]', text)
+    return [one for one in lists if frozenset(re.findall(r'"([a-z-]+)"', one)) in sets]
 
 
 def test_no_closed_set_is_written_a_second_time() -> None:

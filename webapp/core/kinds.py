@@ -70,6 +70,7 @@ StepKind = Literal[
     "serve",
 ]  # fmt: skip
 MIXING_KINDS: tuple[StepKind, ...] = ("preferment", "mix")  # what is weighed out and mixed: after them there is a dough
+PRESSING_KINDS: tuple[StepKind, ...] = ("press", "relax")  # what is done to each tray, one after the other
 Presence = Literal["hands", "home", "none"]  # throughout; in the house with the oven on; it happens by itself
 MarkName = Literal["press", "load", ""]  # of a step that wants to meet a rise
 

@@ -17,7 +17,7 @@ from webapp.core.formula.ingredients import Formula
 from webapp.core.formula.method import Method, MethodStep
 from webapp.core.formula.toppings import ToppingSet
 from webapp.core.formula.warm_oven import out_before_lit
-from webapp.core.kinds import StepKind
+from webapp.core.kinds import PRESSING_KINDS, StepKind
 from webapp.core.kitchen import Kitchen, Wish
 from webapp.core.learning import habits
 from webapp.core.oven import oven
@@ -32,7 +32,6 @@ from webapp.words.problems import typed as said
 from webapp.words.problems.told import refused
 
 TOP_MIN = 10  # hands for a tray (common practice)
-PRESSED = ("press", "relax")  # what is done to each tray, one after the other
 AFTER_SUPPER_S = 6 * 3600  # the day goes on past supper, for the chart and for eating later
 LATEST_SUPPER_S = 2 * 86400  # supper of a mixed dough moves no further: so long it is walked on
 
@@ -156,7 +155,7 @@ def ask_of(wish: Wish, kitchen: Kitchen, now: int, stock: Stock, busy: Booked = 
 def _by_hand(methods: Sequence[Method], trays: int) -> tuple[Method, ...]:
     """The methods as long as it takes to press out so many trays, one after the other, before they go in together."""
     return tuple(
-        replace(one, steps=tuple(_pressed(step, trays) if step.kind in PRESSED else step for step in one.steps))
+        replace(one, steps=tuple(_pressed(step, trays) if step.kind in PRESSING_KINDS else step for step in one.steps))
         for one in methods
     )
 

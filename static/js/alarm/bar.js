@@ -4,7 +4,8 @@ import { button, el } from "../lib/dom.js";
 import { holdsUp } from "../state/actions.js";
 import { OUT_FIRST, isInOven } from "../state/warm_oven.js";
 import { forPan } from "../step/other_pan.js";
-import { MIXES, shortNameOf } from "../step/step.js";
+import { shortNameOf } from "../step/step.js";
+import { MIXING_KINDS } from "../plan/kinds.js";
 import { stepNow } from "../plan/retimed.js";
 
 const MOST_OTHERS = 2; // the words of the step stay in sight above them
@@ -46,7 +47,7 @@ export function drawBar(kitchen, due) {
 }
 
 // The first thing to do; of a list only that there is one, for what it asks for may have changed.
-const firstOf = (kitchen, step) => (MIXES.includes(step.kind) ? (kitchen.words.help.listed ?? "") : forPan(kitchen, step, "first"));
+const firstOf = (kitchen, step) => (MIXING_KINDS.includes(step.kind) ? (kitchen.words.help.listed ?? "") : forPan(kitchen, step, "first"));
 
 // Its time by the plan, while something before it was never said to be done.
 function isAhead(kitchen, { bake_id, step_id }) {

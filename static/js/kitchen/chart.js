@@ -3,16 +3,16 @@
 
 import { el } from "../lib/dom.js";
 import { currentOf } from "../state/on_the_screen.js";
+import { MIXING_KINDS } from "../plan/kinds.js";
 import { tideFigure } from "../pictures/figure.js";
 
 const LOOKS_DIFFERENT_S = 300;
-const WEIGHED = ["mix", "preferment"];
 
 // Answers a function that draws it ahead, for the next look.
 export function beginChart(kitchen) {
   let drawn = "";
   let ahead = { key: "", figure: null };
-  const isFolded = () => WEIGHED.includes(currentOf(kitchen)?.step.kind);
+  const isFolded = () => MIXING_KINDS.includes(currentOf(kitchen)?.step.kind);
   const keyOf = (folded) => {
     const { bundle, retimed } = kitchen;
     const times = retimed.steps.map((step) => `${Math.floor(step.start / 60)}${step.status}`);

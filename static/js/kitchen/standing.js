@@ -3,7 +3,7 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { duration, trimmed } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
-import { IN_OVEN } from "../now/marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
 import { timesAt } from "../pictures/reading.js";
 import { currentOf, isInHand } from "../state/on_the_screen.js";
 import { dueMove } from "../step/also_due.js";
@@ -121,7 +121,7 @@ function flagNotices(kitchen) {
 
 export function flagWords(kitchen, step, timed) {
   const clock = (at) => kitchen.format.dayClock(at, kitchen.now());
-  if (timed.flag === "long" && IN_OVEN.includes(step.kind)) {
+  if (timed.flag === "long" && BAKE_KINDS.includes(step.kind)) {
     return "";
   }
   const flag = timed.flag === "long" && step.mark !== null ? "long-rising" : timed.flag;

@@ -1,7 +1,7 @@
 // All steps with their times as things stand; what is done can be taken back.
 
 import { button, el, picture } from "../lib/dom.js";
-import { IN_OVEN } from "../now/marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
 import { bakedWords } from "../step/oven.js";
 import { leaveOut } from "../step/leave_out.js";
 import { forPan } from "../step/other_pan.js";
@@ -47,7 +47,7 @@ function row(kitchen, step, timed) {
 // What to do as things stand: amounts and minutes of the plan's own text may have changed since.
 function textNow(kitchen, step) {
   const listed = listedNow(kitchen, step);
-  if (!listed && !IN_OVEN.includes(step.kind)) {
+  if (!listed && !BAKE_KINDS.includes(step.kind)) {
     return forPan(kitchen, step, "text");
   }
   const baked = step.kind === "lift" ? `Baked after ${bakedWords(kitchen)} min.` : "";

@@ -3,6 +3,7 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
+import { SEEN_KINDS } from "../plan/kinds.js";
 import { sampleAt } from "./along.js";
 import { exp, ln, root } from "./ln_exp.js";
 import { chainOf, loadIndex, pressIndex } from "./marked.js";
@@ -17,7 +18,6 @@ const POKE_SD = 0.25;
 const LOOK_OF_BEST = [["hardly", 0.3333333333333333], ["doubled", 0.75], ["well-over", 1]];
 const POKE_OF_BEST = [["at-once", 0.8], ["slowly", 1], ["stays", 1.25]];
 const LEAST_READ = 0.1;
-const SEEN_KINDS = ["glass", "look", "poke"];
 const STRANGE = 3;
 const FREEDOM = 4;
 const LEAST_SD = 0.02;

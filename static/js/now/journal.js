@@ -2,7 +2,8 @@
 //
 // Twin rules as in the Python twin. Events may come in any order, doubled: the same set always gives the same state.
 
-import { IN_OVEN, saidAt } from "./marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
+import { saidAt } from "./marked.js";
 import { ovenSaid, movesSaid, numberOf, paceSaid, supperSaid, textOf, waySaid } from "./taken.js";
 import { undoneIds } from "../plan/undone.js";
 
@@ -156,7 +157,7 @@ function earliest(ats) {
 }
 
 function laterSaid(plan, said) {
-  const chain = plan.steps.filter((s) => s.chain && !IN_OVEN.includes(s.kind)).map((s) => s.step_id);
+  const chain = plan.steps.filter((s) => s.chain && !BAKE_KINDS.includes(s.kind)).map((s) => s.step_id);
   let [until, wishedAt] = [0, 0];
   for (const event of said) {
     if (event.kind === "later") {

@@ -1,12 +1,13 @@
 // The chain of a plan: its two steps that want a rise, its trays in the oven, its supper, what settles a step.
 // Twin of webapp/core/now/marked.py: change both or neither.
 
+import { BAKE_KINDS } from "../plan/kinds.js";
+
 const MORE_S = 120;
 const PALE_S = 180;
 const DARK_S = 120;
 const THINNEST = 0.5;
 export const GRID_S = 300;
-export const IN_OVEN = ["lift", "turn-down", "check", "turn"];
 
 export function chainOf(plan) {
   return plan.steps.filter((step) => step.chain);
@@ -50,7 +51,7 @@ export function readyIndex(chain) {
 export const waitedFor = (step) => step.presence !== "none" && step.kind !== "relax";
 
 export function loadingOf(chain, i) {
-  if (!IN_OVEN.includes(chain[i].kind) || chain[i].presence === "none") {
+  if (!BAKE_KINDS.includes(chain[i].kind) || chain[i].presence === "none") {
     return -1;
   }
   for (let back = 0; back < i; back += 1) {
@@ -179,7 +180,7 @@ function overtakes(later, step) {
   if (later.load === 0 || later.load >= step.load) {
     return true;
   }
-  return !IN_OVEN.includes(later.kind) && later.kind !== "serve";
+  return !BAKE_KINDS.includes(later.kind) && later.kind !== "serve";
 }
 
 export function saidAt(said, step_id) {

@@ -3,7 +3,9 @@
 //
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages.
 
-import { GRID_S, IN_OVEN } from "./marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
+import { stepNow } from "../plan/retimed.js";
+import { GRID_S } from "./marked.js";
 
 const AT_OVEN = ["load", "preheat"];
 const OUT = 0;
@@ -24,17 +26,16 @@ function dues(plan, retimed, untimed, now) {
   if (now >= untimed.eat_at + BURNT_S) {
     return out;
   }
-  for (let i = 0; i < plan.steps.length; i += 1) {
-    const step = plan.steps[i];
-    const timed = retimed.steps[i];
-    const planned = untimed.steps[i].start;
+  for (const step of plan.steps) {
+    const timed = stepNow(retimed, step);
+    const planned = stepNow(untimed, step).start;
     if (timed.status !== "open" || step.presence === "none") {
       continue;
     }
     const eats = step.kind === "serve" && planned <= now && timed.start - now < GRID_S;
     if (timed.start <= now || eats) {
       const since = planned < timed.start ? planned : timed.start;
-      if (!IN_OVEN.includes(step.kind) || now - since < BURNT_S) {
+      if (!BAKE_KINDS.includes(step.kind) || now - since < BURNT_S) {
         out.push({ step_id: step.step_id, since, rank: rankOf(step) });
       }
     } else if (planned <= now && now < planned + PERHAPS_S) {
@@ -48,7 +49,7 @@ function rankOf(step) {
   if (step.kind === "lift") {
     return OUT;
   }
-  if (IN_OVEN.includes(step.kind)) {
+  if (BAKE_KINDS.includes(step.kind)) {
     return BURNS;
   }
   if (AT_OVEN.includes(step.kind)) {

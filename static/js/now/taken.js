@@ -3,10 +3,10 @@
 // Twin rules: lists, comparison, + - * / and truncation only; same names and order in both languages. Why things are
 // as they are is said in the Python twin.
 
+import { RESTING_PLACES } from "../plan/kinds.js";
 import { latest, saidAt } from "./marked.js";
 
 const EMPTY_S = 1200;
-export const RESTING_PLACES = ["bench", "fridge", "warm"];
 
 export function textOf(event, key) {
   const value = event.data[key];

@@ -3,7 +3,7 @@
 import { el } from "../lib/dom.js";
 import { capital } from "../lib/labels.js";
 import { answers, sheet } from "../lib/sheet.js";
-import { RESTING_PLACES } from "../now/taken.js";
+import { RESTING_PLACES } from "../plan/kinds.js";
 import { isInOven, isLit } from "../state/warm_oven.js";
 
 export function open(kitchen) {

@@ -2,7 +2,7 @@
 // asked of a server. What is shown follows the clock, and what is filed is worked out at the tap.
 
 import { fold } from "../now/journal.js";
-import { IN_OVEN } from "../now/marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
 import { retime } from "../now/retime.js";
 import { eventData } from "../now/taken.js";
 import { ways } from "../now/ways.js";
@@ -23,7 +23,7 @@ const THIS_MINUTE_S = 60;
 
 export function open(kitchen, step) {
   const about = step ?? currentOf(kitchen).step;
-  if (IN_OVEN.includes(about.kind)) {
+  if (BAKE_KINDS.includes(about.kind)) {
     inOven(kitchen);
     return;
   }

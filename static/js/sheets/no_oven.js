@@ -1,6 +1,6 @@
 // The oven is broken: what a dough can still become. The phone works it out; nothing is asked of a server.
 
-import { IN_OVEN } from "../now/marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
 import { sceneOf } from "../now/scene.js";
 import { eventData } from "../now/taken.js";
 import { atHome, tomorrow } from "../now/ways.js";
@@ -45,7 +45,7 @@ function parts(kitchen, take, go) {
   if (!isMixed) {
     return [el("p", {}, help["oven-unmixed"]), el("a", { class: "button button--quiet button--wide", href: `/bakes/${plan.bake_id}` }, "Another evening")];
   }
-  if (IN_OVEN.includes(currentOf(kitchen)?.step.kind)) {
+  if (BAKE_KINDS.includes(currentOf(kitchen)?.step.kind)) {
     return [el("p", {}, help["oven-inside"]), ...onHob(kitchen, go)];
   }
   const way = waiting(kitchen);

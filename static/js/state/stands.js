@@ -2,7 +2,7 @@
 // whether the oven stays on. The words for each came with the bundle; only what is shown is set, nothing is worked out from it.
 
 import { duration } from "../lib/format.js";
-import { RESTING_PLACES } from "../now/taken.js";
+import { RESTING_PLACES } from "../plan/kinds.js";
 
 const PASSING = ["rest", "relax"]; // hands on the way end no wait
 const SAID_S = 60;

@@ -3,7 +3,8 @@
 
 import { button, el, notice } from "../lib/dom.js";
 import { BAKING_WORDS, doneWord } from "../lib/labels.js";
-import { IN_OVEN, outBy } from "../now/marked.js";
+import { outBy } from "../now/marked.js";
+import { BAKE_KINDS } from "../plan/kinds.js";
 import { stepNow } from "../plan/retimed.js";
 import { bakedWords, loadedAt } from "./oven.js";
 
@@ -30,7 +31,7 @@ export function drawHot(kitchen, step) {
 
 // Null unless a tray is in that this step belongs to, long enough to be looked at. `then()`: once it is said.
 export function drawBaking(kitchen, step, then = () => {}) {
-  const loaded = IN_OVEN.includes(step.kind) ? loadedAt(kitchen, step) : 0;
+  const loaded = BAKE_KINDS.includes(step.kind) ? loadedAt(kitchen, step) : 0;
   if (!loaded || (step.kind === "turn-down" && kitchen.now() < loaded + SEEN_S)) {
     return null;
   }

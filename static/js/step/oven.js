@@ -4,10 +4,11 @@ import { el, picture } from "../lib/dom.js";
 import { duration } from "../lib/format.js";
 import { capital } from "../lib/labels.js";
 import { thickerS } from "../now/marked.js";
+import { OVEN_KINDS } from "../plan/kinds.js";
 import { stepNow } from "../plan/retimed.js";
 import { goesOff } from "../state/stands.js";
 
-const OVEN_STEPS = ["preheat", "load", "turn-down", "check", "turn", "lift"];
+const OVEN_STEPS = ["preheat", ...OVEN_KINDS];
 
 export function drawOven(kitchen, step) {
   if (!OVEN_STEPS.includes(step.kind)) {

@@ -4,14 +4,13 @@
 import { button, el, notice, picture } from "../lib/dom.js";
 import { countdown, duration, held } from "../lib/format.js";
 import { doneThere, doneWord } from "../lib/labels.js";
-import { IN_OVEN } from "../now/marked.js";
+import { BAKE_KINDS, MIXING_KINDS } from "../plan/kinds.js";
 import { SCHEMA } from "../state/packed.js";
 import { currentOf, isDue, nextOf } from "../state/on_the_screen.js";
 import { sayDone } from "../state/actions.js";
 import { OUT_FIRST, isInOven, takeOut } from "../state/warm_oven.js";
 
 const MOST_CAUTIONS = 2; // the rest behind one tap
-export const MIXES = ["preferment", "mix"];
 const MISSING_WORDS = "A part of this screen did not load: the alarm or a sheet may be missing. It is asked for again and again.";
 
 // What can appear by itself (notes, what rings) stands at the end or in the dock over the step, so that nothing is pushed by it.
@@ -160,7 +159,7 @@ function buttons(kitchen, step, due) {
     { class: "now__buttons" },
     kitchen.more?.drawLeaveOut(kitchen, step),
     isInOven(kitchen, step.kind) ? null : button(due ? "I did it earlier" : "Done at another time", () => kitchen.open("when", step), { kind: "quiet", key: "when" }),
-    IN_OVEN.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
+    BAKE_KINDS.includes(step.kind) ? null : button("Running late", () => kitchen.open("late", step), { kind: "quiet", key: "late" }),
   );
 }
 
@@ -178,7 +177,7 @@ const inOrder = (cautions) => [...cautions].sort((a, b) => Boolean(b.out) - Bool
 
 function cautionsOf(kitchen, step) {
   const said = inOrder(ownCautions(kitchen, step)).map((caution) => notice("careful", el("p", { "data-caution": true }, held(caution.text))));
-  const most = MIXES.includes(step.kind) ? 1 : MOST_CAUTIONS; // beside a list of weights, and nothing is hot yet
+  const most = MIXING_KINDS.includes(step.kind) ? 1 : MOST_CAUTIONS; // beside a list of weights, and nothing is hot yet
   const rest = said.slice(most);
   const more = rest.length > 0 ? el("details", { class: "stack", key: "more-cautions" }, el("summary", { "data-key": "more-cautions" }, rest.length === 1 ? "One more caution" : `${rest.length} more cautions`), rest) : null;
   return [...said.slice(0, most), more];

@@ -2,6 +2,7 @@
 
 import { stillSaid } from "../now/journal.js";
 import { thickerS } from "../now/marked.js";
+import { MIXING_KINDS } from "../plan/kinds.js";
 import { LIVED, lineId, mended } from "../scale/mending.js";
 import { asPoured, rescaled } from "../scale/weighing.js";
 import { button, el, notice, picture, saying } from "../lib/dom.js";
@@ -11,7 +12,7 @@ import { livedNote, mendNote } from "./mend_notes.js";
 import { doughFactor, forPan, panFactor } from "./other_pan.js";
 
 const LEAST_MORE = 1.02; // nobody sees less on a tray
-const weighs = (kitchen, step) => (step.kind === "mix" || step.kind === "preferment") && kitchen.bundle.plan.lines.length > 0;
+const weighs = (kitchen, step) => MIXING_KINDS.includes(step.kind) && kitchen.bundle.plan.lines.length > 0;
 
 // The plan's own list, or that of the yeast that is taken instead.
 export function linesOf({ bundle: { plan }, state }) {

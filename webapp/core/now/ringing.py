@@ -27,10 +27,9 @@ from dataclasses import dataclass, replace
 
 from webapp.core.kinds import BAKE_KINDS, RingEnd, RingStage
 from webapp.core.plan.plan import Plan
-from webapp.core.plan.retimed import Retimed
+from webapp.core.plan.retimed import Retimed, step_now
 from webapp.core.plan.steps import GRID_S, PlanStep
 
-IN_OVEN = BAKE_KINDS
 AT_OVEN = ("load", "preheat")
 OUT, BURNS, HEATS, FALLS, CHORE = 0, 1, 2, 3, 4
 PERHAPS = 5  # is added to them
@@ -80,17 +79,16 @@ def dues(plan: Plan, retimed: Retimed, untimed: Retimed, now: int) -> list[Due]:
     out: list[Due] = []
     if now >= untimed.eat_at + BURNT_S:
         return out
-    for i in range(len(plan.steps)):
-        step = plan.steps[i]
-        timed = retimed.steps[i]
-        planned = untimed.steps[i].start
+    for step in plan.steps:
+        timed = step_now(retimed, step)
+        planned = step_now(untimed, step).start
         if timed.status != "open" or step.presence == "none":
             continue
         # What is eaten at the next full five minutes is due all the while.
         eats = step.kind == "serve" and planned <= now and timed.start - now < GRID_S
         if timed.start <= now or eats:
             since = planned if planned < timed.start else timed.start
-            if step.kind not in IN_OVEN or now - since < BURNT_S:
+            if step.kind not in BAKE_KINDS or now - since < BURNT_S:
                 out.append(Due(step.step_id, since, rank_of(step)))
         elif planned <= now < planned + PERHAPS_S:
             out.append(Due(step.step_id, planned, PERHAPS + rank_of(step)))
@@ -101,7 +99,7 @@ def rank_of(step: PlanStep) -> int:
     """What must come out, what burns, then the oven, then what falls, then chores."""
     if step.kind == "lift":
         return OUT
-    if step.kind in IN_OVEN:
+    if step.kind in BAKE_KINDS:
         return BURNS
     if step.kind in AT_OVEN:
         return HEATS

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from webapp.core.kinds import OVEN_KINDS
+from webapp.core.kinds import OVEN_KINDS, PRESSING_KINDS
 from webapp.core.plan.plan import Plan
 from webapp.core.plan.retimed import Retimed, timed_steps
 from webapp.core.plan.steps import PlanStep
@@ -35,7 +35,7 @@ def runs(rows: Sequence[Row]) -> list[Run]:
 def _run_of(step: PlanStep) -> str:
     if load_of(step):
         return f"load {step.load}"
-    if step.load and step.kind in ("press", "relax"):
+    if step.load and step.kind in PRESSING_KINDS:
         return "press"
     return "oven" if step.kind in OVEN_KINDS else ""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from webapp.core.kinds import RESTING_PLACES, HeatUnit
+from webapp.core.kinds import PRESSING_KINDS, RESTING_PLACES, HeatUnit
 from webapp.core.kitchen import Kitchen
 from webapp.core.plan.oven import OvenSetting
 from webapp.core.plan.plan import Making, Plan
@@ -43,7 +43,7 @@ def by_place(plan: Plan, kitchen: Kitchen) -> dict[str, dict[str, Said]]:
         return {}
     made = replace(plan.making, mass_unit=kitchen.mass_unit, heat_unit=kitchen.heat_unit)
     plan = replace(plan, making=made)
-    trays = [step for step in plan.steps if step.kind in ("press", "relax") and step.vessel == "tray"]
+    trays = [step for step in plan.steps if step.kind in PRESSING_KINDS and step.vessel == "tray"]
     out: dict[str, dict[str, Said]] = {step.step_id: {} for step in trays}
     for place in RESTING_PLACES:
         words = _Anywhere(plan, made, setting)  # it knows a step by its id, wherever that leaves the dough
