@@ -177,10 +177,8 @@ export function isSettled(state, chain, i) {
 }
 
 function overtakes(later, step) {
-  if (later.load === 0 || later.load >= step.load) {
-    return true;
-  }
-  return !BAKE_KINDS.includes(later.kind) && later.kind !== "serve";
+  const same = later.load === 0 || later.load >= step.load;
+  return same || (!BAKE_KINDS.includes(later.kind) && later.kind !== "serve");
 }
 
 export function saidAt(said, step_id) {
