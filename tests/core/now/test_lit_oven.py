@@ -21,7 +21,7 @@ from webapp.core.now.journal import fold
 from webapp.core.now.loss import relit_at
 from webapp.core.now.retime import retime
 from webapp.core.now.ringing import PERHAPS, dues
-from webapp.core.now.taken import event_data
+from webapp.core.now.taken import event_data, lifted_after
 from webapp.core.plan.event import Event
 from webapp.core.plan.retimed import Retimed
 from webapp.words.kinds.flags import flag_words
@@ -244,3 +244,11 @@ def test_a_supper_moved_far_with_the_first_tray_in_lights_it_again_for_the_secon
     here = evening(said_at, *FIRST_IN, moved)
     assert step(here, "preheat").flag == "off-then"
     assert step(here, "preheat").start == step(here, "load-2").start + AT["preheat"].offset_s
+
+
+def test_a_tray_is_out_when_it_is_lifted_and_one_that_never_is_keeps_no_oven() -> None:
+    """Of the sample plan, by hand: loaded at 18:55, out of the oven before supper at 19:30."""
+    load, lift = (next(one for one in PLAN.steps if one.kind == kind) for kind in ("load", "lift"))
+    assert lifted_after(PLAN, load) == lift.end - load.end > 0
+    none = replace(PLAN, steps=tuple(one for one in PLAN.steps if one.kind != "lift"))
+    assert lifted_after(none, load) == 0

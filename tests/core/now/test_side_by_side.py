@@ -12,7 +12,7 @@ from tests.made_up import made_up_events
 from tests.planning.test_full_plan import KITCHEN, TRAY, plans, wish
 from webapp.core.kitchen import Oven
 from webapp.core.now.journal import fold
-from webapp.core.now.marked import overtakes, ready_index
+from webapp.core.now.marked import follows_index, overtakes, ready_index
 from webapp.core.now.retime import retime
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
@@ -178,3 +178,9 @@ def test_nobody_has_to_say_that_they_eat_before_the_next_tray_is_topped() -> Non
     told = eaten(at["serve-1"].start + 240, *ticked)
     assert told["serve-1"] == told["eat"] == plan.supper
     assert told["serve-3"] == at["serve-3"].start
+
+
+def test_what_comes_first_follows_nothing_and_what_follows_meals_alone_the_last_of_them() -> None:
+    meal = next(one for one in party(as_they_come=True).steps if one.kind == "serve")
+    assert follows_index([meal], 0) == -1
+    assert follows_index([meal, meal, next(one for one in party().steps if one.kind == "load")], 2) == 1
