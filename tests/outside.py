@@ -69,15 +69,33 @@ def _file_of(module: str) -> Path:
 
 
 def _from_outside(graph: ImportGraph) -> Iterator[tuple[str, str, int]]:
-    """Importer, what it imports as it is written with all its dots (grimp keeps the root alone), line."""
+    """Importer, what it imports as it is written with all its dots (grimp keeps the root alone), line.
+
+    A package of the house as a whole is from outside too: from there any module can be reached by its attributes.
+    """
     inside = {name for name in graph.modules if not graph.is_module_squashed(name)}
+    packages = {name for name in inside if _opens_a_package(graph, name)}
     for importer in sorted(inside):
         root = importer.partition(".")[0]
         for node in ast.walk(ast.parse(_file_of(importer).read_text(encoding="utf-8"))):
-            names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
-            if isinstance(node, ast.ImportFrom) and node.module and not node.level:
-                names = [node.module]
-            yield from ((importer, name, node.lineno) for name in names if not _within(name, root))
+            if isinstance(node, ast.Import | ast.ImportFrom):
+                names = _named(node, root)
+                yield from (
+                    (importer, name, node.lineno) for name in names if name in packages or not _within(name, root)
+                )
+
+
+def _named(node: ast.Import | ast.ImportFrom, root: str) -> Iterator[str]:
+    """What a line gives its module: `import a.b` the whole of `a` too, `from a import b` maybe the package `a.b`."""
+    for alias in node.names:
+        if isinstance(node, ast.Import):
+            yield alias.name
+            if not alias.asname:
+                yield alias.name.partition(".")[0]
+        elif node.level:
+            yield "." * node.level  # from here: written out, it is seen where it leads
+        elif node.module:
+            yield f"{node.module}.{alias.name}" if _within(node.module, root) else node.module
 
 
 class RoomsContract(Contract):  # type: ignore[misc]  # ships no types
@@ -97,6 +115,7 @@ class RoomsContract(Contract):  # type: ignore[misc]  # ships no types
             for package in packages
             for name in graph.find_modules_directly_imported_by(package)
         ]
+        wrong += [f"{folder} (no __init__.py: what is in it is under no contract)" for folder in _unopened(graph)]
         inner = {one for one in packages if "." in one and one.rpartition(".")[0] not in self.elsewhere}
         wrong += [f"{room} (no row is about it)" for room in inner - set(given)]
         for room, names in given.items():
@@ -113,6 +132,14 @@ class RoomsContract(Contract):  # type: ignore[misc]  # ships no types
 
 def _opens_a_package(graph: ImportGraph, name: str) -> bool:
     return not graph.is_module_squashed(name) and _file_of(name).name == "__init__.py"
+
+
+def _unopened(graph: ImportGraph) -> list[str]:
+    """Folders with Python in them that nothing opens: grimp passes them by, Python does not."""
+    root = min(graph.modules - {name for name in graph.modules if graph.is_module_squashed(name)}, key=len)
+    top = _file_of(root).parent
+    folders = {path.parent for path in top.rglob("*.py") if not (path.parent / "__init__.py").exists()}
+    return sorted(".".join((root, *folder.relative_to(top).parts)) for folder in folders)
 
 
 def _beside(graph: ImportGraph, room: str) -> list[tuple[str, str]]:

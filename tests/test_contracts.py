@@ -204,6 +204,11 @@ NOT_GIVEN = (
     ("machine/net_guard.py", "from urllib import request", "urllib"),
     ("machine/reach.py", "import socket, smtplib", "smtplib"),
     ("commands/scale.py", "def weigh():\n    import shutil", "shutil"),
+    ("core/units.py", "import webapp", "webapp"),
+    ("core/now/chain.py", "import webapp.core.kinds", "webapp"),
+    ("core/plan/steps.py", "from webapp import core", "webapp.core"),
+    ("planning/away.py", "import webapp.core.planner as whole", "webapp.core.planner"),
+    ("words/lists.py", "from .. import web", ".."),
     ("reminders/lines.py", "from typing import TYPE_CHECKING\nif TYPE_CHECKING:\n    import httpx", "httpx"),
 )
 
@@ -263,6 +268,22 @@ def test_a_new_room_must_be_given_its_place(with_attics: str, package: str) -> N
     without_floor = re.findall(r"^- (\S+)$", with_attics, re.MULTILINE)  # of a floor
     without_row = re.findall(r"(\S+) \(no row", with_attics)
     assert f"{package}.attic" in (without_floor if package in WITH_FLOORS else without_row)
+
+
+@pytest.fixture(scope="module")
+def with_unopened(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """What is said of a house that has a folder with Python and no `__init__.py` in each of its packages."""
+    folder = _copy(tmp_path_factory.mktemp("unopened"))
+    for package in ("webapp", *PACKAGES):
+        room = folder / package.replace(".", "/") / "cellar"
+        room.mkdir()
+        (room / "planted.py").write_text("import flask\n", encoding="utf-8")
+    return _lint(folder)
+
+
+@pytest.mark.parametrize("package", ["webapp", *PACKAGES])
+def test_a_folder_that_nothing_opens_breaks_a_contract(with_unopened: str, package: str) -> None:
+    assert f"{package}.cellar (no __init__.py" in with_unopened
 
 
 def test_every_library_has_its_owners() -> None:

@@ -51,6 +51,8 @@ def test_core_neither_reads_nor_writes(path: Path) -> None:
 
 
 BEHIND = {"exec", "eval", "compile", "__import__", "import_module", "resolve_name", "run_module", "run_path"}
+BEHIND |= {"spec_from_file_location", "spec_from_loader", "module_from_spec", "exec_module", "load_module"}
+BEHIND |= {"SourceFileLoader", "source_to_code"}
 
 
 def _behind_the_contracts(source: str) -> list[str]:
@@ -87,6 +89,9 @@ def test_nothing_is_imported_or_run_by_a_name_made_up_on_the_way() -> None:
         'import importlib\ngetattr(importlib, "import_module")("flask")',
         'bring = __import__\nbring("flask")',
         'from builtins import exec as run\nrun("import flask")',
+        'from importlib.util import spec_from_file_location\nspec_from_file_location("planted", "planted.py")',
+        "def run(loader, module):\n    loader.exec_module(module)",
+        'def bring(loader):\n    return loader.load_module("flask")',
     ],
 )
 def test_a_name_made_up_on_the_way_is_found(source: str) -> None:
