@@ -30,6 +30,7 @@ from webapp.planning.question import NOTHING_BOOKED, Booked
 from webapp.records import to_plain
 from webapp.store.ids import NotHere
 from webapp.store.store import Store
+from webapp.words.plan import weights
 from webapp.words.stored_plans import upgraded
 
 NOW = at(6, 50)
@@ -241,7 +242,8 @@ def test_the_book_names_the_yeast_that_was_weighed_and_not_the_one_that_was_plan
     (latest, _), _ = baking_book.book(store, kitchen_id, at(22))
     assert latest.different == (("Yeast", "0.12 % instant", "0.36 % fresh"),)
     assert latest.plan.yeast_kind == "fresh"
-    assert next(line.name for line in latest.plan.lines if line.kind == "yeast") == "Fresh yeast"
+    shown = weights.named(latest.plan.lines, latest.plan.yeast_kind)
+    assert next(line.name for line in shown if line.kind == "yeast") == "Fresh yeast"
 
 
 # --- phones -------------------------------------------------------------------------------------------------------

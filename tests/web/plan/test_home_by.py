@@ -100,5 +100,5 @@ def test_ways_are_compared_by_when_to_be_home_or_to_go_on_and_by_a_spoon_where_t
     assert 'data-label="home by"' not in at_home, "who is there all day comes home to nothing"
     plan = bakes.picked(real.store, real.kitchen_id(), taken(real)[0])
     dose = next(line.dosing for line in plan.lines if line.dosing)
-    told = "1/4 tsp" if dose.kind == "spoon" else f"{dose.yeast_g:g} g"
+    told = r"[\d.]+ g \(1/4 tsp\)" if dose.kind == "spoon" else f"{dose.yeast_g:g} g"
     assert re.search(rf'data-label="yeast">\s*{told}', at_work.replace("\u00a0", " "))
