@@ -113,6 +113,32 @@ def test_a_form_that_was_open_while_the_dough_was_mixed_changes_nothing_and_keep
     assert 'value="21:15"' in page
 
 
+def test_a_dough_that_was_given_up_is_not_moved_and_its_page_leads_back_to_the_kitchen(
+    kitchen: InKitchen, clock: Clock
+) -> None:
+    bake_id = mixed_bake(kitchen, clock)
+    kitchen.posts(f"/bakes/{bake_id}/drop")
+    where, lines = f"/bakes/{bake_id}", kitchen.lines(bake_id)
+    assert f"{where}/change" not in kitchen.get(where).text
+    asked = kitchen.get(f"{where}/change")
+    moved = kitchen.posts(f"{where}/change", {"day": "2026-11-25", "at": "20:30"})
+    for answer in (asked, moved):
+        assert (answer.status_code, answer.headers["Location"]) == (303, where)
+    page = kitchen.get(where).text
+    assert "It was given up, so its supper is not moved." in page
+    assert "Supper is moved" not in page
+    assert '<a class="button button--quiet" href="/kitchen">' in page
+    assert kitchen.lines(bake_id) == lines
+
+
+def test_a_plan_that_was_given_up_is_not_taken_up_by_moving_its_supper(kitchen: InKitchen) -> None:
+    """By a form that was open meanwhile: it would ring again on every phone."""
+    bake_id = kitchen.has_a_bake()
+    kitchen.posts(f"/bakes/{bake_id}/drop")
+    kitchen.posts(f"/bakes/{bake_id}/change", {"to": "2026-11-25T20:00"})
+    assert "You gave this bake up" in kitchen.get(f"/bakes/{bake_id}").text
+
+
 def test_a_day_that_is_taken_while_the_dough_is_mixed_is_not_taken(kitchen: InKitchen, clock: Clock) -> None:
     bake_id = kitchen.has_a_bake()
     page = kitchen.get(f"/bakes/{bake_id}?offers").text

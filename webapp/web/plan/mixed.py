@@ -41,6 +41,8 @@ TAPS_MIN = (-60, -30, 30, 60)  # from the supper that stands
 def show(bake_id: str) -> str | AnyResponse:
     """When supper is, to be changed."""
     inside = must_have()
+    if _is_given_up(inside, bake_id):
+        return _given_up(bake_id)
     stands = _standing(inside, bake_id)
     if _is_half(stands):
         return redirect(url_for("form.show", again=bake_id))
@@ -56,6 +58,8 @@ def show(bake_id: str) -> str | AnyResponse:
 def change(bake_id: str) -> AnyResponse:
     """Move supper. Of a mixed dough the best way there is taken; before, its day is planned anew, in the same way."""
     inside, here = must_have(), world()
+    if _is_given_up(inside, bake_id):
+        return _given_up(bake_id)
     stands = _standing(inside, bake_id)
     form = _form(inside, stands, stands.state.supper)
     try:
@@ -101,6 +105,16 @@ def _plan_anew(inside: Home, bake_id: str, supper: int) -> AnyResponse:
         return redirect(where, 303)
     flash(said.OTHER_WAYS_FIT, "careful")
     return redirect(f"{where}?offers", 303)
+
+
+def _is_given_up(inside: Home, bake_id: str) -> bool:
+    return bakes.bake(world().store, inside.kitchen_id, bake_id).dropped_at is not None
+
+
+def _given_up(bake_id: str) -> AnyResponse:
+    """On to its page, which says what is left to do of it; nothing was moved."""
+    flash(said.GIVEN_UP_STAYS, "careful")
+    return redirect(url_for("bake_pages.bake", bake_id=bake_id), 303)
 
 
 def _is_half(stands: bakes.FollowedBake) -> bool:

@@ -79,6 +79,7 @@ def another_figure(ahead: bool) -> str:
 MIXED_MEANWHILE = "The dough was mixed meanwhile: this is what can still be changed."
 MIXED_BEFORE_TAKING = "The dough was mixed meanwhile, so no other day was taken: this is what can still be changed."
 MIXED_BEFORE_MOVING = "The dough was mixed meanwhile, so supper was not moved: move it from where it stands."
+GIVEN_UP_STAYS = "It was given up, so its supper is not moved."
 OTHER_WAYS_FIT = "Your way does not fit that supper; these do. The bake stays as it is until you take one."
 FILE_RINGS_ON = "Steps that you added to a calendar from a file ring on until you delete them there."
 FORGOTTEN = f"Forgotten. {FILE_RINGS_ON}"
