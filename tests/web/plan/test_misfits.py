@@ -12,6 +12,7 @@ import pytest
 
 from tests.samples import sample_plan
 from tests.web.conftest import Clock, InKitchen
+from webapp.core.day.day import clock_text
 from webapp.core.kitchen import AwaySpan
 from webapp.core.plan.event import Event
 from webapp.core.plan.plan import Plan
@@ -212,12 +213,34 @@ def test_what_the_background_reads_of_a_calendar_reaches_the_phones_too(
     assert listed(real, bake_id) == before.revision + 1
 
 
-def away_all_day(phone: InKitchen) -> None:
+def away_all_day(phone: InKitchen, until_min: int = 23 * 60) -> None:
     home = kitchen_of(phone.store, phone.kitchen_id())
-    week = tuple(replace(day, away=(AwaySpan(8 * 60, 23 * 60),)) for day in home.people[0].week)
+    week = tuple(replace(day, away=(AwaySpan(8 * 60, until_min),)) for day in home.people[0].week)
     change_kitchen(
         phone.store, phone.kitchen_id(), lambda now: replace(now, people=(replace(now.people[0], week=week),))
     )
+
+
+def test_a_measured_preheat_follows_beside_hands_and_a_fridge_that_fit_no_longer(real: InKitchen) -> None:
+    bake_id, before = taken(real, method_key="cold")
+    real.posts("/settings/warmth", {"from-0": "00:00", "temp-0": "20", "fridge": "9", "warm": "28"})
+    away_all_day(real)
+    assert {one["of"] for one in bundle(real, bake_id)["unfit"]} == {"hands", "fridge"}  # type: ignore[attr-defined]
+    minutes = before.oven.preheat_min + 10
+    real.posts("/settings/oven/preheat", {"minutes": str(minutes)})
+    after = plan_of(real, bake_id)
+    assert after.oven.preheat_min == minutes
+    assert step(after, "preheat") == step(before, "preheat") - 600
+    assert {one["of"] for one in bundle(real, bake_id)["unfit"]} == {"hands", "fridge"}  # type: ignore[attr-defined]
+
+
+def test_a_measured_preheat_does_not_follow_to_where_nobody_could_light_the_oven(real: InKitchen) -> None:
+    bake_id, before = taken(real)
+    hour, minute = map(int, clock_text(step(before, "preheat"), before.zone).split(":"))
+    away_all_day(real, until_min=hour * 60 + minute - 5)
+    real.posts("/settings/oven/preheat", {"minutes": str(before.oven.preheat_min + 10)})
+    assert plan_of(real, bake_id).oven == before.oven
+    assert "oven" in {one["of"] for one in bundle(real, bake_id)["unfit"]}  # type: ignore[attr-defined]
 
 
 def test_a_phone_is_told_while_a_step_is_to_come_and_no_longer(real: InKitchen, clock: Clock) -> None:
