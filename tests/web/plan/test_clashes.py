@@ -6,6 +6,8 @@ the oven from 18:55 (in) to 19:17 (out), read off its steps by hand.
 
 from __future__ import annotations
 
+import json
+from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
@@ -15,6 +17,7 @@ from tests.web.conftest import Clock, InKitchen, event
 from webapp.core.kitchen import DayHours, Person
 from webapp.kitchens import bakes
 from webapp.kitchens.access import change_kitchen
+from webapp.kitchens.take_along import bring_in, everything
 from webapp.records import to_plain
 
 HANDS = "Your hands are at Tray pizza for Wednesday when these are due: "
@@ -142,3 +145,26 @@ def test_five_minutes_that_two_bakes_share_are_nothing_to_be_told_of(two: tuple[
     moved = replace(plan, bake_id=third, supper=plan.supper + 3 * 3600, steps=(mixing, *far))
     kitchen.store.add_plan(kitchen.kitchen_id(), third, to_plain(moved), at(6, 55))
     assert lines(kitchen, third) == []
+
+
+def test_brought_into_another_house_it_is_the_same_one_of_the_two_that_gives_way(
+    kitchen: InKitchen, phone: Callable[[], InKitchen], clock: Clock
+) -> None:
+    """There both are picked at the instant of the import, under new ids, which sort either way."""
+    at_home(kitchen, "Me")
+    first = kitchen.has_a_bake()
+    clock.now += 60
+    second = kitchen.has_a_bake()
+    assert [lines(kitchen, one) != [] for one in (first, second)] == [False, True]
+    made = [bakes.picked(kitchen.store, kitchen.kitchen_id(), one).made_at for one in (first, second)]
+    document = json.loads(json.dumps(everything(kitchen.store, clock.now, kitchen.kitchen_id())))
+    for new in (("b", "a"), ("a", "b")):
+        house, ids = phone(), iter(new_id * 22 for new_id in new)
+        bring_in(house.store, clock.now, lambda ids=ids: next(ids), house.kitchen_id(), document)
+        told = {
+            bakes.picked(house.store, house.kitchen_id(), row.bake_id).made_at: lines(house, row.bake_id) != []
+            for row in bakes.coming(house.store, house.kitchen_id(), clock.now)
+        }
+        assert told == {made[0]: False, made[1]: True}
+        for row in bakes.coming(house.store, house.kitchen_id(), clock.now):
+            house.posts(f"/bakes/{row.bake_id}/delete")

@@ -145,9 +145,11 @@ def _together(one: RetimedStep, other: RetimedStep) -> int:
 
 
 def _gives_way(store: Store, stands: FollowedBake, other: FollowedBake) -> bool:
-    """Of two the one whose dough is not mixed yet; of two alike the one that was picked later."""
+    """Of two the one whose dough is not mixed yet; of two alike the one that was picked later. Brought in together from
+    a file they were picked at one instant, under ids that may be new: then the one worked out, or eaten, later."""
     mine, theirs = (
-        (not one.is_mixed, _picked_at(store, one.plan.bake_id), one.plan.bake_id) for one in (stands, other)
+        (not one.is_mixed, _picked_at(store, one.plan.bake_id), one.plan.made_at, one.plan.supper, one.plan.bake_id)
+        for one in (stands, other)
     )
     return mine > theirs
 
