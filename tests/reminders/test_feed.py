@@ -20,6 +20,7 @@ from webapp.reminders.coming_home import is_homecoming
 from webapp.reminders.events import (
     Feed,
     KeptFeeds,
+    _with_history,
     bake_file,
     end_feed,
     entries,
@@ -63,6 +64,18 @@ def test_only_what_moved_gets_a_new_sequence_and_the_time_of_the_change(home: Ho
     assert (after["serve"].sequence, after["serve"].changed_at) == (1, home.now)
     assert after["serve"].start == before["serve"].start + 300
     assert {k: v for k, v in after.items() if k != "serve"} == {k: v for k, v in before.items() if k != "serve"}
+
+
+def test_what_was_done_is_one_event_when_another_step_leads_it_from_then_on(home: Home) -> None:
+    """Two steps at one minute: pressed out with no connection, it is told of in the event of the other one."""
+    press = Entry("press@suppertide", "press", at(18, 17), at(18, 27), "Press out", "", "/", home.now, also=("out",))
+    (held,) = _with_history("bake", (press,), {}, home.now)
+    out = replace(press, uid="out@suppertide", step_id="out", title="Out of the warm spot", also=("press",))
+    rows = _with_history("bake", (out,), {"press": held}, at(20))
+    assert [(row.step_id, row.entry["cancelled"]) for row in rows] == [("out", False), ("press", True)]
+    assert rows[1].sequence == held.sequence + 1
+    alone = _with_history("bake", (replace(out, also=()),), {"press": held}, at(20))
+    assert [row.entry["cancelled"] for row in alone] == [False, False], "what is over and told nowhere else stays"
 
 
 def test_every_further_change_counts_one_further(home: Home) -> None:

@@ -164,10 +164,8 @@ def end_feed(store: Store, kitchen_id: str) -> None:
 def feed_state(store: Store, box: SecretBox, kitchen_id: str) -> FeedState:
     """The kitchen's feed; an address sealed with a lost key cannot be shown and counts as none."""
     sealed = store.sealed_feed(kitchen_id)
-    if sealed is None:
-        return FeedState("", 0)
     try:
-        return FeedState(box.open(sealed[0]), sealed[1])
+        return FeedState(box.open(sealed[0]), sealed[1]) if sealed else FeedState("", 0)
     except UnreadableError:
         return FeedState("", 0)
 
@@ -279,10 +277,11 @@ def _present(store: Store, now: int, kitchen_id: str, row: DrawRow, kitchen: Kit
 
 
 def _with_history(bake_id: str, fresh: tuple[Entry, ...], held: dict[str, EntryRow], now: int) -> list[EntryRow]:
-    """Compare with what was said before. A step ahead that is gone from the plan is called off, not just forgotten."""
+    """Compare with what was said before. Off is what is gone of a step ahead, or of one that another event tells of."""
     fresh = tuple(under_its_former_name(e, held) for e in fresh)
-    gone = [_entry(row) for step_id, row in held.items() if step_id not in {e.step_id for e in fresh}]
-    off = [e if e.end <= now else called_off(e) for e in gone]
+    leads, twice = {e.step_id for e in fresh}, {step_id for e in fresh for step_id in e.also}
+    gone = [_entry(row) for step_id, row in held.items() if step_id not in leads]
+    off = (e if e.end <= now and e.step_id not in twice else called_off(e) for e in gone)
     return [_next_row(bake_id, e, held.get(e.step_id), now) for e in (*fresh, *off)]
 
 
